@@ -1,0 +1,37 @@
+/** What can be wrong with what the user gave us, as data. */
+
+export type Severity = 'error' | 'warning';
+
+/** Keys and list positions from the top of a plan: ['mics', 'voice-mic', 'at', 0]. */
+export type Path = readonly (string | number)[];
+
+export type FindingCode =
+  | 'FILE_UNREADABLE' // the file is not there, a folder, too large, not permitted
+  | 'PLAN_SYNTAX' // not YAML, a tab, a duplicate key, a tag, an alias bomb
+  | 'PLAN_VERSION' // `spillcheck:` missing or of a version we do not read
+  | 'UNKNOWN_KEY' // a key the plan format does not have
+  | 'NOT_CALCULATED' // a key of the plan format that this version does not calculate yet
+  | 'WRONG_SHAPE' // a list where a name was expected and the like
+  | 'BAD_QUANTITY' // a number or unit that cannot be read
+  | 'BAD_RANGE' // a number outside what makes sense
+  | 'BAD_NAME' // a name that the format does not allow, or one used twice
+  | 'UNKNOWN_NAME' // a target, instrument, pattern, finish … that is not there
+  | 'MISSING' // a needed value that is not given
+  | 'BAD_PLACE' // outside every room, two things at one point, an outline that crosses itself …
+  | 'CAUTION'; // computed, but worth a word
+
+/** One fault or caution. `path` names the plan entry; the place in the text is looked up from it when printed. */
+export type Finding = {
+  readonly code: FindingCode;
+  readonly severity: Severity;
+  readonly path: Path;
+  readonly message: string;
+  /** What would mend it, where that can be said. */
+  readonly mend?: string;
+  /** Place in the text where the fault is known only there (syntax), counted from 0. */
+  readonly offset?: number;
+  /** File that holds the fault; the plan itself when left out. */
+  readonly file?: string;
+};
+
+export const hasErrors = (findings: readonly Finding[]): boolean => findings.some((f) => f.severity === 'error');

@@ -1,0 +1,223 @@
+/**
+ * The scene: a plan turned into numbers. Metres, seconds, hertz, energies (p² re 20 µPa); no units, no names to look up.
+ * Everything that computes, judges, advises or draws reads this and nothing earlier.
+ */
+import type { Bands } from '../acoustics/bands.ts';
+import type { Path } from '../finding.ts';
+import type { Vec2, Vec3 } from './vector.ts';
+
+/** Stands where a room's index would: the open air, or the free field of a plan without rooms. */
+export const OUTSIDE = -1;
+
+export type Scene = {
+  readonly title: string;
+  readonly air: Air;
+  readonly rooms: readonly Room[];
+  readonly partitions: readonly Partition[];
+  readonly panels: readonly Panel[];
+  readonly players: readonly Player[];
+  readonly sources: readonly Source[];
+  readonly parts: readonly Part[];
+  /** Microphones and lines as the plan names them; a pair is one. */
+  readonly mics: readonly Mic[];
+  /** Single capsules: what energy is computed at. */
+  readonly capsules: readonly Capsule[];
+  readonly limits: Limits;
+};
+
+export type Air = {
+  readonly soundSpeed: number;
+  /** Attenuation in dB per metre, by band. ISO 9613-1. */
+  readonly loss: Bands;
+};
+
+export type Room = {
+  readonly name: string;
+  readonly path: Path;
+  /** Corners, anticlockwise; wall i runs from corner i to corner i + 1. */
+  readonly outline: readonly Vec2[];
+  /** Heights of floor and ceiling above the ground. */
+  readonly floor: number;
+  readonly ceiling: number;
+  /** Floor, ceiling, then wall i at 2 + i; `area` is what is left of it after booths and partitions. */
+  readonly surfaces: readonly Surface[];
+  /** Own volume, the booths standing in it taken out. */
+  readonly volume: number;
+  /** Absorption area of contents and people, m² by band (people who count per `measured` already chosen). */
+  readonly contents: Bands;
+  /** Absorption area of baffle faces and booth outsides, m² by band: added in every case. */
+  readonly added: Bands;
+  /** Measured reverberation time by band, or null. It already holds `contents` as far as `holds` says. */
+  readonly measured: { readonly t60: Bands; readonly people: Bands } | null;
+  /** The room in which this one stands free, as a booth does, or null. */
+  readonly host: number | null;
+  /** Noise level in dBA, or null where the plan gives none. */
+  readonly noise: number | null;
+};
+
+export type Surface = {
+  readonly name: string;
+  readonly area: number;
+  /** Finish, patches, doors and windows as an area mean, before any scaling to a measured time. */
+  readonly alpha: Bands;
+};
+
+/** A wall between two rooms, or between a room and the outside. */
+export type Partition = {
+  readonly name: string;
+  readonly path: Path;
+  readonly rooms: readonly [number, number];
+  /** Stretches of wall on the plan with the heights they span above the ground; a booth's roof is `roof`. */
+  readonly stretches: readonly WallStretch[];
+  readonly roof: { readonly outline: readonly Vec2[]; readonly height: number } | null;
+  readonly area: number;
+  /** Transmission factor of the bare wall, by band. */
+  readonly wall: Bands;
+  /** Doors, windows and openings; an ajar door is two: its leaf and its slit. */
+  readonly elements: readonly WallElement[];
+  /** Composite transmission factor over wall and elements, by band: Σ S_k τ_k / Σ S_k. */
+  readonly tau: Bands;
+};
+
+export type WallStretch = { readonly a: Vec2; readonly b: Vec2; readonly low: number; readonly high: number };
+
+export type WallElement = WallStretch & {
+  readonly name: string;
+  readonly kind: 'door' | 'window' | 'opening';
+  readonly state: 'closed' | 'ajar' | 'open';
+  /** True for what sound passes freely: an opening, an open door, the slit of an ajar one. */
+  readonly free: boolean;
+  readonly tau: Bands;
+};
+
+/** A baffle, or one wall of a booth that stands free in its host room. */
+export type Panel = {
+  readonly name: string;
+  readonly path: Path;
+  readonly room: number;
+  readonly a: Vec2;
+  readonly b: Vec2;
+  /** Heights above the ground; `low` above the floor of the room means a gap under the panel. */
+  readonly low: number;
+  readonly high: number;
+  readonly tau: Bands;
+  /** Absorption of its faces, by band. */
+  readonly alpha: Bands;
+  /** Height above the ground from which one can see through, or Infinity. */
+  readonly windowFrom: number;
+  /** The booth whose ring this panel belongs to, or null for a baffle. */
+  readonly booth: number | null;
+};
+
+export type Player = {
+  readonly name: string;
+  readonly path: Path;
+  /** Where the body stands, on the floor it stands on. */
+  readonly at: Vec3;
+  /** Where the person looks, degrees. */
+  readonly facing: number;
+  readonly standing: boolean;
+  readonly room: number;
+  readonly ears: Vec3;
+  readonly eyes: Vec3;
+  readonly listener: boolean;
+};
+
+/** Directivity about an axis: `G(θ) = b + (1−b)·((1+cos θ)/2)^n` by band, or a measured table. */
+export type Directivity = {
+  readonly q: Bands;
+  readonly b: Bands;
+  readonly n: Bands;
+  /** Measured table in energies: row i at `i·180/(rows−1)` degrees, eight bands a row; null for the formula. */
+  readonly table: { readonly rows: number; readonly energy: Float64Array } | null;
+};
+
+export type Source = {
+  readonly name: string;
+  readonly path: Path;
+  /** Name of the instrument in the catalogue, or null for a spectrum of the plan's own. */
+  readonly instrument: string | null;
+  readonly player: number | null;
+  /** The kit it belongs to ("drums" for "drums.snare"), or null. */
+  readonly kit: string | null;
+  readonly part: number;
+  /** True where it repeats the part as a wedge does: bleed everywhere, counted in what stays of the part. */
+  readonly repeats: boolean;
+  /** Sound power by band, p²·m² re (20 µPa)²·m² with ρc = 400: 10^(Lw/10). Without cover. */
+  readonly power: Bands;
+  readonly directivity: Directivity;
+  /** Radius of the incoherent disc, m. */
+  readonly radius: number;
+  readonly points: readonly SourcePoint[];
+  /** Energy factor of the cover over it, by band, or null. */
+  readonly cover: Bands | null;
+  readonly lowestNote: number;
+  readonly closest: number;
+  readonly crest: number;
+};
+
+/** A section is several points; `share` is each one's part of the power. */
+export type SourcePoint = { readonly at: Vec3; readonly axis: Vec3; readonly room: number; readonly share: number };
+
+export type Later = 'leave' | 'rebalance' | 'tune' | 'replace';
+
+/** What one edits or replaces as a whole: a voice, a kit, an instrument on line and amplifier. */
+export type Part = {
+  readonly name: string;
+  readonly path: Path;
+  readonly sources: readonly number[];
+  readonly later: Later;
+};
+
+/** Response about the aim: `A + B·cos θ`, A + B = 1, by band, or a measured table. */
+export type Pattern = {
+  readonly name: string;
+  readonly a: Bands;
+  /** Measured table in energies: row i at `i·180/(rows−1)` degrees, eight bands a row; null for first order. */
+  readonly table: { readonly rows: number; readonly energy: Float64Array } | null;
+};
+
+export type Capsule = {
+  /** "voice-mic", or "overheads.left" for one of a pair. */
+  readonly name: string;
+  readonly mic: number;
+  readonly at: Vec3;
+  readonly aim: Vec3;
+  readonly room: number;
+  readonly pattern: Pattern;
+  /** Energy floor ε² of the null, by band; 0 for a textbook null. */
+  readonly nullFloor: Bands;
+  readonly proximity: boolean;
+  /** Random energy efficiency by band: `ε² + (1−ε²)(A² + B²/3)`, or a table's sphere mean. */
+  readonly ree: Bands;
+};
+
+export type Mic = {
+  readonly name: string;
+  readonly path: Path;
+  readonly purpose: 'parts' | 'all' | 'room';
+  /** A direct line: no capsule, no bleed. */
+  readonly line: boolean;
+  /** Indices of its capsules: one, two for a pair, none for a line. */
+  readonly capsules: readonly number[];
+  readonly stereo: string | null;
+  /** Sources it is for; every source for `all` and `room`. */
+  readonly wanted: readonly number[];
+  /** Sources that count neither as wanted nor as bleed: mates of one kit or part. */
+  readonly ignored: readonly number[];
+  /** S/B it must reach, dB, and what set it. */
+  readonly limit: number;
+  readonly limitFrom: string;
+  /** Its place in the mix, dB. */
+  readonly mix: number;
+  /** Source under whose cover it stands, or null. */
+  readonly inside: number | null;
+  readonly switchable: readonly string[];
+  readonly channels: readonly string[];
+};
+
+export type Limits = {
+  /** Ratio of the 3:1 rule where the plan has it judged, else null. */
+  readonly threeToOne: number | null;
+  readonly weighting: 'own' | 'Z' | 'A' | 'C';
+};
