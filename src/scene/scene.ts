@@ -43,12 +43,12 @@ export type Room = {
   readonly surfaces: readonly Surface[];
   /** Own volume, the booths standing in it taken out. */
   readonly volume: number;
-  /** Absorption area of contents and people, m² by band (people who count per `measured` already chosen). */
+  /** Absorption areas in m² by band: things in the room, people in it, baffle faces and booth outsides. */
   readonly contents: Bands;
-  /** Absorption area of baffle faces and booth outsides, m² by band: added in every case. */
+  readonly people: Bands;
   readonly added: Bands;
-  /** Measured reverberation time by band, or null. It already holds `contents` as far as `holds` says. */
-  readonly measured: { readonly t60: Bands; readonly people: Bands } | null;
+  /** Measured reverberation time by band, or null. It holds contents and air; people too where `setUp`. */
+  readonly measured: { readonly t60: Bands; readonly setUp: boolean } | null;
   /** The room in which this one stands free, as a booth does, or null. */
   readonly host: number | null;
   /** Noise level in dBA, or null where the plan gives none. */
