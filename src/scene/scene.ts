@@ -2,6 +2,7 @@
  * The scene: a plan turned into numbers. Metres, seconds, hertz, energies (p² re 20 µPa); no units, no names to look up.
  * Everything that computes, judges, advises or draws reads this and nothing earlier.
  */
+import type { AngleTable } from '../acoustics/angle-table.ts';
 import type { Bands } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
 import type { Vec2, Vec3 } from './vector.ts';
@@ -60,6 +61,8 @@ export type Surface = {
   readonly area: number;
   /** Finish, patches, doors and windows as an area mean, before any scaling to a measured time. */
   readonly alpha: Bands;
+  /** Area of openings and open doors in it, m²: they swallow what meets them, and `alpha` counts them as 1. */
+  readonly open: number;
 };
 
 /** A wall between two rooms, or between a room and the outside. */
@@ -128,8 +131,8 @@ export type Directivity = {
   readonly q: Bands;
   readonly b: Bands;
   readonly n: Bands;
-  /** Measured table in energies: row i at `i·180/(rows−1)` degrees, eight bands a row; null for the formula. */
-  readonly table: { readonly rows: number; readonly energy: Float64Array } | null;
+  /** Measured table, or null for the formula. */
+  readonly table: AngleTable | null;
 };
 
 export type Source = {
@@ -157,7 +160,12 @@ export type Source = {
 };
 
 /** A section is several points; `share` is each one's part of the power. */
-export type SourcePoint = { readonly at: Vec3; readonly axis: Vec3; readonly room: number; readonly share: number };
+export type SourcePoint = {
+  readonly at: Vec3;
+  readonly axis: Vec3;
+  readonly room: number;
+  readonly share: number;
+};
 
 export type Later = 'leave' | 'rebalance' | 'tune' | 'replace';
 
@@ -173,8 +181,8 @@ export type Part = {
 export type Pattern = {
   readonly name: string;
   readonly a: Bands;
-  /** Measured table in energies: row i at `i·180/(rows−1)` degrees, eight bands a row; null for first order. */
-  readonly table: { readonly rows: number; readonly energy: Float64Array } | null;
+  /** Measured table, or null for first order. */
+  readonly table: AngleTable | null;
 };
 
 export type Capsule = {

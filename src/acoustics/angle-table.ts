@@ -1,0 +1,57 @@
+/** Measured responses by angle, axisymmetric: of sources and of microphones. */
+import { BAND_COUNT } from './bands.ts';
+
+/** Row i holds the energies of the eight bands at `i·180/(rows−1)` degrees off axis. */
+export type AngleTable = { readonly rows: number; readonly energy: Float64Array };
+
+/** Degrees between the rows that a typed table is brought to. */
+const STEP = 1;
+
+/** A table of equal steps from rows typed at any angles, dB re on axis, linear in dB between them; the ends hold. */
+export function angleTable(degrees: readonly number[], levelsDb: readonly (readonly number[])[]): AngleTable {
+  const rows = 180 / STEP + 1;
+  const energy = new Float64Array(rows * BAND_COUNT);
+  for (let row = 0; row < rows; row++) {
+    for (let band = 0; band < BAND_COUNT; band++) {
+      energy[row * BAND_COUNT + band] = 10 ** (interpolate(degrees, levelsDb, row * STEP, band) / 10);
+    }
+  }
+  return { rows, energy };
+}
+
+/** Energy of one band at cos θ, linear between rows. */
+export function readAngleTable(table: AngleTable, band: number, cos: number): number {
+  const steps = table.rows - 1;
+  const at = (Math.acos(Math.min(1, Math.max(-1, cos))) / Math.PI) * steps;
+  const row = Math.min(steps - 1, Math.floor(at));
+  const low = table.energy[row * BAND_COUNT + band] ?? 0;
+  const high = table.energy[(row + 1) * BAND_COUNT + band] ?? 0;
+  return low + (high - low) * (at - row);
+}
+
+/** Mean of one band's energy over the sphere: ½ ∫ e(θ) sin θ dθ, trapezoids of a hundredth of a degree's accuracy. */
+export function sphereMean(table: AngleTable, band: number): number {
+  const slices = 3600;
+  let sum = 0;
+  for (let i = 0; i < slices; i++) {
+    const cos = Math.cos(((i + 0.5) * Math.PI) / slices);
+    sum += readAngleTable(table, band, cos) * Math.sin(((i + 0.5) * Math.PI) / slices);
+  }
+  return (sum * Math.PI) / slices / 2;
+}
+
+function interpolate(
+  degrees: readonly number[],
+  levelsDb: readonly (readonly number[])[],
+  at: number,
+  band: number,
+): number {
+  const above = degrees.findIndex((angle) => angle >= at);
+  const upper = above < 0 ? degrees.length - 1 : above;
+  const lower = above <= 0 ? upper : above - 1;
+  const from = degrees[lower] ?? 0;
+  const to = degrees[upper] ?? 0;
+  const low = levelsDb[lower]?.[band] ?? 0;
+  const high = levelsDb[upper]?.[band] ?? 0;
+  return to === from ? high : low + ((high - low) * (at - from)) / (to - from);
+}
