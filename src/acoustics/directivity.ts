@@ -52,16 +52,19 @@ export function gain(directivity: Directivity, band: number, cos: number): numbe
   return b + (1 - b) * Math.max(0, (1 + cos) / 2) ** (directivity.n[band] ?? 1);
 }
 
-/** Steps in s = cos(θ/2), in which G is a smooth power s^(2n) with 2n ≥ 1: 0.0003 dB off at worst on axis. */
-export const GRID_STEPS = 1024;
+/** Steps in s = cos(θ/2), in which G is a smooth power s^(2n) with 2n ≥ 1. */
+export const GRID_STEPS = 2048;
 
-const grids = new WeakMap<Directivity, Float64Array>();
+const grids = new WeakMap<Directivity, Float32Array>();
 
-/** G on a grid of equal steps in cos(θ/2), eight bands a row: for sums over many directions. Made once a directivity. */
-export function gainGrid(directivity: Directivity): Float64Array {
+/**
+ * G on a grid of equal steps in cos(θ/2), eight bands a row, made once a directivity. Read linearly between its rows it is
+ * true to 0.001 dB wherever G is above −40 dB; a power for every way and band took half of a whole recomputation.
+ */
+export function gainGrid(directivity: Directivity): Float32Array {
   const known = grids.get(directivity);
   if (known) return known;
-  const grid = new Float64Array((GRID_STEPS + 1) * BAND_COUNT);
+  const grid = new Float32Array((GRID_STEPS + 1) * BAND_COUNT);
   for (let step = 0; step <= GRID_STEPS; step++) {
     const cos = 2 * (step / GRID_STEPS) ** 2 - 1;
     for (let band = 0; band < BAND_COUNT; band++) grid[step * BAND_COUNT + band] = gain(directivity, band, cos);

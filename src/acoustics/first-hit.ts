@@ -5,25 +5,10 @@
 import type { Vec3 } from '../scene/vector.ts';
 import type { RoomAbsorption } from './absorption.ts';
 import { BAND_COUNT, type Bands } from './bands.ts';
-import { GRID_STEPS, gainGrid } from './directivity.ts';
+import { GRID_STEPS } from './directivity.ts';
 import type { Emitter } from './free-way.ts';
 import type { RoomShape } from './room-shape.ts';
-
-export const DIRECTIONS = 500;
-
-/** Golden-angle spiral: z = 1 − (2i+1)/500, azimuth i·π(3 − √5) from +x toward +y; x, y, z by turns. */
-const SPIRAL = spiral();
-
-function spiral(): Float64Array {
-  const directions = new Float64Array(DIRECTIONS * 3);
-  for (let i = 0; i < DIRECTIONS; i++) {
-    const z = 1 - (2 * i + 1) / DIRECTIONS;
-    const flat = Math.sqrt(1 - z * z);
-    const azimuth = i * Math.PI * (3 - Math.sqrt(5));
-    directions.set([flat * Math.cos(azimuth), flat * Math.sin(azimuth), z], i * 3);
-  }
-  return directions;
-}
+import { DIRECTIONS, SPIRAL } from './spiral.ts';
 
 /**
  * Mean absorption α₁ by band of the surfaces that the source's sound meets first, weighted with its directivity:
@@ -31,56 +16,97 @@ function spiral(): Float64Array {
  */
 export function firstHitAbsorption(emitter: Emitter, shape: RoomShape, absorption: RoomAbsorption): Bands {
   const hits = shape.convex ? hitsOfConvex(emitter.at, shape) : hitsOfAny(emitter.at, shape);
+  const shares = surfaceShares(emitter, hits, shape.walls.length + 2);
   const lost = new Float64Array(BAND_COUNT);
   const sent = new Float64Array(BAND_COUNT);
-  const grid = gainGrid(emitter.directivity);
-  const [ax, ay, az] = emitter.axis;
-  const { surfaces } = absorption;
-  for (let i = 0; i < DIRECTIONS; i++) {
-    const x = SPIRAL[i * 3] as number;
-    const y = SPIRAL[i * 3 + 1] as number;
-    const z = SPIRAL[i * 3 + 2] as number;
-    const halfCos = Math.sqrt(Math.max(0, (1 + ax * x + ay * y + az * z) / 2)) * GRID_STEPS;
-    const step = Math.min(GRID_STEPS - 1, halfCos | 0);
-    const part = halfCos - step;
-    const row = step * BAND_COUNT;
-    const surface = (hits[i] as number) * BAND_COUNT;
-    for (let band = 0; band < BAND_COUNT; band++) {
-      const low = grid[row + band] as number;
-      const weight = low + ((grid[row + BAND_COUNT + band] as number) - low) * part;
-      sent[band] = (sent[band] as number) + weight;
-      lost[band] = (lost[band] as number) + weight * (surfaces[surface + band] as number);
-    }
+  for (let i = 0; i < shares.length; i++) {
+    const band = i % BAND_COUNT;
+    sent[band] = (sent[band] as number) + (shares[i] as number);
+    lost[band] = (lost[band] as number) + (shares[i] as number) * (absorption.surfaces[i] as number);
   }
   for (let band = 0; band < BAND_COUNT; band++) lost[band] = (lost[band] as number) / (sent[band] as number);
   return lost;
 }
 
+/**
+ * Sum of the gains of all directions that meet each surface, packed [surface][band]. Directions are sorted by surface, so
+ * that eight sums stay in registers: adding into an array direction by direction took three times as long.
+ */
+function surfaceShares(emitter: Emitter, hits: Uint16Array, surfaces: number): Float64Array {
+  const shares = new Float64Array(surfaces * BAND_COUNT);
+  const { starts, rows } = sortedRows(emitter, hits, surfaces);
+  for (let surface = 0; surface < surfaces; surface++) {
+    const end = starts[surface + 1] as number;
+    addRows(shares, surface * BAND_COUNT, emitter.grid, rows.subarray(starts[surface], end));
+  }
+  return shares;
+}
+
+function addRows(into: Float64Array, at: number, grid: Float32Array, rows: Int32Array): void {
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let s3 = 0;
+  let s4 = 0;
+  let s5 = 0;
+  let s6 = 0;
+  let s7 = 0;
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i] as number;
+    s0 += grid[row] as number;
+    s1 += grid[row + 1] as number;
+    s2 += grid[row + 2] as number;
+    s3 += grid[row + 3] as number;
+    s4 += grid[row + 4] as number;
+    s5 += grid[row + 5] as number;
+    s6 += grid[row + 6] as number;
+    s7 += grid[row + 7] as number;
+  }
+  into.set([s0, s1, s2, s3, s4, s5, s6, s7], at);
+}
+
+/** Offsets into the gain grid, one a direction, in the order of the surfaces met; `starts` says where each surface begins. */
+function sortedRows(emitter: Emitter, hits: Uint16Array, surfaces: number): { starts: Int32Array; rows: Int32Array } {
+  const starts = new Int32Array(surfaces + 1);
+  for (let i = 0; i < DIRECTIONS; i++) starts[(hits[i] as number) + 1] = (starts[(hits[i] as number) + 1] as number) + 1;
+  for (let surface = 0; surface < surfaces; surface++) {
+    starts[surface + 1] = (starts[surface + 1] as number) + (starts[surface] as number);
+  }
+  const next = starts.slice();
+  const rows = new Int32Array(DIRECTIONS);
+  const [ax, ay, az] = emitter.axis;
+  for (let i = 0; i < DIRECTIONS; i++) {
+    const cos = ax * (SPIRAL[i * 3] as number) + ay * (SPIRAL[i * 3 + 1] as number) + az * (SPIRAL[i * 3 + 2] as number);
+    const surface = hits[i] as number;
+    const place = next[surface] as number;
+    next[surface] = place + 1;
+    rows[place] = ((Math.sqrt(Math.max(0, (1 + cos) / 2)) * GRID_STEPS + 0.5) | 0) * BAND_COUNT;
+  }
+  return { starts, rows };
+}
+
 /** Surface met first in each direction; the nearest plane ahead, since a convex room has no corner in the way. */
 function hitsOfConvex(at: Vec3, shape: RoomShape): Uint16Array {
   const hits = new Uint16Array(DIRECTIONS);
-  const planes = shape.walls.map((wall) => ({ wall, gap: (at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY }));
-  const below = Math.max(0, at[2] - shape.floor);
-  const above = Math.max(0, shape.ceiling - at[2]);
-  for (let i = 0; i < DIRECTIONS; i++) {
-    const x = SPIRAL[i * 3] as number;
-    const y = SPIRAL[i * 3 + 1] as number;
-    const z = SPIRAL[i * 3 + 2] as number;
-    let nearest = z < 0 ? -below / z : above / z;
-    let hit = z < 0 ? 0 : 1;
-    for (let w = 0; w < planes.length; w++) {
-      const plane = planes[w] as (typeof planes)[number];
-      const toward = -(x * plane.wall.inX + y * plane.wall.inY);
-      if (toward <= 0) continue;
-      const way = Math.max(0, plane.gap) / toward;
-      if (way < nearest) {
-        nearest = way;
-        hit = 2 + w;
-      }
-    }
-    hits[i] = hit;
-  }
+  const nearest = new Float64Array(DIRECTIONS);
+  meetPlane(hits, nearest, shape.pace, 0, Math.max(0, at[2] - shape.floor));
+  meetPlane(hits, nearest, shape.pace, 1, Math.max(0, shape.ceiling - at[2]));
+  shape.walls.forEach((wall, w) => {
+    const gap = (at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY;
+    meetPlane(hits, nearest, shape.pace, 2 + w, Math.max(0, gap));
+  });
   return hits;
+}
+
+/** Takes one plane, `gap` away, into the nearest of all. `nearest` holds 1/way, 0 for none yet. */
+function meetPlane(hits: Uint16Array, nearest: Float64Array, pace: Float64Array, surface: number, gap: number): void {
+  const inverse = 1 / Math.max(gap, 1e-12);
+  for (let i = 0; i < DIRECTIONS; i++) {
+    const closeness = (pace[surface * DIRECTIONS + i] as number) * inverse;
+    if (closeness <= (nearest[i] as number)) continue;
+    nearest[i] = closeness;
+    hits[i] = surface;
+  }
 }
 
 /** Surface met first in each direction, in a room of any outline: only stretches of wall that the ray really meets. */

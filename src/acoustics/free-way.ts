@@ -3,7 +3,7 @@ import type { Capsule, Directivity, Source, SourcePoint } from '../scene/scene.t
 import type { Vec3 } from '../scene/vector.ts';
 import { energyLoss } from './air.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
-import { gain } from './directivity.ts';
+import { GRID_STEPS, gainGrid } from './directivity.ts';
 import { spreading, waveRadiusSquared } from './extent.ts';
 import { firstOrder, inverseWaveNumberSquared } from './pattern.ts';
 import { readAngleTable } from './angle-table.ts';
@@ -19,6 +19,8 @@ export type Emitter = {
   readonly power: Bands;
   readonly radius: number;
   readonly directivity: Directivity;
+  /** The directivity's gain grid: see `gainGrid`. */
+  readonly grid: Float32Array;
   /** True where the point speaks alike in all directions and bands. */
   readonly round: boolean;
 };
@@ -51,6 +53,7 @@ export function emittersOf(source: Source): Emitter[] {
     power: bands((band) => (power[band] ?? 0) * point.share),
     radius,
     directivity,
+    grid: gainGrid(directivity),
     round,
   }));
 }
@@ -71,27 +74,25 @@ export function wayEnergy(
 ): void {
   const spreadFactor = spreading(emitter.radius, spread);
   const near = capsule.proximity ? 1 / waveRadiusSquared(emitter.radius, spread) : 0;
-  const { directivity, strength, round } = emitter;
-  const { table, a } = capsule.pattern;
-  const logHalf = Math.log(Math.max(0, (1 + cosLeave) / 2));
+  const { strength, round, grid } = emitter;
+  const { pattern, nullFloor } = capsule;
+  const { table, a } = pattern;
+  const { m, inverseK2 } = medium;
+  const halfCos = round ? 0 : Math.sqrt(Math.max(0, (1 + cosLeave) / 2)) * GRID_STEPS;
+  const step = Math.min(GRID_STEPS - 1, halfCos | 0);
+  const row = step * BAND_COUNT;
+  const part = halfCos - step;
   for (let band = 0; band < BAND_COUNT; band++) {
+    const low = grid[row + band] as number;
+    const toward = low + ((grid[row + BAND_COUNT + band] as number) - low) * part;
     const response = table
       ? readAngleTable(table, band, cosArrive)
-      : firstOrder(a[band] as number, capsule.nullFloor[band] as number, cosArrive, near * (medium.inverseK2[band] as number));
-    const toward = round ? 1 : gainFrom(directivity, band, cosLeave, logHalf);
-    into[band] = (strength[band] as number) * spreadFactor * toward * response * airFactor((medium.m[band] as number) * travelled);
+      : firstOrder(a[band] as number, nullFloor[band] as number, cosArrive, near * (inverseK2[band] as number));
+    into[band] = (strength[band] as number) * spreadFactor * toward * response * airFactor((m[band] as number) * travelled);
   }
 }
 
-function gainFrom(directivity: Directivity, band: number, cos: number, logHalf: number): number {
-  if (directivity.table) return gain(directivity, band, cos);
-  const b = directivity.b[band] as number;
-  return b === 1 ? 1 : b + (1 - b) * Math.exp((directivity.n[band] as number) * logHalf);
-}
-
-/** e^(−x); below 0.1 by the (2,2) Padé approximant, exact to 2e-10 there, since the call is in the innermost loop. */
+/** e^(−x); a few terms of its series for the small x of a room (2e-8 off at most), since the call is in the innermost loop. */
 function airFactor(x: number): number {
-  if (x > 0.1) return Math.exp(-x);
-  const even = 1 + (x * x) / 12;
-  return (even - x / 2) / (even + x / 2);
+  return x > 0.1 ? Math.exp(-x) : 1 - x * (1 - (x / 2) * (1 - (x / 3) * (1 - (x / 4) * (1 - x / 5))));
 }

@@ -2,6 +2,7 @@
 import { corner, isConvex, span } from '../scene/polygon.ts';
 import type { Room } from '../scene/scene.ts';
 import type { Vec2 } from '../scene/vector.ts';
+import { DIRECTIONS, SPIRAL } from './spiral.ts';
 
 export type Wall = {
   readonly a: Vec2;
@@ -18,6 +19,8 @@ export type RoomShape = {
   readonly floor: number;
   readonly ceiling: number;
   readonly walls: readonly Wall[];
+  /** Cosine of each direction of the spiral toward each surface (0 where it leads away), packed [surface][direction]. */
+  readonly pace: Float64Array;
 };
 
 export function roomShape(room: Room): RoomShape {
@@ -26,5 +29,21 @@ export function roomShape(room: Room): RoomShape {
     const length = span(a, b);
     return { a, b, length, inX: -(b[1] - a[1]) / length, inY: (b[0] - a[0]) / length };
   });
-  return { outline: room.outline, convex: isConvex(room.outline), floor: room.floor, ceiling: room.ceiling, walls };
+  const { outline, floor, ceiling } = room;
+  return { outline, convex: isConvex(outline), floor, ceiling, walls, pace: paceOf(walls) };
+}
+
+function paceOf(walls: readonly Wall[]): Float64Array {
+  const pace = new Float64Array((walls.length + 2) * DIRECTIONS);
+  for (let i = 0; i < DIRECTIONS; i++) {
+    const x = SPIRAL[i * 3] as number;
+    const y = SPIRAL[i * 3 + 1] as number;
+    const z = SPIRAL[i * 3 + 2] as number;
+    pace[i] = Math.max(0, -z);
+    pace[DIRECTIONS + i] = Math.max(0, z);
+    walls.forEach((wall, w) => {
+      pace[(2 + w) * DIRECTIONS + i] = Math.max(0, -(x * wall.inX + y * wall.inY));
+    });
+  }
+  return pace;
 }

@@ -1,0 +1,47 @@
+/** All that a scene's pairs share: rooms, their fields, and what each source gives to its room. */
+import { OUTSIDE, type Room, type Scene, type Source } from '../scene/scene.ts';
+import { type RoomAbsorption, roomAbsorption } from './absorption.ts';
+import { fieldPerPower } from './balance.ts';
+import { type Bands, sameInAllBands } from './bands.ts';
+import { firstHitAbsorption } from './first-hit.ts';
+import { type Emitter, emittersOf, type Medium, mediumOf } from './free-way.ts';
+import { type RoomShape, roomShape } from './room-shape.ts';
+
+export type Stage = {
+  readonly scene: Scene;
+  readonly medium: Medium;
+  readonly shapes: readonly RoomShape[];
+  readonly absorptions: readonly RoomAbsorption[];
+  /** Field x_i for one unit of power in room j, packed [band][i][j]. */
+  readonly fields: Float64Array;
+  readonly speakers: readonly Speaker[];
+};
+
+/** A source made ready: its points, and for each the share lost at the first surface. */
+export type Speaker = { readonly emitters: readonly Emitter[]; readonly firstHits: readonly Bands[] };
+
+export function stageOf(scene: Scene): Stage {
+  const shapes = scene.rooms.map(roomShape);
+  const absorptions = scene.rooms.map((room: Room) => roomAbsorption(room, scene.air));
+  const rooms = { shapes, absorptions };
+  return {
+    scene,
+    medium: mediumOf(scene.air),
+    shapes,
+    absorptions,
+    fields: fieldPerPower(absorptions, scene.partitions),
+    speakers: scene.sources.map((source) => speakerOf(source, rooms)),
+  };
+}
+
+export function speakerOf(source: Source, rooms: Pick<Stage, 'shapes' | 'absorptions'>): Speaker {
+  const emitters = emittersOf(source);
+  return { emitters, firstHits: emitters.map((emitter) => firstHitOf(emitter, rooms)) };
+}
+
+function firstHitOf(emitter: Emitter, rooms: Pick<Stage, 'shapes' | 'absorptions'>): Bands {
+  const shape = rooms.shapes[emitter.room];
+  const absorption = rooms.absorptions[emitter.room];
+  if (emitter.room === OUTSIDE || !shape || !absorption) return sameInAllBands(0);
+  return firstHitAbsorption(emitter, shape, absorption);
+}

@@ -1,0 +1,43 @@
+/** From a scene to energies: every source at every capsule, by share and band. */
+import type { Scene } from '../scene/scene.ts';
+import { BAND_COUNT } from './bands.ts';
+import { pairEnergy } from './pair.ts';
+import { type Stage, stageOf } from './stage.ts';
+
+/** How sound got there; each share has its own cure. */
+export const SHARES = ['direct', 'reflections', 'room', 'walls'] as const;
+export type Share = (typeof SHARES)[number];
+
+/** Numbers a pair takes in the packed table. */
+export const PAIR_SIZE = SHARES.length * BAND_COUNT;
+
+export type Transfer = {
+  readonly sources: number;
+  readonly capsules: number;
+  /** Energies p² re (20 µPa)², packed [source][capsule][share][band]. */
+  readonly energy: Float64Array;
+  readonly stage: Stage;
+};
+
+export function transfer(scene: Scene): Transfer {
+  const stage = stageOf(scene);
+  const sources = scene.sources.length;
+  const capsules = scene.capsules.length;
+  const energy = new Float64Array(sources * capsules * PAIR_SIZE);
+  for (let source = 0; source < sources; source++) {
+    for (let capsule = 0; capsule < capsules; capsule++) {
+      const from = (source * capsules + capsule) * PAIR_SIZE;
+      pairEnergy(energy.subarray(from, from + PAIR_SIZE), stage, source, capsule);
+    }
+  }
+  return { sources, capsules, energy, stage };
+}
+
+/** Energy of one pair in one band: of one share, or of all. */
+export function energyAt(result: Transfer, source: number, capsule: number, band: number, share?: Share): number {
+  const from = (source * result.capsules + capsule) * PAIR_SIZE + band;
+  if (share) return result.energy[from + SHARES.indexOf(share) * BAND_COUNT] ?? 0;
+  let sum = 0;
+  for (let i = 0; i < SHARES.length; i++) sum += result.energy[from + i * BAND_COUNT] ?? 0;
+  return sum;
+}

@@ -1,0 +1,145 @@
+/** Small scenes made by hand for tests and benchmarks: every value in plain sight, every default overridable. */
+import { airLossByBand, soundSpeed } from '../src/acoustics/air.ts';
+import { type Bands, bands, sameInAllBands } from '../src/acoustics/bands.ts';
+import { OMNIDIRECTIONAL } from '../src/acoustics/directivity.ts';
+import { efficiencyByBand } from '../src/acoustics/pattern.ts';
+import { corner, signedArea, span } from '../src/scene/polygon.ts';
+import {
+  type Air,
+  type Capsule,
+  type Mic,
+  OUTSIDE,
+  type Panel,
+  type Room,
+  type Scene,
+  type Source,
+} from '../src/scene/scene.ts';
+import type { Vec2, Vec3 } from '../src/scene/vector.ts';
+
+export const none: Bands = sameInAllBands(0);
+
+/** Still, dry-of-loss air at 20 °C: spreading alone. */
+export const losslessAir: Air = { soundSpeed: soundSpeed(20), loss: none };
+export const roomAir: Air = { soundSpeed: soundSpeed(20), loss: airLossByBand(20, 50) };
+
+type RoomOptions = Partial<Room> & { readonly alpha?: number | ((surface: number, band: number) => number) };
+
+/** A room of any anticlockwise outline; `alpha` per surface (0 floor, 1 ceiling, then walls) and band. */
+export function roomOf(outline: readonly Vec2[], height: number, options: RoomOptions = {}): Room {
+  const { alpha = 0.2, ...rest } = options;
+  const at = typeof alpha === 'number' ? () => alpha : alpha;
+  const plan = signedArea(outline);
+  const areas = [plan, plan, ...outline.map((a, i) => span(a, corner(outline, i + 1)) * height)];
+  const names = ['floor', 'ceiling', ...outline.map((_, i) => `wall ${i}`)];
+  const surfaces = areas.map((area, s) => ({ name: names[s] ?? '', area, alpha: bands((b) => at(s, b)), open: 0 }));
+  return {
+    name: 'room',
+    path: ['rooms', 'room'],
+    outline,
+    floor: 0,
+    ceiling: height,
+    surfaces,
+    volume: plan * height,
+    contents: none,
+    people: none,
+    added: none,
+    measured: null,
+    host: null,
+    noise: null,
+    ...rest,
+  };
+}
+
+export function boxRoom(x: number, y: number, height: number, options: RoomOptions = {}): Room {
+  return roomOf(
+    [
+      [0, 0],
+      [x, 0],
+      [x, y],
+      [0, y],
+    ],
+    height,
+    options,
+  );
+}
+
+/** A point source of 100 dB sound power in every band at `at`, speaking along `axis`. */
+export function pointSource(at: Vec3, options: Partial<Source> & { axis?: Vec3; room?: number } = {}): Source {
+  const { axis = [0, 1, 0], room = OUTSIDE, ...rest } = options;
+  return {
+    name: 'source',
+    path: ['sources', 'source'],
+    instrument: null,
+    player: null,
+    kit: null,
+    part: 0,
+    repeats: false,
+    power: sameInAllBands(1e10),
+    directivity: OMNIDIRECTIONAL,
+    radius: 0,
+    points: [{ at, axis, room, share: 1 }],
+    cover: null,
+    lowestNote: 0,
+    closest: 0,
+    crest: 0,
+    ...rest,
+  };
+}
+
+type CapsuleOptions = Partial<Capsule> & { readonly a?: number; readonly floor?: number };
+
+/** A capsule of first order; `a` is its A in every band, `floor` its ε². */
+export function capsuleOf(at: Vec3, aim: Vec3, options: CapsuleOptions = {}): Capsule {
+  const { a = 1, floor = 0, ...rest } = options;
+  const pattern = { name: 'custom', a: sameInAllBands(a), table: null };
+  const nullFloor = sameInAllBands(floor);
+  return {
+    name: 'mic',
+    mic: 0,
+    at,
+    aim,
+    room: OUTSIDE,
+    pattern,
+    nullFloor,
+    proximity: false,
+    ree: efficiencyByBand(pattern.a, null, nullFloor),
+    ...rest,
+  };
+}
+
+export function micOf(name: string, capsules: readonly number[], wanted: readonly number[], options: Partial<Mic> = {}): Mic {
+  return {
+    name,
+    path: ['mics', name],
+    purpose: 'parts',
+    line: false,
+    capsules,
+    stereo: null,
+    wanted,
+    ignored: [],
+    limit: 10,
+    limitFrom: 'test',
+    mix: 0,
+    inside: null,
+    switchable: [],
+    channels: [],
+    ...options,
+  };
+}
+
+/** A scene of sources and capsules; each capsule is a mic of its own for source 0 unless `mics` says otherwise. */
+export function sceneOf(parts: Partial<Scene> & { sources: readonly Source[]; capsules: readonly Capsule[] }): Scene {
+  return {
+    title: 'test',
+    air: losslessAir,
+    rooms: [],
+    partitions: [],
+    panels: [] as readonly Panel[],
+    players: [],
+    parts: parts.sources.map((s, i) => ({ name: s.name, path: s.path, sources: [i], later: 'rebalance' as const })),
+    mics: parts.capsules.map((c, i) => micOf(c.name, [i], [0])),
+    limits: { threeToOne: null, weighting: 'own' },
+    ...parts,
+  };
+}
+
