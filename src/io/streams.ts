@@ -1,0 +1,23 @@
+/** Standard output and standard error. A reader that leaves early (`| head`) is no error. */
+import type { Finding } from '../finding.ts';
+import { unwritable } from './files.ts';
+
+/** To be called once, before anything is written: without it a closed pipe ends in a stack trace. */
+export function tolerateClosedPipes(): void {
+  for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
+}
+
+/** Writes the answer; resolves when it has drained or nobody reads any more, with what went wrong otherwise. */
+export const print = (text: string): Promise<Finding | null> =>
+  write(process.stdout, 'standard output', text);
+
+/** Talk: findings, progress. Never part of the answer. */
+export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);
+
+function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
+  return new Promise((done) => {
+    stream.write(text, (error) => done(error && !isClosedPipe(error) ? unwritable(name, error) : null));
+  });
+}
+
+const isClosedPipe = (error: Error): boolean => 'code' in error && error.code === 'EPIPE';

@@ -1,0 +1,72 @@
+import type { LevelRow, MicRow } from '../../judge/report.ts';
+import { kindsIn } from '../shares.ts';
+import { type Column, plain, table } from '../table.ts';
+import { counted, figure, figureOr, percent } from '../words.ts';
+import type { Layout } from './layout.ts';
+
+/** Enough of them to hold this share of the bleed, and no more than `MOST`, are the main ones. */
+const MAIN_SHARE = 0.9;
+const MOST = 4;
+/** Columns from which there is room to say what each bleeder comes by. */
+const WIDE = 110;
+
+/** The sources that spill most into a microphone, loudest first, in the octaves it is judged in. */
+export function bleederLines(mic: MicRow, layout: Layout, indent: string): string[] {
+  const bleeders = loudestFirst(mic.levels.filter((level) => !level.wanted && !level.ignored));
+  if (mic.purpose !== 'parts' || bleeders.length === 0) return [];
+  const own = energySum(mic.levels.filter((level) => level.wanted));
+  const main = layout.all ? bleeders : mainOnes(bleeders);
+  const rows = main.map((level) => bleederRow(level, own, layout.width).map(plain));
+  const lines = table(columns(own, layout.width), rows, layout.width, indent);
+  return [...lines, ...remainder(bleeders.slice(main.length), own, indent)];
+}
+
+const loudestFirst = (levels: readonly LevelRow[]): LevelRow[] =>
+  [...levels].sort((a, b) => energy(b) - energy(a) || a.source.localeCompare(b.source, 'en'));
+
+function mainOnes(bleeders: readonly LevelRow[]): LevelRow[] {
+  const whole = energySum(bleeders);
+  let held = 0;
+  const enough = bleeders.findIndex((level) => {
+    held += energy(level);
+    return held >= MAIN_SHARE * whole;
+  });
+  return bleeders.slice(0, Math.min(MOST, enough + 1));
+}
+
+function columns(own: number, width: number): Column[] {
+  return [
+    { head: 'bleeds in', align: 'left', flexible: true },
+    { head: own > 0 ? 'dB re signal' : 'dB SPL', align: 'right' },
+    { head: 'distance', align: 'right' },
+    { head: 'off axis', align: 'right' },
+    ...(width >= WIDE ? [{ head: 'mostly', align: 'left' } as const] : []),
+  ];
+}
+
+function bleederRow(level: LevelRow, own: number, width: number): string[] {
+  const distance = level.distance === null ? 'unknown' : `${figure(level.distance, 2)} m`;
+  const offAxis = level.offAxis === null ? 'unknown' : `${figure(level.offAxis, 0)}°`;
+  const cells = [level.source, relative(energy(level), own), distance, offAxis];
+  return width >= WIDE ? [...cells, mostly(level)] : cells;
+}
+
+/** Level over the signal in the same octaves, or as it stands where there is no signal. */
+const relative = (bleed: number, own: number): string =>
+  figureOr(bleed > 0 ? 10 * Math.log10(bleed / (own > 0 ? own : 1)) : null, 1, 'silent');
+
+function mostly({ shares }: LevelRow): string {
+  const [largest] = kindsIn(shares);
+  return largest ? `${largest.name} ${percent(shares[largest.key])}` : 'nothing';
+}
+
+function remainder(rest: readonly LevelRow[], own: number, indent: string): string[] {
+  if (rest.length === 0) return [];
+  const together = relative(energySum(rest), own);
+  const level = together === 'silent' ? together : `together ${together} dB`;
+  return [`${indent}and ${counted(rest.length, 'other')}, ${level}`];
+}
+
+const energy = ({ judgedLevel }: LevelRow): number => (judgedLevel === null ? 0 : 10 ** (judgedLevel / 10));
+const energySum = (levels: readonly LevelRow[]): number =>
+  levels.reduce((sum, level) => sum + energy(level), 0);

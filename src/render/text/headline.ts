@@ -1,0 +1,40 @@
+import type { MicRow, Report, Verdict } from '../../judge/report.ts';
+import { urgency } from '../order.ts';
+import { counted, micVerdict } from '../words.ts';
+import { wrap } from '../wrap.ts';
+import { type Layout, verdictPaint } from './layout.ts';
+
+/** The answer in two lines: how many microphones stand how, and the worst of them. */
+export function headline(report: Report, layout: Layout): string[] {
+  const title = report.title === '' ? [] : wrap(report.title, layout.width).map(layout.paint.strong);
+  return [...title, ...wrap(count(report), layout.width), ...worst(report.mics, layout)];
+}
+
+function count({ mics, lines }: Report): string {
+  const judged = mics.filter((mic) => mic.verdict !== null);
+  const rest = mics.length - judged.length;
+  const parts = [
+    ...tally(judged),
+    ...(rest > 0 ? [`${rest} not judged`] : []),
+    ...(lines.length > 0 ? [counted(lines.length, 'line')] : []),
+  ];
+  if (mics.length === 0) return ['No microphones in this plan', ...parts].join(', ');
+  return `${counted(mics.length, 'microphone')}: ${parts.join(', ')}`;
+}
+
+function tally(judged: readonly MicRow[]): string[] {
+  const order: readonly Verdict[] = ['short', 'marginal', 'clear'];
+  const counts = order.map((verdict) => ({ verdict, n: judged.filter((m) => m.verdict === verdict).length }));
+  return counts.filter(({ n }) => n > 0).map(({ verdict, n }) => `${n} ${verdict}`);
+}
+
+function worst(mics: readonly MicRow[], layout: Layout): string[] {
+  const [first] = mics.filter((mic) => mic.verdict !== null).sort((a, b) => urgency(a) - urgency(b));
+  if (!first) return [];
+  const label = first.verdict === 'short' ? 'Worst' : 'Closest to its limit';
+  const lines = wrap(
+    `${label}: ${first.name} (for ${first.for.join(', ')}), ${micVerdict(first)}`,
+    layout.width,
+  );
+  return lines.map(verdictPaint(first.verdict, layout.paint));
+}

@@ -1,0 +1,80 @@
+import { MID_BANDS, NOMINAL_BANDS } from '../../acoustics/bands.ts';
+import type { Report, RoomRow } from '../../judge/report.ts';
+import { type Column, plain, table } from '../table.ts';
+import { figure, hertzName } from '../words.ts';
+import { wrap } from '../wrap.ts';
+import type { Layout } from './layout.ts';
+
+const COLUMNS: readonly Column[] = [
+  { head: 'room', align: 'left', flexible: true },
+  { head: 'volume', align: 'right' },
+  { head: 'T60 500 Hz', align: 'right' },
+  { head: '1 kHz', align: 'right' },
+  { head: '', align: 'left' },
+  { head: 'critical distance', align: 'right' },
+  { head: 'Schroeder', align: 'right' },
+];
+
+/** Size, reverberation and what follows from it: how far the direct sound leads, and how low the figures hold. */
+export function rooms(report: Report, layout: Layout): string[] {
+  const title = layout.paint.strong('Rooms');
+  if (report.rooms.length === 0) {
+    return [title, '  None in the plan: open air, only direct ways and panels.'];
+  }
+  const [head = '', ...rows] = table(
+    COLUMNS,
+    report.rooms.map((room) => roomCells(room).map(plain)),
+    layout.width,
+  );
+  const notes = report.rooms.flatMap((room) => wrap(uncertain(room), layout.width, '  '));
+  return [title, layout.paint.faint(head), ...rows, ...notes];
+}
+
+/** Reverberation time by band and method, seconds. */
+export function decays({ rooms }: Report, layout: Layout): string[] {
+  if (rooms.length === 0) return [];
+  const columns: Column[] = [
+    { head: 'T60, seconds', align: 'left', flexible: true },
+    ...NOMINAL_BANDS.map((hertz) => ({ head: hertzName(hertz), align: 'right' }) as const),
+  ];
+  const rows = rooms.flatMap((room) => [
+    decayRow(`${room.name}, Sabine`, room.sabine),
+    decayRow(`${room.name}, Eyring`, room.eyring),
+    ...(room.measured ? [decayRow(`${room.name}, measured`, room.measured)] : []),
+  ]);
+  const [head = '', ...lines] = table(
+    columns,
+    rows.map((row) => row.map(plain)),
+    layout.width,
+  );
+  return [layout.paint.strong('Reverberation by band'), layout.paint.faint(head), ...lines];
+}
+
+const decayRow = (label: string, times: Float64Array): string[] => [
+  label,
+  ...Array.from(times, (seconds) => figure(seconds, 2)),
+];
+
+function roomCells(room: RoomRow): string[] {
+  const time = room.measured ?? room.eyring;
+  return [
+    room.name,
+    `${figure(room.volume, 0)} m³`,
+    `${figure(time[BAND_500] ?? 0, 2)} s`,
+    `${figure(time[BAND_1K] ?? 0, 2)} s`,
+    room.measured ? 'measured' : 'Eyring',
+    `${figure(room.criticalDistance, 2)} m`,
+    `${figure(room.schroeder, 0)} Hz`,
+  ];
+}
+
+const BAND_500 = NOMINAL_BANDS.indexOf(500);
+const BAND_1K = NOMINAL_BANDS.indexOf(1000);
+
+/** Bands whose middle lies below the Schroeder frequency. The ±5 dB is from memory. */
+function uncertain(room: RoomRow): string {
+  const below = NOMINAL_BANDS.filter((_, band) => (MID_BANDS[band] ?? 0) < room.schroeder);
+  if (below.length === 0) return `${room.name}: every octave lies above the Schroeder frequency.`;
+  const names = below.length === 1 ? hertzName(below[0] ?? 0) : `${below.map(String).join(', ')} Hz`;
+  return `${room.name}: uncertain by ±5 dB at ${names}, below the Schroeder frequency, where single room modes rule.`;
+}

@@ -1,0 +1,207 @@
+/** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
+import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { LevelRow, MicRow, PairRow, Report } from '../../src/judge/report.ts';
+import type { RenderOptions } from '../../src/render/options.ts';
+
+export const plainOptions: RenderOptions = {
+  width: 80,
+  colour: false,
+  bands: false,
+  all: false,
+  assumptions: [],
+  listAssumptions: false,
+};
+
+export const level = (source: string, db: number | null, more: Partial<LevelRow> = {}): LevelRow => ({
+  source,
+  wanted: false,
+  ignored: false,
+  level: db,
+  byBand: Array.from({ length: 8 }, () => (db === null ? null : db - 9)),
+  distance: 3.25,
+  offAxis: 115,
+  judgedLevel: db,
+  shares: { direct: 0.2, reflections: 0.1, room: 0.7, walls: 0 },
+  ...more,
+});
+
+export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
+  name,
+  pair: null,
+  purpose: 'parts',
+  for: ['voice'],
+  at: [1, 2, 1.5],
+  room: 'hall',
+  pattern: 'cardioid',
+  signal: 90,
+  bleed: 84,
+  signalToBleed: 6,
+  signalToBleedUnweighted: 1,
+  signalToDirectBleed: 12.5,
+  judgedBands: [250, 500, 1000, 2000],
+  limit: 10,
+  limitFrom: 'later: rebalance',
+  margin: -4,
+  verdict: 'short',
+  remark: null,
+  bleedShares: { direct: 0.2, reflections: 0.1, room: 0.7, walls: 0 },
+  screensBuyAtMost: 1.2,
+  levels: [
+    level('voice', 90, { wanted: true, distance: 0.2, offAxis: 0 }),
+    level('drums', 83),
+    level('tuba', 77),
+  ],
+  ...more,
+});
+
+const overheads = { for: ['drums'], signalToBleed: 15, margin: 5, verdict: 'clear' } as const;
+const wanted = level('drums', 96, { wanted: true });
+const ofDrums = [wanted, level('voice', 80), level('tuba', 70)];
+const left = mic('overheads.left', { ...overheads, pair: 'overheads', levels: ofDrums });
+const right = mic('overheads.right', {
+  ...overheads,
+  pair: 'overheads',
+  levels: ofDrums,
+  signalToBleed: 14,
+  margin: 4,
+});
+const pair: PairRow = {
+  ...mic('overheads', { ...overheads, levels: ofDrums }),
+  capsules: [left.name, right.name],
+};
+
+/** One of everything a report can hold. */
+export const session: Report = {
+  title: 'A trio that does not exist',
+  rooms: [
+    {
+      name: 'hall',
+      volume: 226.8,
+      sabine: sameInAllBands(0.9),
+      eyring: sameInAllBands(0.8),
+      measured: null,
+      criticalDistance: 0.98,
+      schroeder: 119,
+    },
+    {
+      name: 'store',
+      volume: 31.2,
+      sabine: sameInAllBands(0.4),
+      eyring: sameInAllBands(0.35),
+      measured: sameInAllBands(0.3),
+      criticalDistance: 0.6,
+      schroeder: 196,
+    },
+  ],
+  mics: [
+    left,
+    right,
+    mic('voice-mic'),
+    mic('tuba-mic', {
+      for: ['tuba'],
+      signalToBleed: 11.2,
+      margin: 1.2,
+      verdict: 'marginal',
+      screensBuyAtMost: 0,
+    }),
+    mic('main', {
+      purpose: 'all',
+      for: ['all'],
+      limit: null,
+      limitFrom: null,
+      margin: null,
+      verdict: null,
+      bleed: null,
+      bleedShares: null,
+      signalToBleed: null,
+      signalToBleedUnweighted: null,
+      signalToDirectBleed: null,
+      screensBuyAtMost: null,
+    }),
+    mic('ambience', {
+      purpose: 'room',
+      for: ['room'],
+      limit: null,
+      limitFrom: null,
+      margin: null,
+      verdict: null,
+      bleed: null,
+      bleedShares: null,
+      signalToBleed: null,
+      signalToBleedUnweighted: null,
+      signalToDirectBleed: null,
+      screensBuyAtMost: null,
+    }),
+  ],
+  pairs: [pair],
+  lines: [{ name: 'bass-di', for: ['bass'] }],
+  threeToOne: [
+    {
+      mics: ['voice-mic', 'tuba-mic'],
+      ratio: 3.5,
+      micToMic: 1.75,
+      micToSource: 0.5,
+      margin: 1.3,
+      verdict: null,
+    },
+    {
+      mics: ['voice-mic', 'overheads.left'],
+      ratio: 2.1,
+      micToMic: 2.1,
+      micToSource: 1,
+      margin: -3.1,
+      verdict: 'short',
+    },
+  ],
+  ears: [
+    { player: 'drummer', level: 94 },
+    { player: 'singer', level: 84 },
+  ],
+  cautions: [
+    {
+      code: 'CAUTION',
+      severity: 'warning',
+      path: ['mics', 'main'],
+      message: 'main stands in a walkway',
+      mend: 'move it 40 cm',
+    },
+  ],
+};
+
+/** Nothing sounds where it should: every figure that can be missing is. */
+export const silent: Report = {
+  ...session,
+  rooms: [],
+  mics: [
+    mic('deaf-mic', {
+      signal: null,
+      signalToBleed: null,
+      signalToBleedUnweighted: null,
+      signalToDirectBleed: null,
+      margin: null,
+      verdict: 'short',
+      remark: 'it gets nothing of its own source',
+      levels: [
+        level('voice', null, { wanted: true, distance: null, offAxis: null }),
+        level('drums', 70),
+        level('tuba', null),
+      ],
+    }),
+    mic('alone-mic', {
+      bleed: null,
+      signalToBleed: null,
+      signalToBleedUnweighted: null,
+      signalToDirectBleed: null,
+      margin: null,
+      verdict: 'clear',
+      remark: 'no other source sounds',
+      bleedShares: null,
+      screensBuyAtMost: null,
+      levels: [level('voice', 90, { wanted: true })],
+    }),
+  ],
+  pairs: [],
+  threeToOne: [],
+  ears: [],
+  cautions: [],
+};
