@@ -16,9 +16,9 @@ export function wantsColour(stream: Screen, environment: Environment): boolean {
   return stream.isTTY === true && stream.hasColors?.() === true;
 }
 
-/** Columns to lay text out in: 60 to 140, and 80 where nobody says. */
+/** Columns to lay text out in: 80 to 140, as many as tables need where nobody says or it is less. */
 export function widthOf(stream: Screen, environment: Environment): number {
   const stated = Number(environment.COLUMNS);
   const columns = Number.isInteger(stated) && stated > 0 ? stated : (stream.columns ?? 0);
-  return columns > 0 ? Math.min(140, Math.max(60, columns)) : 80;
+  return columns > 0 ? Math.min(140, Math.max(80, columns)) : 80;
 }

@@ -23,4 +23,5 @@ export function unsure(assumptions: readonly Assumption[], listed: boolean, layo
 const LEFT_OUT =
   'Not in any figure: single room modes, the lobes of instruments, the shadow of bodies, and panels are thin and flat.';
 
-const sentence = ({ path, kind, text }: Assumption): string => [...path, `${text} (${kind})`].join(' > ');
+const sentence = ({ path, kind, text }: Assumption): string =>
+  `${[path.join('.'), text].filter((part) => part !== '').join(': ')} (${kind})`;

@@ -1,0 +1,81 @@
+import { readFileSync } from 'node:fs';
+import { Ajv } from 'ajv';
+import { expect, test } from 'vitest';
+import { json } from '../../src/render/json.ts';
+import { level, mic, plainOptions, session, silent } from './hand-made.ts';
+
+const schema: unknown = JSON.parse(
+  readFileSync(new URL('../../shared/schemas/report.schema.json', import.meta.url), 'utf8'),
+);
+const ajv = new Ajv({ allErrors: true, allowUnionTypes: true });
+const validate = ajv.compile(schema as object);
+const faults = (text: string) => (validate(JSON.parse(text)) ? [] : validate.errors);
+
+test('every report fits the published schema', () => {
+  expect(faults(json(session, plainOptions))).toEqual([]);
+  expect(faults(json(silent, plainOptions))).toEqual([]);
+  const assumptions = [{ path: ['mics', 0], kind: 'guess', text: 'x' }] as const;
+  expect(faults(json(session, { ...plainOptions, assumptions, listAssumptions: true }))).toEqual([]);
+});
+
+test('the schema refuses a lost key, a text for a figure and an unknown verdict', () => {
+  const broken = (change: (report: Record<string, never[] & Record<string, unknown>[]>) => void) => {
+    const report = JSON.parse(json(session, plainOptions));
+    change(report);
+    return validate(report);
+  };
+  expect(broken((r) => delete r.title)).toBe(false);
+  expect(broken((r) => Object.assign(r.mics?.[0] ?? {}, { signal_db: '90' }))).toBe(false);
+  expect(broken((r) => Object.assign(r.mics?.[0] ?? {}, { verdict: 'good' }))).toBe(false);
+  expect(broken((r) => Object.assign(r, { extra: 1 }))).toBe(false);
+});
+
+test('the top level holds the stated keys in the stated order', () => {
+  expect(Object.keys(JSON.parse(json(session, plainOptions)))).toEqual([
+    'spillcheck',
+    'command',
+    'title',
+    'bands_hz',
+    'rooms',
+    'mics',
+    'pairs',
+    'lines',
+    'three_to_one',
+    'cautions',
+  ]);
+});
+
+test('figures are rounded to a thousandth, and what is not there or not finite is null', () => {
+  const levels = [level('voice', 90.12345, { wanted: true, distance: null, offAxis: -0.0001 })];
+  const report = {
+    ...session,
+    mics: [mic('m', { levels, bleed: null, signal: Number.NaN, margin: Number.NEGATIVE_INFINITY })],
+  };
+  const shown = JSON.parse(json(report, plainOptions)).mics[0];
+  expect(shown).toMatchObject({ bleed_db: null, signal_db: null, margin_db: null });
+  expect(shown.levels[0]).toMatchObject({ level_db: 90.123, distance_m: null, off_axis_deg: 0 });
+});
+
+test('capsules of a pair are microphones of their own, named by the pair', () => {
+  const shown = JSON.parse(json(session, plainOptions));
+  expect(shown.pairs[0]).toMatchObject({
+    name: 'overheads',
+    capsules: ['overheads.left', 'overheads.right'],
+  });
+  expect(shown.mics.filter((m: { pair: string | null }) => m.pair === 'overheads')).toHaveLength(2);
+});
+
+test('names come through as they are', () => {
+  const name = '"<&>\u001b[2J 🎤';
+  const shown = JSON.parse(json({ ...session, mics: [mic(name)] }, plainOptions));
+  expect(shown.mics[0].name).toBe(name);
+});
+
+test('the caution about hearing comes last', () => {
+  const { cautions } = JSON.parse(json(session, plainOptions));
+  expect(cautions.map((c: { message: string }) => c.message.split(',')[0])).toEqual([
+    'main stands in a walkway',
+    'Hearing',
+  ]);
+  expect(cautions[0].mend).toBe('move it 40 cm');
+});

@@ -1,0 +1,189 @@
+import { stripVTControlCharacters } from 'node:util';
+import { describe, expect, test } from 'vitest';
+import { text } from '../../src/render/text.ts';
+import { displayWidth } from '../../src/render/width.ts';
+import { level, mic, plainOptions, session, silent } from './hand-made.ts';
+
+const full = { bands: true, all: true };
+const line = (page: string, start: string): string =>
+  page.split('\n').find((one) => one.trim().startsWith(start)) ?? '';
+
+describe('the page', () => {
+  test.each([80, 120, 140])('no line of a full report is wider than %i columns', (width) => {
+    const wide = {
+      ...session,
+      title: '長い題名'.repeat(40),
+      mics: [...session.mics, mic('マイク-スネア-上'.repeat(4))],
+    };
+    for (const report of [session, silent, wide]) {
+      const lines = text(report, { ...plainOptions, ...full, width }).split('\n');
+      expect(lines.filter((one) => displayWidth(one) > width)).toEqual([]);
+    }
+  });
+
+  test('names in wide scripts and emoji keep the columns in line', () => {
+    const names = ['mic', 'マイク', '🎤-mic', 'é-mic', 'e\u0301-mic', '👩‍🎤'];
+    const page = text(
+      { ...session, pairs: [], mics: names.map((name) => mic(name)), lines: [] },
+      plainOptions,
+    );
+    const places = names.map((name) => {
+      const row = line(page, `${name} `);
+      return displayWidth(row.slice(0, row.indexOf('short by')));
+    });
+    expect(new Set(places).size).toBe(1);
+  });
+
+  test('colour only adds escapes: without them the page is the same', () => {
+    const coloured = text(session, { ...plainOptions, ...full, colour: true });
+    expect(coloured).toContain('\u001b[');
+    expect(stripVTControlCharacters(coloured)).toBe(text(session, { ...plainOptions, ...full }));
+  });
+
+  test('a name that would steer the terminal prints as an escape', () => {
+    const hostile = 'x\u001b[2J\u202ey\u0007\n\u009b1mz';
+    const report = {
+      ...session,
+      title: hostile,
+      rooms: session.rooms.map((room) => ({ ...room, name: hostile })),
+      mics: [
+        mic(hostile, { for: [hostile], limitFrom: hostile, remark: hostile, levels: [level(hostile, 3)] }),
+      ],
+      lines: [{ name: hostile, for: [hostile] }],
+      ears: [{ player: hostile, level: 100 }],
+    };
+    const assumptions = [{ path: [hostile], kind: 'guess', text: hostile }] as const;
+    const page = text(report, { ...plainOptions, ...full, assumptions, listAssumptions: true });
+    expect(page.replaceAll('\n', '')).not.toMatch(/\p{Cc}|\u202e/u);
+    expect(page).toContain('x\\u{1b}[2J\\u{202e}y\\u{7}\\u{a}\\u{9b}1mz');
+  });
+
+  test('nothing that is not there prints as null, NaN or undefined', () => {
+    const endless = {
+      ...session,
+      rooms: session.rooms.map((room) => ({ ...room, schroeder: Number.POSITIVE_INFINITY })),
+    };
+    for (const report of [silent, endless, session]) {
+      expect(text(report, { ...plainOptions, ...full })).not.toMatch(
+        /\bnull\b(?! or screen)|NaN|undefined|Infinity/,
+      );
+    }
+  });
+});
+
+describe('signal to bleed', () => {
+  test('the headline counts the microphones and names the worst', () => {
+    expect(text(session, plainOptions).split('\n').slice(1, 3)).toEqual([
+      '6 microphones: 1 short, 1 marginal, 2 clear, 2 not judged, 1 line',
+      'Worst: voice-mic (for voice), short by 4.0 dB',
+    ]);
+  });
+
+  test('the worst stand first, and what has no verdict after them', () => {
+    const page = text(session, plainOptions);
+    const order = ['voice-mic', 'tuba-mic', 'overheads', 'left', 'right', 'main', 'ambience', 'bass-di'];
+    const places = order.map((name) => page.indexOf(`\n${line(page, `${name} `)}`));
+    expect(places).toEqual([...places].sort((a, b) => a - b));
+    expect(line(page, 'main ')).toMatch(/on everyone$/);
+    expect(line(page, 'ambience ')).toMatch(/unjudged$/);
+    expect(line(page, 'bass-di ')).toMatch(/line, no bleed$/);
+  });
+
+  test('a short microphone says what spills, what the bleed is made of and what helps', () => {
+    const page = text(session, plainOptions);
+    expect(page.slice(page.indexOf('  voice-mic'), page.indexOf('  tuba-mic'))).toMatchInlineSnapshot(`
+      "  voice-mic   voice     6.0     10  short by 4.0 dB
+            judged in 250 Hz to 2 kHz; limit from later: rebalance; 1.0 dB unweighted;
+            12.5 dB against the direct bleed alone
+            bleeds in  dB re signal  distance  off axis
+            drums              -7.0    3.25 m      115°
+            tuba              -13.0    3.25 m      115°
+            the bleed is 70% room, 20% direct, 10% first reflections
+            against the room: closer, softer, absorption or another room
+            against direct sound: aim, null or screen
+            screens can buy at most 1.2 dB here
+      "
+    `);
+  });
+
+  test('bleeders count from the signal in the same octaves: 83 dB beside 90 dB is -7.0', () => {
+    expect(line(text(session, plainOptions), 'drums ')).toMatch(/drums +-7\.0 +3\.25 m +115°/);
+  });
+
+  test('the main bleeders are those that hold nine tenths of the bleed; --all names every one', () => {
+    // 80 dB beside 60 dB: the first holds 99 %
+    const levels = [level('voice', 90, { wanted: true }), level('loud', 80), level('soft', 60)];
+    const report = { ...session, pairs: [], mics: [mic('m', { levels })] };
+    expect(text(report, plainOptions)).toContain('and 1 other, together -30.0 dB');
+    expect(text(report, { ...plainOptions, all: true })).toMatch(/soft +-30\.0/);
+  });
+
+  test('the unweighted figure stands beside the judged one only where they differ by 3 dB', () => {
+    const page = (whole: number) =>
+      text({ ...session, pairs: [], mics: [mic('m', { signalToBleedUnweighted: whole })] }, plainOptions);
+    expect(page(3)).toContain('3.0 dB unweighted');
+    expect(page(3.1)).not.toContain('dB unweighted');
+  });
+
+  test('what gets nothing of its own is short in words, what nobody else reaches is clear', () => {
+    const page = text(silent, plainOptions);
+    expect(line(page, 'deaf-mic ')).toMatch(/none +10 +short, no signal$/);
+    expect(line(page, 'alone-mic ')).toMatch(/none +10 +clear, no bleed$/);
+  });
+
+  test('a plan without microphones says so', () => {
+    const page = text({ ...silent, mics: [], lines: [] }, plainOptions);
+    expect(page).toContain('No microphones in this plan');
+    expect(page).not.toContain('Signal to bleed');
+  });
+});
+
+describe('the rest', () => {
+  test('the matrix gives each source over the own sound: 83 dB where the own is 90 is -7', () => {
+    const page = text(session, { ...plainOptions, width: 120 });
+    const matrix = page.slice(page.indexOf('Every source'));
+    expect(
+      line(matrix, 'own sound')
+        .trim()
+        .split(/\s{2,}/)
+        .slice(1),
+    ).toEqual(['90', '90', '90', '90', '90', '90']);
+    expect(line(matrix, 'drums').trim().split(/\s+/).slice(1)).toEqual(['6*', '6*', '-7', '-7', '-7', '-7']);
+  });
+
+  test('sums by octave add energies: 71 dB and 61 dB are 71.4 dB', () => {
+    // 10·lg(10^7.1 + 10^6.1) = 71.41
+    const page = text(session, { ...plainOptions, bands: true });
+    const ofLeft = page.slice(page.indexOf('overheads.left', page.indexOf('By octave')));
+    expect(line(ofLeft, 'bleed')).toMatch(/^ {2}bleed( +71\.4){8}$/);
+  });
+
+  test('octaves below the Schroeder frequency are marked uncertain', () => {
+    const page = text(session, { ...plainOptions, width: 120 });
+    expect(page).toContain('hall: uncertain by ±5 dB at 63 Hz,');
+    expect(page).toContain('store: uncertain by ±5 dB at 63, 125 Hz,');
+  });
+
+  test('94 dBA is one hour a day by the usual caution, and 84 dBA no matter; hearing comes last', () => {
+    // NIOSH 98-126: 8 h / 2^((94 − 85)/3) = 1 h
+    const page = text(session, { ...plainOptions, width: 140 });
+    const cautions = page.slice(page.indexOf('Cautions'), page.indexOf('Not sure'));
+    expect(cautions).toContain('drummer 94 dBA (60 min a day)');
+    expect(cautions).not.toContain('singer');
+    expect(cautions.indexOf('walkway')).toBeLessThan(cautions.indexOf('Hearing'));
+    expect(cautions).toContain('rules that hold where you are go before it');
+  });
+
+  test('assumptions are counted, and listed when asked for', () => {
+    const assumptions = [
+      { path: ['mics', 'voice-mic', 'at'], kind: 'default', text: 'height taken as 1.5 m' },
+    ] as const;
+    const options = { ...plainOptions, assumptions };
+    expect(text(session, options)).toContain(
+      '1 assumption made where the plan is silent; --assumptions lists them.',
+    );
+    expect(text(session, { ...options, listAssumptions: true })).toContain(
+      '  - mics.voice-mic.at: height taken as 1.5 m (default)',
+    );
+  });
+});
