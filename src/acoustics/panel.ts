@@ -1,0 +1,83 @@
+/** A vertical panel made ready for bending: which of its sides are edges, and what its faces reflect. */
+import type { Panel, Room } from '../scene/scene.ts';
+import type { Vec2 } from '../scene/vector.ts';
+import { type Bands, bands } from './bands.ts';
+
+/** An edge within 5 cm of a wall or the ceiling of its room is none. */
+const SEALED = 0.05;
+/** A panel lower than this above the floor stands on it. */
+const STANDS = 0.001;
+
+export type ReadyPanel = {
+  readonly panel: Panel;
+  readonly a: Vec2;
+  readonly b: Vec2;
+  /** Unit vector from a to b. */
+  readonly along: Vec2;
+  readonly width: number;
+  readonly low: number;
+  readonly high: number;
+  /** Whether the end is an edge: at a, at b, above, below. */
+  readonly edgeA: boolean;
+  readonly edgeB: boolean;
+  readonly edgeTop: boolean;
+  readonly edgeBottom: boolean;
+  readonly tau: Bands;
+  readonly alpha: Bands;
+  /** Pressure its faces reflect, √(1−α). */
+  readonly rho: Bands;
+};
+
+/** What bounds the place a panel stands in; null for the open air, whose ground is at 0. */
+export type Bounds = Pick<Room, 'outline' | 'floor' | 'ceiling'> | null;
+
+export function readyPanel(panel: Panel, bounds: Bounds): ReadyPanel {
+  const { a, b, low, high, tau, alpha } = panel;
+  const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  return {
+    panel,
+    a,
+    b,
+    along: [(b[0] - a[0]) / width, (b[1] - a[1]) / width],
+    width,
+    low,
+    high,
+    edgeA: !meetsWall(a, bounds),
+    edgeB: !meetsWall(b, bounds),
+    edgeTop: bounds === null || high < bounds.ceiling - SEALED,
+    edgeBottom: low > (bounds?.floor ?? 0) + STANDS,
+    tau,
+    alpha,
+    rho: reflectedPressure(alpha),
+  };
+}
+
+export const reflectedPressure = (alpha: Bands): Bands =>
+  bands((band) => Math.sqrt(1 - (alpha[band] as number)));
+
+export function meetsWall(point: Vec2, bounds: Bounds): boolean {
+  if (bounds === null) return false;
+  const { outline } = bounds;
+  return outline.some(
+    (corner, i) => toSegment(point, corner, outline[(i + 1) % outline.length] as Vec2) <= SEALED,
+  );
+}
+
+function toSegment(point: Vec2, from: Vec2, to: Vec2): number {
+  const x = to[0] - from[0];
+  const y = to[1] - from[1];
+  const size = x * x + y * y;
+  const part = size > 0 ? ((point[0] - from[0]) * x + (point[1] - from[1]) * y) / size : 0;
+  const held = Math.min(1, Math.max(0, part));
+  return Math.hypot(point[0] - from[0] - held * x, point[1] - from[1] - held * y);
+}
+
+/** Distance in front of the panel's plane, with a sign; 0 in the plane. */
+export function inFront(panel: ReadyPanel, point: readonly [number, number, number]): number {
+  return panel.along[0] * (point[1] - panel.a[1]) - panel.along[1] * (point[0] - panel.a[0]);
+}
+
+/** Distance along the panel from its end a. */
+export function alongPanel(panel: ReadyPanel, point: readonly [number, number, number]): number {
+  return panel.along[0] * (point[0] - panel.a[0]) + panel.along[1] * (point[1] - panel.a[1]);
+}
