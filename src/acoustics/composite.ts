@@ -10,7 +10,7 @@ export const transmissionOf = (reduction: Bands): Bands => reduction.map((index)
 /** Sound reduction index in dB from a transmission factor, which must be above 0. */
 export const reductionOf = (tau: Bands): Bands => tau.map((share) => -decibels(share));
 
-/** Transmission factor of a whole wall: `Σ S_k τ_k / Σ S_k`. Hopkins 2007, Eq. (4.92). No area lets nothing through. */
+/** Transmission factor of a whole wall: `Σ S_k τ_k / Σ S_k`; 0 for no area. Hopkins 2007, Eq. (4.92). */
 export function compositeTransmission(pieces: readonly Piece[]): Bands {
   const area = pieces.reduce((sum, piece) => sum + piece.area, 0);
   if (area <= 0) return bands(() => 0);
@@ -19,7 +19,7 @@ export function compositeTransmission(pieces: readonly Piece[]): Bands {
   );
 }
 
-/** Reduction index in dB of ways side by side, each stated for the same area: `−10·lg Σ 10^(−R/10)`. EN 12354-1. */
+/** Reduction index in dB of ways side by side, each for the same area: `−10·lg Σ 10^(−R/10)`. EN 12354-1. */
 export function reductionOfWays(reductions: readonly number[]): number {
   return -decibels(reductions.reduce((sum, reduction) => sum + energyOf(-reduction), 0));
 }

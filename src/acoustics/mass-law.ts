@@ -5,22 +5,22 @@ import { type Bands, bands, MID_BANDS } from './bands.ts';
 const IMPEDANCE = 415;
 
 /**
- * What sound from all sides costs against sound square to the panel, dB: Norton & Karczub 2003. Bies, Hansen & Howard 2017
- * (Eq. 7.42) take 4 dB for octaves and 5.5 dB for thirds: the choice is worth 1.5 dB.
+ * What sound from all sides costs against sound square to the panel, dB: Norton & Karczub 2003. Bies, Hansen
+ * & Howard 2017 (Eq. 7.42) take 4 dB for octaves and 5.5 dB for thirds: the choice is worth 1.5 dB.
  */
 export const FIELD_CORRECTION = 5;
 
 /**
- * Reduction index in dB at one frequency (Hz) for a panel of `mass` kg/m² and a wave at `cosine` of its angle to the
- * normal: `10·lg(1 + (π f m cos θ/ρc)²)`. Limp panel, no coincidence. Norton & Karczub 2003, section 3.9.
+ * Reduction index in dB at one frequency (Hz) for a panel of `mass` kg/m² and a wave at `cosine` of its angle
+ * to the normal: `10·lg(1 + (π f m cos θ/ρc)²)`. Limp panel, no coincidence. Norton & Karczub 2003, section 3.9.
  */
 export function obliqueReduction(frequency: number, mass: number, cosine = 1, impedance = IMPEDANCE): number {
   return 10 * Math.log10(1 + ((Math.PI * frequency * mass * cosine) / impedance) ** 2);
 }
 
 /**
- * Reduction index by band, dB, for sound from all sides; not below 0. An estimate: above a third or so of its critical
- * frequency a stiff panel gives up to 10 dB less (from memory).
+ * Reduction index by band, dB, for sound from all sides; not below 0. An estimate: above a third or so of its
+ * critical frequency a stiff panel gives up to 10 dB less (from memory).
  */
 export function massLaw(mass: number, fieldCorrection = FIELD_CORRECTION): Bands {
   return bands((band) => Math.max(0, obliqueReduction(MID_BANDS[band] ?? 0, mass) - fieldCorrection));

@@ -4,8 +4,9 @@ import { type Bands, NOMINAL_BANDS, sameInAllBands } from '../acoustics/bands.ts
 export type ByBand = number | Readonly<Record<string, number>>;
 
 /**
- * How missing bands are found on log frequency. `decibel`: linear in the figure itself, which is dB; `factor`: linear in its
- * logarithm (a directivity factor Q); `linear`: in the figure; `spectrum`: as `decibel`, but silent beyond its ends.
+ * How missing bands are found on log frequency. `decibel`: linear in the figure, which is dB; `factor`: linear in
+ * its logarithm (a directivity factor Q, above 0); `linear`: in the figure; `spectrum`: as `decibel`, but silent
+ * beyond its ends.
  */
 export type BandScale = 'decibel' | 'factor' | 'linear' | 'spectrum';
 
@@ -17,8 +18,9 @@ export type Filled = {
 };
 
 /**
- * Fills the bands that were not written. Exact mid-bands lie evenly on log frequency, so the band's number is the measure.
- * A silent band of a spectrum is −Infinity dB: no energy. A map without a band, or with a key that is none, is our bug.
+ * Fills the bands that were not written. Exact mid-bands lie evenly on log frequency, so the band's number is
+ * the measure. A silent band of a spectrum is −Infinity dB: no energy. A map without a band, or with a key
+ * that is none, is our bug.
  */
 export function byBand(value: ByBand, scale: BandScale): { readonly values: Bands; readonly filled: Filled } {
   if (typeof value === 'number') return { values: sameInAllBands(value), filled: NOTHING_FILLED };

@@ -1,4 +1,4 @@
-/** What the catalogue of materials holds, typed. Every figure knows what was filled in and where it comes from. */
+/** The catalogue of materials, typed. Every figure knows what was filled in and where it comes from. */
 import type { Bands } from '../acoustics/bands.ts';
 import type { Filled } from './by-band.ts';
 import type { Origin } from './origin.ts';
@@ -25,7 +25,7 @@ type Entry = {
 /** What a room's surface is made of: absorption coefficient. */
 export type Finish = Entry & { readonly absorption: Figure };
 
-/** What stands in a room: absorption area of a piece in m², or a coefficient for each m² it covers, or both. */
+/** What stands in a room: m² of absorption a piece, or a coefficient for each m² it covers, or both. */
 export type Content = Entry & { readonly each: Figure | null; readonly perArea: Figure | null };
 
 /** Wall, leaf, pane or baffle. */

@@ -5,7 +5,7 @@ import type { CataloguePattern, Construction, Content, Figure, Finish, Materials
 import { HIGHEST_ABSORPTION, type MaterialSource } from './material.ts';
 import { type Claim, originOf } from './origin.ts';
 
-/** An entry as its file holds it; `shared/schemas/catalogue-materials.schema.json` says which keys go where. */
+/** An entry as written; `shared/schemas/catalogue-materials.schema.json` says which keys go where. */
 export type WrittenMaterial = {
   readonly group: string;
   readonly says: string;
