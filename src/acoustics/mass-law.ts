@@ -11,8 +11,9 @@ const IMPEDANCE = 415;
 export const FIELD_CORRECTION = 5;
 
 /**
- * Reduction index in dB at one frequency (Hz) for a panel of `mass` kg/m² and a wave at `cosine` of its angle
- * to the normal: `10·lg(1 + (π f m cos θ/ρc)²)`. Limp panel, no coincidence. Norton & Karczub 2003, section 3.9.
+ * Reduction index in dB at one frequency (Hz) for a panel of `mass` kg/m² and a wave at `cosine` of its
+ * angle to the normal: `10·lg(1 + (π f m cos θ/ρc)²)`. Limp panel, no coincidence. Norton & Karczub 2003,
+ * section 3.9.
  */
 export function obliqueReduction(frequency: number, mass: number, cosine = 1, impedance = IMPEDANCE): number {
   return 10 * Math.log10(1 + ((Math.PI * frequency * mass * cosine) / impedance) ** 2);

@@ -4,9 +4,9 @@ import { type Bands, NOMINAL_BANDS, sameInAllBands } from '../acoustics/bands.ts
 export type ByBand = number | Readonly<Record<string, number>>;
 
 /**
- * How missing bands are found on log frequency. `decibel`: linear in the figure, which is dB; `factor`: linear in
- * its logarithm (a directivity factor Q, above 0); `linear`: in the figure; `spectrum`: as `decibel`, but silent
- * beyond its ends.
+ * How missing bands are found on log frequency. `decibel`: linear in the figure, which is dB; `factor`:
+ * linear in its logarithm (a directivity factor Q, above 0); `linear`: in the figure; `spectrum`: as
+ * `decibel`, but silent beyond its ends.
  */
 export type BandScale = 'decibel' | 'factor' | 'linear' | 'spectrum';
 
