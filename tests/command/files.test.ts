@@ -1,0 +1,128 @@
+import {
+  chmodSync,
+  lstatSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { LARGEST_FILE, readFile, sameFile, writeFile } from '../../src/io/files.ts';
+import { studioReader } from '../../src/io/studio.ts';
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+test('a file is read as UTF-8, without its byte order mark', () => {
+  writeFileSync(at('plan.yaml'), '\ufefftitle: Blechbläser 🎺');
+  expect(readFile(at('plan.yaml'))).toEqual({ name: at('plan.yaml'), text: 'title: Blechbläser 🎺' });
+});
+
+test.each([
+  { what: 'a missing file', make: () => {}, says: 'there is no such file or folder' },
+  { what: 'a folder', make: () => mkdirSync(at('x')), says: 'it is a folder' },
+  { what: 'a link to itself', make: () => symlinkSync(at('x'), at('x')), says: 'its links run in a circle' },
+  {
+    what: 'bytes that are no text',
+    make: () => writeFileSync(at('x'), Buffer.of(0xff, 0xfe, 0x41)),
+    says: 'not text in UTF-8',
+  },
+  {
+    what: 'more than 4 MB',
+    make: () => writeFileSync(at('x'), Buffer.alloc(LARGEST_FILE + 1, 32)),
+    says: 'larger than 4 MB',
+  },
+])('$what is refused in words', ({ make, says }) => {
+  make();
+  expect(readFile(at('x'))).toMatchObject({
+    code: 'FILE_UNREADABLE',
+    severity: 'error',
+    message: expect.stringContaining(says),
+  });
+});
+
+test('exactly 4 MB are still read', () => {
+  writeFileSync(at('x'), Buffer.alloc(LARGEST_FILE, 32));
+  expect(readFile(at('x'))).toHaveProperty('text');
+});
+
+test('writing replaces a file as a whole, keeps its permissions and leaves nothing beside it', () => {
+  writeFileSync(at('out.txt'), 'old');
+  chmodSync(at('out.txt'), 0o640);
+  expect(writeFile(at('out.txt'), 'new')).toBeNull();
+  expect(readFileSync(at('out.txt'), 'utf8')).toBe('new');
+  expect(statSync(at('out.txt')).mode & 0o777).toBe(0o640);
+  expect(readdirSync(folder)).toEqual(['out.txt']);
+});
+
+test('writing makes a new file, never changes the one a reader has open', () => {
+  writeFileSync(at('out.txt'), 'old');
+  const before = statSync(at('out.txt')).ino;
+  writeFile(at('out.txt'), 'new');
+  expect(statSync(at('out.txt')).ino).not.toBe(before);
+});
+
+test('writing through a link keeps the link', () => {
+  writeFileSync(at('real.txt'), 'old');
+  symlinkSync(at('real.txt'), at('link.txt'));
+  expect(writeFile(at('link.txt'), 'new')).toBeNull();
+  expect(lstatSync(at('link.txt')).isSymbolicLink()).toBe(true);
+  expect(readFileSync(at('real.txt'), 'utf8')).toBe('new');
+});
+
+test('a device stays a device', () => {
+  expect(writeFile('/dev/null', 'gone')).toBeNull();
+  expect(statSync('/dev/null').isCharacterDevice()).toBe(true);
+});
+
+test('writing to a folder, or into one that is not there, is refused and leaves nothing', () => {
+  mkdirSync(at('sub'));
+  expect(writeFile(at('sub'), 'x')?.message).toContain('it is a folder');
+  expect(writeFile(at('none/out.txt'), 'x')?.message).toContain('there is no such file or folder');
+  expect(readdirSync(folder)).toEqual(['sub']);
+});
+
+test('two names of one file are known as one', () => {
+  writeFileSync(at('a'), '');
+  symlinkSync(at('a'), at('b'));
+  writeFileSync(at('c'), '');
+  expect([sameFile(at('a'), at('b')), sameFile(at('a'), at('c')), sameFile(at('a'), at('none'))]).toEqual([
+    true,
+    false,
+    false,
+  ]);
+});
+
+test('a studio is read from beside the file that names it, within the folder of the plan', () => {
+  mkdirSync(at('plans/rooms'), { recursive: true });
+  writeFileSync(at('outside.yaml'), 'o');
+  writeFileSync(at('plans/hall.yaml'), 'h');
+  writeFileSync(at('plans/rooms/big.yaml'), 'b');
+  symlinkSync(at('outside.yaml'), at('plans/link.yaml'));
+  const read = studioReader(at('plans/plan.yaml'));
+  expect(read('rooms/big.yaml', at('plans/plan.yaml'))).toMatchObject({ text: 'b' });
+  expect(read('../hall.yaml', at('plans/rooms/big.yaml'))).toMatchObject({ text: 'h' });
+  for (const away of ['../outside.yaml', 'link.yaml', 'rooms/../../outside.yaml']) {
+    expect(read(away, at('plans/plan.yaml'))).toMatchObject({
+      message: expect.stringContaining('outside the folder'),
+    });
+  }
+  expect(read(at('plans/hall.yaml'), at('plans/plan.yaml'))).toMatchObject({
+    code: 'FILE_UNREADABLE',
+    path: ['studio'],
+  });
+  expect(read('none.yaml', at('plans/plan.yaml'))).toMatchObject({
+    message: expect.stringContaining('no such file'),
+  });
+});

@@ -1,0 +1,36 @@
+import { expect, test } from 'vitest';
+import { wantsColour, widthOf } from '../../src/io/terminal.ts';
+
+const colourful = { isTTY: true, columns: 100, hasColors: () => true };
+const dumb = { isTTY: true, hasColors: () => false };
+const pipe = {};
+
+test.each([
+  { what: 'a terminal', stream: colourful, environment: {}, colour: true },
+  { what: 'a pipe', stream: pipe, environment: {}, colour: false },
+  { what: 'a terminal that knows no colour', stream: dumb, environment: {}, colour: false },
+  { what: 'NO_COLOR', stream: colourful, environment: { NO_COLOR: '1' }, colour: false },
+  { what: 'an empty NO_COLOR', stream: colourful, environment: { NO_COLOR: '' }, colour: true },
+  { what: 'FORCE_COLOR on a pipe', stream: pipe, environment: { FORCE_COLOR: '1' }, colour: true },
+  { what: 'FORCE_COLOR=0', stream: colourful, environment: { FORCE_COLOR: '0' }, colour: false },
+  {
+    what: 'FORCE_COLOR beside NO_COLOR',
+    stream: pipe,
+    environment: { FORCE_COLOR: '1', NO_COLOR: '1' },
+    colour: true,
+  },
+])('$what: colour $colour', ({ stream, environment, colour }) => {
+  expect(wantsColour(stream, environment)).toBe(colour);
+});
+
+test.each([
+  { stream: colourful, environment: {}, width: 100 },
+  { stream: pipe, environment: {}, width: 80 },
+  { stream: pipe, environment: { COLUMNS: '120' }, width: 120 },
+  { stream: colourful, environment: { COLUMNS: '500' }, width: 140 },
+  { stream: { columns: 40 }, environment: {}, width: 80 },
+  { stream: pipe, environment: { COLUMNS: 'wide' }, width: 80 },
+  { stream: pipe, environment: { COLUMNS: '-5' }, width: 80 },
+])('a page is $width columns wide', ({ stream, environment, width }) => {
+  expect(widthOf(stream, environment)).toBe(width);
+});
