@@ -1,0 +1,27 @@
+/** Finding an entry by its name, or saying which one was probably meant. */
+import type { Path } from '../finding.ts';
+import { nearestName } from '../plan/nearest.ts';
+import { fault, type Notes } from './notes.ts';
+
+/** The entry of that name; where there is none, a fault at `path` and null. `what` names the kind: "instrument". */
+export function lookUp<T>(
+  entries: ReadonlyMap<string, T>,
+  name: string,
+  what: string,
+  at: { readonly path: Path; readonly notes: Notes },
+): T | null {
+  const entry = entries.get(name);
+  if (entry !== undefined) return entry;
+  unknownName(entries.keys(), name, what, at);
+  return null;
+}
+
+export function unknownName(
+  known: Iterable<string>,
+  name: string,
+  what: string,
+  at: { readonly path: Path; readonly notes: Notes },
+): void {
+  const near = nearestName(name, [...known]);
+  fault(at.notes, 'UNKNOWN_NAME', at.path, `there is no ${what} "${name}"`, near ? `did you mean "${near}"?` : undefined);
+}

@@ -1,0 +1,38 @@
+/** People as players of the scene, with ears and eyes where their instrument holds them. */
+import { inRoom, postureOf } from './body.ts';
+import type { Catalogue } from './catalogue.ts';
+import type { Kit, Instrument, Postures } from './instrument.ts';
+import type { Someone } from './people.ts';
+import type { Player } from './scene.ts';
+import type { Voice } from './voice.ts';
+
+/** Ears and eyes where no instrument says otherwise: common practice, no source. */
+const PLAIN: { readonly ears: Postures; readonly eyes: Postures } = {
+  ears: { seated: [0, 0, 1.2], standing: [0, 0, 1.6] },
+  eyes: { seated: [0, 0.1, 1.22], standing: [0, 0.1, 1.62] },
+};
+
+export function resolvePlayers(people: Iterable<Someone>, voices: readonly Voice[], catalogue: Catalogue): Player[] {
+  return [...people].map((one) => {
+    const { ears, eyes } = holdingOf(one.name, voices, catalogue) ?? PLAIN;
+    const { body } = one;
+    return {
+      name: one.name,
+      path: one.path,
+      at: body.at,
+      facing: body.facing,
+      standing: body.standing,
+      room: one.room,
+      ears: inRoom(body, postureOf(ears, body.standing)),
+      eyes: inRoom(body, postureOf(eyes, body.standing)),
+      listener: one.listener,
+    };
+  });
+}
+
+function holdingOf(player: string, voices: readonly Voice[], catalogue: Catalogue): Instrument | Kit | null {
+  const first = voices.find((voice) => voice.player === player);
+  if (!first) return null;
+  if (first.kit !== null) return [...catalogue.kits.values()][0] ?? null;
+  return catalogue.instruments.get(first.instrument ?? '') ?? null;
+}

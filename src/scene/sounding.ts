@@ -1,0 +1,118 @@
+/** How a source sounds: its keys in the plan laid over its instrument in the catalogue. */
+import { type AngleTable as Angles, angleTable } from '../acoustics/angle-table.ts';
+import { type Bands, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { directivityOf, fitDirectivity, measuredDirectivity, OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
+import type { Path } from '../finding.ts';
+import type { AngleTable } from '../plan/plan.ts';
+import type { Dynamic as WrittenDynamic, SourceKeys } from '../plan/plan-players.ts';
+import { byBand } from './by-band.ts';
+import { planBands } from './by-band-notes.ts';
+import { type Dynamic, DYNAMICS, type Figures, type Instrument, SPOKEN_DYNAMICS } from './instrument.ts';
+import { lookUp } from './lookup.ts';
+import { assume, fault, type Notes } from './notes.ts';
+import type { Air, Directivity } from './scene.ts';
+import { powerOfReading, powerOfTotal, type Radiator } from './strength.ts';
+
+export type Sounding = {
+  readonly power: Bands;
+  readonly spectrum: Bands;
+  readonly directivity: Directivity;
+  readonly radius: number;
+  readonly figures: Figures | null;
+};
+
+type Context = { readonly path: Path; readonly notes: Notes; readonly air: Air };
+
+/** Figures of the instrument in the way it is played, or null with a fault where that way is not in the catalogue. */
+export function figuresOf(instrument: Instrument, playing: string | undefined, context: Context): Figures | null {
+  if (playing === undefined || playing === instrument.usual) return instrument;
+  return lookUp(instrument.playing, playing, `way of playing the ${instrument.name}`, {
+    path: [...context.path, 'playing'],
+    notes: context.notes,
+  });
+}
+
+/** Null with a fault where neither plan nor catalogue says how loud it is. */
+export function soundingOf(keys: SourceKeys, figures: Figures | null, context: Context): Sounding | null {
+  const spectrum = keys.spectrum
+    ? planBands(keys.spectrum, 'spectrum', [...context.path, 'spectrum'], context.notes).map(energyOf)
+    : figures?.spectrum;
+  if (!spectrum) {
+    fault(
+      context.notes,
+      'MISSING',
+      context.path,
+      'nothing says what it sounds like',
+      'give an instrument of the catalogue, or a spectrum with a level or a power',
+    );
+    return null;
+  }
+  const directivity = directivityFor(keys, figures, context);
+  const radius = keys.radius ?? figures?.radius ?? 0;
+  const power = powerFor(keys, figures, { spectrum, q: directivity.q, radius, airLoss: context.air.loss }, context);
+  return power && { power, spectrum, directivity, radius, figures };
+}
+
+function powerFor(keys: SourceKeys, figures: Figures | null, radiator: Radiator, context: Context): Bands | null {
+  if (keys.power !== undefined) {
+    return planBands(keys.power, 'spectrum', [...context.path, 'power'], context.notes).map(energyOf);
+  }
+  if (keys.level) return powerOfReading(keys.level, radiator);
+  if (!figures) {
+    fault(context.notes, 'MISSING', context.path, 'a spectrum of its own has neither level nor power', 'give a level: 88 dB at 1 m');
+    return null;
+  }
+  const dynamic = dynamicOf(keys.dynamic);
+  if (keys.dynamic === undefined) {
+    assume(context.notes, 'guess', context.path, `plays mf, since neither level nor dynamic is given`);
+  }
+  const { loudness } = figures;
+  const level = loudness.steps[dynamic];
+  if (loudness.kind === 'power') return powerOfTotal(level, radiator);
+  return powerOfReading({ spl: level, weighting: loudness.weighting, at: loudness.at }, radiator);
+}
+
+function dynamicOf(written: WrittenDynamic | undefined): Dynamic {
+  if (written === 'soft' || written === 'medium' || written === 'loud') return SPOKEN_DYNAMICS[written];
+  return DYNAMICS.find((dynamic) => dynamic === written) ?? 'mf';
+}
+
+function directivityFor(keys: SourceKeys, figures: Figures | null, context: Context): Directivity {
+  const typed = keys.directivity;
+  const path = [...context.path, 'directivity'];
+  if (typed?.kind === 'table') return measuredDirectivity(anglesOf(typed.table));
+  if (typed) {
+    const q = planBands(typed.q, 'factor', [...path, 'Q'], context.notes);
+    const ratio =
+      typed.frontToBack === undefined
+        ? null
+        : planBands(typed.frontToBack, 'decibel', [...path, 'front-to-back'], context.notes);
+    noteBent(q, ratio, path, context.notes);
+    return directivityOf(
+      (band) => q[band] ?? 1,
+      (band) => ratio?.[band] ?? null,
+    );
+  }
+  const known = figures?.directivity;
+  if (!known) return OMNIDIRECTIONAL;
+  if (known.kind === 'table') return measuredDirectivity(known);
+  return directivityOf(
+    (band) => known.q[band] ?? 1,
+    (band) => known.frontToBack[band] ?? null,
+  );
+}
+
+function noteBent(q: Bands, ratio: Bands | null, path: Path, notes: Notes): void {
+  const bent = NOMINAL_BANDS.filter((_, band) => fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent);
+  if (bent.length === 0) return;
+  assume(notes, 'clamped', path, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
+}
+
+/** A typed table as a table of even steps; bands without a column are interpolated in dB. */
+export function anglesOf(table: AngleTable): Angles {
+  const levels = table.angles.map((_, row) => {
+    const written = table.columns.map((column) => [column.hertz, column.levels[row] ?? 0] as const);
+    return [...byBand(Object.fromEntries(written), 'decibel').values];
+  });
+  return angleTable(table.angles, levels);
+}
