@@ -1,0 +1,212 @@
+/** Text to a tree of what was written. YAML 1.2 core schema, no tags, bounded aliases and depth. */
+import {
+  isAlias,
+  isCollection,
+  isMap,
+  isScalar,
+  isSeq,
+  type Pair,
+  parseDocument,
+  type Node as YamlNode,
+} from 'yaml';
+import type { Finding } from '../finding.ts';
+import type { Entry, LengthUnit, Mark, Node, Source } from './tree.ts';
+
+export const LONGEST_TEXT = 4 * 2 ** 20;
+const DEEPEST = 64;
+const MOST_NODES_FROM_ALIASES = 10_000;
+/** Keys that reach into the language's own objects: refused by name. */
+const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
+
+export type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Finding[] };
+
+type Walk = {
+  readonly source: Source;
+  readonly units: LengthUnit;
+  readonly anchors: Map<string, YamlNode>;
+  readonly open: Set<YamlNode>;
+  readonly findings: Finding[];
+  depth: number;
+  inAlias: number;
+  fromAliases: number;
+};
+
+export function readDocument(source: Source): ReadDocument {
+  const findings: Finding[] = [];
+  const say = (offset: number, message: string, mend: string) =>
+    findings.push(syntax(source, offset, message, mend));
+  if (source.text.length > LONGEST_TEXT) {
+    say(
+      0,
+      `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (4 MB) are read`,
+      'split it, or take out what is no plan',
+    );
+    return { tree: null, findings };
+  }
+  const contents = parse(source, findings);
+  if (findings.length > 0) return { tree: null, findings };
+  if (!contents || (isScalar(contents) && contents.value === null)) {
+    say(0, 'the file is empty', 'begin with a line `spillcheck: 1`');
+    return { tree: null, findings };
+  }
+  const walk = newWalk(source, findings, unitsOf(contents));
+  const tree = treeOf(contents, walk);
+  if (tree && tree.kind !== 'map') {
+    const got = tree.kind === 'list' ? 'a list' : 'a single value';
+    const message = `the top level of a plan is a map of keys, not ${got}`;
+    findings.push({
+      ...syntax(source, tree.mark.offset, message, 'begin with a line `spillcheck: 1`'),
+      code: 'WRONG_SHAPE',
+    });
+    return { tree: null, findings };
+  }
+  return { tree, findings };
+}
+
+function syntax(source: Source, offset: number, message: string, mend: string): Finding {
+  return { code: 'PLAN_SYNTAX', severity: 'error', path: [], message, mend, offset, file: source.name };
+}
+
+function newWalk(source: Source, findings: Finding[], units: LengthUnit): Walk {
+  return {
+    source,
+    units,
+    findings,
+    anchors: new Map(),
+    open: new Set(),
+    depth: 0,
+    inAlias: 0,
+    fromAliases: 0,
+  };
+}
+
+function parse(source: Source, findings: Finding[]): YamlNode | null {
+  try {
+    // uniqueKeys is ours to check: the parser compares every key with every other, which takes minutes at 4 MB
+    const doc = parseDocument(source.text, {
+      version: '1.2',
+      uniqueKeys: false,
+      prettyErrors: false,
+      resolveKnownTags: false,
+    });
+    for (const error of doc.errors) {
+      const [message, mend] = wordsFor(error.code, error.message);
+      findings.push(syntax(source, error.pos[0], message, mend));
+    }
+    return doc.contents;
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    findings.push(
+      syntax(
+        source,
+        0,
+        'lists and maps stand too deep in one another to be read',
+        `keep to ${DEEPEST} levels`,
+      ),
+    );
+    return null;
+  }
+}
+
+function wordsFor(code: string, message: string): [string, string] {
+  if (code === 'TAB_AS_INDENT')
+    return ['a tab stands where blanks are needed', 'indent with blanks, never with tabs'];
+  if (code === 'MULTIPLE_DOCS')
+    return ['a second document begins here', 'keep one plan to a file: take out the `---`'];
+  if (code === 'BAD_INDENT') return [`not YAML: ${message}`, 'line it up with its neighbours'];
+  return [`not YAML: ${message}`, 'see that brackets, quotes and colons are closed and in their place'];
+}
+
+/** Bare lengths need the file's unit before the first of them is met. A unit that is no unit is the schema's to refuse. */
+function unitsOf(contents: YamlNode): LengthUnit {
+  return isMap(contents) && contents.get('units') === 'ft' ? 'ft' : 'm';
+}
+
+function treeOf(node: YamlNode, walk: Walk): Node | null {
+  const mark = { source: walk.source, offset: node.range?.[0] ?? 0 };
+  const refuse = (message: string, mend: string) => {
+    walk.findings.push(syntax(walk.source, mark.offset, message, mend));
+    return null;
+  };
+  if (isAlias(node)) return aliased(node.source, mark, walk, refuse);
+  if (walk.inAlias > 0 && ++walk.fromAliases > MOST_NODES_FROM_ALIASES) return null;
+  if (node.tag) return refuse(`the tag ${node.tag} is not part of the plan format`, 'take the tag out');
+  if (walk.depth >= DEEPEST)
+    return refuse('lists and maps stand too deep in one another', `keep to ${DEEPEST} levels`);
+  if ('anchor' in node && node.anchor) walk.anchors.set(node.anchor, node);
+  if (!isCollection(node)) return scalarOf(node, mark, walk);
+  walk.open.add(node);
+  walk.depth++;
+  const tree = isSeq(node)
+    ? listOf(node.items as YamlNode[], mark, walk)
+    : mapOf(node.items as Pair[], mark, walk);
+  walk.depth--;
+  walk.open.delete(node);
+  return tree;
+}
+
+type Refuse = (message: string, mend: string) => null;
+
+function aliased(name: string, mark: Mark, walk: Walk, refuse: Refuse): Node | null {
+  const target = walk.anchors.get(name);
+  if (!target)
+    return refuse(`*${name} points at no anchor above it`, `write &${name} before what it stands for`);
+  if (walk.open.has(target)) return refuse(`*${name} stands inside what it points at`, 'write the value out');
+  const alreadyOver = walk.fromAliases > MOST_NODES_FROM_ALIASES;
+  walk.inAlias++;
+  const tree = treeOf(target, walk);
+  walk.inAlias--;
+  if (walk.inAlias === 0 && !alreadyOver && walk.fromAliases > MOST_NODES_FROM_ALIASES) {
+    return refuse(`aliases unfold to more than ${MOST_NODES_FROM_ALIASES} values`, 'write the values out');
+  }
+  return tree && { ...tree, mark };
+}
+
+function scalarOf(node: YamlNode, mark: Mark, walk: Walk): Node {
+  const value = isScalar(node) ? node.value : null;
+  const source = isScalar(node) && typeof node.source === 'string' ? node.source : String(value ?? '');
+  const text = source.normalize('NFC');
+  const plain = typeof value === 'number' || typeof value === 'boolean' || value === null ? value : text;
+  return { kind: 'scalar', value: plain, text, units: walk.units, mark, foreign: null };
+}
+
+function listOf(items: readonly YamlNode[], mark: Mark, walk: Walk): Node {
+  const gaps = items.slice(1).map((item, i) => (item.range?.[0] ?? 0) - (items[i]?.range?.[1] ?? 0));
+  const nodes = items.map((item) => treeOf(item, walk)).filter((node) => node !== null);
+  const unevenCommas = gaps.includes(1) && gaps.some((gap) => gap > 1);
+  return { kind: 'list', items: nodes, unevenCommas, mark };
+}
+
+function mapOf(pairs: readonly Pair[], mark: Mark, walk: Walk): Node {
+  const entries = new Map<string, Entry>();
+  for (const { key, value } of pairs) {
+    const at = { source: walk.source, offset: (key as YamlNode | null)?.range?.[0] ?? mark.offset };
+    const name = keyOf(key as YamlNode | null, at, walk);
+    if (name === null) continue;
+    const first = entries.get(name);
+    if (first) {
+      const message = `\`${name}\` stands twice in one map`;
+      walk.findings.push(
+        syntax(walk.source, at.offset, message, 'give one of them another name, or take it out'),
+      );
+    }
+    const empty: Node = { kind: 'scalar', value: null, text: '', units: walk.units, mark: at, foreign: null };
+    const node = value ? treeOf(value as YamlNode, walk) : empty;
+    if (node && !first) entries.set(name, { key: at, node });
+  }
+  return { kind: 'map', entries, mark };
+}
+
+function keyOf(key: YamlNode | null, at: Mark, walk: Walk): string | null {
+  const refuse = (message: string, mend: string) => {
+    walk.findings.push(syntax(walk.source, at.offset, message, mend));
+    return null;
+  };
+  if (!isScalar(key))
+    return refuse('a key is a name, not a list, a map or an alias', 'write a plain name before the colon');
+  if (key.tag) return refuse(`the tag ${key.tag} is not part of the plan format`, 'take the tag out');
+  if (key.anchor) walk.anchors.set(key.anchor, key);
+  const name = (typeof key.source === 'string' ? key.source : String(key.value ?? '')).normalize('NFC');
+  if (FORBIDDEN_KEYS.has(name)) return refuse(`\`${name}\` cannot be a name or a key`, 'choose another name');
+  return name;
+}

@@ -1,0 +1,65 @@
+/** The front door of a plan: text in, a plan or all its faults out. */
+import type { Finding, Path } from '../finding.ts';
+import { hasErrors } from '../finding.ts';
+import { readUncommon } from './any-unit.ts';
+import { readDocument } from './document.ts';
+import { frameAll, type Spot, spotAt } from './frame.ts';
+import type { PlanData } from './plan.ts';
+import { type Load, layOverStudio } from './studio.ts';
+import { type MapNode, markOf, type Node, type Source } from './tree.ts';
+import { validate } from './validate.ts';
+
+export type ReadPlan = {
+  /** Null where there is an error among the findings. */
+  readonly plan: PlanData | null;
+  readonly findings: readonly Finding[];
+  /** Where a path was written: the nearest written value, or with `key` the key that leads to it. */
+  readonly locate: (path: Path, want?: 'key' | 'value') => Spot;
+  /** Where a finding of this plan is shown, whoever found it. */
+  readonly spotOf: (finding: Finding) => Spot;
+  /** Findings as text for people: sorted by place, each with its source line, no wider than `width` columns. */
+  readonly show: (findings: readonly Finding[], width?: number) => string;
+};
+
+/** Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios alone. */
+export async function readPlan(
+  text: string,
+  { name, load }: { name: string; load: Load },
+): Promise<ReadPlan> {
+  const source = { name, text };
+  const own = readDocument(source);
+  if (own.tree?.kind !== 'map') return answer(null, own.findings, emptyTree(source), [source]);
+  const laid = await layOverStudio(own.tree, name, load);
+  await readUncommon(laid.tree);
+  const { plan, findings } = validate(laid.tree, own.tree);
+  const all = [...own.findings, ...laid.findings, ...findings];
+  return answer(hasErrors(all) ? null : plan, all, laid.tree, [source, ...laid.sources]);
+}
+
+const emptyTree = (source: Source): MapNode => ({
+  kind: 'map',
+  entries: new Map(),
+  mark: { source, offset: 0 },
+});
+
+function answer(
+  plan: PlanData | null,
+  found: readonly Finding[],
+  tree: Node,
+  sources: readonly Source[],
+): ReadPlan {
+  const locate: ReadPlan['locate'] = (path, want) => {
+    const { source, offset } = markOf(tree, path, want);
+    return spotAt(source, offset);
+  };
+  const spotOf: ReadPlan['spotOf'] = (finding) => {
+    const source = sources.find(({ name }) => name === finding.file) ?? sources[0];
+    if (finding.offset !== undefined && source) return spotAt(source, finding.offset);
+    return locate(finding.path, ABOUT_KEYS.has(finding.code) ? 'key' : 'value');
+  };
+  const findings = found.map((finding) => ({ ...finding, file: spotOf(finding).file }));
+  return { plan, findings, locate, spotOf, show: (which, width) => frameAll(which, spotOf, width) };
+}
+
+/** Where the key itself is the matter, not what stands behind it. */
+const ABOUT_KEYS: ReadonlySet<string> = new Set(['UNKNOWN_KEY', 'BAD_NAME', 'NOT_CALCULATED']);

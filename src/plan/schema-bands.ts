@@ -1,0 +1,137 @@
+/** Values by octave band, tables by angle, and what is made of them: finishes and constructions. */
+import type { AngleTable, ByBand, Construction, Finish } from './plan.ts';
+import { readsAsQuantity } from './quantity.ts';
+import { below, by, type Complain, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { keyed, may, must } from './schema-maps.ts';
+import { decibels, listOf, name, quantity, share } from './schema-values.ts';
+import type { MapNode } from './tree.ts';
+
+/** Nominal octaves, IEC 61260-1. */
+const OCTAVES = [63, 125, 250, 500, 1000, 2000, 4000, 8000];
+
+/** One value for all bands, or a map of them. Keys in `beside` belong to someone else. */
+export function byBand(item: Reader<number>, beside: readonly string[] = []): Reader<ByBand> {
+  return reader({ takes: 'bands', item, beside }, (node, complain) => {
+    if (node.kind === 'scalar') return by(item, node, complain);
+    if (node.kind !== 'map') return void complain(wrongShape(node, 'one value or a map by band'));
+    const points = bandsOf(node, beside, complain, (value, key) => below(item, value, key, complain));
+    if (points.length > 0) return { kind: 'bands', points } as const;
+    if (node.entries.size <= beside.length)
+      complain(wrongShape(node, 'a map by band such as {125: 0.2, 1000: 0.5}'));
+    return undefined;
+  });
+}
+
+type ReadBand<T> = (node: MapNode | Parameters<typeof below>[1], key: string) => T | undefined;
+
+/** What stands at each band of a map, by ascending frequency. */
+function bandsOf<T>(
+  map: MapNode,
+  beside: readonly string[],
+  complain: Complain,
+  read: ReadBand<T>,
+): [number, T][] {
+  const found = new Map<number, T>();
+  for (const [key, { node }] of map.entries) {
+    if (beside.includes(key)) continue;
+    const octave = octaveOf(key);
+    if (octave === null) complain(noBand(key));
+    else if (found.has(octave))
+      complain({
+        code: 'BAD_NAME',
+        message: `gives the band of ${octave} Hz twice`,
+        mend: 'take one out',
+        path: [key],
+      });
+    else {
+      const value = read(node, key);
+      if (value !== undefined) found.set(octave, value);
+    }
+  }
+  return [...found].sort(([a], [b]) => a - b);
+}
+
+function octaveOf(key: string): number | null {
+  const [whole, digits, kilo] = /^(\d+(?:\.\d+)?)\s*(k?)(?:hz)?$/i.exec(key.trim()) ?? [];
+  const hertz = Number(digits) * (kilo ? 1000 : 1);
+  return whole !== undefined && OCTAVES.includes(hertz) ? hertz : null;
+}
+
+function noBand(key: string) {
+  const message = 'is not an octave band';
+  return {
+    code: 'UNKNOWN_KEY',
+    message,
+    mend: `the bands are ${OCTAVES.join(', ')} (Hz)`,
+    path: [key],
+  } as const;
+}
+
+const TABLE_KEY = 'angle_deg';
+
+/** `angle_deg` from 0 to 180 and a column of dB for each band. */
+export const angleTable: Reader<AngleTable> = reader(
+  { takes: 'bands', item: listOf(decibels([-100, 20])), beside: [TABLE_KEY] },
+  (node, complain) => {
+    if (node.kind !== 'map')
+      return void complain(wrongShape(node, `a map of ${TABLE_KEY} and a list for each band`));
+    const written = node.entries.get(TABLE_KEY)?.node;
+    if (!written) {
+      return void complain({
+        code: 'MISSING',
+        message: 'is missing',
+        mend: `add \`${TABLE_KEY}: [0, 90, 180]\``,
+        path: [TABLE_KEY],
+      });
+    }
+    const angles = below(anglesUp, written, TABLE_KEY, complain);
+    const column = listOf(decibels([-100, 20]), angles?.length ?? 0, angles?.length);
+    const columns = bandsOf(node, [TABLE_KEY], complain, (value, key) => below(column, value, key, complain));
+    if (columns.length === 0)
+      return void complain(wrongShape(node, `a table with a list for at least one band`));
+    return angles && { angles, columns: columns.map(([hertz, levels]) => ({ hertz, levels })) };
+  },
+);
+
+const anglesUp = then(listOf(quantity('angle', [0, 180]), 2), (angles, complain) => {
+  const rises = angles.every((angle, i) => i === 0 || angle > (angles[i - 1] ?? 0));
+  if (rises && angles[0] === 0 && angles.at(-1) === 180) return angles;
+  const message = 'must rise from 0 to 180 degrees';
+  return void complain({
+    code: 'BAD_RANGE',
+    message,
+    mend: 'write angles such as [0, 30, 60, 90, 120, 150, 180]',
+  });
+});
+
+const absorption = share([0, 1]);
+const absorptionByBand = then(byBand(absorption), (value): Finish => ({ absorption: value }));
+
+/** A finish of the catalogue, or absorption, one number or by band. */
+export const finish: Reader<Finish> = forms({
+  scalar: nameOr('a finish', absorptionByBand),
+  map: absorptionByBand,
+});
+
+/** A word is a name; anything that reads as a number is a value. */
+export function nameOr<T>(what: string, value: Reader<T>): Reader<{ readonly name: string } | T> {
+  return reader<{ readonly name: string } | T>({ takes: 'forms', forms: [name, value] }, (node, complain) => {
+    if (node.kind !== 'scalar' || typeof node.value === 'boolean')
+      return void complain(wrongShape(node, what));
+    if (typeof node.value === 'number' || readsAsQuantity(node.text)) return by(value, node, complain);
+    const written = by(name, node, complain);
+    return written === undefined ? undefined : { name: written };
+  });
+}
+
+/** Sound reduction index by band, dB. */
+const reduction = byBand(decibels([0, 120]));
+
+/** What walls, doors, panes and panels are made of. */
+export const construction: Reader<Construction> = forms({
+  scalar: then(name, (written): Construction => ({ name: written })),
+  map: keyed('a construction', {
+    reduction: must(reduction, 'sound reduction index in dB, one number or by band'),
+    absorption: may(byBand(absorption), 'absorption of its faces from 0 to 1, one number or by band'),
+  }),
+});

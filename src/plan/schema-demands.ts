@@ -1,0 +1,130 @@
+/** Limits, tolerances, and what there is to use. */
+import type { FloorEntry, LimitsEntry, OnHandEntry, ToleranceEntry } from './plan-demands.ts';
+import { outlineOf } from './room-shape.ts';
+import { construction, finish } from './schema-bands.ts';
+import { by, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { keyed, may, must, named, or } from './schema-maps.ts';
+import { pairOf, point } from './schema-places.ts';
+import { choice, decibels, height, listOf, name, quantity, share, size, whole } from './schema-values.ts';
+
+const margin = decibels([-60, 100]);
+
+/** True stands for the common 3. */
+const ratio: Reader<number | null> = reader(
+  { takes: 'forms', forms: [quantity('count', [0.1, 100])] },
+  (node, complain) => {
+    if (node.kind !== 'scalar') return void complain(wrongShape(node, 'true or a ratio'));
+    if (typeof node.value === 'boolean') return node.value ? 3 : null;
+    return by(quantity('count', [0.1, 100]), node, complain);
+  },
+);
+
+const HOUR = 3600;
+
+type ByMic = NonNullable<LimitsEntry['signalToBleed']>;
+type ByPart = NonNullable<LimitsEntry['editable']>;
+
+export const limits: Reader<LimitsEntry> = then(
+  keyed('the limits', {
+    'signal-to-bleed': may(
+      forms({
+        scalar: then(margin, (all): ByMic => ({ all })),
+        map: then(named('a limit in dB', margin), (mics): ByMic => ({ mics })),
+      }),
+      'dB, for all mics or by mic',
+    ),
+    ghost: may(named('a limit in dB', decibels([-120, 60])), 'dB by part'),
+    editable: may(
+      forms({
+        scalar: then(margin, (all): ByPart => ({ all })),
+        map: then(named('a limit in dB', margin), (parts): ByPart => ({ parts })),
+      }),
+      'dB, for all parts or by part',
+    ),
+    'three-to-one': may(ratio, 'true for 3, or a ratio'),
+    'see-each-other': or(listOf(listOf(name, 2)), [], 'who must see whom, [[one, another]]'),
+    hear: or(named('a list of names', listOf(name, 1)), new Map(), 'who must hear whom'),
+    'session-length': may(quantity('time', [60, 24 * HOUR], HOUR), 'bare numbers are hours'),
+    weighting: or(choice('own', 'Z', 'A', 'C'), 'own', 'what signal and bleed are weighted with'),
+    confidence: may(share([0.01, 0.999]), 'share of the draws in which a limit must be met'),
+  }),
+  ({ threeToOne, signalToBleed, editable, ...rest }) => ({
+    ...rest,
+    ...(threeToOne !== undefined && threeToOne !== null && { threeToOne }),
+    ...(signalToBleed && { signalToBleed }),
+    ...(editable && { editable }),
+  }),
+);
+
+const fraction = share([0, 1]);
+const degrees = quantity('angle', [0, 180]);
+const fuzz = decibels([0, 40]);
+
+export const tolerance: Reader<ToleranceEntry> = keyed('the tolerance', {
+  aim: may(degrees, 'of mics, either way'),
+  facing: may(degrees, 'of players, either way'),
+  place: may(quantity('length', [0, 10]), 'of mics and players, either way'),
+  near: may(fraction, 'share of the distance of a close mic'),
+  level: may(fuzz, 'of a level read, either way'),
+  'guessed-level': may(fuzz, 'of a level guessed, either way'),
+  'null-depth': may(pairOf(decibels([0, 100]), '[from, to]'), 'dB, from and to'),
+  panel: may(fuzz, 'of the reduction of panels, either way'),
+  absorption: may(fraction, 'share of it, either way'),
+  reverberation: may(fraction, 'share of it, either way'),
+  seed: may(whole([0, 2 ** 32 - 1]), 'of the draws'),
+  draws: may(whole([1, 1_000_000]), 'how many'),
+});
+
+const count = or(whole([1, 10_000]), 1, 'how many there are');
+const area = quantity('area', [0.01, 10_000]);
+
+export const onHand: Reader<OnHandEntry> = keyed('what is on hand', {
+  baffles: or(
+    listOf(
+      keyed('a baffle on hand', {
+        'made-of': must(construction, 'a name of the catalogue, or {reduction, absorption}'),
+        width: must(size, 'of one'),
+        height: must(height, 'of one'),
+        count,
+      }),
+    ),
+    [],
+    'screens there are',
+  ),
+  absorption: or(
+    listOf(
+      keyed('absorption on hand', {
+        finish: must(finish, 'what it is'),
+        area: must(area, 'of one, bare numbers are m²'),
+        count,
+      }),
+    ),
+    [],
+    'things to hang up',
+  ),
+  mics: or(
+    listOf(keyed('a mic on hand', { patterns: must(listOf(name, 1), 'that it offers'), count })),
+    [],
+    'mics there are',
+  ),
+});
+
+export const floor: Reader<FloorEntry> = keyed('the floor', {
+  'no-stands': or(
+    named('a polygon', then(listOf(point, 3), outlineOf)),
+    new Map(),
+    'where nothing may stand',
+  ),
+  walkways: or(
+    named(
+      'a walkway',
+      keyed('a walkway', {
+        along: must(listOf(point, 2), 'points on its middle'),
+        width: must(size, 'across'),
+      }),
+    ),
+    new Map(),
+    'what must be kept clear',
+  ),
+  'elbow-room': may(quantity('length', [0, 10]), 'that each player needs around him'),
+});

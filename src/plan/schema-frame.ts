@@ -1,0 +1,146 @@
+/**
+ * How the schema reads what was written: maps, names, lists and forms, with every fault of each, not the first alone.
+ * The schemas are valibot's in kind, so that descriptions, optional keys and inferred types are its own.
+ */
+import * as v from 'valibot';
+import type { FindingCode, Path } from '../finding.ts';
+import { type Node, shown } from './tree.ts';
+
+/** `message` goes on from the name of the value: "must be …, got …". `path` is what lies below the value. */
+export type Fault = {
+  readonly code: FindingCode;
+  readonly message: string;
+  readonly mend?: string;
+  readonly path?: Path;
+};
+export type Complain = (fault: Fault) => void;
+
+/** What a schema takes, for those who describe it to others. */
+export type About =
+  | { readonly takes: 'map'; readonly entries: Entries }
+  | { readonly takes: 'named'; readonly item: Reader<unknown>; readonly removable: boolean }
+  | {
+      readonly takes: 'list';
+      readonly items: readonly Reader<unknown>[];
+      readonly least: number;
+      readonly most: number;
+    }
+  | { readonly takes: 'forms'; readonly forms: readonly Reader<unknown>[] }
+  | { readonly takes: 'choice'; readonly choices: readonly string[] }
+  | { readonly takes: 'quantity'; readonly dimension: string; readonly min: number; readonly max: number }
+  | { readonly takes: 'bands'; readonly item: Reader<unknown>; readonly beside: readonly string[] }
+  | { readonly takes: 'name' | 'text' | 'flag' };
+
+export type Reader<T> = v.GenericSchema<unknown, T> & { readonly about: About };
+export type Entries = Readonly<Record<string, v.GenericSchema<unknown, unknown>>>;
+
+type Read<T> = (node: Node, complain: Complain) => T | undefined;
+type Issue = v.BaseIssue<unknown> & { readonly fault: Fault };
+
+/** A schema of our own. `read` gives undefined where it has complained. */
+export function reader<T>(about: About, read: Read<T>): Reader<T> {
+  const schema = { ...v.unknown(), type: about.takes, about };
+  const run = (dataset: v.UnknownDataset): unknown => {
+    const faults: Fault[] = [];
+    const value = read(dataset.value as Node, (fault) => faults.push(fault));
+    const issues = faults.map(issueOf);
+    return issues.length > 0 ? { typed: false, value, issues } : { typed: true, value };
+  };
+  return v._standardSchema({ ...schema, '~run': run } as unknown as Omit<
+    Reader<T>,
+    '~standard'
+  >) as Reader<T>;
+}
+
+function issueOf(fault: Fault): Issue {
+  const { message } = fault;
+  return { kind: 'schema', type: 'fault', input: undefined, expected: null, received: '', message, fault };
+}
+
+/** Reads one value; its value is undefined where there are faults. */
+export function readWith<T>(
+  schema: v.GenericSchema<unknown, T>,
+  node: Node,
+): { value?: T; faults: readonly Fault[] } {
+  const result = v.safeParse(schema, node);
+  return result.success
+    ? { value: result.output, faults: [] }
+    : { faults: (result.issues as unknown as Issue[]).map((i) => i.fault) };
+}
+
+/** Reads a value below this one; its faults become faults of this one. */
+export function below<T>(
+  schema: v.GenericSchema<unknown, T>,
+  node: Node,
+  step: string | number,
+  complain: Complain,
+): T | undefined {
+  const { value, faults } = readWith(schema, node);
+  for (const fault of faults) complain({ ...fault, path: [step, ...(fault.path ?? [])] });
+  return value;
+}
+
+/** Reads this very value by another schema; its faults become faults of this one. */
+export function by<T>(schema: v.GenericSchema<unknown, T>, node: Node, complain: Complain): T | undefined {
+  const { value, faults } = readWith(schema, node);
+  faults.forEach(complain);
+  return value;
+}
+
+/** A further look at what was read, which may turn it into something else. */
+export function then<A, B>(
+  schema: Reader<A>,
+  go: (value: A, complain: Complain, node: Node) => B | undefined,
+): Reader<B> {
+  return reader(schema.about, (node, complain) => {
+    const value = by(schema, node, complain);
+    return value === undefined ? undefined : go(value, complain, node);
+  });
+}
+
+/** One of several ways to write a value, told apart by what stands there: a single value, a list, a map. */
+export function forms<K extends Kinds>(
+  kinds: K,
+): Reader<v.InferOutput<NonNullable<K[keyof K & keyof Kinds]>>> {
+  type T = v.InferOutput<NonNullable<K[keyof K & keyof Kinds]>>;
+  const given = Object.values(kinds) as Reader<T>[];
+  return reader<T>({ takes: 'forms', forms: given }, (node, complain) => {
+    const fitting = kinds[node.kind] as Reader<T> | undefined;
+    if (!fitting || (node.kind === 'scalar' && node.value === null)) {
+      return void complain(wrongShape(node, given.map(({ about }) => IN_WORDS[about.takes]).join(' or ')));
+    }
+    return by(fitting, node, complain);
+  });
+}
+
+type Kinds = { readonly [K in Node['kind']]?: Reader<unknown> };
+
+const IN_WORDS: Readonly<Record<About['takes'], string>> = {
+  map: 'a map',
+  named: 'a map of names',
+  list: 'a list',
+  forms: 'a value',
+  choice: 'a word',
+  quantity: 'a number',
+  bands: 'a value or a map by band',
+  name: 'a name',
+  text: 'a text',
+  flag: 'true or false',
+};
+
+/** What a node is, in words. */
+export function kindOf(node: Node): string {
+  if (node.kind === 'map') return 'a map';
+  if (node.kind === 'list') return `a list of ${node.items.length}`;
+  return node.value === null ? 'nothing' : shown(node.text);
+}
+
+export function wrongShape(node: Node, wanted: string, mend?: string): Fault {
+  const empty = node.kind === 'scalar' && node.value === null;
+  const message = empty ? `is empty: ${wanted} is needed` : `must be ${wanted}, got ${kindOf(node)}`;
+  return {
+    code: 'WRONG_SHAPE',
+    message,
+    mend: mend ?? (empty ? 'write it, or take the key out' : `write ${wanted}`),
+  };
+}

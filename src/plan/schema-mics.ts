@@ -1,0 +1,253 @@
+/** Microphones and lines. */
+import type {
+  AimEntry,
+  FilterEntry,
+  ForEntry,
+  MicEntry,
+  NearEntry,
+  PatternEntry,
+  StereoEntry,
+} from './plan-mics.ts';
+import { angleTable, byBand, nameOr } from './schema-bands.ts';
+import { type Complain, forms, type Reader, then } from './schema-frame.ts';
+import { keyed, may, must, or, type Rule } from './schema-maps.ts';
+import { facing, place, tilt } from './schema-places.ts';
+import {
+  bearing,
+  choice,
+  decibels,
+  flag,
+  listOf,
+  name,
+  oneOrMore,
+  quantity,
+  share,
+  text,
+} from './schema-values.ts';
+
+const whomFor: Reader<ForEntry> = then(oneOrMore(name), (names, complain, node) => {
+  const [first] = names;
+  if (node.kind === 'scalar' && (first === 'all' || first === 'room')) return { kind: first } as const;
+  const general = names.find((each) => each === 'all' || each === 'room');
+  if (general === undefined) return { kind: 'parts', names } as const;
+  return void complain({
+    code: 'WRONG_SHAPE',
+    message: `lists \`${general}\` among names`,
+    mend: `write \`for: ${general}\` alone`,
+  });
+});
+
+const oneHeight: Rule = (has, complain) => {
+  const given = ['height', 'above', 'below'].filter(has);
+  const message = `says its height twice: \`${given.join('` and `')}\``;
+  if (given.length > 1) complain({ code: 'WRONG_SHAPE', message, mend: 'keep one of them' });
+};
+
+const rise = quantity('length', [0, 50]);
+
+const near: Reader<NearEntry> = then(
+  keyed(
+    'a place near a source',
+    {
+      distance: must(quantity('length', [0.005, 50]), 'straight, from the acoustic centre'),
+      angle: or(quantity('angle', [0, 180]), 0, 'in plan, off the axis of the instrument'),
+      side: or(choice('left', 'right'), 'right', 'left or right, as the player has it'),
+      height: may(quantity('length', [0, 100]), 'above the floor'),
+      above: may(rise, 'above the acoustic centre'),
+      below: may(rise, 'below the acoustic centre'),
+    },
+    oneHeight,
+  ),
+  (entry, complain) => {
+    const key = entry.above === undefined ? 'below' : 'above';
+    if ((entry.above ?? entry.below ?? 0) <= entry.distance) return entry;
+    const mend = `make \`${key}\` smaller, or \`distance\` larger`;
+    return void complain({
+      code: 'BAD_PLACE',
+      message: 'is more than the straight distance',
+      mend,
+      path: [key],
+    });
+  },
+);
+
+const aim: Reader<AimEntry> = forms({
+  scalar: facing,
+  map: keyed('an aim', {
+    bearing: must(bearing, '0 is up the page, clockwise'),
+    tilt: may(tilt, 'up is positive'),
+  }),
+});
+
+const eitherOf =
+  (first: string, second: string, mend: string): Rule =>
+  (has, complain) => {
+    if (has(first) !== has(second)) return;
+    complain({ code: 'WRONG_SHAPE', message: `needs either \`${first}\` or \`${second}\``, mend });
+  };
+
+const a = byBand(share([0, 1]));
+
+const pattern: Reader<PatternEntry> = forms({
+  scalar: nameOr(
+    'a pattern',
+    then(share([0, 1]), (value): PatternEntry => ({ a: value })),
+  ),
+  map: then(
+    keyed(
+      'a pattern',
+      {
+        A: may(a, 'of A + B·cos θ, one number or by band'),
+        table: may(angleTable, 'angle_deg, and dB for each band'),
+      },
+      eitherOf('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),
+    ),
+    ({ A, table }): PatternEntry | undefined => (table ? { table } : A === undefined ? undefined : { a: A }),
+  ),
+});
+
+const nullDepth: Reader<number | 'textbook'> = then(
+  nameOr('a depth in dB, or textbook', decibels([0, 100])),
+  (value, complain) => {
+    if (typeof value === 'number') return value;
+    if (value.name === 'textbook') return 'textbook' as const;
+    return void complain({
+      code: 'WRONG_SHAPE',
+      message: `must be dB or textbook, got ${value.name}`,
+      mend: 'write 25 dB',
+    });
+  },
+);
+
+const stereoInMap = then(
+  keyed(
+    'a stereo pair',
+    {
+      xy: may(quantity('angle', [20, 180]), 'angle between the two capsules'),
+      spaced: may(quantity('length', [0.02, 50]), 'distance between the two capsules'),
+      line: may(bearing, 'bearing of the line between them'),
+    },
+    (has, complain, map) => {
+      eitherOf('xy', 'spaced', 'write {xy: 90} or {spaced: 90 cm}')(has, complain, map);
+      const idle = { code: 'WRONG_SHAPE', message: 'goes with `spaced` alone', mend: 'take it out' } as const;
+      if (has('line') && has('xy')) complain({ ...idle, path: ['line'] });
+    },
+  ),
+  ({ xy, spaced, line }): StereoEntry | undefined => {
+    if (xy !== undefined) return { kind: 'xy', angle: xy };
+    if (spaced === undefined) return undefined;
+    return line === undefined
+      ? { kind: 'spaced', distance: spaced }
+      : { kind: 'spaced', distance: spaced, line };
+  },
+);
+
+const stereo: Reader<StereoEntry> = forms({
+  scalar: then(
+    choice('ortf', 'nos', 'crossed-8', 'mid-side', 'xy'),
+    (kind): StereoEntry => (kind === 'xy' ? { kind, angle: 90 } : { kind }),
+  ),
+  map: stereoInMap,
+});
+
+const corner = quantity('frequency', [5, 30_000]);
+const slope = then(decibels([6, 48]), (value, complain) => {
+  if (value % 6 === 0) return value;
+  return void complain({
+    code: 'BAD_RANGE',
+    message: 'must be a multiple of 6 dB an octave',
+    mend: 'write 6, 12, 18 or 24',
+  });
+});
+
+const filter: Reader<FilterEntry> = forms({
+  scalar: then(corner, (at): FilterEntry => ({ at, slope: 12 })),
+  map: keyed('a filter', { at: must(corner, 'where it is 3 dB down'), slope: or(slope, 12, 'dB an octave') }),
+});
+
+const ACOUSTIC = [
+  'at',
+  'near',
+  'aim',
+  'null-at',
+  'aim-loss',
+  'pattern',
+  'null-depth',
+  'proximity',
+  'inside',
+  'stereo',
+  'switchable',
+];
+
+const placed: Rule = (has, complain, map) => {
+  const di = map.entries.get('di')?.node;
+  if (di?.kind === 'scalar' && di.value === true) {
+    const message = 'has no meaning for a direct line';
+    for (const key of ACOUSTIC.filter(has))
+      complain({ code: 'WRONG_SHAPE', message, mend: 'take it out, or `di`', path: [key] });
+    return;
+  }
+  const lost = {
+    code: 'MISSING',
+    message: 'has no place: neither `at` nor `near`',
+    mend: 'add `at: [x, y]`',
+  } as const;
+  if (!has('at') && !has('near')) complain(lost);
+  const twice = (key: string, other: string) => {
+    if (!has(key) || !has(other)) return;
+    complain({
+      code: 'WRONG_SHAPE',
+      message: `stands beside \`${other}\``,
+      mend: 'take one of the two out',
+      path: [key],
+    });
+  };
+  twice('near', 'at');
+  twice('null-at', 'aim');
+};
+
+export const mic: Reader<MicEntry> = then(
+  keyed(
+    'a mic',
+    {
+      for: must(whomFor, 'a source, player or part, a list of them, `all` or `room`'),
+      di: or(flag, false, 'true for a direct line'),
+      at: may(place, '[x, y] or [x, y, z]'),
+      near: may(near, 'a place that goes by its source: {distance, angle, side, height, above, below}'),
+      aim: may(aim, 'a name, a bearing, or {bearing, tilt}'),
+      'null-at': may(name, 'a name that the null is to look at'),
+      'aim-loss': may(decibels([0, 60]), 'dB of its own source that turning the null may cost'),
+      pattern: may(pattern, 'a pattern of the catalogue, {A} or {table}'),
+      'null-depth': may(nullDepth, 'dB, or textbook'),
+      proximity: or(flag, true, 'false switches the proximity effect off'),
+      inside: or(flag, false, 'true under the cover of its source'),
+      switchable: or(listOf(name), [], 'patterns it offers'),
+      stereo: may(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}'),
+      mix: or(decibels([-120, 60]), 0, 'its place in the mix, dB'),
+      'high-pass': may(filter, 'Hz, or {at, slope}'),
+      'low-pass': may(filter, 'Hz, or {at, slope}'),
+      channel: or(oneOrMore(text), [], 'its input; a pair takes two'),
+      use: or(flag, true, 'false leaves it out'),
+      fixed: or(flag, false, 'true where it cannot be moved'),
+    },
+    placed,
+  ),
+  (entry, complain) => (micFaults(entry, complain) ? undefined : entry),
+);
+
+function micFaults({ for: whom, near: close, channel, stereo: pair }: MicEntry, complain: Complain): boolean {
+  const nobody = close !== undefined && whom.kind !== 'parts';
+  if (nobody)
+    complain({
+      code: 'WRONG_SHAPE',
+      message: `needs a source: the mic is for \`${whom.kind}\``,
+      mend: 'write `at: [x, y, z]`',
+      path: ['near'],
+    });
+  const most = pair ? 2 : 1;
+  const many = channel.length > most;
+  const message = `lists ${channel.length} inputs where at most ${most} is taken`;
+  if (many)
+    complain({ code: 'WRONG_SHAPE', message, mend: 'write one, or two for a pair', path: ['channel'] });
+  return nobody || many;
+}

@@ -1,0 +1,65 @@
+/** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. */
+import type { Finding, Path } from '../finding.ts';
+import { visible } from './frame.ts';
+import { namesOf } from './names.ts';
+import { notCalculated } from './not-calculated.ts';
+import type { PlanData } from './plan.ts';
+import { planSchema } from './schema.ts';
+import { type Fault, readWith } from './schema-frame.ts';
+import { type MapNode, shown } from './tree.ts';
+
+/** `whole` is the plan laid over its studio, `own` the plan's file alone, which must say its version. */
+export function validate(whole: MapNode, own: MapNode): { plan: PlanData | null; findings: Finding[] } {
+  const version = versionFault(own);
+  if (version && own.entries.has('spillcheck')) {
+    return { plan: null, findings: [findingOf(version)] };
+  }
+  const { value = null, faults } = readWith(planSchema, whole);
+  const missing = version ? [version] : [];
+  const findings = [...missing, ...faults, ...namesOf(whole), ...notCalculated(whole).map(notYet)].map(
+    findingOf,
+  );
+  return { plan: findings.length > 0 ? null : value, findings };
+}
+
+function versionFault(plan: MapNode): Fault | null {
+  const written = plan.entries.get('spillcheck')?.node;
+  if (written?.kind === 'scalar' && (written.value === 1 || written.text === '1')) return null;
+  const mend = 'write `spillcheck: 1`';
+  if (!written)
+    return {
+      code: 'PLAN_VERSION',
+      message: 'does not say its version',
+      mend: 'begin with `spillcheck: 1`',
+      path: [],
+    };
+  const got = written.kind === 'scalar' ? shown(written.text) || 'nothing' : `a ${written.kind}`;
+  return {
+    code: 'PLAN_VERSION',
+    message: `must be 1, the version of the plan format read here, got ${got}`,
+    mend,
+    path: ['spillcheck'],
+  };
+}
+
+function notYet(path: Path): Fault {
+  const mend = 'take it out for now';
+  return {
+    code: 'NOT_CALCULATED',
+    message: 'is part of the plan format, but is not calculated yet',
+    mend,
+    path,
+  };
+}
+
+/** Findings may be printed anywhere: nothing that steers a terminal leaves here. */
+function findingOf({ code, message, mend, path = [] }: Fault): Finding {
+  const finding = { code, severity: 'error', path, message: visible(`${subject(path)} ${message}`) } as const;
+  return mend === undefined ? finding : { ...finding, mend: visible(mend) };
+}
+
+/** A path as one says it: mics.main.at[2]. */
+function subject(path: Path): string {
+  const steps = path.map((step) => (typeof step === 'number' ? `[${step}]` : `.${shown(step)}`));
+  return steps.join('').replace(/^\./, '') || 'the plan';
+}
