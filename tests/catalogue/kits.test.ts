@@ -45,4 +45,26 @@ describe('kits', () => {
     const ff = instrument(name).loudness.steps.ff - instrument('snare').loudness.steps.ff;
     expect(Math.abs(ff - difference)).toBeLessThan(1);
   });
+
+  // Sivian, Dunn and White 1931, peak acoustic power at full effort: bass drum 134.0, snare 130.8, cymbals 130.0 dB.
+  test.each([
+    ['kick', 134.0],
+    ['snare', 130.8],
+    ['crash', 130.0],
+  ])('the hardest strokes on the %s peak near %d dB of sound power', (name, peak) => {
+    const { loudness, crest } = instrument(name);
+    expect(Math.abs(loudness.steps.ff + crest - peak)).toBeLessThan(1.5);
+  });
+
+  // HSE12: 68 to 94 dB at the left ear of hi-hat players, rooms included. Left ear 8 cm left of the head's middle: 0.68 m
+  // from the hi-hat, √(0.42² + 0.45² + 0.3²); level in the open: power − 11 − 20 lg 0.685 = power − 7.7 dB.
+  test('the hi-hat alone spans what is read at the left ear, a little under for want of the room', () => {
+    const { pp, ff } = instrument('hi-hat').loudness.steps;
+    expect([pp - 7.7 > 68 - 4, pp - 7.7 < 68, ff - 7.7 > 94 - 4, ff - 7.7 < 94]).toEqual([
+      true,
+      true,
+      true,
+      true,
+    ]);
+  });
 });
