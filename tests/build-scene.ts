@@ -31,7 +31,12 @@ export function roomOf(outline: readonly Vec2[], height: number, options: RoomOp
   const plan = signedArea(outline);
   const areas = [plan, plan, ...outline.map((a, i) => span(a, corner(outline, i + 1)) * height)];
   const names = ['floor', 'ceiling', ...outline.map((_, i) => `wall ${i}`)];
-  const surfaces = areas.map((area, s) => ({ name: names[s] ?? '', area, alpha: bands((b) => at(s, b)), open: 0 }));
+  const surfaces = areas.map((area, s) => ({
+    name: names[s] ?? '',
+    area,
+    alpha: bands((b) => at(s, b)),
+    open: 0,
+  }));
   return {
     name: 'room',
     path: ['rooms', 'room'],
@@ -64,7 +69,10 @@ export function boxRoom(x: number, y: number, height: number, options: RoomOptio
 }
 
 /** A point source of 100 dB sound power in every band at `at`, speaking along `axis`. */
-export function pointSource(at: Vec3, options: Partial<Source> & { axis?: Vec3; room?: number } = {}): Source {
+export function pointSource(
+  at: Vec3,
+  options: Partial<Source> & { axis?: Vec3; room?: number } = {},
+): Source {
   const { axis = [0, 1, 0], room = OUTSIDE, ...rest } = options;
   return {
     name: 'source',
@@ -107,7 +115,12 @@ export function capsuleOf(at: Vec3, aim: Vec3, options: CapsuleOptions = {}): Ca
   };
 }
 
-export function micOf(name: string, capsules: readonly number[], wanted: readonly number[], options: Partial<Mic> = {}): Mic {
+export function micOf(
+  name: string,
+  capsules: readonly number[],
+  wanted: readonly number[],
+  options: Partial<Mic> = {},
+): Mic {
   return {
     name,
     path: ['mics', name],
@@ -128,7 +141,9 @@ export function micOf(name: string, capsules: readonly number[], wanted: readonl
 }
 
 /** A scene of sources and capsules; each capsule is a mic of its own for source 0 unless `mics` says otherwise. */
-export function sceneOf(parts: Partial<Scene> & { sources: readonly Source[]; capsules: readonly Capsule[] }): Scene {
+export function sceneOf(
+  parts: Partial<Scene> & { sources: readonly Source[]; capsules: readonly Capsule[] },
+): Scene {
   return {
     title: 'test',
     air: losslessAir,
@@ -136,10 +151,14 @@ export function sceneOf(parts: Partial<Scene> & { sources: readonly Source[]; ca
     partitions: [],
     panels: [] as readonly Panel[],
     players: [],
-    parts: parts.sources.map((s, i) => ({ name: s.name, path: s.path, sources: [i], later: 'rebalance' as const })),
+    parts: parts.sources.map((s, i) => ({
+      name: s.name,
+      path: s.path,
+      sources: [i],
+      later: 'rebalance' as const,
+    })),
     mics: parts.capsules.map((c, i) => micOf(c.name, [i], [0])),
     limits: { threeToOne: null, weighting: 'own' },
     ...parts,
   };
 }
-

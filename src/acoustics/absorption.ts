@@ -30,11 +30,23 @@ export function roomAbsorption(room: Room, air: Air): RoomAbsorption {
     const target = measuredArea(room, air, surface, band);
     const finish = target === null ? null : finishesFor(room, target, band);
     room.surfaces.forEach((s, i) => {
-      surfaces[i * BAND_COUNT + band] = finish ? finish(s.alpha[band] ?? 0, s) : Math.min(1, s.alpha[band] ?? 0);
+      surfaces[i * BAND_COUNT + band] = finish
+        ? finish(s.alpha[band] ?? 0, s)
+        : Math.min(1, s.alpha[band] ?? 0);
     });
-    if (target !== null) return target + (room.measured?.setUp ? 0 : (room.people[band] ?? 0)) + (room.added[band] ?? 0);
-    const finishes = room.surfaces.reduce((sum, s, i) => sum + s.area * (surfaces[i * BAND_COUNT + band] ?? 0), 0);
-    return finishes + (room.contents[band] ?? 0) + (room.people[band] ?? 0) + (room.added[band] ?? 0) + (airArea[band] ?? 0);
+    if (target !== null)
+      return target + (room.measured?.setUp ? 0 : (room.people[band] ?? 0)) + (room.added[band] ?? 0);
+    const finishes = room.surfaces.reduce(
+      (sum, s, i) => sum + s.area * (surfaces[i * BAND_COUNT + band] ?? 0),
+      0,
+    );
+    return (
+      finishes +
+      (room.contents[band] ?? 0) +
+      (room.people[band] ?? 0) +
+      (room.added[band] ?? 0) +
+      (airArea[band] ?? 0)
+    );
   });
   return {
     surface,
@@ -72,7 +84,9 @@ function finishesFor(room: Room, target: number, band: number): Finish {
   if (absorbed(1) <= 0) return () => mean;
   const factor = factorFor(absorbed, closedTarget);
   return (alpha, s) =>
-    s.area > 0 ? ((s.area - s.open) * Math.min(GREATEST_MEAN, factor * own(alpha, s)) + s.open) / s.area : mean;
+    s.area > 0
+      ? ((s.area - s.open) * Math.min(GREATEST_MEAN, factor * own(alpha, s)) + s.open) / s.area
+      : mean;
 }
 
 /** Smallest factor at which `absorbed` reaches the target, by halving: `absorbed` rises and then stays. */
@@ -92,4 +106,3 @@ function factorFor(absorbed: (factor: number) => number, target: number): number
 export function surfaceAlpha(absorption: RoomAbsorption, surface: number): Bands {
   return absorption.surfaces.subarray(surface * BAND_COUNT, (surface + 1) * BAND_COUNT);
 }
-

@@ -7,7 +7,10 @@ import { BAND_COUNT } from './bands.ts';
  * Field x_i in room i for one unit of power in room j: the inverse of the balance
  * `x_i (A_i + Σ_j S_ij τ_ij) − Σ_j S_ij τ_ij x_j = W_i`, packed as [band][i][j]. The outside is a room of x = 0.
  */
-export function fieldPerPower(absorptions: readonly RoomAbsorption[], partitions: readonly Partition[]): Float64Array {
+export function fieldPerPower(
+  absorptions: readonly RoomAbsorption[],
+  partitions: readonly Partition[],
+): Float64Array {
   const count = absorptions.length;
   const fields = new Float64Array(BAND_COUNT * count * count);
   for (let band = 0; band < BAND_COUNT; band++) {
@@ -17,7 +20,11 @@ export function fieldPerPower(absorptions: readonly RoomAbsorption[], partitions
   return fields;
 }
 
-function balanceMatrix(absorptions: readonly RoomAbsorption[], partitions: readonly Partition[], band: number): Float64Array {
+function balanceMatrix(
+  absorptions: readonly RoomAbsorption[],
+  partitions: readonly Partition[],
+  band: number,
+): Float64Array {
   const count = absorptions.length;
   const matrix = new Float64Array(count * count);
   absorptions.forEach((absorption, i) => {
@@ -54,7 +61,8 @@ function inverse(matrix: Float64Array, count: number): Float64Array {
       if (row === i || factor === 0) continue;
       for (let k = 0; k < count; k++) {
         left[row * count + k] = (left[row * count + k] as number) - factor * (left[i * count + k] as number);
-        right[row * count + k] = (right[row * count + k] as number) - factor * (right[i * count + k] as number);
+        right[row * count + k] =
+          (right[row * count + k] as number) - factor * (right[i * count + k] as number);
       }
     }
   }

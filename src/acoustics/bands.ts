@@ -9,7 +9,10 @@ export const BAND_COUNT = 8;
 export const NOMINAL_BANDS = [63, 125, 250, 500, 1000, 2000, 4000, 8000] as const;
 
 /** Exact mid-band frequencies in hertz: 1000·10^(3n/10). IEC 61260-1. */
-export const MID_BANDS: Bands = Float64Array.from({ length: BAND_COUNT }, (_, i) => 1000 * 10 ** (0.3 * (i - 4)));
+export const MID_BANDS: Bands = Float64Array.from(
+  { length: BAND_COUNT },
+  (_, i) => 1000 * 10 ** (0.3 * (i - 4)),
+);
 
 /** Half an octave as a frequency ratio: a band reaches from mid/EDGE to mid·EDGE. IEC 61260-1. */
 export const BAND_EDGE = 10 ** 0.15;

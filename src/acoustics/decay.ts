@@ -22,7 +22,8 @@ export function eyringAbsorption(volume: number, surface: number, time: number, 
 export const roomConstant = (absorptionArea: number, mean: number): number => absorptionArea / (1 - mean);
 
 /** Distance in m at which the direct sound of a source of directivity factor Q equals the room's: √(QR/16π) = 0.141·√(QR). */
-export const criticalDistance = (constant: number, q = 1): number => Math.sqrt((q * constant) / (16 * Math.PI));
+export const criticalDistance = (constant: number, q = 1): number =>
+  Math.sqrt((q * constant) / (16 * Math.PI));
 
 /** Frequency in Hz below which single modes rule: 2000·√(T/V). Schroeder 1962, Kuttruff. */
 export const schroederFrequency = (time: number, volume: number): number => 2000 * Math.sqrt(time / volume);

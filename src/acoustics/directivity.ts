@@ -22,7 +22,10 @@ export function fitDirectivity(q: number, frontToBackDb: number | null): Fit {
 }
 
 /** A directivity from Q and front-to-back ratio (dB, null where unknown) by band. */
-export function directivityOf(q: (band: number) => number, frontToBackDb: (band: number) => number | null): Directivity {
+export function directivityOf(
+  q: (band: number) => number,
+  frontToBackDb: (band: number) => number | null,
+): Directivity {
   const fits = Array.from({ length: BAND_COUNT }, (_, band) => fitDirectivity(q(band), frontToBackDb(band)));
   return {
     q: bands((band) => Math.max(1, q(band))),
@@ -67,7 +70,8 @@ export function gainGrid(directivity: Directivity): Float32Array {
   const grid = new Float32Array((GRID_STEPS + 1) * BAND_COUNT);
   for (let step = 0; step <= GRID_STEPS; step++) {
     const cos = 2 * (step / GRID_STEPS) ** 2 - 1;
-    for (let band = 0; band < BAND_COUNT; band++) grid[step * BAND_COUNT + band] = gain(directivity, band, cos);
+    for (let band = 0; band < BAND_COUNT; band++)
+      grid[step * BAND_COUNT + band] = gain(directivity, band, cos);
   }
   grids.set(directivity, grid);
   return grid;

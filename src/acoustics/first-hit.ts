@@ -66,9 +66,14 @@ function addRows(into: Float64Array, at: number, grid: Float32Array, rows: Int32
 }
 
 /** Offsets into the gain grid, one a direction, in the order of the surfaces met; `starts` says where each surface begins. */
-function sortedRows(emitter: Emitter, hits: Uint16Array, surfaces: number): { starts: Int32Array; rows: Int32Array } {
+function sortedRows(
+  emitter: Emitter,
+  hits: Uint16Array,
+  surfaces: number,
+): { starts: Int32Array; rows: Int32Array } {
   const starts = new Int32Array(surfaces + 1);
-  for (let i = 0; i < DIRECTIONS; i++) starts[(hits[i] as number) + 1] = (starts[(hits[i] as number) + 1] as number) + 1;
+  for (let i = 0; i < DIRECTIONS; i++)
+    starts[(hits[i] as number) + 1] = (starts[(hits[i] as number) + 1] as number) + 1;
   for (let surface = 0; surface < surfaces; surface++) {
     starts[surface + 1] = (starts[surface + 1] as number) + (starts[surface] as number);
   }
@@ -76,7 +81,10 @@ function sortedRows(emitter: Emitter, hits: Uint16Array, surfaces: number): { st
   const rows = new Int32Array(DIRECTIONS);
   const [ax, ay, az] = emitter.axis;
   for (let i = 0; i < DIRECTIONS; i++) {
-    const cos = ax * (SPIRAL[i * 3] as number) + ay * (SPIRAL[i * 3 + 1] as number) + az * (SPIRAL[i * 3 + 2] as number);
+    const cos =
+      ax * (SPIRAL[i * 3] as number) +
+      ay * (SPIRAL[i * 3 + 1] as number) +
+      az * (SPIRAL[i * 3 + 2] as number);
     const surface = hits[i] as number;
     const place = next[surface] as number;
     next[surface] = place + 1;
@@ -99,7 +107,13 @@ function hitsOfConvex(at: Vec3, shape: RoomShape): Uint16Array {
 }
 
 /** Takes one plane, `gap` away, into the nearest of all. `nearest` holds 1/way, 0 for none yet. */
-function meetPlane(hits: Uint16Array, nearest: Float64Array, pace: Float64Array, surface: number, gap: number): void {
+function meetPlane(
+  hits: Uint16Array,
+  nearest: Float64Array,
+  pace: Float64Array,
+  surface: number,
+  gap: number,
+): void {
   const inverse = 1 / Math.max(gap, 1e-12);
   for (let i = 0; i < DIRECTIONS; i++) {
     const closeness = (pace[surface * DIRECTIONS + i] as number) * inverse;
@@ -124,7 +138,8 @@ function hitsOfAny(at: Vec3, shape: RoomShape): Uint16Array {
       const way = ((at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY) / toward;
       if (way < 0 || way >= nearest) return;
       const along =
-        ((at[0] + way * x - wall.a[0]) * (wall.b[0] - wall.a[0]) + (at[1] + way * y - wall.a[1]) * (wall.b[1] - wall.a[1])) /
+        ((at[0] + way * x - wall.a[0]) * (wall.b[0] - wall.a[0]) +
+          (at[1] + way * y - wall.a[1]) * (wall.b[1] - wall.a[1])) /
         wall.length;
       if (along < -1e-9 || along > wall.length + 1e-9) return;
       nearest = way;

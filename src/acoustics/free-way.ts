@@ -2,11 +2,11 @@
 import type { Capsule, Directivity, Source, SourcePoint } from '../scene/scene.ts';
 import type { Vec3 } from '../scene/vector.ts';
 import { energyLoss } from './air.ts';
+import { readAngleTable } from './angle-table.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
 import { GRID_STEPS, gainGrid } from './directivity.ts';
 import { spreading, waveRadiusSquared } from './extent.ts';
 import { firstOrder, inverseWaveNumberSquared } from './pattern.ts';
-import { readAngleTable } from './angle-table.ts';
 
 /** What of a source point the energy of a way needs. */
 export type Emitter = {
@@ -49,7 +49,9 @@ export function emittersOf(source: Source): Emitter[] {
     at: point.at,
     axis: point.axis,
     room: point.room,
-    strength: bands((band) => ((power[band] ?? 0) * (directivity.q[band] ?? 1) * point.share) / (4 * Math.PI)),
+    strength: bands(
+      (band) => ((power[band] ?? 0) * (directivity.q[band] ?? 1) * point.share) / (4 * Math.PI),
+    ),
     power: bands((band) => (power[band] ?? 0) * point.share),
     radius,
     directivity,
@@ -87,8 +89,18 @@ export function wayEnergy(
     const toward = low + ((grid[row + BAND_COUNT + band] as number) - low) * part;
     const response = table
       ? readAngleTable(table, band, cosArrive)
-      : firstOrder(a[band] as number, nullFloor[band] as number, cosArrive, near * (inverseK2[band] as number));
-    into[band] = (strength[band] as number) * spreadFactor * toward * response * airFactor((m[band] as number) * travelled);
+      : firstOrder(
+          a[band] as number,
+          nullFloor[band] as number,
+          cosArrive,
+          near * (inverseK2[band] as number),
+        );
+    into[band] =
+      (strength[band] as number) *
+      spreadFactor *
+      toward *
+      response *
+      airFactor((m[band] as number) * travelled);
   }
 }
 

@@ -34,7 +34,12 @@ const reflection: Reflection = {
 };
 
 /** Visits each reflection whose point lies on its surface and whose two legs stay inside the outline. */
-export function eachReflection(shape: RoomShape, from: Vec3, to: Vec3, visit: (way: Reflection) => void): void {
+export function eachReflection(
+  shape: RoomShape,
+  from: Vec3,
+  to: Vec3,
+  visit: (way: Reflection) => void,
+): void {
   const seen = shape.convex || seesWithin(shape.outline, [from[0], from[1]], [to[0], to[1]]);
   if (seen) {
     if (offLevel(0, shape.floor, from, to)) visit(reflection);
@@ -73,18 +78,44 @@ function offWall(w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
   const inward = (dx * wall.inX + dy * wall.inY) / length;
   const ax = dx / length;
   const ay = dy / length;
-  fill(2 + w, length, ax - 2 * inward * wall.inX, ay - 2 * inward * wall.inY, dz / length, ax, ay, dz / length);
+  fill(
+    2 + w,
+    length,
+    ax - 2 * inward * wall.inX,
+    ay - 2 * inward * wall.inY,
+    dz / length,
+    ax,
+    ay,
+    dz / length,
+  );
   place(hitX, hitY, from[2] + along * dz);
   return true;
 }
 
-function reaches(shape: RoomShape, wall: RoomShape['walls'][number], from: Vec3, to: Vec3, hit: Vec2): boolean {
-  const along = ((hit[0] - wall.a[0]) * (wall.b[0] - wall.a[0]) + (hit[1] - wall.a[1]) * (wall.b[1] - wall.a[1])) / wall.length;
+function reaches(
+  shape: RoomShape,
+  wall: RoomShape['walls'][number],
+  from: Vec3,
+  to: Vec3,
+  hit: Vec2,
+): boolean {
+  const along =
+    ((hit[0] - wall.a[0]) * (wall.b[0] - wall.a[0]) + (hit[1] - wall.a[1]) * (wall.b[1] - wall.a[1])) /
+    wall.length;
   if (along < -1e-9 || along > wall.length + 1e-9 || !holds(shape.outline, hit[0], hit[1])) return false;
   return seesWithin(shape.outline, [from[0], from[1]], hit) && seesWithin(shape.outline, hit, [to[0], to[1]]);
 }
 
-function fill(surface: number, length: number, lx: number, ly: number, lz: number, ax: number, ay: number, az: number): void {
+function fill(
+  surface: number,
+  length: number,
+  lx: number,
+  ly: number,
+  lz: number,
+  ax: number,
+  ay: number,
+  az: number,
+): void {
   reflection.surface = surface;
   reflection.length = length;
   reflection.leaveX = lx;

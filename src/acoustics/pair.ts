@@ -37,7 +37,8 @@ function addDirect(into: Float64Array, stage: Stage, emitter: Emitter, receiver:
   const leave = (dx * emitter.axis[0] + dy * emitter.axis[1] + dz * emitter.axis[2]) / distance;
   const arrive = -(dx * receiver.aim[0] + dy * receiver.aim[1] + dz * receiver.aim[2]) / distance;
   wayEnergy(way, stage.medium, emitter, receiver, leave, arrive, distance, distance);
-  for (let band = 0; band < BAND_COUNT; band++) into[DIRECT + band] = (into[DIRECT + band] as number) + (way[band] as number);
+  for (let band = 0; band < BAND_COUNT; band++)
+    into[DIRECT + band] = (into[DIRECT + band] as number) + (way[band] as number);
 }
 
 function addReflections(into: Float64Array, stage: Stage, emitter: Emitter, receiver: Capsule): void {
@@ -52,7 +53,8 @@ function addReflections(into: Float64Array, stage: Stage, emitter: Emitter, rece
     const surface = hit.surface * BAND_COUNT;
     for (let band = 0; band < BAND_COUNT; band++) {
       into[REFLECTIONS + band] =
-        (into[REFLECTIONS + band] as number) + (way[band] as number) * (1 - (surfaces[surface + band] as number));
+        (into[REFLECTIONS + band] as number) +
+        (way[band] as number) * (1 - (surfaces[surface + band] as number));
     }
   });
 }
@@ -61,7 +63,13 @@ function addReflections(into: Float64Array, stage: Stage, emitter: Emitter, rece
  * The diffuse remainder from the second reflection on: 4·x_i·(1−α₁)(1−ᾱ_i)·REE in the source's own room, 4·x_j·REE whole
  * in another.
  */
-function addField(into: Float64Array, stage: Stage, emitter: Emitter, firstHit: Float64Array, receiver: Capsule): void {
+function addField(
+  into: Float64Array,
+  stage: Stage,
+  emitter: Emitter,
+  firstHit: Float64Array,
+  receiver: Capsule,
+): void {
   const count = stage.absorptions.length;
   const { room } = receiver;
   if (room === OUTSIDE || emitter.room === OUTSIDE) return;
@@ -69,7 +77,9 @@ function addField(into: Float64Array, stage: Stage, emitter: Emitter, firstHit: 
   const mean = (stage.absorptions[room] as Stage['absorptions'][number]).mean;
   const share = own ? ROOM : WALLS;
   for (let band = 0; band < BAND_COUNT; band++) {
-    const field = (stage.fields[band * count * count + room * count + emitter.room] as number) * (emitter.power[band] as number);
+    const field =
+      (stage.fields[band * count * count + room * count + emitter.room] as number) *
+      (emitter.power[band] as number);
     const rest = own ? (1 - (firstHit[band] as number)) * (1 - (mean[band] as number)) : 1;
     into[share + band] = (into[share + band] as number) + 4 * field * rest * (receiver.ree[band] as number);
   }
@@ -87,6 +97,9 @@ function applyCovers(into: Float64Array, stage: Stage, source: number, receiver:
   for (let i = 0; i < into.length; i++) {
     const band = i % BAND_COUNT;
     const spared = inside === source && i < REFLECTIONS;
-    into[i] = (into[i] as number) * (own && !spared ? (own[band] as number) : 1) * (over ? (over[band] as number) : 1);
+    into[i] =
+      (into[i] as number) *
+      (own && !spared ? (own[band] as number) : 1) *
+      (over ? (over[band] as number) : 1);
   }
 }

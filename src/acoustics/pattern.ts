@@ -23,7 +23,9 @@ export function randomEfficiency(a: number, floor: number): number {
 
 /** Random energy efficiency by band of a pattern: first order, or the sphere mean of its table. */
 export function efficiencyByBand(a: Bands, table: AngleTable | null, floor: Bands): Bands {
-  return bands((band) => (table ? sphereMean(table, band) : randomEfficiency(a[band] ?? 1, floor[band] ?? 0)));
+  return bands((band) =>
+    table ? sphereMean(table, band) : randomEfficiency(a[band] ?? 1, floor[band] ?? 0),
+  );
 }
 
 /** 1/k² by band in m²: (c/2πf)². */

@@ -34,7 +34,13 @@ export function transfer(scene: Scene): Transfer {
 }
 
 /** Energy of one pair in one band: of one share, or of all. */
-export function energyAt(result: Transfer, source: number, capsule: number, band: number, share?: Share): number {
+export function energyAt(
+  result: Transfer,
+  source: number,
+  capsule: number,
+  band: number,
+  share?: Share,
+): number {
   const from = (source * result.capsules + capsule) * PAIR_SIZE + band;
   if (share) return result.energy[from + SHARES.indexOf(share) * BAND_COUNT] ?? 0;
   let sum = 0;

@@ -20,4 +20,5 @@ export function inRoom(body: Body, place: Vec3): Vec3 {
 /** The way an instrument speaks, as a unit vector in the room. */
 export const axisInRoom = (body: Body, axis: Axis): Vec3 => direction(body.facing + axis.bearing, axis.tilt);
 
-export const postureOf = (postures: Postures, standing: boolean): Vec3 => (standing ? postures.standing : postures.seated);
+export const postureOf = (postures: Postures, standing: boolean): Vec3 =>
+  standing ? postures.standing : postures.seated;

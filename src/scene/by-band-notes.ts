@@ -11,7 +11,9 @@ export function planBands(value: ByBand, scale: BandScale, path: Path, notes: No
   if (filled.interpolated.length > 0) {
     assume(notes, 'interpolated', path, `interpolated at ${filled.interpolated.join(', ')} Hz`);
   }
-  if (filled.held.length > 0) assume(notes, 'interpolated', path, `the end value holds at ${filled.held.join(', ')} Hz`);
-  if (filled.silent.length > 0) assume(notes, 'interpolated', path, `silent at ${filled.silent.join(', ')} Hz`);
+  if (filled.held.length > 0)
+    assume(notes, 'interpolated', path, `the end value holds at ${filled.held.join(', ')} Hz`);
+  if (filled.silent.length > 0)
+    assume(notes, 'interpolated', path, `silent at ${filled.silent.join(', ')} Hz`);
   return values;
 }

@@ -13,13 +13,22 @@ export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes
   if ('bearing' in facing) return facing.bearing;
   const target = bodyPlace(plan, facing.target);
   if (!target) {
-    unknownName(targetNames(plan), facing.target, 'player, source, baffle or microphone', { path: who.path, notes });
+    unknownName(targetNames(plan), facing.target, 'player, source, baffle or microphone', {
+      path: who.path,
+      notes,
+    });
     return null;
   }
   const dx = target[0] - who.at[0];
   const dy = target[1] - who.at[1];
   if (Math.hypot(dx, dy) >= 0.01) return bearingOf([dx, dy, 0]);
-  fault(notes, 'BAD_PLACE', who.path, `${who.name} stands where ${facing.target} is and cannot face it`, 'give a bearing');
+  fault(
+    notes,
+    'BAD_PLACE',
+    who.path,
+    `${who.name} stands where ${facing.target} is and cannot face it`,
+    'give a bearing',
+  );
   return null;
 }
 

@@ -1,7 +1,8 @@
 /** A kit as its pieces: one word in the plan, several voices in the room. */
+
+import { energyOf } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/plan-players.ts';
-import { energyOf } from '../acoustics/bands.ts';
 import { axisInRoom, inRoom } from './body.ts';
 import { coverOf } from './cover-of.ts';
 import { type Axis, type Kit, mirroredAxis, mirroredPlace } from './instrument.ts';
@@ -22,13 +23,22 @@ export type KitInPlay = {
   readonly path: Path;
 };
 
-type Piece = { readonly name: string; readonly instrument: string; readonly place: Vec3 | null; readonly axis: Axis; readonly keys: SourceKeys };
+type Piece = {
+  readonly name: string;
+  readonly instrument: string;
+  readonly place: Vec3 | null;
+  readonly axis: Axis;
+  readonly keys: SourceKeys;
+};
 
 /** The pieces of a kit as voices named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
 export function kitVoices(kit: Kit, inPlay: KitInPlay, setting: Setting): Voice[] {
   const { playing } = inPlay.played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
-    unknownName(kit.playing, playing, `way of playing the ${kit.name}`, { path: [...inPlay.path, 'playing'], notes: setting.notes });
+    unknownName(kit.playing, playing, `way of playing the ${kit.name}`, {
+      path: [...inPlay.path, 'playing'],
+      notes: setting.notes,
+    });
     return [];
   }
   const voices = piecesOf(kit, inPlay, setting).flatMap((piece) => pieceVoice(piece, inPlay, setting) ?? []);
@@ -42,13 +52,20 @@ function piecesOf(kit: Kit, inPlay: KitInPlay, setting: Setting): Piece[] {
     if (over === null) return [];
     return [{ name, instrument: over?.instrument ?? instrument, place, axis, keys: over ?? NO_KEYS }];
   });
-  const added = [...parts].flatMap(([name, over]) => (kit.parts.has(name) ? [] : (addedPiece(name, over, inPlay, setting) ?? [])));
+  const added = [...parts].flatMap(([name, over]) =>
+    kit.parts.has(name) ? [] : (addedPiece(name, over, inPlay, setting) ?? []),
+  );
   return [...own, ...added];
 }
 
 const NO_KEYS: SourceKeys = { fixed: false };
 
-function addedPiece(name: string, over: SourceKeys | null, inPlay: KitInPlay, { notes, catalogue }: Setting): Piece | null {
+function addedPiece(
+  name: string,
+  over: SourceKeys | null,
+  inPlay: KitInPlay,
+  { notes, catalogue }: Setting,
+): Piece | null {
   const path = [...inPlay.path, 'parts', name];
   if (over === null) {
     const kit = catalogue.kits.get(inPlay.played.instrument ?? '');
@@ -58,7 +75,13 @@ function addedPiece(name: string, over: SourceKeys | null, inPlay: KitInPlay, { 
   const guess = name.replace(/[- ]?\d+$/, '');
   const instrument = over.instrument ?? guess;
   if (over.at) return { name, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys: over };
-  fault(notes, 'MISSING', path, `nothing says where the added piece ${name} stands`, 'give it an `at`, with a height: at: [2, 3, 0.9]');
+  fault(
+    notes,
+    'MISSING',
+    path,
+    `nothing says where the added piece ${name} stands`,
+    'give it an `at`, with a height: at: [2, 3, 0.9]',
+  );
   return null;
 }
 
@@ -68,12 +91,16 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
   const context = { path, notes: setting.notes, air: setting.air };
   const instrument = setting.catalogue.instruments.get(piece.instrument);
   if (!instrument) {
-    unknownName(setting.catalogue.instruments.keys(), piece.instrument, 'instrument', { path, notes: setting.notes });
+    unknownName(setting.catalogue.instruments.keys(), piece.instrument, 'instrument', {
+      path,
+      notes: setting.notes,
+    });
     return null;
   }
   const keys = pieceKeys(piece, played);
   const way = keys.playing;
-  const figures = way !== undefined && instrument.playing.has(way) ? figuresOf(instrument, way, context) : instrument;
+  const figures =
+    way !== undefined && instrument.playing.has(way) ? figuresOf(instrument, way, context) : instrument;
   const sounding = soundingOf(keys, figures, context);
   const point = pointOf(piece, inPlay, setting);
   if (!sounding || !point) return null;
@@ -86,7 +113,13 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
     partName: played.part ?? inPlay.name,
     repeats: false,
     later: played.later,
-    points: [{ ...point, axis: axisInRoom(who.body, player.hands === 'left' ? mirroredAxis(piece.axis) : piece.axis), share: 1 }],
+    points: [
+      {
+        ...point,
+        axis: axisInRoom(who.body, player.hands === 'left' ? mirroredAxis(piece.axis) : piece.axis),
+        share: 1,
+      },
+    ],
     facing: who.body.facing,
     sounding,
     cover: coverOf(keys.cover, [...path, 'cover'], setting),
@@ -97,18 +130,32 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
 /** What the whole kit says holds for each piece, but for its level: that is of all together. */
 function pieceKeys(piece: Piece, played: PlayedEntry): SourceKeys {
   const { dynamic, playing, cover } = played;
-  const shared = { ...(dynamic && { dynamic }), ...(playing !== undefined && { playing }), ...(cover && { cover }) };
+  const shared = {
+    ...(dynamic && { dynamic }),
+    ...(playing !== undefined && { playing }),
+    ...(cover && { cover }),
+  };
   return { ...(played.level ? { dynamic: 'mf' as const } : {}), ...shared, ...piece.keys };
 }
 
-function pointOf(piece: Piece, { who, player, name }: KitInPlay, setting: Setting): { at: Vec3; room: number } | null {
+function pointOf(
+  piece: Piece,
+  { who, player, name }: KitInPlay,
+  setting: Setting,
+): { at: Vec3; room: number } | null {
   const { at } = piece.keys;
   const place = piece.place && (player.hands === 'left' ? mirroredPlace(piece.place) : piece.place);
   const home = place && inRoom(who.body, place);
   const [x, y] = at ? [at.x, at.y] : [home?.[0] ?? 0, home?.[1] ?? 0];
   const room = setting.roomAt(x, y);
   if (room === null || room !== who.room) {
-    fault(setting.notes, 'BAD_PLACE', who.path, `${name}.${piece.name} would stand outside the room`, 'move the kit away from the wall');
+    fault(
+      setting.notes,
+      'BAD_PLACE',
+      who.path,
+      `${name}.${piece.name} would stand outside the room`,
+      'move the kit away from the wall',
+    );
     return null;
   }
   const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : setting.floorOf(room) + at.z;
@@ -119,9 +166,17 @@ function pointOf(piece: Piece, { who, player, name }: KitInPlay, setting: Settin
 function broughtTo(voices: readonly Voice[], { played, path }: KitInPlay, setting: Setting): Voice[] {
   const reading = played.level;
   if (!reading) return [...voices];
-  const total = voices.reduce((sum, voice) => sum + energyOnAxis(voice, reading.at, reading.weighting, setting), 0);
+  const total = voices.reduce(
+    (sum, voice) => sum + energyOnAxis(voice, reading.at, reading.weighting, setting),
+    0,
+  );
   const factor = energyOf(reading.spl) / total;
-  assume(setting.notes, 'default', [...path, 'level'], 'the reading is shared among the pieces as a kit at mf has it, each on its axis');
+  assume(
+    setting.notes,
+    'default',
+    [...path, 'level'],
+    'the reading is shared among the pieces as a kit at mf has it, each on its axis',
+  );
   return voices.map((voice) =>
     voice.sounding
       ? { ...voice, sounding: { ...voice.sounding, power: voice.sounding.power.map((w) => w * factor) } }

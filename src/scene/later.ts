@@ -2,7 +2,12 @@
 import type { Later } from './scene.ts';
 
 /** dB. */
-export const LATER_LIMITS: Readonly<Record<Later, number>> = { leave: 6, rebalance: 10, tune: 20, replace: 10 };
+export const LATER_LIMITS: Readonly<Record<Later, number>> = {
+  leave: 6,
+  rebalance: 10,
+  tune: 20,
+  replace: 10,
+};
 
 /** Strictest first; of two that need the same, the one that asks for more besides. */
 const STRICTNESS: readonly Later[] = ['tune', 'replace', 'rebalance', 'leave'];

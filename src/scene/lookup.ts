@@ -23,5 +23,11 @@ export function unknownName(
   at: { readonly path: Path; readonly notes: Notes },
 ): void {
   const near = nearestName(name, [...known]);
-  fault(at.notes, 'UNKNOWN_NAME', at.path, `there is no ${what} "${name}"`, near ? `did you mean "${near}"?` : undefined);
+  fault(
+    at.notes,
+    'UNKNOWN_NAME',
+    at.path,
+    `there is no ${what} "${name}"`,
+    near ? `did you mean "${near}"?` : undefined,
+  );
 }

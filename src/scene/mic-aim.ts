@@ -34,10 +34,14 @@ function plainAim({ at, entry, own, voices, path }: Aiming, setting: Setting): V
   if (aim) {
     const target = targetPoint(aim.target, at, voices, setting);
     if (target) return toward(at, target, [...path, 'aim'], setting);
-    unknownName(aimNames(voices, setting), aim.target, 'source, player, baffle or microphone', { path: [...path, 'aim'], notes: setting.notes });
+    unknownName(aimNames(voices, setting), aim.target, 'source, player, baffle or microphone', {
+      path: [...path, 'aim'],
+      notes: setting.notes,
+    });
     return [0, 1, 0];
   }
-  if (entry.for.kind !== 'parts') assume(setting.notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
+  if (entry.for.kind !== 'parts')
+    assume(setting.notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
   const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((voice) => voice.points);
   return toward(at, middleOf(points), path, setting);
 }
@@ -45,7 +49,13 @@ function plainAim({ at, entry, own, voices, path }: Aiming, setting: Setting): V
 function toward(at: Vec3, target: Vec3, path: Path, setting: Setting): Vec3 {
   const way = subtract(target, at);
   if (dot(way, way) > 1e-6) return unit(way);
-  fault(setting.notes, 'BAD_PLACE', path, 'this microphone stands where it looks', 'give it an aim: a bearing');
+  fault(
+    setting.notes,
+    'BAD_PLACE',
+    path,
+    'this microphone stands where it looks',
+    'give it an aim: a bearing',
+  );
   return [0, 1, 0];
 }
 
@@ -72,12 +82,21 @@ function nullAim(aiming: Aiming, target: string, plain: Vec3, setting: Setting):
   const path = [...aiming.path, 'null-at'];
   const cone = aiming.a === null ? null : nullAngle(aiming.a);
   if (cone === null || aiming.a === null) {
-    fault(setting.notes, 'BAD_RANGE', path, 'this pattern has no null to turn', 'take a cardioid, supercardioid, hypercardioid or figure-8');
+    fault(
+      setting.notes,
+      'BAD_RANGE',
+      path,
+      'this pattern has no null to turn',
+      'take a cardioid, supercardioid, hypercardioid or figure-8',
+    );
     return plain;
   }
   const point = targetPoint(target, aiming.at, aiming.voices, setting);
   if (!point) {
-    unknownName(aimNames(aiming.voices, setting), target, 'source, player, baffle or microphone', { path, notes: setting.notes });
+    unknownName(aimNames(aiming.voices, setting), target, 'source, player, baffle or microphone', {
+      path,
+      notes: setting.notes,
+    });
     return plain;
   }
   const away = unit(subtract(point, aiming.at));
@@ -100,7 +119,12 @@ function nullAim(aiming: Aiming, target: string, plain: Vec3, setting: Setting):
 function turned(aim: Vec3, target: Vec3, degrees: number): Vec3 {
   const normal = cross(target, aim);
   const sideways = cross([0, 0, 1], aim);
-  const pole = dot(normal, normal) > 1e-12 ? unit(normal) : dot(sideways, sideways) > 1e-12 ? [0, 0, 1] as const : [1, 0, 0] as const;
+  const pole =
+    dot(normal, normal) > 1e-12
+      ? unit(normal)
+      : dot(sideways, sideways) > 1e-12
+        ? ([0, 0, 1] as const)
+        : ([1, 0, 0] as const);
   const angle = (degrees * Math.PI) / 180;
   const across = cross(pole, aim);
   const [x, y, z] = scale(aim, Math.cos(angle));

@@ -40,7 +40,8 @@ function patternOf({ pattern, stereo }: MicEntry, path: Path, setting: Setting):
     return named(usual, where, setting);
   }
   if ('name' in pattern) return named(pattern.name, where, setting);
-  if ('a' in pattern) return { name: 'custom', a: planBands(pattern.a, 'linear', where, setting.notes), table: null };
+  if ('a' in pattern)
+    return { name: 'custom', a: planBands(pattern.a, 'linear', where, setting.notes), table: null };
   return { name: 'measured', a: sameInAllBands(1), table: anglesOf(pattern.table) };
 }
 

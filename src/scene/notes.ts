@@ -18,7 +18,13 @@ export function fault(notes: Notes, code: FindingCode, path: Path, message: stri
 }
 
 export function caution(notes: Notes, path: Path, message: string, mend?: string): void {
-  notes.findings.push({ code: 'CAUTION', severity: 'warning', path, message, ...(mend === undefined ? {} : { mend }) });
+  notes.findings.push({
+    code: 'CAUTION',
+    severity: 'warning',
+    path,
+    message,
+    ...(mend === undefined ? {} : { mend }),
+  });
 }
 
 export function assume(notes: Notes, kind: Assumption['kind'], path: Path, text: string): void {

@@ -15,7 +15,12 @@ export type Someone = {
   readonly listener: boolean;
 };
 
-type Written = { readonly name: string; readonly path: Path; readonly person: Person; readonly listener: boolean };
+type Written = {
+  readonly name: string;
+  readonly path: Path;
+  readonly person: Person;
+  readonly listener: boolean;
+};
 
 /** Bodies of all people by name; a person outside every room, or on another's feet, is a fault. */
 export function peopleOf(plan: PlanData, places: RoomPlaces, notes: Notes): ReadonlyMap<string, Someone> {
@@ -25,13 +30,23 @@ export function peopleOf(plan: PlanData, places: RoomPlaces, notes: Notes): Read
     const { person, path } = one;
     const room = roomAt(places, person.at[0], person.at[1]);
     if (room === null) {
-      fault(notes, 'BAD_PLACE', [...path, 'at'], `${one.name} stands outside every room`, 'move the place into a room');
+      fault(
+        notes,
+        'BAD_PLACE',
+        [...path, 'at'],
+        `${one.name} stands outside every room`,
+        'move the place into a room',
+      );
       continue;
     }
     const facing = facingOf(person.facing, plan, one, notes);
     const standing = person.standing ?? false;
     const ground = places.floors[room] ?? 0;
-    const body = { at: [person.at[0], person.at[1], ground + (person.riser ?? 0)] as const, facing, standing };
+    const body = {
+      at: [person.at[0], person.at[1], ground + (person.riser ?? 0)] as const,
+      facing,
+      standing,
+    };
     people.set(one.name, { name: one.name, path, body, room, listener: one.listener });
   }
   refuseSamePlace([...people.values()], notes);
@@ -39,8 +54,18 @@ export function peopleOf(plan: PlanData, places: RoomPlaces, notes: Notes): Read
 }
 
 function writtenPeople(plan: PlanData): Written[] {
-  const players = [...plan.players].map(([name, person]) => ({ name, path: ['players', name], person, listener: false }));
-  const listeners = [...plan.listeners].map(([name, person]) => ({ name, path: ['listeners', name], person, listener: true }));
+  const players = [...plan.players].map(([name, person]) => ({
+    name,
+    path: ['players', name],
+    person,
+    listener: false,
+  }));
+  const listeners = [...plan.listeners].map(([name, person]) => ({
+    name,
+    path: ['listeners', name],
+    person,
+    listener: true,
+  }));
   const elsewhere = [...plan.sources].flatMap(([name, { player }]) =>
     player && 'person' in player
       ? [{ name, path: ['sources', name, 'player'], person: player.person, listener: false }]
@@ -60,9 +85,17 @@ function facingOf(facing: Facing | undefined, plan: PlanData, who: Written, note
 
 function refuseSamePlace(people: readonly Someone[], notes: Notes): void {
   people.forEach((one, i) => {
-    const other = people.slice(0, i).find(({ body }) => Math.hypot(body.at[0] - one.body.at[0], body.at[1] - one.body.at[1]) < 0.01);
+    const other = people
+      .slice(0, i)
+      .find(({ body }) => Math.hypot(body.at[0] - one.body.at[0], body.at[1] - one.body.at[1]) < 0.01);
     if (other) {
-      fault(notes, 'BAD_PLACE', [...one.path, 'at'], `${one.name} stands on the same spot as ${other.name}`, 'move one of them');
+      fault(
+        notes,
+        'BAD_PLACE',
+        [...one.path, 'at'],
+        `${one.name} stands on the same spot as ${other.name}`,
+        'move one of them',
+      );
     }
   });
 }

@@ -20,7 +20,13 @@ export function playedVoices(player: PlayerEntry, who: Someone, setting: Setting
     const name = played.name ?? who.name;
     const path = playedPath(played, player, who);
     if (played.instrument === undefined && !played.spectrum) {
-      fault(setting.notes, 'MISSING', path, `nothing says which instrument ${name} is`, 'give an instrument of the catalogue');
+      fault(
+        setting.notes,
+        'MISSING',
+        path,
+        `nothing says which instrument ${name} is`,
+        'give an instrument of the catalogue',
+      );
       return [];
     }
     const kit = setting.catalogue.kits.get(played.instrument ?? '');
@@ -37,7 +43,13 @@ function playedPath(played: PlayedEntry, player: PlayerEntry, who: Someone): Pat
 
 type Named = { readonly name: string; readonly path: Path };
 
-function oneVoice(keys: SourceKeys, player: PlayerEntry, who: Someone, named: Named, setting: Setting): Voice | null {
+function oneVoice(
+  keys: SourceKeys,
+  player: PlayerEntry,
+  who: Someone,
+  named: Named,
+  setting: Setting,
+): Voice | null {
   const { notes, air } = setting;
   const context = { path: named.path, notes, air };
   const instrument = instrumentOf(keys, named.path, setting);
@@ -87,7 +99,9 @@ function stanceOf(
   hands: 'right' | 'left',
 ): Stance {
   const flips = hands === 'left' && (instrument?.mirrors ?? true);
-  const place = figures ? postureOf(figures.place, body.standing) : ([0, 0.3, body.standing ? 1.4 : 1] as const);
+  const place = figures
+    ? postureOf(figures.place, body.standing)
+    : ([0, 0.3, body.standing ? 1.4 : 1] as const);
   const axis: Axis = figures?.axis ?? { bearing: 0, tilt: 0 };
   const own = flips ? mirroredAxis(axis) : axis;
   const tilt = keys.tilt ?? own.tilt;
@@ -98,7 +112,8 @@ function stanceOf(
   };
 }
 
-const ownBearing = (facing: Facing | undefined): number | null => (facing && 'bearing' in facing ? facing.bearing : null);
+const ownBearing = (facing: Facing | undefined): number | null =>
+  facing && 'bearing' in facing ? facing.bearing : null;
 
 /** Where it speaks: its own `at`, at the instrument's height where that has none, or its place in the player's hands. */
 function placeOf(
@@ -111,16 +126,33 @@ function placeOf(
   if (!keys.at) {
     const room = setting.roomAt(stance.centre[0], stance.centre[1]);
     if (room === playersRoom) return { at: stance.centre, room };
-    fault(setting.notes, 'BAD_PLACE', named.path, `${named.name} would reach through a wall`, 'move the player away from it');
+    fault(
+      setting.notes,
+      'BAD_PLACE',
+      named.path,
+      `${named.name} would reach through a wall`,
+      'move the player away from it',
+    );
     return null;
   }
   const room = setting.roomAt(keys.at.x, keys.at.y);
   if (room === null) {
-    fault(setting.notes, 'BAD_PLACE', [...named.path, 'at'], `${named.name} stands outside every room`, 'move it into a room');
+    fault(
+      setting.notes,
+      'BAD_PLACE',
+      [...named.path, 'at'],
+      `${named.name} stands outside every room`,
+      'move it into a room',
+    );
     return null;
   }
   if (keys.at.z === undefined) {
-    assume(setting.notes, 'default', [...named.path, 'at'], `${named.name} speaks at the height its player has it`);
+    assume(
+      setting.notes,
+      'default',
+      [...named.path, 'at'],
+      `${named.name} speaks at the height its player has it`,
+    );
     return { at: [keys.at.x, keys.at.y, stance.centre[2]], room };
   }
   return { at: [keys.at.x, keys.at.y, setting.floorOf(room) + keys.at.z], room };

@@ -119,3 +119,9 @@ function shares(raw: RawBands): Bands {
 }
 
 const postures = (raw: RawPostures): Postures => ('seated' in raw ? raw : { seated: raw, standing: raw });
+
+/** Ears and eyes of whoever plays nothing that says otherwise. */
+export const toPosture = (raw: RawPosture): Pick<Figures, 'ears' | 'eyes'> => ({
+  ears: postures(raw.ears),
+  eyes: postures(raw.eyes),
+});

@@ -1,20 +1,18 @@
 /** People as players of the scene, with ears and eyes where their instrument holds them. */
 import { inRoom, postureOf } from './body.ts';
 import type { Catalogue } from './catalogue.ts';
-import type { Kit, Instrument, Postures } from './instrument.ts';
+import type { Instrument, Kit } from './instrument.ts';
 import type { Someone } from './people.ts';
 import type { Player } from './scene.ts';
 import type { Voice } from './voice.ts';
 
-/** Ears and eyes where no instrument says otherwise: common practice, no source. */
-const PLAIN: { readonly ears: Postures; readonly eyes: Postures } = {
-  ears: { seated: [0, 0, 1.2], standing: [0, 0, 1.6] },
-  eyes: { seated: [0, 0.1, 1.22], standing: [0, 0.1, 1.62] },
-};
-
-export function resolvePlayers(people: Iterable<Someone>, voices: readonly Voice[], catalogue: Catalogue): Player[] {
+export function resolvePlayers(
+  people: Iterable<Someone>,
+  voices: readonly Voice[],
+  catalogue: Catalogue,
+): Player[] {
   return [...people].map((one) => {
-    const { ears, eyes } = holdingOf(one.name, voices, catalogue) ?? PLAIN;
+    const { ears, eyes } = holdingOf(one.name, voices, catalogue) ?? catalogue.posture;
     const { body } = one;
     return {
       name: one.name,

@@ -38,9 +38,14 @@ function repeatedPart(voice: Voice, voices: readonly Voice[]): Voice {
 
 function refuseUnknownRepeats(voices: readonly Voice[], { notes }: Setting): void {
   for (const voice of voices.filter(({ repeats }) => repeats)) {
-    const others = voices.filter((one) => one !== voice && !one.repeats).flatMap(({ name, kit, partName }) => [name, kit ?? name, partName]);
+    const others = voices
+      .filter((one) => one !== voice && !one.repeats)
+      .flatMap(({ name, kit, partName }) => [name, kit ?? name, partName]);
     if (!others.includes(voice.partName)) {
-      unknownName(new Set(others), voice.partName, 'source to repeat', { path: [...voice.path, 'repeats'], notes });
+      unknownName(new Set(others), voice.partName, 'source to repeat', {
+        path: [...voice.path, 'repeats'],
+        notes,
+      });
     }
   }
 }
@@ -50,13 +55,28 @@ function refuseSameCentre(voices: readonly Voice[], { notes }: Setting): void {
   voices.forEach((voice, i) => {
     const other = voices
       .slice(0, i)
-      .find((one) => one.points.length > 0 && voice.points.length > 0 && distance(middleOf(one.points), middleOf(voice.points)) < 0.01);
-    if (other) fault(notes, 'BAD_PLACE', [...voice.path, 'at'], `${voice.name} is in the same point as ${other.name}`, 'move one of them');
+      .find(
+        (one) =>
+          one.points.length > 0 &&
+          voice.points.length > 0 &&
+          distance(middleOf(one.points), middleOf(voice.points)) < 0.01,
+      );
+    if (other)
+      fault(
+        notes,
+        'BAD_PLACE',
+        [...voice.path, 'at'],
+        `${voice.name} is in the same point as ${other.name}`,
+        'move one of them',
+      );
   });
 }
 
 /** Sources and parts of the scene; `players` are the scene's players by name. */
-export function sourcesOf(voices: readonly Voice[], players: readonly string[]): { sources: Source[]; parts: Part[] } {
+export function sourcesOf(
+  voices: readonly Voice[],
+  players: readonly string[],
+): { sources: Source[]; parts: Part[] } {
   const names = [...new Set(voices.map(({ partName }) => partName))];
   const sources = voices.map((voice) => {
     const player = voice.player === null ? -1 : players.indexOf(voice.player);

@@ -57,12 +57,18 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
 
 function resolveAir({ temperature, humidity }: AirEntry, notes: Notes): Air {
   if (temperature === undefined) assume(notes, 'default', ['air', 'temperature'], 'the air has 20 °C');
-  if (humidity === undefined) assume(notes, 'default', ['air', 'humidity'], 'the air has 50 % relative humidity');
+  if (humidity === undefined)
+    assume(notes, 'default', ['air', 'humidity'], 'the air has 50 % relative humidity');
   const celsius = temperature ?? 20;
   return { soundSpeed: soundSpeed(celsius), loss: airLossByBand(celsius, humidity ?? 50) };
 }
 
-function settingOf(plan: PlanData, catalogue: Catalogue, places: RoomPlaces, rest: { notes: Notes; air: Air }): Setting {
+function settingOf(
+  plan: PlanData,
+  catalogue: Catalogue,
+  places: RoomPlaces,
+  rest: { notes: Notes; air: Air },
+): Setting {
   return {
     plan,
     catalogue,
@@ -74,7 +80,10 @@ function settingOf(plan: PlanData, catalogue: Catalogue, places: RoomPlaces, res
 }
 
 /** The players of a section absorb as persons do: seated, since the plan does not say. */
-function sectionPlayers(plan: PlanData, voices: readonly Voice[]): Pick<Someone['body'] & { room: number }, 'room' | 'standing'>[] {
+function sectionPlayers(
+  plan: PlanData,
+  voices: readonly Voice[],
+): Pick<Someone['body'] & { room: number }, 'room' | 'standing'>[] {
   return voices.flatMap((voice) => {
     const count = plan.sources.get(voice.name)?.section?.players ?? 0;
     const room = voice.points[0]?.room ?? -1;

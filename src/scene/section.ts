@@ -13,7 +13,10 @@ export function sectionPoints(section: SectionEntry, middle: Vec3, facing: numbe
   const written = section.rows ?? rowsFor(section);
   const rows = Math.min(written, 3);
   const least = Math.ceil(LEAST_POINTS / rows);
-  const columns = Math.max(least, Math.min(Math.floor(MOST_POINTS / rows), Math.ceil(section.players / rows)));
+  const columns = Math.max(
+    least,
+    Math.min(Math.floor(MOST_POINTS / rows), Math.ceil(section.players / rows)),
+  );
   const [width, depth] = section.size;
   return Array.from({ length: rows * columns }, (_, i) => {
     const row = Math.floor(i / columns);

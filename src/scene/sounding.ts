@@ -1,13 +1,18 @@
 /** How a source sounds: its keys in the plan laid over its instrument in the catalogue. */
 import { type AngleTable as Angles, angleTable } from '../acoustics/angle-table.ts';
 import { type Bands, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { directivityOf, fitDirectivity, measuredDirectivity, OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
+import {
+  directivityOf,
+  fitDirectivity,
+  measuredDirectivity,
+  OMNIDIRECTIONAL,
+} from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import type { AngleTable } from '../plan/plan.ts';
-import type { Dynamic as WrittenDynamic, SourceKeys } from '../plan/plan-players.ts';
+import type { SourceKeys, Dynamic as WrittenDynamic } from '../plan/plan-players.ts';
 import { byBand } from './by-band.ts';
 import { planBands } from './by-band-notes.ts';
-import { type Dynamic, DYNAMICS, type Figures, type Instrument, SPOKEN_DYNAMICS } from './instrument.ts';
+import { DYNAMICS, type Dynamic, type Figures, type Instrument, SPOKEN_DYNAMICS } from './instrument.ts';
 import { lookUp } from './lookup.ts';
 import { assume, fault, type Notes } from './notes.ts';
 import type { Air, Directivity } from './scene.ts';
@@ -24,7 +29,11 @@ export type Sounding = {
 type Context = { readonly path: Path; readonly notes: Notes; readonly air: Air };
 
 /** Figures of the instrument in the way it is played, or null with a fault where that way is not in the catalogue. */
-export function figuresOf(instrument: Instrument, playing: string | undefined, context: Context): Figures | null {
+export function figuresOf(
+  instrument: Instrument,
+  playing: string | undefined,
+  context: Context,
+): Figures | null {
   if (playing === undefined || playing === instrument.usual) return instrument;
   return lookUp(instrument.playing, playing, `way of playing the ${instrument.name}`, {
     path: [...context.path, 'playing'],
@@ -49,17 +58,33 @@ export function soundingOf(keys: SourceKeys, figures: Figures | null, context: C
   }
   const directivity = directivityFor(keys, figures, context);
   const radius = keys.radius ?? figures?.radius ?? 0;
-  const power = powerFor(keys, figures, { spectrum, q: directivity.q, radius, airLoss: context.air.loss }, context);
+  const power = powerFor(
+    keys,
+    figures,
+    { spectrum, q: directivity.q, radius, airLoss: context.air.loss },
+    context,
+  );
   return power && { power, spectrum, directivity, radius, figures };
 }
 
-function powerFor(keys: SourceKeys, figures: Figures | null, radiator: Radiator, context: Context): Bands | null {
+function powerFor(
+  keys: SourceKeys,
+  figures: Figures | null,
+  radiator: Radiator,
+  context: Context,
+): Bands | null {
   if (keys.power !== undefined) {
     return planBands(keys.power, 'spectrum', [...context.path, 'power'], context.notes).map(energyOf);
   }
   if (keys.level) return powerOfReading(keys.level, radiator);
   if (!figures) {
-    fault(context.notes, 'MISSING', context.path, 'a spectrum of its own has neither level nor power', 'give a level: 88 dB at 1 m');
+    fault(
+      context.notes,
+      'MISSING',
+      context.path,
+      'a spectrum of its own has neither level nor power',
+      'give a level: 88 dB at 1 m',
+    );
     return null;
   }
   const dynamic = dynamicOf(keys.dynamic);

@@ -19,7 +19,13 @@ export function standingVoice(name: string, entry: SourceEntry, setting: Setting
   const path: Path = ['sources', name];
   const room = setting.roomAt(entry.at.x, entry.at.y);
   if (room === null) {
-    fault(setting.notes, 'BAD_PLACE', [...path, 'at'], `${name} stands outside every room`, 'move the place into a room');
+    fault(
+      setting.notes,
+      'BAD_PLACE',
+      [...path, 'at'],
+      `${name} stands outside every room`,
+      'move the place into a room',
+    );
     return null;
   }
   const facing = facingOf(name, entry, setting);
@@ -42,7 +48,11 @@ export function standingVoice(name: string, entry: SourceEntry, setting: Setting
   const figures = instrument && figuresOf(instrument, entry.playing, context);
   const sounding = soundingOf(entry, figures, context);
   if (!sounding) return null;
-  const middle: Vec3 = [entry.at.x, entry.at.y, setting.floorOf(room) + heightOf(name, entry, figures?.place.seated[2], setting)];
+  const middle: Vec3 = [
+    entry.at.x,
+    entry.at.y,
+    setting.floorOf(room) + heightOf(name, entry, figures?.place.seated[2], setting),
+  ];
   const axis = direction(facing, entry.tilt ?? figures?.axis.tilt ?? 0);
   const players = entry.section?.players ?? 1;
   return {
@@ -70,8 +80,16 @@ function facingOf(name: string, entry: SourceEntry, setting: Setting): number {
 function heightOf(name: string, entry: SourceEntry, usual: number | undefined, setting: Setting): number {
   if (entry.at.z !== undefined) return entry.at.z;
   const height = usual ?? 1;
-  const why = usual === undefined ? 'as high as a seated player has most instruments' : `where a ${entry.instrument} speaks`;
-  assume(setting.notes, 'default', ['sources', name, 'at'], `${name} stands ${height} m above the floor, ${why}`);
+  const why =
+    usual === undefined
+      ? 'as high as a seated player has most instruments'
+      : `where a ${entry.instrument} speaks`;
+  assume(
+    setting.notes,
+    'default',
+    ['sources', name, 'at'],
+    `${name} stands ${height} m above the floor, ${why}`,
+  );
   return height;
 }
 
@@ -85,7 +103,13 @@ function pointsOf(name: string, entry: SourceEntry, stand: Stand, setting: Setti
   if (!entry.section) return [{ at: middle, axis, room, share: 1 }];
   const places = sectionPoints(entry.section, middle, facing);
   if (places.some(([x, y]) => setting.roomAt(x, y) !== room)) {
-    fault(setting.notes, 'BAD_PLACE', ['sources', name, 'section'], `${name} does not fit into the room`, 'make it narrower or turn it');
+    fault(
+      setting.notes,
+      'BAD_PLACE',
+      ['sources', name, 'section'],
+      `${name} does not fit into the room`,
+      'make it narrower or turn it',
+    );
   }
   return places.map((at) => ({ at, axis, room, share: 1 / places.length }));
 }

@@ -2,9 +2,14 @@
 import { bands } from '../acoustics/bands.ts';
 import type { StereoEntry } from '../plan/plan-mics.ts';
 import type { Pattern } from './scene.ts';
-import { add, cross, direction, scale, tiltOf, unit, bearingOf, type Vec3 } from './vector.ts';
+import { add, bearingOf, cross, direction, scale, tiltOf, unit, type Vec3 } from './vector.ts';
 
-export type PairHalf = { readonly side: 'left' | 'right'; readonly at: Vec3; readonly aim: Vec3; readonly pattern: Pattern };
+export type PairHalf = {
+  readonly side: 'left' | 'right';
+  readonly at: Vec3;
+  readonly aim: Vec3;
+  readonly pattern: Pattern;
+};
 
 /** Spacing in m and total angle in degrees: the radio pairs of 17 cm and 110°, and of 30 cm and 90°. */
 const GEOMETRY = { ortf: { apart: 0.17, angle: 110 }, nos: { apart: 0.3, angle: 90 } } as const;

@@ -39,10 +39,17 @@ export function powerOfTotal(levelDb: number, radiator: Pick<Radiator, 'spectrum
 }
 
 /** Level in dB on the axis at `r` metres, in a free field with air, weighted. */
-export function levelOnAxis(power: Bands, radiator: Omit<Radiator, 'spectrum'>, r: number, weighting: Weighting): number {
+export function levelOnAxis(
+  power: Bands,
+  radiator: Omit<Radiator, 'spectrum'>,
+  r: number,
+  weighting: Weighting,
+): number {
   const pressure = bands((band) => {
     const air = energyOf(-(radiator.airLoss[band] ?? 0) * r);
-    return ((power[band] ?? 0) * (radiator.q[band] ?? 1) * spreading(radiator.radius, r) * air) / (4 * Math.PI);
+    return (
+      ((power[band] ?? 0) * (radiator.q[band] ?? 1) * spreading(radiator.radius, r) * air) / (4 * Math.PI)
+    );
   });
   return 10 * Math.log10(weightedSum(pressure, WEIGHTS[weighting]));
 }

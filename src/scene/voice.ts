@@ -3,8 +3,8 @@ import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import type { Later } from '../plan/plan-players.ts';
-import type { Sounding } from './sounding.ts';
 import type { Source, SourcePoint } from './scene.ts';
+import type { Sounding } from './sounding.ts';
 import type { Vec3 } from './vector.ts';
 
 export type Voice = {

@@ -50,5 +50,9 @@ function matesOf(voices: readonly Voice[], wanted: readonly number[]): number[] 
 
 /** All names a microphone or an aim can go by. */
 export function targetNames(voices: readonly Voice[]): string[] {
-  return [...new Set(voices.flatMap(({ name, kit, player, partName }) => [name, kit ?? name, player ?? name, partName]))];
+  return [
+    ...new Set(
+      voices.flatMap(({ name, kit, player, partName }) => [name, kit ?? name, player ?? name, partName]),
+    ),
+  ];
 }

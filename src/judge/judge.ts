@@ -1,0 +1,83 @@
+/** From energies to a report: every mic judged, the rest told. */
+import type { Transfer } from '../acoustics/transfer.ts';
+import type { Finding } from '../finding.ts';
+import type { Capsule, Mic, Scene } from '../scene/scene.ts';
+import { angleBetween, distance, subtract } from '../scene/vector.ts';
+import { type Heard, heardAt, judgeBleed, levelRows } from './bleed.ts';
+import { earLevels } from './ears.ts';
+import type { LevelRow, MicRow, PairRow, Report } from './report.ts';
+import { roomFigures } from './room-figures.ts';
+import { spacings } from './spacing.ts';
+
+export function judge(scene: Scene, result: Transfer, cautions: readonly Finding[] = []): Report {
+  return {
+    title: scene.title,
+    rooms: scene.rooms.flatMap((room, i) => {
+      const absorption = result.stage.absorptions[i];
+      return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
+    }),
+    mics: scene.capsules.map((capsule, index) => capsuleRow(scene, result, capsule, index)),
+    pairs: scene.mics.filter((mic) => mic.capsules.length > 1).map((mic) => pairRow(scene, result, mic)),
+    lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
+    threeToOne: spacings(scene),
+    ears: earLevels(scene),
+    cautions,
+  };
+}
+
+function capsuleRow(scene: Scene, result: Transfer, capsule: Capsule, index: number): MicRow {
+  const mic = scene.mics[capsule.mic] as Mic;
+  const row = micRow(scene, mic, capsule, heardAt(result, [index]));
+  return { ...row, name: capsule.name, pair: mic.capsules.length > 1 ? mic.name : null };
+}
+
+/** A pair as an energy sum: stands at the middle of its capsules, looks along the mean of their aims. */
+function pairRow(scene: Scene, result: Transfer, mic: Mic): PairRow {
+  const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
+  const [left, right] = capsules as [Capsule, Capsule];
+  const middle = { ...left, at: meanOf(left.at, right.at), aim: meanOf(left.aim, right.aim) };
+  const row = micRow(scene, mic, middle, heardAt(result, mic.capsules));
+  return { ...row, name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
+}
+
+function micRow(scene: Scene, mic: Mic, capsule: Capsule, heard: Heard): Omit<MicRow, 'name' | 'pair'> {
+  return {
+    purpose: mic.purpose,
+    for: namesOf(scene, mic),
+    at: capsule.at,
+    room: scene.rooms[capsule.room]?.name ?? null,
+    pattern: capsule.pattern.name,
+    ...judgeBleed(mic, heard, scene.sources.length, scene.limits),
+    levels: levelRows(scene, mic, heard, (source) => geometryOf(scene, capsule, source)),
+  };
+}
+
+/** Distance and angle off the aim of a source's nearest point. */
+function geometryOf(scene: Scene, capsule: Capsule, source: number): Pick<LevelRow, 'distance' | 'offAxis'> {
+  const points = scene.sources[source]?.points ?? [];
+  const ways = points
+    .map((point) => ({ point, far: distance(point.at, capsule.at) }))
+    .sort((a, b) => a.far - b.far);
+  const [nearest] = ways;
+  if (!nearest) return { distance: null, offAxis: null };
+  return {
+    distance: nearest.far,
+    offAxis: angleBetween(capsule.aim, subtract(nearest.point.at, capsule.at)),
+  };
+}
+
+/** What a mic is for, in the plan's words: a kit as a kit, otherwise each source. */
+function namesOf(scene: Scene, mic: Mic): string[] {
+  if (mic.purpose !== 'parts') return [mic.purpose];
+  const wanted = mic.wanted.flatMap((index) => scene.sources[index] ?? []);
+  const kits = new Set(wanted.flatMap(({ kit }) => kit ?? []));
+  const whole = [...kits].filter((kit) => scene.sources.every((s) => s.kit !== kit || wanted.includes(s)));
+  const rest = wanted.filter(({ kit }) => kit === null || !whole.includes(kit)).map(({ name }) => name);
+  return [...whole, ...rest];
+}
+
+const meanOf = (a: Capsule['at'], b: Capsule['at']): Capsule['at'] => [
+  (a[0] + b[0]) / 2,
+  (a[1] + b[1]) / 2,
+  (a[2] + b[2]) / 2,
+];
