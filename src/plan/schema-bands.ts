@@ -1,7 +1,7 @@
 /** Values by octave band, tables by angle, and what is made of them: finishes and constructions. */
 import type { AngleTable, ByBand, Construction, Finish } from './plan.ts';
 import { readsAsQuantity } from './quantity.ts';
-import { below, by, type Complain, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { below, by, type Complain, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { keyed, may, must } from './schema-maps.ts';
 import { decibels, listOf, name, quantity, share } from './schema-values.ts';
 import type { MapNode } from './tree.ts';
@@ -93,7 +93,7 @@ export const angleTable: Reader<AngleTable> = reader(
   },
 );
 
-const anglesUp = then(listOf(quantity('angle', [0, 180]), 2), (angles, complain) => {
+const anglesUp = into(listOf(quantity('angle', [0, 180]), 2), (angles, complain) => {
   const rises = angles.every((angle, i) => i === 0 || angle > (angles[i - 1] ?? 0));
   if (rises && angles[0] === 0 && angles.at(-1) === 180) return angles;
   const message = 'must rise from 0 to 180 degrees';
@@ -105,7 +105,7 @@ const anglesUp = then(listOf(quantity('angle', [0, 180]), 2), (angles, complain)
 });
 
 const absorption = share([0, 1]);
-const absorptionByBand = then(byBand(absorption), (value): Finish => ({ absorption: value }));
+const absorptionByBand = into(byBand(absorption), (value): Finish => ({ absorption: value }));
 
 /** A finish of the catalogue, or absorption, one number or by band. */
 export const finish: Reader<Finish> = forms({
@@ -129,7 +129,7 @@ const reduction = byBand(decibels([0, 120]));
 
 /** What walls, doors, panes and panels are made of. */
 export const construction: Reader<Construction> = forms({
-  scalar: then(name, (written): Construction => ({ name: written })),
+  scalar: into(name, (written): Construction => ({ name: written })),
   map: keyed('a construction', {
     reduction: must(reduction, 'sound reduction index in dB, one number or by band'),
     absorption: may(byBand(absorption), 'absorption of its faces from 0 to 1, one number or by band'),

@@ -2,7 +2,7 @@
 import type { FloorEntry, LimitsEntry, OnHandEntry, ToleranceEntry } from './plan-demands.ts';
 import { outlineOf } from './room-shape.ts';
 import { construction, finish } from './schema-bands.ts';
-import { by, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { by, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { keyed, may, must, named, or } from './schema-maps.ts';
 import { pairOf, point } from './schema-places.ts';
 import { choice, decibels, height, listOf, name, quantity, share, size, whole } from './schema-values.ts';
@@ -24,20 +24,20 @@ const HOUR = 3600;
 type ByMic = NonNullable<LimitsEntry['signalToBleed']>;
 type ByPart = NonNullable<LimitsEntry['editable']>;
 
-export const limits: Reader<LimitsEntry> = then(
+export const limits: Reader<LimitsEntry> = into(
   keyed('the limits', {
     'signal-to-bleed': may(
       forms({
-        scalar: then(margin, (all): ByMic => ({ all })),
-        map: then(named('a limit in dB', margin), (mics): ByMic => ({ mics })),
+        scalar: into(margin, (all): ByMic => ({ all })),
+        map: into(named('a limit in dB', margin), (mics): ByMic => ({ mics })),
       }),
       'dB, for all mics or by mic',
     ),
     ghost: may(named('a limit in dB', decibels([-120, 60])), 'dB by part'),
     editable: may(
       forms({
-        scalar: then(margin, (all): ByPart => ({ all })),
-        map: then(named('a limit in dB', margin), (parts): ByPart => ({ parts })),
+        scalar: into(margin, (all): ByPart => ({ all })),
+        map: into(named('a limit in dB', margin), (parts): ByPart => ({ parts })),
       }),
       'dB, for all parts or by part',
     ),
@@ -111,7 +111,7 @@ export const onHand: Reader<OnHandEntry> = keyed('what is on hand', {
 
 export const floor: Reader<FloorEntry> = keyed('the floor', {
   'no-stands': or(
-    named('a polygon', then(listOf(point, 3), outlineOf)),
+    named('a polygon', into(listOf(point, 3), outlineOf)),
     new Map(),
     'where nothing may stand',
   ),

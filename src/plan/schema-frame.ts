@@ -88,7 +88,7 @@ export function by<T>(schema: v.GenericSchema<unknown, T>, node: Node, complain:
 }
 
 /** A further look at what was read, which may turn it into something else. */
-export function then<A, B>(
+export function into<A, B>(
   schema: Reader<A>,
   go: (value: A, complain: Complain, node: Node) => B | undefined,
 ): Reader<B> {

@@ -1,7 +1,7 @@
 /** Sound levels as a meter reads them. */
 import type { Level, Weighting } from './plan.ts';
 import { numberAndUnit } from './quantity.ts';
-import { by, type Complain, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { by, type Complain, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { keyed, may, must } from './schema-maps.ts';
 import { choice, decibels, quantity } from './schema-values.ts';
 import type { Scalar } from './tree.ts';
@@ -40,7 +40,7 @@ const written: Reader<Written> = reader({ takes: 'text' }, (node, complain) => {
 
 const part = (node: Scalar, text: string): Scalar => ({ ...node, text, value: text, foreign: null });
 
-const inFull: Reader<Level> = then(
+const inFull: Reader<Level> = into(
   keyed('a level', {
     spl: must(written, `sound level, ${FORMS.split(' or')[0]}`),
     weighting: may(choice('Z', 'A', 'C'), 'what the meter was set to: Z (none), A or C'),
@@ -62,17 +62,17 @@ const inFull: Reader<Level> = then(
 
 /** A level on axis at a distance, 1 m if unsaid. */
 export const level: Reader<Level> = forms({
-  scalar: then(written, ({ spl, weighting, at }): Level => ({ spl, weighting, at: at ?? 1 })),
+  scalar: into(written, ({ spl, weighting, at }): Level => ({ spl, weighting, at: at ?? 1 })),
   map: inFull,
 });
 
 /** A level where the ear is. */
-export const levelAtEar: Reader<Level> = then(written, ({ spl, weighting, at }, complain) =>
+export const levelAtEar: Reader<Level> = into(written, ({ spl, weighting, at }, complain) =>
   at === undefined ? { spl, weighting, at: 0 } : noDistance(complain),
 );
 
 /** A-weighted, dB. */
-export const dBA: Reader<number> = then(written, ({ spl, weighting, at }, complain) => {
+export const dBA: Reader<number> = into(written, ({ spl, weighting, at }, complain) => {
   if (at !== undefined) return noDistance(complain);
   if (weighting === 'A') return spl;
   return void complain({

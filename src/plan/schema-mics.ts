@@ -9,7 +9,7 @@ import type {
   StereoEntry,
 } from './plan-mics.ts';
 import { angleTable, byBand, nameOr } from './schema-bands.ts';
-import { type Complain, forms, type Reader, then } from './schema-frame.ts';
+import { type Complain, forms, into, type Reader } from './schema-frame.ts';
 import { keyed, may, must, or, type Rule } from './schema-maps.ts';
 import { facing, place, tilt } from './schema-places.ts';
 import {
@@ -25,7 +25,7 @@ import {
   text,
 } from './schema-values.ts';
 
-const whomFor: Reader<ForEntry> = then(oneOrMore(name), (names, complain, node) => {
+const whomFor: Reader<ForEntry> = into(oneOrMore(name), (names, complain, node) => {
   const [first] = names;
   if (node.kind === 'scalar' && (first === 'all' || first === 'room')) return { kind: first } as const;
   const general = names.find((each) => each === 'all' || each === 'room');
@@ -45,7 +45,7 @@ const oneHeight: Rule = (has, complain) => {
 
 const rise = quantity('length', [0, 50]);
 
-const near: Reader<NearEntry> = then(
+const near: Reader<NearEntry> = into(
   keyed(
     'a place near a source',
     {
@@ -91,9 +91,9 @@ const a = byBand(share([0, 1]));
 const pattern: Reader<PatternEntry> = forms({
   scalar: nameOr(
     'a pattern',
-    then(share([0, 1]), (value): PatternEntry => ({ a: value })),
+    into(share([0, 1]), (value): PatternEntry => ({ a: value })),
   ),
-  map: then(
+  map: into(
     keyed(
       'a pattern',
       {
@@ -106,7 +106,7 @@ const pattern: Reader<PatternEntry> = forms({
   ),
 });
 
-const nullDepth: Reader<number | 'textbook'> = then(
+const nullDepth: Reader<number | 'textbook'> = into(
   nameOr('a depth in dB, or textbook', decibels([0, 100])),
   (value, complain) => {
     if (typeof value === 'number') return value;
@@ -119,7 +119,7 @@ const nullDepth: Reader<number | 'textbook'> = then(
   },
 );
 
-const stereoInMap = then(
+const stereoInMap = into(
   keyed(
     'a stereo pair',
     {
@@ -143,7 +143,7 @@ const stereoInMap = then(
 );
 
 const stereo: Reader<StereoEntry> = forms({
-  scalar: then(
+  scalar: into(
     choice('ortf', 'nos', 'crossed-8', 'mid-side', 'xy'),
     (kind): StereoEntry => (kind === 'xy' ? { kind, angle: 90 } : { kind }),
   ),
@@ -151,7 +151,7 @@ const stereo: Reader<StereoEntry> = forms({
 });
 
 const corner = quantity('frequency', [5, 30_000]);
-const slope = then(decibels([6, 48]), (value, complain) => {
+const slope = into(decibels([6, 48]), (value, complain) => {
   if (value % 6 === 0) return value;
   return void complain({
     code: 'BAD_RANGE',
@@ -161,7 +161,7 @@ const slope = then(decibels([6, 48]), (value, complain) => {
 });
 
 const filter: Reader<FilterEntry> = forms({
-  scalar: then(corner, (at): FilterEntry => ({ at, slope: 12 })),
+  scalar: into(corner, (at): FilterEntry => ({ at, slope: 12 })),
   map: keyed('a filter', { at: must(corner, 'where it is 3 dB down'), slope: or(slope, 12, 'dB an octave') }),
 });
 
@@ -206,7 +206,7 @@ const placed: Rule = (has, complain, map) => {
   twice('null-at', 'aim');
 };
 
-export const mic: Reader<MicEntry> = then(
+export const mic: Reader<MicEntry> = into(
   keyed(
     'a mic',
     {

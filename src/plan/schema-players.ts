@@ -8,7 +8,7 @@ import type {
   SourceEntry,
   SourceKeys,
 } from './plan-players.ts';
-import { type Complain, forms, type Reader, then } from './schema-frame.ts';
+import { type Complain, forms, into, type Reader } from './schema-frame.ts';
 import { levelAtEar } from './schema-levels.ts';
 import { keyed, may, must, named, namedOrRemoved, or, type Rule } from './schema-maps.ts';
 import { facing, pairOf, place, point } from './schema-places.ts';
@@ -18,7 +18,7 @@ import { choice, flag, name, quantity, size, whole } from './schema-values.ts';
 const wearing = choice('closed', 'open', 'one-off', 'in-ear', 'none');
 
 const cue: Reader<CueEntry> = forms({
-  scalar: then(wearing, (worn): CueEntry => ({ wearing: worn })),
+  scalar: into(wearing, (worn): CueEntry => ({ wearing: worn })),
   map: keyed('a cue', {
     wearing: must(wearing, 'closed, open, one-off, in-ear or none'),
     level: may(levelAtEar, 'at the ear'),
@@ -44,11 +44,11 @@ const parts = or(
 
 type Named = Omit<PlayedEntry, 'name'>;
 const inFull: Reader<Named> = keyed('an instrument', { ...sourceKeys, parts });
-const inShort = then(name, (instrument): Named => ({ instrument, parts: new Map(), fixed: false }));
+const inShort = into(name, (instrument): Named => ({ instrument, parts: new Map(), fixed: false }));
 
 const plays = forms({
-  scalar: then(name, (instrument) => ({ instrument })),
-  map: then(named('an instrument', forms({ scalar: inShort, map: inFull })), (instruments) => ({
+  scalar: into(name, (instrument) => ({ instrument })),
+  map: into(named('an instrument', forms({ scalar: inShort, map: inFull })), (instruments) => ({
     instruments,
   })),
 });
@@ -69,7 +69,7 @@ const oneOrSeveral: Rule = (_has, complain, map) => {
   }
 };
 
-export const player: Reader<PlayerEntry> = then(
+export const player: Reader<PlayerEntry> = into(
   keyed(
     'a player',
     {
@@ -146,15 +146,15 @@ const section = keyed('a section', {
 
 type PlayedBy = NonNullable<SourceEntry['player']>;
 
-export const source: Reader<SourceEntry> = then(
+export const source: Reader<SourceEntry> = into(
   keyed('a source', {
     ...sourceKeys,
     at: must(place, 'its acoustic centre, [x, y] or [x, y, z]'),
     repeats: may(name, 'the source that it repeats, as a wedge does'),
     player: may(
       forms({
-        scalar: then(name, (who): PlayedBy => ({ name: who })),
-        map: then(person, (who): PlayedBy => ({ person: who })),
+        scalar: into(name, (who): PlayedBy => ({ name: who })),
+        map: into(person, (who): PlayedBy => ({ person: who })),
       }),
       'who plays it: the name of a player, or the keys of one who plays only this',
     ),

@@ -5,7 +5,7 @@ import type { ContentsEntry, ReverberationEntry, RoomEntry } from './plan-rooms.
 import { numberAndUnit } from './quantity.ts';
 import { outlineOf, roomOf, type WrittenWalls } from './room-shape.ts';
 import { byBand, finish } from './schema-bands.ts';
-import { below, by, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { below, by, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { dBA } from './schema-levels.ts';
 import { keyed, may, must, named, or, type Rule } from './schema-maps.ts';
 import { pairOf, point } from './schema-places.ts';
@@ -49,14 +49,14 @@ const sides = keyed('the walls of a rectangle', {
   left: may(finish, 'finish of the wall at the left of the page'),
 });
 
-const wallsBySide = then(
+const wallsBySide = into(
   sides,
   (named): WrittenWalls => ({
     by: 'name',
     finishes: new Map(SIDE_NAMES.flatMap((side) => (named[side] ? [[side, named[side]] as const] : []))),
   }),
 );
-const wallsAlike = then(finish, (each): WrittenWalls => ({ by: 'all', finish: each }));
+const wallsAlike = into(finish, (each): WrittenWalls => ({ by: 'all', finish: each }));
 
 /** Bands are written with figures, sides with words. */
 const wallsInMap: Reader<WrittenWalls> = reader(
@@ -69,7 +69,7 @@ const wallsInMap: Reader<WrittenWalls> = reader(
 
 const walls = forms({
   scalar: wallsAlike,
-  list: then(
+  list: into(
     listOf(finish, 3),
     (each: readonly Finish[]): WrittenWalls => ({ by: 'number', finishes: each }),
   ),
@@ -93,13 +93,13 @@ const oneShape: Rule = (has, complain) => {
   if (has('origin') && has('outline') && !has('size')) complain({ ...idle, path: ['origin'] });
 };
 
-export const room: Reader<RoomEntry> = then(
+export const room: Reader<RoomEntry> = into(
   keyed(
     'a room',
     {
       size: may(pairOf(size, '[width, depth]'), 'width and depth of a rectangle'),
       origin: may(point, 'lower left corner of the rectangle, [0, 0] if unsaid'),
-      outline: may(then(listOf(point, 3), outlineOf), 'corners of a polygon, either way round'),
+      outline: may(into(listOf(point, 3), outlineOf), 'corners of a polygon, either way round'),
       height: must(height, 'from floor to ceiling'),
       'floor-level': or(quantity('length', [-100, 100]), 0, 'of its floor above the ground'),
       floor: may(finish, 'finish of the floor: a name of the catalogue, or absorption by band'),

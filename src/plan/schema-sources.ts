@@ -1,7 +1,7 @@
 /** What a sounding thing may say of itself, whether player, loudspeaker or part of a kit. */
 import type { CoverEntry, DirectivityEntry, SourceKeys } from './plan-players.ts';
 import { angleTable, byBand, nameOr } from './schema-bands.ts';
-import { type Complain, forms, type Reader, then } from './schema-frame.ts';
+import { type Complain, forms, into, type Reader } from './schema-frame.ts';
 import { level } from './schema-levels.ts';
 import { keyed, may, or, type Rule } from './schema-maps.ts';
 import { facing, place, tilt } from './schema-places.ts';
@@ -13,7 +13,7 @@ const factorsOrTable: Rule = (has, complain) => {
     complain({ code: 'WRONG_SHAPE', message: 'needs either `Q` or `table`', mend });
 };
 
-const directivity: Reader<DirectivityEntry> = then(
+const directivity: Reader<DirectivityEntry> = into(
   keyed(
     'a directivity',
     {
@@ -30,7 +30,7 @@ const directivity: Reader<DirectivityEntry> = then(
   },
 );
 
-const coverLoss = then(byBand(decibels([0, 80])), (loss): CoverEntry => ({ loss }));
+const coverLoss = into(byBand(decibels([0, 80])), (loss): CoverEntry => ({ loss }));
 const cover: Reader<CoverEntry> = forms({
   scalar: nameOr('a cover or its loss in dB', coverLoss),
   map: coverLoss,

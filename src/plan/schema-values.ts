@@ -1,7 +1,7 @@
 /** Single values and lists of them: quantities, choices, names. */
 import { nearestName } from './nearest.ts';
 import { readQuantity } from './quantity.ts';
-import { below, forms, type Reader, reader, then, wrongShape } from './schema-frame.ts';
+import { below, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { type Dimension, EXAMPLES } from './units.ts';
 
 type Span = readonly [min: number, max: number];
@@ -25,7 +25,7 @@ export const share = (span: Span): Reader<number> => quantity('ratio', span);
 
 /** A whole number. */
 export function whole(span: Span): Reader<number> {
-  return then(quantity('count', span), (value, complain) => {
+  return into(quantity('count', span), (value, complain) => {
     if (Number.isInteger(value)) return value;
     return void complain({
       code: 'BAD_RANGE',
@@ -36,7 +36,7 @@ export function whole(span: Span): Reader<number> {
 }
 
 /** Degrees, brought to 0 … below 360. */
-export const bearing: Reader<number> = then(
+export const bearing: Reader<number> = into(
   quantity('angle', [-720, 720]),
   (value) => ((value % 360) + 360) % 360,
 );
@@ -85,5 +85,5 @@ export function listOf<T>(item: Reader<T>, least = 0, most = 100_000): Reader<re
 
 /** One alone, or a list of them; always a list once read. */
 export function oneOrMore<T>(item: Reader<T>): Reader<readonly T[]> {
-  return forms({ scalar: then(item, (value): readonly T[] => [value]), list: listOf(item, 1) });
+  return forms({ scalar: into(item, (value): readonly T[] => [value]), list: listOf(item, 1) });
 }

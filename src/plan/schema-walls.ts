@@ -1,7 +1,7 @@
 /** What stands between rooms, and baffles. */
 import type { BaffleEntry, LeafEntry, OpeningEntry, PartitionEntry } from './plan-rooms.ts';
 import { construction } from './schema-bands.ts';
-import { type Complain, type Reader, then } from './schema-frame.ts';
+import { type Complain, into, type Reader } from './schema-frame.ts';
 import { keyed, may, must, or, type Rule } from './schema-maps.ts';
 import { pairOf, point } from './schema-places.ts';
 import { choice, flag, height, listOf, name, quantity, size } from './schema-values.ts';
@@ -28,17 +28,17 @@ const needs =
     });
   };
 
-const door: Reader<LeafEntry> = then(
+const door: Reader<LeafEntry> = into(
   keyed('a door', { ...hole, leaf: may(construction, 'what its leaf is made of'), state }, needs('leaf')),
   ({ leaf, ...rest }) => (leaf ? { ...rest, made: leaf } : rest),
 );
-const window: Reader<LeafEntry> = then(
+const window: Reader<LeafEntry> = into(
   keyed('a window', { ...hole, glass: may(construction, 'what its pane is made of'), state }, needs('glass')),
   ({ glass, ...rest }) => (glass ? { ...rest, made: glass } : rest),
 );
 const opening: Reader<OpeningEntry> = keyed('an opening', hole);
 
-const twoRooms = then(pairOf(name, '[one room, another]'), (rooms, complain) => {
+const twoRooms = into(pairOf(name, '[one room, another]'), (rooms, complain) => {
   if (rooms[0] !== rooms[1]) return rooms;
   const mend = 'name two rooms, or a room and `outside`';
   return void complain({ code: 'BAD_PLACE', message: 'names one room twice', mend });
@@ -56,7 +56,7 @@ export const partition: Reader<PartitionEntry> = keyed('a partition', {
 /** Ends nearer than this are one point, metres. */
 const SHORTEST = 0.05;
 
-export const baffle: Reader<BaffleEntry> = then(
+export const baffle: Reader<BaffleEntry> = into(
   keyed('a baffle', {
     from: must(point, 'one end of it, [x, y]'),
     to: must(point, 'its other end, [x, y]'),

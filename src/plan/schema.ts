@@ -1,7 +1,7 @@
 /** The plan: every key of the format, each with what it means, read into `PlanData`. */
 import type { PlanData } from './plan.ts';
 import { floor, limits, onHand, tolerance } from './schema-demands.ts';
-import { type Reader, then } from './schema-frame.ts';
+import { into, type Reader } from './schema-frame.ts';
 import { keyed, may, named, or } from './schema-maps.ts';
 import { mic } from './schema-mics.ts';
 import { listener, player, source } from './schema-players.ts';
@@ -14,7 +14,7 @@ const air = keyed('the air', {
   humidity: may(quantity('percent', [1, 100]), 'relative, %, 50 if unsaid'),
 });
 
-export const planSchema: Reader<PlanData> = then(
+export const planSchema: Reader<PlanData> = into(
   keyed('a plan', {
     spillcheck: may(text, 'version of the plan format: 1'),
     title: may(text, 'what the plan is of'),
