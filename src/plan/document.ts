@@ -10,7 +10,8 @@ import {
   type Node as YamlNode,
 } from 'yaml';
 import type { Finding } from '../finding.ts';
-import type { Entry, LengthUnit, Mark, Node, Source } from './tree.ts';
+import { visible } from './frame.ts';
+import { type Entry, type LengthUnit, type Mark, type Node, type Source, shown } from './tree.ts';
 
 export const LONGEST_TEXT = 4 * 2 ** 20;
 const DEEPEST = 64;
@@ -64,7 +65,15 @@ export function readDocument(source: Source): ReadDocument {
 }
 
 function syntax(source: Source, offset: number, message: string, mend: string): Finding {
-  return { code: 'PLAN_SYNTAX', severity: 'error', path: [], message, mend, offset, file: source.name };
+  return {
+    code: 'PLAN_SYNTAX',
+    severity: 'error',
+    path: [],
+    message: visible(message),
+    mend: visible(mend),
+    offset,
+    file: source.name,
+  };
 }
 
 function newWalk(source: Source, findings: Finding[], units: LengthUnit): Walk {
@@ -113,7 +122,8 @@ function wordsFor(code: string, message: string): [string, string] {
     return ['a tab stands where blanks are needed', 'indent with blanks, never with tabs'];
   if (code === 'MULTIPLE_DOCS')
     return ['a second document begins here', 'keep one plan to a file: take out the `---`'];
-  if (code === 'BAD_INDENT') return [`not YAML: ${message}`, 'line it up with its neighbours'];
+  if (code === 'BAD_INDENT')
+    return [`not YAML: ${message}`, 'line it up with its neighbours, and close the brackets before it'];
   return [`not YAML: ${message}`, 'see that brackets, quotes and colons are closed and in their place'];
 }
 
@@ -130,7 +140,7 @@ function treeOf(node: YamlNode, walk: Walk): Node | null {
   };
   if (isAlias(node)) return aliased(node.source, mark, walk, refuse);
   if (walk.inAlias > 0 && ++walk.fromAliases > MOST_NODES_FROM_ALIASES) return null;
-  if (node.tag) return refuse(`the tag ${node.tag} is not part of the plan format`, 'take the tag out');
+  if (node.tag) return refuseTag(node.tag, mark.offset, walk);
   if (walk.depth >= DEEPEST)
     return refuse('lists and maps stand too deep in one another', `keep to ${DEEPEST} levels`);
   if ('anchor' in node && node.anchor) walk.anchors.set(node.anchor, node);
@@ -145,13 +155,25 @@ function treeOf(node: YamlNode, walk: Walk): Node | null {
   return tree;
 }
 
+const LONGEST_TAG = 200;
+
+/** A tag stands before its value, perhaps with an anchor between the two. */
+function refuseTag(tag: string, offset: number, { source, findings }: Walk): null {
+  const before = source.text.slice(Math.max(0, offset - LONGEST_TAG), offset);
+  const back = /!\S*\s+(?:&\S+\s+)?$/.exec(before)?.[0].length ?? 0;
+  const message = `the tag ${shown(tag)} is not part of the plan format`;
+  findings.push(syntax(source, offset - back, message, 'take the tag out'));
+  return null;
+}
+
 type Refuse = (message: string, mend: string) => null;
 
 function aliased(name: string, mark: Mark, walk: Walk, refuse: Refuse): Node | null {
   const target = walk.anchors.get(name);
   if (!target)
-    return refuse(`*${name} points at no anchor above it`, `write &${name} before what it stands for`);
-  if (walk.open.has(target)) return refuse(`*${name} stands inside what it points at`, 'write the value out');
+    return refuse(`*${shown(name)} points at no anchor above it`, `write &${name} before what it stands for`);
+  if (walk.open.has(target))
+    return refuse(`*${shown(name)} stands inside what it points at`, 'write the value out');
   const alreadyOver = walk.fromAliases > MOST_NODES_FROM_ALIASES;
   walk.inAlias++;
   const tree = treeOf(target, walk);
@@ -185,7 +207,7 @@ function mapOf(pairs: readonly Pair[], mark: Mark, walk: Walk): Node {
     if (name === null) continue;
     const first = entries.get(name);
     if (first) {
-      const message = `\`${name}\` stands twice in one map`;
+      const message = `\`${shown(name)}\` stands twice in one map`;
       walk.findings.push(
         syntax(walk.source, at.offset, message, 'give one of them another name, or take it out'),
       );
@@ -204,7 +226,7 @@ function keyOf(key: YamlNode | null, at: Mark, walk: Walk): string | null {
   };
   if (!isScalar(key))
     return refuse('a key is a name, not a list, a map or an alias', 'write a plain name before the colon');
-  if (key.tag) return refuse(`the tag ${key.tag} is not part of the plan format`, 'take the tag out');
+  if (key.tag) return refuseTag(key.tag, at.offset, walk);
   if (key.anchor) walk.anchors.set(key.anchor, key);
   const name = (typeof key.source === 'string' ? key.source : String(key.value ?? '')).normalize('NFC');
   if (FORBIDDEN_KEYS.has(name)) return refuse(`\`${name}\` cannot be a name or a key`, 'choose another name');

@@ -1,0 +1,62 @@
+/** What is refused before a plan is looked at, and where things are said to stand. */
+import { expect, test } from 'vitest';
+import { LONGEST_TEXT, readDocument } from '../../src/plan/document.ts';
+import { markOf } from '../../src/plan/tree.ts';
+import { read } from './plans.ts';
+
+const parse = (text: string) => readDocument({ name: 'plan.yaml', text });
+
+test('a file over 4 MB is refused before it is parsed', async () => {
+  const start = performance.now();
+  const { plan, findings } = await read(`spillcheck: 1\n# ${'x'.repeat(LONGEST_TEXT)}\n`);
+  expect(performance.now() - start).toBeLessThan(500);
+  expect(plan).toBeNull();
+  expect(findings).toMatchObject([{ code: 'PLAN_SYNTAX', message: expect.stringContaining('4 MB') }]);
+});
+
+test('100,000 names in one map are read in seconds', () => {
+  const names = Array.from({ length: 100_000 }, (_, i) => `  n${i}: 1`).join('\n');
+  const start = performance.now();
+  expect(parse(`sources:\n${names}\n`).findings).toEqual([]);
+  expect(performance.now() - start).toBeLessThan(10_000);
+});
+
+test.each([100, 5_000, 200_000])('%d brackets in one another are refused in words', (depth) => {
+  const { tree, findings } = parse(`title: ${'['.repeat(depth)}${']'.repeat(depth)}`);
+  expect(findings).toMatchObject([{ code: 'PLAN_SYNTAX', message: expect.stringContaining('too deep') }]);
+  expect(depth > 100 && tree).toBeFalsy();
+});
+
+test('aliases stand for what was written at their anchor', () => {
+  const { tree, findings } = parse('a: &one {x: [1, 2]}\nb: *one\n');
+  expect(findings).toEqual([]);
+  expect(tree && markOf(tree, ['b']).offset).toBe(23);
+  expect(tree && markOf(tree, ['b', 'x', 1]).offset).toBe(16);
+});
+
+test('a value, a key, and what is missing are each found', () => {
+  const { tree } = parse('mics:\n  main: {for: all}\n');
+  expect(tree && markOf(tree, ['mics', 'main', 'for']).offset).toBe(20);
+  expect(tree && markOf(tree, ['mics', 'main', 'for'], 'key').offset).toBe(15);
+  expect(tree && markOf(tree, ['mics', 'main', 'at'], 'key').offset).toBe(14);
+});
+
+test('a key that is a list or a map is refused', () => {
+  expect(parse('? [a, b]\n: 1\n').findings).toMatchObject([
+    { message: expect.stringContaining('a key is a name') },
+  ]);
+});
+
+test('letters put together in two ways are one name', async () => {
+  const composed = 'caf\u00e9';
+  const { findings } = await read(
+    `spillcheck: 1\nmics:\n  ${composed}: {for: all, at: [0, 0, 2]}\n  cafe\u0301: {for: all, at: [0, 0, 2]}\n`,
+  );
+  expect(findings).toMatchObject([{ code: 'PLAN_SYNTAX', message: expect.stringContaining('stands twice') }]);
+});
+
+test('a byte order mark and Windows line ends are no matter', async () => {
+  const { plan, findings } = await read('\ufeffspillcheck: 1\r\ntitle: Hall\r\n');
+  expect(findings).toEqual([]);
+  expect(plan?.title).toBe('Hall');
+});

@@ -1,0 +1,34 @@
+/** Plans for tests: read from a text, from a fixture, or by the schema alone. */
+import { readFileSync } from 'node:fs';
+import { readUncommon } from '../../src/plan/any-unit.ts';
+import { readDocument } from '../../src/plan/document.ts';
+import type { PlanData } from '../../src/plan/plan.ts';
+import { type ReadPlan, readPlan } from '../../src/plan/read.ts';
+import { planSchema } from '../../src/plan/schema.ts';
+import { type Fault, readWith } from '../../src/plan/schema-frame.ts';
+
+export const noStudio = async () => ({ problem: 'there is none' });
+
+export const read = (text: string, name = 'plan.yaml'): Promise<ReadPlan> =>
+  readPlan(text, { name, load: noStudio });
+
+export const broken = (name: string): Promise<ReadPlan> =>
+  read(readFileSync(new URL(`../../fixtures/broken/${name}.yaml`, import.meta.url), 'utf8'), `${name}.yaml`);
+
+/** A plan with no regard to what is calculated yet; throws its faults, since the test meant it to be right. */
+export async function schemaOf(text: string): Promise<PlanData> {
+  const { value, faults } = await readBySchema(text);
+  if (!value || faults.length > 0) throw new Error(JSON.stringify(faults));
+  return value;
+}
+
+export async function faultsOf(text: string): Promise<readonly Fault[]> {
+  return (await readBySchema(text)).faults;
+}
+
+async function readBySchema(text: string) {
+  const { tree, findings } = readDocument({ name: 'plan.yaml', text });
+  if (!tree || findings.length > 0) throw new Error(JSON.stringify(findings));
+  await readUncommon(tree);
+  return readWith(planSchema, tree);
+}
