@@ -1,10 +1,12 @@
 /** Data that ships with the code. */
 import { readFileSync } from 'node:fs';
+import type { Catalogue } from './scene/catalogue.ts';
+import { readCatalogue } from './scene/read-catalogue.ts';
 
 /**
  * The catalogue as the build wrote it: folders and files of shared/catalogue by name. The path holds from src/ and from dist/
  * alike, so there is one way to load.
  */
-export function shippedCatalogue(): unknown {
-  return JSON.parse(readFileSync(new URL('../dist/catalogue.json', import.meta.url), 'utf8'));
+export function shippedCatalogue(): Catalogue {
+  return readCatalogue(JSON.parse(readFileSync(new URL('../dist/catalogue.json', import.meta.url), 'utf8')));
 }
