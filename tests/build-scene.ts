@@ -1,8 +1,9 @@
 /** Small scenes made by hand for tests and benchmarks: every value in plain sight, every default overridable. */
 import { airLossByBand, soundSpeed } from '../src/acoustics/air.ts';
-import { type Bands, bands, sameInAllBands } from '../src/acoustics/bands.ts';
+import { type Bands, bands, decibels, sameInAllBands } from '../src/acoustics/bands.ts';
 import { OMNIDIRECTIONAL } from '../src/acoustics/directivity.ts';
 import { efficiencyByBand } from '../src/acoustics/pattern.ts';
+import { energyAt, type Share, transfer } from '../src/acoustics/transfer.ts';
 import { corner, signedArea, span } from '../src/scene/polygon.ts';
 import {
   type Air,
@@ -161,4 +162,16 @@ export function sceneOf(
     limits: { threeToOne: null, weighting: 'own' },
     ...parts,
   };
+}
+
+type Which = {
+  readonly source?: number;
+  readonly capsule?: number;
+  readonly band?: number;
+  readonly share?: Share;
+};
+
+/** Level in dB of one source at one capsule in one band (1 kHz unless said), of one share or of all. */
+export function levelIn(scene: Scene, { source = 0, capsule = 0, band = 4, share }: Which = {}): number {
+  return decibels(energyAt(transfer(scene), source, capsule, band, share));
 }
