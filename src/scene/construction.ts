@@ -1,0 +1,72 @@
+/** What walls, leaves, panes and baffles let through and absorb, by name or typed. */
+import { type Bands, energyOf } from '../acoustics/bands.ts';
+import type { Path } from '../finding.ts';
+import type { Construction as Written } from '../plan/plan.ts';
+import { planBands } from './by-band-notes.ts';
+import { figureNotes } from './figure-notes.ts';
+import { guessedAlpha, typedAlpha } from './finish.ts';
+import { lookUp } from './lookup.ts';
+import type { Construction } from './material.ts';
+import { assume } from './notes.ts';
+import type { RoomJob } from './room-job.ts';
+
+/** `tau` is the transmission factor 10^(−R/10), `alpha` the absorption of its faces, both by band. */
+export type Made = {
+  readonly tau: Bands;
+  readonly alpha: Bands;
+  /** Height from which one sees through, or Infinity. */
+  readonly windowFrom: number;
+};
+
+/** Where a thing is looked up, what a message calls it, and the finish its faces are taken for where it tells none. */
+const KINDS = {
+  door: { shelf: 'doors', what: 'door leaf', faces: 'wooden-door' },
+  window: { shelf: 'glazings', what: 'glazing', faces: 'window-glass' },
+  baffle: { shelf: 'panels', what: 'baffle', faces: 'wooden-door' },
+} as const;
+
+/** Transmission factor of a wall, whose faces are the finishes of its rooms; null, with a fault, where it is unknown. */
+export function wallTau(job: RoomJob, written: Written, path: Path): Bands | null {
+  if ('reduction' in written) return typedTau(job, written, path);
+  const entry = lookUp(job.materials.constructions, written.name, 'wall construction', {
+    path,
+    notes: job.notes,
+  });
+  return entry && catalogueTau(job, entry, path);
+}
+
+/** A leaf, pane or baffle; null, with a fault, where it is unknown. */
+export function madeOf(job: RoomJob, written: Written, kind: keyof typeof KINDS, path: Path): Made | null {
+  const { shelf, what, faces } = KINDS[kind];
+  if ('reduction' in written) {
+    const { absorption } = written;
+    const alpha =
+      absorption === undefined
+        ? guessedFaces(job, faces, path)
+        : typedAlpha(absorption, [...path, 'absorption'], job.notes);
+    return { tau: typedTau(job, written, path), alpha, windowFrom: Number.POSITIVE_INFINITY };
+  }
+  const entry = lookUp<Construction>(job.materials[shelf], written.name, what, { path, notes: job.notes });
+  if (!entry) return null;
+  const { absorption, windowFrom } = entry;
+  if (absorption) figureNotes(job.notes, absorption, `absorption of ${entry.name}`, path);
+  const alpha = absorption ? absorption.values : guessedFaces(job, faces, path);
+  return { tau: catalogueTau(job, entry, path), alpha, windowFrom: windowFrom ?? Number.POSITIVE_INFINITY };
+}
+
+function catalogueTau(job: RoomJob, { name, reduction }: Construction, path: Path): Bands {
+  figureNotes(job.notes, reduction, `sound reduction of ${name}`, path);
+  return passed(reduction.values);
+}
+
+type Typed = Extract<Written, { readonly reduction: unknown }>;
+
+const typedTau = (job: RoomJob, { reduction }: Typed, path: Path): Bands =>
+  passed(planBands(reduction, 'decibel', [...path, 'reduction'], job.notes));
+
+function guessedFaces(job: RoomJob, finish: string, path: Path): Bands {
+  assume(job.notes, 'guess', path, `no absorption given: its faces are taken for the finish ${finish}`);
+  return guessedAlpha(job, finish, path);
+}
+
+const passed = (reduction: Bands): Bands => reduction.map((dB) => energyOf(-dB));
