@@ -25,6 +25,20 @@ export function noteOverlaps(rooms: readonly RoomPlace[], notes: Notes): void {
   });
 }
 
+/** A room that reaches up through the ceiling of the one it stands in: a fault at its height. */
+export function noteTooHigh(rooms: readonly RoomPlace[], notes: Notes): void {
+  for (const { name, path, host, ceiling } of rooms) {
+    const over = rooms[host ?? -1];
+    if (!over || ceiling <= over.ceiling + SLACK) continue;
+    fault(
+      notes,
+      'BAD_PLACE',
+      [...path, 'height'],
+      `${name} reaches through the ceiling of ${over.name}, in which it stands`,
+    );
+  }
+}
+
 function overlap(a: Outline, b: Outline): boolean {
   if (sidesCross(a, b)) return true;
   if (probes(a).some((p) => deepIn(b, p)) || probes(b).some((p) => deepIn(a, p))) return true;

@@ -2,7 +2,7 @@
 import type { Path } from '../finding.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { OpeningEntry } from '../plan/plan-rooms.ts';
-import { liesInside, noteOverlaps } from './nesting.ts';
+import { liesInside, noteOverlaps, noteTooHigh } from './nesting.ts';
 import type { Notes } from './notes.ts';
 import { corner, distanceToStretch, holds, signedArea } from './polygon.ts';
 import { OUTSIDE } from './scene.ts';
@@ -49,6 +49,7 @@ export function roomPlaces(plan: PlanData, notes: Notes): RoomPlaces {
   }));
   noteOverlaps(free, notes);
   const rooms = free.map((room) => ({ ...room, host: hostOf(room, free) }));
+  noteTooHigh(rooms, notes);
   return { rooms, floors: rooms.map((room) => room.floor), doorways: doorwaysOf(plan, rooms) };
 }
 

@@ -55,6 +55,13 @@ test('a booth in the corner of a hall stands in it', () => {
   expect(notes.findings).toEqual([]);
 });
 
+test('a booth higher than its hall is a fault at its height', () => {
+  const { notes } = placesOf({ hall: boxOf([0, 0], [6, 5], 3), booth: boxOf([1, 1], [2, 2], 3.1) });
+  expect(notes.findings.map(({ code, path }) => ({ code, path }))).toEqual([
+    { code: 'BAD_PLACE', path: ['rooms', 'booth', 'height'] },
+  ]);
+});
+
 test('a room in the notch of an L does not stand in it', () => {
   const { places, notes } = placesOf({ hall: roomOf(ell, 3), store: boxOf([3, 4], [3, 4], 3) });
   expect(places.rooms[1]?.host).toBe(null);
