@@ -1,12 +1,15 @@
 /** Text to a tree of what was written. YAML 1.2 core schema, no tags, bounded aliases and depth. */
 import {
+  Composer,
+  type CST,
   isAlias,
   isCollection,
   isMap,
   isScalar,
   isSeq,
+  Lexer,
   type Pair,
-  parseDocument,
+  Parser,
   type Node as YamlNode,
 } from 'yaml';
 import type { Finding } from '../finding.ts';
@@ -90,38 +93,38 @@ function newWalk(source: Source, findings: Finding[], units: LengthUnit): Walk {
 }
 
 function parse(source: Source, findings: Finding[]): YamlNode | null {
-  try {
-    // uniqueKeys is ours to check: the parser compares every key with every other, which takes minutes at 4 MB
-    const doc = parseDocument(source.text, {
-      version: '1.2',
-      uniqueKeys: false,
-      prettyErrors: false,
-      resolveKnownTags: false,
-    });
-    for (const error of doc.errors) {
-      const [message, mend] = wordsFor(error.code, error.message);
-      findings.push(syntax(source, error.pos[0], message, mend));
-    }
-    return doc.contents;
-  } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
+  // uniqueKeys is ours to check: the parser compares every key with every other, which takes minutes at 4 MB
+  const composer = new Composer({ version: '1.2', uniqueKeys: false, resolveKnownTags: false });
+  const deep = (offset: number) =>
     findings.push(
-      syntax(
-        source,
-        0,
-        'lists and maps stand too deep in one another to be read',
-        `keep to ${DEEPEST} levels`,
-      ),
+      syntax(source, offset, 'lists and maps stand too deep in one another', `keep to ${DEEPEST} levels`),
     );
-    return null;
+  const [doc, second] = composer.compose(tokensOf(source.text, deep), true, source.text.length);
+  if (findings.length > 0) return null;
+  for (const { code, message, pos } of doc?.errors ?? []) {
+    const [words, mend] = wordsFor(code, message);
+    findings.push(syntax(source, pos[0], words, mend));
   }
+  if (second) {
+    const mend = 'keep one plan to a file: take out the `---`';
+    findings.push(syntax(source, second.range[0], 'a second document begins here', mend));
+  }
+  return (doc?.contents as YamlNode | null | undefined) ?? null;
+}
+
+/** Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. */
+function* tokensOf(text: string, tooDeep: (offset: number) => void): Generator<CST.Token> {
+  const parser = new Parser();
+  for (const lexeme of new Lexer().lex(text)) {
+    yield* parser.next(lexeme);
+    if (parser.stack.length > 3 * DEEPEST) return void tooDeep(parser.offset);
+  }
+  yield* parser.end();
 }
 
 function wordsFor(code: string, message: string): [string, string] {
   if (code === 'TAB_AS_INDENT')
     return ['a tab stands where blanks are needed', 'indent with blanks, never with tabs'];
-  if (code === 'MULTIPLE_DOCS')
-    return ['a second document begins here', 'keep one plan to a file: take out the `---`'];
   if (code === 'BAD_INDENT')
     return [`not YAML: ${message}`, 'line it up with its neighbours, and close the brackets before it'];
   return [`not YAML: ${message}`, 'see that brackets, quotes and colons are closed and in their place'];

@@ -60,3 +60,13 @@ test('a byte order mark and Windows line ends are no matter', async () => {
   expect(findings).toEqual([]);
   expect(plan?.title).toBe('Hall');
 });
+
+test.each([
+  ['- ', 'x'],
+  ['? ', 'x'],
+  ['{a: ', ''],
+  ['[[{a: [', ''],
+])('%j over and over is refused in words', (open, inside) => {
+  const { findings } = parse(open.repeat(50_000) + inside);
+  expect(findings).toMatchObject([{ code: 'PLAN_SYNTAX', message: expect.stringContaining('too deep') }]);
+});
