@@ -4,8 +4,8 @@ import type { Catalogue } from './scene/catalogue.ts';
 import { readCatalogue } from './scene/read-catalogue.ts';
 
 /**
- * The catalogue as the build wrote it: folders and files of shared/catalogue by name. The path holds from src/ and from dist/
- * alike, so there is one way to load.
+ * The catalogue, from the one file into which the build puts shared/catalogue. The path holds from src/ and from dist/ alike,
+ * so that there is one way to load.
  */
 export function shippedCatalogue(): Catalogue {
   return readCatalogue(JSON.parse(readFileSync(new URL('../dist/catalogue.json', import.meta.url), 'utf8')));

@@ -12,30 +12,33 @@ import {
 import { basename, dirname, join, resolve } from 'node:path';
 import type { Finding } from '../finding.ts';
 
-/** A text and the name that messages call it by. */
-export type NamedText = { readonly name: string; readonly text: string };
+/** A text, or what keeps it from being read, in words that follow "cannot be read:". */
+export type Text = { readonly text: string } | { readonly problem: string };
 
 /** Bytes a plan may have: far above any plan, far below what would stall a parser. */
 export const LARGEST_FILE = 4 * 2 ** 20;
 
 /** Reads a file, or standard input for `-`, as UTF-8. */
-export async function readText(file: string, stdinName = 'standard input'): Promise<NamedText | Finding> {
+export async function readText(file: string): Promise<Text> {
   if (file !== '-') return readFile(file);
   try {
-    return decode(await readStdin(), stdinName);
+    return decode(await readStdin());
   } catch (error) {
-    return unreadable(stdinName, error);
+    return { problem: reason(error) };
   }
 }
 
 /** Reads a file as UTF-8; also a pipe with a name, as `<(…)` of a shell makes them. */
-export function readFile(file: string): NamedText | Finding {
+export function readFile(file: string): Text {
   try {
-    return decode(readAtMost(file, LARGEST_FILE + 1), file);
+    return decode(readAtMost(file, LARGEST_FILE + 1));
   } catch (error) {
-    return unreadable(file, error);
+    return { problem: reason(error) };
   }
 }
+
+export const unreadable = (name: string, problem: string): Finding =>
+  refusal(`${name} cannot be read: ${problem}`);
 
 /** Writes a file as a whole or not at all; null when done. A device or named pipe is written to as it is. */
 export function writeFile(file: string, text: string): Finding | null {
@@ -60,7 +63,7 @@ export function sameFile(a: string, b: string): boolean {
 }
 
 export const unwritable = (name: string, error: unknown): Finding =>
-  refusal(name, `${name} cannot be written: ${reason(error)}`);
+  refusal(`${name} cannot be written: ${reason(error)}`);
 
 /** What stopped a system call, in words. */
 function reason(error: unknown): string {
@@ -84,21 +87,16 @@ const REASONS = new Map([
   ['EIO', 'the device reports an error'],
 ]);
 
-function unreadable(file: string, error: unknown): Finding {
-  return refusal(file, `${file} cannot be read: ${reason(error)}`);
+function refusal(message: string): Finding {
+  return { code: 'FILE_UNREADABLE', severity: 'error', path: [], message };
 }
 
-function refusal(file: string, message: string): Finding {
-  return { code: 'FILE_UNREADABLE', severity: 'error', path: [], message, file };
-}
-
-function decode(bytes: Uint8Array, name: string): NamedText | Finding {
-  if (bytes.length > LARGEST_FILE)
-    return refusal(name, `${name} is larger than 4 MB, the most a plan may have`);
+function decode(bytes: Uint8Array): Text {
+  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than 4 MB, the most a plan may have' };
   try {
-    return { name, text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
+    return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
   } catch {
-    return refusal(name, `${name} is not text in UTF-8`);
+    return { problem: 'it is not text in UTF-8' };
   }
 }
 

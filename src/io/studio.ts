@@ -1,41 +1,25 @@
 import { realpathSync } from 'node:fs';
-import { basename, dirname, isAbsolute, join, relative, sep } from 'node:path';
-import type { Finding } from '../finding.ts';
-import { type NamedText, readFile } from './files.ts';
+import { dirname, isAbsolute, join, relative, sep } from 'node:path';
+import type { Load } from '../plan/studio.ts';
+import { readFile } from './files.ts';
 
-/** Reads the studio that a file names: a relative path, followed from that file, that stays in the plan's folder. */
-export type StudioReader = (studio: string, from: string) => NamedText | Finding;
-
-/** `plan` is `-` for a plan from standard input: its folder is then the one we run in. */
-export function studioReader(plan: string): StudioReader {
-  const folderOf = (file: string): string => (file === '-' ? '.' : dirname(file));
-  return (studio, from) => {
-    if (isAbsolute(studio)) return refused(studio, 'a studio is named by a path from the plan that uses it');
-    const file = join(folderOf(from), studio);
-    return isInside(file, folderOf(plan))
-      ? readFile(file)
-      : refused(studio, 'it lies outside the folder of the plan');
+/** Reads the studios of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run. */
+export function studioLoader(plan: string): Load {
+  const folder = plan === '-' ? '.' : dirname(plan);
+  return async (path) => {
+    const file = join(folder, path);
+    return leadsOut(file, folder)
+      ? { problem: 'a link leads out of the folder of the plan' }
+      : readFile(file);
   };
 }
 
-function isInside(file: string, folder: string): boolean {
-  const way = relative(real(folder), real(file));
-  return way !== '..' && !way.startsWith(`..${sep}`) && !isAbsolute(way);
-}
-
-/** Where links lead, as far as the path exists; that the rest is missing is left to the reading to say. */
-function real(path: string): string {
+/** Where links lead counts; what is not there leads nowhere, and the reading says so. */
+function leadsOut(file: string, folder: string): boolean {
   try {
-    return realpathSync(path);
+    const way = relative(realpathSync(folder), realpathSync(file));
+    return way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way);
   } catch {
-    const parent = dirname(path);
-    return parent === path ? path : join(real(parent), basename(path));
+    return false;
   }
 }
-
-const refused = (studio: string, why: string): Finding => ({
-  code: 'FILE_UNREADABLE',
-  severity: 'error',
-  path: ['studio'],
-  message: `${studio} cannot be read: ${why}`,
-});

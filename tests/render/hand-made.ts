@@ -40,7 +40,7 @@ export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   signalToDirectBleed: 12.5,
   judgedBands: [250, 500, 1000, 2000],
   limit: 10,
-  limitFrom: 'later: rebalance',
+  limitFrom: 'rebalance',
   margin: -4,
   verdict: 'short',
   remark: null,

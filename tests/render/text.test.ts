@@ -93,7 +93,7 @@ describe('signal to bleed', () => {
     const page = text(session, plainOptions);
     expect(page.slice(page.indexOf('  voice-mic'), page.indexOf('  tuba-mic'))).toMatchInlineSnapshot(`
       "  voice-mic   voice     6.0     10  short by 4.0 dB
-            judged in 250 Hz to 2 kHz; limit from later: rebalance; 1.0 dB unweighted;
+            judged in 250 Hz to 2 kHz; limit for later: rebalance; 1.0 dB unweighted;
             12.5 dB against the direct bleed alone
             bleeds in  dB re signal  distance  off axis
             drums              -7.0    3.25 m      115°

@@ -51,7 +51,7 @@ const isDetailed = ({ row }: Entry): boolean => row.purpose === 'parts' && row.b
 function micBlock({ row, capsules }: Entry, spelled: boolean, layout: Layout): Block {
   const rows = [
     micRow(row, row.name, layout),
-    ...capsules.map((capsule) => micRow(capsule, `  ${side(capsule)}`, layout)),
+    ...(row.purpose === 'parts' ? capsules : []).map((one) => micRow(one, `  ${side(one)}`, layout)),
   ];
   if (!spelled) return { rows, details: [] };
   const each = layout.all ? capsules.flatMap((capsule) => details(capsule, layout, capsule.name)) : [];

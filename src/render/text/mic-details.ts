@@ -26,8 +26,14 @@ function basis(mic: MicRow): string[] {
   const differs = whole !== null && Math.abs(whole - judged) >= SAME_FIGURE;
   return [
     `judged in ${octaves(mic.judgedBands, NOMINAL_BANDS)}`,
-    ...(mic.limitFrom === null ? [] : [`limit from ${mic.limitFrom}`]),
+    ...limitPhrase(mic.limitFrom),
     ...(differs ? [`${figure(whole, 1)} dB unweighted`] : []),
     ...(direct === null ? [] : [`${figure(direct, 1)} dB against the direct bleed alone`]),
   ];
+}
+
+/** "limits" where the plan sets it, else what is to be done with the part later. */
+function limitPhrase(from: string | null): string[] {
+  if (from === null) return [];
+  return [from === 'limits' ? 'limit set in the plan' : `limit for later: ${from}`];
 }

@@ -1,0 +1,86 @@
+/** From the command line to a command; every command loads only when it is called. */
+import { Command, CommanderError, Option } from 'commander';
+import about from '../package.json' with { type: 'json' };
+import type { ReportOptions } from './commands/report.ts';
+import { say, tolerateClosedPipes } from './io/streams.ts';
+
+const BAD_USAGE = 2;
+const OUR_BUG = 70;
+
+async function main(argv: readonly string[]): Promise<void> {
+  tolerateClosedPipes();
+  try {
+    await program().parseAsync(argv);
+  } catch (error) {
+    process.exitCode = error instanceof CommanderError ? usageCode(error) : await bug(error);
+  }
+}
+
+/** Asking for help or the version is no mistake; all else that commander refuses is. */
+const usageCode = (error: CommanderError): number => (error.exitCode === 0 ? 0 : BAD_USAGE);
+
+async function bug(error: unknown): Promise<number> {
+  const [message, stack] = error instanceof Error ? [error.message, error.stack] : [String(error), undefined];
+  const hint = 'please report it with your plan; SPILLCHECK_DEBUG=1 shows where';
+  await say(`spillcheck: this is a bug of ours (${message.split('\n')[0]}); ${hint}\n`);
+  if (process.env.SPILLCHECK_DEBUG === '1' && stack) await say(`${stack}\n`);
+  return OUR_BUG;
+}
+
+function program(): Command {
+  const command = new Command('spillcheck')
+    .description('Works out, from a floor plan, how much of every player reaches every microphone.')
+    .exitOverride()
+    .version(about.version, '-V, --version', 'print the version')
+    .helpOption('-h, --help', 'show this help, or that of a command')
+    .showSuggestionAfterError()
+    .addHelpText('after', `\n${EXIT_CODES}\n${ENVIRONMENT}`);
+  command.commandsGroup('Judge a plan:');
+  addReport(command);
+  command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
+  return command;
+}
+
+function addReport(parent: Command): void {
+  const report = parent
+    .command('report')
+    .summary('signal to bleed of every microphone, worst first')
+    .description('Signal to bleed of every microphone, worst first, with what spills into it and what helps.')
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  report
+    .optionsGroup('How much is shown:')
+    .addOption(
+      new Option('--mic <name>', 'only this microphone, pair or line; may be repeated')
+        .default([], 'every one')
+        .argParser(collect),
+    )
+    .option('--all', 'every microphone and every bleeder, nothing shortened')
+    .option('--bands', 'levels and reverberation by octave as well')
+    .option('--assumptions', 'list what was assumed where the plan is silent')
+    .optionsGroup('Where to and how:')
+    .option('--json', 'as JSON (shape: shared/schemas/report.schema.json)')
+    .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText('after', `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`)
+    .action(async (plan: string, options: ReportOptions) => {
+      const { report: run } = await import('./commands/report.ts');
+      process.exitCode = await run(plan, options);
+    });
+}
+
+const collect = (name: string, before: readonly string[]): string[] => [...before, name];
+
+const EXIT_CODES = `Exit codes:
+  0   done
+  2   bad usage, plan or file; nothing was written
+  70  a bug of ours
+`;
+
+const ENVIRONMENT = `Environment:
+  NO_COLOR, FORCE_COLOR  never or always colour; else only on a terminal
+  COLUMNS                width of the page, 80 to 140
+  SPILLCHECK_DEBUG=1     shows where a bug of ours happened`;
+
+await main(process.argv);

@@ -1,0 +1,10 @@
+import type { Finding } from '../finding.ts';
+import { say } from '../io/streams.ts';
+import { escapeText } from '../render/escape.ts';
+
+/** Says what stands in the way where no place in a plan can be shown. Always null: there is no answer. */
+export async function refuse({ code, message, mend }: Finding): Promise<null> {
+  const hint = mend === undefined ? '' : `  mend: ${escapeText(mend)}\n`;
+  await say(`spillcheck: ${code} ${escapeText(message)}\n${hint}`);
+  return null;
+}

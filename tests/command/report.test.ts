@@ -1,0 +1,194 @@
+/** The built command line, run as a user runs it; `npm test` builds it first. The plan is invented. */
+import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process';
+import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { Ajv } from 'ajv';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+const SCHEMA = new URL('../../shared/schemas/report.schema.json', import.meta.url);
+
+const PLAN = `spillcheck: 1
+title: Two brass players who do not exist
+rooms:
+  hall: {size: [7, 5], height: 3, reverberation: {125: 0.8, 500: 0.6, 2000: 0.5}}
+players:
+  tuba: {at: [1.5, 2], facing: 90, plays: tuba}
+  cornet: {at: [5, 3], facing: 270, plays: cornet}
+mics:
+  tuba-mic: {for: tuba, near: {distance: 50 cm}}
+  cornet-mic: {for: cornet, near: {distance: 30 cm}}
+  main: {for: all, at: [3, 4, 2], aim: tuba, stereo: ortf}
+`;
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+  chmodSync(folder, 0o755);
+  writeFileSync(at('plan.yaml'), PLAN);
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+type Run = Partial<{ input: string; environment: Record<string, string>; user: number }>;
+
+function spillcheck(
+  args: readonly string[],
+  { input = '', environment = {}, user }: Run = {},
+): SpawnSyncReturns<string> {
+  const env = { PATH: process.env.PATH ?? '', ...environment };
+  const as = user === undefined ? {} : { uid: user, gid: user };
+  return spawnSync(process.execPath, [BIN, ...args], { cwd: folder, encoding: 'utf8', env, input, ...as });
+}
+
+describe('a good plan', () => {
+  test('is reported on standard output, with exit code 0 and nothing said beside it', () => {
+    const { status, stdout, stderr } = spillcheck(['report', 'plan.yaml']);
+    expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+    expect(stdout.split('\n')[0]).toBe('Two brass players who do not exist');
+    expect(stdout).toMatch(/cornet-mic +cornet +-?\d+\.\d +10 +(short|marginal|clear)/);
+  });
+
+  test('comes as JSON that fits the schema, the same from a file and from standard input', () => {
+    const { status, stdout } = spillcheck(['report', 'plan.yaml', '--json']);
+    const validate = new Ajv({ allowUnionTypes: true }).compile(JSON.parse(readFileSync(SCHEMA, 'utf8')));
+    expect({ status, valid: validate(JSON.parse(stdout)), errors: validate.errors }).toMatchObject({
+      status: 0,
+      valid: true,
+      errors: null,
+    });
+    expect(spillcheck(['report', '-', '--json'], { input: PLAN }).stdout).toBe(stdout);
+    expect(JSON.parse(stdout).mics.map((mic: { name: string }) => mic.name)).toEqual([
+      'tuba-mic',
+      'cornet-mic',
+      'main.left',
+      'main.right',
+    ]);
+  });
+
+  test('is written to a file as a whole, and nothing is left beside it', () => {
+    const { status, stdout } = spillcheck(['report', 'plan.yaml', '-o', 'report.txt']);
+    expect({ status, stdout }).toEqual({ status: 0, stdout: '' });
+    expect(readFileSync(at('report.txt'), 'utf8')).toBe(spillcheck(['report', 'plan.yaml']).stdout);
+    expect(readdirSync(folder).sort()).toEqual(['plan.yaml', 'report.txt']);
+  });
+
+  test('can be asked about one microphone', () => {
+    const { stdout } = spillcheck(['report', 'plan.yaml', '--mic', 'tuba-mic', '--json']);
+    expect(JSON.parse(stdout).mics.map((mic: { name: string }) => mic.name)).toEqual(['tuba-mic']);
+  });
+
+  test('lists by octave and every assumption only when asked', () => {
+    const short = spillcheck(['report', 'plan.yaml']).stdout;
+    const long = spillcheck(['report', 'plan.yaml', '--bands', '--all', '--assumptions']).stdout;
+    expect(short).toContain('--assumptions lists them');
+    expect(short).not.toContain('By octave');
+    expect(long).toContain('By octave');
+    expect(long).toMatch(/Not sure about\n {2}\d+ assumptions made where the plan is silent:\n {2}- /);
+  });
+});
+
+describe('colour', () => {
+  const escapes = (environment: Record<string, string>) =>
+    spillcheck(['report', 'plan.yaml'], { environment }).stdout.includes('\u001b[');
+
+  test('stays out of a pipe', () => expect(escapes({})).toBe(false));
+  test('comes when forced', () => expect(escapes({ FORCE_COLOR: '1' })).toBe(true));
+  test('stays out with NO_COLOR', () =>
+    expect(escapes({ NO_COLOR: '1', TERM: 'xterm-256color' })).toBe(false));
+});
+
+describe('what is refused ends with exit code 2, a clear line and no answer', () => {
+  test.each([
+    { args: ['report', 'none.yaml'], says: /none\.yaml.*no such file/ },
+    { args: ['report', '.'], says: /it is a folder/ },
+    {
+      args: ['report', 'plan.yaml', '--mic', 'tuba-mick'],
+      says: /no microphone "tuba-mick"[\s\S]*"tuba-mic"/,
+    },
+    { args: ['report', 'plan.yaml', '-o', 'plan.yaml'], says: /plan\.yaml.*is the plan itself/ },
+    { args: ['report', 'plan.yaml', '-o', 'none/report.txt'], says: /none\/report\.txt cannot be written/ },
+    { args: ['report'], says: /missing required argument/ },
+    { args: ['report', 'plan.yaml', 'more.yaml'], says: /too many arguments/ },
+    { args: ['report', 'plan.yaml', '--jsn'], says: /unknown option '--jsn'[\s\S]*--json/ },
+    { args: ['raport', 'plan.yaml'], says: /unknown command 'raport'[\s\S]*report/ },
+    { args: [], says: /Usage: spillcheck/ },
+  ])('spillcheck $args', ({ args, says }) => {
+    const { status, stdout, stderr } = spillcheck(args);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toMatch(says);
+    expect(stderr).not.toMatch(/\n +at /);
+    expect(readFileSync(at('plan.yaml'), 'utf8')).toBe(PLAN);
+  });
+
+  test('a file one may not read', () => {
+    mkdirSync(at('closed'), { recursive: true });
+    writeFileSync(at('closed/plan.yaml'), PLAN, { mode: 0 });
+    // root reads everything: as root, run as nobody
+    const run: Run = process.getuid?.() === 0 ? { user: 65_534 } : {};
+    const { status, stderr } = spillcheck(['report', 'closed/plan.yaml'], run);
+    expect(stderr).toContain('permission denied');
+    expect(status).toBe(2);
+    rmSync(at('closed'), { recursive: true });
+  });
+
+  test('a plan with two faults: both are said, with their places', () => {
+    const broken = PLAN.replace('plays: tuba', 'plays: tubba').replace('50 cm', '50 parsnips');
+    const { status, stdout, stderr } = spillcheck(['report', '-', '--stdin-name', 'mine.yaml'], {
+      input: broken,
+    });
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toMatch(/mine\.yaml:9:\d+ BAD_QUANTITY/);
+    expect(stderr).not.toContain('standard input');
+  });
+
+  test('an output that cannot hold the answer', () => {
+    const { status, stderr } = spawnSync(
+      'sh',
+      ['-c', `"${process.execPath}" "${BIN}" report plan.yaml > /dev/full`],
+      {
+        cwd: folder,
+        encoding: 'utf8',
+      },
+    );
+    expect(stderr).toContain('standard output cannot be written: no space left');
+    expect(status).toBe(2);
+  });
+});
+
+describe('a reader that leaves early', () => {
+  test('gets its line and hears nothing else: exit code 0, no stack', () => {
+    const script = `{ "${process.execPath}" "${BIN}" report plan.yaml --all --bands; echo "code $?" >&2; } | head -1`;
+    const { stdout, stderr } = spawnSync('sh', ['-c', script], { cwd: folder, encoding: 'utf8' });
+    expect(stdout).toBe('Two brass players who do not exist\n');
+    expect(stderr).toBe('code 0\n');
+  });
+
+  test('or before the first line', async () => {
+    const child = spawn(process.execPath, [BIN, 'report', 'plan.yaml'], { cwd: folder });
+    child.stdout.destroy();
+    let stderr = '';
+    child.stderr.setEncoding('utf8').on('data', (text: string) => {
+      stderr += text;
+    });
+    const code = await new Promise((done) => child.on('close', done));
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+  });
+});
+
+describe('help', () => {
+  test('and version are on standard output with exit code 0', () => {
+    const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8'));
+    expect(spillcheck(['--version'])).toMatchObject({ status: 0, stdout: `${version}\n`, stderr: '' });
+    expect(spillcheck(['--help'])).toMatchObject({ status: 0, stderr: '' });
+  });
+
+  test('of the report shows an example and the exit codes', () => {
+    const { stdout } = spillcheck(['report', '--help']);
+    expect(stdout).toMatch(/Example:\n {2}spillcheck report /);
+    expect(stdout).toMatch(/Exit codes:\n {2}0 .*\n {2}2 .*\n {2}70 /);
+  });
+});
