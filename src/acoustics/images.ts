@@ -14,9 +14,8 @@ export type Reflection = {
   arriveX: number;
   arriveY: number;
   arriveZ: number;
-  hitX: number;
-  hitY: number;
-  hitZ: number;
+  /** Share of the way at which it meets the surface. */
+  along: number;
 };
 
 const reflection: Reflection = {
@@ -28,9 +27,7 @@ const reflection: Reflection = {
   arriveX: 0,
   arriveY: 0,
   arriveZ: 0,
-  hitX: 0,
-  hitY: 0,
-  hitZ: 0,
+  along: 0,
 };
 
 /** Visits each reflection whose point lies on its surface and whose two legs stay inside the outline. */
@@ -58,7 +55,7 @@ function offLevel(surface: number, level: number, from: Vec3, to: Vec3): boolean
   const length = Math.sqrt(dx * dx + dy * dy + rise * rise);
   const along = gapFrom / (gapFrom + gapTo);
   fill(surface, length, dx / length, dy / length, -rise / length, dx / length, dy / length, rise / length);
-  place(from[0] + along * dx, from[1] + along * dy, level);
+  reflection.along = along;
   return true;
 }
 
@@ -88,7 +85,7 @@ function offWall(w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
     ay,
     dz / length,
   );
-  place(hitX, hitY, from[2] + along * dz);
+  reflection.along = along;
   return true;
 }
 
@@ -124,10 +121,4 @@ function fill(
   reflection.arriveX = ax;
   reflection.arriveY = ay;
   reflection.arriveZ = az;
-}
-
-function place(x: number, y: number, z: number): void {
-  reflection.hitX = x;
-  reflection.hitY = y;
-  reflection.hitZ = z;
 }

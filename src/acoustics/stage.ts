@@ -5,16 +5,22 @@ import { fieldPerPower } from './balance.ts';
 import { type Bands, sameInAllBands } from './bands.ts';
 import { firstHitAbsorption } from './first-hit.ts';
 import { type Emitter, emittersOf, type Medium, mediumOf } from './free-way.ts';
+import { newPath, type SoundPath } from './path.ts';
 import { type RoomShape, roomShape } from './room-shape.ts';
+import { type Surroundings, surroundingsOf } from './surroundings.ts';
 
 export type Stage = {
   readonly scene: Scene;
   readonly medium: Medium;
   readonly shapes: readonly RoomShape[];
+  /** Screens and corners of each room; last those of the free field. */
+  readonly surroundings: readonly Surroundings[];
   readonly absorptions: readonly RoomAbsorption[];
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
   readonly fields: Float64Array;
   readonly speakers: readonly Speaker[];
+  /** The one way at hand while pairs are computed: the innermost loop allocates nothing. */
+  readonly path: SoundPath;
 };
 
 /** A source made ready: its points, and for each the share lost at the first surface. */
@@ -28,9 +34,11 @@ export function stageOf(scene: Scene): Stage {
     scene,
     medium: mediumOf(scene.air),
     shapes,
+    surroundings: surroundingsOf(scene, absorptions),
     absorptions,
     fields: fieldPerPower(absorptions, scene.partitions),
     speakers: scene.sources.map((source) => speakerOf(source, rooms)),
+    path: newPath(),
   };
 }
 

@@ -2,11 +2,10 @@
 import type { Scene } from '../scene/scene.ts';
 import { BAND_COUNT } from './bands.ts';
 import { pairEnergy } from './pair.ts';
+import { SHARES, type Share } from './path.ts';
 import { type Stage, stageOf } from './stage.ts';
 
-/** How sound got there; each share has its own cure. */
-export const SHARES = ['direct', 'reflections', 'room', 'walls'] as const;
-export type Share = (typeof SHARES)[number];
+export { SHARES, type Share };
 
 /** Numbers a pair takes in the packed table. */
 export const PAIR_SIZE = SHARES.length * BAND_COUNT;

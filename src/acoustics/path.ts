@@ -1,0 +1,73 @@
+/** One way of sound from a source point to a capsule, as it is handed from where it is computed to whoever sums or tells it. */
+import type { Panel } from '../scene/scene.ts';
+import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
+
+export type PathKind =
+  | 'direct' // straight, past screens where there are any
+  | 'bent' // round the inner corners of the outline
+  | 'surface' // off floor, ceiling or a wall
+  | 'mirror' // off a panel
+  | 'field' // the room's diffuse field
+  | 'through' // straight through a wall, door or window
+  | 'opening'; // through an opening in a wall
+
+/** How sound got there; each share has its own cure. In the order of a pair's packed energies. */
+export const SHARES = ['direct', 'reflections', 'room', 'walls'] as const;
+export type Share = (typeof SHARES)[number];
+
+/** Where each share begins in a pair's packed energies. */
+const ROWS = { direct: 0, reflections: BAND_COUNT, room: 2 * BAND_COUNT, walls: 3 * BAND_COUNT } as const;
+
+/** Reused from one way to the next: copy what is to stay. */
+export type SoundPath = {
+  kind: PathKind;
+  share: Share;
+  /** Where its share begins in a pair's packed energies. */
+  row: number;
+  /** Which surface, as numbered in its room; −1 where none. */
+  surface: number;
+  panel: Panel | null;
+  /** Wall, door, window or opening that it passes, in the plan's words; empty where none. */
+  element: string;
+  /** Length of the way, m; 0 for a field. */
+  length: number;
+  /** Cosines off the source's axis and off the mic's aim. */
+  cosLeave: number;
+  cosArrive: number;
+  /** Energies before surfaces, screens and walls take their part, by band. */
+  readonly free: Bands;
+  /** Energies at the capsule, by band, before covers. */
+  readonly energy: Bands;
+};
+
+export type Visit = (path: SoundPath) => void;
+
+export const newPath = (): SoundPath => ({
+  kind: 'direct',
+  share: 'direct',
+  row: 0,
+  surface: -1,
+  panel: null,
+  element: '',
+  length: 0,
+  cosLeave: 1,
+  cosArrive: 1,
+  free: sameInAllBands(0),
+  energy: sameInAllBands(0),
+});
+
+/** Starts a way of its kind: nothing met on it yet. */
+export function startPath(path: SoundPath, kind: PathKind, share: Share, length: number): void {
+  path.kind = kind;
+  path.share = share;
+  path.row = ROWS[share];
+  path.length = length;
+  path.surface = -1;
+  path.panel = null;
+  path.element = '';
+}
+
+/** Takes the free energies for what arrives, as long as nothing was met. */
+export function unhindered(path: SoundPath): void {
+  for (let band = 0; band < BAND_COUNT; band++) path.energy[band] = path.free[band] as number;
+}
