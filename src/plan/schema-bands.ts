@@ -87,8 +87,7 @@ export const angleTable: Reader<AngleTable> = reader(
     const angles = below(anglesUp, written, TABLE_KEY, complain);
     const column = listOf(decibels([-100, 20]), angles?.length ?? 0, angles?.length);
     const columns = bandsOf(node, [TABLE_KEY], complain, (value, key) => below(column, value, key, complain));
-    if (columns.length === 0)
-      return void complain(wrongShape(node, `a table with a list for at least one band`));
+    if (node.entries.size === 1) complain(wrongShape(node, 'a table with a list for at least one band'));
     return angles && { angles, columns: columns.map(([hertz, levels]) => ({ hertz, levels })) };
   },
 );

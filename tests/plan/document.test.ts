@@ -70,3 +70,12 @@ test.each([
   const { findings } = parse(open.repeat(50_000) + inside);
   expect(findings).toMatchObject([{ code: 'PLAN_SYNTAX', message: expect.stringContaining('too deep') }]);
 });
+
+test.each([
+  ['lists in lines', `${'- '.repeat(60)}x`],
+  ['maps in braces', `${'{a: '.repeat(60)}x${'}'.repeat(60)}`],
+  ['maps by indent', Array.from({ length: 60 }, (_, i) => `${' '.repeat(i)}a:`).join('\n')],
+])('60 levels of %s are read', (_what, text) => {
+  const said = parse(text).findings.map(({ message }) => message);
+  expect(said.filter((message) => message.includes('deep'))).toEqual([]);
+});

@@ -32,3 +32,12 @@ async function readBySchema(text: string) {
   await readUncommon(tree);
   return readWith(planSchema, tree);
 }
+
+/** Numbers to a hair, since 3 · 0.3048 is 0.9144 only to 1e-16; maps stay in order. */
+export function rounded(value: unknown): unknown {
+  if (typeof value === 'number') return Number(value.toFixed(9));
+  if (value instanceof Map) return { entries: [...value].map(rounded) };
+  if (Array.isArray(value)) return value.map(rounded);
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, rounded(each)]));
+}

@@ -1,7 +1,7 @@
 /** Plans over studios. */
 import { expect, test } from 'vitest';
 import { type ReadPlan, readPlan } from '../../src/plan/read.ts';
-import { read } from './plans.ts';
+import { read, rounded } from './plans.ts';
 
 type Files = Readonly<Record<string, string>>;
 
@@ -50,14 +50,6 @@ sources:
 players:
   tuba: {at: [2, 4], plays: tuba}
 `;
-
-/** Numbers to a hair, since 30 · 0.3048 is 9.144 only to 1e-15. */
-const rounded = (value: unknown): unknown =>
-  JSON.parse(
-    JSON.stringify(value, (_, each) =>
-      each instanceof Map ? [...each] : typeof each === 'number' ? Number(each.toFixed(9)) : each,
-    ),
-  );
 
 test('a plan over a studio equals the plan written whole', async () => {
   const over = await readOver(OVER, { 'studios/hall.yaml': STUDIO });
