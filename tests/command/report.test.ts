@@ -1,13 +1,23 @@
 /** The built command line, run as a user runs it; `npm test` builds it first. The plan is invented. */
 import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process';
-import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const BIN = join(ROOT, 'bin/spillcheck.js');
 const SCHEMA = new URL('../../shared/schemas/report.schema.json', import.meta.url);
 
 const PLAN = `spillcheck: 1
@@ -176,6 +186,32 @@ describe('a reader that leaves early', () => {
     });
     const code = await new Promise((done) => child.on('close', done));
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+  });
+});
+
+describe('a bug of ours', () => {
+  const damaged = (environment: Record<string, string>) => {
+    const copy = at('copy');
+    for (const part of ['bin', 'dist', 'package.json'])
+      cpSync(join(ROOT, part), join(copy, part), { recursive: true });
+    writeFileSync(join(copy, 'dist/catalogue.json'), '{}');
+    const run = spawnSync(process.execPath, [join(copy, 'bin/spillcheck.js'), 'report', 'plan.yaml'], {
+      cwd: folder,
+      encoding: 'utf8',
+      env: { PATH: process.env.PATH ?? '', ...environment },
+    });
+    rmSync(copy, { recursive: true });
+    return run;
+  };
+
+  test('ends with exit code 70 and one line that asks for a report', () => {
+    const { status, stdout, stderr } = damaged({});
+    expect({ status, stdout }).toEqual({ status: 70, stdout: '' });
+    expect(stderr).toMatch(/^spillcheck: this is a bug of ours \(.+\); please report it .+\n$/);
+  });
+
+  test('shows its stack only with SPILLCHECK_DEBUG=1', () => {
+    expect(damaged({ SPILLCHECK_DEBUG: '1' }).stderr).toMatch(/\n +at /);
   });
 });
 

@@ -131,9 +131,18 @@ describe('signal to bleed', () => {
     expect(line(page, 'alone-mic ')).toMatch(/none +10 +clear, no bleed$/);
   });
 
+  test('a name too long for its column stands in full under its row', () => {
+    const name = 'the-one-over-there-'.repeat(5);
+    const parts = ['first horn of the back row', 'second horn of the back row'];
+    const page = text({ ...session, pairs: [], mics: [mic(name, { for: parts })] }, plainOptions);
+    const table = page.slice(page.indexOf('verdict'), page.indexOf('judged in'));
+    const unspaced = (written: string) => written.replaceAll(/\s+/g, '');
+    expect(unspaced(table)).toContain(unspaced(`${name}, for ${parts.join(', ')}`));
+  });
+
   test('a plan without microphones says so', () => {
     const page = text({ ...silent, mics: [], lines: [] }, plainOptions);
-    expect(page).toContain('No microphones in this plan');
+    expect(page).toContain('\nNo microphones\n');
     expect(page).not.toContain('Signal to bleed');
   });
 });

@@ -1,21 +1,15 @@
-import type { LineRow, MicRow, Report } from '../../judge/report.ts';
+import type { MicRow, Report } from '../../judge/report.ts';
 import { type Entry, worstFirst } from '../order.ts';
-import { type Cell, type Column, plain, table } from '../table.ts';
-import { counted, figureOr, micVerdict, round } from '../words.ts';
-import { type Layout, verdictPaint } from './layout.ts';
-import { details } from './mic-details.ts';
+import { type Cell, table } from '../table.ts';
+import { counted } from '../words.ts';
+import { wrap } from '../wrap.ts';
+import type { Layout } from './layout.ts';
+import { details, INDENT } from './mic-details.ts';
+import { lineRow, micColumns, micRow, uncut } from './mic-row.ts';
 
 /** Without `all`, so many of the worst are spelled out, and up to so many where they are not clear. */
 const ALWAYS_SPELLED = 3;
 const MOST_SPELLED = 8;
-
-const COLUMNS: readonly Column[] = [
-  { head: 'microphone', align: 'left', flexible: true },
-  { head: 'for', align: 'left', flexible: true },
-  { head: 'S/B dB', align: 'right' },
-  { head: 'limit', align: 'right' },
-  { head: 'verdict', align: 'left' },
-];
 
 type Block = { readonly rows: readonly (readonly Cell[])[]; readonly details: readonly string[] };
 
@@ -24,19 +18,20 @@ export function bleed(report: Report, layout: Layout): string[] {
   const entries = worstFirst(report);
   const blocks = [
     ...entries.map((entry, i) => micBlock(entry, isSpelled(entry, i, layout), layout)),
-    ...report.lines.map((line) => ({ rows: [lineRow(line)], details: [] })),
+    ...report.lines.map((line) => ({ rows: [lineRow(line, layout)], details: [] })),
   ];
   if (blocks.length === 0) return [];
-  const [head = '', ...rows] = table(
-    COLUMNS,
-    blocks.flatMap((block) => block.rows),
-    layout.width,
-  );
-  const body = blocks.flatMap((block) => [...rows.splice(0, block.rows.length), ...block.details]);
+  const cells = blocks.flatMap((block) => block.rows);
+  const [head = '', ...lines] = table(micColumns(layout), cells, layout.width);
+  const rows = lines.map((line, i) => [line, ...inFull(uncut(cells[i] ?? [], line), layout)]);
+  const body = blocks.flatMap((block) => [...rows.splice(0, block.rows.length).flat(), ...block.details]);
   const short = entries.filter((entry, i) => isDetailed(entry) && !isSpelled(entry, i, layout)).length;
   const more = short > 0 ? [`  What spills into ${counted(short, 'more', 'more')}: --all`] : [];
   return [layout.paint.strong('Signal to bleed, worst first'), layout.paint.faint(head), ...body, ...more];
 }
+
+const inFull = (text: string | null, layout: Layout): string[] =>
+  text === null ? [] : wrap(text, layout.width, INDENT, `${INDENT}  `);
 
 function isSpelled({ row, capsules }: Entry, place: number, { all }: Layout): boolean {
   if (all || place < ALWAYS_SPELLED) return true;
@@ -60,16 +55,3 @@ function micBlock({ row, capsules }: Entry, spelled: boolean, layout: Layout): B
 
 /** "left" of "overheads.left". */
 const side = (capsule: MicRow): string => capsule.name.slice((capsule.pair?.length ?? -1) + 1);
-
-function micRow(mic: MicRow, label: string, layout: Layout): Cell[] {
-  return [
-    { text: label, paint: layout.paint.strong },
-    plain(mic.purpose === 'parts' ? mic.for.join(', ') : mic.purpose),
-    plain(mic.purpose === 'parts' ? figureOr(mic.signalToBleed, 1, 'none') : ''),
-    plain(mic.limit === null ? '' : round(mic.limit)),
-    { text: micVerdict(mic), paint: verdictPaint(mic.verdict, layout.paint) },
-  ];
-}
-
-const lineRow = (line: LineRow): Cell[] =>
-  [line.name, line.for.join(', '), '', '', 'line, no bleed'].map((text) => plain(text));

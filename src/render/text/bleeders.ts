@@ -2,13 +2,11 @@ import type { LevelRow, MicRow } from '../../judge/report.ts';
 import { kindsIn } from '../shares.ts';
 import { type Column, plain, table } from '../table.ts';
 import { counted, figure, figureOr, percent } from '../words.ts';
-import type { Layout } from './layout.ts';
+import { isWide, type Layout } from './layout.ts';
 
 /** Enough of them to hold this share of the bleed, and no more than `MOST`, are the main ones. */
 const MAIN_SHARE = 0.9;
 const MOST = 4;
-/** Columns from which there is room to say what each bleeder comes by. */
-const WIDE = 110;
 
 /** The sources that spill most into a microphone, loudest first, in the octaves it is judged in. */
 export function bleederLines(mic: MicRow, layout: Layout, indent: string): string[] {
@@ -16,8 +14,8 @@ export function bleederLines(mic: MicRow, layout: Layout, indent: string): strin
   if (mic.purpose !== 'parts' || bleeders.length === 0) return [];
   const own = energySum(mic.levels.filter((level) => level.wanted));
   const main = layout.all ? bleeders : mainOnes(bleeders);
-  const rows = main.map((level) => bleederRow(level, own, layout.width).map(plain));
-  const lines = table(columns(own, layout.width), rows, layout.width, indent);
+  const rows = main.map((level) => bleederRow(level, own, layout).map(plain));
+  const lines = table(columns(own, layout), rows, layout.width, indent);
   return [...lines, ...remainder(bleeders.slice(main.length), own, indent)];
 }
 
@@ -34,21 +32,21 @@ function mainOnes(bleeders: readonly LevelRow[]): LevelRow[] {
   return bleeders.slice(0, Math.min(MOST, enough + 1));
 }
 
-function columns(own: number, width: number): Column[] {
+function columns(own: number, layout: Layout): Column[] {
   return [
     { head: 'bleeds in', align: 'left', flexible: true },
     { head: own > 0 ? 'dB re signal' : 'dB SPL', align: 'right' },
     { head: 'distance', align: 'right' },
     { head: 'off axis', align: 'right' },
-    ...(width >= WIDE ? [{ head: 'mostly', align: 'left' } as const] : []),
+    ...(isWide(layout) ? [{ head: 'mostly', align: 'left' } as const] : []),
   ];
 }
 
-function bleederRow(level: LevelRow, own: number, width: number): string[] {
+function bleederRow(level: LevelRow, own: number, layout: Layout): string[] {
   const distance = level.distance === null ? 'unknown' : `${figure(level.distance, 2)} m`;
   const offAxis = level.offAxis === null ? 'unknown' : `${figure(level.offAxis, 0)}°`;
   const cells = [level.source, relative(energy(level), own), distance, offAxis];
-  return width >= WIDE ? [...cells, mostly(level)] : cells;
+  return isWide(layout) ? [...cells, mostly(level)] : cells;
 }
 
 /** Level over the signal in the same octaves, or as it stands where there is no signal. */

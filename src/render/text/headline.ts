@@ -18,7 +18,7 @@ function count({ mics, lines }: Report): string {
     ...(rest > 0 ? [`${rest} not judged`] : []),
     ...(lines.length > 0 ? [counted(lines.length, 'line')] : []),
   ];
-  if (mics.length === 0) return ['No microphones in this plan', ...parts].join(', ');
+  if (mics.length === 0) return lines.length > 0 ? `${parts.join()}, no microphones` : 'No microphones';
   return `${counted(mics.length, 'microphone')}: ${parts.join(', ')}`;
 }
 

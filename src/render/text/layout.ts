@@ -10,3 +10,6 @@ export type Layout = {
 
 export const verdictPaint = (verdict: 'clear' | 'marginal' | 'short' | null, paint: Paint) =>
   verdict === null ? paint.faint : paint[verdict];
+
+/** Whether there is room for columns that can be done without. */
+export const isWide = ({ width }: Layout): boolean => width >= 110;

@@ -8,7 +8,8 @@ import type { Layout } from './layout.ts';
 
 /** Own octaves and all octaves that differ by less need no telling apart, dB. */
 const SAME_FIGURE = 3;
-const INDENT = '      ';
+/** What stands under a row is set in by this. */
+export const INDENT = '      ';
 
 /** What stands under a microphone's row: its other figures, what spills into it, what that is made of and what helps. */
 export function details(mic: MicRow, layout: Layout, heading?: string): string[] {
