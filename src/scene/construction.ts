@@ -1,5 +1,6 @@
 /** What walls, leaves, panes and baffles let through and absorb, by name or typed. */
-import { type Bands, energyOf } from '../acoustics/bands.ts';
+import type { Bands } from '../acoustics/bands.ts';
+import { transmissionOf } from '../acoustics/composite.ts';
 import type { Path } from '../finding.ts';
 import type { Construction as Written } from '../plan/plan.ts';
 import { planBands } from './by-band-notes.ts';
@@ -56,17 +57,15 @@ export function madeOf(job: RoomJob, written: Written, kind: keyof typeof KINDS,
 
 function catalogueTau(job: RoomJob, { name, reduction }: Construction, path: Path): Bands {
   figureNotes(job.notes, reduction, `sound reduction of ${name}`, path);
-  return passed(reduction.values);
+  return transmissionOf(reduction.values);
 }
 
 type Typed = Extract<Written, { readonly reduction: unknown }>;
 
 const typedTau = (job: RoomJob, { reduction }: Typed, path: Path): Bands =>
-  passed(planBands(reduction, 'decibel', [...path, 'reduction'], job.notes));
+  transmissionOf(planBands(reduction, 'decibel', [...path, 'reduction'], job.notes));
 
 function guessedFaces(job: RoomJob, finish: string, path: Path): Bands {
   assume(job.notes, 'guess', path, `no absorption given: its faces are taken for the finish ${finish}`);
   return guessedAlpha(job, finish, path);
 }
-
-const passed = (reduction: Bands): Bands => reduction.map((dB) => energyOf(-dB));

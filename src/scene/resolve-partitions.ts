@@ -1,5 +1,6 @@
 /** Partitions: the boundary each stands on, what it is made of, and what of it stands open. */
-import { type Bands, bands } from '../acoustics/bands.ts';
+import type { Bands } from '../acoustics/bands.ts';
+import { compositeTransmission } from '../acoustics/composite.ts';
 import type { Path } from '../finding.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { PartitionEntry } from '../plan/plan-rooms.ts';
@@ -93,10 +94,7 @@ function roofBetween(rooms: readonly RoomPlace[], [i, j]: Pair) {
 
 function composite(wall: Bands, area: number, elements: readonly FacedElement[]): Bands {
   const bare = Math.max(0, area - elements.reduce((sum, element) => sum + element.area, 0));
-  return bands((band) => {
-    const passed = elements.reduce((sum, { area: own, tau }) => sum + own * (tau[band] ?? 0), 0);
-    return (bare * (wall[band] ?? 0) + passed) / area;
-  });
+  return compositeTransmission([{ area: bare, tau: wall }, ...elements]);
 }
 
 function refuseApart({ notes }: RoomJob, { between }: PartitionEntry, path: Path): null {

@@ -222,6 +222,30 @@ test('the outside is all that no other room covers, above and below the neighbou
   ]);
 });
 
+test('two booths 10 cm apart have the air of the hall between them', () => {
+  const { found, findings } = resolved(
+    { hall, booth, twin: boxOf([6.1, 3], [2, 1.5], 2.2) },
+    { one: wallBetween('hall', 'booth'), two: wallBetween('hall', 'twin') },
+  );
+  expect(findings).toEqual([]);
+  expect(found.map(({ area }) => area)).toEqual([18.4, 18.4].map((v) => expect.closeTo(v, 9)));
+});
+
+// The hall and the store as above, turned by 30° about the origin: lengths, heights and so areas stay.
+test('rooms askew on the page share what they share upright', () => {
+  const [cos, sin] = [Math.sqrt(3) / 2, 0.5];
+  const turned = ([x, y]: readonly [number, number]) => [x * cos - y * sin, x * sin + y * cos] as const;
+  const askew = (room: RoomEntry) => ({ ...room, outline: room.outline.map(turned) });
+  const doors = [doorAt(turned([9.2, 2]))];
+  const { found, findings } = resolved(
+    { hall: askew(hall), store: askew(store) },
+    { wall: wallBetween('hall', 'store', { doors }), facade: wallBetween('hall', 'outside') },
+  );
+  expect(findings).toEqual([]);
+  expect(found.map(({ area }) => area)).toEqual([10.4, 104.8].map((v) => expect.closeTo(v, 9)));
+  expect(found[0]?.elements[0]?.a).toEqual(turned([9.1, 1.55]).map((v) => expect.closeTo(v, 9)));
+});
+
 test('rooms that touch, and a booth in a hall, need a partition', () => {
   const { findings } = resolved({ hall, store, booth });
   expect(findings.map(({ code, path, message }) => ({ code, path, message }))).toEqual([

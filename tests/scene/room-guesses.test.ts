@@ -1,0 +1,57 @@
+import { expect, test } from 'vitest';
+import { emptyNotes } from '../../src/scene/notes.ts';
+import { resolvePanels } from '../../src/scene/resolve-panels.ts';
+import { resolvePartitions } from '../../src/scene/resolve-partitions.ts';
+import { resolveRooms } from '../../src/scene/resolve-rooms.ts';
+import { roomPlaces } from '../../src/scene/room-places.ts';
+import { shippedCatalogue } from '../../src/shipped.ts';
+import { boxOf, doorAt, planOf, wallBetween } from './plan-of.ts';
+
+test('the shipped catalogue holds everything that is guessed', () => {
+  const typed = { made: { reduction: 30 } };
+  const shell = wallBetween('hall', 'booth', {
+    doors: [doorAt([5, 3], typed)],
+    windows: [doorAt([5, 4.5], { height: 1, ...typed })],
+  });
+  const baffle = {
+    from: [1, 2],
+    to: [2, 2],
+    height: 1.5,
+    gap: 0,
+    madeOf: { reduction: 20 },
+    fixed: false,
+  } as const;
+  const plan = planOf({
+    rooms: new Map([
+      ['hall', boxOf([0, 0], [9, 7], 3.6)],
+      ['booth', boxOf([4, 3], [2, 1.5], 2.2)],
+    ]),
+    partitions: new Map([['shell', shell]]),
+    baffles: new Map([['screen', baffle]]),
+  });
+  const notes = emptyNotes();
+  const { materials } = shippedCatalogue();
+  const places = roomPlaces(plan, notes);
+  const partitions = resolvePartitions(plan, materials, places, notes);
+  const panels = resolvePanels(plan, materials, places, notes);
+  const people = [true, false].map((standing) => ({ room: 0, standing }));
+  const rooms = resolveRooms(plan, materials, places, people, panels, partitions, notes);
+  expect(notes.findings).toEqual([]);
+  const figures = rooms.flatMap(({ surfaces, people: bodies }) => [
+    ...surfaces.flatMap(({ alpha }) => [...alpha]),
+    ...bodies,
+  ]);
+  expect(figures.every((figure) => Number.isFinite(figure) && figure >= 0)).toBe(true);
+  expect(notes.assumptions.filter(({ kind }) => kind === 'guess').map(({ text }) => text)).toEqual([
+    'no absorption given: its faces are taken for the finish wooden-door',
+    'no absorption given: its faces are taken for the finish window-glass',
+    'no absorption given: its faces are taken for the finish wooden-door',
+    'floor taken as wood-on-joists',
+    'ceiling taken as plaster',
+    'walls taken as plaster',
+    'booth: outside taken as plaster',
+    'floor taken as wood-on-joists',
+    'ceiling taken as plaster',
+    'walls taken as plaster',
+  ]);
+});
