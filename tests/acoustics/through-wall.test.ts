@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import { roomsAlong } from '../../src/acoustics/line-rooms.ts';
@@ -225,4 +226,28 @@ test('an opening that one of the two cannot see is left to the field', () => {
   expect(hidden).toEqual({ passage: null, openings: [] });
   const seen = throughWall(building, inHall(1, 3, 1), inStore(7, 1.5, 1));
   expect(seen.openings).toHaveLength(1);
+});
+
+type Span = readonly [number, number];
+const within = ([min, max]: Span) => fc.double({ min: min + 0.01, max: max - 0.01, noNaN: true });
+const inside = (x: Span, y: Span, z: Span): fc.Arbitrary<Vec3> => fc.tuple(within(x), within(y), within(z));
+
+test('every line into a booth comes through its shell, at the same point both ways', () => {
+  const around = inside([0, 9], [0, 7], [0, 3.6]).filter(
+    ([x, y, z]) => !(x > 3.9 && x < 6.1 && y > 2.9 && y < 5.1 && z < 2.3),
+  );
+  fc.assert(
+    fc.property(around, inside([4, 6], [3, 5], [0, 2.2]), (outer, inner) => {
+      const source = { at: outer, room: 0 };
+      const mic = { at: inner, room: 1 };
+      const into = throughWall(withBooth, source, mic).passage;
+      const out = throughWall(withBooth, mic, source).passage;
+      expect(into).not.toBe(null);
+      expect(out?.at).toEqual(into?.at.map((v) => expect.closeTo(v, 6)));
+      const [x, y, z] = into?.at ?? [0, 0, 0];
+      const depth = Math.min(x - 4, 6 - x, y - 3, 5 - y, 2.2 - z);
+      expect(depth).toBeCloseTo(0, 6);
+    }),
+    { seed: 7, numRuns: 500 },
+  );
 });
