@@ -3,7 +3,7 @@ import { seesWithin } from '../scene/polygon.ts';
 import type { Vec3 } from '../scene/vector.ts';
 import { roundCorners } from './corner.ts';
 import { freeEnergies, type Link } from './link.ts';
-import { directPast, dimBehind } from './past-screens.ts';
+import { dimBehind, directPast } from './past-screens.ts';
 import { type SoundPath, startPath, unhindered, type Visit } from './path.ts';
 import type { Surroundings } from './surroundings.ts';
 
@@ -12,7 +12,10 @@ export function directPath(path: SoundPath, around: Surroundings, link: Link, vi
   const { emitter, capsule } = link;
   const { corners, screens } = around;
   setStraight(path, link);
-  if (corners && !seesWithin(corners.outline, [emitter.at[0], emitter.at[1]], [capsule.at[0], capsule.at[1]])) {
+  if (
+    corners &&
+    !seesWithin(corners.outline, [emitter.at[0], emitter.at[1]], [capsule.at[0], capsule.at[1]])
+  ) {
     if (bentPath(path, around, link)) visit(path);
     return;
   }

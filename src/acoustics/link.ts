@@ -24,6 +24,12 @@ type Direction = readonly [number, number, number];
 export const cosineOf = (a: Direction, b: Direction): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 
 /** Free energies of a straight way whose two cosines are known. */
-export function freeEnergies(into: Bands, link: Link, cosLeave: number, cosArrive: number, length: number): void {
+export function freeEnergies(
+  into: Bands,
+  link: Link,
+  cosLeave: number,
+  cosArrive: number,
+  length: number,
+): void {
   wayEnergy(into, link.medium, link.emitter, link.capsule, cosLeave, cosArrive, length, length);
 }

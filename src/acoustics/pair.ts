@@ -1,7 +1,7 @@
 /** One source at one capsule: every way there is, summed by share. */
 import { OUTSIDE } from '../scene/scene.ts';
-import { coverBetween, takeCover } from './covers.ts';
 import { BAND_COUNT } from './bands.ts';
+import { coverBetween, takeCover } from './covers.ts';
 import { directPath } from './direct.ts';
 import { fieldPath } from './field.ts';
 import type { Emitter } from './free-way.ts';
@@ -9,12 +9,14 @@ import { type Link, linkOf } from './link.ts';
 import type { Visit } from './path.ts';
 import { mirrorPaths, surfacePaths } from './reflections.ts';
 import type { Stage } from './stage.ts';
+import { wallPaths } from './walls.ts';
 
 /** Writes the energies of a pair, packed [share][band]. `into` need not be empty. */
 export function pairEnergy(into: Float64Array, stage: Stage, source: number, capsule: number): void {
   into.fill(0);
   eachPath(stage, source, capsule, ({ row, energy }) => {
-    for (let band = 0; band < BAND_COUNT; band++) into[row + band] = (into[row + band] as number) + (energy[band] as number);
+    for (let band = 0; band < BAND_COUNT; band++)
+      into[row + band] = (into[row + band] as number) + (energy[band] as number);
   });
 }
 
@@ -33,6 +35,7 @@ export function eachPath(stage: Stage, source: number, capsule: number, visit: V
   for (let point = 0; point < speaker.emitters.length; point++) {
     const link = linkOf(speaker.emitters[point] as Emitter, receiver, stage.medium);
     if (link.emitter.room === receiver.room) waysWithin(stage, link, covered);
+    else wallPaths(stage, link, covered);
     fieldPath(stage, link, speaker.firstHits[point] as Float64Array, covered);
   }
 }

@@ -49,13 +49,25 @@ function dimReflection(path: SoundPath, screens: Screens, hit: Reflection, { emi
 }
 
 /** Visits the reflection off each panel that source and mic stand on one side of. */
-export function mirrorPaths(path: SoundPath, shape: RoomShape | null, around: Surroundings, link: Link, visit: Visit): void {
+export function mirrorPaths(
+  path: SoundPath,
+  shape: RoomShape | null,
+  around: Surroundings,
+  link: Link,
+  visit: Visit,
+): void {
   const { screens } = around;
   if (!screens) return;
   for (const panel of screens.mirrors) if (offPanel(path, panel, screens, link, shape)) visit(path);
 }
 
-function offPanel(path: SoundPath, panel: ReadyPanel, screens: Screens, link: Link, shape: RoomShape | null): boolean {
+function offPanel(
+  path: SoundPath,
+  panel: ReadyPanel,
+  screens: Screens,
+  link: Link,
+  shape: RoomShape | null,
+): boolean {
   const { emitter, capsule } = link;
   const image: [number, number, number] = [0, 0, 0];
   const along = mirrorIn(path.energy, image, screens.pass, panel, [emitter.at, capsule.at]);
@@ -73,18 +85,35 @@ function offPanel(path: SoundPath, panel: ReadyPanel, screens: Screens, link: Li
   path.cosLeave = cosineOf(emitter.axis, leave);
   path.cosArrive = -cosineOf(capsule.aim, arrive);
   freeEnergies(path.free, link, path.cosLeave, path.cosArrive, length);
-  for (let band = 0; band < BAND_COUNT; band++) path.energy[band] = (path.energy[band] as number) * (path.free[band] as number);
+  for (let band = 0; band < BAND_COUNT; band++)
+    path.energy[band] = (path.energy[band] as number) * (path.free[band] as number);
   const beyond: [number, number, number] = [0, 0, 0];
   mirrored(beyond, panel, capsule.at);
-  dimBehind(path.energy, screens, { source: image, mic: capsule.at, from: along, to: 1, except: panel.panel });
-  dimBehind(path.energy, screens, { source: emitter.at, mic: beyond, from: 0, to: along, except: panel.panel });
+  dimBehind(path.energy, screens, {
+    source: image,
+    mic: capsule.at,
+    from: along,
+    to: 1,
+    except: panel.panel,
+  });
+  dimBehind(path.energy, screens, {
+    source: emitter.at,
+    mic: beyond,
+    from: 0,
+    to: along,
+    except: panel.panel,
+  });
   return true;
 }
 
 function bothLegsInside(shape: RoomShape, image: Vec3, along: number, { emitter, capsule }: Link): boolean {
-  const hit = [image[0] + along * (capsule.at[0] - image[0]), image[1] + along * (capsule.at[1] - image[1])] as const;
+  const hit = [
+    image[0] + along * (capsule.at[0] - image[0]),
+    image[1] + along * (capsule.at[1] - image[1]),
+  ] as const;
   if (!holds(shape.outline, hit[0], hit[1])) return false;
   return (
-    seesWithin(shape.outline, [emitter.at[0], emitter.at[1]], hit) && seesWithin(shape.outline, hit, [capsule.at[0], capsule.at[1]])
+    seesWithin(shape.outline, [emitter.at[0], emitter.at[1]], hit) &&
+    seesWithin(shape.outline, hit, [capsule.at[0], capsule.at[1]])
   );
 }

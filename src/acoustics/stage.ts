@@ -1,10 +1,12 @@
 /** All that a scene's pairs share: rooms, their fields, and what each source gives to its room. */
-import { OUTSIDE, type Room, type Scene, type Source } from '../scene/scene.ts';
+import { OUTSIDE, type Room, type Scene, type Source, type WallElement } from '../scene/scene.ts';
 import { type RoomAbsorption, roomAbsorption } from './absorption.ts';
 import { fieldPerPower } from './balance.ts';
 import { type Bands, sameInAllBands } from './bands.ts';
 import { firstHitAbsorption } from './first-hit.ts';
 import { type Emitter, emittersOf, type Medium, mediumOf } from './free-way.ts';
+import { readyOpening } from './opening.ts';
+import type { ReadyPanel } from './panel.ts';
 import { newPath, type SoundPath } from './path.ts';
 import { type RoomShape, roomShape } from './room-shape.ts';
 import { type Surroundings, surroundingsOf } from './surroundings.ts';
@@ -16,6 +18,8 @@ export type Stage = {
   /** Screens and corners of each room; last those of the free field. */
   readonly surroundings: readonly Surroundings[];
   readonly absorptions: readonly RoomAbsorption[];
+  /** What stands open between rooms, made ready. */
+  readonly openings: ReadonlyMap<WallElement, ReadyPanel>;
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
   readonly fields: Float64Array;
   readonly speakers: readonly Speaker[];
@@ -36,10 +40,21 @@ export function stageOf(scene: Scene): Stage {
     shapes,
     surroundings: surroundingsOf(scene, absorptions),
     absorptions,
+    openings: openingsOf(scene),
     fields: fieldPerPower(absorptions, scene.partitions),
     speakers: scene.sources.map((source) => speakerOf(source, rooms)),
     path: newPath(),
   };
+}
+
+function openingsOf({ partitions, rooms }: Scene): Map<WallElement, ReadyPanel> {
+  const ready = partitions.flatMap((partition) => {
+    const bounds = partition.rooms.map((room) => rooms[room] ?? null);
+    return partition.elements
+      .filter(({ free }) => free)
+      .map((element) => [element, readyOpening(element, bounds)] as const);
+  });
+  return new Map(ready);
 }
 
 export function speakerOf(source: Source, rooms: Pick<Stage, 'shapes' | 'absorptions'>): Speaker {

@@ -9,6 +9,8 @@ import { newScreenPass, type ScreenPass } from './screen-pass.ts';
 export type Surroundings = {
   /** Null where no panel stands in the room. */
   readonly screens: Screens | null;
+  /** Screens for lines that go into a booth standing in the room, by the booth: without the ring of its own walls. */
+  readonly toward: ReadonlyMap<number, Screens | null>;
   /** Null where the outline has no inner corner. */
   readonly corners: Corners | null;
   readonly pass: ScreenPass;
@@ -21,11 +23,23 @@ export function surroundingsOf(scene: Scene, absorptions: readonly RoomAbsorptio
     const panels = scene.panels.filter((panel) => panel.room === index);
     return {
       screens: screensOrNone(panels, room, scene.air.soundSpeed),
+      toward: new Map(
+        boothsAmong(panels).map((booth) => [
+          booth,
+          screensOrNone(outsideOf(booth, panels), room, scene.air.soundSpeed),
+        ]),
+      ),
       corners: room && absorption ? cornersOrNone(room, absorption) : null,
       pass: newScreenPass(scene.air.soundSpeed),
     };
   });
 }
+
+const boothsAmong = (panels: readonly Panel[]): number[] => [
+  ...new Set(panels.flatMap(({ booth }) => booth ?? [])),
+];
+const outsideOf = (booth: number, panels: readonly Panel[]): Panel[] =>
+  panels.filter((panel) => panel.booth !== booth);
 
 function screensOrNone(panels: readonly Panel[], room: Room | null, soundSpeed: number): Screens | null {
   const screens = panels.length > 0 ? prepareScreens(panels, room, soundSpeed) : null;
