@@ -2,6 +2,7 @@
 import { transfer } from '../acoustics/transfer.ts';
 import { type Finding, hasErrors } from '../finding.ts';
 import { readText, unreadable } from '../io/files.ts';
+import { announce } from '../io/progress.ts';
 import { say } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
 import { judge } from '../judge/judge.ts';
@@ -9,6 +10,7 @@ import type { Report } from '../judge/report.ts';
 import { readPlan } from '../plan/read.ts';
 import type { Assumption } from '../scene/notes.ts';
 import { resolve } from '../scene/resolve.ts';
+import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { refuse } from './refuse.ts';
 
@@ -28,7 +30,19 @@ export async function judgePlan(file: string, name: string): Promise<JudgedPlan 
   const { scene, assumptions } = resolved;
   const told = found.filter((finding) => !isCaution(finding));
   if (told.length > 0) await say(show(told));
-  return { report: judge(scene, transfer(scene), found.filter(isCaution)), assumptions };
+  return { report: compute(scene, found.filter(isCaution)), assumptions };
+}
+
+/** Sources times capsules from which computing takes more than about a third of a second. */
+const LONG = 250;
+
+function compute(scene: Scene, cautions: readonly Finding[]): Report {
+  const [sources, capsules] = [scene.sources.length, scene.capsules.length];
+  const done =
+    sources * capsules < LONG ? () => {} : announce(`${sources} sources at ${capsules} microphones …`);
+  const report = judge(scene, transfer(scene), cautions);
+  done();
+  return report;
 }
 
 /** Cautions about a plan that stands are part of the answer. */

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { announce } from '../../src/io/progress.ts';
 import { wantsColour, widthOf } from '../../src/io/terminal.ts';
 
 const colourful = { isTTY: true, columns: 100, hasColors: () => true };
@@ -33,4 +34,13 @@ test.each([
   { stream: pipe, environment: { COLUMNS: '-5' }, width: 80 },
 ])('a page is $width columns wide', ({ stream, environment, width }) => {
   expect(widthOf(stream, environment)).toBe(width);
+});
+
+test.each([
+  { isTTY: true, shown: ['12 sources …', `\r${' '.repeat(12)}\r`] },
+  { isTTY: false, shown: [] },
+])('what takes long is said on a terminal only, and taken away ($isTTY)', ({ isTTY, shown }) => {
+  const written: string[] = [];
+  announce('12 sources …', { isTTY, write: (text) => written.push(text) })();
+  expect(written).toEqual(shown);
 });

@@ -1,5 +1,6 @@
 import { stripVTControlCharacters } from 'node:util';
 import { describe, expect, test } from 'vitest';
+import type { MicRow } from '../../src/judge/report.ts';
 import { text } from '../../src/render/text.ts';
 import { displayWidth } from '../../src/render/width.ts';
 import { level, mic, plainOptions, session, silent } from './hand-made.ts';
@@ -77,6 +78,14 @@ describe('signal to bleed', () => {
       '6 microphones: 1 short, 1 marginal, 2 clear, 2 not judged, 1 line',
       'Worst: voice-mic (for voice), short by 4.0 dB',
     ]);
+  });
+
+  test('where nothing is short the headline names what is closest to its limit, if anything is', () => {
+    const near = mic('near', { margin: 4, verdict: 'clear' });
+    const alone = mic('alone', { margin: null, verdict: 'clear', bleedShares: null });
+    const page = (mics: MicRow[]) => text({ ...session, pairs: [], mics }, plainOptions);
+    expect(page([alone, near])).toContain('Closest to its limit: near (for voice), clear by 4.0 dB');
+    expect(page([alone])).not.toContain('Closest');
   });
 
   test('the worst stand first, and what has no verdict after them', () => {

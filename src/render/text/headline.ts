@@ -29,7 +29,7 @@ function tally(judged: readonly MicRow[]): string[] {
 }
 
 function worst(mics: readonly MicRow[], layout: Layout): string[] {
-  const [first] = mics.filter((mic) => mic.verdict !== null).sort((a, b) => urgency(a) - urgency(b));
+  const [first] = mics.filter(hasPlace).sort((a, b) => urgency(a) - urgency(b));
   if (!first) return [];
   const label = first.verdict === 'short' ? 'Worst' : 'Closest to its limit';
   const lines = wrap(
@@ -38,3 +38,6 @@ function worst(mics: readonly MicRow[], layout: Layout): string[] {
   );
   return lines.map(verdictPaint(first.verdict, layout.paint));
 }
+
+/** A microphone without a margin, since nothing spills into it, is no nearer to its limit than any other. */
+const hasPlace = ({ verdict, margin }: MicRow): boolean => verdict === 'short' || margin !== null;

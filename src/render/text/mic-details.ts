@@ -29,7 +29,9 @@ function basis(mic: MicRow): string[] {
     `judged in ${octaves(mic.judgedBands, NOMINAL_BANDS)}`,
     ...limitPhrase(mic.limitFrom),
     ...(differs ? [`${figure(whole, 1)} dB unweighted`] : []),
-    ...(direct === null ? [] : [`${figure(direct, 1)} dB against the direct bleed alone`]),
+    ...(direct === null || figure(direct, 1) === figure(judged, 1)
+      ? []
+      : [`${figure(direct, 1)} dB against the direct bleed alone`]),
   ];
 }
 
