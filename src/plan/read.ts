@@ -4,6 +4,7 @@ import { hasErrors } from '../finding.ts';
 import { readUncommon } from './any-unit.ts';
 import { readDocument } from './document.ts';
 import { frameAll, type Spot, spotAt } from './frame.ts';
+import { headingFindings } from './heading.ts';
 import type { PlanData } from './plan.ts';
 import { type Load, layOverStudio } from './studio.ts';
 import { type MapNode, markOf, type Node, type Source } from './tree.ts';
@@ -29,10 +30,14 @@ export async function readPlan(
   const source = { name, text };
   const own = readDocument(source);
   if (own.tree?.kind !== 'map') return answer(null, own.findings, emptyTree(source), [source]);
+  const heading = headingFindings(own.tree, 'plan');
+  const foreign = heading.filter(({ code, path }) => code === 'PLAN_VERSION' && path.length > 0);
+  // a plan of another version has other keys: what we would say of them is noise
+  if (foreign.length > 0) return answer(null, foreign, own.tree, [source]);
   const laid = await layOverStudio(own.tree, name, load);
   await readUncommon(laid.tree);
-  const { plan, findings } = validate(laid.tree, own.tree);
-  const all = [...own.findings, ...laid.findings, ...findings];
+  const { plan, findings } = validate(laid.tree);
+  const all = [...own.findings, ...heading, ...laid.findings, ...findings];
   return answer(hasErrors(all) ? null : plan, all, laid.tree, [source, ...laid.sources]);
 }
 

@@ -111,7 +111,7 @@ export const onHand: Reader<OnHandEntry> = keyed('what is on hand', {
 
 export const floor: Reader<FloorEntry> = keyed('the floor', {
   'no-stands': or(
-    named('a polygon', into(listOf(point, 3), outlineOf)),
+    named('a polygon', into(listOf(point, 3, 1000), outlineOf)),
     new Map(),
     'where nothing may stand',
   ),

@@ -28,6 +28,14 @@ export function must<T>(schema: Reader<T>, description: string) {
 /** A rule between the keys of one map, told of what is written, so that it speaks whatever else is wrong. */
 export type Rule = (has: (key: string) => boolean, complain: Complain, map: MapNode) => void;
 
+/** One of two keys, and not both. */
+export const either =
+  (first: string, second: string, mend: string): Rule =>
+  (has, complain) => {
+    if (has(first) !== has(second)) return;
+    complain({ code: 'WRONG_SHAPE', message: `needs either \`${first}\` or \`${second}\``, mend });
+  };
+
 /** A map that has these keys and no others. `what` names it in messages: "a room". */
 export function keyed<const E extends Entries>(what: string, entries: E, rule?: Rule): Reader<Keyed<E>> {
   return reader({ takes: 'map', entries }, (node, complain) => {

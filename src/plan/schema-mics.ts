@@ -1,29 +1,11 @@
 /** Microphones and lines. */
-import type {
-  AimEntry,
-  FilterEntry,
-  ForEntry,
-  MicEntry,
-  NearEntry,
-  PatternEntry,
-  StereoEntry,
-} from './plan-mics.ts';
-import { angleTable, byBand, nameOr } from './schema-bands.ts';
+import type { FilterEntry, ForEntry, MicEntry } from './plan-mics.ts';
 import { type Complain, forms, into, type Reader } from './schema-frame.ts';
 import { keyed, may, must, or, type Rule } from './schema-maps.ts';
-import { facing, place, tilt } from './schema-places.ts';
-import {
-  bearing,
-  choice,
-  decibels,
-  flag,
-  listOf,
-  name,
-  oneOrMore,
-  quantity,
-  share,
-  text,
-} from './schema-values.ts';
+import { aim, near } from './schema-near.ts';
+import { nullDepth, pattern, stereo } from './schema-patterns.ts';
+import { place } from './schema-places.ts';
+import { decibels, flag, listOf, name, oneOrMore, quantity, text } from './schema-values.ts';
 
 const whomFor: Reader<ForEntry> = into(oneOrMore(name), (names, complain, node) => {
   const [first] = names;
@@ -35,119 +17,6 @@ const whomFor: Reader<ForEntry> = into(oneOrMore(name), (names, complain, node) 
     message: `lists \`${general}\` among names`,
     mend: `write \`for: ${general}\` alone`,
   });
-});
-
-const oneHeight: Rule = (has, complain) => {
-  const given = ['height', 'above', 'below'].filter(has);
-  const message = `says its height twice: \`${given.join('` and `')}\``;
-  if (given.length > 1) complain({ code: 'WRONG_SHAPE', message, mend: 'keep one of them' });
-};
-
-const rise = quantity('length', [0, 50]);
-
-const near: Reader<NearEntry> = into(
-  keyed(
-    'a place near a source',
-    {
-      distance: must(quantity('length', [0.005, 50]), 'straight, from the acoustic centre'),
-      angle: or(quantity('angle', [0, 180]), 0, 'in plan, off the axis of the instrument'),
-      side: or(choice('left', 'right'), 'right', 'left or right, as the player has it'),
-      height: may(quantity('length', [0, 100]), 'above the floor'),
-      above: may(rise, 'above the acoustic centre'),
-      below: may(rise, 'below the acoustic centre'),
-    },
-    oneHeight,
-  ),
-  (entry, complain) => {
-    const key = entry.above === undefined ? 'below' : 'above';
-    if ((entry.above ?? entry.below ?? 0) <= entry.distance) return entry;
-    const mend = `make \`${key}\` smaller, or \`distance\` larger`;
-    return void complain({
-      code: 'BAD_PLACE',
-      message: 'is more than the straight distance',
-      mend,
-      path: [key],
-    });
-  },
-);
-
-const aim: Reader<AimEntry> = forms({
-  scalar: facing,
-  map: keyed('an aim', {
-    bearing: must(bearing, '0 is up the page, clockwise'),
-    tilt: may(tilt, 'up is positive'),
-  }),
-});
-
-const eitherOf =
-  (first: string, second: string, mend: string): Rule =>
-  (has, complain) => {
-    if (has(first) !== has(second)) return;
-    complain({ code: 'WRONG_SHAPE', message: `needs either \`${first}\` or \`${second}\``, mend });
-  };
-
-const a = byBand(share([0, 1]));
-
-const pattern: Reader<PatternEntry> = forms({
-  scalar: nameOr(
-    'a pattern',
-    into(share([0, 1]), (value): PatternEntry => ({ a: value })),
-  ),
-  map: into(
-    keyed(
-      'a pattern',
-      {
-        A: may(a, 'of A + B·cos θ, one number or by band'),
-        table: may(angleTable, 'angle_deg, and dB for each band'),
-      },
-      eitherOf('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),
-    ),
-    ({ A, table }): PatternEntry | undefined => (table ? { table } : A === undefined ? undefined : { a: A }),
-  ),
-});
-
-const nullDepth: Reader<number | 'textbook'> = into(
-  nameOr('a depth in dB, or textbook', decibels([0, 100])),
-  (value, complain) => {
-    if (typeof value === 'number') return value;
-    if (value.name === 'textbook') return 'textbook' as const;
-    return void complain({
-      code: 'WRONG_SHAPE',
-      message: `must be dB or textbook, got ${value.name}`,
-      mend: 'write 25 dB',
-    });
-  },
-);
-
-const stereoInMap = into(
-  keyed(
-    'a stereo pair',
-    {
-      xy: may(quantity('angle', [20, 180]), 'angle between the two capsules'),
-      spaced: may(quantity('length', [0.02, 50]), 'distance between the two capsules'),
-      line: may(bearing, 'bearing of the line between them'),
-    },
-    (has, complain, map) => {
-      eitherOf('xy', 'spaced', 'write {xy: 90} or {spaced: 90 cm}')(has, complain, map);
-      const idle = { code: 'WRONG_SHAPE', message: 'goes with `spaced` alone', mend: 'take it out' } as const;
-      if (has('line') && has('xy')) complain({ ...idle, path: ['line'] });
-    },
-  ),
-  ({ xy, spaced, line }): StereoEntry | undefined => {
-    if (xy !== undefined) return { kind: 'xy', angle: xy };
-    if (spaced === undefined) return undefined;
-    return line === undefined
-      ? { kind: 'spaced', distance: spaced }
-      : { kind: 'spaced', distance: spaced, line };
-  },
-);
-
-const stereo: Reader<StereoEntry> = forms({
-  scalar: into(
-    choice('ortf', 'nos', 'crossed-8', 'mid-side', 'xy'),
-    (kind): StereoEntry => (kind === 'xy' ? { kind, angle: 90 } : { kind }),
-  ),
-  map: stereoInMap,
 });
 
 const corner = quantity('frequency', [5, 30_000]);

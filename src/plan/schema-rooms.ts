@@ -99,7 +99,7 @@ export const room: Reader<RoomEntry> = into(
     {
       size: may(pairOf(size, '[width, depth]'), 'width and depth of a rectangle'),
       origin: may(point, 'lower left corner of the rectangle, [0, 0] if unsaid'),
-      outline: may(into(listOf(point, 3), outlineOf), 'corners of a polygon, either way round'),
+      outline: may(into(listOf(point, 3, 1000), outlineOf), 'corners of a polygon, either way round'),
       height: must(height, 'from floor to ceiling'),
       'floor-level': or(quantity('length', [-100, 100]), 0, 'of its floor above the ground'),
       floor: may(finish, 'finish of the floor: a name of the catalogue, or absorption by band'),

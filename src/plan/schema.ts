@@ -1,12 +1,17 @@
-/** The plan: every key of the format, each with what it means, read into `PlanData`. */
+/**
+ * The plan: every key of the format, each with what it means, read into `PlanData`. Version and units are each file's own
+ * (heading.ts), `studio` has been followed by now.
+ */
 import type { PlanData } from './plan.ts';
 import { floor, limits, onHand, tolerance } from './schema-demands.ts';
 import { into, type Reader } from './schema-frame.ts';
 import { keyed, may, named, or } from './schema-maps.ts';
 import { mic } from './schema-mics.ts';
-import { listener, player, source } from './schema-players.ts';
+import { listener } from './schema-people.ts';
+import { player } from './schema-players.ts';
 import { room } from './schema-rooms.ts';
-import { choice, listOf, name, quantity, text } from './schema-values.ts';
+import { source } from './schema-sources.ts';
+import { listOf, name, quantity, text } from './schema-values.ts';
 import { baffle, partition } from './schema-walls.ts';
 
 const air = keyed('the air', {
@@ -18,7 +23,7 @@ export const planSchema: Reader<PlanData> = into(
   keyed('a plan', {
     spillcheck: may(text, 'version of the plan format: 1'),
     title: may(text, 'what the plan is of'),
-    units: may(choice('m', 'ft'), 'what bare lengths count in, m if unsaid'),
+    units: may(text, 'm or ft: what bare lengths count in, m if unsaid'),
     studio: may(text, 'a plan that this one lays itself over, by relative path'),
     air: or(air, {}, '{temperature, humidity}'),
     rooms: or(named('a room', room), new Map(), 'rooms by name; none: a free field'),

@@ -1,6 +1,7 @@
 /** A plan laid over the studio it names, and that over its own: maps merge, lists replace, ~ removes. */
 import type { Finding } from '../finding.ts';
 import { readDocument } from './document.ts';
+import { headingFindings } from './heading.ts';
 import { type Entry, isNull, type MapNode, type Node, type Scalar, type Source } from './tree.ts';
 
 /** Gives the text of a file by its path from the plan's folder, or says why there is none. Follows no link out of it. */
@@ -32,13 +33,15 @@ export async function layOverStudio(plan: MapNode, name: string, load: Load): Pr
 
 async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
   const written = top.entries.get('studio')?.node;
-  if (written?.kind !== 'scalar' || typeof written.value !== 'string') return top;
+  if (!written || isNull(written)) return top;
   const refuse = (code: Finding['code'], message: string, mend: string): MapNode => {
     const { source, offset } = written.mark;
     const about = { path: ['studio'], message: `studio ${message}`, mend, offset, file: source.name };
     chain.findings.push({ code, severity: 'error', ...about });
     return top;
   };
+  if (written.kind !== 'scalar')
+    return refuse('WRONG_SHAPE', 'must be one path', 'write a path such as studios/hall.yaml');
   const path = resolved(written, chain.seen.at(-1) ?? '');
   if (path === null) {
     return refuse(
@@ -64,6 +67,7 @@ async function studio(source: Source, path: string, chain: Chain): Promise<MapNo
   chain.findings.push(...findings);
   const empty: MapNode = { kind: 'map', entries: new Map(), mark: { source, offset: 0 } };
   if (tree?.kind !== 'map') return empty;
+  chain.findings.push(...headingFindings(tree, 'studio'));
   return laid(tree, { ...chain, seen: [...chain.seen, path] });
 }
 

@@ -8,38 +8,11 @@ import { planSchema } from './schema.ts';
 import { type Fault, readWith } from './schema-frame.ts';
 import { type MapNode, shown } from './tree.ts';
 
-/** `whole` is the plan laid over its studio, `own` the plan's file alone, which must say its version. */
-export function validate(whole: MapNode, own: MapNode): { plan: PlanData | null; findings: Finding[] } {
-  const version = versionFault(own);
-  if (version && own.entries.has('spillcheck')) {
-    return { plan: null, findings: [findingOf(version)] };
-  }
+/** `whole` is the plan laid over its studio. */
+export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value = null, faults } = readWith(planSchema, whole);
-  const missing = version ? [version] : [];
-  const findings = [...missing, ...faults, ...namesOf(whole), ...notCalculated(whole).map(notYet)].map(
-    findingOf,
-  );
+  const findings = [...faults, ...namesOf(whole), ...notCalculated(whole).map(notYet)].map(findingOf);
   return { plan: findings.length > 0 ? null : value, findings };
-}
-
-function versionFault(plan: MapNode): Fault | null {
-  const written = plan.entries.get('spillcheck')?.node;
-  if (written?.kind === 'scalar' && (written.value === 1 || written.text === '1')) return null;
-  const mend = 'write `spillcheck: 1`';
-  if (!written)
-    return {
-      code: 'PLAN_VERSION',
-      message: 'does not say its version',
-      mend: 'begin with `spillcheck: 1`',
-      path: [],
-    };
-  const got = written.kind === 'scalar' ? shown(written.text) || 'nothing' : `a ${written.kind}`;
-  return {
-    code: 'PLAN_VERSION',
-    message: `must be 1, the version of the plan format read here, got ${got}`,
-    mend,
-    path: ['spillcheck'],
-  };
 }
 
 function notYet(path: Path): Fault {

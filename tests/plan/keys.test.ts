@@ -700,6 +700,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'MISSING',
     /is missing/,
   ],
+  ['players: {p: {at: [1, 1], later: tune}}', ['players', 'p', 'plays'], 'MISSING', /is missing/],
   [
     'players: {p: {at: [1, 1], plays: x, facing: 3 m}}',
     ['players', 'p', 'facing'],

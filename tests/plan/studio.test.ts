@@ -176,3 +176,24 @@ test('a studio that is not there, or is not YAML, is said to be so at its place'
   const torn = await readOver('spillcheck: 1\nstudio: s.yaml\n', { 's.yaml': 'rooms: {\n' });
   expect(torn.findings).toMatchObject([{ code: 'PLAN_SYNTAX', file: 's.yaml' }]);
 });
+
+test('version and units of a studio are its own, and looked at', async () => {
+  const over = (studio: string) =>
+    readOver('spillcheck: 1\nunits: m\nstudio: s.yaml\n', { 's.yaml': studio });
+  expect((await over('units: feet\n')).findings).toMatchObject([
+    { code: 'WRONG_SHAPE', file: 's.yaml', path: ['units'] },
+  ]);
+  expect((await over('spillcheck: 2\n')).findings).toMatchObject([{ code: 'PLAN_VERSION', file: 's.yaml' }]);
+  expect((await over('title: x\n')).findings).toEqual([]);
+});
+
+test('a studio that is a list, a number or nothing is not passed over', async () => {
+  expect((await readOver('spillcheck: 1\nstudio: [a.yaml]\n', {})).findings[0]).toMatchObject({
+    code: 'WRONG_SHAPE',
+    path: ['studio'],
+  });
+  expect((await readOver('spillcheck: 1\nstudio: 12\n', {})).findings).toMatchObject([
+    { code: 'FILE_UNREADABLE' },
+  ]);
+  expect((await readOver('spillcheck: 1\nstudio:\n', {})).findings).toMatchObject([{ code: 'WRONG_SHAPE' }]);
+});
