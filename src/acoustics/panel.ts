@@ -1,4 +1,6 @@
 /** A vertical panel made ready for bending: which of its sides are edges, and what its faces reflect. */
+
+import { corner, distanceToStretch } from '../scene/polygon.ts';
 import type { Panel, Room } from '../scene/scene.ts';
 import type { Vec2 } from '../scene/vector.ts';
 import { type Bands, bands } from './bands.ts';
@@ -58,18 +60,7 @@ export const reflectedPressure = (alpha: Bands): Bands =>
 export function meetsWall(point: Vec2, bounds: Bounds): boolean {
   if (bounds === null) return false;
   const { outline } = bounds;
-  return outline.some(
-    (corner, i) => toSegment(point, corner, outline[(i + 1) % outline.length] as Vec2) <= SEALED,
-  );
-}
-
-function toSegment(point: Vec2, from: Vec2, to: Vec2): number {
-  const x = to[0] - from[0];
-  const y = to[1] - from[1];
-  const size = x * x + y * y;
-  const part = size > 0 ? ((point[0] - from[0]) * x + (point[1] - from[1]) * y) / size : 0;
-  const held = Math.min(1, Math.max(0, part));
-  return Math.hypot(point[0] - from[0] - held * x, point[1] - from[1] - held * y);
+  return outline.some((from, i) => distanceToStretch(point, from, corner(outline, i + 1)) <= SEALED);
 }
 
 /** Distance in front of the panel's plane, with a sign; 0 in the plane. */

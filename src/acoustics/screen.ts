@@ -1,0 +1,168 @@
+/** Panels that touch make one screen. Prepared once per room: joints, free ends, and which of them see each other. */
+import type { Panel } from '../scene/scene.ts';
+import type { Vec2 } from '../scene/vector.ts';
+import { type Bands, bands } from './bands.ts';
+import { type Bounds, type ReadyPanel, readyPanel, reflectedPressure } from './panel.ts';
+import { isBlocked } from './plan-sight.ts';
+
+/** Ends this close are one. */
+const TOUCHES = 0.05;
+
+/** A free end, or a joint of two or more panels. */
+export type ScreenNode = {
+  readonly at: Vec2;
+  /** Panels that meet here, as indices into the screen's. */
+  readonly panels: readonly number[];
+  /** Unit directions of those panels from here. */
+  readonly rays: readonly Vec2[];
+  /** False where a wall leaves no way round. */
+  readonly passable: boolean;
+  /** Unit direction of the half-plane that bends the sound here: the panel, or the bisector of a joint; null where straight. */
+  readonly solid: Vec2 | null;
+  readonly rho: Bands;
+};
+
+export type Screen = {
+  readonly panels: readonly ReadyPanel[];
+  readonly nodes: readonly ScreenNode[];
+  /** Nodes at both ends of each panel. */
+  readonly ends: readonly (readonly [number, number])[];
+  /** False for a closed ring: it has no sides. Two panels back to back are a double one, no ring. */
+  readonly open: boolean;
+  /** sight[i·n + j]: 1 where nodes i and j see each other past the screen. */
+  readonly sight: Uint8Array;
+};
+
+/** Groups the panels of one room. What transmits everything in every band (R = 0) is no panel at all. */
+export function screensOf(panels: readonly Panel[], bounds: Bounds): Screen[] {
+  const real = panels.filter(
+    (panel) => panel.tau.some((tau) => tau < 1) && distance(panel.a, panel.b) > 1e-6,
+  );
+  const nodeOf = mergedEnds(real.flatMap((panel) => [panel.a, panel.b]));
+  const left = new Set(real.keys());
+  const screens: Screen[] = [];
+  for (const first of real.keys()) {
+    if (!left.delete(first)) continue;
+    const members = [first];
+    for (const member of members) {
+      for (const other of [...left].filter((candidate) => shareNode(nodeOf, member, candidate))) {
+        left.delete(other);
+        members.push(other);
+      }
+    }
+    screens.push(screenOf(members, { real, nodeOf, bounds }));
+  }
+  return screens;
+}
+
+const distance = (a: Vec2, b: Vec2): number => Math.hypot(a[0] - b[0], a[1] - b[1]);
+
+function shareNode(nodeOf: readonly number[], one: number, other: number): boolean {
+  const mine = [nodeOf[2 * one], nodeOf[2 * one + 1]];
+  return mine.includes(nodeOf[2 * other]) || mine.includes(nodeOf[2 * other + 1]);
+}
+
+/** For each end the first end that it touches, directly or through others. */
+function mergedEnds(ends: readonly Vec2[]): number[] {
+  const root = ends.map((_, i) => i);
+  ends.forEach((end, i) => {
+    for (let j = 0; j < i; j++) {
+      if (distance(end, ends[j] as Vec2) > TOUCHES || sameSheet(i, j)) continue;
+      const [from, to] = [root[i], root[j]];
+      for (let k = 0; k < root.length; k++) if (root[k] === from) root[k] = to as number;
+    }
+  });
+  return root;
+}
+
+/** Both ends of one short panel never merge. */
+const sameSheet = (i: number, j: number): boolean => i >> 1 === j >> 1;
+
+type Grouping = {
+  readonly real: readonly Panel[];
+  readonly nodeOf: readonly number[];
+  readonly bounds: Bounds;
+};
+
+function screenOf(members: readonly number[], { real, nodeOf, bounds }: Grouping): Screen {
+  const roots = [...new Set(members.flatMap((m) => [nodeOf[2 * m] as number, nodeOf[2 * m + 1] as number]))];
+  const places = roots.map((root) => middle(nodeOf, root, real));
+  const ends = members.map((m): [number, number] => [
+    roots.indexOf(nodeOf[2 * m] as number),
+    roots.indexOf(nodeOf[2 * m + 1] as number),
+  ]);
+  const panels = members.map((m, i) =>
+    closedUp(real[m] as Panel, places, ends[i] as [number, number], bounds),
+  );
+  const nodes = places.map((at, node) => nodeAt(at, node, panels, ends));
+  return {
+    panels,
+    nodes,
+    ends,
+    open: nodes.some((_, node) => new Set(ends.filter((pair) => pair.includes(node)).flat()).size === 2),
+    sight: sightOf(panels, nodes, ends),
+  };
+}
+
+function middle(nodeOf: readonly number[], root: number, real: readonly Panel[]): Vec2 {
+  const ends = real.flatMap((panel) => [panel.a, panel.b]).filter((_, i) => nodeOf[i] === root);
+  return [
+    ends.reduce((sum, end) => sum + end[0], 0) / ends.length,
+    ends.reduce((sum, end) => sum + end[1], 0) / ends.length,
+  ];
+}
+
+/** The panel with its ends drawn to the joints, so that no sound slips through the crack. */
+function closedUp(
+  panel: Panel,
+  places: readonly Vec2[],
+  ends: readonly [number, number],
+  bounds: Bounds,
+): ReadyPanel {
+  const [a, b] = [places[ends[0]] as Vec2, places[ends[1]] as Vec2];
+  const moved = distance(a, b) > 1e-6 ? { ...panel, a, b } : panel;
+  return { ...readyPanel(moved, bounds), panel };
+}
+
+function nodeAt(
+  at: Vec2,
+  node: number,
+  panels: readonly ReadyPanel[],
+  ends: readonly (readonly [number, number])[],
+): ScreenNode {
+  const meeting = [...panels.keys()].filter((i) => ends[i]?.includes(node));
+  const rays = meeting.map((i): Vec2 => {
+    const { along } = panels[i] as ReadyPanel;
+    return ends[i]?.[0] === node ? along : [-along[0], -along[1]];
+  });
+  const x = rays.reduce((sum, ray) => sum + ray[0], 0);
+  const y = rays.reduce((sum, ray) => sum + ray[1], 0);
+  const size = Math.hypot(x, y);
+  const mean = bands(
+    (band) => meeting.reduce((sum, i) => sum + (panels[i]?.alpha[band] as number), 0) / meeting.length,
+  );
+  return {
+    at,
+    panels: meeting,
+    rays,
+    passable: meeting.every((i) => (ends[i]?.[0] === node ? panels[i]?.edgeA : panels[i]?.edgeB)),
+    solid: size > 0.01 ? [x / size, y / size] : null,
+    rho: reflectedPressure(mean),
+  };
+}
+
+function sightOf(
+  panels: readonly ReadyPanel[],
+  nodes: readonly ScreenNode[],
+  ends: readonly (readonly [number, number])[],
+): Uint8Array {
+  const sight = new Uint8Array(nodes.length ** 2);
+  nodes.forEach((from, i) => {
+    nodes.forEach((to, j) => {
+      const past = panels.filter((_, p) => !ends[p]?.includes(i) && !ends[p]?.includes(j));
+      sight[i * nodes.length + j] =
+        i !== j && !past.some((panel) => isBlocked(panel, from.at, to.at)) ? 1 : 0;
+    });
+  });
+  return sight;
+}
