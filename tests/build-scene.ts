@@ -11,6 +11,7 @@ import {
   type Mic,
   OUTSIDE,
   type Panel,
+  type Partition,
   type Room,
   type Scene,
   type Source,
@@ -67,6 +68,21 @@ export function boxRoom(x: number, y: number, height: number, options: RoomOptio
     height,
     options,
   );
+}
+
+/** A wall of one construction between two rooms (or to the outside), given by area and transmission factor alone. */
+export function partitionOf(rooms: readonly [number, number], area: number, tau: Bands): Partition {
+  return {
+    name: 'wall',
+    path: ['partitions', 'wall'],
+    rooms,
+    stretches: [],
+    roof: null,
+    area,
+    wall: tau,
+    elements: [],
+    tau,
+  };
 }
 
 /** A point source of 100 dB sound power in every band at `at`, speaking along `axis`. */

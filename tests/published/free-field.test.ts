@@ -99,7 +99,7 @@ describe('the 3:1 rule', () => {
   });
 
   test('mics 6 ft apart and 2 ft from their sources keep the rule where it is judged', () => {
-    const limits = { threeToOne: 3, weighting: 'own' as const };
+    const limits = { ...scene.limits, threeToOne: 3 };
     expect(judge({ ...scene, limits }, transfer(scene)).threeToOne[0]?.verdict).toBe('marginal');
   });
 });
