@@ -8,6 +8,7 @@ import { corner, signedArea, span } from '../src/scene/polygon.ts';
 import {
   type Air,
   type Capsule,
+  type Limits,
   type Mic,
   OUTSIDE,
   type Panel,
@@ -99,6 +100,7 @@ export function pointSource(
     kit: null,
     part: 0,
     repeats: false,
+    measured: true,
     power: sameInAllBands(1e10),
     directivity: OMNIDIRECTIONAL,
     radius: 0,
@@ -150,12 +152,26 @@ export function micOf(
     limit: 10,
     limitFrom: 'test',
     mix: 0,
+    highPass: null,
+    lowPass: null,
+    filter: null,
     inside: null,
     switchable: [],
     channels: [],
     ...options,
   };
 }
+
+export const plainLimits: Limits = {
+  threeToOne: null,
+  weighting: 'own',
+  ghost: new Map(),
+  editable: new Map(),
+  seeEachOther: [],
+  hear: [],
+  sessionLength: null,
+  confidence: null,
+};
 
 /** A scene of sources and capsules; each capsule is a mic of its own for source 0 unless `mics` says otherwise. */
 export function sceneOf(
@@ -175,7 +191,8 @@ export function sceneOf(
       later: 'rebalance' as const,
     })),
     mics: parts.capsules.map((c, i) => micOf(c.name, [i], [0])),
-    limits: { threeToOne: null, weighting: 'own' },
+    passages: [{ name: null, path: [], sounds: parts.sources.map(() => true) }],
+    limits: plainLimits,
     ...parts,
   };
 }

@@ -1,21 +1,21 @@
 /** Signal to bleed of a mic: energy of the sources it is for, over that of every other source. */
-import { BAND_COUNT, type Bands, decibels, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { energyAt, SHARES, type Share, type Transfer } from '../acoustics/transfer.ts';
+import { type Bands, decibels, NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { SHARES } from '../acoustics/transfer.ts';
 import { weightedSum } from '../acoustics/weighting.ts';
-import type { Limits, Mic, Scene } from '../scene/scene.ts';
+import type { Mic, Passage, Scene } from '../scene/scene.ts';
+import { heard, type Listening, sidesOf } from './listening.ts';
 import type { LevelRow, MicRow, Shares } from './report.ts';
 import { verdictOf } from './verdict.ts';
 import { countedBands, weightsFor } from './weights.ts';
 
-/** Energy of a source at a listening place, by band: of one share, or of all. */
-export type Heard = (source: number, band: number, share?: Share) => number;
-
 type Judged = Pick<
   MicRow,
+  | 'passage'
   | 'signal'
   | 'bleed'
   | 'signalToBleed'
   | 'signalToBleedUnweighted'
+  | 'signalToBleedUnfiltered'
   | 'signalToDirectBleed'
   | 'judgedBands'
   | 'limit'
@@ -27,33 +27,51 @@ type Judged = Pick<
   | 'screensBuyAtMost'
 >;
 
-/** What one capsule hears, or a pair's two together as an energy sum. */
-export function heardAt(result: Transfer, capsules: readonly number[]): Heard {
-  return (source, band, share) =>
-    capsules.reduce((sum, capsule) => sum + energyAt(result, source, capsule, band, share), 0);
+/**
+ * Judges a mic in the worst passage in which its own source sounds. A mic for everyone, or for the room, has figures but no
+ * verdict; so has one whose source never sounds.
+ */
+export function judgeBleed(
+  listening: Listening,
+  { passages, limits }: Pick<Scene, 'passages' | 'limits'>,
+): Judged {
+  const { mic } = listening;
+  const own = passages.filter(({ sounds }) => mic.wanted.some((source) => sounds[source]));
+  const judged = own.map((passage) => judgeIn(listening, passage, limits.weighting));
+  const worst = judged.reduce<Judged | null>((a, b) => (a === null || rank(b) < rank(a) ? b : a), null);
+  return worst ?? { ...judgeIn(listening, NOBODY, limits.weighting), margin: null, ...NEVER };
 }
 
-/** Judges a mic by what it hears. A mic for everyone, or for the room, has figures but no verdict. */
-export function judgeBleed(mic: Mic, heard: Heard, sources: number, limits: Limits): Judged {
-  const bleeders = bleedersOf(mic, sources);
-  const wanted = sumOf(heard, mic.wanted);
-  const bleed = sumOf(heard, bleeders);
-  const weights = weightsFor(limits.weighting, wanted);
-  const signalSum = weightedSum(wanted, weights);
+const NOBODY: Passage = { name: null, path: [], sounds: [] };
+const NEVER = { verdict: null, remark: 'its source sounds in no passage: not judged' } as const;
+
+/** Passages in order of their ratio; one without bleed is never the worst, one without signal always. */
+const rank = ({ signalToBleed, verdict }: Judged): number =>
+  signalToBleed ?? (verdict === 'short' ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY);
+
+function judgeIn(listening: Listening, passage: Passage, weighting: Scene['limits']['weighting']): Judged {
+  const { mic } = listening;
+  const { wanted, bleeders } = sidesOf(mic, passage);
+  const signal = heard(listening, wanted, { filtered: true });
+  const bleed = heard(listening, bleeders, { filtered: true });
+  const weights = weightsFor(weighting, signal);
+  const signalSum = weightedSum(signal, weights);
   const bleedSum = weightedSum(bleed, weights);
-  const shares = sharesOf(heard, bleeders, weights);
+  const shares = sharesOf(listening, bleeders, weights);
   const ratio = ratioDb(signalSum, bleedSum);
-  const judged = mic.purpose === 'parts';
-  const margin = judged && ratio !== null ? ratio - mic.limit : null;
+  const parts = mic.purpose === 'parts';
+  const margin = parts && ratio !== null ? ratio - mic.limit : null;
   return {
-    signal: levelOf(wanted),
-    bleed: levelOf(bleed),
+    passage: passage.name,
+    signal: levelOf(heard(listening, wanted, { filtered: false })),
+    bleed: levelOf(heard(listening, bleeders, { filtered: false })),
     signalToBleed: ratio,
-    signalToBleedUnweighted: ratioDb(total(wanted), total(bleed)),
+    signalToBleedUnweighted: ratioDb(total(signal), total(bleed)),
+    signalToBleedUnfiltered: mic.filter ? unfiltered(listening, wanted, bleeders, weighting) : ratio,
     signalToDirectBleed: ratioDb(signalSum, shares?.direct ?? 0),
     judgedBands: countedBands(weights).map((band) => NOMINAL_BANDS[band] ?? 0),
-    limit: judged ? mic.limit : null,
-    limitFrom: judged ? mic.limitFrom : null,
+    limit: parts ? mic.limit : null,
+    limitFrom: parts ? mic.limitFrom : null,
     margin,
     ...wordFor(mic, signalSum, bleedSum, margin),
     bleedShares: shares && fractions(shares),
@@ -61,10 +79,18 @@ export function judgeBleed(mic: Mic, heard: Heard, sources: number, limits: Limi
   };
 }
 
-/** Sources that are bleed at a mic: neither wanted nor mates of what is wanted. */
-export function bleedersOf(mic: Mic, sources: number): number[] {
-  const spared = new Set([...mic.wanted, ...mic.ignored]);
-  return Array.from({ length: sources }, (_, source) => source).filter((source) => !spared.has(source));
+function unfiltered(
+  listening: Listening,
+  wanted: readonly number[],
+  bleeders: readonly number[],
+  weighting: Scene['limits']['weighting'],
+): number | null {
+  const signal = heard(listening, wanted, { filtered: false });
+  const weights = weightsFor(weighting, signal);
+  return ratioDb(
+    weightedSum(signal, weights),
+    weightedSum(heard(listening, bleeders, { filtered: false }), weights),
+  );
 }
 
 function wordFor(
@@ -83,39 +109,31 @@ function wordFor(
 /** Rows of every source at a mic, in the order of the scene. `geometry` gives distance and angle of each. */
 export function levelRows(
   scene: Scene,
-  mic: Mic,
-  heard: Heard,
+  listening: Listening,
   geometry: (source: number) => Pick<LevelRow, 'distance' | 'offAxis'>,
 ): LevelRow[] {
-  const weights = weightsFor(scene.limits.weighting, sumOf(heard, mic.wanted));
+  const { mic } = listening;
+  const weights = weightsFor(scene.limits.weighting, heard(listening, mic.wanted, { filtered: true }));
   return scene.sources.map((source, index) => {
-    const energies = sumOf(heard, [index]);
-    const shares = sharesOf(heard, [index], weights);
+    const energies = heard(listening, [index], { filtered: false });
+    const shares = sharesOf(listening, [index], weights);
     return {
       source: source.name,
       wanted: mic.wanted.includes(index),
       ignored: mic.ignored.includes(index),
       level: levelOf(energies),
-      byBand: Array.from(energies, (energy) => (energy > 0 ? decibels(energy) : null)),
+      byBand: Array.from(energies, (energy) => levelOrNull(energy)),
       ...geometry(index),
-      judgedLevel: levelOrNull(weightedSum(energies, weights)),
+      judgedLevel: levelOrNull(weightedSum(heard(listening, [index], { filtered: true }), weights)),
       shares: shares ? fractions(shares) : { direct: 0, reflections: 0, room: 0, walls: 0 },
     };
   });
 }
 
-function sumOf(heard: Heard, sources: readonly number[], share?: Share): Bands {
-  const sum = new Float64Array(BAND_COUNT);
-  for (const source of sources) {
-    for (let band = 0; band < BAND_COUNT; band++) sum[band] = (sum[band] ?? 0) + heard(source, band, share);
-  }
-  return sum;
-}
-
 /** Weighted energies of some sources by share; null where they bring nothing. */
-function sharesOf(heard: Heard, sources: readonly number[], weights: Bands): Shares | null {
+function sharesOf(listening: Listening, sources: readonly number[], weights: Bands): Shares | null {
   const [direct, reflections, room, walls] = SHARES.map((share) =>
-    weightedSum(sumOf(heard, sources, share), weights),
+    weightedSum(heard(listening, sources, { filtered: true, share }), weights),
   );
   const shares = { direct: direct ?? 0, reflections: reflections ?? 0, room: room ?? 0, walls: walls ?? 0 };
   return shares.direct + shares.reflections + shares.room + shares.walls > 0 ? shares : null;

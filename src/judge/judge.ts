@@ -3,8 +3,9 @@ import type { Transfer } from '../acoustics/transfer.ts';
 import type { Finding } from '../finding.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { angleBetween, distance, subtract } from '../scene/vector.ts';
-import { type Heard, heardAt, judgeBleed, levelRows } from './bleed.ts';
+import { judgeBleed, levelRows } from './bleed.ts';
 import { earLevels } from './ears.ts';
+import { type Listening, listenAt } from './listening.ts';
 import type { LevelRow, MicRow, PairRow, Report } from './report.ts';
 import { roomFigures } from './room-figures.ts';
 import { spacings } from './spacing.ts';
@@ -27,7 +28,7 @@ export function judge(scene: Scene, result: Transfer, cautions: readonly Finding
 
 function capsuleRow(scene: Scene, result: Transfer, capsule: Capsule, index: number): MicRow {
   const mic = scene.mics[capsule.mic] as Mic;
-  const row = micRow(scene, mic, capsule, heardAt(result, [index]));
+  const row = micRow(scene, capsule, listenAt(result, mic, [index]));
   return { ...row, name: capsule.name, pair: mic.capsules.length > 1 ? mic.name : null };
 }
 
@@ -36,19 +37,20 @@ function pairRow(scene: Scene, result: Transfer, mic: Mic): PairRow {
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const [left, right] = capsules as [Capsule, Capsule];
   const middle = { ...left, at: meanOf(left.at, right.at), aim: meanOf(left.aim, right.aim) };
-  const row = micRow(scene, mic, middle, heardAt(result, mic.capsules));
+  const row = micRow(scene, middle, listenAt(result, mic, mic.capsules));
   return { ...row, name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
 }
 
-function micRow(scene: Scene, mic: Mic, capsule: Capsule, heard: Heard): Omit<MicRow, 'name' | 'pair'> {
+function micRow(scene: Scene, capsule: Capsule, listening: Listening): Omit<MicRow, 'name' | 'pair'> {
+  const { mic } = listening;
   return {
     purpose: mic.purpose,
     for: namesOf(scene, mic),
     at: capsule.at,
     room: scene.rooms[capsule.room]?.name ?? null,
     pattern: capsule.pattern.name,
-    ...judgeBleed(mic, heard, scene.sources.length, scene.limits),
-    levels: levelRows(scene, mic, heard, (source) => geometryOf(scene, capsule, source)),
+    ...judgeBleed(listening, scene),
+    levels: levelRows(scene, listening, (source) => geometryOf(scene, capsule, source)),
   };
 }
 

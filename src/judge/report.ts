@@ -61,11 +61,15 @@ export type MicRow = {
   readonly at: Vec3;
   readonly room: string | null;
   readonly pattern: string;
+  /** The passage it is judged in, the worst; null where the plan has none. */
+  readonly passage: string | null;
   readonly signal: number | null;
   readonly bleed: number | null;
   /** As judged, in the weighting of the plan. */
   readonly signalToBleed: number | null;
   readonly signalToBleedUnweighted: number | null;
+  /** As judged, but for the channel's filters; the same where it has none. */
+  readonly signalToBleedUnfiltered: number | null;
   readonly signalToDirectBleed: number | null;
   /** Octaves it is judged in, as nominal hertz. */
   readonly judgedBands: readonly number[];

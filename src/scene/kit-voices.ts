@@ -179,7 +179,10 @@ function broughtTo(voices: readonly Voice[], { played, path }: KitInPlay, settin
   );
   return voices.map((voice) =>
     voice.sounding
-      ? { ...voice, sounding: { ...voice.sounding, power: voice.sounding.power.map((w) => w * factor) } }
+      ? {
+          ...voice,
+          sounding: { ...voice.sounding, measured: true, power: voice.sounding.power.map((w) => w * factor) },
+        }
       : voice,
   );
 }

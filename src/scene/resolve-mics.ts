@@ -1,4 +1,5 @@
 /** Microphones and lines of the plan as mics and capsules of the scene. */
+import { filterByBand } from '../acoustics/filter.ts';
 import type { Path } from '../finding.ts';
 import type { LimitsEntry } from '../plan/plan-demands.ts';
 import type { MicEntry } from '../plan/plan-mics.ts';
@@ -146,6 +147,9 @@ function micOf(name: string, entry: MicEntry, wanted: Wanted, made: Numbered, se
     ...wanted,
     ...limit,
     mix: entry.mix,
+    highPass: entry.highPass ?? null,
+    lowPass: entry.lowPass ?? null,
+    filter: filterByBand(entry.highPass ?? null, entry.lowPass ?? null),
     inside: entry.inside ? coveredSource(name, wanted, made.own, setting) : null,
     switchable: entry.switchable,
     channels: entry.channel,

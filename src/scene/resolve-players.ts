@@ -24,6 +24,7 @@ export function resolvePlayers(
       ears: inRoom(body, postureOf(ears, body.standing)),
       eyes: inRoom(body, postureOf(eyes, body.standing)),
       listener: one.listener,
+      cue: one.cue,
     };
   });
 }

@@ -5,9 +5,11 @@ import type { AirEntry, PlanData } from '../plan/plan.ts';
 import type { Catalogue } from './catalogue.ts';
 import { type Assumption, assume, emptyNotes, type Notes } from './notes.ts';
 import { peopleOf, type Someone } from './people.ts';
+import { resolveLimits } from './resolve-limits.ts';
 import { resolveMics } from './resolve-mics.ts';
 import { resolvePanels } from './resolve-panels.ts';
 import { resolvePartitions } from './resolve-partitions.ts';
+import { resolvePassages } from './resolve-passages.ts';
 import { resolvePlayers } from './resolve-players.ts';
 import { resolveRooms } from './resolve-rooms.ts';
 import { sourcesOf, voicesOf } from './resolve-sources.ts';
@@ -38,7 +40,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
   const rooms = resolveRooms(plan, catalogue.materials, places, heads, panels, partitions, notes);
   const players = resolvePlayers(people.values(), voices, catalogue);
   const named = players.map(({ name }) => name);
-  const { threeToOne, weighting } = plan.limits;
+  const sounding = sourcesOf(voices, named);
   const scene: Scene = {
     title: plan.title ?? '',
     air,
@@ -46,10 +48,11 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
     partitions,
     panels,
     players,
-    ...sourcesOf(voices, named),
+    ...sounding,
     mics,
     capsules,
-    limits: { threeToOne: threeToOne ?? null, weighting },
+    passages: resolvePassages(voices, setting),
+    limits: resolveLimits({ voices, parts: sounding.parts, players, mics }, setting),
   };
   const broken = hasErrors(notes.findings);
   return { scene: broken ? null : scene, findings: notes.findings, assumptions: distinct(notes.assumptions) };

@@ -4,6 +4,7 @@
  */
 import type { AngleTable } from '../acoustics/angle-table.ts';
 import type { Bands } from '../acoustics/bands.ts';
+import type { Filter } from '../acoustics/filter.ts';
 import type { Path } from '../finding.ts';
 import type { Vec2, Vec3 } from './vector.ts';
 
@@ -23,7 +24,17 @@ export type Scene = {
   readonly mics: readonly Mic[];
   /** Single capsules: what energy is computed at. */
   readonly capsules: readonly Capsule[];
+  /** Who sounds when; without any in the plan, one in which everyone does. */
+  readonly passages: readonly Passage[];
   readonly limits: Limits;
+};
+
+export type Passage = {
+  /** Null for the one that stands for "all at once". */
+  readonly name: string | null;
+  readonly path: Path;
+  /** Whether each source sounds in it. */
+  readonly sounds: readonly boolean[];
 };
 
 export type Air = {
@@ -40,11 +51,11 @@ export type Room = {
   /** Heights of floor and ceiling above the ground. */
   readonly floor: number;
   readonly ceiling: number;
-  /** Floor, ceiling, then wall i at 2 + i; `area` is what is left of it after booths and partitions. */
+  /** Floor, ceiling, then wall i at 2 + i; `area` is what is left of it after booths that stand on or against it. */
   readonly surfaces: readonly Surface[];
   /** Own volume, the booths standing in it taken out. */
   readonly volume: number;
-  /** Absorption areas in m² by band: things in the room, people in it, baffle faces and booth outsides. */
+  /** Absorption areas in m² by band: things in the room and booth outsides; people in it; baffle faces. */
   readonly contents: Bands;
   readonly people: Bands;
   readonly added: Bands;
@@ -124,7 +135,11 @@ export type Player = {
   readonly ears: Vec3;
   readonly eyes: Vec3;
   readonly listener: boolean;
+  /** Headphones worn, and the level of what comes over them at the ear in dBA, or null where the plan gives none. */
+  readonly cue: { readonly wearing: Wearing; readonly level: number | null };
 };
+
+export type Wearing = 'closed' | 'open' | 'one-off' | 'in-ear' | 'none';
 
 /** Directivity about an axis: `G(θ) = b + (1−b)·((1+cos θ)/2)^n` by band, or a measured table. */
 export type Directivity = {
@@ -148,6 +163,8 @@ export type Source = {
   readonly repeats: boolean;
   /** Sound power by band, p²·m² re (20 µPa)²·m² with ρc = 400: 10^(Lw/10). Without cover. */
   readonly power: Bands;
+  /** True where power or level was read or given, false where it is the catalogue's for a dynamic. */
+  readonly measured: boolean;
   readonly directivity: Directivity;
   /** Radius of the incoherent disc, m. */
   readonly radius: number;
@@ -218,6 +235,10 @@ export type Mic = {
   readonly limitFrom: string;
   /** Its place in the mix, dB. */
   readonly mix: number;
+  /** High-pass and low-pass of its channel, and the energy factor of both by band; null without. */
+  readonly highPass: Filter | null;
+  readonly lowPass: Filter | null;
+  readonly filter: Bands | null;
   /** Source under whose cover it stands, or null. */
   readonly inside: number | null;
   readonly switchable: readonly string[];
@@ -228,4 +249,20 @@ export type Limits = {
   /** Ratio of the 3:1 rule where the plan has it judged, else null. */
   readonly threeToOne: number | null;
   readonly weighting: 'own' | 'Z' | 'A' | 'C';
+  /** Most that may stay of a part, dB, by part. */
+  readonly ghost: ReadonlyMap<number, number>;
+  /** S/B at which a part can be edited alone, dB, by part. */
+  readonly editable: ReadonlyMap<number, number>;
+  /** Pairs of players who must see each other. */
+  readonly seeEachOther: readonly (readonly [number, number])[];
+  /** Whom a player must hear: any sources of a name. */
+  readonly hear: readonly {
+    readonly player: number;
+    readonly whom: string;
+    readonly sources: readonly number[];
+  }[];
+  /** Seconds that the session lasts, or null. */
+  readonly sessionLength: number | null;
+  /** Percentile, as a fraction, at which limits are judged; null for the plain figure. */
+  readonly confidence: number | null;
 };

@@ -20,6 +20,8 @@ import { powerOfReading, powerOfTotal, type Radiator } from './strength.ts';
 
 export type Sounding = {
   readonly power: Bands;
+  /** True where the plan gives power or level. */
+  readonly measured: boolean;
   readonly spectrum: Bands;
   readonly directivity: Directivity;
   readonly radius: number;
@@ -64,7 +66,8 @@ export function soundingOf(keys: SourceKeys, figures: Figures | null, context: C
     { spectrum, q: directivity.q, radius, airLoss: context.air.loss },
     context,
   );
-  return power && { power, spectrum, directivity, radius, figures };
+  const measured = keys.power !== undefined || keys.level !== undefined;
+  return power && { power, measured, spectrum, directivity, radius, figures };
 }
 
 function powerFor(

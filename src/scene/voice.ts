@@ -43,6 +43,7 @@ export function toSource(voice: Voice, player: number | null, part: number): Sou
     part,
     repeats: voice.repeats,
     power: voice.sounding?.power ?? sameInAllBands(0),
+    measured: voice.sounding?.measured ?? false,
     directivity: voice.sounding?.directivity ?? OMNIDIRECTIONAL,
     radius: voice.sounding?.radius ?? 0,
     points: voice.points,
