@@ -10,6 +10,7 @@ import {
   Lexer,
   type Pair,
   Parser,
+  type YAMLParseError,
   type Node as YamlNode,
 } from 'yaml';
 import type { Finding } from '../finding.ts';
@@ -101,7 +102,7 @@ function parse(source: Source, findings: Finding[]): YamlNode | null {
     );
   const [doc, second] = composer.compose(tokensOf(source.text, deep), true, source.text.length);
   if (findings.length > 0) return null;
-  for (const { code, message, pos } of doc?.errors ?? []) {
+  for (const { code, message, pos } of firstFaults(doc?.errors ?? [], source.text)) {
     const [words, mend] = wordsFor(code, message);
     findings.push(syntax(source, pos[0], words, mend));
   }
@@ -110,6 +111,17 @@ function parse(source: Source, findings: Finding[]): YamlNode | null {
     findings.push(syntax(source, second.range[0], 'a second document begins here', mend));
   }
   return (doc?.contents as YamlNode | null | undefined) ?? null;
+}
+
+/** One fault a line, and none of those that only say that the parser had lost its way by then. */
+function firstFaults(errors: readonly YAMLParseError[], text: string): readonly YAMLParseError[] {
+  let lineEnd = -1;
+  return errors.filter(({ message, pos: [at] }) => {
+    if (at <= lineEnd || (lineEnd >= 0 && message.includes('in YAML stream'))) return false;
+    const next = text.indexOf('\n', at);
+    lineEnd = next < 0 ? text.length : next;
+    return true;
+  });
 }
 
 /** Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. */

@@ -79,3 +79,11 @@ test.each([
   const said = parse(text).findings.map(({ message }) => message);
   expect(said.filter((message) => message.includes('deep'))).toEqual([]);
 });
+
+test('one slip of the pen is one finding, two on two lines are two', () => {
+  const rest = Array.from({ length: 20 }, (_, i) => `  b${i}: {at: [1, 2], plays: tuba}\n`).join('');
+  expect(parse(`players:\n  a: : [10, 2], plays: tuba}\n${rest}`).findings.length).toBeLessThan(3);
+  // @ and ` may begin no plain value in YAML 1.2
+  const two = parse('a: 1\nd: @x\ne: `y\n').findings;
+  expect(two).toHaveLength(2);
+});

@@ -74,6 +74,53 @@ test('a plan torn in up to four places is read, or its faults are shown at place
   );
 });
 
+const VALUES = [
+  '.nan',
+  '~',
+  '[]',
+  '{}',
+  '-1',
+  '1e999',
+  'true',
+  '"a b"',
+  '6 ft',
+  '[1, 2]',
+  '{125: 1}',
+  'tuba',
+  '9',
+  '.5',
+  '"\\e[2J"',
+  '2 MHz',
+];
+
+test('a plan whose words are swapped for others is read, or every fault is said', async () => {
+  const words = [...PLAN.matchAll(/(?<=[:[,] )[\w.-]+/g)].map(({ index, 0: word }) => ({
+    index,
+    length: word.length,
+  }));
+  const swap = fc.record({ at: fc.nat(words.length - 1), put: fc.constantFrom(...VALUES) });
+  const codes = new Set<string>();
+  await fc.assert(
+    fc.asyncProperty(
+      fc.uniqueArray(swap, { minLength: 1, maxLength: 4, selector: ({ at }) => at }),
+      async (swaps) => {
+        let text = PLAN;
+        for (const { at, put } of swaps.toSorted((a, b) => b.at - a.at)) {
+          const { index = 0, length = 0 } = words[at] ?? {};
+          text = text.slice(0, index) + put + text.slice(index + length);
+        }
+        const { plan, findings, show } = await read(text);
+        for (const { code } of findings) codes.add(code);
+        expect(plan === null).toBe(findings.length > 0);
+        expect(onlyFinite(plan)).toBe(true);
+        expect(show(findings)).not.toMatch(/undefined|NaN|\[object|[^\P{Cc}\n]/u);
+      },
+    ),
+    { numRuns: 300, seed: 21 },
+  );
+  expect([...codes]).toEqual(expect.arrayContaining(['WRONG_SHAPE', 'BAD_QUANTITY', 'BAD_RANGE']));
+});
+
 test('the plan is whole before it is torn', async () => {
   expect((await read(PLAN)).findings).toEqual([]);
 });
