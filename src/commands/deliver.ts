@@ -1,5 +1,5 @@
-import { sameFile, writeFile } from '../io/files.ts';
 import { print } from '../io/streams.ts';
+import { sameFile, writeFile } from '../io/write.ts';
 import { refuse } from './refuse.ts';
 
 /** Writes an answer to a file, or to standard output for `-`. Exit code: 0 done, 2 not written, which has then been said. */

@@ -1,8 +1,9 @@
 /** The way every command goes that needs a judged plan: read, validate, resolve, transfer, judge. */
 import { transfer } from '../acoustics/transfer.ts';
 import { type Finding, hasErrors } from '../finding.ts';
-import { readText, unreadable } from '../io/files.ts';
 import { announce } from '../io/progress.ts';
+import { readText } from '../io/read.ts';
+import { unreadable } from '../io/refusal.ts';
 import { say } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
 import { judge } from '../judge/judge.ts';

@@ -1,6 +1,6 @@
 /** Standard output and standard error. A reader that leaves early (`| head`) is no error. */
 import type { Finding } from '../finding.ts';
-import { unwritable } from './files.ts';
+import { unwritable } from './refusal.ts';
 
 /** To be called once, before anything is written: without it a closed pipe ends in a stack trace. */
 export function tolerateClosedPipes(): void {

@@ -13,8 +13,9 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { LARGEST_FILE, readFile, sameFile, writeFile } from '../../src/io/files.ts';
+import { LARGEST_FILE, readFile } from '../../src/io/read.ts';
 import { studioLoader } from '../../src/io/studio.ts';
+import { sameFile, writeFile } from '../../src/io/write.ts';
 
 let folder = '';
 const at = (name: string) => join(folder, name);

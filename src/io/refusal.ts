@@ -1,0 +1,34 @@
+/** What a file or stream refuses, as findings. */
+import type { Finding } from '../finding.ts';
+
+export const unreadable = (name: string, problem: string): Finding =>
+  refusal(`${name} cannot be read: ${problem}`);
+
+export const unwritable = (name: string, error: unknown): Finding =>
+  refusal(`${name} cannot be written: ${reason(error)}`);
+
+/** What stopped a system call, in words. */
+export function reason(error: unknown): string {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const known = REASONS.get(code);
+  if (known === undefined && code === '') throw error;
+  return known ?? code;
+}
+
+const REASONS = new Map([
+  ['ENOENT', 'there is no such file or folder'],
+  ['ENOTDIR', 'a part of its path is not a folder'],
+  ['EISDIR', 'it is a folder'],
+  ['EACCES', 'permission denied'],
+  ['EPERM', 'permission denied'],
+  ['EROFS', 'the file system is read-only'],
+  ['ENOSPC', 'no space left'],
+  ['ELOOP', 'its links run in a circle'],
+  ['ENAMETOOLONG', 'the name is too long'],
+  ['EMFILE', 'too many open files'],
+  ['EIO', 'the device reports an error'],
+]);
+
+function refusal(message: string): Finding {
+  return { code: 'FILE_UNREADABLE', severity: 'error', path: [], message };
+}
