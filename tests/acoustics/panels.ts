@@ -1,0 +1,28 @@
+/** Panels for tests: ends on the plan, heights, one reduction index and one absorption for all bands. */
+import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { Panel } from '../../src/scene/scene.ts';
+import type { Vec2 } from '../../src/scene/vector.ts';
+
+export function panelFrom(
+  [a, b]: readonly [Vec2, Vec2],
+  {
+    low = 0,
+    high = 1.5,
+    loss = 30,
+    alpha = 0,
+  }: { low?: number; high?: number; loss?: number; alpha?: number } = {},
+): Panel {
+  return {
+    name: 'panel',
+    path: ['baffles', 'panel'],
+    room: 0,
+    a,
+    b,
+    low,
+    high,
+    tau: sameInAllBands(10 ** (-loss / 10)),
+    alpha: sameInAllBands(alpha),
+    windowFrom: Infinity,
+    booth: null,
+  };
+}

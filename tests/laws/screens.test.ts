@@ -1,0 +1,221 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import { directPast, prepareScreens } from '../../src/acoustics/past-screens.ts';
+import type { FreeWay } from '../../src/acoustics/way.ts';
+import type { Panel } from '../../src/scene/scene.ts';
+import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
+import { panelFrom } from '../acoustics/panels.ts';
+
+const C = 343.2;
+const RUNS = { numRuns: 400, seed: 20, endOnFailure: true };
+
+/** A point source and an omni mic: nothing but distance counts. */
+const omni: FreeWay = (into, _leave, _arrive, spread) => into.fill(1 / spread ** 2);
+
+/** Levels in dB by band over the free direct sound, past panels in the open. */
+function levels(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {
+  const into = sameInAllBands(0);
+  directPast(into, prepareScreens(panels, null, C), source, mic, omni);
+  const free = 1 / Math.hypot(mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]) ** 2;
+  return [...into].map((energy) => 10 * Math.log10(energy / free));
+}
+
+/** Absolute levels: what a mic hears. */
+function heard(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {
+  const into = sameInAllBands(0);
+  directPast(into, prepareScreens(panels, null, C), source, mic, omni);
+  return [...into].map((energy) => 10 * Math.log10(energy));
+}
+
+/** At 8 kHz 1 cm is a quarter of a wave: what interferes there turns faster, without a step. */
+const LAST = 7;
+const jump = (one: readonly number[], other: readonly number[]): number =>
+  Math.max(
+    largest(one.slice(0, LAST), other.slice(0, LAST)),
+    largest(one.slice(LAST), other.slice(LAST)) / 2,
+  );
+
+const largest = (one: readonly number[], other: readonly number[]): number =>
+  Math.max(...one.map((level, i) => Math.abs(level - (other[i] ?? Number.NaN))));
+
+/** Even over the stretch: `fc.double` dwells on its ends, and points in line with panels are a case of their own. */
+const span = (min: number, max: number) =>
+  fc.noBias(fc.integer({ min: 0, max: 2 ** 30 })).map((i) => min + ((max - min) * (i + 0.5)) / 2 ** 30);
+const place = fc.tuple(span(-3, 3), span(-3, 3), span(0.4, 2));
+const foot = fc.tuple(span(-2.5, 2.5), span(-2.5, 2.5));
+const faces = fc.record({ high: span(1, 2.2), loss: span(5, 35), alpha: span(0, 0.9) });
+const sheet = fc
+  .record({
+    middle: foot,
+    angle: span(0, Math.PI),
+    width: span(0.6, 2.4),
+    faces,
+    gap: fc.constantFrom(0, 0, 0.15),
+  })
+  .map(({ middle, angle, width, faces: { high, loss, alpha }, gap }) => {
+    const [x, y] = [(Math.cos(angle) * width) / 2, (Math.sin(angle) * width) / 2];
+    const ends: [Vec2, Vec2] = [
+      [middle[0] - x, middle[1] - y],
+      [middle[0] + x, middle[1] + y],
+    ];
+    return panelFrom(ends, { low: gap, high, loss, alpha });
+  });
+
+function gapTo(panel: Panel, [x, y]: Vec3): number {
+  const [dx, dy] = [panel.b[0] - panel.a[0], panel.b[1] - panel.a[1]];
+  const part = ((x - panel.a[0]) * dx + (y - panel.a[1]) * dy) / (dx * dx + dy * dy);
+  const held = Math.min(1, Math.max(0, part));
+  return Math.hypot(x - panel.a[0] - held * dx, y - panel.a[1] - held * dy);
+}
+
+const inFrontOf = (panel: Panel, [x, y]: Vec3): number =>
+  ((panel.b[0] - panel.a[0]) * (y - panel.a[1]) - (panel.b[1] - panel.a[1]) * (x - panel.a[0])) /
+  Math.hypot(panel.b[0] - panel.a[0], panel.b[1] - panel.a[1]);
+const side = (panel: Panel, point: Vec3): number => Math.sign(inFrontOf(panel, point));
+
+/** Off the panels' planes, where it matters on which side one stands. */
+const offPlane = (panels: readonly Panel[], ...points: Vec3[]): boolean =>
+  panels.every((panel) => points.every((point) => Math.abs(inFrontOf(panel, point)) > 0.01));
+
+const farEnough = (panels: readonly Panel[], source: Vec3, mic: Vec3): boolean =>
+  Math.hypot(mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]) > 0.5 &&
+  panels.every((panel) => gapTo(panel, source) > 0.2 && gapTo(panel, mic) > 0.2);
+
+const step = fc
+  .tuple(span(-1, 1), span(-1, 1), span(-1, 1))
+  .filter(([x, y, z]) => Math.hypot(x, y, z) > 0.1)
+  .map(([x, y, z]): Vec3 => {
+    const size = Math.hypot(x, y, z) / 0.01;
+    return [x / size, y / size, z / size];
+  });
+const moved = (point: Vec3, by: Vec3): Vec3 => [point[0] + by[0], point[1] + by[1], point[2] + by[2]];
+
+describe('small moves make small changes', () => {
+  test('one screen, mic moved by 1 cm: 1.5 dB, across its plane 3 dB, twice that at 8 kHz', () => {
+    fc.assert(
+      fc.property(sheet, place, place, step, (panel, source, mic, by) => {
+        const to = moved(mic, by);
+        fc.pre(farEnough([panel], source, mic) && farEnough([panel], source, to));
+        const change = jump(heard([panel], source, mic), heard([panel], source, to));
+        expect(change).toBeLessThan(side(panel, mic) === side(panel, to) ? 1.5 : 3);
+      }),
+      RUNS,
+    );
+  });
+
+  test('one screen, one end moved by 1 cm: 1.5 dB, 3 dB where its plane sweeps over a point', () => {
+    fc.assert(
+      fc.property(sheet, place, place, step, (panel, source, mic, by) => {
+        const other = { ...panel, b: [panel.b[0] + by[0], panel.b[1] + by[1]] as Vec2 };
+        fc.pre(farEnough([panel], source, mic) && farEnough([other], source, mic));
+        const swept = [source, mic].some((point) => side(panel, point) !== side(other, point));
+        const change = jump(heard([panel], source, mic), heard([other], source, mic));
+        expect(change).toBeLessThan(swept ? 3 : 1.5);
+      }),
+      RUNS,
+    );
+  });
+
+  test('three screens, source moved by 1 cm: 6 dB', () => {
+    fc.assert(
+      fc.property(fc.tuple(sheet, sheet, sheet), place, place, step, (panels, source, mic, by) => {
+        const to = moved(source, by);
+        fc.pre(farEnough(panels, source, mic) && farEnough(panels, to, mic));
+        expect(jump(heard(panels, source, mic), heard(panels, to, mic))).toBeLessThan(6);
+      }),
+      RUNS,
+    );
+  });
+});
+
+describe('a screen is worth what it is', () => {
+  test('R = 0 is no panel at all', () => {
+    fc.assert(
+      fc.property(sheet, sheet, place, place, (open, real, source, mic) => {
+        fc.pre(farEnough([open, real], source, mic));
+        const nothing = { ...open, tau: sameInAllBands(1) };
+        expect(largest(levels([nothing, real], source, mic), levels([real], source, mic))).toBeLessThan(1e-9);
+        expect(largest(levels([nothing], source, mic), new Array(8).fill(0))).toBeLessThan(1e-9);
+      }),
+      RUNS,
+    );
+  });
+
+  test('between the two it never lifts an omni mic above the free direct sound', () => {
+    fc.assert(
+      fc.property(sheet, place, place, (panel, source, mic) => {
+        fc.pre(farEnough([panel], source, mic));
+        expect(Math.max(...levels([panel], source, mic))).toBeLessThan(1e-9);
+      }),
+      RUNS,
+    );
+  });
+
+  test('source and mic may change places', () => {
+    fc.assert(
+      fc.property(fc.array(sheet, { minLength: 1, maxLength: 4 }), place, place, (panels, source, mic) => {
+        fc.pre(farEnough(panels, source, mic) && offPlane(panels, source, mic));
+        expect(largest(levels(panels, source, mic), levels(panels, mic, source))).toBeLessThan(1e-9);
+      }),
+      RUNS,
+    );
+  });
+
+  test('the whole floor may be turned and moved', () => {
+    fc.assert(
+      fc.property(
+        fc.array(sheet, { minLength: 1, maxLength: 4 }),
+        place,
+        place,
+        span(0, 6.28),
+        (panels, source, mic, by) => {
+          fc.pre(farEnough(panels, source, mic) && offPlane(panels, source, mic));
+          const [c, s] = [Math.cos(by), Math.sin(by)];
+          const flat = ([x, y]: Vec2): Vec2 => [c * x - s * y + 4, s * x + c * y - 7];
+          const spun = ([x, y, z]: Vec3): Vec3 => [...flat([x, y]), z];
+          const others = panels.map((panel) => ({ ...panel, a: flat(panel.a), b: flat(panel.b) }));
+          expect(largest(levels(panels, source, mic), levels(others, spun(source), spun(mic)))).toBeLessThan(
+            1e-6,
+          );
+        },
+      ),
+      RUNS,
+    );
+  });
+
+  test('a U of three panels shields at least as well as its front panel, summed over the bands', () => {
+    fc.assert(
+      fc.property(
+        span(0.8, 2.4),
+        span(0.3, 1.5),
+        faces,
+        place,
+        place,
+        (width, depth, { high, loss, alpha }, source, mic) => {
+          const [a, b]: [Vec2, Vec2] = [
+            [-width / 2, 0],
+            [width / 2, 0],
+          ];
+          const front = panelFrom([a, b], { high, loss, alpha });
+          const wings = [a, b].map((end) => panelFrom([end, [end[0], depth]], { high, loss, alpha }));
+          const standing: Vec3 = [
+            (source[0] / 3) * 0.4 * width,
+            0.25 + ((source[1] + 3) / 6) * 0.6,
+            Math.min(source[2], high),
+          ];
+          const listening: Vec3 = [(mic[0] / 3) * 0.5 * width, -0.4 - (mic[1] + 3) / 2, mic[2]];
+          const all = [front, ...wings];
+          fc.pre(farEnough(all, standing, listening));
+          const total = (panels: readonly Panel[]): number =>
+            10 *
+            Math.log10(
+              levels(panels, standing, listening).reduce((sum, level) => sum + 10 ** (level / 10), 0),
+            );
+          expect(total(all)).toBeLessThan(total([front]) + 0.5);
+        },
+      ),
+      RUNS,
+    );
+  });
+});
