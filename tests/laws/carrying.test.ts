@@ -1,0 +1,62 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { SHARES, type Share } from '../../src/acoustics/path.ts';
+import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
+import type { Scene } from '../../src/scene/scene.ts';
+import { carried, inMirror, moved, turned } from './carried.ts';
+import { scene, span } from './scenes.ts';
+
+const RUNS = { numRuns: 80, seed: 7, endOnFailure: true };
+
+/** Largest difference in dB between two scenes over all sources, capsules and bands, of the given shares. */
+function apart(one: Scene, other: Scene, shares: readonly Share[]): number {
+  const [a, b] = [transfer(one), transfer(other)];
+  let largest = 0;
+  for (let s = 0; s < a.sources; s++) {
+    for (let c = 0; c < a.capsules; c++) {
+      for (let band = 0; band < 8; band++) {
+        for (const share of shares) {
+          const [x, y] = [energyAt(a, s, c, band, share), energyAt(b, s, c, band, share)];
+          if (x !== y) largest = Math.max(largest, Math.abs(10 * Math.log10(x / y)));
+        }
+      }
+    }
+  }
+  return largest;
+}
+
+const PATHS = SHARES.filter((share) => share !== 'room');
+
+describe('a whole scene', () => {
+  test('moved changes nothing', () => {
+    fc.assert(
+      fc.property(scene, fc.tuple(span(-50, 50), span(-50, 50), span(-5, 5)), (one, by) => {
+        expect(apart(one, carried(one, moved(by)), SHARES)).toBeLessThan(1e-6);
+      }),
+      RUNS,
+    );
+  });
+
+  // The field takes α₁ from 500 directions that stand still in the world: turning moves them against the walls.
+  test('turned changes nothing, the sampled field at most 0.15 dB', () => {
+    fc.assert(
+      fc.property(scene, span(0, 360), (one, by) => {
+        const other = carried(one, turned(by));
+        expect(apart(one, other, PATHS)).toBeLessThan(1e-6);
+        expect(apart(one, other, ['room'])).toBeLessThan(0.15);
+      }),
+      RUNS,
+    );
+  });
+
+  test('mirrored changes nothing, the sampled field at most 0.15 dB', () => {
+    fc.assert(
+      fc.property(scene, (one) => {
+        const other = carried(one, inMirror);
+        expect(apart(one, other, PATHS)).toBeLessThan(1e-6);
+        expect(apart(one, other, ['room'])).toBeLessThan(0.15);
+      }),
+      RUNS,
+    );
+  });
+});
