@@ -1,0 +1,81 @@
+/** What each screen does to one pair, in full: for telling why. */
+import type { Vec3 } from '../scene/vector.ts';
+import { type Bands, bands } from './bands.ts';
+import { setStraight } from './panel-pass.ts';
+import type { Screens } from './past-screens.ts';
+import { type Round, sumPastPanel } from './rectangle.ts';
+import type { Screen } from './screen.ts';
+import { type ScreenPass, setScreen } from './screen-pass.ts';
+
+export type EdgeTrace = {
+  readonly side: 'left' | 'right' | 'top' | 'bottom';
+  /** The straight line passes outside this side. */
+  readonly clear: boolean;
+  /** How much longer the way is than the straight line, m. */
+  readonly detour: number;
+  /** Level of the edge wave below the free direct sound, dB by band. */
+  readonly loss: Bands;
+};
+
+export type ScreenTrace = {
+  readonly panels: readonly string[];
+  /** Share of the way from source to mic at which the line meets it. */
+  readonly at: number;
+  readonly tau: Bands;
+  /** Energy past the edges over the free direct energy, without transmission and directions. */
+  readonly past: Bands;
+  /** `−10·lg(τ + (1−τ)·min(1, past))`, dB by band. */
+  readonly loss: Bands;
+  readonly edges: readonly EdgeTrace[];
+};
+
+/** Every screen that acts between the two; left and right are as one looks from the source to the mic. */
+export function traceScreens(screens: Screens, source: Vec3, mic: Vec3): ScreenTrace[] {
+  const { pass } = screens;
+  setStraight(pass, source, mic);
+  const leg = { source, mic, from: 0, to: 1, except: null };
+  return screens.list.flatMap((screen) =>
+    setScreen(pass, screen, leg) ? [traced(pass, screen, source)] : [],
+  );
+}
+
+function traced(pass: ScreenPass, screen: Screen, source: Vec3): ScreenTrace {
+  sumPastPanel(pass);
+  const past = pass.past.map((value) => Math.max(0, value));
+  const tau = pass.tau.slice();
+  return {
+    panels: screen.panels.map(({ panel }) => panel.name),
+    at: pass.at,
+    tau,
+    past,
+    loss: bands((band) => {
+      const share = tau[band] as number;
+      return -10 * Math.log10(Math.max(share + (1 - share) * Math.min(1, past[band] as number), 1e-30));
+    }),
+    edges: edgesOf(pass, screen, source),
+  };
+}
+
+function edgesOf(pass: ScreenPass, screen: Screen, source: Vec3): EdgeTrace[] {
+  // A single panel's sides are its ends a and b: a is on the left of whoever has the panel's front before him.
+  const [first] = screen.panels;
+  const turned =
+    screen.panels.length === 1 && first !== undefined
+      ? first.along[0] * (source[1] - first.a[1]) - first.along[1] * (source[0] - first.a[0]) > 0
+      : false;
+  const named: readonly (readonly [EdgeTrace['side'], Round])[] = [
+    [turned ? 'right' : 'left', pass.sides[0]],
+    [turned ? 'left' : 'right', pass.sides[1]],
+    ['top', pass.caps[0]],
+    ['bottom', pass.caps[1]],
+  ];
+  return named.filter(([, round]) => round.there).map(([side, round]) => traceEdge(side, round));
+}
+
+function traceEdge(side: EdgeTrace['side'], round: Round): EdgeTrace {
+  const loss = bands(
+    (band) =>
+      -20 * Math.log10(Math.max(Math.hypot(round.re[band] as number, round.im[band] as number), 1e-15)),
+  );
+  return { side, clear: round.clear, detour: round.detour, loss };
+}
