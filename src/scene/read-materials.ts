@@ -1,6 +1,7 @@
 /** From the parsed files of the catalogue of materials to typed entries. */
 import { BAND_COUNT, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { type BandScale, type ByBand, byBand } from './by-band.ts';
+import { lazyMap } from './lazy-map.ts';
 import type { CataloguePattern, Construction, Content, Figure, Finish, Materials } from './material.ts';
 import { HIGHEST_ABSORPTION, type MaterialSource } from './material.ts';
 import { type Claim, originOf } from './origin.ts';
@@ -45,7 +46,7 @@ export function readMaterials(written: WrittenMaterials): Materials {
 type Named = WrittenMaterial & { readonly name: string };
 
 function entries<T>(file: WrittenFile, read: (entry: Named) => T): ReadonlyMap<string, T> {
-  return new Map(Object.entries(file).map(([name, entry]) => [name, read({ ...entry, name })]));
+  return lazyMap(file, (name, entry) => read({ ...entry, name }));
 }
 
 const head = ({ name, group, says }: Named) => ({ name, group, says });
