@@ -54,6 +54,7 @@ export function roomOf(outline: readonly Vec2[], height: number, options: RoomOp
     measured: null,
     host: null,
     noise: null,
+    booth: false,
     ...rest,
   };
 }

@@ -49,6 +49,7 @@ function named(name: string, path: Path, { catalogue, notes }: Setting): Pattern
   const entry = lookUp(catalogue.materials.patterns, name, 'pattern', { path, notes });
   if (!entry) return null;
   const { response } = entry;
-  if (response.kind === 'table') return { name, a: sameInAllBands(1), table: response };
-  return { name, a: response.a.values, table: null };
+  const noise = entry.selfNoise ? { selfNoise: entry.selfNoise.value } : {};
+  if (response.kind === 'table') return { name, a: sameInAllBands(1), table: response, ...noise };
+  return { name, a: response.a.values, table: null, ...noise };
 }

@@ -6,7 +6,6 @@ import type { Body } from './body.ts';
 import { bearingToward } from './facing.ts';
 import { assume, fault, type Notes } from './notes.ts';
 import { type RoomPlaces, roomAt } from './room-places.ts';
-import type { Player } from './scene.ts';
 
 export type Someone = {
   readonly name: string;
@@ -14,7 +13,7 @@ export type Someone = {
   readonly body: Body;
   readonly room: number;
   readonly listener: boolean;
-  readonly cue: Player['cue'];
+  readonly cue: Person['cue'];
 };
 
 type Written = {
@@ -49,16 +48,11 @@ export function peopleOf(plan: PlanData, places: RoomPlaces, notes: Notes): Read
       facing,
       standing,
     };
-    people.set(one.name, { name: one.name, path, body, room, listener: one.listener, cue: cueOf(person) });
+    people.set(one.name, { name: one.name, path, body, room, listener: one.listener, cue: person.cue });
   }
   refuseSamePlace([...people.values()], notes);
   return people;
 }
-
-const cueOf = ({ cue }: Person): Player['cue'] => ({
-  wearing: cue?.wearing ?? 'none',
-  level: cue?.level?.spl ?? null,
-});
 
 function writtenPeople(plan: PlanData): Written[] {
   const players = [...plan.players].map(([name, person]) => ({

@@ -1,6 +1,7 @@
 /** People as players of the scene, with ears and eyes where their instrument holds them. */
 import { inRoom, postureOf } from './body.ts';
 import type { Catalogue } from './catalogue.ts';
+import { cueOf } from './cue.ts';
 import type { Instrument, Kit } from './instrument.ts';
 import type { Someone } from './people.ts';
 import type { Player } from './scene.ts';
@@ -24,7 +25,7 @@ export function resolvePlayers(
       ears: inRoom(body, postureOf(ears, body.standing)),
       eyes: inRoom(body, postureOf(eyes, body.standing)),
       listener: one.listener,
-      cue: one.cue,
+      cue: cueOf(one.cue, catalogue.headphones),
     };
   });
 }

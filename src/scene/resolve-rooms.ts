@@ -52,6 +52,7 @@ function roomOf(job: RoomJob, index: number, { people, panels, partitions }: Wit
     measured: measuredTime(job, place, entry),
     host,
     noise: entry.noise ?? null,
+    booth: entry.booth,
   };
 }
 

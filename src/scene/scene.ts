@@ -65,6 +65,8 @@ export type Room = {
   readonly host: number | null;
   /** Noise level in dBA, or null where the plan gives none. */
   readonly noise: number | null;
+  /** A closed booth, small and with little air. */
+  readonly booth: boolean;
 };
 
 export type Surface = {
@@ -135,8 +137,20 @@ export type Player = {
   readonly ears: Vec3;
   readonly eyes: Vec3;
   readonly listener: boolean;
-  /** Headphones worn, and the level of what comes over them at the ear in dBA, or null where the plan gives none. */
-  readonly cue: { readonly wearing: Wearing; readonly level: number | null };
+  readonly cue: Cue;
+};
+
+/** Headphones as they are worn; `none` is a kind too. */
+export type Cue = {
+  readonly wearing: Wearing;
+  /** Level of what comes over them at the ear, dBA; null where the plan gives none. */
+  readonly level: number | null;
+  /** Energy at 1 m over that at the wearer's ear, by band; null where nothing leaks. */
+  readonly leak: Bands | null;
+  /** Share of the energy in the room that still reaches the ear, by band. */
+  readonly passes: Bands;
+  /** False where the wearer is taken to hear nobody by air. */
+  readonly hearsByAir: boolean;
 };
 
 export type Wearing = 'closed' | 'open' | 'one-off' | 'in-ear' | 'none';
@@ -200,6 +214,8 @@ export type Pattern = {
   readonly a: Bands;
   /** Measured table, or null for first order. */
   readonly table: AngleTable | null;
+  /** Noise of the microphone itself, dBA; left out where unknown. */
+  readonly selfNoise?: number;
 };
 
 export type Capsule = {
