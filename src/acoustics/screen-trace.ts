@@ -1,11 +1,12 @@
 /** What each screen does to one pair, in full: for telling why. */
 import type { Vec3 } from '../scene/vector.ts';
 import { type Bands, bands } from './bands.ts';
+import type { ReadyPanel } from './panel.ts';
 import { setStraight } from './panel-pass.ts';
 import type { Screens } from './past-screens.ts';
-import { type Round, sumPastPanel } from './rectangle.ts';
+import { type Pass, type Round, sumPastPanel } from './rectangle.ts';
 import type { Screen } from './screen.ts';
-import { type ScreenPass, setScreen } from './screen-pass.ts';
+import { type Leg, type ScreenPass, setScreen } from './screen-pass.ts';
 
 export type EdgeTrace = {
   readonly side: 'left' | 'right' | 'top' | 'bottom';
@@ -30,12 +31,15 @@ export type ScreenTrace = {
 };
 
 /** Every screen that acts between the two; left and right are as one looks from the source to the mic. */
-export function traceScreens(screens: Screens, source: Vec3, mic: Vec3): ScreenTrace[] {
+export const traceScreens = (screens: Screens, source: Vec3, mic: Vec3): ScreenTrace[] =>
+  traceLeg(screens, { source, mic, from: 0, to: 1, except: null });
+
+/** Every screen that acts on a stretch of a straight line, as on a leg of a reflected way. */
+export function traceLeg(screens: Screens, leg: Leg): ScreenTrace[] {
   const { pass } = screens;
-  setStraight(pass, source, mic);
-  const leg = { source, mic, from: 0, to: 1, except: null };
+  setStraight(pass, leg.source, leg.mic);
   return screens.list.flatMap((screen) =>
-    setScreen(pass, screen, leg) ? [traced(pass, screen, source)] : [],
+    setScreen(pass, screen, leg) ? [traced(pass, screen, leg.source)] : [],
   );
 }
 
@@ -52,15 +56,16 @@ function traced(pass: ScreenPass, screen: Screen, source: Vec3): ScreenTrace {
       const share = tau[band] as number;
       return -10 * Math.log10(Math.max(share + (1 - share) * Math.min(1, past[band] as number), 1e-30));
     }),
-    edges: edgesOf(pass, screen, source),
+    edges: edgesOf(pass, screen.panels, source),
   };
 }
 
-function edgesOf(pass: ScreenPass, screen: Screen, source: Vec3): EdgeTrace[] {
+/** The ways round, as last set in the pass: those of a screen's panels, or of an opening's outline alone. */
+export function edgesOf(pass: Pass, panels: readonly ReadyPanel[], source: Vec3): EdgeTrace[] {
   // A single panel's sides are its ends a and b: a is on the left of whoever has the panel's front before him.
-  const [first] = screen.panels;
+  const [first] = panels;
   const turned =
-    screen.panels.length === 1 && first !== undefined
+    panels.length === 1 && first !== undefined
       ? first.along[0] * (source[1] - first.a[1]) - first.along[1] * (source[0] - first.a[0]) > 0
       : false;
   const named: readonly (readonly [EdgeTrace['side'], Round])[] = [
