@@ -1,0 +1,49 @@
+/** The built command line on a plan given as text: `npm test` builds it first. */
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+
+export type ReportedMic = {
+  readonly name: string;
+  readonly signal_db: number | null;
+  readonly bleed_db: number | null;
+  readonly signal_to_bleed_db: number | null;
+  readonly verdict: string | null;
+  readonly levels: readonly {
+    readonly source: string;
+    readonly level_db: number | null;
+    readonly bands_db: readonly (number | null)[];
+    readonly distance_m: number;
+    readonly off_axis_deg: number;
+  }[];
+};
+
+export type Reported = {
+  readonly mics: readonly ReportedMic[];
+  readonly rooms: readonly {
+    readonly volume_m3: number;
+    readonly t60_sabine_s: readonly number[];
+    readonly t60_eyring_s: readonly number[];
+    readonly critical_distance_m: number;
+    readonly schroeder_hz: number;
+  }[];
+  readonly three_to_one: readonly { readonly ratio: number; readonly margin_db: number }[];
+};
+
+/** What `spillcheck report - --json` says; throws with its complaint where it refuses the plan. */
+export function reported(plan: string): Reported {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, 'report', '-', '--json'], {
+    input: plan,
+    encoding: 'utf8',
+  });
+  if (status !== 0) throw new Error(stderr);
+  return JSON.parse(stdout) as Reported;
+}
+
+/** Level in dB of a source at a mic; null where it is silent there. */
+export function levelAt(report: Reported, mic: string, source: string): number | null {
+  const row = report.mics.find(({ name }) => name === mic)?.levels.find((level) => level.source === source);
+  if (!row) throw new Error(`no row of ${source} at ${mic}`);
+  return row.level_db;
+}
