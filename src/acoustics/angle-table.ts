@@ -29,15 +29,27 @@ export function readAngleTable(table: AngleTable, band: number, cos: number): nu
   return low + (high - low) * (at - row);
 }
 
-/** Mean of one band's energy over the sphere: ½ ∫ e(θ) sin θ dθ, trapezoids of a hundredth of a degree's accuracy. */
+/** Mean of one band's energy over the sphere, ½ ∫ e(θ) sin θ dθ, exact for energies linear between the rows. */
 export function sphereMean(table: AngleTable, band: number): number {
-  const slices = 3600;
+  const weights = rowWeights(table.rows);
   let sum = 0;
-  for (let i = 0; i < slices; i++) {
-    const cos = Math.cos(((i + 0.5) * Math.PI) / slices);
-    sum += readAngleTable(table, band, cos) * Math.sin(((i + 0.5) * Math.PI) / slices);
+  for (let row = 0; row < table.rows; row++) {
+    sum += (weights[row] as number) * (table.energy[row * BAND_COUNT + band] as number);
   }
-  return (sum * Math.PI) / slices / 2;
+  return sum;
+}
+
+/** What each row counts in the sphere mean: ½ ∫ sin θ over the two ramps that rise to it and fall from it. */
+function rowWeights(rows: number): Float64Array {
+  const weights = new Float64Array(rows);
+  const step = Math.PI / (rows - 1);
+  for (let row = 0; row + 1 < rows; row++) {
+    const [from, to] = [row * step, (row + 1) * step];
+    const slope = (Math.sin(to) - Math.sin(from)) / step;
+    weights[row] = (weights[row] as number) + (Math.cos(from) - slope) / 2;
+    weights[row + 1] = (slope - Math.cos(to)) / 2;
+  }
+  return weights;
 }
 
 function interpolate(

@@ -5,7 +5,7 @@
 import type { Vec3 } from '../scene/vector.ts';
 import type { RoomAbsorption } from './absorption.ts';
 import { BAND_COUNT, type Bands } from './bands.ts';
-import { GRID_STEPS } from './directivity.ts';
+import { gridPlace } from './directivity.ts';
 import type { Emitter } from './free-way.ts';
 import type { RoomShape } from './room-shape.ts';
 import { DIRECTIONS, SPIRAL } from './spiral.ts';
@@ -37,12 +37,12 @@ function surfaceShares(emitter: Emitter, hits: Uint16Array, surfaces: number): F
   const { starts, rows } = sortedRows(emitter, hits, surfaces);
   for (let surface = 0; surface < surfaces; surface++) {
     const end = starts[surface + 1] as number;
-    addRows(shares, surface * BAND_COUNT, emitter.grid, rows.subarray(starts[surface], end));
+    addRows(shares, surface * BAND_COUNT, emitter.grid.gains, rows.subarray(starts[surface], end));
   }
   return shares;
 }
 
-function addRows(into: Float64Array, at: number, grid: Float32Array, rows: Int32Array): void {
+function addRows(into: Float64Array, at: number, grid: Float64Array, rows: Int32Array): void {
   let s0 = 0;
   let s1 = 0;
   let s2 = 0;
@@ -88,7 +88,7 @@ function sortedRows(
     const surface = hits[i] as number;
     const place = next[surface] as number;
     next[surface] = place + 1;
-    rows[place] = ((Math.sqrt(Math.max(0, (1 + cos) / 2)) * GRID_STEPS + 0.5) | 0) * BAND_COUNT;
+    rows[place] = ((gridPlace(emitter.grid, cos) + 0.5) | 0) * BAND_COUNT;
   }
   return { starts, rows };
 }

@@ -4,7 +4,7 @@ import type { Vec3 } from '../scene/vector.ts';
 import { energyLoss } from './air.ts';
 import { readAngleTable } from './angle-table.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
-import { GRID_STEPS, gainGrid } from './directivity.ts';
+import { type GainGrid, gainGrid, gridPlace } from './directivity.ts';
 import { spreading, waveRadiusSquared } from './extent.ts';
 import { firstOrder, inverseWaveNumberSquared } from './pattern.ts';
 
@@ -19,8 +19,7 @@ export type Emitter = {
   readonly power: Bands;
   readonly radius: number;
   readonly directivity: Directivity;
-  /** The directivity's gain grid: see `gainGrid`. */
-  readonly grid: Float32Array;
+  readonly grid: GainGrid;
   /** True where the point speaks alike in all directions and bands. */
   readonly round: boolean;
 };
@@ -80,13 +79,14 @@ export function wayEnergy(
   const { pattern, nullFloor } = capsule;
   const { table, a } = pattern;
   const { m, inverseK2 } = medium;
-  const halfCos = round ? 0 : Math.sqrt(Math.max(0, (1 + cosLeave) / 2)) * GRID_STEPS;
-  const step = Math.min(GRID_STEPS - 1, halfCos | 0);
+  const { gains, steps } = grid;
+  const place = round ? 0 : gridPlace(grid, cosLeave);
+  const step = Math.min(steps - 1, place | 0);
   const row = step * BAND_COUNT;
-  const part = halfCos - step;
+  const part = place - step;
   for (let band = 0; band < BAND_COUNT; band++) {
-    const low = grid[row + band] as number;
-    const toward = low + ((grid[row + BAND_COUNT + band] as number) - low) * part;
+    const low = gains[row + band] as number;
+    const toward = low + ((gains[row + BAND_COUNT + band] as number) - low) * part;
     const response = table
       ? readAngleTable(table, band, cosArrive)
       : firstOrder(

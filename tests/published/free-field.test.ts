@@ -4,7 +4,7 @@ import { criticalDistance } from '../../src/acoustics/decay.ts';
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Vec3 } from '../../src/scene/vector.ts';
-import { capsuleOf, levelIn, micOf, plainLimits, pointSource, sceneOf } from '../build-scene.ts';
+import { capsuleOf, levelIn, micOf, pointSource, sceneOf } from '../build-scene.ts';
 
 const FOOT = 0.3048;
 
