@@ -1,6 +1,7 @@
 /** From the command line to a command; every command loads only when it is called. */
 import { Command, CommanderError, Option } from 'commander';
 import about from '../package.json' with { type: 'json' };
+import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { ReportOptions } from './commands/report.ts';
 import { say, tolerateClosedPipes } from './io/streams.ts';
 
@@ -37,6 +38,8 @@ function program(): Command {
     .addHelpText('after', `\n${EXIT_CODES}\n${ENVIRONMENT}`);
   command.commandsGroup('Judge a plan:');
   addReport(command);
+  command.commandsGroup('Look things up:');
+  addCatalogue(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
   return command;
 }
@@ -67,6 +70,27 @@ function addReport(parent: Command): void {
     .action(async (plan: string, options: ReportOptions) => {
       const { report: run } = await import('./commands/report.ts');
       process.exitCode = await run(plan, options);
+    });
+}
+
+function addCatalogue(parent: Command): void {
+  const catalogue = parent
+    .command('catalogue')
+    .summary('what a plan can name: instruments, materials, patterns and the rest')
+    .description(
+      'What a plan can name. Without a word: all kinds and names; a kind: a table of it; a name: every figure with its source.',
+    )
+    .argument('[kind]', 'instruments, kits, finishes ..., or the name itself')
+    .argument('[name...]', 'a name, or words that its name and description must hold');
+  catalogue
+    .option('--json', 'as JSON (shape: shared/schemas/catalogue.schema.json)')
+    .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText('after', `\nExample:\n  spillcheck catalogue finishes curtain-heavy\n\n${EXIT_CODES}`)
+    .action(async (kind: string | undefined, names: readonly string[], options: CatalogueOptions) => {
+      const { catalogue: run } = await import('./commands/catalogue.ts');
+      process.exitCode = await run(kind === undefined ? [] : [kind, ...names], options);
     });
 }
 

@@ -7,6 +7,8 @@ import type { Materials } from './material.ts';
 
 export type Catalogue = {
   readonly instruments: ReadonlyMap<string, Instrument>;
+  /** Family of each instrument by name: "brass". */
+  readonly families: ReadonlyMap<string, string>;
   readonly kits: ReadonlyMap<string, Kit>;
   readonly covers: ReadonlyMap<string, Cover>;
   readonly headphones: ReadonlyMap<string, Headphones>;

@@ -3,6 +3,7 @@ import type { Catalogue, Citation } from './catalogue.ts';
 import { type RawCover, toCover } from './cover.ts';
 import { type RawHeadphones, toHeadphones } from './headphones.ts';
 import type { RawInstrument, RawKit, RawPosture } from './instrument-file.ts';
+import { lazyMap } from './lazy-map.ts';
 import { toInstrument, toKit, toPosture } from './read-instrument.ts';
 import { readMaterials, type WrittenMaterials } from './read-materials.ts';
 
@@ -21,26 +22,21 @@ export type WrittenCatalogue = Omit<WrittenMaterials, 'sources'> & {
 /** The files are ours and are checked against their schemas: what does not fit is our bug and throws. */
 export function readCatalogue(written: WrittenCatalogue): Catalogue {
   const { kits, ...families } = written.instruments;
+  const named = Object.entries(families).flatMap(([family, file]) =>
+    Object.entries(file).map(([name, raw]) => [family, name, raw] as const),
+  );
   const { posture } = written;
   const cited = written['material-sources'];
   return {
-    instruments: new Map(
-      Object.values(families).flatMap((family) => [
-        ...entries(family, (name, raw) => toInstrument(name, raw, posture)),
-      ]),
+    instruments: lazyMap(Object.fromEntries(named.map(([, name, raw]) => [name, raw])), (name, raw) =>
+      toInstrument(name, raw, posture),
     ),
-    kits: entries(kits, (name, raw) => toKit(name, raw, posture)),
-    covers: entries(written.covers, toCover),
-    headphones: entries(written.headphones, toHeadphones),
+    families: new Map(named.map(([family, name]) => [name, family])),
+    kits: lazyMap(kits, (name, raw) => toKit(name, raw, posture)),
+    covers: lazyMap(written.covers, toCover),
+    headphones: lazyMap(written.headphones, toHeadphones),
     materials: readMaterials({ ...written, sources: cited }),
     posture: toPosture(posture),
     citations: new Map(Object.entries({ ...written.sources, ...cited })),
   };
-}
-
-function entries<Raw, Entry>(
-  file: Readonly<Record<string, Raw>>,
-  read: (name: string, raw: Raw) => Entry,
-): ReadonlyMap<string, Entry> {
-  return new Map(Object.entries(file).map(([name, raw]) => [name, read(name, raw)]));
 }

@@ -1,0 +1,174 @@
+/** Entries made by hand; the pages beside them are typed out as they should read. */
+import { describe, expect, test } from 'vitest';
+import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
+import { paint } from '../../src/render/paint.ts';
+import { catalogueAnswer } from '../../src/render/text/catalogue.ts';
+import { decimalsOf, shownNumber } from '../../src/render/text/catalogue-number.ts';
+import { displayWidth } from '../../src/render/width.ts';
+import {
+  byBandFigure,
+  type CatalogueEntry,
+  numberFigure,
+  placeFigure,
+} from '../../src/scene/catalogue-entry.ts';
+import { findEntries, nearestEntries } from '../../src/scene/catalogue-search.ts';
+import type { Origin } from '../../src/scene/origin.ts';
+
+const layout = { width: 80, paint: paint(false), all: true };
+const measured: Origin = { grade: 'published', sources: ['lab'], note: null };
+const guessed: Origin = { grade: 'from-memory', sources: ['rule'], note: 'half of 125 Hz, as LAB has it' };
+const alpha = { name: 'absorption coefficient', unit: '', digits: 3, from: measured };
+
+const moss: CatalogueEntry = {
+  kind: 'finishes',
+  name: 'moss-wall',
+  group: 'green',
+  about: 'moss on a board, an invented finish',
+  figures: [
+    {
+      ...byBandFigure(
+        alpha,
+        bands((band) => (band === 0 ? 0.05 : 0.125)),
+      ),
+      origins: [
+        { of: '', origin: measured },
+        { of: '63 Hz', origin: guessed },
+      ],
+      remarks: ['the nearest printed value holds at 8000 Hz'],
+    },
+  ],
+};
+const ivy: CatalogueEntry = {
+  ...moss,
+  name: 'ivy-wall',
+  about: 'ivy on a trellis before a wall',
+  figures: [],
+};
+const fern: CatalogueEntry = {
+  kind: 'instruments',
+  name: 'fern-harp',
+  group: 'strings',
+  about: 'an invented harp',
+  figures: [
+    byBandFigure(
+      { name: 'spectrum', unit: 'dB', digits: 1, from: guessed },
+      sameInAllBands(Number.NEGATIVE_INFINITY),
+    ),
+    placeFigure(
+      { name: 'acoustic centre', unit: 'm', digits: 3, from: measured },
+      { seated: [0.1, 0, 1], standing: [0.1, 0, 1.4] },
+    ),
+    {
+      ...numberFigure({ name: 'peak over mean', unit: 'dB', digits: 1, from: measured }, 16),
+      way: 'plucked',
+    },
+  ],
+};
+const cited = new Map([
+  ['lab', { cite: 'A laboratory', read: 'in print' }],
+  ['LAB', { cite: 'Another laboratory', where: 'https://example.org/lab' }],
+  ['rule', { cite: 'A rule', note: 'rough' }],
+]);
+
+describe('an entry whole', () => {
+  test('gives every band, every origin with grade and note, and what the keys stand for', () => {
+    expect(catalogueAnswer({ whole: [moss], listed: [] }, cited, layout)).toEqual([
+      'moss-wall (finishes, green)',
+      'moss on a board, an invented finish',
+      '  absorption coefficient',
+      '    63 Hz  125 Hz  250 Hz  500 Hz  1 kHz  2 kHz  4 kHz  8 kHz',
+      '    0.050   0.125   0.125   0.125  0.125  0.125  0.125  0.125',
+      '    the nearest printed value holds at 8000 Hz',
+      '    published [lab]',
+      '    63 Hz: from memory [rule]: half of 125 Hz, as LAB has it',
+      '',
+      'Sources',
+      '  [lab] A laboratory; read: in print',
+      '  [rule] A rule; rough',
+      '  [LAB] Another laboratory; read at https://example.org/lab',
+    ]);
+  });
+
+  test('calls silence none, and sets postures and ways of playing apart', () => {
+    expect(catalogueAnswer({ whole: [fern], listed: [] }, cited, layout).slice(3, 17)).toEqual([
+      '  spectrum, dB',
+      '    63 Hz  125 Hz  250 Hz  500 Hz  1 kHz  2 kHz  4 kHz  8 kHz',
+      '     none    none    none    none   none   none   none   none',
+      '    from memory [rule]: half of 125 Hz, as LAB has it',
+      '  acoustic centre, m',
+      '              right  ahead   up',
+      '    seated      0.1      0  1.0',
+      '    standing    0.1      0  1.4',
+      '    published [lab]',
+      '  peak over mean: 16 dB',
+      '    published [lab]',
+      '',
+      'Sources',
+      '  [rule] A rule; rough',
+    ]);
+  });
+});
+
+describe('a kind', () => {
+  test('is a table under its headings, descriptions wrapped beside the figures', () => {
+    const long = {
+      ...moss,
+      name: 'x',
+      about: 'a description that is so long that it needs a second line beside the figures',
+    };
+    expect(catalogueAnswer({ whole: [], listed: [moss, long] }, cited, layout)).toEqual([
+      'finishes, 2 entries; absorption coefficient',
+      '  name       125 Hz  500 Hz  2 kHz',
+      'green',
+      // 0.125 to two decimals
+      '  moss-wall    0.13    0.13   0.13  moss on a board, an invented finish',
+      '  x            0.13    0.13   0.13  a description that is so long that it needs',
+      '                                    a second line beside the figures',
+    ]);
+  });
+
+  test('no line is wider than the page', () => {
+    const about = Array.from({ length: 60 }, (_, i) => 'abcdefgh'.slice(i % 8)).join(' ');
+    const wide = { ...moss, name: 'n'.repeat(27), about };
+    const lines = catalogueAnswer({ whole: [wide], listed: [wide, ivy] }, cited, layout);
+    expect(Math.max(...lines.map(displayWidth))).toBeLessThanOrEqual(80);
+  });
+});
+
+describe('looking for', () => {
+  const all = [moss, ivy, fern];
+  const names = ({ whole, listed }: ReturnType<typeof findEntries>) =>
+    [whole, listed].map((some) => some.map(({ name }) => name));
+
+  test.each([
+    { words: ['moss-wall'], whole: ['moss-wall'], listed: [], why: 'a name' },
+    { words: ['Moss', 'WALL'], whole: ['moss-wall'], listed: [], why: 'a name in two words' },
+    { words: ['wall'], whole: [], listed: ['moss-wall', 'ivy-wall'], why: 'part of two names' },
+    { words: ['trellis', 'ivy'], whole: ['ivy-wall'], listed: [], why: 'the only one that has both words' },
+    { words: ['trellis', 'moss'], whole: [], listed: [], why: 'words that no one entry has together' },
+    { words: ['invented'], whole: [], listed: ['moss-wall', 'fern-harp'], why: 'a word of descriptions' },
+  ])('$words: $why', ({ words, whole, listed }) => {
+    expect(names(findEntries(all, words))).toEqual([whole, listed]);
+  });
+
+  test('what is spelled wrong leads to the nearest names and words of names', () => {
+    expect(nearestEntries(all, ['mos-wal'])[0]).toBe('moss-wall');
+    expect(nearestEntries(all, ['trelis'])).toEqual([]);
+    expect(nearestEntries(all, ['fren'])[0]).toBe('fern');
+  });
+});
+
+describe('numbers', () => {
+  test.each([
+    [0.5, 3, '0.5'],
+    [0.0625, 3, '0.063'],
+    [100, 2, '100'],
+    [-0.001, 2, '0'],
+    [95, 1, '95'],
+  ])('%d with at most %i decimals is %s', (value, most, text) => expect(shownNumber(value, most)).toBe(text));
+
+  test('a column has the decimals that one of its numbers needs', () => {
+    expect(decimalsOf([1, 0.25, null, 0.3], 3)).toBe(2);
+    expect(decimalsOf([], 3)).toBe(0);
+  });
+});
