@@ -58,15 +58,21 @@ function actOn(screens: Screens, source: Vec3, mic: Vec3, way: FreeWay): number 
   let count = 0;
   for (const screen of screens.list) {
     if (!setScreen(pass, screen, leg)) continue;
-    for (const round of pass.sides)
-      if (round.there) way(round.energy, round.leave, round.arrive, pass.straight.whole, round.whole);
-    for (const round of pass.caps)
-      if (round.there) way(round.energy, round.leave, round.arrive, pass.straight.whole, round.whole);
+    freeRounds(pass, way);
     sumPastPanel(pass);
     screens.at[count] = pass.at;
     noteResult(screens, count++);
   }
   return count;
+}
+
+/** Sets the free energy of every way round: at d for spreading and proximity, over L for the air. */
+export function freeRounds(pass: ScreenPass, way: FreeWay): void {
+  const { whole } = pass.straight;
+  for (const round of pass.sides)
+    if (round.there) way(round.energy, round.leave, round.arrive, whole, round.whole);
+  for (const round of pass.caps)
+    if (round.there) way(round.energy, round.leave, round.arrive, whole, round.whole);
 }
 
 /** `p² = τ·p²_direct + (1−τ)·sum/max(1, past)`, and the same with all free energies 1. */

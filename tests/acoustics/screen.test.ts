@@ -209,7 +209,7 @@ describe('panels that touch', () => {
 
   test('out of its mouth the line is clear', () => {
     const [trace] = traceScreens(prepareScreens(cup, null, C), [0, 0.5, 1], [0.1, 3, 1]);
-    for (const loss of trace?.loss ?? []) expect(Math.abs(loss)).toBeLessThan(1.5);
+    for (const loss of trace?.loss ?? [99]) expect(Math.abs(loss)).toBeLessThan(1.5);
   });
 
   test('two back to back are one of twice the R, not a closed ring', () => {
