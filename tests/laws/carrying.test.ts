@@ -38,23 +38,23 @@ describe('a whole scene', () => {
   });
 
   // The field takes α₁ from 500 directions that stand still in the world: turning moves them against the walls.
-  test('turned changes nothing, the sampled field at most 0.15 dB', () => {
+  test('turned changes nothing, the sampled field at most 0.25 dB', () => {
     fc.assert(
       fc.property(scene, span(0, 360), (one, by) => {
         const other = carried(one, turned(by));
         expect(apart(one, other, PATHS)).toBeLessThan(1e-6);
-        expect(apart(one, other, ['room'])).toBeLessThan(0.15);
+        expect(apart(one, other, ['room'])).toBeLessThan(0.25);
       }),
       RUNS,
     );
   });
 
-  test('mirrored changes nothing, the sampled field at most 0.15 dB', () => {
+  test('mirrored changes nothing, the sampled field at most 0.25 dB', () => {
     fc.assert(
       fc.property(scene, (one) => {
         const other = carried(one, inMirror);
         expect(apart(one, other, PATHS)).toBeLessThan(1e-6);
-        expect(apart(one, other, ['room'])).toBeLessThan(0.15);
+        expect(apart(one, other, ['room'])).toBeLessThan(0.25);
       }),
       RUNS,
     );

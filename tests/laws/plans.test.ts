@@ -78,21 +78,21 @@ describe('a plan', () => {
   });
 
   // What turns against the 500 still directions of the first-hit share is the room's field: see carrying.test.ts.
-  test('turned on the page says the same within 0.15 dB', async () => {
+  test('turned on the page says the same within 0.25 dB', async () => {
     await fc.assert(
       fc.asyncProperty(session, span(0, 360), async (one, degrees) => {
         const [here, there] = [await reportOf(one, plain), await reportOf(one, turnedBy(degrees))];
-        expect(apart(figures(here), figures(there))).toBeLessThan(0.15);
+        expect(apart(figures(here), figures(there))).toBeLessThan(0.25);
       }),
       RUNS,
     );
   });
 
-  test('mirrored says the same within 0.15 dB, left for right', async () => {
+  test('mirrored says the same within 0.25 dB, left for right', async () => {
     await fc.assert(
       fc.asyncProperty(session, async (one) => {
         const [here, there] = [await reportOf(one, plain), await reportOf(one, mirror)];
-        expect(apart(figures(here), figures(there, true))).toBeLessThan(0.15);
+        expect(apart(figures(here), figures(there, true))).toBeLessThan(0.25);
       }),
       RUNS,
     );
