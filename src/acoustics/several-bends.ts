@@ -38,12 +38,12 @@ export function addBend(chain: BendChain, rho: Bands, inverseRoot: Bands): void 
 export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat: number): void {
   const { count, waves, losses } = chain;
   for (let band = 0; band < BAND_COUNT; band++) {
-    for (let i = 0; i < count; i++) {
+    for (let i = 0; count > 1 && i < count; i++) {
       const { re, im } = waves[i] as EdgeWave;
-      losses[i] = -20 * Math.log10(Math.hypot(re[band] as number, im[band] as number));
+      losses[i] = -10 * Math.log10((re[band] as number) ** 2 + (im[band] as number) ** 2);
     }
     const further = count > 1 ? 10 ** (-furtherLoss(losses, chain.places, count, flat) / 20) : 1;
-    const deepest = waves[deepestOf(losses, count)] as EdgeWave;
+    const deepest = waves[count > 1 ? deepestOf(losses, count) : 0] as EdgeWave;
     into.re[band] = spread * further * (deepest.re[band] as number);
     into.im[band] = spread * further * (deepest.im[band] as number);
   }
