@@ -1,5 +1,5 @@
 /** Measured responses by angle, axisymmetric: of sources and of microphones. */
-import { BAND_COUNT } from './bands.ts';
+import { BAND_COUNT, type Bands } from './bands.ts';
 
 /** Row i holds the energies of the eight bands at `i·180/(rows−1)` degrees off axis. */
 export type AngleTable = { readonly rows: number; readonly energy: Float64Array };
@@ -29,14 +29,15 @@ export function readAngleTable(table: AngleTable, band: number, cos: number): nu
   return low + (high - low) * (at - row);
 }
 
-/** Mean of one band's energy over the sphere, ½ ∫ e(θ) sin θ dθ, exact for energies linear between the rows. */
-export function sphereMean(table: AngleTable, band: number): number {
+/** Mean energy over the sphere by band, ½ ∫ e(θ) sin θ dθ, exact for energies linear between the rows. */
+export function sphereMeans(table: AngleTable): Bands {
   const weights = rowWeights(table.rows);
-  let sum = 0;
-  for (let row = 0; row < table.rows; row++) {
-    sum += (weights[row] as number) * (table.energy[row * BAND_COUNT + band] as number);
+  const means = new Float64Array(BAND_COUNT);
+  for (let i = 0; i < table.energy.length; i++) {
+    const band = i % BAND_COUNT;
+    means[band] = (means[band] as number) + (weights[(i - band) / BAND_COUNT] as number) * (table.energy[i] as number);
   }
-  return sum;
+  return means;
 }
 
 /** What each row counts in the sphere mean: ½ ∫ sin θ over the two ramps that rise to it and fall from it. */

@@ -1,6 +1,6 @@
 /** Directivity of sources: `G(θ) = b + (1−b)·((1+cos θ)/2)^n`, fitted to a directivity factor and a front-to-back ratio. */
 import type { Directivity } from '../scene/scene.ts';
-import { type AngleTable, readAngleTable, sphereMean } from './angle-table.ts';
+import { type AngleTable, readAngleTable, sphereMeans } from './angle-table.ts';
 import { BAND_COUNT, bands, sameInAllBands } from './bands.ts';
 
 const LEAST_EXPONENT = 0.5;
@@ -37,7 +37,7 @@ export function directivityOf(
 
 /** A directivity from a measured table: Q is the inverse of its sphere mean. */
 export function measuredDirectivity(table: AngleTable): Directivity {
-  return { ...OMNIDIRECTIONAL, q: bands((band) => 1 / sphereMean(table, band)), table };
+  return { ...OMNIDIRECTIONAL, q: sphereMeans(table).map((mean) => 1 / mean), table };
 }
 
 export const OMNIDIRECTIONAL: Directivity = {

@@ -1,5 +1,5 @@
 /** Microphones of the first order: `A + B·cos θ`, A + B = 1, with a null of finite depth and the proximity effect. */
-import { type AngleTable, readAngleTable, sphereMean } from './angle-table.ts';
+import { type AngleTable, readAngleTable, sphereMeans } from './angle-table.ts';
 import { BAND_COUNT, type Bands, bands, MID_BANDS } from './bands.ts';
 
 /** Energy floor ε² of a null of the given depth in dB; 0 for null (a textbook pattern). */
@@ -23,9 +23,7 @@ export function randomEfficiency(a: number, floor: number): number {
 
 /** Random energy efficiency by band of a pattern: first order, or the sphere mean of its table. */
 export function efficiencyByBand(a: Bands, table: AngleTable | null, floor: Bands): Bands {
-  return bands((band) =>
-    table ? sphereMean(table, band) : randomEfficiency(a[band] ?? 1, floor[band] ?? 0),
-  );
+  return table ? sphereMeans(table) : bands((band) => randomEfficiency(a[band] ?? 1, floor[band] ?? 0));
 }
 
 /** 1/k² by band in m²: (c/2πf)². */

@@ -19,9 +19,13 @@ export type Transfer = {
 };
 
 export function transfer(scene: Scene): Transfer {
-  const stage = stageOf(scene);
-  const sources = scene.sources.length;
-  const capsules = scene.capsules.length;
+  return transferOn(stageOf(scene));
+}
+
+/** The same for a stage already made: for other capsules in the same rooms, with the same sources. */
+export function transferOn(stage: Stage): Transfer {
+  const sources = stage.scene.sources.length;
+  const capsules = stage.scene.capsules.length;
   const energy = new Float64Array(sources * capsules * PAIR_SIZE);
   for (let source = 0; source < sources; source++) {
     for (let capsule = 0; capsule < capsules; capsule++) {

@@ -1,20 +1,26 @@
 /** What one capsule hears, or a pair's two together as an energy sum, of every source. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
-import { energyAt, type Share, type Transfer } from '../acoustics/transfer.ts';
+import { PAIR_SIZE, SHARES, type Share, type Transfer } from '../acoustics/transfer.ts';
 import type { Mic, Passage } from '../scene/scene.ts';
 
 export type Listening = {
   readonly mic: Mic;
-  /** Energy of a source in a band: of one share, or of all; before the channel's filters. */
-  readonly energy: (source: number, band: number, share?: Share) => number;
+  /** Energies before the channel's filters, packed [source][share][band]. */
+  readonly energy: Float64Array;
 };
 
 export function listenAt(result: Transfer, mic: Mic, capsules: readonly number[]): Listening {
-  return {
-    mic,
-    energy: (source, band, share) =>
-      capsules.reduce((sum, capsule) => sum + energyAt(result, source, capsule, band, share), 0),
-  };
+  const energy = new Float64Array(result.sources * PAIR_SIZE);
+  for (let source = 0; source < result.sources; source++) {
+    for (const capsule of capsules) {
+      const from = (source * result.capsules + capsule) * PAIR_SIZE;
+      const at = source * PAIR_SIZE;
+      for (let i = 0; i < PAIR_SIZE; i++) {
+        energy[at + i] = (energy[at + i] as number) + (result.energy[from + i] as number);
+      }
+    }
+  }
+  return { mic, energy };
 }
 
 /** Sum by band of some sources, of one share or all; after the channel's filters where `filtered`. */
@@ -24,8 +30,13 @@ export function heard(
   { filtered, share }: { readonly filtered: boolean; readonly share?: Share },
 ): Bands {
   const sum = new Float64Array(BAND_COUNT);
+  const first = share ? SHARES.indexOf(share) * BAND_COUNT : 0;
+  const end = share ? first + BAND_COUNT : PAIR_SIZE;
   for (const source of sources) {
-    for (let band = 0; band < BAND_COUNT; band++) sum[band] = (sum[band] ?? 0) + energy(source, band, share);
+    for (let i = first; i < end; i++) {
+      const band = i % BAND_COUNT;
+      sum[band] = (sum[band] as number) + (energy[source * PAIR_SIZE + i] as number);
+    }
   }
   return filtered && mic.filter ? sum.map((one, band) => one * (mic.filter?.[band] ?? 1)) : sum;
 }
