@@ -3,20 +3,7 @@ import type { Path } from '../finding.ts';
 import type { Node } from './tree.ts';
 
 /** Shrinks as work comes; * stands for any name. */
-const KEYS: readonly Path[] = [
-  ['passages'],
-  ['on-hand'],
-  ['floor'],
-  ['tolerance'],
-  ['mics', '*', 'high-pass'],
-  ['mics', '*', 'low-pass'],
-  ['limits', 'ghost'],
-  ['limits', 'editable'],
-  ['limits', 'see-each-other'],
-  ['limits', 'hear'],
-  ['limits', 'session-length'],
-  ['limits', 'confidence'],
-];
+const KEYS: readonly Path[] = [['on-hand'], ['floor'], ['tolerance'], ['limits', 'confidence']];
 
 /** Every place in a plan where such a key is written. */
 export const notCalculated = (plan: Node): Path[] => KEYS.flatMap((key) => [...places(plan, key)]);

@@ -57,8 +57,8 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   'empty-value': [['WRONG_SHAPE', 5, 12, /rooms\.hall\.height is empty/, /take the key out/]],
   'spectrum-without-level': [['MISSING', 5, 8, /sources\.hum\.level is missing/, /power/]],
   'not-yet': [
-    ['NOT_CALCULATED', 4, 1, /passages .*not calculated yet/, /take it out/],
-    ['NOT_CALCULATED', 6, 10, /limits\.ghost .*not calculated yet/, /take it out/],
+    ['NOT_CALCULATED', 4, 1, /on-hand .*not calculated yet/, /take it out/],
+    ['NOT_CALCULATED', 5, 30, /limits\.confidence .*not calculated yet/, /take it out/],
   ],
   'removes-nothing': [
     ['WRONG_SHAPE', 5, 13, /baffles\.screen-1 is empty, and there is nothing/, /take the line out/],
