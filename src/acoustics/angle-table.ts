@@ -35,7 +35,8 @@ export function sphereMeans(table: AngleTable): Bands {
   const means = new Float64Array(BAND_COUNT);
   for (let i = 0; i < table.energy.length; i++) {
     const band = i % BAND_COUNT;
-    means[band] = (means[band] as number) + (weights[(i - band) / BAND_COUNT] as number) * (table.energy[i] as number);
+    means[band] =
+      (means[band] as number) + (weights[(i - band) / BAND_COUNT] as number) * (table.energy[i] as number);
   }
   return means;
 }

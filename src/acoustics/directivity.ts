@@ -68,7 +68,9 @@ export function gainGrid(directivity: Directivity): GainGrid {
   const known = grids.get(directivity);
   if (known) return known;
   const { table } = directivity;
-  const grid = table ? { steps: table.rows - 1, byAngle: true, gains: table.energy } : formulaGrid(directivity);
+  const grid = table
+    ? { steps: table.rows - 1, byAngle: true, gains: table.energy }
+    : formulaGrid(directivity);
   grids.set(directivity, grid);
   return grid;
 }
@@ -77,7 +79,8 @@ function formulaGrid(directivity: Directivity): GainGrid {
   const gains = new Float64Array((STEPS + 1) * BAND_COUNT);
   for (let step = 0; step <= STEPS; step++) {
     const cos = 2 * (step / STEPS) ** 2 - 1;
-    for (let band = 0; band < BAND_COUNT; band++) gains[step * BAND_COUNT + band] = gain(directivity, band, cos);
+    for (let band = 0; band < BAND_COUNT; band++)
+      gains[step * BAND_COUNT + band] = gain(directivity, band, cos);
   }
   return { steps: STEPS, byAngle: false, gains };
 }

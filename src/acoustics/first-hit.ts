@@ -7,7 +7,7 @@ import type { RoomAbsorption } from './absorption.ts';
 import { BAND_COUNT, type Bands } from './bands.ts';
 import { gridPlace } from './directivity.ts';
 import type { Emitter } from './free-way.ts';
-import type { RoomShape } from './room-shape.ts';
+import type { Rays, RoomShape } from './room-shape.ts';
 import { DIRECTIONS, SPIRAL } from './spiral.ts';
 
 /**
@@ -15,8 +15,9 @@ import { DIRECTIONS, SPIRAL } from './spiral.ts';
  * Σ_s F_s α_s over 500 directions. Panels, people and contents are passed through.
  */
 export function firstHitAbsorption(emitter: Emitter, shape: RoomShape, absorption: RoomAbsorption): Bands {
-  const hits = shape.convex ? hitsOfConvex(emitter.at, shape) : hitsOfAny(emitter.at, shape);
-  const shares = surfaceShares(emitter, hits, shape.walls.length + 2);
+  if (shape.convex) hitsOfConvex(emitter.at, shape);
+  else hitsOfAny(emitter.at, shape);
+  const shares = surfaceShares(emitter, shape);
   const lost = new Float64Array(BAND_COUNT);
   const sent = new Float64Array(BAND_COUNT);
   for (let i = 0; i < shares.length; i++) {
@@ -32,17 +33,23 @@ export function firstHitAbsorption(emitter: Emitter, shape: RoomShape, absorptio
  * Sum of the gains of all directions that meet each surface, packed [surface][band]. Directions are sorted by surface, so
  * that eight sums stay in registers: adding into an array direction by direction took three times as long.
  */
-function surfaceShares(emitter: Emitter, hits: Uint16Array, surfaces: number): Float64Array {
+function surfaceShares(emitter: Emitter, shape: RoomShape): Float64Array {
+  const surfaces = shape.walls.length + 2;
   const shares = new Float64Array(surfaces * BAND_COUNT);
-  const { starts, rows } = sortedRows(emitter, hits, surfaces);
+  const starts = sortRows(emitter, shape.rays, surfaces);
   for (let surface = 0; surface < surfaces; surface++) {
-    const end = starts[surface + 1] as number;
-    addRows(shares, surface * BAND_COUNT, emitter.grid.gains, rows.subarray(starts[surface], end));
+    addRows(shares, surface, emitter.grid.gains, shape.rays.sorted, starts);
   }
   return shares;
 }
 
-function addRows(into: Float64Array, at: number, grid: Float64Array, rows: Int32Array): void {
+function addRows(
+  into: Float64Array,
+  surface: number,
+  gains: Float64Array,
+  rows: Int32Array,
+  starts: Int32Array,
+): void {
   let s0 = 0;
   let s1 = 0;
   let s2 = 0;
@@ -51,59 +58,66 @@ function addRows(into: Float64Array, at: number, grid: Float64Array, rows: Int32
   let s5 = 0;
   let s6 = 0;
   let s7 = 0;
-  for (let i = 0; i < rows.length; i++) {
+  const end = starts[surface + 1] as number;
+  for (let i = starts[surface] as number; i < end; i++) {
     const row = rows[i] as number;
-    s0 += grid[row] as number;
-    s1 += grid[row + 1] as number;
-    s2 += grid[row + 2] as number;
-    s3 += grid[row + 3] as number;
-    s4 += grid[row + 4] as number;
-    s5 += grid[row + 5] as number;
-    s6 += grid[row + 6] as number;
-    s7 += grid[row + 7] as number;
+    s0 += gains[row] as number;
+    s1 += gains[row + 1] as number;
+    s2 += gains[row + 2] as number;
+    s3 += gains[row + 3] as number;
+    s4 += gains[row + 4] as number;
+    s5 += gains[row + 5] as number;
+    s6 += gains[row + 6] as number;
+    s7 += gains[row + 7] as number;
   }
-  into.set([s0, s1, s2, s3, s4, s5, s6, s7], at);
+  into.set([s0, s1, s2, s3, s4, s5, s6, s7], surface * BAND_COUNT);
 }
 
-/** Offsets into the gain grid, one a direction, in the order of the surfaces met; `starts` says where each surface begins. */
-function sortedRows(
-  emitter: Emitter,
-  hits: Uint16Array,
-  surfaces: number,
-): { starts: Int32Array; rows: Int32Array } {
+/** Puts offsets into the gain grid, one a direction, in the order of the surfaces met; returns where each surface begins. */
+function sortRows(emitter: Emitter, rays: Rays, surfaces: number): Int32Array {
+  const { hits, rows, sorted } = rays;
   const starts = new Int32Array(surfaces + 1);
   for (let i = 0; i < DIRECTIONS; i++)
     starts[(hits[i] as number) + 1] = (starts[(hits[i] as number) + 1] as number) + 1;
   for (let surface = 0; surface < surfaces; surface++) {
     starts[surface + 1] = (starts[surface + 1] as number) + (starts[surface] as number);
   }
+  gridRows(emitter, rows);
   const next = starts.slice();
-  const rows = new Int32Array(DIRECTIONS);
+  for (let i = 0; i < DIRECTIONS; i++) {
+    const surface = hits[i] as number;
+    const place = next[surface] as number;
+    next[surface] = place + 1;
+    sorted[place] = rows[i] as number;
+  }
+  return starts;
+}
+
+/** Offset into the gain grid of each direction, to the nearest row. */
+function gridRows(emitter: Emitter, rows: Int32Array): void {
+  const { grid } = emitter;
   const [ax, ay, az] = emitter.axis;
+  const { steps, byAngle } = grid;
   for (let i = 0; i < DIRECTIONS; i++) {
     const cos =
       ax * (SPIRAL[i * 3] as number) +
       ay * (SPIRAL[i * 3 + 1] as number) +
       az * (SPIRAL[i * 3 + 2] as number);
-    const surface = hits[i] as number;
-    const place = next[surface] as number;
-    next[surface] = place + 1;
-    rows[place] = ((gridPlace(emitter.grid, cos) + 0.5) | 0) * BAND_COUNT;
+    const place = byAngle ? gridPlace(grid, cos) : Math.sqrt(Math.abs(0.5 + 0.5 * cos)) * steps;
+    rows[i] = Math.min(steps, (place + 0.5) | 0) * BAND_COUNT;
   }
-  return { starts, rows };
 }
 
 /** Surface met first in each direction; the nearest plane ahead, since a convex room has no corner in the way. */
-function hitsOfConvex(at: Vec3, shape: RoomShape): Uint16Array {
-  const hits = new Uint16Array(DIRECTIONS);
-  const nearest = new Float64Array(DIRECTIONS);
+function hitsOfConvex(at: Vec3, shape: RoomShape): void {
+  const { hits, nearest } = shape.rays;
+  nearest.fill(0);
   meetPlane(hits, nearest, shape.pace, 0, Math.max(0, at[2] - shape.floor));
   meetPlane(hits, nearest, shape.pace, 1, Math.max(0, shape.ceiling - at[2]));
   shape.walls.forEach((wall, w) => {
     const gap = (at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY;
     meetPlane(hits, nearest, shape.pace, 2 + w, Math.max(0, gap));
   });
-  return hits;
 }
 
 /** Takes one plane, `gap` away, into the nearest of all. `nearest` holds 1/way, 0 for none yet. */
@@ -124,8 +138,8 @@ function meetPlane(
 }
 
 /** Surface met first in each direction, in a room of any outline: only stretches of wall that the ray really meets. */
-function hitsOfAny(at: Vec3, shape: RoomShape): Uint16Array {
-  const hits = new Uint16Array(DIRECTIONS);
+function hitsOfAny(at: Vec3, shape: RoomShape): void {
+  const { hits } = shape.rays;
   for (let i = 0; i < DIRECTIONS; i++) {
     const x = SPIRAL[i * 3] as number;
     const y = SPIRAL[i * 3 + 1] as number;
@@ -147,5 +161,4 @@ function hitsOfAny(at: Vec3, shape: RoomShape): Uint16Array {
     });
     hits[i] = hit;
   }
-  return hits;
 }

@@ -21,16 +21,44 @@ export type RoomShape = {
   readonly walls: readonly Wall[];
   /** Cosine of each direction of the spiral toward each surface (0 where it leads away), packed [surface][direction]. */
   readonly pace: Float64Array;
+  readonly rays: Rays;
 };
 
+/** Working memory of the 500 rays of one source, owned by the room so that casting them allocates nothing. */
+export type Rays = {
+  /** Surface met by each direction, and 1/way to it. */
+  readonly hits: Uint16Array;
+  readonly nearest: Float64Array;
+  /** Offsets into a gain grid: by direction, and sorted by the surface met. */
+  readonly rows: Int32Array;
+  readonly sorted: Int32Array;
+};
+
+const shapes = new WeakMap<Room, RoomShape>();
+
+/** Shape of a room, made once a room. */
 export function roomShape(room: Room): RoomShape {
+  const known = shapes.get(room);
+  if (known) return known;
+  const shape = shapeOf(room);
+  shapes.set(room, shape);
+  return shape;
+}
+
+function shapeOf(room: Room): RoomShape {
   const walls = room.outline.map((a, i) => {
     const b = corner(room.outline, i + 1);
     const length = span(a, b);
     return { a, b, length, inX: -(b[1] - a[1]) / length, inY: (b[0] - a[0]) / length };
   });
   const { outline, floor, ceiling } = room;
-  return { outline, convex: isConvex(outline), floor, ceiling, walls, pace: paceOf(walls) };
+  const rays = {
+    hits: new Uint16Array(DIRECTIONS),
+    nearest: new Float64Array(DIRECTIONS),
+    rows: new Int32Array(DIRECTIONS),
+    sorted: new Int32Array(DIRECTIONS),
+  };
+  return { outline, convex: isConvex(outline), floor, ceiling, walls, pace: paceOf(walls), rays };
 }
 
 function paceOf(walls: readonly Wall[]): Float64Array {

@@ -19,6 +19,7 @@ export type Surroundings = {
 /** Surroundings of each room, and last those of the free field of a plan without rooms. */
 export function surroundingsOf(scene: Scene, absorptions: readonly RoomAbsorption[]): Surroundings[] {
   const rooms = scene.rooms.map((room, i) => ({ room, index: i, absorption: absorptions[i] ?? null }));
+  const pass = newScreenPass(scene.air.soundSpeed);
   return [...rooms, { room: null, index: OUTSIDE, absorption: null }].map(({ room, index, absorption }) => {
     const panels = scene.panels.filter((panel) => panel.room === index);
     return {
@@ -30,7 +31,7 @@ export function surroundingsOf(scene: Scene, absorptions: readonly RoomAbsorptio
         ]),
       ),
       corners: room && absorption ? cornersOrNone(room, absorption) : null,
-      pass: newScreenPass(scene.air.soundSpeed),
+      pass,
     };
   });
 }
