@@ -4,7 +4,16 @@
  */
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { type Bend, type EdgeWave, newBend } from './edge.ts';
-import { meanSquares, newWaveSum, startTerm, type WaveSum } from './wave-sum.ts';
+import {
+  meanSquares,
+  newPhases,
+  newWaveSum,
+  type Phases,
+  setPhases,
+  startJoint,
+  startTerm,
+  type WaveSum,
+} from './wave-sum.ts';
 import { type Waves, wavesAt } from './waves.ts';
 
 export type Point = [number, number, number];
@@ -19,6 +28,8 @@ export type Round = EdgeWave & {
   /** Unit vectors along the way as it leaves the source and as it reaches the mic. */
   readonly leave: Point;
   readonly arrive: Point;
+  /** Phases of its detour, set as waves are summed. */
+  readonly phases: Phases;
   /** Free energy of the way. */
   readonly energy: Bands;
 };
@@ -56,6 +67,7 @@ const newRound = (): Round => ({
   detour: 0,
   leave: [0, 0, 0],
   arrive: [0, 0, 0],
+  phases: newPhases(),
   energy: sameInAllBands(1),
   re: sameInAllBands(0),
   im: sameInAllBands(0),
@@ -82,6 +94,8 @@ function openShare(rounds: readonly [Round, Round]): number {
 
 function gather(pass: Pass, through: number, across: number, upright: number, sign: number): void {
   pass.sum.count = 0;
+  for (const side of pass.sides) if (side.there) setPhases(side.phases, side.detour, pass.waves);
+  for (const cap of pass.caps) if (cap.there) setPhases(cap.phases, cap.detour, pass.waves);
   if (through !== 0) addStraight(pass, through);
   for (const side of pass.sides) if (side.there && upright !== 0) addEdge(pass, side, sign * upright);
   for (const cap of pass.caps) if (cap.there && across !== 0) addEdge(pass, cap, sign * across);
@@ -93,7 +107,7 @@ function gather(pass: Pass, through: number, across: number, upright: number, si
 
 function addStraight(pass: Pass, factor: number): void {
   const { sum, straight } = pass;
-  const at = startTerm(sum, 0, pass.waves);
+  const at = startTerm(sum, 0, straight.phases);
   for (let band = 0; band < BAND_COUNT; band++) {
     sum.re[at + band] = factor;
     sum.im[at + band] = 0;
@@ -103,7 +117,7 @@ function addStraight(pass: Pass, factor: number): void {
 
 function addEdge(pass: Pass, round: Round, factor: number): void {
   const { sum } = pass;
-  const at = startTerm(sum, round.detour, pass.waves);
+  const at = startTerm(sum, round.detour, round.phases);
   for (let band = 0; band < BAND_COUNT; band++) {
     sum.re[at + band] = factor * (round.re[band] as number);
     sum.im[at + band] = factor * (round.im[band] as number);
@@ -114,7 +128,7 @@ function addEdge(pass: Pass, round: Round, factor: number): void {
 /** A corner's free energy is the geometric mean of both edges'. */
 function addCorner(pass: Pass, side: Round, cap: Round, factor: number): void {
   const { sum } = pass;
-  const at = startTerm(sum, side.detour + cap.detour, pass.waves);
+  const at = startJoint(sum, side.detour + cap.detour, side.phases, cap.phases);
   for (let band = 0; band < BAND_COUNT; band++) {
     const re =
       (side.re[band] as number) * (cap.re[band] as number) -

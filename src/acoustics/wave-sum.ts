@@ -28,16 +28,44 @@ export const newWaveSum = (): WaveSum => ({
   sin: new Float64Array(MOST * EDGES),
 });
 
+/** e^{ikδ} of a detour at the nine edges of the bands. */
+export type Phases = { readonly cos: Float64Array; readonly sin: Float64Array };
+
+export const newPhases = (): Phases => ({
+  cos: new Float64Array(EDGES).fill(1),
+  sin: new Float64Array(EDGES),
+});
+
+export function setPhases(into: Phases, detour: number, waves: Waves): void {
+  for (let i = 0; i < EDGES; i++) {
+    const phase = (waves.edges[i] as number) * detour;
+    into.cos[i] = Math.cos(phase);
+    into.sin[i] = Math.sin(phase);
+  }
+}
+
 /** Starts a term at this detour; its amplitudes are for the caller to write. Returns where they begin. */
-export function startTerm(sum: WaveSum, detour: number, waves: Waves): number {
+export function startTerm(sum: WaveSum, detour: number, { cos, sin }: Phases): number {
   const term = sum.count++;
   sum.detour[term] = detour;
   for (let i = 0; i < EDGES; i++) {
-    const phase = detour === 0 ? 0 : (waves.edges[i] as number) * detour;
-    sum.cos[term * EDGES + i] = Math.cos(phase);
-    sum.sin[term * EDGES + i] = Math.sin(phase);
+    sum.cos[term * EDGES + i] = cos[i] as number;
+    sum.sin[term * EDGES + i] = sin[i] as number;
   }
   return term * BAND_COUNT;
+}
+
+/** Starts a term at the sum of two detours: their phases add, which spares the sines. */
+export function startJoint(sum: WaveSum, detour: number, one: Phases, other: Phases): number {
+  const at = sum.count * EDGES;
+  sum.detour[sum.count] = detour;
+  for (let i = 0; i < EDGES; i++) {
+    const [c, s] = [one.cos[i] as number, one.sin[i] as number];
+    const [d, t] = [other.cos[i] as number, other.sin[i] as number];
+    sum.cos[at + i] = c * d - s * t;
+    sum.sin[at + i] = s * d + c * t;
+  }
+  return sum.count++ * BAND_COUNT;
 }
 
 /**
