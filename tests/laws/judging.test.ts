@@ -25,7 +25,11 @@ function louder(one: Scene, which: number, gainDb: number): Scene {
   return { ...one, sources };
 }
 
-const withSource = (one: Scene, more: Source): Scene => ({ ...one, sources: [...one.sources, more] });
+const withSource = (one: Scene, more: Source): Scene => ({
+  ...one,
+  sources: [...one.sources, more],
+  passages: one.passages.map((passage) => ({ ...passage, sounds: [...passage.sounds, true] })),
+});
 
 describe('a source 10 dB louder', () => {
   test('raises its rows by exactly 10 dB and no other', () => {
@@ -87,6 +91,7 @@ describe('one source more', () => {
         const [before, after] = [reportOf(judged), reportOf(withSource(judged, more))];
         before.mics.forEach((mic, m) => {
           expect(after.mics[m]?.signalToBleed).toBeLessThanOrEqual((mic.signalToBleed ?? 0) + 1e-9);
+          expect(after.mics[m]?.signalToBleedUnweighted).toBeLessThan(mic.signalToBleedUnweighted ?? 0);
         });
       }),
       RUNS,

@@ -4,7 +4,16 @@ import { fieldPerPower } from '../../src/acoustics/balance.ts';
 import { bands, decibels, energyOf } from '../../src/acoustics/bands.ts';
 import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
 import { OUTSIDE, type Partition, type Room } from '../../src/scene/scene.ts';
-import { boxRoom, capsuleOf, losslessAir, partitionOf, pointSource, sceneOf } from '../build-scene.ts';
+import type { Vec3 } from '../../src/scene/vector.ts';
+import {
+  boxRoom,
+  capsuleOf,
+  losslessAir,
+  partitionOf,
+  pointSource,
+  roomOf,
+  sceneOf,
+} from '../build-scene.ts';
 
 /** Norton & Karczub, Fundamentals of Noise and Vibration Analysis for Engineers, 2nd ed. 2003, sec. 4.9: 125 Hz to 4 kHz. */
 const PATCHES = [
@@ -100,6 +109,56 @@ describe('two rooms side by side', () => {
     // By hand: A1 = 94·0.2 = 18.8, A2 = 80·0.3 = 24, τS = 0.012; x2 = τS·W/((A1 + τS)(A2 + τS) − τ²S²); REE ⅓.
     const x2 = 0.012 / ((18.8 + 0.012) * (24 + 0.012) - 0.012 ** 2);
     expect(energyAt(transfer(scene), 0, 0, 4, 'walls') / 1e10).toBeCloseTo((4 * x2) / 3, 12);
+  });
+});
+
+describe('the straight line into the next room', () => {
+  /** Two boxes of 5 and 4 m that share the wall x = 5; a door of 20 dB, 0.9 m wide, round y = 3; the wall has 40 dB. */
+  function lineEnergy(from: Vec3, to: Vec3): number {
+    const wall = partitionOf(
+      [0, 1],
+      12,
+      bands(() => 1e-4),
+    );
+    const door = { a: [5, 2.55], b: [5, 3.45], low: 0, high: 2, tau: bands(() => 1e-2) } as const;
+    const partition: Partition = {
+      ...wall,
+      stretches: [{ a: [5, 0], b: [5, 4], low: 0, high: 3 }],
+      elements: [{ ...door, name: 'door', kind: 'door', state: 'closed', free: false }],
+    };
+    const second = roomOf(
+      [
+        [5, 0],
+        [9, 0],
+        [9, 4],
+        [5, 4],
+      ],
+      3,
+      { alpha: 0.3 },
+    );
+    const scene = sceneOf({
+      rooms: [boxRoom(5, 4, 3, { alpha: 0.2 }), second],
+      partitions: [partition],
+      sources: [pointSource(from, { room: 0 })],
+      capsules: [capsuleOf(to, [-1, 0, 0], { room: 1 })],
+    });
+    const result = transfer(scene);
+    const field = 4 * (result.stage.fields[4 * 4 + 2] ?? 0);
+    return energyAt(result, 0, 0, 4, 'walls') / 1e10 - field;
+  }
+
+  // By hand: 1/(4πr²) less R. From (3, 1) to (7, 1) the line crosses the bare wall, r = 4 m; at y = 3 the door.
+  test.each([
+    { through: 'the bare wall', y: 1, loss: 40 },
+    { through: 'the door', y: 3, loss: 20 },
+  ])('through $through is the free sound less $loss dB, beside the field', ({ y, loss }) => {
+    const level = decibels(lineEnergy([3, y, 1.2], [7, y, 1.2]));
+    expect(level).toBeCloseTo(-10 * Math.log10(4 * Math.PI * 16) - loss, 6);
+  });
+
+  test('through the wall over the door is again less 40 dB', () => {
+    const level = decibels(lineEnergy([3, 3, 2.5], [7, 3, 2.5]));
+    expect(level).toBeCloseTo(-10 * Math.log10(4 * Math.PI * 16) - 40, 6);
   });
 });
 
