@@ -3,7 +3,7 @@ import type { Path } from '../finding.ts';
 import { nearestName } from '../plan/nearest.ts';
 import { fault, type Notes } from './notes.ts';
 
-/** The entry of that name; where there is none, a fault at `path` and null. `what` names the kind: "instrument". */
+/** The catalogue's entry of that name; where there is none, a fault at `path` and null. `what` names the kind: "finish". */
 export function lookUp<T>(
   entries: ReadonlyMap<string, T>,
   name: string,
@@ -12,7 +12,7 @@ export function lookUp<T>(
 ): T | null {
   const entry = entries.get(name);
   if (entry !== undefined) return entry;
-  unknownName(entries.keys(), name, what, at);
+  unknownName(entries.keys(), name, what, at, 'spillcheck catalogue lists what there is');
   return null;
 }
 
@@ -21,13 +21,9 @@ export function unknownName(
   name: string,
   what: string,
   at: { readonly path: Path; readonly notes: Notes },
+  otherwise?: string,
 ): void {
   const near = nearestName(name, [...known]);
-  fault(
-    at.notes,
-    'UNKNOWN_NAME',
-    at.path,
-    `there is no ${what} "${name}"`,
-    near ? `did you mean "${near}"?` : undefined,
-  );
+  const mend = near ? `did you mean "${near}"?` : otherwise;
+  fault(at.notes, 'UNKNOWN_NAME', at.path, `there is no ${what} "${name}"`, mend);
 }
