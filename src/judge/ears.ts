@@ -1,23 +1,29 @@
-/** How loud it is at each player's ears, by air: for the caution on hearing. */
-import { BAND_COUNT, decibels, sameInAllBands } from '../acoustics/bands.ts';
-import { energyAt, transfer } from '../acoustics/transfer.ts';
-import { WEIGHTS } from '../acoustics/weighting.ts';
+/** What everyone's ears get of every source, by air: computed once and read by whoever judges hearing or exposure. */
+import { bands, sameInAllBands } from '../acoustics/bands.ts';
+import { type Stage, stageOf } from '../acoustics/stage.ts';
+import { energyAt, type Transfer, transferOn } from '../acoustics/transfer.ts';
+import { WEIGHTS, weightedSum } from '../acoustics/weighting.ts';
 import type { Capsule, Mic, Player, Scene } from '../scene/scene.ts';
-import type { EarRow } from './report.ts';
 
-/** A-weighted level in dB at the ears of everyone, all sources sounding, own instrument included. */
-export function earLevels(scene: Scene): EarRow[] {
+/** Energies of every source at each player's ears: capsule i is player i, before headphones. `stage` is the scene's own. */
+export function earTransfer(scene: Scene, stage: Stage = stageOf(scene)): Transfer {
   const listening = { ...scene, capsules: scene.players.map(earOf), mics: scene.players.map(earMic) };
-  const result = transfer(listening);
-  return scene.players.flatMap(({ name }, ear) => {
-    let energy = 0;
-    for (let source = 0; source < result.sources; source++) {
-      for (let band = 0; band < BAND_COUNT; band++) {
-        energy += energyAt(result, source, ear, band) * (WEIGHTS.A[band] ?? 0);
-      }
-    }
-    return energy > 0 ? [{ player: name, level: decibels(energy) }] : [];
-  });
+  return transferOn({ ...stage, scene: listening });
+}
+
+/** A-weighted energy of some sources. */
+export type Ear = (sources: readonly number[]) => number;
+
+/** What reaches a player's ear, past the headphones worn. */
+export function earWith({ players }: Scene, ears: Transfer, player: number): Ear {
+  const passes = players[player]?.cue.passes;
+  const weights = bands((band) => (WEIGHTS.A[band] ?? 0) * (passes?.[band] ?? 1));
+  const ofOne = (source: number) =>
+    weightedSum(
+      bands((band) => energyAt(ears, source, player, band)),
+      weights,
+    );
+  return (sources) => sources.reduce((sum, source) => sum + ofOne(source), 0);
 }
 
 /** The ears as one omnidirectional point, without the head between them. */

@@ -4,7 +4,8 @@ import type { Finding } from '../finding.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { angleBetween, distance, subtract } from '../scene/vector.ts';
 import { judgeBleed, levelRows } from './bleed.ts';
-import { earLevels } from './ears.ts';
+import { earTransfer } from './ears.ts';
+import { exposure } from './exposure.ts';
 import { type Listening, listenAt } from './listening.ts';
 import type { LevelRow, MicRow, PairRow, Report } from './report.ts';
 import { roomFigures } from './room-figures.ts';
@@ -21,7 +22,9 @@ export function judge(scene: Scene, result: Transfer, cautions: readonly Finding
     pairs: scene.mics.filter((mic) => mic.capsules.length > 1).map((mic) => pairRow(scene, result, mic)),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: spacings(scene),
-    ears: earLevels(scene),
+    ears: exposure(scene, earTransfer(scene, result.stage)).flatMap(({ player, level }) =>
+      level === null ? [] : [{ player, level }],
+    ),
     cautions,
   };
 }
