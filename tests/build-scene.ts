@@ -17,6 +17,7 @@ import {
   type Scene,
   type Source,
 } from '../src/scene/scene.ts';
+import { toleranceOf } from '../src/scene/tolerance.ts';
 import type { Vec2, Vec3 } from '../src/scene/vector.ts';
 
 export const none: Bands = sameInAllBands(0);
@@ -194,6 +195,7 @@ export function sceneOf(
     mics: parts.capsules.map((c, i) => micOf(c.name, [i], [0])),
     passages: [{ name: null, path: [], sounds: parts.sources.map(() => true) }],
     limits: plainLimits,
+    tolerance: toleranceOf({}),
     ...parts,
   };
 }

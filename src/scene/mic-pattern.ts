@@ -13,7 +13,7 @@ import { anglesOf } from './sounding.ts';
 /** Null depth where the plan does not say, dB. */
 const USUAL_DEPTH = 25;
 
-export type Response = Pick<Capsule, 'pattern' | 'nullFloor' | 'proximity' | 'ree'>;
+export type Response = Pick<Capsule, 'pattern' | 'nullFloor' | 'usualNull' | 'proximity' | 'ree'>;
 
 /** Null with a fault where the pattern is not in the catalogue. */
 export function responseOf(entry: MicEntry, path: Path, setting: Setting): Response | null {
@@ -27,6 +27,7 @@ export function responseWith(pattern: Pattern, entry: Pick<MicEntry, 'nullDepth'
   return {
     pattern,
     nullFloor: floor,
+    ...(pattern.table === null && entry.nullDepth === undefined && { usualNull: true }),
     proximity: entry.proximity,
     ree: efficiencyByBand(pattern.a, pattern.table, floor),
   };

@@ -16,6 +16,7 @@ import { sourcesOf, voicesOf } from './resolve-sources.ts';
 import { type RoomPlaces, roomAt, roomPlaces } from './room-places.ts';
 import type { Air, Scene } from './scene.ts';
 import type { Setting } from './setting.ts';
+import { toleranceOf } from './tolerance.ts';
 import type { Voice } from './voice.ts';
 
 export type Resolved = {
@@ -53,6 +54,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
     capsules,
     passages: resolvePassages(voices, setting),
     limits: resolveLimits({ voices, parts: sounding.parts, players, mics }, setting),
+    tolerance: toleranceOf(plan.tolerance),
   };
   const broken = hasErrors(notes.findings);
   return { scene: broken ? null : scene, findings: notes.findings, assumptions: distinct(notes.assumptions) };

@@ -6,6 +6,7 @@ import type { AngleTable } from '../acoustics/angle-table.ts';
 import type { Bands } from '../acoustics/bands.ts';
 import type { Filter } from '../acoustics/filter.ts';
 import type { Path } from '../finding.ts';
+import type { Tolerance } from './tolerance.ts';
 import type { Vec2, Vec3 } from './vector.ts';
 
 /** Stands where a room's index would: the open air, or the free field of a plan without rooms. */
@@ -27,6 +28,7 @@ export type Scene = {
   /** Who sounds when; without any in the plan, one in which everyone does. */
   readonly passages: readonly Passage[];
   readonly limits: Limits;
+  readonly tolerance: Tolerance;
 };
 
 export type Passage = {
@@ -228,6 +230,8 @@ export type Capsule = {
   readonly pattern: Pattern;
   /** Energy floor ε² of the null, by band; 0 for a textbook null. */
   readonly nullFloor: Bands;
+  /** Set where nothing gives the null's depth, so that it may turn out otherwise. */
+  readonly usualNull?: true;
   readonly proximity: boolean;
   /** Random energy efficiency by band: `ε² + (1−ε²)(A² + B²/3)`, or a table's sphere mean. */
   readonly ree: Bands;
