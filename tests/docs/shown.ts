@@ -1,0 +1,44 @@
+/** What the README shows: every console block is a real run of the built command. */
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+
+export const README = 'README.md';
+
+/** A line of its own that ends a shown output which goes on. */
+const GOES_ON = '…';
+
+export type Shown = {
+  /** The block as it stands in the README, fences and all. */
+  readonly block: string;
+  readonly command: string;
+  readonly output: readonly string[];
+  /** True where only the beginning is shown. */
+  readonly cut: boolean;
+};
+
+/** Console blocks of a text: "$ spillcheck …", then its output. */
+export function shownIn(text: string): Shown[] {
+  return [...text.matchAll(/^```console\n\$ (.*)\n([\s\S]*?)^```$/gm)].map(([block, command = '', shown = '']) => {
+    const lines = shown.trimEnd().split('\n');
+    const cut = lines.at(-1) === GOES_ON;
+    return { block, command, output: cut ? lines.slice(0, -1) : lines, cut };
+  });
+}
+
+/** What the command prints today, at 80 columns and without colour. */
+export function run(command: string): string[] {
+  const [program, ...words] = command.split(' ');
+  if (program !== 'spillcheck') throw new Error(`not a command of ours: ${command}`);
+  const env = { ...process.env, COLUMNS: '80', NO_COLOR: '1', FORCE_COLOR: undefined };
+  const { stdout } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], { encoding: 'utf8', env });
+  return stdout.trimEnd().split('\n');
+}
+
+/** The block with today's output, as many lines of it as were shown. */
+export function refreshed({ command, output, cut }: Shown): string {
+  const today = run(command);
+  const lines = cut ? [...today.slice(0, output.length), GOES_ON] : today;
+  return ['```console', `$ ${command}`, ...lines, '```'].join('\n');
+}
+
+export const readme = (): string => readFileSync(README, 'utf8');
