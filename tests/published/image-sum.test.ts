@@ -10,8 +10,8 @@ import { type Box, imageCount, imageSum, type Listener, type Speaker } from './i
 const even = (alpha: number): Box['alpha'] => [alpha, alpha, alpha, alpha, alpha, alpha];
 const ORDER = 60;
 
-/** Order past which even absorption leaves a thousandth of the energy, 0.004 dB. */
-const orderFor = (alpha: number): number => Math.ceil(Math.log(1e-3) / Math.log(1 - alpha));
+/** Order past which even absorption leaves a hundred-thousandth of the energy, or 60: 0.01 dB at 0.1. */
+const orderFor = (alpha: number): number => Math.min(ORDER, Math.ceil(Math.log(1e-5) / Math.log(1 - alpha)));
 
 describe('the image sum itself', () => {
   // Kuttruff, Room Acoustics, 6th ed., sec. 4.1: (2/3)(2i³ + 3i² + 4i) images up to order i.
