@@ -113,6 +113,37 @@ describe('a box of 8 × 5 × 3 m with 0.2 everywhere at 343 m/s', () => {
   });
 });
 
+describe('absorption of a furnished room', () => {
+  // By hand: 126 m² · 0.1 = 12.6, contents 3, people 2, baffles 1, 4mV = 4·0.001074·90 = 0.387 m².
+  test('is that of its surfaces, contents, people, baffles and air', () => {
+    const furnished = {
+      contents: sameInAllBands(3),
+      people: sameInAllBands(2),
+      added: sameInAllBands(1),
+    };
+    const { area, mean, surface } = roomAbsorption(boxRoom(6, 5, 3, { alpha: 0.1, ...furnished }), roomAir);
+    expect(surface).toBeCloseTo(126, 9);
+    expect(area[4]).toBeCloseTo(18.987, 3);
+    expect(mean[4]).toBeCloseTo(18.987 / 126, 5);
+  });
+
+  test('has a mean of 0.99 at most', () => {
+    const { mean } = roomAbsorption(boxRoom(6, 5, 3, { alpha: 0.9, people: sameInAllBands(60) }), roomAir);
+    expect(mean[4]).toBe(0.99);
+  });
+
+  // An opening takes all in A for the decay and nothing in A within the walls: 12.6 + 0.9·4 (its wall had 0.1 there) and less 4.
+  test('counts an opening for the decay and not for the balance', () => {
+    const room = boxRoom(6, 5, 3, { alpha: 0.1 });
+    const surfaces = room.surfaces.map((surface, i) =>
+      i === 2 ? { ...surface, open: 4, alpha: sameInAllBands((14 * 0.1 + 4) / 18) } : surface,
+    );
+    const { area, areaWithinWalls } = roomAbsorption({ ...room, surfaces }, losslessAir);
+    expect(area[4]).toBeCloseTo(16.2, 9);
+    expect(areaWithinWalls[4]).toBeCloseTo(12.2, 9);
+  });
+});
+
 describe('absorption from a measured time', () => {
   // A worked examination question (shaalaa.com): 10 × 8 × 6 m, 3 s, constant 0.161: A = 25.76 m², mean 0.068. It inverts
   // Sabine; we invert Eyring, whose −ln(1 − ᾱ) is that mean, so ᾱ = 1 − e^(−0.0685) = 0.0662.
