@@ -25,13 +25,13 @@ export function shownIn(text: string): Shown[] {
   });
 }
 
-/** What the command prints today, at 80 columns and without colour. */
+/** What the command prints today, at 80 columns and without colour; what it complains of, after it. */
 export function run(command: string): string[] {
   const [program, ...words] = command.split(' ');
   if (program !== 'spillcheck') throw new Error(`not a command of ours: ${command}`);
   const env = { ...process.env, COLUMNS: '80', NO_COLOR: '1', FORCE_COLOR: undefined };
-  const { stdout } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], { encoding: 'utf8', env });
-  return stdout.trimEnd().split('\n');
+  const { stdout, stderr } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], { encoding: 'utf8', env });
+  return `${stdout}${stderr}`.trimEnd().split('\n');
 }
 
 /** The block with today's output, as many lines of it as were shown. */
