@@ -1,17 +1,17 @@
 /** What players play: one instrument, several, a kit; where each speaks and whither. */
 import type { Path } from '../finding.ts';
-import type { Facing } from '../plan/plan.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/plan-players.ts';
-import { axisInRoom, type Body, inRoom, postureOf } from './body.ts';
+import { type Body, inRoom, postureOf } from './body.ts';
 import { coverOf } from './cover-of.ts';
 import { type Axis, type Figures, type Instrument, mirroredAxis, mirroredPlace } from './instrument.ts';
 import { kitVoices } from './kit-voices.ts';
 import { unknownName } from './lookup.ts';
 import { assume, fault } from './notes.ts';
+import { axisOf } from './own-axis.ts';
 import type { Someone } from './people.ts';
 import type { Setting } from './setting.ts';
 import { figuresOf, soundingOf } from './sounding.ts';
-import { direction, type Vec3 } from './vector.ts';
+import type { Vec3 } from './vector.ts';
 import type { Voice } from './voice.ts';
 
 /** Every voice of one player. */
@@ -55,11 +55,13 @@ function oneVoice(
   const instrument = instrumentOf(keys, named.path, setting);
   if (keys.instrument !== undefined && !instrument) return null;
   const figures = instrument && figuresOf(instrument, keys.playing, context);
+  if (instrument && !figures) return null;
   const sounding = soundingOf(keys, figures, context);
   if (!sounding) return null;
-  const stance = stanceOf(keys, who.body, figures, instrument, player.hands);
+  const stance = stanceOf(who.body, figures, instrument, player.hands);
   const place = placeOf(keys, stance, named, setting, who.room);
   if (!place) return null;
+  const axis = axisOf(keys, stance.axis, { ...named, at: place.at, body: who.body }, setting);
   return {
     name: named.name,
     path: named.path,
@@ -69,7 +71,7 @@ function oneVoice(
     partName: keys.part ?? named.name,
     repeats: false,
     later: keys.later,
-    points: [{ at: place.at, axis: stance.axis, room: place.room, share: 1 }],
+    points: [{ at: place.at, axis, room: place.room, share: 1 }],
     facing: who.body.facing,
     sounding,
     cover: coverOf(keys.cover, [...named.path, 'cover'], setting),
@@ -88,11 +90,10 @@ export function instrumentOf(keys: SourceKeys, path: Path, { catalogue, notes }:
   return null;
 }
 
-type Stance = { readonly centre: Vec3; readonly axis: Vec3 };
+type Stance = { readonly centre: Vec3; readonly axis: Axis };
 
-/** Centre and axis in the room, from the player's body and hands; an instrument's own `facing` and `tilt` win. */
+/** Centre in the room and axis in the player's own terms, from his body and hands. */
 function stanceOf(
-  keys: SourceKeys,
   body: Body,
   figures: Figures | null,
   instrument: Instrument | null,
@@ -103,17 +104,11 @@ function stanceOf(
     ? postureOf(figures.place, body.standing)
     : ([0, 0.3, body.standing ? 1.4 : 1] as const);
   const axis: Axis = figures?.axis ?? { bearing: 0, tilt: 0 };
-  const own = flips ? mirroredAxis(axis) : axis;
-  const tilt = keys.tilt ?? own.tilt;
-  const bearing = ownBearing(keys.facing);
   return {
     centre: inRoom(body, flips ? mirroredPlace(place) : place),
-    axis: bearing === null ? axisInRoom(body, { bearing: own.bearing, tilt }) : direction(bearing, tilt),
+    axis: flips ? mirroredAxis(axis) : axis,
   };
 }
-
-const ownBearing = (facing: Facing | undefined): number | null =>
-  facing && 'bearing' in facing ? facing.bearing : null;
 
 /** Where it speaks: its own `at`, at the instrument's height where that has none, or its place in the player's hands. */
 function placeOf(

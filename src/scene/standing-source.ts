@@ -46,6 +46,7 @@ export function standingVoice(name: string, entry: SourceEntry, setting: Setting
   if (entry.instrument !== undefined && !instrument) return null;
   const context = { path, notes: setting.notes, air: setting.air };
   const figures = instrument && figuresOf(instrument, entry.playing, context);
+  if (instrument && !figures) return null;
   const sounding = soundingOf(entry, figures, context);
   if (!sounding) return null;
   const middle: Vec3 = [
