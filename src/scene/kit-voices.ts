@@ -1,17 +1,17 @@
 /** A kit as its pieces: one word in the plan, several voices in the room. */
 
-import { energyOf } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/plan-players.ts';
-import { axisInRoom, inRoom } from './body.ts';
+import { inRoom } from './body.ts';
 import { coverOf } from './cover-of.ts';
 import { type Axis, type Kit, mirroredAxis, mirroredPlace } from './instrument.ts';
+import { broughtTo } from './kit-level.ts';
 import { unknownName } from './lookup.ts';
-import { assume, fault } from './notes.ts';
+import { fault } from './notes.ts';
+import { axisOf } from './own-axis.ts';
 import type { Someone } from './people.ts';
 import type { Setting } from './setting.ts';
 import { figuresOf, soundingOf } from './sounding.ts';
-import { levelOnAxis } from './strength.ts';
 import type { Vec3 } from './vector.ts';
 import type { Voice } from './voice.ts';
 
@@ -41,8 +41,13 @@ export function kitVoices(kit: Kit, inPlay: KitInPlay, setting: Setting): Voice[
     });
     return [];
   }
-  const voices = piecesOf(kit, inPlay, setting).flatMap((piece) => pieceVoice(piece, inPlay, setting) ?? []);
-  return inPlay.played.level ? broughtTo(voices, inPlay, setting) : voices;
+  const pieces = piecesOf(kit, inPlay, setting);
+  const voices = pieces.flatMap((piece) => pieceVoice(piece, inPlay, setting) ?? []);
+  const { level } = inPlay.played;
+  if (!level) return voices;
+  const held = pieces.filter(({ keys }) => keys.level !== undefined || keys.power !== undefined);
+  const heldNames = new Set(held.map(({ name }) => `${inPlay.name}.${name}`));
+  return broughtTo(voices, heldNames, { reading: level, path: inPlay.path }, setting);
 }
 
 function piecesOf(kit: Kit, inPlay: KitInPlay, setting: Setting): Piece[] {
@@ -99,27 +104,26 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
   }
   const keys = pieceKeys(piece, played);
   const way = keys.playing;
-  const figures =
-    way !== undefined && instrument.playing.has(way) ? figuresOf(instrument, way, context) : instrument;
+  // of what is said for the whole kit a piece takes what it knows; what is said of itself it must know
+  const known = way !== undefined && (piece.keys.playing !== undefined || instrument.playing.has(way));
+  const figures = known ? figuresOf(instrument, way, context) : instrument;
+  if (!figures) return null;
   const sounding = soundingOf(keys, figures, context);
   const point = pointOf(piece, inPlay, setting);
   if (!sounding || !point) return null;
+  const name = `${inPlay.name}.${piece.name}`;
+  const usual = player.hands === 'left' ? mirroredAxis(piece.axis) : piece.axis;
+  const axis = axisOf(keys, usual, { name, path, at: point.at, body: who.body }, setting);
   return {
-    name: `${inPlay.name}.${piece.name}`,
+    name,
     path,
     instrument: piece.instrument,
     player: who.name,
     kit: inPlay.name,
-    partName: played.part ?? inPlay.name,
+    partName: keys.part ?? played.part ?? inPlay.name,
     repeats: false,
-    later: played.later,
-    points: [
-      {
-        ...point,
-        axis: axisInRoom(who.body, player.hands === 'left' ? mirroredAxis(piece.axis) : piece.axis),
-        share: 1,
-      },
-    ],
+    later: keys.later ?? played.later,
+    points: [{ ...point, axis, share: 1 }],
     facing: who.body.facing,
     sounding,
     cover: coverOf(keys.cover, [...path, 'cover'], setting),
@@ -160,35 +164,4 @@ function pointOf(
   }
   const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : setting.floorOf(room) + at.z;
   return { at: [x, y, height], room };
-}
-
-/** Scales all pieces alike so that their on-axis levels together read what the plan says of the whole kit. */
-function broughtTo(voices: readonly Voice[], { played, path }: KitInPlay, setting: Setting): Voice[] {
-  const reading = played.level;
-  if (!reading) return [...voices];
-  const total = voices.reduce(
-    (sum, voice) => sum + energyOnAxis(voice, reading.at, reading.weighting, setting),
-    0,
-  );
-  const factor = energyOf(reading.spl) / total;
-  assume(
-    setting.notes,
-    'default',
-    [...path, 'level'],
-    'the reading is shared among the pieces as a kit at mf has it, each on its axis',
-  );
-  return voices.map((voice) =>
-    voice.sounding
-      ? {
-          ...voice,
-          sounding: { ...voice.sounding, measured: true, power: voice.sounding.power.map((w) => w * factor) },
-        }
-      : voice,
-  );
-}
-
-function energyOnAxis(voice: Voice, at: number, weighting: 'Z' | 'A' | 'C', setting: Setting): number {
-  if (!voice.sounding) return 0;
-  const { power, directivity, radius } = voice.sounding;
-  return energyOf(levelOnAxis(power, { q: directivity.q, radius, airLoss: setting.air.loss }, at, weighting));
 }
