@@ -29,7 +29,7 @@ export type Screen = {
   readonly ends: readonly (readonly [number, number])[];
   /** False for a closed ring: it has no sides. Two panels back to back are a double one, no ring. */
   readonly open: boolean;
-  /** sight[i·n + j]: 1 where nodes i and j see each other past the screen. */
+  /** sight[i·n + j]: 1 where nodes i and j see each other past the screen and no other node. */
   readonly sight: Uint8Array;
 };
 
@@ -160,9 +160,13 @@ function sightOf(
   nodes.forEach((from, i) => {
     nodes.forEach((to, j) => {
       const past = panels.filter((_, p) => !ends[p]?.includes(i) && !ends[p]?.includes(j));
-      sight[i * nodes.length + j] =
-        i !== j && !past.some((panel) => isBlocked(panel, from.at, to.at)) ? 1 : 0;
+      const stops = nodes.some(({ at }, k) => k !== i && k !== j && isOnTheWay(at, from.at, to.at));
+      const blocked = stops || past.some((panel) => isBlocked(panel, from.at, to.at));
+      sight[i * nodes.length + j] = i !== j && !blocked ? 1 : 0;
     });
   });
   return sight;
 }
+
+const isOnTheWay = (at: Vec2, from: Vec2, to: Vec2): boolean =>
+  distance(from, at) + distance(at, to) < distance(from, to) + 1e-9;

@@ -10,9 +10,11 @@ export type TautString = {
   count: number;
   length: number;
   readonly trail: number[];
+  /** To which hand it bends at each node of the trail: 1 left, −1 right, 0 neither; along a panel the last bend holds. */
+  readonly hands: number[];
 };
 
-export const newTautString = (): TautString => ({ bends: [], count: 0, length: 0, trail: [] });
+export const newTautString = (): TautString => ({ bends: [], count: 0, length: 0, trail: [], hands: [] });
 
 /** What to look for: the string turns by `angle` about `pivot`, a point of panel `held`; the sign tells the side. */
 export type Sought = {
@@ -98,8 +100,19 @@ function hugs(string: TautString, sought: Sought, depth: number, next: Vec2 | Ve
     low = Math.min(low, fromLast / flat(at, last), toNext / flat(at, next));
     high = Math.max(high, fromLast / flat(at, last), toNext / flat(at, next));
   }
-  if (Math.abs(side) <= small) return low > -1e-9 || high < 1e-9;
-  return side > 0 ? low > -1e-9 : high < 1e-9;
+  const hand = Math.abs(side) <= small ? 0 : Math.sign(side);
+  const held =
+    depth > 1 && alongPanel(string, sought.screen, depth) ? (string.hands[depth - 2] as number) : 0;
+  // Bending one way at one end of a panel and the other way at its other end, the string would run through it.
+  if (hand * held < 0) return false;
+  string.hands[depth - 1] = hand || held;
+  return (hand >= 0 && low > -1e-9) || (hand <= 0 && high < 1e-9);
+}
+
+function alongPanel(string: TautString, screen: Screen, depth: number): boolean {
+  const last = string.trail[depth - 2] as number;
+  const here = string.trail[depth - 1] as number;
+  return screen.ends.some((ends) => ends.includes(last) && ends.includes(here));
 }
 
 /** Plain root: `Math.hypot` is several times slower, and this is in the innermost loop. */

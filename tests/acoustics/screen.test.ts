@@ -217,6 +217,29 @@ describe('panels that touch', () => {
     for (const loss of trace?.loss ?? [99]) expect(loss).toBeLessThan(6);
   });
 
+  test('the string does not slip through a zigzag, not even where its middle leg is two panels in line', () => {
+    // A Z: from (-1.5, 1) to (1, 1), down aslant to (-1, -1) by way of the origin, on to (1.5, -1).
+    const leg: readonly [Vec2, Vec2] = [
+      [1, 1],
+      [-1, -1],
+    ];
+    const arms = [panelFrom([[-1.5, 1], leg[0]]), panelFrom([leg[1], [1.5, -1]])];
+    const one = [...arms, panelFrom(leg)];
+    const two = [...arms, panelFrom([leg[0], [0, 0]]), panelFrom([[0, 0], leg[1]])];
+    for (const panels of [one, two]) {
+      const [trace] = traceScreens(prepareScreens(panels, null, C), [0.8, 1.6, 1], [-0.7, -1.6, 1]);
+      const detours = trace?.edges
+        .filter(({ side }) => side === 'left' || side === 'right')
+        .map(({ detour }) => detour);
+      // By hand: on the left round (1, 1) and the end (1.5, -1), on the right round the end (-1.5, 1) and (-1, -1). Along
+      // the middle leg, changing sides within it, would be 0.8 m shorter.
+      const left = Math.hypot(0.2, 0.6) + Math.hypot(0.5, 2) + Math.hypot(2.2, 0.6) - Math.hypot(1.5, 3.2);
+      const right = Math.hypot(2.3, 0.6) + Math.hypot(0.5, 2) + Math.hypot(0.3, 0.6) - Math.hypot(1.5, 3.2);
+      expect(detours?.[0]).toBeCloseTo(left, 9);
+      expect(detours?.[1]).toBeCloseTo(right, 9);
+    }
+  });
+
   test('two back to back are one of twice the R, not a closed ring', () => {
     const single = panelFrom(
       [

@@ -218,4 +218,49 @@ describe('a screen is worth what it is', () => {
       RUNS,
     );
   });
+
+  test('all this holds of panels that touch: changing places, turning, and 6 dB for 1 cm', () => {
+    const chain = fc.tuple(
+      foot,
+      fc.array(fc.tuple(span(0.6, 1.6), span(-1.8, 1.8)), { minLength: 2, maxLength: 4 }),
+      faces,
+    );
+    fc.assert(
+      fc.property(chain, place, place, step, span(0, 6.28), ([start, bits, face], source, mic, by, spin) => {
+        const panels = chained(start, bits, face);
+        const to = moved(mic, by);
+        fc.pre(
+          farEnough(panels, source, mic) &&
+            farEnough(panels, source, to) &&
+            offPlane(panels, source, mic, to),
+        );
+        const straight = levels(panels, source, mic);
+        expect(largest(straight, levels(panels, mic, source))).toBeLessThan(1e-6);
+        const [c, s] = [Math.cos(spin), Math.sin(spin)];
+        const flat = ([x, y]: Vec2): Vec2 => [c * x - s * y, s * x + c * y];
+        const spun = ([x, y, z]: Vec3): Vec3 => [...flat([x, y]), z];
+        const others = panels.map((panel) => ({ ...panel, a: flat(panel.a), b: flat(panel.b) }));
+        expect(largest(straight, levels(others, spun(source), spun(mic)))).toBeLessThan(1e-6);
+        expect(jump(heard(panels, source, mic), heard(panels, source, to))).toBeLessThan(6);
+      }),
+      RUNS,
+    );
+  });
 });
+
+/** Panels end to end, each turned against the last by an angle in radians. */
+function chained(
+  start: readonly [number, number],
+  bits: readonly (readonly [number, number])[],
+  face: { readonly high: number; readonly loss: number; readonly alpha: number },
+): Panel[] {
+  let at: Vec2 = [start[0], start[1]];
+  let heading = 0;
+  return bits.map(([width, bend]) => {
+    heading += bend;
+    const next: Vec2 = [at[0] + width * Math.cos(heading), at[1] + width * Math.sin(heading)];
+    const panel = panelFrom([at, next], face);
+    at = next;
+    return panel;
+  });
+}
