@@ -19,7 +19,7 @@ export async function overwritesPlan(plan: string, output: string): Promise<bool
     severity: 'error',
     path: [],
     message,
-    mend: 'name another file with -o',
+    mend: 'name another file for the answer',
   });
   return true;
 }

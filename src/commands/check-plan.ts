@@ -1,0 +1,65 @@
+/** One plan held against its limits, every row and fault with its place in the text. */
+import type { Finding } from '../finding.ts';
+import { fromHere, type Named } from '../io/plan-files.ts';
+import type { CheckedPlan, Place, PlacedFinding } from '../judge/checked.ts';
+import { limitRows } from '../judge/limits.ts';
+import { type Examined, examinePlan } from './examine-plan.ts';
+
+/** `stdinName` is what a plan from standard input is called. */
+export async function checkPlan({ name, file }: Named, stdinName: string): Promise<CheckedPlan> {
+  const start = performance.now();
+  const called = file === '-' ? stdinName : name;
+  const examined = file === null ? matchesNothing(name) : await examinePlan(file, called);
+  const { judged, text } = examined;
+  const rows = judged ? limitRows(judged.scene, judged.report) : [];
+  return {
+    name: called,
+    title: judged?.scene.title ?? '',
+    limits: rows.flatMap((row) => (text ? { ...row, place: placeAt(text.locate(row.path, 'key')) } : [])),
+    faults: faultsOf(examined, called),
+    seconds: (performance.now() - start) / 1000,
+  };
+}
+
+const matchesNothing = (pattern: string): Examined => ({
+  findings: [
+    {
+      code: 'FILE_UNREADABLE',
+      severity: 'error',
+      path: [],
+      message: `${pattern} matches no file`,
+      mend: 'see that it is written from here, and that its files are there',
+    },
+  ],
+  text: null,
+  judged: null,
+});
+
+/** Errors by place; a caution is for `report` to tell. */
+function faultsOf({ findings, text }: Examined, name: string): PlacedFinding[] {
+  const faults = findings
+    .filter(({ severity }) => severity === 'error')
+    .map((finding) => placed(finding, text, name));
+  return faults.sort((a, b) => inOrder(a.place, b.place));
+}
+
+function placed(finding: Finding, text: Examined['text'], name: string): PlacedFinding {
+  if (text) return { ...finding, place: placeAt(text.spotOf(finding)), shown: text.show([finding]) };
+  const mend = finding.mend === undefined ? '' : `  mend: ${finding.mend}\n`;
+  return {
+    ...finding,
+    place: { file: fromHere(name), line: null, column: null },
+    shown: `${finding.code} ${finding.message}\n${mend}`,
+  };
+}
+
+const placeAt = ({ file, line, column }: { file: string; line: number; column: number }): Place => ({
+  file: fromHere(file),
+  line,
+  column,
+});
+
+function inOrder(a: Place, b: Place): number {
+  if (a.file !== b.file) return a.file < b.file ? -1 : 1;
+  return (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0);
+}

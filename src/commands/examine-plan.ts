@@ -1,0 +1,57 @@
+/** The straight line every plan goes: read, validate, resolve, transfer, judge; with all that was found on the way. */
+import { type Transfer, transfer } from '../acoustics/transfer.ts';
+import { type Finding, hasErrors } from '../finding.ts';
+import { announce } from '../io/progress.ts';
+import { readText } from '../io/read.ts';
+import { unreadable } from '../io/refusal.ts';
+import { studioLoader } from '../io/studio.ts';
+import { judge } from '../judge/judge.ts';
+import type { Report } from '../judge/report.ts';
+import { type ReadPlan, readPlan } from '../plan/read.ts';
+import type { Assumption } from '../scene/notes.ts';
+import { resolve } from '../scene/resolve.ts';
+import type { Scene } from '../scene/scene.ts';
+import { shippedCatalogue } from '../shipped.ts';
+
+export type Examined = {
+  readonly findings: readonly Finding[];
+  /** Where in the text things stand; null where there was no text to be had. */
+  readonly text: Pick<ReadPlan, 'locate' | 'spotOf' | 'show'> | null;
+  /** Null where there is an error among the findings. */
+  readonly judged: Judged | null;
+};
+
+export type Judged = {
+  readonly scene: Scene;
+  readonly result: Transfer;
+  readonly report: Report;
+  readonly assumptions: readonly Assumption[];
+};
+
+/** `name` is what messages call the plan in `file`. */
+export async function examinePlan(file: string, name: string): Promise<Examined> {
+  const input = await readText(file);
+  if ('problem' in input) return { findings: [unreadable(name, input.problem)], text: null, judged: null };
+  const { plan, findings, ...text } = await readPlan(input.text, { name, load: studioLoader(file) });
+  const resolved = plan && resolve(plan, shippedCatalogue());
+  const found = [...findings, ...(resolved?.findings ?? [])];
+  if (hasErrors(found) || !resolved?.scene) return { findings: found, text, judged: null };
+  const { scene, assumptions } = resolved;
+  return { findings: found, text, judged: { ...compute(scene, found.filter(isCaution)), assumptions } };
+}
+
+/** Sources times capsules from which computing takes more than about a third of a second. */
+const LONG = 250;
+
+function compute(scene: Scene, cautions: readonly Finding[]): Omit<Judged, 'assumptions'> {
+  const [sources, capsules] = [scene.sources.length, scene.capsules.length];
+  const done =
+    sources * capsules < LONG ? () => {} : announce(`${sources} sources at ${capsules} microphones …`);
+  const result = transfer(scene);
+  const report = judge(scene, result, cautions);
+  done();
+  return { scene, result, report };
+}
+
+/** Cautions about a plan that stands are part of the answer. */
+export const isCaution = ({ code }: Finding): boolean => code === 'CAUTION';
