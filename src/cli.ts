@@ -2,6 +2,7 @@
 import { Command, CommanderError, Option } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import type { CatalogueOptions } from './commands/catalogue.ts';
+import type { CheckOptions } from './commands/check.ts';
 import type { ReportOptions } from './commands/report.ts';
 import { say, tolerateClosedPipes } from './io/streams.ts';
 
@@ -38,6 +39,7 @@ function program(): Command {
     .addHelpText('after', `\n${EXIT_CODES}\n${ENVIRONMENT}`);
   command.commandsGroup('Judge a plan:');
   addReport(command);
+  addCheck(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
@@ -73,6 +75,36 @@ function addReport(parent: Command): void {
     });
 }
 
+function addCheck(parent: Command): void {
+  const check = parent
+    .command('check')
+    .summary('whether plans meet their limits, for CI')
+    .description('Whether plans meet their limits: worst first, for people and for machines.')
+    .argument('<plan...>', 'plan files (YAML), patterns such as "plans/**/*.yaml", or - for standard input');
+  check
+    .optionsGroup('What counts:')
+    .option('--strict', 'a limit met by less than 3 dB counts as missed')
+    .optionsGroup('Where to and how:')
+    .addOption(
+      new Option('--format <name[=file]>', 'text, json, junit, sarif or annotations; may be repeated')
+        .default([], 'text on standard output')
+        .argParser(collect),
+    )
+    .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
+    .option('--all', 'text lists what is clearly met, too')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${EXIT_CODES}`,
+    )
+    .action(async (plans: readonly string[], options: CheckOptions) => {
+      const { check: run } = await import('./commands/check.ts');
+      process.exitCode = await run(plans, options);
+    });
+}
+
 function addCatalogue(parent: Command): void {
   const catalogue = parent
     .command('catalogue')
@@ -97,8 +129,9 @@ function addCatalogue(parent: Command): void {
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];
 
 const EXIT_CODES = `Exit codes:
-  0   done
-  2   bad usage, plan or file; nothing was written
+  0   done; check: every limit is met
+  1   check: a limit is missed
+  2   bad usage, plan or file; nothing was written, but for check, which tells of every plan
   70  a bug of ours
 `;
 
