@@ -169,6 +169,28 @@ describe('absorption from a measured time', () => {
     expect(finishes / surface).toBeCloseTo(mean[4] ?? 0, 6);
   });
 
+  // By hand: 0.141·√R with R = A/(1 − ᾱ): at 0.5 s A = 25.892, ᾱ = 0.20549, R = 32.589; 2000·√(0.5/90) = 149.07 Hz; the time
+  // by Eyring's formula is the measured one, that of the finishes (0.4) would be far shorter.
+  test('goes before the computed one in the figures of a room', () => {
+    const room = boxRoom(6, 5, 3, { alpha: 0.4, measured });
+    const figures = roomFigures(room, roomAbsorption(room, roomAir), roomAir.soundSpeed);
+    expect(figures.measured?.[4]).toBe(0.5);
+    expect(figures.criticalDistance).toBeCloseTo(0.8052, 3);
+    expect(figures.schroeder).toBeCloseTo(149.07, 2);
+  });
+
+  // People are added to a time measured empty; the measured time itself still sets the Schroeder frequency (design 2.5).
+  test('sets the Schroeder frequency of a room with people added', () => {
+    const room = boxRoom(6, 5, 3, {
+      alpha: 0.4,
+      people: sameInAllBands(8),
+      measured: { ...measured, setUp: false },
+    });
+    const figures = roomFigures(room, roomAbsorption(room, roomAir), roomAir.soundSpeed);
+    expect(figures.schroeder).toBeCloseTo(149.07, 2);
+    expect(figures.eyring[4]).toBeLessThan(0.4);
+  });
+
   test('of an empty room has the people added, of a room as set up has not', () => {
     const people = sameInAllBands(2);
     const added = sameInAllBands(1);

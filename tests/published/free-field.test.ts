@@ -26,6 +26,14 @@ describe('spreading in the open', () => {
     expect(Math.abs(95 + levelAt(feet * FOOT) - levelAt(50 * FOOT) - level)).toBeLessThan(0.1);
   });
 
+  // Weinzierl et al., J. Acoust. Soc. Am. 144, 2018, eq. (4): the level on a measuring sphere of 54.63 m² round a sound power.
+  test.each([
+    { what: 'a timpani of 108 dB', power: 108, level: 90.63 },
+    { what: 'a harp of 91 dB', power: 91, level: 73.63 },
+  ])('$what of sound power is at $level dB on a sphere of 54.63 m²', ({ power, level }) => {
+    expect(power - 100 + levelAt(Math.sqrt(54.63 / (4 * Math.PI)))).toBeCloseTo(level, 2);
+  });
+
   // ISO 3382-1:2009, annex A: 10·lg(4π·10²) = 30.9921, 10·lg(16π·10²) = 37.0127.
   test('10 m take 30.9921 dB off a sound power', () => {
     expect(100 - levelAt(10)).toBeCloseTo(30.9921, 4);
