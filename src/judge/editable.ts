@@ -25,8 +25,7 @@ export type EditableRow = {
  * left in another. At a mic shared with other parts, those count as bleed.
  */
 export function editableRow(scene: Scene, result: Transfer, index: number): EditableRow {
-  const part = scene.parts[index];
-  const limit = scene.limits.editable.get(index) ?? (part?.later === 'tune' ? LATER_LIMITS.tune : null);
+  const limit = editableLimit(scene, index);
   const heard = readings(scene, result, index);
   const [first, ...rest] = heard;
   const plain = { signalToBleed: null, mic: null, limit, margin: null, verdict: null };
@@ -46,6 +45,11 @@ export function editableRow(scene: Scene, result: Transfer, index: number): Edit
     verdict: margin === null ? null : verdictOf(margin),
     remark: null,
   };
+}
+
+/** Null where nobody asks for one. */
+export function editableLimit({ limits, parts }: Scene, index: number): number | null {
+  return limits.editable.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 }
 
 type Reading = {

@@ -46,7 +46,7 @@ type Indexed = { readonly part: Part; readonly index: number };
 function partRow(scene: Scene, result: Transfer, mix: Mix, { part, index }: Indexed): PartRow {
   const ghost = ghostOf(scene, mix, index);
   const editable = editableRow(scene, result, index);
-  const limit = scene.limits.ghost.get(index) ?? (part.later === 'replace' ? GHOST_LIMIT : null);
+  const limit = ghostLimit(scene, index);
   const { alone, shared } = ownMics(scene, index);
   return {
     name: part.name,
@@ -63,6 +63,11 @@ function partRow(scene: Scene, result: Transfer, mix: Mix, { part, index }: Inde
     editable,
     replaceable: replaceable(ghost, limit ?? GHOST_LIMIT, editable),
   };
+}
+
+/** Null where nobody asks for one. */
+export function ghostLimit({ limits, parts }: Scene, index: number): number | null {
+  return limits.ghost.get(index) ?? (parts[index]?.later === 'replace' ? GHOST_LIMIT : null);
 }
 
 const REMARKS: Readonly<Record<Ghost['kind'], string | null>> = {

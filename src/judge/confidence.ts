@@ -1,0 +1,41 @@
+/** Judging by what holds on most days instead of by the plain figure: `limits.confidence`. */
+import type { Finding } from '../finding.ts';
+import type { Gauge } from './gauge.ts';
+import { percentile } from './percentile.ts';
+import type { Verdict } from './report.ts';
+import type { ToleranceRow, Tolerances } from './tolerance.ts';
+import { verdictOf } from './verdict.ts';
+
+type Judged = { readonly margin: number | null; readonly verdict: Verdict | null };
+
+/** Puts the margin and verdict of a confidence in place of the plain ones; leaves alone what was not judged. */
+export type Resettle = <Row extends Judged>(row: Row, kind: Gauge['kind'], name: string) => Row;
+
+/** Without a confidence every row stays as it is. */
+export function resettler(tolerances: Tolerances | null, confidence: number | null): Resettle {
+  if (!tolerances || confidence === null) return (row) => row;
+  return (row, kind, name) => {
+    const known = tolerances.rows.find((one) => one.kind === kind && one.name === name);
+    const margin = known && row.margin !== null ? marginAt(known, confidence) : null;
+    return margin === null || row.verdict === null ? row : { ...row, margin, verdict: verdictOf(margin) };
+  };
+}
+
+/** How far a limit is met, dB, in all but the unluckiest draws; null where there is no limit or no finite figure. */
+export function marginAt({ limit, limitIs, sorted }: ToleranceRow, confidence: number): number | null {
+  if (limit === null || sorted.length === 0) return null;
+  const margin =
+    limitIs === 'least' ? percentile(sorted, 1 - confidence) - limit : limit - percentile(sorted, confidence);
+  return Number.isFinite(margin) ? margin : null;
+}
+
+/** Says once what the margins of a report then are. */
+export function confidenceNote({ draws }: Tolerances, confidence: number): Finding {
+  const share = `${Number((100 * confidence).toFixed(1))} %`;
+  return {
+    code: 'CAUTION',
+    severity: 'warning',
+    path: ['limits', 'confidence'],
+    message: `margins and verdicts are those that hold in ${share} of ${draws} draws within the tolerance; the figures beside them are the plain ones`,
+  };
+}
