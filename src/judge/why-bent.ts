@@ -4,7 +4,7 @@ import { cosineOf } from '../acoustics/link.ts';
 import { traceLeg } from '../acoustics/screen-trace.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { factor, freeFactors } from './why-gains.ts';
-import { aroundOf, type Between, screenFactors, type Told, told } from './why-told.ts';
+import { aroundOf, type Between, met, screenFactors, type Told, told } from './why-told.ts';
 
 export function bent({ stage, link }: Between): Told {
   const { emitter, capsule, way } = link;
@@ -21,8 +21,10 @@ export function bent({ stage, link }: Between): Told {
   };
   const { re, im } = side;
   const wave = factor('corners', (band) => (re[band] as number) ** 2 + (im[band] as number) ** 2);
-  const met = screens ? legsOf(emitter.at, bends, capsule.at).flatMap((leg) => traceLeg(screens, leg)) : [];
-  return told([...freeFactors(link, course), wave, ...screenFactors(met)], { course, screens: met });
+  const found = screens
+    ? legsOf(emitter.at, bends, capsule.at).flatMap((leg) => met('whole', traceLeg(screens, leg)))
+    : [];
+  return told([...freeFactors(link, course), wave, ...screenFactors(found)], { course, screens: found });
 }
 
 /** The straight stretches of a bent way, which rises evenly from its start to its end. */

@@ -1,6 +1,7 @@
 /** Tells first reflections: off floor, ceiling and walls, and off panels. */
 import { surfaceAlpha } from '../acoustics/absorption.ts';
 import { mirrored, mirrorIn } from '../acoustics/mirror.ts';
+import type { Screens } from '../acoustics/past-screens.ts';
 import type { SoundPath } from '../acoustics/path.ts';
 import type { RoomShape } from '../acoustics/room-shape.ts';
 import { traceLeg } from '../acoustics/screen-trace.ts';
@@ -8,7 +9,16 @@ import type { Stage } from '../acoustics/stage.ts';
 import type { Panel } from '../scene/scene.ts';
 import type { Vec3 } from '../scene/vector.ts';
 import { factor, freeFactors } from './why-gains.ts';
-import { aroundOf, type Between, screenFactors, straightCourse, type Told, told } from './why-told.ts';
+import {
+  aroundOf,
+  type Between,
+  type Met,
+  met,
+  screenFactors,
+  straightCourse,
+  type Told,
+  told,
+} from './why-told.ts';
 
 export function offSurface({ stage, link }: Between, path: SoundPath): Told {
   const { emitter, capsule } = link;
@@ -18,32 +28,16 @@ export function offSurface({ stage, link }: Between, path: SoundPath): Told {
   const mirror = (at: Vec3): Vec3 => inSurface(shape, path.surface, at);
   const near = heightAbove(shape, path.surface, emitter.at);
   const along = near / (near + heightAbove(shape, path.surface, capsule.at));
-  const met = screens
-    ? [
-        ...traceLeg(screens, {
-          source: mirror(emitter.at),
-          mic: capsule.at,
-          from: along,
-          to: 1,
-          except: null,
-        }),
-        ...traceLeg(screens, {
-          source: emitter.at,
-          mic: mirror(capsule.at),
-          from: 0,
-          to: along,
-          except: null,
-        }),
-      ]
-    : [];
+  const ends = { source: emitter.at, beyond: mirror(capsule.at), image: mirror(emitter.at), mic: capsule.at };
+  const found = screens ? onBothLegs(screens, ends, along, null) : [];
   const course = straightCourse(path);
   const taken = factor('surface', (band) => 1 - (alpha[band] as number));
   const room = stage.scene.rooms[capsule.room];
-  return told([...freeFactors(link, course), taken, ...screenFactors(met)], {
+  return told([...freeFactors(link, course), taken, ...screenFactors(found)], {
     by: room?.surfaces[path.surface]?.name ?? null,
     of: room?.name ?? null,
     course,
-    screens: met,
+    screens: found,
   });
 }
 
@@ -73,16 +67,24 @@ export function offPanel({ stage, link }: Between, path: SoundPath): Told {
   const caught = path.free.slice();
   const along = mirrorIn(caught, image, screens.pass, ready, [emitter.at, capsule.at]);
   mirrored(beyond, ready, capsule.at);
-  const met = [
-    ...traceLeg(screens, { source: image, mic: capsule.at, from: along, to: 1, except }),
-    ...traceLeg(screens, { source: emitter.at, mic: beyond, from: 0, to: along, except }),
-  ];
+  const found = onBothLegs(screens, { source: emitter.at, beyond, image, mic: capsule.at }, along, except);
   const course = straightCourse(path);
   const face = (band: number) => (1 - (ready.alpha[band] as number)) * (1 - (ready.tau[band] as number));
   const size = factor('size', (band) => (caught[band] as number) / face(band));
-  return told([...freeFactors(link, course), factor('face', face), size, ...screenFactors(met)], {
+  return told([...freeFactors(link, course), factor('face', face), size, ...screenFactors(found)], {
     by: except.name,
     course,
-    screens: met,
+    screens: found,
   });
+}
+
+type Ends = { readonly source: Vec3; readonly beyond: Vec3; readonly image: Vec3; readonly mic: Vec3 };
+
+/** From the source toward the mic's image, `beyond`, up to the reflection, and on from the source's image to the mic. */
+function onBothLegs(screens: Screens, ends: Ends, along: number, except: Panel | null): Met[] {
+  const { source, beyond, image, mic } = ends;
+  return [
+    ...met('before', traceLeg(screens, { source, mic: beyond, from: 0, to: along, except })),
+    ...met('after', traceLeg(screens, { source: image, mic, from: along, to: 1, except })),
+  ];
 }

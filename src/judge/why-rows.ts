@@ -1,15 +1,16 @@
 /** Ways put together: those of a section's points that go alike are one row, added as energies. */
 import { type Bands, bands, decibels } from '../acoustics/bands.ts';
-import type { EdgeTrace, ScreenTrace } from '../acoustics/screen-trace.ts';
+import type { EdgeTrace } from '../acoustics/screen-trace.ts';
 import { weightedSum } from '../acoustics/weighting.ts';
 import type { Range, WhyEdge, WhyGain, WhyPath, WhyScreen } from './why.ts';
 import { type Course, GAIN_KINDS, type GainKind } from './why-gains.ts';
+import type { Met } from './why-told.ts';
 import type { Way } from './why-ways.ts';
 
 /** Losses of this many dB stand for nothing left. */
 const GONE = 299;
 
-/** Rows, largest share first. `weights` say which octaves count, `whole` is all that arrives in them. */
+/** Rows of what carries sound, largest share first. `weights` say which octaves count, `whole` is all that arrives in them. */
 export function rowsOf(ways: readonly Way[], weights: Bands, whole: number, soundSpeed: number): WhyPath[] {
   const alike = new Map<string, Way[]>();
   for (const way of ways) {
@@ -18,6 +19,7 @@ export function rowsOf(ways: readonly Way[], weights: Bands, whole: number, soun
   }
   return [...alike.values()]
     .map((group) => rowOf(group, weights, whole, soundSpeed))
+    .filter(({ level }) => level !== null)
     .sort((a, b) => b.fraction - a.fraction || (b.level ?? -Infinity) - (a.level ?? -Infinity));
 }
 
@@ -40,7 +42,7 @@ function rowOf(group: readonly Way[], weights: Bands, whole: number, soundSpeed:
     offAim: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
     screens: loudest.screens.map(screenOf),
-    edges: loudest.edges.map(edgeOf),
+    edges: edgesOf(loudest.edges),
   };
 }
 
@@ -77,13 +79,19 @@ function rangeOf(group: readonly Way[], value: (course: Course) => number): Rang
 
 const degrees = (cosine: number): number => (Math.acos(Math.min(1, Math.max(-1, cosine))) * 180) / Math.PI;
 
-const screenOf = ({ panels, tau, past, loss, edges }: ScreenTrace): WhyScreen => ({
+const screenOf = ({ where, panels, tau, past, loss, edges }: Met): WhyScreen => ({
   panels,
+  where,
   through: inDb(tau),
   past: inDb(past),
   whole: lossDb(loss),
-  edges: edges.map(edgeOf),
+  edges: edgesOf(edges),
 });
+
+const SIDES = ['left', 'right', 'top', 'bottom'] as const;
+
+const edgesOf = (edges: readonly EdgeTrace[]): WhyEdge[] =>
+  SIDES.flatMap((side) => edges.filter((edge) => edge.side === side)).map(edgeOf);
 
 const edgeOf = ({ side, detour, clear, loss }: EdgeTrace): WhyEdge => ({
   side,

@@ -4,7 +4,7 @@ import { traceScreens } from '../acoustics/screen-trace.ts';
 import { bent } from './why-bent.ts';
 import { type Factor, factor, freeFactors } from './why-gains.ts';
 import { offPanel, offSurface } from './why-reflected.ts';
-import { aroundOf, type Between, straightCourse, type Told, told } from './why-told.ts';
+import { aroundOf, type Between, met, straightCourse, type Told, told } from './why-told.ts';
 import { throughElement, throughHole } from './why-walls.ts';
 
 /** `path` holds its energies before covers. */
@@ -32,9 +32,12 @@ function direct({ stage, link }: Between, path: SoundPath): Told {
   const { emitter, capsule } = link;
   const { screens } = aroundOf(stage, capsule.room);
   const course = straightCourse(path);
-  const met = screens ? traceScreens(screens, emitter.at, capsule.at) : [];
+  const found = screens ? met('whole', traceScreens(screens, emitter.at, capsule.at)) : [];
   const whole = factor('screens', (band) => (path.energy[band] as number) / (path.free[band] as number));
-  return told([...freeFactors(link, course), ...(met.length > 0 ? [whole] : [])], { course, screens: met });
+  return told([...freeFactors(link, course), ...(found.length > 0 ? [whole] : [])], {
+    course,
+    screens: found,
+  });
 }
 
 /** `4·x·(1−α₁)(1−ᾱ)·REE` in the source's own room, `4·x·REE` in another. */

@@ -11,6 +11,12 @@ import { type Course, type Factor, factor } from './why-gains.ts';
 /** One point of a source with a capsule. `firstHit` is its α₁ by band. */
 export type Between = { readonly stage: Stage; readonly link: Link; readonly firstHit: Bands };
 
+/** A screen met on the whole of a way, or on its stretch before or after a reflection or wall. */
+export type Met = ScreenTrace & { readonly where: 'whole' | 'before' | 'after' };
+
+export const met = (where: Met['where'], traces: readonly ScreenTrace[]): Met[] =>
+  traces.map((trace) => ({ ...trace, where }));
+
 export type Told = {
   /** Surface, panel or element, and the partition or room that it belongs to. */
   readonly by: string | null;
@@ -18,7 +24,7 @@ export type Told = {
   /** Null for a field. */
   readonly course: Course | null;
   readonly factors: readonly Factor[];
-  readonly screens: readonly ScreenTrace[];
+  readonly screens: readonly Met[];
   /** Of an opening. */
   readonly edges: readonly EdgeTrace[];
 };

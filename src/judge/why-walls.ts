@@ -2,12 +2,21 @@
 import { throughOpening } from '../acoustics/opening.ts';
 import { inFront, type ReadyPanel } from '../acoustics/panel.ts';
 import type { SoundPath } from '../acoustics/path.ts';
-import { edgesOf, type ScreenTrace, traceLeg } from '../acoustics/screen-trace.ts';
+import { edgesOf, traceLeg } from '../acoustics/screen-trace.ts';
 import { throughWall } from '../acoustics/through-wall.ts';
 import type { Partition } from '../scene/scene.ts';
 import { distance } from '../scene/vector.ts';
 import { factor, freeFactors } from './why-gains.ts';
-import { aroundOf, type Between, screenFactors, straightCourse, type Told, told } from './why-told.ts';
+import {
+  aroundOf,
+  type Between,
+  type Met,
+  met,
+  screenFactors,
+  straightCourse,
+  type Told,
+  told,
+} from './why-told.ts';
 
 /** The straight line through a wall, roof, door or window. */
 export function throughElement(between: Between, path: SoundPath): Told {
@@ -63,7 +72,7 @@ function openingNamed(
 }
 
 /** Panels of either room on the line, which leaves the first at this share of its length; a booth's own walls are left out. */
-function inBothRooms({ stage, link }: Between, part: number): ScreenTrace[] {
+function inBothRooms({ stage, link }: Between, part: number): Met[] {
   const { emitter, capsule } = link;
   const line = { source: emitter.at, mic: capsule.at, except: null };
   const toward = (room: number, next: number) => {
@@ -73,7 +82,7 @@ function inBothRooms({ stage, link }: Between, part: number): ScreenTrace[] {
   const before = toward(emitter.room, capsule.room);
   const after = toward(capsule.room, emitter.room);
   return [
-    ...(before ? traceLeg(before, { ...line, from: 0, to: part }) : []),
-    ...(after ? traceLeg(after, { ...line, from: part, to: 1 }) : []),
+    ...(before ? met('before', traceLeg(before, { ...line, from: 0, to: part })) : []),
+    ...(after ? met('after', traceLeg(after, { ...line, from: part, to: 1 })) : []),
   ];
 }

@@ -76,6 +76,8 @@ export type WhyGain = { readonly kind: GainKind; readonly byBand: readonly (numb
 
 export type WhyScreen = {
   readonly panels: readonly string[];
+  /** On the whole way, or before or after it comes off a surface or through a wall. */
+  readonly where: 'whole' | 'before' | 'after';
   /** dB by band: through it, past it, and both together, without the angles in which ways leave and arrive. */
   readonly through: readonly (number | null)[];
   readonly past: readonly (number | null)[];
@@ -85,8 +87,9 @@ export type WhyScreen = {
 
 export type WhyEdge = {
   readonly side: 'left' | 'right' | 'top' | 'bottom';
-  /** m. */
+  /** How much longer the way round it is than the straight one, m. */
   readonly detour: number;
+  /** The straight line passes on the screen's, or the opening's, side of it. */
   readonly hidden: boolean;
   readonly wave: readonly (number | null)[];
 };

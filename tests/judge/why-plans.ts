@@ -53,6 +53,7 @@ mics:
   trombone-mic: {for: trombone, near: {distance: 50 cm}}
   voice-mic: {for: singer, near: {distance: 20 cm}, pattern: figure-8}
   fiddle-mic: {for: fiddler, near: {distance: 40 cm}, pattern: hypercardioid}
+  corner-mic: {for: fiddler, at: [2, 6, 1.5], pattern: omni}
   over: {for: all, at: [3.4, 3.4, 2.2], aim: trombone, stereo: {xy: 90}}
 `;
 
@@ -106,4 +107,6 @@ players:
 mics:
   tuba-mic: {for: tuba, near: {distance: 50 cm}}
   far: {for: cornet, at: [2, 2, 1.2], aim: cornet, pattern: omni}
+  far-left: {for: cornet, at: [1.4, 2, 1.2], aim: cornet, pattern: omni}
+  near-right: {for: tuba, at: [2.6, 0, 1.2], aim: tuba, pattern: omni}
 `;

@@ -2,7 +2,8 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { pairEnergy } from '../../src/acoustics/pair.ts';
 import type { WhyPair, WhyPath } from '../../src/judge/why.ts';
-import type { GainKind } from '../../src/judge/why-gains.ts';
+import { askedFor } from '../../src/judge/why-asked.ts';
+import { GAIN_KINDS, type GainKind } from '../../src/judge/why-gains.ts';
 import { ask, bentRoom, brassHall, type Computed, computed, house, meadow, onePair } from './why-plans.ts';
 
 const KHZ = 4;
@@ -160,5 +161,149 @@ describe('soprano at the solo cornet’s microphone in the brass hall, direct, 1
     expect(floor.length?.to).toBeCloseTo(4.13585, 3);
     // Catalogue: wood on joists absorbs 0.07 at 1 kHz; 10·lg 0.93 = −0.315
     expect(gainAt(floor, 'surface')).toBeCloseTo(-0.315, 3);
+  });
+});
+
+describe('what is met on the way', () => {
+  test('every kind of way and every gain occurs in these plans', () => {
+    const paths = Object.values(plans).flatMap((plan) => everyPair(plan).flatMap((pair) => pair.paths));
+    expect(new Set(paths.map(({ kind }) => kind))).toEqual(
+      new Set(['direct', 'bent', 'surface', 'mirror', 'field', 'through', 'opening']),
+    );
+    expect(new Set(paths.flatMap(({ gains }) => gains.map(({ kind }) => kind)))).toEqual(new Set(GAIN_KINDS));
+  });
+
+  test('a screen: its edges as one looks from the source, the way round each, and all hidden', () => {
+    // Bell (2, 0.45, 1.05), microphone (2, 2, 1.2), screen along y = 1 from x = 1 to 3, 1.5 m high: d = √(1.55² + 0.15²) = 1.55724.
+    // Left: √(1 + 0.55²) + √(1 + 1) = 2.55548 in plan, 2.55988 with 0.15 of rise: 1.0026 longer; right the same.
+    // Top: √(0.55² + 0.45²) + √(1 + 0.3²) = 0.71063 + 1.04403 = 1.75467: 0.1974 longer.
+    const direct = pathOf(onePair(plans.meadow, 'far', 'cornet'), 'direct');
+    expect(direct.screens.map(({ panels, where }) => ({ panels, where }))).toEqual([
+      { panels: ['screen'], where: 'whole' },
+    ]);
+    const [screen] = direct.screens;
+    expect(screen?.edges.map(({ side, hidden }) => `${side} ${hidden}`)).toEqual([
+      'left true',
+      'right true',
+      'top true',
+    ]);
+    expect(screen?.edges.map(({ detour }) => detour.toFixed(4))).toEqual(['1.0026', '1.0026', '0.1974']);
+    // Catalogue, upholstered screen: R 24 dB at 1 kHz.
+    expect(screen?.through[KHZ]).toBeCloseTo(-24, 6);
+  });
+
+  test('left is on the left of whoever looks from the source to the microphone', () => {
+    const edges = (mic: string, source: string) =>
+      new Map(
+        pathOf(onePair(plans.meadow, mic, source), 'direct').screens[0]?.edges.map((edge) => [
+          edge.side,
+          edge,
+        ]),
+      );
+    // From (2, 0.45) up the page to (1.4, 2) the line passes the screen 0.8 m from its end on the left, 1.2 m from that on the right.
+    const up = edges('far-left', 'cornet');
+    expect(up.get('left')?.detour).toBeLessThan(up.get('right')?.detour ?? 0);
+    // From the tuba at the right of the page down to (2.6, 0) it passes beyond the end at x = 3, which lies on the right.
+    const down = edges('near-right', 'tuba');
+    expect(down.get('left')?.hidden).toBe(false);
+    expect(down.get('right')?.hidden).toBe(true);
+  });
+
+  test('round the corner of an L: as long as over the corner, but spread as straight', () => {
+    // Mouth (7.9, 2, 1.5), corner (4, 4), microphone (2, 6, 1.5): √(3.9² + 2²) + √8 = 4.38292 + 2.82843 = 7.21135 m.
+    const bent = pathOf(onePair(plans.bentRoom, 'corner-mic', 'singer'), 'bent');
+    expect(bent.length?.to).toBeCloseTo(7.21135, 4);
+    // Straight √(5.9² + 4²) = 7.12811 m: −20·lg 7.12811 = −17.059
+    expect(gainAt(bent, 'spreading')).toBeCloseTo(-17.059, 2);
+    // It arrives from the corner: an omnidirectional microphone minds not where from.
+    expect(gainAt(bent, 'response')).toBeCloseTo(0, 6);
+    expect(gainAt(bent, 'corners')).toBeLessThan(-6);
+  });
+
+  test('a cover: off everything of its source but the direct way to the microphone inside', () => {
+    // Catalogue, closed lid: 3.5 dB at 1 kHz
+    const inside = onePair(plans.house, 'piano-mic', 'piano');
+    expect(gainAt(pathOf(inside, 'direct'), 'cover')).toBeUndefined();
+    expect(gainAt(pathOf(inside, 'field'), 'cover')).toBeCloseTo(-3.5, 6);
+    const outside = onePair(plans.house, 'ambience', 'piano');
+    for (const path of outside.paths.filter(({ byBand }) => byBand[KHZ] !== null))
+      expect(gainAt(path, 'cover')).toBeCloseTo(-3.5, 6);
+  });
+
+  test('through a wall: its name, and its R', () => {
+    // Catalogue, insulated stud wall: R 44 dB at 1 kHz
+    // From the cello at (10, 2) to (4, 3) the line passes x = 8 above y = 2; the door ends at y = 1.95.
+    const through = pathOf(onePair(plans.house, 'ambience', 'cellist'), 'through');
+    expect(through).toMatchObject({ by: 'wall', of: 'party', share: 'walls' });
+    expect(gainAt(through, 'wall')).toBeCloseTo(-44, 6);
+  });
+
+  test('a field from next door has lost nothing at a first surface here', () => {
+    const field = pathOf(onePair(plans.house, 'cello-mic', 'drums.snare'), 'field');
+    expect(field.share).toBe('walls');
+    expect(field.gains.map(({ kind }) => kind)).toEqual(['power', 'field', 'random']);
+  });
+
+  test('a section is one row for each way, with the span of its points', () => {
+    const pair = onePair(plans.house, 'choir-mic', 'choir');
+    expect(pair.points).toBe(8);
+    const direct = pathOf(pair, 'direct');
+    // Two rows of four, 3 m by 1 m, about (3, 7.5), 1.1 m up: columns at ±0.375 and ±1.125 m, rows at ±0.25 m. From (3, 6.4, 1.9)
+    // the nearest is √(0.375² + 0.85² + 0.8²) = 1.22602 m away, the furthest √(1.125² + 1.35² + 0.8²) = 1.93084 m.
+    expect(direct.points).toBe(8);
+    expect(direct.length?.from).toBeCloseTo(1.22602, 4);
+    expect(direct.length?.to).toBeCloseTo(1.93084, 4);
+    // Spreading of all together lies between that of the nearest and the furthest: −1.77 and −5.72 dB.
+    expect(gainAt(direct, 'spreading')).toBeGreaterThan(-5.72);
+    expect(gainAt(direct, 'spreading')).toBeLessThan(-1.77);
+    expect(pair.paths.filter(({ kind }) => kind === 'direct')).toHaveLength(1);
+  });
+});
+
+describe('names', () => {
+  const asked = (mic: string, source: string) => askedFor(plans.house.scene, mic, source);
+
+  test('a pair is both its capsules, a capsule one', () => {
+    expect(ask(plans.house, 'overheads', 'piano').pairs.map(({ mic }) => mic)).toEqual([
+      'overheads.left',
+      'overheads.right',
+    ]);
+    expect(ask(plans.house, 'overheads.left', 'piano').pairs).toHaveLength(1);
+  });
+
+  test('a kit is its pieces, the loudest first; a player all he plays', () => {
+    const { pairs } = ask(plans.house, 'ambience', 'drums');
+    expect(pairs.length).toBeGreaterThan(3);
+    expect(pairs.every(({ source }) => source.startsWith('drums.'))).toBe(true);
+    const levels = pairs.map(({ judgedLevel }) => judgedLevel ?? -Infinity);
+    expect(levels).toEqual([...levels].sort((a, b) => b - a));
+    expect(new Set(ask(plans.house, 'ambience', 'singer').pairs.map(({ source }) => source))).toEqual(
+      new Set(['voice', 'guitar']),
+    );
+  });
+
+  test('a line carries no bleed', () => {
+    expect(ask(plans.house, 'guitar-di', 'drums')).toMatchObject({ line: true, pairs: [] });
+  });
+
+  test('own sound, mates and bleed are told apart', () => {
+    expect(onePair(plans.house, 'piano-mic', 'piano').role).toBe('own');
+    expect(onePair(plans.house, 'piano-mic', 'drums.snare').role).toBe('bleed');
+  });
+
+  test.each([
+    ['vioce-mic', 'drums', '--mic: there is no microphone "vioce-mic"', 'did you mean "voice-mic"?'],
+    [
+      'voice-mic',
+      'drums.snair',
+      '--source: there is no source, kit or part "drums.snair"',
+      'did you mean "drums.snare"?',
+    ],
+  ])('%s and %s: the nearest right name', (mic, source, message, mend) => {
+    expect(asked(mic, source)).toMatchObject({ code: 'UNKNOWN_NAME', severity: 'error', message, mend });
+  });
+
+  test('far from any name, all of them', () => {
+    expect(asked('zzzzzzzzzz', 'drums')).toMatchObject({ mend: expect.stringContaining('there are ') });
   });
 });
