@@ -40,13 +40,13 @@ export async function examinePlan(file: string, name: string): Promise<Examined>
   return { findings: found, text, judged: { ...compute(scene, found.filter(isCaution)), assumptions } };
 }
 
-/** Sources times capsules from which computing takes more than about a third of a second. */
+/** Sources times capsules from which computing takes more than about a third of a second; drawing always does. */
 const LONG = 250;
 
 function compute(scene: Scene, cautions: readonly Finding[]): Omit<Judged, 'assumptions'> {
   const [sources, capsules] = [scene.sources.length, scene.capsules.length];
-  const done =
-    sources * capsules < LONG ? () => {} : announce(`${sources} sources at ${capsules} microphones …`);
+  const isLong = sources * capsules >= LONG || scene.limits.confidence !== null;
+  const done = isLong ? announce(`${sources} sources at ${capsules} microphones …`) : () => {};
   const result = transfer(scene);
   const report = judge(scene, result, cautions);
   done();

@@ -4,28 +4,43 @@ import type { Finding } from '../finding.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { angleBetween, distance, subtract } from '../scene/vector.ts';
 import { judgeBleed, levelRows } from './bleed.ts';
+import { confidenceNote, resettler } from './confidence.ts';
 import { earTransfer } from './ears.ts';
 import { exposure } from './exposure.ts';
+import { spacingName } from './gauge-spacing.ts';
 import { type Listening, listenAt } from './listening.ts';
 import type { LevelRow, MicRow, PairRow, Report } from './report.ts';
 import { roomFigures } from './room-figures.ts';
 import { spacings } from './spacing.ts';
+import type { Tolerances } from './tolerance.ts';
+import { tolerancesOf } from './tolerance-run.ts';
 
-export function judge(scene: Scene, result: Transfer, cautions: readonly Finding[] = []): Report {
+/** `tolerances`, where they are known already, save drawing them anew for a plan that is judged at a confidence. */
+export function judge(
+  scene: Scene,
+  result: Transfer,
+  cautions: readonly Finding[] = [],
+  tolerances?: Tolerances,
+): Report {
+  const { confidence } = scene.limits;
+  const drawn = confidence === null ? null : (tolerances ?? tolerancesOf(scene));
+  const settle = resettler(drawn, confidence);
+  const settleMic = <Row extends MicRow>(row: Row): Row => settle(row, 'signal-to-bleed', row.name);
+  const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
   return {
     title: scene.title,
     rooms: scene.rooms.flatMap((room, i) => {
       const absorption = result.stage.absorptions[i];
       return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
     }),
-    mics: scene.capsules.map((capsule, index) => capsuleRow(scene, result, capsule, index)),
-    pairs: scene.mics.filter((mic) => mic.capsules.length > 1).map((mic) => pairRow(scene, result, mic)),
+    mics: scene.capsules.map((capsule, index) => settleMic(capsuleRow(scene, result, capsule, index))),
+    pairs: pairs.map((mic) => settleMic(pairRow(scene, result, mic))),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
-    threeToOne: spacings(scene),
+    threeToOne: spacings(scene).map((row) => settle(row, 'three-to-one', spacingName(row.mics))),
     ears: exposure(scene, earTransfer(scene, result.stage)).flatMap(({ player, level }) =>
       level === null ? [] : [{ player, level }],
     ),
-    cautions,
+    cautions: drawn && confidence !== null ? [...cautions, confidenceNote(drawn, confidence)] : cautions,
   };
 }
 

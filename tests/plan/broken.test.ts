@@ -58,7 +58,7 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   'spectrum-without-level': [['MISSING', 5, 8, /sources\.hum\.level is missing/, /power/]],
   'not-yet': [
     ['NOT_CALCULATED', 4, 1, /on-hand .*not calculated yet/, /take it out/],
-    ['NOT_CALCULATED', 5, 30, /limits\.confidence .*not calculated yet/, /take it out/],
+    ['NOT_CALCULATED', 5, 1, /floor .*not calculated yet/, /take it out/],
   ],
   'removes-nothing': [
     ['WRONG_SHAPE', 5, 13, /baffles\.screen-1 is empty, and there is nothing/, /take the line out/],
