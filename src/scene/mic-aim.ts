@@ -3,12 +3,11 @@ import { firstOrder, nullAngle } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
 import type { MicEntry } from '../plan/plan-mics.ts';
 import { bodyPlace } from './facing.ts';
-import { unknownName } from './lookup.ts';
 import { assume, caution, fault } from './notes.ts';
 import type { Setting } from './setting.ts';
 import { angleBetween, cross, direction, dot, scale, subtract, unit, type Vec3 } from './vector.ts';
 import { middleOf, type Voice } from './voice.ts';
-import { targetNames, voicesNamed } from './wanted.ts';
+import { targetNames, unknownTarget, voicesNamed } from './wanted.ts';
 
 /** How much of its own source a null may cost where the plan does not say, dB. */
 export const AIM_LOSS = 2;
@@ -34,7 +33,7 @@ function plainAim({ at, entry, own, voices, path }: Aiming, setting: Setting): V
   if (aim) {
     const target = targetPoint(aim.target, at, voices, setting);
     if (target) return toward(at, target, [...path, 'aim'], setting);
-    unknownName(aimNames(voices, setting), aim.target, 'source, player, baffle or microphone', {
+    unknownTarget(aimNames(voices, setting), aim.target, 'source, player, baffle or microphone', {
       path: [...path, 'aim'],
       notes: setting.notes,
     });
@@ -93,7 +92,7 @@ function nullAim(aiming: Aiming, target: string, plain: Vec3, setting: Setting):
   }
   const point = targetPoint(target, aiming.at, aiming.voices, setting);
   if (!point) {
-    unknownName(aimNames(aiming.voices, setting), target, 'source, player, baffle or microphone', {
+    unknownTarget(aimNames(aiming.voices, setting), target, 'source, player, baffle or microphone', {
       path,
       notes: setting.notes,
     });

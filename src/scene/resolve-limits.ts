@@ -5,7 +5,7 @@ import { unknownName } from './lookup.ts';
 import type { Limits, Mic, Part, Player } from './scene.ts';
 import type { Setting } from './setting.ts';
 import type { Voice } from './voice.ts';
-import { targetNames, voicesNamed } from './wanted.ts';
+import { targetNames, unknownTarget, voicesNamed } from './wanted.ts';
 
 type Known = {
   readonly voices: readonly Voice[];
@@ -53,7 +53,7 @@ function byPart(
   const found = [...(limits ?? [])].flatMap(([name, limit]) => {
     const part = known.parts.findIndex((one) => one.name === name);
     if (part >= 0) return [[part, limit] as const];
-    unknownName(
+    unknownTarget(
       known.parts.map((one) => one.name),
       name,
       'part',
@@ -89,7 +89,7 @@ function hearing(who: string, whom: readonly string[], known: Known, setting: Se
   return whom.flatMap((name, i) => {
     const sources = voicesNamed(known.voices, name);
     if (sources.length > 0) return [{ player, whom: name, sources }];
-    unknownName(targetNames(known.voices), name, 'player, source or part', {
+    unknownTarget(targetNames(known.voices), name, 'player, source or part', {
       path: [...path, i],
       notes: setting.notes,
     });

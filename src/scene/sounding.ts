@@ -45,9 +45,10 @@ export function figuresOf(
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */
 export function soundingOf(keys: SourceKeys, figures: Figures | null, context: Context): Sounding | null {
-  const spectrum = keys.spectrum
-    ? planBands(keys.spectrum, 'spectrum', [...context.path, 'spectrum'], context.notes).map(energyOf)
-    : figures?.spectrum;
+  const spectrum =
+    keys.spectrum !== undefined
+      ? planBands(keys.spectrum, 'spectrum', [...context.path, 'spectrum'], context.notes).map(energyOf)
+      : figures?.spectrum;
   if (!spectrum) {
     fault(
       context.notes,

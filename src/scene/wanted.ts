@@ -27,7 +27,8 @@ export function wantedBy(entry: ForEntry, voices: readonly Voice[], path: Path, 
   }
   const found = entry.names.map((name) => voicesNamed(voices, name));
   const lost = entry.names.filter((_, i) => found[i]?.length === 0);
-  for (const name of lost) unknownName(targetNames(voices), name, 'source, player or part', { path, notes });
+  for (const name of lost)
+    unknownTarget(targetNames(voices), name, 'source, player or part', { path, notes });
   if (lost.length > 0) return null;
   const wanted = [...new Set(found.flat())];
   const repeated = wanted.find((i) => voices[i]?.repeats);
@@ -46,6 +47,21 @@ function matesOf(voices: readonly Voice[], wanted: readonly number[]): number[] 
     const mate = !voice.repeats && (parts.has(voice.partName) || (voice.kit !== null && kits.has(voice.kit)));
     return mate && !wanted.includes(i) ? [i] : [];
   });
+}
+
+/** Says that there is no such target; not of one that is written with a fault, which has then been said already. */
+export function unknownTarget(
+  known: Iterable<string>,
+  name: string,
+  what: string,
+  at: { readonly path: Path; readonly notes: Notes },
+): void {
+  const own = name.split('.')[0] ?? name;
+  const faulty = at.notes.findings.some(
+    ({ severity, path }) =>
+      severity === 'error' && (path[0] === 'players' || path[0] === 'sources') && path.includes(own),
+  );
+  if (!faulty) unknownName(known, name, what, at);
 }
 
 /** All names a microphone or an aim can go by. */

@@ -152,6 +152,13 @@ describe('standing sources', () => {
     expectVector(sourceNamed(scene, 'wedge').points[0]?.axis, [-0.76604, 0, 0.64279]); // tilt 40°
   });
 
+  test('a flat spectrum may be written as 0', async () => {
+    const { sources } = await sceneOf(
+      'sources: {hum: {spectrum: 0, level: 60 dB at 1 m, at: [1, 2, 1], facing: 0}}',
+    );
+    expect(sources[0]?.power.every((w) => w > 0)).toBe(true);
+  });
+
   test('every height counts from the floor of the room', async () => {
     const scene =
       await sceneOf(`rooms: {pit: {size: [8, 8], height: 4, floor-level: -1.5, reverberation: {500: 0.5}}}
@@ -165,6 +172,17 @@ mics: {m: {for: cello, at: [4, 6, 1]}}`);
 });
 
 describe('what cannot be is refused', () => {
+  test('once: a microphone, an aim or a limit that names the faulty source adds nothing', async () => {
+    const faults = await faultsOf(`players:
+  vio: {at: [2, 2], facing: 0, plays: violn}
+  cel: {at: [4, 2], facing: vio, plays: cello}
+mics:
+  a: {for: vio, near: {distance: 50 cm}}
+  b: {for: cel, near: {distance: 50 cm}, null-at: vio}
+limits: {hear: {cel: [vio]}}`);
+    expect(faults).toEqual([expect.stringContaining('players.vio.plays')]);
+  });
+
   test.each([
     {
       plan: 'players: {a: {at: [2, 2], facing: 0, plays: violn}}',
