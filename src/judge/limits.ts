@@ -1,11 +1,21 @@
 /** Every limit of a plan as one row: what it asks, what the plan reaches, and the word for it. */
+import type { Transfer } from '../acoustics/transfer.ts';
 import type { Path } from '../finding.ts';
 import type { Scene } from '../scene/scene.ts';
 import { bleedLimits } from './limits-bleed.ts';
+import { partLimits } from './limits-parts.ts';
+import { peopleLimits } from './limits-people.ts';
 import { spacingLimits } from './limits-spacing.ts';
 import type { Report, Verdict } from './report.ts';
 
-export type LimitKind = 'signal-to-bleed' | 'three-to-one';
+export type LimitKind =
+  | 'signal-to-bleed'
+  | 'three-to-one'
+  | 'ghost'
+  | 'editable'
+  | 'see-each-other'
+  | 'hear'
+  | 'session-length';
 
 export type LimitRow = {
   readonly kind: LimitKind;
@@ -13,7 +23,7 @@ export type LimitRow = {
   readonly about: readonly string[];
   /** The entry of the plan that one would change. */
   readonly path: Path;
-  /** In the unit of its kind; null where there is no figure. */
+  /** dB, minutes for `session-length`, a ratio for `three-to-one`; null where there is no figure. */
   readonly reached: number | null;
   readonly limit: number | null;
   /** How far it is met, dB; null where it cannot be counted so. */
@@ -25,8 +35,13 @@ export type LimitRow = {
 };
 
 /** Worst first; what could not be judged last. */
-export function limitRows(scene: Scene, report: Report): LimitRow[] {
-  const rows = [...bleedLimits(scene, report), ...spacingLimits(scene, report)];
+export function limitRows(scene: Scene, result: Transfer, report: Report): LimitRow[] {
+  const rows = [
+    ...bleedLimits(scene, report),
+    ...spacingLimits(scene, report),
+    ...partLimits(scene, result),
+    ...peopleLimits(scene, result),
+  ];
   return rows.sort((a, b) => urgency(a) - urgency(b));
 }
 

@@ -7,6 +7,7 @@ import {
   type PlacedFinding,
   type PlacedLimit,
 } from '../../judge/checked.ts';
+import type { LimitKind } from '../../judge/limits.ts';
 import { sentence } from './sentence.ts';
 
 export function json({ plans, strict }: Check): string {
@@ -30,6 +31,7 @@ const limitShape = (row: PlacedLimit, strict: boolean) => ({
   about: row.about,
   reached: rounded(row.reached),
   limit: rounded(row.limit),
+  unit: UNITS[row.kind],
   margin_db: rounded(row.margin),
   verdict: row.verdict,
   missed: isMissed(row, strict),
@@ -37,6 +39,17 @@ const limitShape = (row: PlacedLimit, strict: boolean) => ({
   path: row.path,
   ...placeShape(row.place),
 });
+
+/** Of `reached` and `limit`; null where neither is ever there. */
+const UNITS: Readonly<Record<LimitKind, string | null>> = {
+  'signal-to-bleed': 'dB',
+  'three-to-one': 'ratio',
+  ghost: 'dB',
+  editable: 'dB',
+  'see-each-other': null,
+  hear: 'dB',
+  'session-length': 'min',
+};
 
 const faultShape = ({ code, message, mend, path, place }: PlacedFinding) => ({
   code,

@@ -5,6 +5,11 @@ import type { LimitKind } from '../../judge/limits.ts';
 export const RULES: Readonly<Record<LimitKind | FindingCode, string>> = {
   'signal-to-bleed': 'Every microphone hears its own source louder than the bleed, by its limit.',
   'three-to-one': 'Microphones for different sources are several times as far apart as from their sources.',
+  ghost: 'Little enough stays of a part once its own microphones are muted.',
+  editable: 'Every microphone for a part hears it alone enough for it to be edited alone.',
+  'see-each-other': 'Those who must see each other do.',
+  hear: 'Those who must hear somebody do, by air.',
+  'session-length': 'The session is no longer than ears should bear it.',
   FILE_UNREADABLE: 'The file can be read.',
   PLAN_SYNTAX: 'The plan is YAML.',
   PLAN_VERSION: 'The plan says a version that is known.',
