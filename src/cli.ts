@@ -4,6 +4,7 @@ import about from '../package.json' with { type: 'json' };
 import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { CheckOptions } from './commands/check.ts';
 import type { ReportOptions } from './commands/report.ts';
+import type { WhyOptions } from './commands/why.ts';
 import { say, tolerateClosedPipes } from './io/streams.ts';
 
 const BAD_USAGE = 2;
@@ -39,6 +40,7 @@ function program(): Command {
     .addHelpText('after', `\n${EXIT_CODES}\n${ENVIRONMENT}`);
   command.commandsGroup('Judge a plan:');
   addReport(command);
+  addWhy(command);
   addCheck(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
@@ -71,6 +73,35 @@ function addReport(parent: Command): void {
     .addHelpText('after', `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`)
     .action(async (plan: string, options: ReportOptions) => {
       const { report: run } = await import('./commands/report.ts');
+      process.exitCode = await run(plan, options);
+    });
+}
+
+function addWhy(parent: Command): void {
+  const why = parent
+    .command('why')
+    .summary('every way of a source to a microphone, gain by gain')
+    .description(
+      'Why a source is as loud in a microphone as it is: every way of it, gain by gain, by octave.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  why
+    .optionsGroup('What is asked:')
+    .requiredOption('--mic <name>', 'microphone, pair, one capsule of it (overheads.left) or line')
+    .requiredOption('--source <name>', 'source, kit, part or player')
+    .option('--all', 'every way by octave, and of every piece of a kit')
+    .optionsGroup('Where to and how:')
+    .option('--json', 'as JSON (shape: shared/schemas/why.schema.json)')
+    .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck why session.yaml --mic vocal --source drums.snare\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: WhyOptions) => {
+      const { why: run } = await import('./commands/why.ts');
       process.exitCode = await run(plan, options);
     });
 }
