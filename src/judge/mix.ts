@@ -1,7 +1,8 @@
 /** Where the faders stand: one gain for each mic, and what each mic then holds of any sources. */
-import { type Bands, energyOf } from '../acoustics/bands.ts';
+import { energyOf } from '../acoustics/bands.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
+import { allBands } from './all-bands.ts';
 import { heard, type Listening, listenAt, sidesOf } from './listening.ts';
 
 export type Mix = {
@@ -24,7 +25,7 @@ export function mixOf(scene: Scene, result: Transfer): Mix {
 /** What the gain acts on: energy at a mic, or the number of parts that a line carries. */
 function amountAt(scene: Scene, listening: Listening, sources: readonly number[]): number {
   const { mic } = listening;
-  if (!mic.line) return total(heard(listening, sources, { filtered: true }));
+  if (!mic.line) return allBands(heard(listening, sources, { filtered: true }));
   return partsOn(
     scene,
     mic.wanted.filter((source) => sources.includes(source)),
@@ -47,8 +48,8 @@ function loudest(scene: Scene, listening: Listening): number {
   const passages = scene.passages.flatMap((passage) => {
     const { wanted, bleeders } = sidesOf(mic, passage);
     if (wanted.length === 0) return [];
-    const signal = total(heard(listening, wanted, { filtered: true }));
-    return [{ signal, sum: signal + total(heard(listening, bleeders, { filtered: true })) }];
+    const signal = allBands(heard(listening, wanted, { filtered: true }));
+    return [{ signal, sum: signal + allBands(heard(listening, bleeders, { filtered: true })) }];
   });
   return passages.reduce((a, b) => (louder(b, a) ? b : a), { signal: -1, sum: 0 }).sum;
 }
@@ -61,5 +62,3 @@ const louder = (one: Loudness, other: Loudness): boolean =>
 
 const partsOn = (scene: Scene, sources: Mic['wanted']): number =>
   new Set(sources.map((source) => scene.sources[source]?.part)).size;
-
-const total = (energies: Bands): number => energies.reduce((sum, energy) => sum + energy, 0);

@@ -1,8 +1,9 @@
 /** What binds two parts: a mic for one that carries the other, or one that is for both. */
-import { type Bands, decibels } from '../acoustics/bands.ts';
+import { decibels } from '../acoustics/bands.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
 import { weightedSum } from '../acoustics/weighting.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
+import { allBands } from './all-bands.ts';
 import { heard, type Listening, listenAt } from './listening.ts';
 import { weightsFor } from './weights.ts';
 
@@ -63,8 +64,8 @@ function carriedIn(scene: Scene, listening: Listening, part: number, { sounds }:
   const own = sounding(listening.mic.wanted);
   const wanted = heard(listening, own, { filtered: true });
   const carried = heard(listening, sounding(scene.parts[part]?.sources ?? []), { filtered: true });
-  const floor = 10 ** (HEARD / 10) * total(wanted);
-  if (own.length === 0 || total(carried) <= 0 || total(carried) < floor) return null;
+  const floor = 10 ** (HEARD / 10) * allBands(wanted);
+  if (own.length === 0 || allBands(carried) <= 0 || allBands(carried) < floor) return null;
   const octaves = weightsFor('own', carried);
   return weightedSum(carried, octaves) / weightedSum(wanted, octaves);
 }
@@ -72,5 +73,3 @@ function carriedIn(scene: Scene, listening: Listening, part: number, { sounds }:
 const partsOf = (scene: Scene, { wanted }: Mic): number[] => [
   ...new Set(wanted.flatMap((source) => scene.sources[source]?.part ?? [])),
 ];
-
-const total = (energies: Bands): number => energies.reduce((sum, energy) => sum + energy, 0);
