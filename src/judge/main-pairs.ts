@@ -1,7 +1,7 @@
 /** Mics for everyone: how the parts balance in them, how dry, and where each stands in the picture. */
 import { decibels } from '../acoustics/bands.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
-import type { Capsule, Mic, Part, Scene } from '../scene/scene.ts';
+import { type Capsule, type Mic, OUTSIDE, type Part, type Scene } from '../scene/scene.ts';
 import { allBands } from './all-bands.ts';
 import { heard, type Listening, listenAt } from './listening.ts';
 import { angleInPlan, type PairFrame, pairFrame } from './pair-frame.ts';
@@ -47,7 +47,7 @@ export function mainPairs(scene: Scene, result: Transfer, sampleRate = USUAL_RAT
 function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: number): MainPairRow {
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const frame = pairFrame(capsules);
-  const room = capsules[0]?.room ?? -1;
+  const room = capsules[0]?.room ?? OUTSIDE;
   const ensemble = ensembleBefore(scene, frame, room);
   const [left, right] = capsules;
   const angle = left && right ? recordingAngle(left, right, scene.air.soundSpeed) : null;
@@ -97,7 +97,7 @@ function pictureOf(
     level: whole > 0 ? decibels(whole / loudest) : null,
     directToRoom:
       direct > 0 && whole - direct > ROUNDING * whole ? decibels(direct / (whole - direct)) : null,
-    angle: angleOf(scene, part, frame, capsules[0]?.room ?? -1),
+    angle: angleOf(scene, part, frame, capsules[0]?.room ?? OUTSIDE),
   }));
 }
 
