@@ -28,6 +28,14 @@ export function sectionPoints(section: SectionEntry, middle: Vec3, facing: numbe
   });
 }
 
+/** Corners of the floor it takes up. */
+export function sectionCorners({ size }: SectionEntry, middle: Vec3, facing: number): Vec3[] {
+  const across = scale(direction(facing + 90), size[0] / 2);
+  const back = scale(direction(facing), size[1] / 2);
+  const ends = [add(middle, across), add(middle, scale(across, -1))];
+  return ends.flatMap((end) => [add(end, back), add(end, scale(back, -1))]);
+}
+
 /** Rows of about a metre's depth where the plan does not say. */
 function rowsFor({ players, size }: SectionEntry): number {
   return Math.max(1, Math.min(players, Math.round(size[1])));

@@ -6,7 +6,7 @@ import { bearingToward } from './facing.ts';
 import { assume, fault } from './notes.ts';
 import { instrumentOf } from './played.ts';
 import type { SourcePoint } from './scene.ts';
-import { sectionPoints } from './section.ts';
+import { sectionCorners, sectionPoints } from './section.ts';
 import type { Setting } from './setting.ts';
 import { figuresOf, soundingOf } from './sounding.ts';
 import { direction, type Vec3 } from './vector.ts';
@@ -103,7 +103,8 @@ function pointsOf(name: string, entry: SourceEntry, stand: Stand, setting: Setti
   const { middle, axis, facing, room } = stand;
   if (!entry.section) return [{ at: middle, axis, room, share: 1 }];
   const places = sectionPoints(entry.section, middle, facing);
-  if (places.some(([x, y]) => setting.roomAt(x, y) !== room)) {
+  const corners = sectionCorners(entry.section, middle, facing);
+  if ([...corners, ...places].some(([x, y]) => setting.roomAt(x, y) !== room)) {
     fault(
       setting.notes,
       'BAD_PLACE',
