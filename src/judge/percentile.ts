@@ -9,5 +9,5 @@ export function percentile(sorted: Float64Array, p: number): number {
   const low = sorted[Math.floor(at)] as number;
   const high = sorted[Math.ceil(at)] as number;
   const part = at - Math.floor(at);
-  return part === 0 || low === high ? low : low + (high - low) * part;
+  return part === 0 || low === high || !Number.isFinite(low) ? low : low + (high - low) * part;
 }
