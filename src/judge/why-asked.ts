@@ -2,7 +2,7 @@
 import type { Finding } from '../finding.ts';
 import { nearestName } from '../plan/nearest.ts';
 import type { Scene } from '../scene/scene.ts';
-import type { Asked } from './why.ts';
+import type { Asked } from './why-shape.ts';
 
 /** The capsules and sources of two names, or what is wrong with them. */
 export function askedFor(scene: Scene, mic: string, source: string): Asked | Finding {

@@ -2,8 +2,8 @@
 import { type Bands, bands, decibels } from '../acoustics/bands.ts';
 import type { EdgeTrace } from '../acoustics/screen-trace.ts';
 import { weightedSum } from '../acoustics/weighting.ts';
-import type { Range, WhyEdge, WhyGain, WhyPath, WhyScreen } from './why.ts';
 import { type Course, GAIN_KINDS, type GainKind } from './why-gains.ts';
+import type { Range, WhyEdge, WhyGain, WhyPath, WhyScreen } from './why-shape.ts';
 import type { Met } from './why-told.ts';
 import type { Way } from './why-ways.ts';
 

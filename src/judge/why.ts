@@ -1,107 +1,15 @@
-/** Why a source reaches a microphone as it does: every way of it with its gains and losses. Levels in dB re 20 µPa. */
-import { BAND_COUNT, decibels, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { PathKind, Share } from '../acoustics/path.ts';
+/** Why a source reaches a microphone as it does: every way of it with its gains and losses. */
+import { BAND_COUNT, type Bands, decibels, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { energyAt, type Transfer } from '../acoustics/transfer.ts';
-import { WEIGHTS, weightedSum } from '../acoustics/weighting.ts';
-import type { Scene } from '../scene/scene.ts';
-import type { LevelRow, MicRow, Report, Shares } from './report.ts';
+import { weightedSum } from '../acoustics/weighting.ts';
+import type { Mic, Scene } from '../scene/scene.ts';
+import { heard, listenAt } from './listening.ts';
+import type { LevelRow, MicRow, Report } from './report.ts';
 import { roomFigures } from './room-figures.ts';
-import type { GainKind } from './why-gains.ts';
+import { countedBands, weightsFor } from './weights.ts';
 import { rowsOf } from './why-rows.ts';
+import type { Asked, Why, WhyPair } from './why-shape.ts';
 import { waysOf } from './why-ways.ts';
-
-export type Why = {
-  readonly title: string;
-  /** As asked: a microphone, pair, capsule or line; a source, kit, part or player. */
-  readonly mic: string;
-  readonly source: string;
-  /** A direct line: no capsule, so that nothing reaches it by air. */
-  readonly line: boolean;
-  /** Each capsule with each source, capsule by capsule, the loudest source first. */
-  readonly pairs: readonly WhyPair[];
-};
-
-export type WhyPair = {
-  readonly mic: string;
-  readonly pattern: string;
-  readonly source: string;
-  readonly role: 'own' | 'mate' | 'bleed';
-  readonly level: number | null;
-  readonly byBand: readonly (number | null)[];
-  /** Level in the octaves that count at this microphone, and those octaves as nominal hertz. */
-  readonly judgedLevel: number | null;
-  readonly judgedBands: readonly number[];
-  /** Distance of the source's nearest point, m. */
-  readonly distance: number | null;
-  /** How many points the source speaks from. */
-  readonly points: number;
-  /** In the octaves that count, fractions of one; all 0 where nothing arrives. */
-  readonly shares: Shares;
-  /** Schroeder frequency of the microphone's room, Hz; null in the open. */
-  readonly schroeder: number | null;
-  /** Largest share first. */
-  readonly paths: readonly WhyPath[];
-};
-
-/** All ways of one kind off one thing; those of a section's points are one, added as energies. */
-export type WhyPath = {
-  readonly kind: PathKind;
-  readonly share: Share;
-  /** Surface, panel or element in the plan's words; null where there is none. */
-  readonly by: string | null;
-  /** The partition that the element is in, or the room whose surface it is. */
-  readonly of: string | null;
-  readonly points: number;
-  /** Of this source's energy here, in the octaves that count; a fraction of one. */
-  readonly fraction: number;
-  readonly level: number | null;
-  readonly byBand: readonly (number | null)[];
-  /** Metres, seconds, degrees off the source's axis and off the microphone's aim; null for a field. */
-  readonly length: Range | null;
-  readonly delay: Range | null;
-  readonly offAxis: Range | null;
-  readonly offAim: Range | null;
-  /** In order; they add up to `byBand`. */
-  readonly gains: readonly WhyGain[];
-  /** Screens met, as the loudest point's way meets them. */
-  readonly screens: readonly WhyScreen[];
-  /** Edges of an opening. */
-  readonly edges: readonly WhyEdge[];
-};
-
-export type Range = { readonly from: number; readonly to: number };
-
-/** dB by band; null where nothing is left to multiply. */
-export type WhyGain = { readonly kind: GainKind; readonly byBand: readonly (number | null)[] };
-
-export type WhyScreen = {
-  readonly panels: readonly string[];
-  /** On the whole way, or before or after it comes off a surface or through a wall. */
-  readonly where: 'whole' | 'before' | 'after';
-  /** dB by band: through it, past it, and both together, without the angles in which ways leave and arrive. */
-  readonly through: readonly (number | null)[];
-  readonly past: readonly (number | null)[];
-  readonly whole: readonly (number | null)[];
-  readonly edges: readonly WhyEdge[];
-};
-
-export type WhyEdge = {
-  readonly side: 'left' | 'right' | 'top' | 'bottom';
-  /** How much longer the way round it is than the straight one, m. */
-  readonly detour: number;
-  /** The straight line passes on the screen's, or the opening's, side of it. */
-  readonly hidden: boolean;
-  readonly wave: readonly (number | null)[];
-};
-
-/** Capsules and sources by number, and the names they were asked for by. */
-export type Asked = {
-  readonly mic: string;
-  readonly source: string;
-  readonly line: boolean;
-  readonly capsules: readonly number[];
-  readonly sources: readonly number[];
-};
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>
@@ -115,21 +23,23 @@ export function why(scene: Scene, result: Transfer, report: Report, asked: Asked
 type Pair = { readonly source: number; readonly capsule: number };
 
 function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): WhyPair {
-  const mic = report.mics[pair.capsule] as MicRow;
-  const row = mic.levels[pair.source] as LevelRow;
-  const weights = weightsOf(scene, mic);
+  const capsule = report.mics[pair.capsule] as MicRow;
+  const row = capsule.levels[pair.source] as LevelRow;
+  const mic = scene.mics[scene.capsules[pair.capsule]?.mic ?? -1] as Mic;
+  const { bands, weights } = weightsAt(scene, result, mic, pair.capsule);
   const ways = waysOf(result.stage, pair.source, pair.capsule);
   const total = energiesOf(result, pair);
   mustAddUp(ways, total);
   return {
-    mic: mic.name,
-    pattern: mic.pattern,
+    mic: capsule.name,
+    pattern: capsule.pattern,
     source: row.source,
     role: row.wanted ? 'own' : row.ignored ? 'mate' : 'bleed',
     level: row.level,
     byBand: row.byBand,
     judgedLevel: row.judgedLevel,
-    judgedBands: mic.judgedBands,
+    judgedBands: bands,
+    filtered: mic.filter !== null,
     distance: row.distance,
     points: result.stage.speakers[pair.source]?.emitters.length ?? 0,
     shares: row.shares,
@@ -138,11 +48,17 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
   };
 }
 
-/** The octaves that the microphone is judged in, or the weighting that the plan asks for. */
-function weightsOf({ limits }: Scene, { judgedBands }: MicRow): Float64Array {
-  if (limits.weighting !== 'own') return WEIGHTS[limits.weighting];
-  return Float64Array.from(NOMINAL_BANDS, (hertz) => (judgedBands.includes(hertz) ? 1 : 0));
+/** As for the report's shares: octaves of its own sound, or the plan's weighting; after the channel's filters. */
+function weightsAt(scene: Scene, result: Transfer, mic: Mic, capsule: number): Weights {
+  const wanted = heard(listenAt(result, mic, [capsule]), mic.wanted, { filtered: true });
+  const counted = weightsFor(scene.limits.weighting, wanted);
+  return {
+    bands: countedBands(counted).map((band) => NOMINAL_BANDS[band] as number),
+    weights: counted.map((one, band) => one * (mic.filter?.[band] ?? 1)),
+  };
 }
+
+type Weights = { readonly bands: readonly number[]; readonly weights: Bands };
 
 const energiesOf = (result: Transfer, { source, capsule }: Pair): Float64Array =>
   Float64Array.from({ length: BAND_COUNT }, (_, band) => energyAt(result, source, capsule, band));

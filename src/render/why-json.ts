@@ -1,7 +1,7 @@
 /** `why --json`, shape version 1: shared/schemas/why.schema.json. Keys may be added within a version. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { Range, Why, WhyEdge, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
 import { GAIN_KINDS } from '../judge/why-gains.ts';
+import type { Range, Why, WhyEdge, WhyPair, WhyPath, WhyScreen } from '../judge/why-shape.ts';
 import { EQUATIONS } from './equations.ts';
 
 export function whyJson(why: Why): string {
@@ -27,6 +27,7 @@ const pairShape = (pair: WhyPair) => ({
   level_db: rounded(pair.level),
   bands_db: pair.byBand.map(rounded),
   judged_bands_hz: pair.judgedBands,
+  filtered: pair.filtered,
   judged_level_db: rounded(pair.judgedLevel),
   distance_m: rounded(pair.distance),
   points: pair.points,

@@ -1,5 +1,5 @@
 /** Ways, places and ranges in words. */
-import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
+import type { Range, WhyPath, WhyScreen } from '../judge/why-shape.ts';
 import { figure } from './words.ts';
 
 export function wayName({ kind, share, by, of, screens }: WhyPath): string {
@@ -21,11 +21,11 @@ export function wayName({ kind, share, by, of, screens }: WhyPath): string {
   }
 }
 
-/** "4.13 m", or "3.9 to 5.2 m" where a section's points differ. */
+/** "4.13 m", or "3.9–5.2 m" where a section's points differ. */
 export function rangeText(range: Range | null, digits: number, unit: string): string {
   if (range === null) return '';
   const [from, to] = [figure(range.from, digits), figure(range.to, digits)];
-  return from === to ? `${to}${unit}` : `${from} to ${to}${unit}`;
+  return from === to ? `${to}${unit}` : `${from}–${to}${unit}`;
 }
 
 export const inMilliseconds = (range: Range | null): Range | null =>

@@ -3,8 +3,9 @@ import { readFileSync } from 'node:fs';
 import { type Transfer, transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
-import { type Why, type WhyPair, why } from '../../src/judge/why.ts';
+import { why } from '../../src/judge/why.ts';
 import { askedFor } from '../../src/judge/why-asked.ts';
+import type { Why, WhyPair } from '../../src/judge/why-shape.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
@@ -89,10 +90,11 @@ sources:
   choir: {instrument: singing-voice, at: [3, 7.5], facing: 180, section: {players: 8, rows: 2, size: [3, 1]}}
 mics:
   piano-mic: {for: piano, at: [4, 4, 1.1], inside: true}
-  voice-mic: {for: voice, near: {distance: 15 cm}}
+  voice-mic: {for: voice, near: {distance: 15 cm}, high-pass: 200 Hz}
   overheads: {for: drums, at: [2, 1.4, 1.9], aim: drums, stereo: {spaced: 90 cm}}
   cello-mic: {for: cellist, near: {distance: 40 cm}}
   choir-mic: {for: choir, at: [3, 6.4, 1.9], aim: choir}
+  kit-mic: {for: drums.snare, near: {distance: 10 cm}}
   ambience: {for: room, at: [4, 3, 2.5], aim: drums, pattern: omni}
   guitar-di: {for: guitar, di: true}
 `;

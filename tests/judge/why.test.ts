@@ -1,9 +1,9 @@
 /** Every way of a pair, gain by gain. The plans are invented. */
 import { beforeAll, describe, expect, test } from 'vitest';
 import { pairEnergy } from '../../src/acoustics/pair.ts';
-import type { WhyPair, WhyPath } from '../../src/judge/why.ts';
 import { askedFor } from '../../src/judge/why-asked.ts';
 import { GAIN_KINDS, type GainKind } from '../../src/judge/why-gains.ts';
+import type { WhyPair, WhyPath } from '../../src/judge/why-shape.ts';
 import { ask, bentRoom, brassHall, type Computed, computed, house, meadow, onePair } from './why-plans.ts';
 
 const KHZ = 4;
@@ -289,6 +289,7 @@ describe('names', () => {
   test('own sound, mates and bleed are told apart', () => {
     expect(onePair(plans.house, 'piano-mic', 'piano').role).toBe('own');
     expect(onePair(plans.house, 'piano-mic', 'drums.snare').role).toBe('bleed');
+    expect(onePair(plans.house, 'kit-mic', 'drums.kick').role).toBe('mate');
   });
 
   test.each([

@@ -1,6 +1,6 @@
 /** One way by octave: what each thing on it gives or takes, then the screens that it meets. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
-import type { WhyEdge, WhyGain, WhyPath, WhyScreen } from '../../judge/why.ts';
+import type { WhyEdge, WhyGain, WhyPath, WhyScreen } from '../../judge/why-shape.ts';
 import { EQUATIONS } from '../equations.ts';
 import { type Column, plain, table } from '../table.ts';
 import { rangeText, screenName, wayName } from '../why-words.ts';
@@ -45,7 +45,7 @@ function bandHead(hertz: number): string {
 }
 
 function gainName({ kind }: WhyGain, path: WhyPath): string {
-  if (kind === 'spreading') return `spreading, ${rangeText(path.length, 2, ' m')}`;
+  if (kind === 'spreading') return `spreading, ${rangeText(path.length, path.points > 1 ? 1 : 2, ' m')}`;
   if (kind === 'directivity') return `source at ${rangeText(path.offAxis, 0, '°')}`;
   if (kind === 'response') return `microphone at ${rangeText(path.offAim, 0, '°')}`;
   return EQUATIONS[kind].name;

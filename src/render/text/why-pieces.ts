@@ -1,4 +1,4 @@
-import type { WhyPair } from '../../judge/why.ts';
+import type { WhyPair } from '../../judge/why-shape.ts';
 import { kindsIn } from '../shares.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figureOr, percent } from '../words.ts';
@@ -40,7 +40,7 @@ export function pieces(name: string, pairs: readonly WhyPair[], layout: Layout):
         '  ',
       );
   return [
-    layout.paint.strong(`${name} at ${mic}, piece by piece`),
+    ...wrap(`${name} at ${mic}, piece by piece`, layout.width).map(layout.paint.strong),
     layout.paint.faint(head),
     ...lines,
     ...next,

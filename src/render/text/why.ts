@@ -1,7 +1,7 @@
 /** Why a source reaches a microphone, as a page for people: the answer, the ways, each way by octave, the equations. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
-import type { Why, WhyPair, WhyPath } from '../../judge/why.ts';
 import { GAIN_KINDS } from '../../judge/why-gains.ts';
+import type { Why, WhyPair, WhyPath } from '../../judge/why-shape.ts';
 import { EQUATIONS } from '../equations.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
@@ -41,12 +41,11 @@ export function whyText(why: Why, { width, colour, all }: WhyOptions): string {
 }
 
 function pairSections(pair: WhyPair, why: Why, layout: Layout): string[][] {
-  const { strong } = layout.paint;
   const mates = why.pairs.filter(({ mic }) => mic === pair.mic);
   const first = mates[0] === pair && mates.length > 1 ? [pieces(why.source, mates, layout)] : [];
-  const title = strong(`${pair.source} at ${pair.mic}`);
+  const title = wrap(`${pair.source} at ${pair.mic}`, layout.width).map(layout.paint.strong);
   const lines = answer(pair).flatMap((sentence) => wrap(sentence, layout.width));
-  return [...first, [title, ...lines], ways(pair, layout), ...spelled(pair, layout)];
+  return [...first, [...title, ...lines], ways(pair, layout), ...spelled(pair, layout)];
 }
 
 function ways(pair: WhyPair, layout: Layout): string[] {
@@ -60,9 +59,15 @@ function ways(pair: WhyPair, layout: Layout): string[] {
     layout.paint.strong('Ways'),
     ...wrap(basis(pair), layout.width, '  '),
     layout.paint.faint(head),
-    ...rows,
+    ...rows.flatMap((row, i) => [row, ...uncut(pair.paths[i], row, layout)]),
     ...wrap(total(pair), layout.width, '  '),
   ];
+}
+
+/** A name that its column had no room for, in full. */
+function uncut(path: WhyPath | undefined, row: string, layout: Layout): string[] {
+  if (!path || row.includes(wayName(path))) return [];
+  return wrap(wayName(path), layout.width, '    ');
 }
 
 const COLUMNS: readonly Column[] = [
@@ -85,13 +90,15 @@ const wayCells = (path: WhyPath): string[] => [
   rangeText(path.offAim, 0, '°'),
 ];
 
-function basis({ mic, pattern, judgedBands, points }: WhyPair): string {
-  const counts =
-    judgedBands.length === NOMINAL_BANDS.length
-      ? 'over all octaves'
-      : `in ${octaves(judgedBands, NOMINAL_BANDS)}, where ${mic} is judged; levels over all octaves`;
+function basis({ mic, pattern, judgedBands, filtered, points }: WhyPair): string {
+  const all = judgedBands.length === NOMINAL_BANDS.length;
+  const octave = all
+    ? 'over all octaves'
+    : `in ${octaves(judgedBands, NOMINAL_BANDS)}, where ${mic} is judged`;
+  const counts = filtered ? `${octave}, after its filters` : octave;
+  const levels = all && !filtered ? '' : `; levels over all octaves${filtered ? ', before filters' : ''}`;
   const section = points > 1 ? `; a section of ${points} points, added as energies` : '';
-  return `Shares ${counts}. Off axis is the source's angle, off aim that of ${mic} (${pattern})${section}.`;
+  return `Shares ${counts}${levels}. Off axis is the source's angle, off aim that of ${mic} (${pattern})${section}.`;
 }
 
 function total(pair: WhyPair): string {
