@@ -1,7 +1,7 @@
 /** Mics for everyone: how the parts balance in them, how dry, and where each stands in the picture. */
 import { decibels } from '../acoustics/bands.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
-import { type Capsule, type Mic, OUTSIDE, type Part, type Scene } from '../scene/scene.ts';
+import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
 import { allBands } from './all-bands.ts';
 import { heard, type Listening, listenAt } from './listening.ts';
 import { angleInPlan, type PairFrame, pairFrame } from './pair-frame.ts';
@@ -24,6 +24,8 @@ export type MainPairRow = {
   readonly fits: boolean | null;
   /** Degrees that the tighter side has to spare, negative where it does not fit. */
   readonly spare: number | null;
+  /** Parts that stand outside the recording angle, or reach beyond it: their images stick to a loudspeaker. */
+  readonly outside: readonly string[];
   readonly spots: readonly SpotDelay[];
 };
 
@@ -62,6 +64,7 @@ function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: numbe
     recordingAngle: angle,
     fits: spare === null ? null : spare >= 0,
     spare,
+    outside: spare === null || !angle ? [] : outsideOf(scene, angle, frame, room),
     spots: spotDelays(scene, result, mic, { spots, sampleRate }),
   };
 }
@@ -71,12 +74,19 @@ const ROUNDING = 1e-12;
 
 type Ensemble = { readonly left: number; readonly right: number };
 
-/** Every point counts: a section is as wide as its desks. Loudspeakers that repeat a part do not. */
 function ensembleBefore(scene: Scene, frame: PairFrame, room: number): Ensemble | null {
-  const angles = scene.sources.flatMap(({ points, repeats }) =>
-    points.flatMap((point) => (repeats || point.room !== room ? [] : (angleInPlan(frame, point.at) ?? []))),
-  );
+  const angles = scene.parts.flatMap((part) => anglesOf(scene, part, frame, room));
   return angles.length === 0 ? null : { left: Math.min(...angles), right: Math.max(...angles) };
+}
+
+/** Every point counts: a section is as wide as its desks. */
+function anglesOf(scene: Scene, part: Part, frame: PairFrame, room: number): number[] {
+  return pointsIn(scene, part, room).flatMap(({ at }) => angleInPlan(frame, at) ?? []);
+}
+
+function outsideOf(scene: Scene, angle: RecordingAngle, frame: PairFrame, room: number): string[] {
+  const isOut = (degrees: number) => spareIn(angle, { left: degrees, right: degrees }) < 0;
+  return scene.parts.filter((part) => anglesOf(scene, part, frame, room).some(isOut)).map(({ name }) => name);
 }
 
 /** A side on which no image gets out takes in everything up to 180°. */
@@ -116,13 +126,17 @@ function soundOf(scene: Scene, listening: Listening, part: Part): { whole: numbe
 
 /** Toward the middle of its points in the pair's room. */
 function angleOf(scene: Scene, part: Part, frame: PairFrame, room: number): number | null {
-  const points = playedBy(scene, part)
-    .flatMap((source) => scene.sources[source]?.points ?? [])
-    .filter((point) => point.room === room);
+  const points = pointsIn(scene, part, room);
   if (points.length === 0) return null;
   const mean = (axis: 0 | 1) => points.reduce((sum, { at }) => sum + at[axis], 0) / points.length;
   return angleInPlan(frame, [mean(0), mean(1), 0]);
 }
 
+const pointsIn = (scene: Scene, part: Part, room: number): SourcePoint[] =>
+  playedBy(scene, part)
+    .flatMap((source) => scene.sources[source]?.points ?? [])
+    .filter((point) => point.room === room);
+
+/** Its sources but for the loudspeakers that repeat it. */
 const playedBy = (scene: Scene, part: Part): number[] =>
   part.sources.filter((source) => !scene.sources[source]?.repeats);

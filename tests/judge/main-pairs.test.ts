@@ -112,7 +112,11 @@ describe('the ensemble', () => {
   });
 
   test('that stands off to one side does not fit, however narrow', () => {
-    expect(first(before({ a: around(60, 3), b: around(70, 3) }, ortf))?.fits).toBe(false);
+    const row = first(
+      before({ a: around(60, 3), b: around(70, 3), middle: around(0, 3), behind: around(180, 3) }, ortf),
+    );
+    expect(row?.fits).toBe(false);
+    expect(row?.outside).toEqual(['a', 'b', 'behind']);
   });
 
   test('always fits where no image gets all the way out', () => {
