@@ -5,13 +5,23 @@ import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { angleBetween, distance, subtract } from '../scene/vector.ts';
 import { judgeBleed, levelRows } from './bleed.ts';
 import { confidenceNote, resettler } from './confidence.ts';
+import { cueList } from './cue.ts';
+import { cutTogether } from './cut-together.ts';
 import { earTransfer } from './ears.ts';
 import { exposure } from './exposure.ts';
 import { spacingName } from './gauge-spacing.ts';
+import { phonesLeak } from './headphones.ts';
+import { judgeHearing } from './hearing.ts';
+import { inputLevels } from './input-levels.ts';
 import { type Listening, listenAt } from './listening.ts';
+import { mainPairs } from './main-pairs.ts';
+import { judgeParts } from './parts.ts';
 import type { LevelRow, MicRow, PairRow, Report } from './report.ts';
 import { roomFigures } from './room-figures.ts';
+import { safetyCautions } from './safety.ts';
+import { judgeSight } from './sight.ts';
 import { spacings } from './spacing.ts';
+import { timings } from './timing.ts';
 import type { Tolerances } from './tolerance.ts';
 import { tolerancesOf } from './tolerance-run.ts';
 
@@ -27,6 +37,8 @@ export function judge(
   const settle = resettler(drawn, confidence);
   const settleMic = <Row extends MicRow>(row: Row): Row => settle(row, 'signal-to-bleed', row.name);
   const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
+  const ears = earTransfer(scene, result.stage);
+  const hearing = judgeHearing(scene, ears);
   return {
     title: scene.title,
     rooms: scene.rooms.flatMap((room, i) => {
@@ -37,10 +49,21 @@ export function judge(
     pairs: pairs.map((mic) => settleMic(pairRow(scene, result, mic))),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: spacings(scene).map((row) => settle(row, 'three-to-one', spacingName(row.mics))),
-    ears: exposure(scene, earTransfer(scene, result.stage)).flatMap(({ player, level }) =>
-      level === null ? [] : [{ player, level }],
-    ),
-    cautions: drawn && confidence !== null ? [...cautions, confidenceNote(drawn, confidence)] : cautions,
+    parts: judgeParts(scene, result),
+    cut: cutTogether(scene, result),
+    timing: timings(scene, result),
+    mainPairs: mainPairs(scene, result),
+    hearing,
+    sight: judgeSight(scene),
+    cues: cueList(scene, hearing),
+    phones: phonesLeak(scene, result),
+    exposure: exposure(scene, ears),
+    inputs: inputLevels(scene, result),
+    cautions: [
+      ...cautions,
+      ...(drawn && confidence !== null ? [confidenceNote(drawn, confidence)] : []),
+      ...safetyCautions(scene),
+    ],
   };
 }
 

@@ -2,6 +2,16 @@
 import type { Bands } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Vec3 } from '../scene/vector.ts';
+import type { CueRow } from './cue.ts';
+import type { CutTogether } from './cut-together.ts';
+import type { ExposureRow } from './exposure.ts';
+import type { PhonesLeakRow } from './headphones.ts';
+import type { Hearing } from './hearing.ts';
+import type { InputRow } from './input-levels.ts';
+import type { MainPairRow } from './main-pairs.ts';
+import type { PartRow } from './parts.ts';
+import type { Sight } from './sight.ts';
+import type { Timings } from './timing.ts';
 
 export type Verdict = 'clear' | 'marginal' | 'short';
 
@@ -12,8 +22,17 @@ export type Report = {
   readonly lines: readonly LineRow[];
   readonly pairs: readonly PairRow[];
   readonly threeToOne: readonly SpacingRow[];
-  /** Level at each player's ears, for the hearing caution. */
-  readonly ears: readonly EarRow[];
+  readonly parts: readonly PartRow[];
+  readonly cut: CutTogether;
+  readonly timing: Timings;
+  readonly mainPairs: readonly MainPairRow[];
+  readonly hearing: Hearing;
+  readonly sight: Sight;
+  readonly cues: readonly CueRow[];
+  /** What players' headphones bring to each mic. */
+  readonly phones: readonly PhonesLeakRow[];
+  readonly exposure: readonly ExposureRow[];
+  readonly inputs: readonly InputRow[];
   readonly cautions: readonly Finding[];
 };
 
@@ -99,5 +118,3 @@ export type SpacingRow = {
   /** Null where the plan does not have the rule judged. */
   readonly verdict: Verdict | null;
 };
-
-export type EarRow = { readonly player: string; readonly level: number };

@@ -1,24 +1,23 @@
-import type { EarRow, Report } from '../judge/report.ts';
+import type { Report } from '../judge/report.ts';
 import { figure } from './words.ts';
 
-/** From here on a day has fewer safe hours than eight: NIOSH 98-126, 85 dB(A) for 8 h, 3 dB exchange. */
-const LIMIT = 85;
+/** Eight hours: whoever may play that long is in no danger by this criterion. */
+const DAY = 480;
 
 /** Who sits too loud for a full day, and for how long it holds; null where nobody does. */
-export function hearingCaution({ ears }: Report): string | null {
-  const loud = ears.filter((ear) => ear.level > LIMIT).sort((a, b) => b.level - a.level);
-  if (loud.length === 0) return null;
-  const who = loud.map(
-    (ear) => `${ear.player} ${figure(ear.level, 0)} dBA (${duration(safeMinutes(ear))} a day)`,
+export function hearingCaution({ exposure }: Report): string | null {
+  const loud = exposure.flatMap(({ player, minutes, level }) =>
+    minutes !== null && level !== null && minutes < DAY ? [{ player, minutes, level }] : [],
   );
+  if (loud.length === 0) return null;
+  const who = loud
+    .sort((a, b) => a.minutes - b.minutes)
+    .map(({ player, minutes, level }) => `${player} ${figure(level, 0)} dBA (${duration(minutes)} a day)`);
   return (
     `Hearing, for playing without a break: ${who.join(', ')}. This is the usual caution, ` +
     '85 dBA for 8 hours and half the time for every 3 dB more; rules that hold where you are go before it.'
   );
 }
-
-/** NIOSH: 8 h / 2^((L − 85)/3). */
-const safeMinutes = (ear: EarRow): number => 480 / 2 ** ((ear.level - LIMIT) / 3);
 
 function duration(minutes: number): string {
   if (minutes < 1) return 'under a minute';

@@ -1,5 +1,6 @@
 /** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { ExposureRow } from '../../src/judge/exposure.ts';
 import type { LevelRow, MicRow, PairRow, Report } from '../../src/judge/report.ts';
 import type { RenderOptions } from '../../src/render/options.ts';
 
@@ -24,6 +25,33 @@ export const level = (source: string, db: number | null, more: Partial<LevelRow>
   shares: { direct: 0.2, reflections: 0.1, room: 0.7, walls: 0 },
   ...more,
 });
+
+/** Minutes by NIOSH 98-126: 94 dBA are 60, 84 dBA 604. */
+export const exposed = (player: string, db: number, minutes: number): ExposureRow => ({
+  player,
+  minutes,
+  minutesOsha: null,
+  level: db,
+  loudest: { passage: null, level: db },
+  cueLevel: null,
+  margin: null,
+  verdict: null,
+  remark: null,
+});
+
+/** A report that tells of mics and rooms alone. */
+export const untold = {
+  parts: [],
+  cut: { groups: [], free: [], everyone: [], sentence: '' },
+  timing: { rows: [], overheads: [] },
+  mainPairs: [],
+  hearing: { rows: [], limits: [] },
+  sight: { rows: [], limits: [] },
+  cues: [],
+  phones: [],
+  exposure: [],
+  inputs: [],
+} as const satisfies Partial<Report>;
 
 export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   name,
@@ -155,10 +183,8 @@ export const session: Report = {
       verdict: 'short',
     },
   ],
-  ears: [
-    { player: 'drummer', level: 94 },
-    { player: 'singer', level: 84 },
-  ],
+  ...untold,
+  exposure: [exposed('drummer', 94, 60), exposed('singer', 84, 604)],
   cautions: [
     {
       code: 'CAUTION',
@@ -204,6 +230,6 @@ export const silent: Report = {
   ],
   pairs: [],
   threeToOne: [],
-  ears: [],
+  exposure: [],
   cautions: [],
 };

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { MicRow } from '../../src/judge/report.ts';
 import { text } from '../../src/render/text.ts';
 import { displayWidth } from '../../src/render/width.ts';
-import { level, mic, plainOptions, session, silent } from './hand-made.ts';
+import { exposed, level, mic, plainOptions, session, silent } from './hand-made.ts';
 
 const full = { bands: true, all: true };
 const line = (page: string, start: string): string =>
@@ -51,7 +51,7 @@ describe('the page', () => {
         mic(hostile, { for: [hostile], limitFrom: hostile, remark: hostile, levels: [level(hostile, 3)] }),
       ],
       lines: [{ name: hostile, for: [hostile] }],
-      ears: [{ player: hostile, level: 100 }],
+      exposure: [exposed(hostile, 100, 15)],
     };
     const assumptions = [{ path: [hostile], kind: 'guess', text: hostile }] as const;
     const page = text(report, { ...plainOptions, ...full, assumptions, listAssumptions: true });
