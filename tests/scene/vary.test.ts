@@ -158,7 +158,7 @@ baffles:
   screen: {from: [3, 2.5], to: [5, 2.5], height: 1.6, made-of: upholstered-screen}
 players:
   cornered: {at: [0.05, 0.05], facing: 45, plays: cornet}
-  screened: {at: [4, 2.05], facing: 0, plays: cornet}
+  screened: {at: [4, 2], facing: 0, plays: cornet}
 mics:
   at-wall: {for: cornered, at: [7.99, 3, 1.2]}
   under: {for: cornered, at: [4, 4, 2.98]}
