@@ -3,6 +3,7 @@ import { decibels } from '../acoustics/bands.ts';
 import type { Part, Passage, Scene } from '../scene/scene.ts';
 import type { Mix } from './mix.ts';
 import { type OwnMics, ownMics } from './own-mics.ts';
+import { playedBy } from './played-by.ts';
 
 export type Ghost = {
   readonly kind:
@@ -30,7 +31,7 @@ export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
   const none = { level: null, passage: null, mostIn: null };
   if (!part || own.alone.length + own.shared.length === 0) return { kind: 'no mic', ...none };
   if (own.alone.length === 0) {
-    const mostIn = nameOfMost(scene, own.shared, (mic) => mix.held(mic, playedOf(scene, part)));
+    const mostIn = nameOfMost(scene, own.shared, (mic) => mix.held(mic, playedBy(scene, part)));
     return { kind: 'committed', ...none, mostIn };
   }
   const weighed = scene.passages.flatMap((passage) => weighIn(scene, mix, { part, own, passage }) ?? []);
@@ -51,7 +52,7 @@ type Case = { readonly part: Part; readonly own: OwnMics; readonly passage: Pass
 
 /** Both sides of the ratio in one passage; null where the part itself does not sound in it. */
 function weighIn(scene: Scene, mix: Mix, { part, own, passage }: Case): Weighed | null {
-  const played = playedOf(scene, part).filter((source) => passage.sounds[source]);
+  const played = playedBy(scene, part).filter((source) => passage.sounds[source]);
   if (played.length === 0) return null;
   const sounding = part.sources.filter((source) => passage.sounds[source]);
   const others = scene.mics.map((_, mic) => mic).filter((mic) => !own.alone.includes(mic));
@@ -63,10 +64,6 @@ function weighIn(scene: Scene, mix: Mix, { part, own, passage }: Case): Weighed 
     mostIn: nameOfMost(scene, others, heldBy),
   };
 }
-
-/** Its sources but for the loudspeakers that repeat it. */
-const playedOf = (scene: Scene, part: Part): number[] =>
-  part.sources.filter((source) => !scene.sources[source]?.repeats);
 
 const rank = ({ stays, gives }: Weighed): number => (stays > 0 ? stays / gives : -1);
 

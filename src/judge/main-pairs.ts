@@ -1,10 +1,9 @@
 /** Mics for everyone: how the parts balance in them, how dry, and where each stands in the picture. */
-import { decibels } from '../acoustics/bands.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
-import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
-import { allBands } from './all-bands.ts';
-import { heard, type Listening, listenAt } from './listening.ts';
+import { type Mic, OUTSIDE, type Part, type Scene } from '../scene/scene.ts';
+import { listenAt } from './listening.ts';
 import { angleInPlan, type PairFrame, pairFrame } from './pair-frame.ts';
+import { type PictureRow, pictureOf, pointsIn } from './picture.ts';
 import { type RecordingAngle, recordingAngle } from './recording-angle.ts';
 import { type SpotDelay, spotDelays } from './spot-delays.ts';
 import { USUAL_RATE } from './timing.ts';
@@ -29,16 +28,6 @@ export type MainPairRow = {
   readonly spots: readonly SpotDelay[];
 };
 
-export type PictureRow = {
-  readonly part: string;
-  /** Re the loudest part at this pair, dB, in the passage in which it is loudest here; null where nothing arrives. */
-  readonly level: number | null;
-  /** Direct sound over all that came by reflections, the room and walls, dB; null where either is missing. */
-  readonly directToRoom: number | null;
-  /** Off the aim in plan, degrees, to the right positive; null in another room. */
-  readonly angle: number | null;
-};
-
 /** Every mic for all and for the room, pairs and single ones. */
 export function mainPairs(scene: Scene, result: Transfer, sampleRate = USUAL_RATE): MainPairRow[] {
   return scene.mics.flatMap((mic) =>
@@ -59,7 +48,7 @@ function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: numbe
     name: mic.name,
     purpose: mic.purpose === 'all' ? 'all' : 'room',
     stereo: mic.stereo,
-    parts: pictureOf(scene, listenAt(result, mic, mic.capsules), frame, capsules),
+    parts: pictureOf(scene, listenAt(result, mic, mic.capsules), frame, room),
     ensemble,
     recordingAngle: angle,
     fits: spare === null ? null : spare >= 0,
@@ -68,9 +57,6 @@ function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: numbe
     spots: spotDelays(scene, result, mic, { spots, sampleRate }),
   };
 }
-
-/** A smaller share than this is a matter of rounding. */
-const ROUNDING = 1e-12;
 
 type Ensemble = { readonly left: number; readonly right: number };
 
@@ -93,50 +79,3 @@ function outsideOf(scene: Scene, angle: RecordingAngle, frame: PairFrame, room: 
 function spareIn({ left, right }: RecordingAngle, ensemble: Ensemble): number {
   return Math.min((left ?? 180) + ensemble.left, (right ?? 180) - ensemble.right);
 }
-
-function pictureOf(
-  scene: Scene,
-  listening: Listening,
-  frame: PairFrame,
-  capsules: readonly Capsule[],
-): PictureRow[] {
-  const rows = scene.parts.map((part) => ({ part, ...soundOf(scene, listening, part) }));
-  const loudest = Math.max(...rows.map(({ whole }) => whole));
-  return rows.map(({ part, whole, direct }) => ({
-    part: part.name,
-    level: whole > 0 ? decibels(whole / loudest) : null,
-    directToRoom:
-      direct > 0 && whole - direct > ROUNDING * whole ? decibels(direct / (whole - direct)) : null,
-    angle: angleOf(scene, part, frame, capsules[0]?.room ?? OUTSIDE),
-  }));
-}
-
-/** Energy of a part at the pair, all of it and what came straight, in the passage in which it is loudest. */
-function soundOf(scene: Scene, listening: Listening, part: Part): { whole: number; direct: number } {
-  const played = playedBy(scene, part);
-  const passages = scene.passages.map(({ sounds }) => {
-    const sounding = played.filter((source) => sounds[source]);
-    return {
-      whole: allBands(heard(listening, sounding, { filtered: true })),
-      direct: allBands(heard(listening, sounding, { filtered: true, share: 'direct' })),
-    };
-  });
-  return passages.reduce((a, b) => (b.whole > a.whole ? b : a), { whole: 0, direct: 0 });
-}
-
-/** Toward the middle of its points in the pair's room. */
-function angleOf(scene: Scene, part: Part, frame: PairFrame, room: number): number | null {
-  const points = pointsIn(scene, part, room);
-  if (points.length === 0) return null;
-  const mean = (axis: 0 | 1) => points.reduce((sum, { at }) => sum + at[axis], 0) / points.length;
-  return angleInPlan(frame, [mean(0), mean(1), 0]);
-}
-
-const pointsIn = (scene: Scene, part: Part, room: number): SourcePoint[] =>
-  playedBy(scene, part)
-    .flatMap((source) => scene.sources[source]?.points ?? [])
-    .filter((point) => point.room === room);
-
-/** Its sources but for the loudspeakers that repeat it. */
-const playedBy = (scene: Scene, part: Part): number[] =>
-  part.sources.filter((source) => !scene.sources[source]?.repeats);
