@@ -1,0 +1,111 @@
+import { stripVTControlCharacters } from 'node:util';
+import { expect, test } from 'vitest';
+import { sentence } from '../../src/render/check/sentence.ts';
+import { text } from '../../src/render/check/text.ts';
+import { displayWidth } from '../../src/render/width.ts';
+import { hostile, limit, options, plan, week } from './check-plans.ts';
+
+test('what is missed stands first, plan by plan, and the count of all last', () => {
+  expect(text(week, options)).toMatchInlineSnapshot(`
+    "plans/monday.yaml (Monday): 1 of 3 limits missed
+      missed      voice-mic: 6.0 dB signal to bleed, 10 dB wanted (for later:
+                  rebalance): short by 4.0 dB
+      marginal    horn-mic: 11.0 dB signal to bleed, 10 dB wanted (for later:
+                  rebalance): marginal, 1.0 dB over
+      not judged  spare-mic: its source sounds in no passage: not judged
+      clear       1 limit, listed with --all
+
+    plans/tuesday.yaml: broken, 1 fault
+    plans/tuesday.yaml:4:9 MISSING rooms.hall.height is missing
+      hall: {size: [9, 7]}
+            ^
+
+    plans/wednesday.yaml (Wednesday): 1 limit met
+      clear       1 limit, listed with --all
+
+    none/*.yaml: broken, 1 fault
+    FILE_UNREADABLE none/*.yaml matches no file
+
+    4 plans: 1 met, 1 missed, 2 broken
+    "
+  `);
+});
+
+test('all lists what is clearly met, too', () => {
+  expect(text(week, { ...options, all: true })).toMatch(/\n {2}clear {7}tuba-mic: 18\.0 dB/);
+});
+
+test('a plan without anything to judge says so', () => {
+  const limits = [
+    limit({ about: [], verdict: null, reached: null, margin: null, remark: 'there is no microphone' }),
+  ];
+  expect(text({ plans: [plan({ limits })], strict: false }, options)).toContain(
+    'plans/monday.yaml (Monday): no limits judged\n  not judged  there is no microphone: not judged\n',
+  );
+});
+
+test('strict calls a limit met by a hair missed', () => {
+  expect(text({ ...week, strict: true }, options)).toContain('2 of 3 limits missed');
+});
+
+test.each([80, 120])('limits are no wider than %i columns, and colour only adds escapes', (width) => {
+  const page = text(week, { ...options, width, all: true });
+  expect(page.split('\n').filter((line) => displayWidth(line) > width)).toEqual([]);
+  const coloured = text(week, { ...options, width, all: true, colour: true });
+  expect(coloured).toContain('\u001b[');
+  expect(stripVTControlCharacters(coloured)).toBe(page);
+});
+
+test('no name steers the terminal', () => {
+  const plans = hostile.plans.slice(0, 1);
+  const page = text({ ...hostile, plans }, { ...options, all: true });
+  expect(page.replaceAll('\n', '')).not.toMatch(/\p{Cc}|\u202e/u);
+  expect(page).toContain('🎤');
+});
+
+test.each([
+  [
+    limit({ kind: 'three-to-one', about: ['a', 'b'], reached: 2, limit: 3, margin: -3.52, remark: null }),
+    'a and b: 2.0:1 apart, 3:1 wanted: short by 3.5 dB',
+  ],
+  [
+    limit({
+      kind: 'ghost',
+      about: ['tuba'],
+      reached: -20,
+      limit: -25,
+      margin: -5,
+      remark: 'most of it in main',
+    }),
+    'ghost of tuba: -20.0 dB stays of it, at most -25 dB wanted (most of it in main): short by 5.0 dB',
+  ],
+  [
+    limit({ kind: 'editable', about: ['tuba'], reached: 12, limit: 20, margin: -8, remark: 'at tuba-mic' }),
+    'editing tuba alone: 12.0 dB signal to bleed, 20 dB wanted (at tuba-mic): short by 8.0 dB',
+  ],
+  [
+    limit({ kind: 'hear', about: ['anna', 'ben'], reached: -9, limit: -8, margin: -1, remark: null }),
+    'anna to hear ben: -9.0 dB against all else there, -8 dB wanted: short by 1.0 dB',
+  ],
+  [
+    limit({
+      kind: 'see-each-other',
+      about: ['anna', 'ben'],
+      reached: null,
+      limit: null,
+      margin: null,
+      remark: 'hidden by screen',
+    }),
+    'anna and ben: hidden by screen: short',
+  ],
+  [
+    limit({ kind: 'session-length', about: ['anna'], reached: 75, limit: 180, margin: -3.8, remark: null }),
+    'anna: ears bear 75 min, 3 h wanted: short by 3.8 dB',
+  ],
+  [
+    limit({ reached: null, margin: null, remark: 'gets nothing of its own source' }),
+    'voice-mic: gets nothing of its own source: short',
+  ],
+])('a limit reads as a sentence', (row, said) => {
+  expect(sentence(row)).toBe(said);
+});
