@@ -128,7 +128,7 @@ function addCheck(parent: Command): void {
     .helpOption('-h, --help', 'show this help')
     .addHelpText(
       'after',
-      `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${EXIT_CODES}`,
+      `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${CHECK_EXIT_CODES}`,
     )
     .action(async (plans: readonly string[], options: CheckOptions) => {
       const { check: run } = await import('./commands/check.ts');
@@ -160,9 +160,16 @@ function addCatalogue(parent: Command): void {
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];
 
 const EXIT_CODES = `Exit codes:
-  0   done; check: every limit is met
-  1   check: a limit is missed
-  2   bad usage, plan or file; nothing was written, but for check, which tells of every plan
+  0   done
+  1   a limit is missed; from check alone
+  2   bad usage, plan or file; nothing was written
+  70  a bug of ours
+`;
+
+const CHECK_EXIT_CODES = `Exit codes:
+  0   every limit of every plan is met
+  1   a limit is missed
+  2   bad usage, plan or file; the other plans are told of all the same
   70  a bug of ours
 `;
 

@@ -162,7 +162,8 @@ describe('people', () => {
   };
 
   test('one hears what is at most 8 dB under all else: 6.0206 dB under it is 1.9794 dB over', () => {
-    const hear = ['A', 'B'].map((whom, i) => ({ player: 0, whom, sources: [i] }));
+    const ofAnna = ['A', 'B'].map((whom, i) => ({ player: 0, whom, sources: [i] }));
+    const hear = [...ofAnna, { player: 1, whom: 'A', sources: [0] }];
     const rows = rowsOf(withLimits({ hear }, people), 'hear');
     expect(rows).toMatchObject([
       {
@@ -172,6 +173,8 @@ describe('people', () => {
         margin: expect.closeTo(1.9794, 3),
         verdict: 'marginal',
       },
+      // A 4 m and B 7 m from ben's ears: 20·lg(7/4) = 4.8608 dB, 12.8608 dB over
+      { about: ['ben', 'A'], path: ['limits', 'hear', 'ben', 0], margin: expect.closeTo(12.8608, 3) },
       { about: ['anna', 'A'], path: ['limits', 'hear', 'anna', 0], margin: expect.closeTo(14.0206, 3) },
     ]);
   });
