@@ -2,8 +2,9 @@
 import { nearestName } from '../plan/nearest.ts';
 import type { Catalogue } from './catalogue.ts';
 import { type CatalogueEntry, KINDS, type Kind } from './catalogue-entry.ts';
+import { gearEntries } from './catalogue-gear.ts';
+import { instrumentEntries } from './catalogue-instruments.ts';
 import { materialEntries } from './catalogue-materials.ts';
-import { soundEntries } from './catalogue-sounds.ts';
 
 export type Found = {
   /** To be shown with every figure. */
@@ -14,7 +15,8 @@ export type Found = {
 
 /** All of it, kind by kind. */
 export const catalogueEntries = (catalogue: Catalogue): CatalogueEntry[] => [
-  ...soundEntries(catalogue),
+  ...instrumentEntries(catalogue),
+  ...gearEntries(catalogue),
   ...materialEntries(catalogue.materials),
 ];
 
