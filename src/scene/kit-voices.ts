@@ -16,6 +16,7 @@ import type { Vec3 } from './vector.ts';
 import type { Voice } from './voice.ts';
 
 export type KitInPlay = {
+  readonly kit: Kit;
   readonly player: PlayerEntry;
   readonly played: PlayedEntry;
   readonly who: Someone;
@@ -32,8 +33,9 @@ type Piece = {
 };
 
 /** The pieces of a kit as voices named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
-export function kitVoices(kit: Kit, inPlay: KitInPlay, setting: Setting): Voice[] {
-  const { playing } = inPlay.played;
+export function kitVoices(inPlay: KitInPlay, setting: Setting): Voice[] {
+  const { kit, played } = inPlay;
+  const { playing } = played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
     unknownName(kit.playing, playing, `way of playing the ${kit.name}`, {
       path: [...inPlay.path, 'playing'],
@@ -41,17 +43,18 @@ export function kitVoices(kit: Kit, inPlay: KitInPlay, setting: Setting): Voice[
     });
     return [];
   }
-  const pieces = piecesOf(kit, inPlay, setting);
+  const pieces = piecesOf(inPlay, setting);
   const voices = pieces.flatMap((piece) => pieceVoice(piece, inPlay, setting) ?? []);
-  const { level } = inPlay.played;
+  const { level } = played;
   if (!level) return voices;
   const held = pieces.filter(({ keys }) => keys.level !== undefined || keys.power !== undefined);
   const heldNames = new Set(held.map(({ name }) => `${inPlay.name}.${name}`));
   return broughtTo(voices, heldNames, { reading: level, path: inPlay.path }, setting);
 }
 
-function piecesOf(kit: Kit, inPlay: KitInPlay, setting: Setting): Piece[] {
-  const { parts } = inPlay.played;
+function piecesOf(inPlay: KitInPlay, setting: Setting): Piece[] {
+  const { kit, played } = inPlay;
+  const { parts } = played;
   const own = [...kit.parts].flatMap(([name, { instrument, place, axis }]) => {
     const over = parts.get(name);
     if (over === null) return [];
@@ -69,12 +72,11 @@ function addedPiece(
   name: string,
   over: SourceKeys | null,
   inPlay: KitInPlay,
-  { notes, catalogue }: Setting,
+  { notes }: Setting,
 ): Piece | null {
   const path = [...inPlay.path, 'parts', name];
   if (over === null) {
-    const kit = catalogue.kits.get(inPlay.played.instrument ?? '');
-    unknownName(kit?.parts.keys() ?? [], name, `piece of ${inPlay.name} to take away`, { path, notes });
+    unknownName(inPlay.kit.parts.keys(), name, `piece of ${inPlay.name} to take away`, { path, notes });
     return null;
   }
   const guess = name.replace(/[- ]?\d+$/, '');
@@ -127,6 +129,7 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
     facing: who.body.facing,
     sounding,
     cover: coverOf(keys.cover, [...path, 'cover'], setting),
+    held: inPlay.kit,
     lineOnly: false,
   };
 }

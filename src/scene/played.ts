@@ -30,7 +30,7 @@ export function playedVoices(player: PlayerEntry, who: Someone, setting: Setting
       return [];
     }
     const kit = setting.catalogue.kits.get(played.instrument ?? '');
-    if (kit) return kitVoices(kit, { player, played, who, name, path }, setting);
+    if (kit) return kitVoices({ kit, player, played, who, name, path }, setting);
     const voice = oneVoice(played, player, who, { name, path }, setting);
     return voice ? [voice] : [];
   });
@@ -75,6 +75,7 @@ function oneVoice(
     facing: who.body.facing,
     sounding,
     cover: coverOf(keys.cover, [...named.path, 'cover'], setting),
+    held: figures,
     lineOnly: false,
   };
 }

@@ -2,7 +2,6 @@
 import { inRoom, postureOf } from './body.ts';
 import type { Catalogue } from './catalogue.ts';
 import { cueOf } from './cue.ts';
-import type { Instrument, Kit } from './instrument.ts';
 import type { Someone } from './people.ts';
 import type { Player } from './scene.ts';
 import type { Voice } from './voice.ts';
@@ -13,7 +12,8 @@ export function resolvePlayers(
   catalogue: Catalogue,
 ): Player[] {
   return [...people].map((one) => {
-    const { ears, eyes } = holdingOf(one.name, voices, catalogue) ?? catalogue.posture;
+    const first = voices.find((voice) => voice.player === one.name);
+    const { ears, eyes } = first?.held ?? catalogue.posture;
     const { body } = one;
     return {
       name: one.name,
@@ -28,11 +28,4 @@ export function resolvePlayers(
       cue: cueOf(one.cue, catalogue.headphones),
     };
   });
-}
-
-function holdingOf(player: string, voices: readonly Voice[], catalogue: Catalogue): Instrument | Kit | null {
-  const first = voices.find((voice) => voice.player === player);
-  if (!first) return null;
-  if (first.kit !== null) return [...catalogue.kits.values()][0] ?? null;
-  return catalogue.instruments.get(first.instrument ?? '') ?? null;
 }

@@ -40,7 +40,15 @@ export function standingVoice(name: string, entry: SourceEntry, setting: Setting
     facing,
   };
   if (entry.instrument === LINE_ONLY) {
-    return { ...voice, instrument: LINE_ONLY, points: [], sounding: null, cover: null, lineOnly: true };
+    return {
+      ...voice,
+      instrument: LINE_ONLY,
+      points: [],
+      sounding: null,
+      cover: null,
+      held: null,
+      lineOnly: true,
+    };
   }
   const instrument = instrumentOf(entry, path, setting);
   if (entry.instrument !== undefined && !instrument) return null;
@@ -62,6 +70,7 @@ export function standingVoice(name: string, entry: SourceEntry, setting: Setting
     points: pointsOf(name, entry, { middle, axis, facing, room }, setting),
     sounding: { ...sounding, power: sounding.power.map((w) => w * players) },
     cover: coverOf(entry.cover, [...path, 'cover'], setting),
+    held: figures,
     lineOnly: false,
   };
 }

@@ -3,6 +3,7 @@ import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import type { Later } from '../plan/plan-players.ts';
+import type { Figures } from './instrument.ts';
 import type { Source, SourcePoint } from './scene.ts';
 import type { Sounding } from './sounding.ts';
 import type { Vec3 } from './vector.ts';
@@ -20,6 +21,8 @@ export type Voice = {
   /** Bearing that stands in for the axis where that is too steep: the player's facing, or the thing's own. */
   readonly facing: number;
   readonly sounding: Sounding | null;
+  /** Where whoever plays it has ears and eyes; null where nothing is known of that. */
+  readonly held: Pick<Figures, 'ears' | 'eyes'> | null;
   readonly cover: Bands | null;
   /** Sounds nowhere; only a line can be for it. */
   readonly lineOnly: boolean;

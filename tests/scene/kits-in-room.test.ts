@@ -4,8 +4,10 @@
  */
 import { describe, expect, test } from 'vitest';
 import { spreading } from '../../src/acoustics/extent.ts';
+import { readPlan } from '../../src/plan/read.ts';
+import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { expectVector, faultsOf, sceneOf, sourceNamed, sourceNames } from './resolved.ts';
+import { catalogue, expectVector, faultsOf, sceneOf, sourceNamed, sourceNames } from './resolved.ts';
 
 const drummer = (more = '') => `players:
   max: {at: [6, 5], facing: 180, plays: drum-kit${more}}
@@ -61,6 +63,17 @@ mics: {m: {for: kit, at: [6, 4, 2]}}`);
       [6.1, 4.6, 1],
     );
   });
+});
+
+test("a drummer's ears are where his own kit has them", async () => {
+  const small = catalogue.kits.get('small-kit');
+  if (!small) throw new Error('no small-kit');
+  const high = { ...small, ears: { seated: [0, 0, 1.35], standing: [0, 0, 1.75] } } as const;
+  const kits = new Map([...catalogue.kits, ['small-kit', high]]);
+  const text = `spillcheck: 1\n${drummer().replace('drum-kit', 'small-kit')}`;
+  const { plan } = await readPlan(text, { name: 'plan.yaml', load: async () => ({ problem: 'none' }) });
+  const scene = plan && resolve(plan, { ...catalogue, kits }).scene;
+  expectVector(scene?.players[0]?.ears, [6, 5, 1.35]);
 });
 
 describe('parts', () => {
