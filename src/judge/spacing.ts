@@ -1,4 +1,5 @@
 /** The 3:1 rule: mics for different sources at least three times as far from each other as from their sources. */
+import { NEAREST } from '../acoustics/extent.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { distance } from '../scene/vector.ts';
 import type { SpacingRow } from './report.ts';
@@ -39,7 +40,7 @@ function ownersOf(scene: Scene, mic: Mic): string[] {
 
 function spacing(scene: Scene, one: Capsule, other: Capsule): SpacingRow {
   const micToMic = distance(one.at, other.at);
-  const micToSource = Math.max(toOwnSource(scene, one), toOwnSource(scene, other));
+  const micToSource = Math.max(toOwnSource(scene, one), toOwnSource(scene, other), NEAREST);
   const ratio = micToMic / micToSource;
   const limit = scene.limits.threeToOne;
   const margin = 20 * Math.log10(Math.max(ratio, 1e-6) / (limit ?? USUAL_RATIO));

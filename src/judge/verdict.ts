@@ -4,7 +4,10 @@ import type { Verdict } from './report.ts';
 /** Margin from which a limit counts as clearly met, dB. */
 const CLEAR = 3;
 
+/** What rounding may take from a margin, dB: a limit met to the dot is met. */
+const ROUNDING = 1e-9;
+
 export function verdictOf(margin: number): Verdict {
-  if (margin >= CLEAR) return 'clear';
-  return margin >= 0 ? 'marginal' : 'short';
+  if (margin >= CLEAR - ROUNDING) return 'clear';
+  return margin >= -ROUNDING ? 'marginal' : 'short';
 }

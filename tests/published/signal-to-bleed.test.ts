@@ -150,6 +150,9 @@ describe('verdicts', () => {
     { margin: 3, verdict: 'clear' },
     { margin: 2.9, verdict: 'marginal' },
     { margin: 0, verdict: 'marginal' },
+    // what rounding leaves of a limit met to the dot: 20·lg(2.9999999999999996/3)
+    { margin: -1.3e-15, verdict: 'marginal' },
+    { margin: 3 - 1e-15, verdict: 'clear' },
     { margin: -0.1, verdict: 'short' },
   ])('a margin of $margin dB is $verdict', ({ margin, verdict }) => {
     expect(verdictOf(margin)).toBe(verdict);
