@@ -37,7 +37,7 @@ function program(): Command {
     .version(about.version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'show this help, or that of a command')
     .showSuggestionAfterError()
-    .addHelpText('after', `\n${EXIT_CODES}\n${ENVIRONMENT}`);
+    .addHelpText('after', `\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
   command.commandsGroup('Judge a plan:');
   addReport(command);
   addWhy(command);
@@ -159,19 +159,17 @@ function addCatalogue(parent: Command): void {
 
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];
 
-const EXIT_CODES = `Exit codes:
-  0   done
-  1   a limit is missed; from check alone
-  2   bad usage, plan or file; nothing was written
-  70  a bug of ours
-`;
+const exitCodes = (lines: readonly string[]): string =>
+  `Exit codes:\n${[...lines, '70  a bug of ours'].map((line) => `  ${line}\n`).join('')}`;
 
-const CHECK_EXIT_CODES = `Exit codes:
-  0   every limit of every plan is met
-  1   a limit is missed
-  2   bad usage, plan or file; the other plans are told of all the same
-  70  a bug of ours
-`;
+const REFUSED = '2   bad usage, plan or file; nothing was written';
+const EXIT_CODES = exitCodes(['0   done', REFUSED]);
+const ALL_EXIT_CODES = exitCodes(['0   done', '1   a limit is missed; from check alone', REFUSED]);
+const CHECK_EXIT_CODES = exitCodes([
+  '0   every limit of every plan is met',
+  '1   a limit is missed',
+  '2   bad usage, plan or file; the other plans are told of all the same',
+]);
 
 const ENVIRONMENT = `Environment:
   NO_COLOR, FORCE_COLOR  never or always colour; else only on a terminal
