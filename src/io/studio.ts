@@ -3,7 +3,7 @@ import { dirname, isAbsolute, join, relative, sep } from 'node:path';
 import type { Load } from '../plan/studio.ts';
 import { readFile } from './read.ts';
 
-/** Reads the studios of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run. */
+/** Reads the studios and tables of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run. */
 export function studioLoader(plan: string): Load {
   const folder = plan === '-' ? '.' : dirname(plan);
   return async (path) => {

@@ -7,6 +7,7 @@ import { frameAll, type Spot, spotAt } from './frame.ts';
 import { headingFindings } from './heading.ts';
 import type { PlanData } from './plan.ts';
 import { type Load, layOverStudio } from './studio.ts';
+import { readTables } from './table-file.ts';
 import { type MapNode, markOf, type Node, type Source } from './tree.ts';
 import { validate } from './validate.ts';
 
@@ -22,7 +23,7 @@ export type ReadPlan = {
   readonly show: (findings: readonly Finding[], width?: number) => string;
 };
 
-/** Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios alone. */
+/** Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone. */
 export async function readPlan(
   text: string,
   { name, load }: { name: string; load: Load },
@@ -35,10 +36,11 @@ export async function readPlan(
   // a plan of another version has other keys: what we would say of them is noise
   if (foreign.length > 0) return answer(null, foreign, own.tree, [source]);
   const laid = await layOverStudio(own.tree, name, load);
-  await readUncommon(laid.tree);
-  const { plan, findings } = validate(laid.tree);
-  const all = [...own.findings, ...heading, ...laid.findings, ...findings];
-  return answer(hasErrors(all) ? null : plan, all, laid.tree, [source, ...laid.sources]);
+  const tables = await readTables(laid.tree, name, load);
+  await readUncommon(tables.tree);
+  const { plan, findings } = validate(tables.tree);
+  const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];
+  return answer(hasErrors(all) ? null : plan, all, tables.tree, [source, ...laid.sources]);
 }
 
 const emptyTree = (source: Source): MapNode => ({

@@ -67,10 +67,10 @@ function noBand(key: string) {
   } as const;
 }
 
-const TABLE_KEY = 'angle_deg';
+export const TABLE_KEY = 'angle_deg';
 
 /** `angle_deg` from 0 to 180 and a column of dB for each band. */
-export const angleTable: Reader<AngleTable> = reader(
+const tableInFull: Reader<AngleTable> = reader(
   { takes: 'bands', item: listOf(decibels([-100, 20])), beside: [TABLE_KEY] },
   (node, complain) => {
     if (node.kind !== 'map')
@@ -91,6 +91,15 @@ export const angleTable: Reader<AngleTable> = reader(
     return angles && { angles, columns: columns.map(([hertz, levels]) => ({ hertz, levels })) };
   },
 );
+
+/** The name of a file with one has given way to the table by now: see `readTables`. */
+const tableByName = reader<AngleTable>(
+  { takes: 'text' },
+  (node, complain) =>
+    void complain(wrongShape(node, `the name of a file, or a map of ${TABLE_KEY} and a list for each band`)),
+);
+
+export const angleTable: Reader<AngleTable> = forms({ scalar: tableByName, map: tableInFull });
 
 const anglesUp = into(listOf(quantity('angle', [0, 180]), 2), (angles, complain) => {
   const rises = angles.every((angle, i) => i === 0 || angle > (angles[i - 1] ?? 0));

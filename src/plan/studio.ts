@@ -42,7 +42,7 @@ async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
   };
   if (written.kind !== 'scalar')
     return refuse('WRONG_SHAPE', 'must be one path', 'write a path such as studios/hall.yaml');
-  const path = resolved(written, chain.seen.at(-1) ?? '');
+  const path = pathFrom(written, chain.seen.at(-1) ?? '');
   if (path === null) {
     return refuse(
       'FILE_UNREADABLE',
@@ -71,8 +71,8 @@ async function studio(source: Source, path: string, chain: Chain): Promise<MapNo
   return laid(tree, { ...chain, seen: [...chain.seen, path] });
 }
 
-/** From the plan's folder, or null for a path that leads out of it or is none. */
-function resolved(written: Scalar, from: string): string | null {
+/** The path of a file from the plan's folder, as written in the file `from`; null for one that leads out of it or is none. */
+export function pathFrom(written: Scalar, from: string): string | null {
   const { text } = written;
   if (
     text.trim() === '' ||

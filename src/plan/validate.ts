@@ -26,7 +26,7 @@ function notYet(path: Path): Fault {
 }
 
 /** Findings may be printed anywhere: nothing that steers a terminal leaves here. */
-function findingOf({ code, message, mend, path = [] }: Fault): Finding {
+export function findingOf({ code, message, mend, path = [] }: Fault): Finding {
   const finding = { code, severity: 'error', path, message: visible(`${subject(path)} ${message}`) } as const;
   return mend === undefined ? finding : { ...finding, mend: visible(mend) };
 }
