@@ -5,7 +5,7 @@ import { validateXML } from 'xmllint-wasm';
 import { junit } from '../../src/render/check/junit.ts';
 import { hostile, limit, marginal, met, options, plan, week } from './check-plans.ts';
 
-const schemas = ['junit.xsd', 'junit-jenkins.xsd'].map((name) => ({
+const schemas = ['junit.xsd', 'junit-server.xsd'].map((name) => ({
   name,
   text: readFileSync(new URL(`../schemas/${name}`, import.meta.url), 'utf8'),
 }));
