@@ -1,6 +1,7 @@
 /** Judging by what holds on most days instead of by the plain figure: `limits.confidence`. */
 import type { Finding } from '../finding.ts';
 import type { Gauge } from './gauge.ts';
+import type { PartRow } from './parts.ts';
 import { percentile } from './percentile.ts';
 import type { Verdict } from './report.ts';
 import type { ToleranceRow, Tolerances } from './tolerance.ts';
@@ -20,6 +21,12 @@ export function resettler(tolerances: Tolerances | null, confidence: number | nu
     return margin === null || row.verdict === null ? row : { ...row, margin, verdict: verdictOf(margin) };
   };
 }
+
+/** A part is judged twice: for what stays of it, and for being edited alone. */
+export const settlePart = (row: PartRow, settle: Resettle): PartRow => ({
+  ...settle(row, 'ghost', row.name),
+  editable: settle(row.editable, 'editable', row.name),
+});
 
 /** How far a limit is met, dB, in all but the unluckiest draws; null where there is no limit or no finite figure. */
 export function marginAt({ limit, limitIs, sorted }: ToleranceRow, confidence: number): number | null {

@@ -4,7 +4,7 @@ import type { Finding } from '../finding.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { angleBetween, distance, subtract } from '../scene/vector.ts';
 import { judgeBleed, levelRows } from './bleed.ts';
-import { confidenceNote, resettler } from './confidence.ts';
+import { confidenceNote, resettler, settlePart } from './confidence.ts';
 import { cueList } from './cue.ts';
 import { cutTogether } from './cut-together.ts';
 import { earTransfer } from './ears.ts';
@@ -49,7 +49,7 @@ export function judge(
     pairs: pairs.map((mic) => settleMic(pairRow(scene, result, mic))),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: spacings(scene).map((row) => settle(row, 'three-to-one', spacingName(row.mics))),
-    parts: judgeParts(scene, result),
+    parts: judgeParts(scene, result).map((row) => settlePart(row, settle)),
     cut: cutTogether(scene, result),
     timing: timings(scene, result),
     mainPairs: mainPairs(scene, result),

@@ -1,14 +1,13 @@
 /** What must not stay of a part that is replaced, and how cleanly one that is edited alone stands in its own mics. */
-import type { Transfer } from '../acoustics/transfer.ts';
 import type { Part, Scene } from '../scene/scene.ts';
 import type { LimitRow } from './limits.ts';
-import { judgeParts, type PartRow } from './parts.ts';
+import type { PartRow } from './parts.ts';
+import type { Report } from './report.ts';
 
 /** Two rows for a part at most: only of what the plan asks for, in its limits or by `later`. */
-export function partLimits(scene: Scene, result: Transfer): LimitRow[] {
-  const rows = judgeParts(scene, result);
+export function partLimits(scene: Scene, { parts }: Report): LimitRow[] {
   return scene.parts.flatMap((part, i) => {
-    const row = rows[i];
+    const row = parts[i];
     return row ? [...ghostLimit(part, row), ...editableLimit(part, row)] : [];
   });
 }

@@ -39,7 +39,7 @@ export function limitRows(scene: Scene, result: Transfer, report: Report): Limit
   const rows = [
     ...bleedLimits(scene, report),
     ...spacingLimits(scene, report),
-    ...partLimits(scene, result),
+    ...partLimits(scene, report),
     ...peopleLimits(scene, result),
   ];
   return rows.sort((a, b) => urgency(a) - urgency(b));

@@ -7,6 +7,7 @@ import { vary } from '../scene/vary.ts';
 import type { Gauge } from './gauge.ts';
 import { percentile } from './percentile.ts';
 import { evenly } from './random.ts';
+import { verdictOf } from './verdict.ts';
 
 export type ToleranceRow = {
   readonly kind: Gauge['kind'];
@@ -119,7 +120,8 @@ function toleranceRow(
 ): ToleranceRow {
   const sorted = figures.some(Number.isNaN) ? new Float64Array(0) : figures;
   const at = (p: number) => (sorted.length > 0 ? finite(percentile(sorted, p)) : null);
-  const met = (figure: number) => (limitIs === 'least' ? figure >= (limit ?? 0) : figure <= (limit ?? 0));
+  const over = (figure: number) => (limitIs === 'least' ? figure - (limit ?? 0) : (limit ?? 0) - figure);
+  const met = (figure: number) => verdictOf(over(figure)) !== 'short';
   const holds = limit === null || sorted.length === 0 ? null : sorted.filter(met).length / sorted.length;
   const causes = spreads.filter(({ spread }) => spread > 1e-9).sort((a, b) => b.spread - a.spread);
   return { kind, name, p10: at(0.1), p50: at(0.5), p90: at(0.9), limit, limitIs, holds, causes, sorted };

@@ -5,6 +5,7 @@ import { transfer } from '../../src/acoustics/transfer.ts';
 import { marginAt } from '../../src/judge/confidence.ts';
 import { bleedGauge } from '../../src/judge/gauge-bleed.ts';
 import { judge } from '../../src/judge/judge.ts';
+import { limitRows } from '../../src/judge/limits.ts';
 import { judgeParts } from '../../src/judge/parts.ts';
 import { percentile } from '../../src/judge/percentile.ts';
 import { integers } from '../../src/judge/random.ts';
@@ -206,6 +207,25 @@ describe('at a confidence', () => {
     const plain = { ...scene, limits: { ...limits, confidence: null } };
     expect(judge(plain, transfer(plain)).threeToOne[0]).toMatchObject({ verdict: 'marginal' });
     expect(judge(scene, transfer(scene)).threeToOne[0]).toMatchObject({ verdict: 'short' });
+  });
+
+  test('ghosts and parts to be edited alone are judged so too', async () => {
+    const scene = await brassHall();
+    const result = transfer(scene);
+    const tolerances = tolerancesOf({ ...scene, tolerance: toleranceOf({ draws: 60 }) });
+    const sure = { ...scene, limits: { ...scene.limits, confidence: 0.9 } };
+    const { parts } = judge(sure, result, [], tolerances);
+    const row = (kind: ToleranceRow['kind'], name: string) =>
+      tolerances.rows.find((one) => one.kind === kind && one.name === name) as ToleranceRow;
+    const named = (name: string) => parts.find((part) => part.name === name);
+    // a ghost may be at most −25 dB, in nine draws of ten: its 90th percentile; S/B of the tuba at least 20 dB: its 10th
+    expect(named('soprano')?.margin).toBeCloseTo(-25 - (row('ghost', 'soprano').p90 ?? 0), 9);
+    expect(named('tuba')?.editable.margin).toBeCloseTo((row('editable', 'tuba').p10 ?? 0) - 20, 9);
+    expect(named('drums')).toMatchObject({ margin: null, verdict: null });
+    const limit = limitRows(sure, result, judge(sure, result, [], tolerances));
+    expect(limit.find(({ kind, about }) => kind === 'ghost' && about[0] === 'soprano')?.margin).toBe(
+      named('soprano')?.margin,
+    );
   });
 
   test('what may be at most so much is judged at its upper end', () => {
