@@ -93,6 +93,38 @@ describe('bounds of 0 give the plain figure in every percentile', () => {
   });
 });
 
+test('no bounds, however wide, bring out what is no number', async () => {
+  const widest = toleranceOf({
+    aim: 180,
+    facing: 180,
+    place: 10,
+    near: 1,
+    level: 40,
+    guessedLevel: 40,
+    nullDepth: [0, 100],
+    panel: 40,
+    absorption: 1,
+    reverberation: 1,
+    draws: 8,
+  });
+  const isWhole = (scene: Scene) => {
+    const { rows } = tolerancesOf({ ...scene, tolerance: widest });
+    for (const { sorted, name } of rows) {
+      expect(sorted, name).toHaveLength(8);
+      expect(sorted.every(Number.isFinite), name).toBe(true);
+    }
+  };
+  isWhole(await brassHall());
+  const usual = (scene: Scene): Scene => ({
+    ...scene,
+    capsules: scene.capsules.map((one) => ({ ...one, usualNull: true })),
+  });
+  fc.assert(
+    fc.property(anyScene, (one) => isWhole({ ...usual(one), parts: [] })),
+    { numRuns: 40, seed: 6 },
+  );
+});
+
 describe('draws', () => {
   test('are the same to the last bit for one seed, and others for another', async () => {
     const scene = await brassHall();
