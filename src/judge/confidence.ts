@@ -7,7 +7,11 @@ import type { Verdict } from './report.ts';
 import type { ToleranceRow, Tolerances } from './tolerance.ts';
 import { verdictOf } from './verdict.ts';
 
-type Judged = { readonly margin: number | null; readonly verdict: Verdict | null };
+type Judged = {
+  readonly margin: number | null;
+  readonly verdict: Verdict | null;
+  readonly remark?: string | null;
+};
 
 /** Puts the margin and verdict of a confidence in place of the plain ones; leaves alone what was not judged. */
 export type Resettle = <Row extends Judged>(row: Row, kind: Gauge['kind'], name: string) => Row;
@@ -18,9 +22,20 @@ export function resettler(tolerances: Tolerances | null, confidence: number | nu
   return (row, kind, name) => {
     const known = tolerances.rows.find((one) => one.kind === kind && one.name === name);
     const margin = known && row.margin !== null ? marginAt(known, confidence) : null;
-    return margin === null || row.verdict === null ? row : { ...row, margin, verdict: verdictOf(margin) };
+    if (!known || margin === null || row.verdict === null) return row;
+    const settled = { ...row, margin, verdict: verdictOf(margin) };
+    return row.remark === null ? { ...settled, remark: remarkOf(known, margin, confidence) } : settled;
   };
 }
+
+/** The figure that the margin goes by, since the row shows the plain one. */
+function remarkOf({ limit, limitIs }: ToleranceRow, margin: number, confidence: number): string {
+  const figure = (limit ?? 0) + (limitIs === 'least' ? margin : -margin);
+  const side = limitIs === 'least' ? 'at least' : 'at most';
+  return `${side} ${figure.toFixed(1)} dB in ${percent(confidence)} of the draws, by which it is judged`;
+}
+
+const percent = (share: number): string => `${Number((100 * share).toFixed(1))} %`;
 
 /** A part is judged twice: for what stays of it, and for being edited alone. */
 export const settlePart = (row: PartRow, settle: Resettle): PartRow => ({
@@ -38,11 +53,10 @@ export function marginAt({ limit, limitIs, sorted }: ToleranceRow, confidence: n
 
 /** Says once what the margins of a report then are. */
 export function confidenceNote({ draws }: Tolerances, confidence: number): Finding {
-  const share = `${Number((100 * confidence).toFixed(1))} %`;
   return {
     code: 'CAUTION',
     severity: 'warning',
     path: ['limits', 'confidence'],
-    message: `margins and verdicts are those that hold in ${share} of ${draws} draws within the tolerance; the figures beside them are the plain ones`,
+    message: `margins and verdicts are those that hold in ${percent(confidence)} of ${draws} draws within the tolerance; the figures beside them are the plain ones`,
   };
 }

@@ -219,6 +219,7 @@ describe('at a confidence', () => {
     expect(report.mics[0]).toMatchObject({ verdict: 'short' });
     expect(Math.abs((report.mics[0]?.margin ?? 0) + 0.38)).toBeLessThan(0.15);
     expect(report.mics[0]?.signalToBleed).toBeCloseTo(20 * Math.log10(2), 9);
+    expect(report.mics[0]?.remark).toMatch(/^at least 3\.[5-7] dB in 90 % of the draws/);
     expect(report.cautions.map(({ message }) => message)).toEqual([
       expect.stringMatching(/hold in 90 % of 4000 draws/),
     ]);
