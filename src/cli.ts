@@ -3,6 +3,7 @@ import { Command, CommanderError, Option } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { CheckOptions } from './commands/check.ts';
+import type { CompareOptions } from './commands/compare.ts';
 import type { ReportOptions } from './commands/report.ts';
 import type { WhyOptions } from './commands/why.ts';
 import { say, tolerateClosedPipes } from './io/streams.ts';
@@ -42,6 +43,7 @@ function program(): Command {
   addReport(command);
   addWhy(command);
   addCheck(command);
+  addCompare(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
@@ -136,6 +138,33 @@ function addCheck(parent: Command): void {
     });
 }
 
+function addCompare(parent: Command): void {
+  const compare = parent
+    .command('compare')
+    .summary('plans side by side: what changes, and what makes the change')
+    .description('Plans side by side: mics, parts and players that change, and the entries that differ.')
+    .argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input');
+  compare
+    .optionsGroup('What counts:')
+    .addOption(noWorseThan())
+    .option('--within <dB>', 'smaller losses than this are none', '0.1')
+    .optionsGroup('Where to and how:')
+    .option('--all', 'what does not change as well')
+    .option('--json', 'as JSON (shape: shared/schemas/compare.schema.json)')
+    .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck compare before.yaml after.yaml --no-worse-than before.yaml\n\n${COMPARE_EXIT_CODES}`,
+    )
+    .action(async (plans: readonly string[], options: CompareOptions) => {
+      const { compare: run } = await import('./commands/compare.ts');
+      process.exitCode = await run(plans, options);
+    });
+}
+
 function addCatalogue(parent: Command): void {
   const catalogue = parent
     .command('catalogue')
@@ -157,6 +186,13 @@ function addCatalogue(parent: Command): void {
     });
 }
 
+/** To commander an option that begins with --no- takes another back. */
+function noWorseThan(): Option {
+  const option = new Option('--no-worse-than <plan>', 'one of them: exit 1, and why, where another is worse');
+  option.negate = false;
+  return option;
+}
+
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];
 
 const exitCodes = (lines: readonly string[]): string =>
@@ -170,6 +206,13 @@ const CHECK_EXIT_CODES = exitCodes([
   '1   a limit is missed',
   '2   bad usage, plan or file; the other plans are told of all the same',
 ]);
+
+const COMPARE_EXIT_CODES = `Exit codes:
+  0   done
+  1   something is worse than in the plan of --no-worse-than
+  2   bad usage, plan or file; nothing was written
+  70  a bug of ours
+`;
 
 const ENVIRONMENT = `Environment:
   NO_COLOR, FORCE_COLOR  never or always colour; else only on a terminal

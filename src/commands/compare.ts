@@ -1,0 +1,86 @@
+/** `spillcheck compare`: plans side by side, and whether anything got worse. */
+import { transfer } from '../acoustics/transfer.ts';
+import { type Side, compare as sideBySide } from '../advise/compare.ts';
+import { worseThan } from '../advise/worse.ts';
+import type { Finding } from '../finding.ts';
+import { announce } from '../io/progress.ts';
+import { wantsColour, widthOf } from '../io/terminal.ts';
+import { judge } from '../judge/judge.ts';
+import { nearestName } from '../plan/nearest.ts';
+import { compareJson } from '../render/compare-json.ts';
+import { compareText } from '../render/text/compare.ts';
+import { deliver, overwritesPlan } from './deliver.ts';
+import { openPlan } from './open-plan.ts';
+import { refuse } from './refuse.ts';
+
+export type CompareOptions = {
+  readonly noWorseThan?: string;
+  readonly within: string;
+  readonly all?: true;
+  readonly json?: true;
+  readonly output: string;
+  readonly stdinName: string;
+};
+
+/** Exit code: 0 done, 1 something is worse than in the plan that was named for it, 2 refused. */
+export async function compare(files: readonly string[], options: CompareOptions): Promise<0 | 1 | 2> {
+  const bad = badUsage(files, options);
+  if (bad) {
+    await refuse(bad);
+    return 2;
+  }
+  for (const file of files) if (await overwritesPlan(file, options.output)) return 2;
+  const sides = await sidesOf(files, options.stdinName);
+  if (!sides) return 2;
+  const comparison = sideBySide(sides);
+  const base = options.noWorseThan === undefined ? -1 : files.indexOf(options.noWorseThan);
+  const worse = base < 0 ? null : worseThan(comparison, base, Number(options.within));
+  const shown = options.json
+    ? compareJson(comparison, worse)
+    : compareText(comparison, worse, pageOf(options));
+  const delivered = await deliver(shown, options.output);
+  return delivered === 0 && worse && worse.length > 0 ? 1 : delivered;
+}
+
+/** All are read before anything is said of one, so that every fault is told in one run. */
+async function sidesOf(files: readonly string[], stdinName: string): Promise<Side[] | null> {
+  const plans = [];
+  for (const file of files) plans.push(await openPlan(file, file === '-' ? stdinName : file));
+  const open = plans.flatMap((plan) => plan ?? []);
+  if (open.length < plans.length) return null;
+  const done = announce(`${open.length} plans …`);
+  const sides = open.map(({ name, tree, scene }) => ({ name, tree, report: judge(scene, transfer(scene)) }));
+  done();
+  return sides;
+}
+
+function badUsage(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding | null {
+  if (files.length < 2) return usage('compare needs two plans or more', 'name another plan');
+  if (files.filter((file) => file === '-').length > 1)
+    return usage('standard input can be one of the plans alone', 'name a file for the other');
+  if (noWorseThan !== undefined && !files.includes(noWorseThan)) {
+    const near = nearestName(noWorseThan, files) ?? files[0];
+    return usage(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
+  }
+  return /^\d+(\.\d+)?$/.test(within)
+    ? null
+    : usage(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
+}
+
+const usage = (message: string, mend: string): Finding => ({
+  code: 'BAD_QUANTITY',
+  severity: 'error',
+  path: [],
+  message,
+  mend,
+});
+
+/** A file gets neither colour nor the terminal's width. */
+function pageOf({ output, all }: CompareOptions) {
+  const { stdout, env } = process;
+  return {
+    width: widthOf(output === '-' ? stdout : {}, env),
+    colour: output === '-' && wantsColour(stdout, env),
+    all: all === true,
+  };
+}

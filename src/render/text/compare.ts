@@ -1,0 +1,142 @@
+/** Plans side by side as a page for people: what changed first, then why. */
+import type { ComparedRow, Comparison } from '../../advise/compare.ts';
+import type { Worse } from '../../advise/worse.ts';
+import { letter, pathWords, reachedWords, worseWords } from '../compare-words.ts';
+import { escapeAll } from '../escape.ts';
+import { paint } from '../paint.ts';
+import { type Cell, type Column, plain, table } from '../table.ts';
+import { counted, figure } from '../words.ts';
+import { wrap } from '../wrap.ts';
+import { type Layout, verdictPaint } from './layout.ts';
+
+export type CompareOptions = {
+  readonly width: number;
+  readonly colour: boolean;
+  /** What does not change is shown, too. */
+  readonly all: boolean;
+};
+
+/** `worse` is null where nobody asked whether anything got worse. */
+export function compareText(
+  comparison: Comparison,
+  worse: readonly Worse[] | null,
+  { width, colour, all }: CompareOptions,
+): string {
+  const safe = escapeAll(comparison);
+  const layout = { width, all, paint: paint(colour) };
+  const sections = [
+    legend(safe, layout),
+    ...(worse === null ? [] : [losses(escapeAll(worse), layout)]),
+    section('Signal to bleed, dB', 'microphone', safe.mics, layout),
+    section('What stays of a part when its own microphones are muted, dB', 'part', ghosts(safe), layout),
+    section('Parts edited alone, dB', 'part', ofKind(safe.parts, 'editable'), layout),
+    section(
+      'Who hears whom, dB against everything else there',
+      'player',
+      ofKind(safe.people, 'hears'),
+      layout,
+    ),
+    section('Who sees whom', 'players', ofKind(safe.people, 'sees'), layout),
+    section('Minutes that ears bear', 'player', ofKind(safe.people, 'session'), layout),
+    entries(safe, layout),
+  ];
+  return `${sections
+    .filter((lines) => lines.length > 0)
+    .map((lines) => lines.join('\n'))
+    .join('\n\n')}\n`;
+}
+
+const ofKind = (rows: readonly ComparedRow[], kind: ComparedRow['kind']): ComparedRow[] =>
+  rows.filter((row) => row.kind === kind);
+const ghosts = ({ parts }: Comparison): ComparedRow[] => ofKind(parts, 'ghost');
+
+function legend({ plans }: Comparison, { width }: Layout): string[] {
+  return plans.flatMap(({ name, title }, i) =>
+    wrap(title === '' ? name : `${name} (${title})`, width, `${letter(i)}  `, '   '),
+  );
+}
+
+function losses(worse: readonly Worse[], layout: Layout): string[] {
+  if (worse.length === 0) return [layout.paint.clear('Nothing got worse')];
+  const lines = worse.flatMap((one) => {
+    const start = `  ${letter(one.plan)}  `;
+    return wrap(worseWords(one), layout.width, start, ' '.repeat(start.length));
+  });
+  return [layout.paint.short(`${counted(worse.length, 'thing')} got worse`), ...lines];
+}
+
+/** Smaller than this a change is none, dB. */
+const SEEN = 0.05;
+
+function section(head: string, about: string, rows: readonly ComparedRow[], layout: Layout): string[] {
+  const shown = layout.all ? rows : rows.filter(hasChanged);
+  const rest = rows.length - shown.length;
+  if (rows.length === 0) return [];
+  const same = rest === 0 ? [] : [`  ${counted(rest, 'row')} the same: --all`];
+  if (shown.length === 0) return [layout.paint.strong(head), ...same];
+  const [heads = '', ...lines] = table(
+    columns(about, shown),
+    shown.map((row) => cells(row, layout)),
+    layout.width,
+  );
+  return [layout.paint.strong(head), layout.paint.faint(heads), ...lines, ...same];
+}
+
+function hasChanged({ kind, reached, changes }: ComparedRow): boolean {
+  const [first = null] = reached;
+  return reached.some((one, i) => {
+    if ((one === null) !== (first === null)) return true;
+    if (one?.verdict !== first?.verdict) return true;
+    const change = changes[i] ?? null;
+    if (kind === 'hears' || kind === 'sees' || change === null) return one?.words !== first?.words;
+    return Math.abs(change) >= SEEN;
+  });
+}
+
+function columns(about: string, [row]: readonly ComparedRow[]): Column[] {
+  const plans = row?.reached ?? [];
+  return [
+    { head: about, align: 'left', flexible: true },
+    ...plans.flatMap((_, i): Column[] => [
+      { head: letter(i), align: 'left', flexible: true },
+      ...(i > 0 && row?.kind !== 'sees' ? [{ head: `${letter(i)} - A`, align: 'right' } as const] : []),
+    ]),
+  ];
+}
+
+function cells({ kind, about, reached, changes }: ComparedRow, { paint }: Layout): Cell[] {
+  return [
+    { text: about.join(kind === 'hears' ? ' hears ' : ' and '), paint: paint.strong },
+    ...reached.flatMap((one, i) => {
+      const cell = { text: reachedWords(kind, one), paint: verdictPaint(one?.verdict ?? null, paint) };
+      const told = one?.verdict ? cell : plain(cell.text);
+      return i > 0 && kind !== 'sees' ? [told, plain(signed(changes[i] ?? null))] : [told];
+    }),
+  ];
+}
+
+function signed(change: number | null): string {
+  if (change === null) return '';
+  const text = figure(change, 1);
+  return change > 0 && Number(text) !== 0 ? `+${text}` : text;
+}
+
+function entries({ entries: rows }: Comparison, layout: Layout): string[] {
+  if (rows.length === 0) return [layout.paint.strong('The plans are written alike')];
+  const lines = rows.flatMap(({ path, values }) => [
+    ...wrap(pathWords(path), layout.width, '  '),
+    ...grouped(values).flatMap(({ who, value }) =>
+      wrap(value, layout.width, `    ${who}  `, ' '.repeat(who.length + 6)),
+    ),
+  ]);
+  return [layout.paint.strong('Entries that differ'), ...lines];
+}
+
+/** Plans that write it alike on one line: "A, C". */
+function grouped(values: readonly (string | null)[]): { readonly who: string; readonly value: string }[] {
+  const different = [...new Set(values)];
+  return different.map((one) => ({
+    who: values.flatMap((value, i) => (value === one ? [letter(i)] : [])).join(', '),
+    value: one ?? 'not there',
+  }));
+}
