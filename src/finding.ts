@@ -34,4 +34,5 @@ export type Finding = {
   readonly file?: string;
 };
 
-export const hasErrors = (findings: readonly Finding[]): boolean => findings.some((f) => f.severity === 'error');
+export const hasErrors = (findings: readonly Finding[]): boolean =>
+  findings.some((f) => f.severity === 'error');

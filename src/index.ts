@@ -12,7 +12,16 @@ export { energyAt, SHARES, transfer } from './acoustics/transfer.ts';
 export type { Finding, FindingCode, Path, Severity } from './finding.ts';
 export { hasErrors } from './finding.ts';
 export { judge } from './judge/judge.ts';
-export type { LevelRow, MicRow, PairRow, Report, RoomRow, Shares, SpacingRow, Verdict } from './judge/report.ts';
+export type {
+  LevelRow,
+  MicRow,
+  PairRow,
+  Report,
+  RoomRow,
+  Shares,
+  SpacingRow,
+  Verdict,
+} from './judge/report.ts';
 export type { PlanData } from './plan/plan.ts';
 export { readPlan } from './plan/read.ts';
 export type { Catalogue } from './scene/catalogue.ts';

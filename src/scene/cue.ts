@@ -13,7 +13,7 @@ export function cueOf(entry: CueEntry | undefined, kinds: Catalogue['headphones'
   return {
     wearing,
     level: entry?.level ? levelInA(entry.level.spl, entry.level.weighting) : null,
-    leak: kind.leak && kind.leak.map(energyOf),
+    leak: kind.leak?.map(energyOf) ?? null,
     passes: kind.attenuation.map((loss) => energyOf(-loss)),
     hearsByAir: kind.hearsByAir,
   };

@@ -12,14 +12,20 @@ export function lazyMap<Written, T>(
     return made.get(name);
   };
   const keys = () => Object.keys(written)[Symbol.iterator]();
-  const entries = () => Object.keys(written).map((name): [string, T] => [name, get(name) as T])[Symbol.iterator]();
+  const entries = () =>
+    Object.keys(written)
+      .map((name): [string, T] => [name, get(name) as T])
+      [Symbol.iterator]();
   return {
     has,
     get,
     keys,
     entries,
     [Symbol.iterator]: entries,
-    values: () => Object.keys(written).map((name) => get(name) as T)[Symbol.iterator](),
+    values: () =>
+      Object.keys(written)
+        .map((name) => get(name) as T)
+        [Symbol.iterator](),
     forEach: (visit) => {
       for (const [name, value] of entries()) visit(value, name, made);
     },

@@ -354,10 +354,9 @@ describe('patterns', () => {
 });
 
 test('an entry that lacks its figure or its origin is our bug and throws', () => {
-  const finishesOf = (entry: WrittenMaterial) => ({ ...written, finishes: { odd: entry } });
+  const oddOf = (entry: WrittenMaterial) =>
+    readMaterials({ ...written, finishes: { odd: entry } }).finishes.get('odd');
   const entry: WrittenMaterial = { group: 'odd', says: 'odd', from: [] };
-  expect(() => readMaterials(finishesOf(entry))).toThrow('odd lacks absorption');
-  expect(() => readMaterials(finishesOf({ ...entry, absorption: 0.2 }))).toThrow(
-    'absorption without an origin',
-  );
+  expect(() => oddOf(entry)).toThrow('odd lacks absorption');
+  expect(() => oddOf({ ...entry, absorption: 0.2 })).toThrow('absorption without an origin');
 });

@@ -3,5 +3,8 @@ import { writeFileSync } from 'node:fs';
 import { README, readme, refreshed, shownIn } from './shown.ts';
 
 const text = readme();
-const fresh = shownIn(text).reduce((before, shown) => before.replace(shown.block, () => refreshed(shown)), text);
+const fresh = shownIn(text).reduce(
+  (before, shown) => before.replace(shown.block, () => refreshed(shown)),
+  text,
+);
 writeFileSync(README, fresh);

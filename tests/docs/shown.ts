@@ -18,11 +18,13 @@ export type Shown = {
 
 /** Console blocks of a text: "$ spillcheck …", then its output. */
 export function shownIn(text: string): Shown[] {
-  return [...text.matchAll(/^```console\n\$ (.*)\n([\s\S]*?)^```$/gm)].map(([block, command = '', shown = '']) => {
-    const lines = shown.trimEnd().split('\n');
-    const cut = lines.at(-1) === GOES_ON;
-    return { block, command, output: cut ? lines.slice(0, -1) : lines, cut };
-  });
+  return [...text.matchAll(/^```console\n\$ (.*)\n([\s\S]*?)^```$/gm)].map(
+    ([block, command = '', shown = '']) => {
+      const lines = shown.trimEnd().split('\n');
+      const cut = lines.at(-1) === GOES_ON;
+      return { block, command, output: cut ? lines.slice(0, -1) : lines, cut };
+    },
+  );
 }
 
 /** What the command prints today, at 80 columns and without colour; what it complains of, after it. */
@@ -30,7 +32,10 @@ export function run(command: string): string[] {
   const [program, ...words] = command.split(' ');
   if (program !== 'spillcheck') throw new Error(`not a command of ours: ${command}`);
   const env = { ...process.env, COLUMNS: '80', NO_COLOR: '1', FORCE_COLOR: undefined };
-  const { stdout, stderr } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], { encoding: 'utf8', env });
+  const { stdout, stderr } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], {
+    encoding: 'utf8',
+    env,
+  });
   return `${stdout}${stderr}`.trimEnd().split('\n');
 }
 
