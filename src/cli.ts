@@ -5,6 +5,7 @@ import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { CheckOptions } from './commands/check.ts';
 import type { CompareOptions } from './commands/compare.ts';
 import type { ReportOptions } from './commands/report.ts';
+import type { SheetOptions } from './commands/sheet.ts';
 import type { WhyOptions } from './commands/why.ts';
 import { say, tolerateClosedPipes } from './io/streams.ts';
 
@@ -44,6 +45,8 @@ function program(): Command {
   addWhy(command);
   addCheck(command);
   addCompare(command);
+  command.commandsGroup('Put it on paper:');
+  addSheet(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
@@ -162,6 +165,35 @@ function addCompare(parent: Command): void {
     .action(async (plans: readonly string[], options: CompareOptions) => {
       const { compare: run } = await import('./commands/compare.ts');
       process.exitCode = await run(plans, options);
+    });
+}
+
+function addSheet(parent: Command): void {
+  const sheet = parent
+    .command('sheet')
+    .summary('the load-in sheet: inputs, places by tape, headphones')
+    .description(
+      'The load-in sheet, for whoever sets up: input list, places by tape from two walls, baffles, covers, doors, headphones.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  sheet
+    .addOption(
+      new Option('--format <name>', 'what it is to be read in')
+        .choices(['text', 'csv', 'html', 'json'])
+        .default('text'),
+    )
+    .option('--json', 'the same as --format json (shape: shared/schemas/sheet.schema.json)')
+    .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck sheet session.yaml --format html -o load-in.html\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: SheetOptions) => {
+      const { sheet: run } = await import('./commands/sheet.ts');
+      process.exitCode = await run(plan, options);
     });
 }
 

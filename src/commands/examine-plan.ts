@@ -7,7 +7,9 @@ import { unreadable } from '../io/refusal.ts';
 import { studioLoader } from '../io/studio.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
+import type { PlanData } from '../plan/plan.ts';
 import { type ReadPlan, readPlan } from '../plan/read.ts';
+import type { LengthUnit } from '../plan/tree.ts';
 import type { Assumption } from '../scene/notes.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -22,6 +24,9 @@ export type Examined = {
 };
 
 export type Judged = {
+  readonly plan: PlanData;
+  /** What the plan's own bare lengths count in. */
+  readonly units: LengthUnit;
   readonly scene: Scene;
   readonly result: Transfer;
   readonly report: Report;
@@ -32,18 +37,19 @@ export type Judged = {
 export async function examinePlan(file: string, name: string): Promise<Examined> {
   const input = await readText(file);
   if ('problem' in input) return { findings: [unreadable(name, input.problem)], text: null, judged: null };
-  const { plan, findings, ...text } = await readPlan(input.text, { name, load: studioLoader(file) });
+  const { plan, units, findings, ...text } = await readPlan(input.text, { name, load: studioLoader(file) });
   const resolved = plan && resolve(plan, shippedCatalogue());
   const found = [...findings, ...(resolved?.findings ?? [])];
-  if (hasErrors(found) || !resolved?.scene) return { findings: found, text, judged: null };
+  if (hasErrors(found) || !plan || !resolved?.scene) return { findings: found, text, judged: null };
   const { scene, assumptions } = resolved;
-  return { findings: found, text, judged: { ...compute(scene, found.filter(isCaution)), assumptions } };
+  const judged = { plan, units, ...compute(scene, found.filter(isCaution)), assumptions };
+  return { findings: found, text, judged };
 }
 
 /** Sources times capsules from which computing takes more than about a third of a second; drawing always does. */
 const LONG = 250;
 
-function compute(scene: Scene, cautions: readonly Finding[]): Omit<Judged, 'assumptions'> {
+function compute(scene: Scene, cautions: readonly Finding[]): Pick<Judged, 'scene' | 'result' | 'report'> {
   const [sources, capsules] = [scene.sources.length, scene.capsules.length];
   const isLong = sources * capsules >= LONG || scene.limits.confidence !== null;
   const done = isLong ? announce(`${sources} sources at ${capsules} microphones …`) : () => {};

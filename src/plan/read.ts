@@ -8,12 +8,14 @@ import { headingFindings } from './heading.ts';
 import type { PlanData } from './plan.ts';
 import { type Load, layOverStudio } from './studio.ts';
 import { readTables } from './table-file.ts';
-import { type MapNode, markOf, type Node, type Source } from './tree.ts';
+import { type LengthUnit, type MapNode, markOf, type Node, type Source } from './tree.ts';
 import { validate } from './validate.ts';
 
 export type ReadPlan = {
   /** Null where there is an error among the findings. */
   readonly plan: PlanData | null;
+  /** What bare lengths of the plan itself count in, whatever a studio under it says. */
+  readonly units: LengthUnit;
   readonly findings: readonly Finding[];
   /** Where a path was written: the nearest written value, or with `key` the key that leads to it. */
   readonly locate: (path: Path, want?: 'key' | 'value') => Spot;
@@ -40,7 +42,13 @@ export async function readPlan(
   await readUncommon(tables.tree);
   const { plan, findings } = validate(tables.tree);
   const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];
-  return answer(hasErrors(all) ? null : plan, all, tables.tree, [source, ...laid.sources]);
+  const whole = answer(hasErrors(all) ? null : plan, all, tables.tree, [source, ...laid.sources]);
+  return { ...whole, units: unitsOf(own.tree) };
+}
+
+function unitsOf({ entries }: MapNode): LengthUnit {
+  const units = entries.get('units')?.node;
+  return units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
 }
 
 const emptyTree = (source: Source): MapNode => ({
@@ -65,7 +73,8 @@ function answer(
     return locate(finding.path, ABOUT_KEYS.has(finding.code) ? 'key' : 'value');
   };
   const findings = found.map((finding) => ({ ...finding, file: spotOf(finding).file }));
-  return { plan, findings, locate, spotOf, show: (which, width) => frameAll(which, spotOf, width) };
+  const show: ReadPlan['show'] = (which, width) => frameAll(which, spotOf, width);
+  return { plan, units: 'm', findings, locate, spotOf, show };
 }
 
 /** Where the key itself is the matter, not what stands behind it. */
