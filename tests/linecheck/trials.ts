@@ -1,0 +1,117 @@
+/** Many seeded days, sound or with one fault planted, read with 1 dB of noise, and what the diagnosis makes of them. */
+
+import { evenly } from '../../src/judge/random.ts';
+import type { CauseKind } from '../../src/linecheck/cause.ts';
+import { causesOf } from '../../src/linecheck/causes.ts';
+import { cellsOf, READING_SIGMA } from '../../src/linecheck/cells.ts';
+import { dayWithin, normal } from '../../src/linecheck/days.ts';
+import { type Diagnosis, diagnoser } from '../../src/linecheck/diagnose.ts';
+import { plainOf } from '../../src/linecheck/plain-scene.ts';
+import { predictScene } from '../../src/linecheck/predict.ts';
+import { cellAt, cellCount, type Readings } from '../../src/linecheck/readings.ts';
+import type { PlanData } from '../../src/plan/plan.ts';
+import type { Scene } from '../../src/scene/scene.ts';
+import { PLANTERS, type Planted } from './planted.ts';
+
+type Resolve = (plan: PlanData) => Scene | null;
+
+export type Trial = { readonly planted: Planted | null; readonly diagnosis: Diagnosis };
+
+/** Every capsule and every player and standing source. `byBand`: all eight octaves, else all together. */
+export function readingsFor(scene: Scene, byBand: boolean): Readings {
+  const rows = [
+    ...scene.players.flatMap(({ name }, i) => {
+      const sources = scene.sources.flatMap(({ player, path }, s) =>
+        player === i && path[0] !== 'sources' ? [s] : [],
+      );
+      return sources.length > 0 ? [{ name, sources }] : [];
+    }),
+    ...scene.sources.flatMap(({ name, path }, s) => (path[0] === 'sources' ? [{ name, sources: [s] }] : [])),
+  ];
+  const columns = scene.capsules.map(({ name, mic }, i) => ({ name, mic, capsules: [i] }));
+  const layers = byBand ? [0, 1, 2, 3, 4, 5, 6, 7] : [null];
+  const frame = { rows, columns, layers, weighting: 'Z' as const, passedOver: [] };
+  const empty = {
+    ...frame,
+    levels: new Float64Array(0),
+    noise: new Float64Array(columns.length * layers.length).fill(Number.NaN),
+  };
+  return { ...empty, levels: new Float64Array(cellCount(empty)) };
+}
+
+export type Bench = {
+  readonly plan: PlanData;
+  readonly scene: Scene;
+  readonly readings: Readings;
+  readonly plain: ReturnType<typeof plainOf>;
+  readonly diagnose: (levels: Float64Array) => Diagnosis;
+  readonly resolve: Resolve;
+};
+
+export function benchOf(plan: PlanData, resolve: Resolve, byBand: boolean): Bench {
+  const scene = resolve(plan);
+  if (!scene) throw new Error('the plan does not resolve');
+  const readings = readingsFor(scene, byBand);
+  const plain = plainOf(scene, readings);
+  const { cells } = cellsOf(readings);
+  const diagnose = diagnoser(plain, cells, causesOf(plain, { plan, resolve }), evenly(1));
+  return { plan, scene, readings, plain, diagnose, resolve };
+}
+
+/** Levels as read: each source and channel off by its own 5 dB or so, each reading by 1 dB. */
+function readWith({ readings }: Bench, levels: Float64Array, next: () => number): Float64Array {
+  const { rows, columns, layers } = readings;
+  const read = levels.slice();
+  const sources = rows.map(() => 5 * normal(next));
+  const gains = columns.map(() => -60 + 5 * normal(next));
+  for (const row of rows.keys())
+    for (const column of columns.keys())
+      for (const layer of layers.keys()) {
+        const at = cellAt(readings, row, column, layer);
+        const off = (sources[row] as number) + (gains[column] as number) + READING_SIGMA * normal(next);
+        read[at] = (read[at] as number) + off;
+      }
+  return read;
+}
+
+/** A day exactly as planned, or one within the tolerance. */
+export function soundTrial(bench: Bench, seed: number, within: boolean): Trial {
+  const next = evenly(1000 + seed);
+  const levels = within ? dayWithin(bench.plain, next) : bench.plain.predicted;
+  return { planted: null, diagnosis: bench.diagnose(readWith(bench, levels, next)) };
+}
+
+export function faultTrial(bench: Bench, kind: CauseKind, seed: number): Trial {
+  const next = evenly(5000 + seed);
+  const planted = PLANTERS[kind](bench.plan, bench.scene, () => (next() + 1) / 2);
+  const day = bench.resolve(planted.plan);
+  if (!day) throw new Error(`the day with ${kind} ${planted.about.join(', ')} does not resolve`);
+  const levels = predictScene(day, bench.readings).slice();
+  const read = readWith(bench, withSlip(bench.readings, levels, planted), next);
+  return { planted, diagnosis: bench.diagnose(read) };
+}
+
+function withSlip(readings: Readings, levels: Float64Array, { swap, off }: Planted): Float64Array {
+  const { rows, columns, layers } = readings;
+  const column = (name: string) => columns.findIndex((one) => one.name === name);
+  const slipped = levels.slice();
+  for (const [row, { name }] of rows.entries())
+    for (const layer of layers.keys()) {
+      if (swap) {
+        const [a, b] = swap.map((one) => cellAt(readings, row, column(one), layer)) as [number, number];
+        [slipped[a], slipped[b]] = [levels[b] as number, levels[a] as number];
+      }
+      if (off && off.row === name) {
+        const at = cellAt(readings, row, column(off.column), layer);
+        slipped[at] = (levels[at] as number) + off.by;
+      }
+    }
+  return slipped;
+}
+
+/** Whether what was planted is among what is named. */
+export const isNamed = ({ planted, diagnosis }: Trial): boolean =>
+  diagnosis.suspects.some(
+    ({ cause }) =>
+      cause.kind === planted?.kind && cause.about.toSorted().join() === planted.about.toSorted().join(),
+  );
