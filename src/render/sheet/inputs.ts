@@ -86,8 +86,9 @@ function patternOf(mic: Mic, { pattern }: Capsule, entry: MicEntry | undefined, 
 function padOf(capsules: readonly Capsule[], rows: readonly InputRow[], place: number): string {
   const row = rows.find(({ mic }) => mic === capsules[place]?.name);
   if (!row?.pad || !row.peak) return '';
-  const { level, source } = row.peak;
-  return `${row.pad === 'pad' ? 'wanted' : 'at hand'}: peaks near ${figure(level, 0)} dB from ${source}`;
+  const { level, source, wanted } = row.peak;
+  const from = wanted ? '' : ` from ${source}`;
+  return `${row.pad === 'pad' ? 'wanted' : 'at hand'}: peaks near ${figure(level, 0)} dB${from}`;
 }
 
 const filterOf = ({ highPass, lowPass }: Mic): string =>
