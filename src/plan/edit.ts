@@ -1,0 +1,117 @@
+/** Changing single values in the text of a plan. All else stays byte for byte: comments, order, quotes, line breaks. */
+import { isAlias, isMap, isScalar, isSeq, type Node, parseDocument, type YAMLMap } from 'yaml';
+import type { Path } from '../finding.ts';
+
+/** A value as YAML on one line, for a path that need not be there yet. */
+export type Edit = { readonly path: Path; readonly value: string };
+
+export type Edited =
+  | { readonly text: string }
+  /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
+  | { readonly problem: 'scalar' | 'alias' | 'list' | 'not YAML' };
+
+type KeyValue = { readonly key: Node; readonly value: Node | null };
+
+/** A piece of text put in the place of what stands from `from` to `to`. */
+type Splice = { readonly from: number; readonly to: number; readonly text: string };
+
+/** The text of a plan that reads without fault, with one value set. What is missing of its path is added as maps. */
+export function setIn(text: string, { path, value }: Edit): Edited {
+  const document = parseDocument(text, { version: '1.2', uniqueKeys: false });
+  if (document.errors.length > 0) return { problem: 'not YAML' };
+  const splice = spliceFor(text, document.contents as Node | null, path, value);
+  if ('problem' in splice) return splice;
+  return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
+}
+
+function spliceFor(text: string, top: Node | null, path: Path, value: string): Splice | { problem: Problem } {
+  let node = top;
+  for (const [depth, step] of path.entries()) {
+    if (isAlias(node) || hasAnchor(node)) return { problem: 'alias' };
+    const rest = flowOf(path.slice(depth + 1), value);
+    if (isSeq(node)) {
+      const item = node.items[Number(step)] as Node | undefined;
+      if (!item) return { problem: 'list' };
+      node = item;
+    } else if (isMap(node)) {
+      const pair = node.items.find(({ key }) => keyOf(key) === String(step)) as KeyValue | undefined;
+      if (!pair) return added(text, node, `${keyText(step)}: ${rest}`);
+      if (isEmpty(pair.value)) return { ...afterColon(text, pair), text: ` ${rest}` };
+      node = pair.value;
+    } else return { problem: 'scalar' };
+  }
+  if (hasAnchor(node)) return { problem: 'alias' };
+  return { from: startOf(node), to: endOf(text, node), text: value };
+}
+
+type Problem = Extract<Edited, { problem: unknown }>['problem'];
+
+const keyOf = (key: unknown): string =>
+  isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';
+
+const hasAnchor = (node: Node | null): boolean =>
+  node !== null && 'anchor' in node && node.anchor !== undefined;
+
+/** A key with nothing behind it. */
+const isEmpty = (value: Node | null): value is null =>
+  value === null || (isScalar(value) && value.value === null && (value.source ?? '') === '');
+
+const startOf = (node: Node | null): number => node?.range?.[0] ?? 0;
+
+/** Where the last character of a value stands, line breaks and remarks behind it not counted. */
+function endOf(text: string, node: Node | null): number {
+  const last = isMap(node) || isSeq(node) ? (node.flow ? null : (node.items.at(-1) ?? null)) : null;
+  if (last && 'key' in (last as object)) {
+    const { key, value } = last as KeyValue;
+    return isEmpty(value) ? afterColon(text, { key }).to : endOf(text, value);
+  }
+  if (last) return endOf(text, last as Node);
+  const end = node?.range?.[1] ?? 0;
+  return startOf(node) + text.slice(startOf(node), end).trimEnd().length;
+}
+
+/** The place behind the colon of a key without value. */
+function afterColon(text: string, { key }: Pick<KeyValue, 'key'>): { from: number; to: number } {
+  const from = key.range?.[1] ?? 0;
+  const colon = text.indexOf(':', from) + 1;
+  return { from: colon, to: colon };
+}
+
+/** A key more in a map, behind its last. */
+function added(text: string, map: YAMLMap, entry: string): Splice {
+  const last = map.items.at(-1) as KeyValue | undefined;
+  if (!last) {
+    const from = startOf(map) + 1;
+    return { from, to: from, text: entry };
+  }
+  if (map.flow) {
+    const from = isEmpty(last.value) ? (last.key.range?.[1] ?? 0) : endOf(text, last.value);
+    const at = text[from] === ':' ? from + 1 : from;
+    return { from: at, to: at, text: `, ${entry}` };
+  }
+  const end = endOf(text, map);
+  const next = text.indexOf('\n', end);
+  const lineEnd = next < 0 ? text.length : next;
+  const from = text[lineEnd - 1] === '\r' ? lineEnd - 1 : lineEnd;
+  return { from, to: from, text: `${lineBreak(text)}${' '.repeat(columnOf(text, map))}${entry}` };
+}
+
+const lineBreak = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\n');
+
+/** Blanks before the keys of a block map. */
+function columnOf(text: string, map: YAMLMap): number {
+  const first = startOf((map.items[0] as KeyValue | undefined)?.key ?? null);
+  return first - (text.lastIndexOf('\n', first - 1) + 1);
+}
+
+/** Maps within maps on one line, down to the value. */
+const flowOf = (path: Path, value: string): string =>
+  path.reduceRight<string>((inner, step) => `{${keyText(step)}: ${inner}}`, value);
+
+/** Plain where that reads as a name. */
+const keyText = (step: string | number): string => {
+  const key = String(step);
+  return /^[\p{L}_][\p{L}\p{N}_-]*$/u.test(key) && !RESERVED.test(key) ? key : JSON.stringify(key);
+};
+
+const RESERVED = /^(?:true|false|null)$/i;
