@@ -6,8 +6,10 @@ import type { CheckOptions } from './commands/check.ts';
 import type { CompareOptions } from './commands/compare.ts';
 import type { ReportOptions } from './commands/report.ts';
 import type { SheetOptions } from './commands/sheet.ts';
+import type { TryOptions } from './commands/try-options.ts';
 import type { WhyOptions } from './commands/why.ts';
 import { say, tolerateClosedPipes } from './io/streams.ts';
+import { SECTIONS } from './render/sections.ts';
 
 const BAD_USAGE = 2;
 const OUR_BUG = 70;
@@ -45,6 +47,7 @@ function program(): Command {
   addWhy(command);
   addCheck(command);
   addCompare(command);
+  addTry(command);
   command.commandsGroup('Put it on paper:');
   addSheet(command);
   command.commandsGroup('Look things up:');
@@ -56,19 +59,28 @@ function program(): Command {
 function addReport(parent: Command): void {
   const report = parent
     .command('report')
-    .summary('signal to bleed of every microphone, worst first')
-    .description('Signal to bleed of every microphone, worst first, with what spills into it and what helps.')
+    .summary('what cannot be fixed later, signal to bleed, who hears whom, pitfalls')
+    .description(
+      'What cannot be fixed later, what hangs together, signal to bleed of every microphone, people and pitfalls.',
+    )
     .argument('<plan>', 'plan file (YAML), or - for standard input');
   report
     .optionsGroup('How much is shown:')
     .addOption(
-      new Option('--mic <name>', 'only this microphone, pair or line; may be repeated')
+      new Option('--mic <name>', 'only this microphone, pair or line, in full; may be repeated')
         .default([], 'every one')
         .argParser(collect),
     )
-    .option('--all', 'every microphone and every bleeder, nothing shortened')
+    .option('--passage <name>', 'only this passage of the plan')
+    .addOption(
+      new Option('--show <sections>', `these in full: ${SECTIONS.join(', ')}`)
+        .default([], 'the answers in brief')
+        .argParser(collectAll),
+    )
+    .option('--all', 'every section, microphone and bleeder, nothing shortened')
     .option('--bands', 'levels and reverberation by octave as well')
     .option('--assumptions', 'list what was assumed where the plan is silent')
+    .option('--tolerance', 'how far figures may be off on the day, and how likely limits hold; takes a while')
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/report.schema.json)')
     .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
@@ -197,6 +209,52 @@ function addSheet(parent: Command): void {
     });
 }
 
+function addTry(parent: Command): void {
+  const tries = parent
+    .command('try')
+    .summary('vary any value of a plan over a range or list, a row of figures each')
+    .description('Varies values of a plan and writes a row of figures for every combination, as they come.')
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  tries
+    .optionsGroup('What is tried:')
+    .addOption(
+      new Option(
+        '--each <path=values>',
+        'an entry with 0..350/10, 10..50/5 cm or a list; ~ takes it out; may be repeated',
+      )
+        .default([], 'none')
+        .argParser(collect),
+    )
+    .option('--random <count>', 'so many combinations at random instead of all')
+    .option('--seed <number>', 'of what is drawn', '1')
+    .option('--slice <part/parts>', 'only one part of all rows, so that several can share the work', '1/1')
+    .optionsGroup('What is shown:')
+    .addOption(
+      new Option(
+        '--show <column>',
+        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, editable.PART, hears.A.B; may be repeated',
+      )
+        .default([], 'worst-margin, shortfall and signal-to-bleed of every mic')
+        .argParser(collect),
+    )
+    .option('--best <count>', 'only so many of the best rows, best first')
+    .option('--by <column>', 'by which column')
+    .optionsGroup('How:')
+    .option('--format <name>', 'csv or ndjson', 'csv')
+    .option('--json', 'the same as --format ndjson (shape: shared/schemas/try.schema.json)')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck try session.yaml --each 'mics.vocal.aim.bearing=0..350/10' \\\n    --each 'mics.vocal.pattern=cardioid, figure-8' --best 5 --by worst-margin\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: TryOptions) => {
+      const { tryValues } = await import('./commands/try.ts');
+      process.exitCode = await tryValues(plan, options);
+    });
+}
+
 function addCatalogue(parent: Command): void {
   const catalogue = parent
     .command('catalogue')
@@ -226,6 +284,10 @@ function noWorseThan(): Option {
 }
 
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];
+const collectAll = (names: string, before: readonly string[]): string[] => [
+  ...before,
+  ...names.split(',').map((name) => name.trim()),
+];
 
 const exitCodes = (lines: readonly string[]): string =>
   `Exit codes:\n${[...lines, '70  a bug of ours'].map((line) => `  ${line}\n`).join('')}`;

@@ -1,0 +1,97 @@
+/** What is computed with a few values changed is what the changed plan, read afresh, gives: to the last bit. */
+import { describe, expect, test } from 'vitest';
+import { transfer } from '../../src/acoustics/transfer.ts';
+import { benchOf } from '../../src/advise/bench-plan.ts';
+import type { Edit } from '../../src/advise/set-value.ts';
+import { withEdits } from '../../src/advise/set-value.ts';
+import { readingOf, standingOf } from '../../src/advise/standing.ts';
+import { rereading } from '../../src/advise/standing-mics.ts';
+import { valueAt } from '../../src/advise/trial-values.ts';
+import { axisOf } from '../../src/advise/trials.ts';
+import { validate } from '../../src/plan/validate.ts';
+import { resolve } from '../../src/scene/resolve.ts';
+import { catalogue, fixture, onBench } from './on-bench.ts';
+
+const CHANGES = [
+  { plan: 'brass-hall', set: ['mics.voice-mic.aim.bearing=77'], mics: ['voice-mic'] },
+  {
+    plan: 'brass-hall',
+    set: ['mics.voice-mic.pattern=cardioid', 'mics.horn-mic.high-pass=80'],
+    mics: ['voice-mic', 'horn-mic'],
+  },
+  {
+    plan: 'brass-hall',
+    set: ['mics.overheads.aim.bearing=100', 'mics.overheads.stereo=ortf'],
+    mics: ['overheads'],
+  },
+  { plan: 'brass-hall', set: ['mics.overheads.stereo=~'], mics: null },
+  { plan: 'brass-hall', set: ['mics.tuba-mic.use=false'], mics: null },
+  {
+    plan: 'brass-hall',
+    set: ['mics.tuba-mic.for=drums.snare', 'mics.tuba-mic.near.distance=30 cm'],
+    mics: null,
+  },
+  { plan: 'brass-hall', set: ['players.tuba.at=[2.6, 6]', 'mics.voice-mic.near.distance=0.1'], mics: null },
+  { plan: 'brass-hall', set: ['players.tuba.dynamic=p'], mics: null },
+  { plan: 'brass-hall', set: ['rooms.hall.floor=carpet-heavy'], mics: null },
+  { plan: 'trio-and-singer', set: ['baffles.drum-screen.from=[6, 3.4]'], mics: null },
+  { plan: 'trio-and-singer', set: ['mics.voice-mic.null-at=piano'], mics: ['voice-mic'] },
+  { plan: 'four-piece', set: ['partitions.wall.doors[0].state=open'], mics: null },
+  {
+    plan: 'four-piece',
+    set: ['sources.bass-amp.level=90 dBC at 1 m', 'mics.voice-mic.aim-loss=1 dB'],
+    mics: null,
+  },
+  { plan: 'four-piece', set: ['air.temperature=5'], mics: null },
+] as const;
+
+async function editsOf(set: readonly string[], tree: Parameters<typeof axisOf>[1]): Promise<Edit[]> {
+  const axes = await Promise.all(set.map((one) => axisOf(one, tree)));
+  return axes.map((axis) => {
+    if ('code' in axis) throw new Error(axis.message);
+    const value = valueAt(axis.values, 0);
+    return { path: axis.path, value: value.kind === 'scalar' && value.value === null ? null : value };
+  });
+}
+
+describe.each(CHANGES)('$plan with $set', ({ plan: name, set, mics }) => {
+  test('gives the energies, the mics that changed, and the standing of the plan read afresh', async () => {
+    const base = await onBench(fixture(name));
+    const edits = await editsOf(set, base.tree);
+    const made = benchOf(base, catalogue).attempt(edits);
+    const { plan } = validate(withEdits(base.tree, edits));
+    const afresh = plan && resolve(plan, catalogue).scene;
+    if ('faults' in made || !afresh) throw new Error('the plan does not stand');
+    const whole = transfer(afresh);
+    expect(made.result.energy).toEqual(whole.energy);
+    expect(made.mics?.map((index) => afresh.mics[index]?.name) ?? null).toEqual(
+      mics &&
+        base.scene.mics.map((one) => one.name).filter((one) => (mics as readonly string[]).includes(one)),
+    );
+    expect(standingOf(made.scene, made.result)).toEqual(standingOf(afresh, whole));
+    if (!made.mics) return;
+    const known = readingOf(base.scene, base.result);
+    expect(rereading(known, made.mics, made.scene, made.result).standing).toEqual(standingOf(afresh, whole));
+  });
+});
+
+test('a mic that others look at is never changed alone', async () => {
+  const base = await onBench(
+    fixture('brass-hall').replace('horn-mic: {for', 'horn-mic: {aim: euph-mic, for'),
+  );
+  const made = benchOf(base, catalogue).attempt(
+    await editsOf(['mics.euph-mic.near.distance=60 cm'], base.tree),
+  );
+  expect('mics' in made && made.mics).toBe(null);
+});
+
+test.each([
+  { set: ['mics.voice-mic.near.distance=900'], says: /mics\.voice-mic\.near\.distance must be/ },
+  { set: ['mics.voice-mic.pattern=cardoid'], says: /cardoid/ },
+  { set: ['mics.voice-mic.near.distance=9'], says: /outside/ },
+  { set: ['players.tuba.at=[-3, 2]'], says: /outside every room/ },
+])('$set does not stand, and says why', async ({ set, says }) => {
+  const base = await onBench(fixture('brass-hall'));
+  const made = benchOf(base, catalogue).attempt(await editsOf(set, base.tree));
+  expect('faults' in made ? made.faults.map(({ message }) => message).join() : 'stands').toMatch(says);
+});

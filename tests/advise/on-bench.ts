@@ -1,0 +1,23 @@
+/** Plans on the bench: read from words, computed, ready to be changed. Players and places are invented. */
+import { readFileSync } from 'node:fs';
+import { type Computed, computed } from '../../src/advise/bench-plan.ts';
+import { planTree } from '../../src/advise/plan-tree.ts';
+import { readPlan } from '../../src/plan/read.ts';
+import { resolve } from '../../src/scene/resolve.ts';
+import { noStudio } from '../plan/plans.ts';
+import { catalogue } from '../scene/resolved.ts';
+
+export { catalogue };
+
+/** A plan without fault. */
+export async function onBench(text: string): Promise<Computed> {
+  const from = { name: 'plan.yaml', load: noStudio };
+  const { plan, findings, show } = await readPlan(text, from);
+  const tree = await planTree(text, from);
+  const scene = plan && resolve(plan, catalogue).scene;
+  if (!plan || !tree || !scene) throw new Error(show(findings));
+  return computed({ tree, plan, scene });
+}
+
+export const fixture = (name: string): string =>
+  readFileSync(new URL(`../../fixtures/${name}.yaml`, import.meta.url), 'utf8');
