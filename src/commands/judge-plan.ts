@@ -1,14 +1,31 @@
 /** One plan judged, for the commands that answer about one; what is wrong with it is said. */
 import type { Finding } from '../finding.ts';
 import { say } from '../io/streams.ts';
+import { judge } from '../judge/judge.ts';
 import { examinePlan, isCaution, type Judged } from './examine-plan.ts';
 import { refuse } from './refuse.ts';
+import { unknownName } from './unknown-name.ts';
 
-/** `name` is what messages call the plan. Null where it was refused: why has then been said on standard error. */
-export async function judgePlan(file: string, name: string): Promise<Judged | null> {
+/**
+ * `name` is what messages call the plan; with a `passage` it alone is judged. Null where it was refused: why has then been said
+ * on standard error.
+ */
+export async function judgePlan(file: string, name: string, passage?: string): Promise<Judged | null> {
   const { findings, text, judged } = await examinePlan(file, name);
   const told = judged ? findings.filter((finding) => !isCaution(finding)) : findings;
   if (text && told.length > 0) await say(text.show(told));
   if (!text) await Promise.all(told.map((finding: Finding) => refuse(finding)));
-  return judged;
+  return judged && passage !== undefined ? inPassage(judged, passage, findings.filter(isCaution)) : judged;
+}
+
+/** Judged as if the plan had this passage alone; energies are the same in all. */
+async function inPassage(judged: Judged, name: string, cautions: readonly Finding[]): Promise<Judged | null> {
+  const passage = judged.scene.passages.find((one) => one.name === name);
+  if (!passage) {
+    const known = judged.scene.passages.flatMap((one) => one.name ?? []);
+    return refuse(unknownName('--passage', { what: 'passage', name, known }));
+  }
+  const scene = { ...judged.scene, passages: [passage] };
+  const result = { ...judged.result, stage: { ...judged.result.stage, scene } };
+  return { ...judged, scene, result, report: judge(scene, result, cautions) };
 }

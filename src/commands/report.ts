@@ -1,20 +1,27 @@
 /** `spillcheck report`: what reaches every microphone of a plan, judged and shown. */
 import type { Finding } from '../finding.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { pitfalls } from '../judge/pitfalls.ts';
+import type { Answer } from '../render/answer.ts';
 import { formats } from '../render/formats.ts';
 import { micNames, onlyMics } from '../render/only-mics.ts';
 import type { RenderOptions } from '../render/options.ts';
-import type { Assumption } from '../scene/notes.ts';
+import { isSection, SECTIONS, sectionsFor } from '../render/sections.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
+import { drawTolerances } from './draw-tolerances.ts';
+import type { Judged } from './examine-plan.ts';
 import { judgePlan } from './judge-plan.ts';
 import { refuse } from './refuse.ts';
+import { unknownName } from './unknown-name.ts';
 
 export type ReportOptions = {
   readonly mic: readonly string[];
+  readonly passage?: string;
+  readonly show: readonly string[];
   readonly all?: true;
   readonly bands?: true;
   readonly assumptions?: true;
+  readonly tolerance?: true;
   readonly json?: true;
   readonly output: string;
   readonly stdinName: string;
@@ -22,38 +29,60 @@ export type ReportOptions = {
 
 /** Exit code: 0 done, 2 refused. */
 export async function report(file: string, options: ReportOptions): Promise<0 | 2> {
+  const stranger = unknownIn('--show', 'section', options.show, SECTIONS);
+  if (stranger) return refused(stranger);
   if (await overwritesPlan(file, options.output)) return 2;
-  const judged = await judgePlan(file, file === '-' ? options.stdinName : file);
+  const judged = await judgePlan(file, file === '-' ? options.stdinName : file, options.passage);
   if (!judged) return 2;
-  const stranger = unknownMic(options.mic, micNames(judged.report));
-  if (stranger) {
-    await refuse(stranger);
-    return 2;
-  }
+  const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
+  if (nobody) return refused(nobody);
+  const answer = onlyMics(await answerOf(judged, options), options.mic);
   const format = formats[options.json ? 'json' : 'text'];
-  const shown = format(onlyMics(judged.report, options.mic), pageOf(options, judged.assumptions));
-  return deliver(shown, options.output);
+  return deliver(format(answer, pageOf(options)), options.output);
 }
 
-function unknownMic(asked: readonly string[], known: readonly string[]): Finding | null {
+async function refused(finding: Finding): Promise<2> {
+  await refuse(finding);
+  return 2;
+}
+
+function unknownIn(
+  option: string,
+  what: string,
+  asked: readonly string[],
+  known: readonly string[],
+): Finding | null {
   const name = asked.find((one) => !known.includes(one));
-  if (name === undefined) return null;
-  const message = `--mic: there is no microphone "${name}"`;
-  const near = nearestName(name, known);
-  const mend = near === null ? `there are ${known.join(', ') || 'none'}` : `did you mean "${near}"?`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend };
+  return name === undefined ? null : unknownName(option, { what, name, known });
+}
+
+async function answerOf(judged: Judged, { tolerance, passage }: ReportOptions): Promise<Answer> {
+  const { scene, result, assumptions } = judged;
+  return {
+    ...judged.report,
+    pitfalls: pitfalls(scene, result, judged.report),
+    tolerances: tolerance ? await drawTolerances(scene) : null,
+    passage: passage ?? null,
+    assumptions,
+  };
 }
 
 /** A file gets neither colour nor the terminal's width. */
-function pageOf(options: ReportOptions, assumptions: readonly Assumption[]): RenderOptions {
+function pageOf(options: ReportOptions): RenderOptions {
   const { stdout, env } = process;
-  const screen = options.output === '-' ? stdout : {};
+  const all = options.all === true;
+  const show = options.show.filter(isSection);
   return {
-    width: widthOf(screen, env),
+    width: widthOf(options.output === '-' ? stdout : {}, env),
     colour: options.output === '-' && wantsColour(stdout, env),
+    ...sectionsFor({
+      all,
+      show,
+      mics: options.mic.length > 0,
+      unsure: Boolean(options.assumptions ?? options.tolerance),
+    }),
     bands: options.bands === true,
-    all: options.all === true,
-    assumptions,
+    all,
     listAssumptions: options.assumptions === true,
   };
 }

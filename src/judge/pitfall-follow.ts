@@ -40,8 +40,8 @@ function unheard({ hearing }: Report, { name, path, cue }: Player, leader: Playe
     player === name && whom === leader.name;
   const row = hearing.limits.some(isTheirs) ? undefined : hearing.rows.find(isTheirs);
   if (row?.hears !== 'does not hear' || cue.wearing !== 'none') return [];
-  const how = row.ratio === null ? 'nothing gets there' : `${inDb(-row.ratio)} dB under all else there`;
-  const sentence = `${name} faces ${leader.name} but does not hear that part: ${how}`;
+  const how = row.ratio === null ? 'nothing gets there' : `${inDb(-row.ratio)} dB under the rest`;
+  const sentence = `${name} faces ${leader.name} but does not hear it: ${how}`;
   const mend = 'closer together, or headphones';
   return [{ kind: 'cannot-hear', about: [name, leader.name], weight: 0, sentence, mend, path }];
 }

@@ -25,16 +25,19 @@ export function timingPitfalls(scene: Scene, _result: Transfer, { timing }: Repo
 
 function pitfallOf({ part, own, other, ...comb }: TimingRow, mics: readonly [Mic, Mic]): Pitfall {
   const [first, second] = comb.notches ?? [0, 0];
-  const depth = comb.over ? `more than ${inDb(comb.ripple)}` : inDb(comb.ripple);
+  const depth = comb.over ? `over ${Math.round(comb.ripple)}` : inDb(comb.ripple);
   const notch = Math.round(first > 0 ? first : second);
-  const sentence = `${own} and ${other} comb on ${part}: ${depth} dB from peak to dip, a dip at ${notch} Hz`;
-  const isPaired = mics.some(({ capsules }) => capsules.length > 1);
-  const delay =
-    comb.align === null || isPaired
-      ? ''
-      : `delay ${comb.align.mic} by ${(1000 * comb.align.by).toFixed(2)} ms, or `;
-  const mend = `${delay}move one of the two further from the other's source`;
+  const sentence = `${own} and ${other} comb on ${part}: ${depth} dB, a dip at ${notch} Hz`;
+  const mend = mendFor(comb.align, mics);
   return { kind: 'comb', about: [own, other, part], weight: comb.ripple, sentence, mend, path: mics[0].path };
+}
+
+/** One capsule of a pair cannot be delayed alone, and a line not be moved. */
+function mendFor(align: TimingRow['align'], mics: readonly Mic[]): string {
+  const move = `move one of the two further from the other's source`;
+  if (align === null || mics.some(({ capsules }) => capsules.length > 1)) return move;
+  const delay = `delay ${align.mic} by ${(1000 * align.by).toFixed(2)} ms`;
+  return mics.some(({ line }) => line) ? delay : `${delay}, or ${move}`;
 }
 
 /** Neither is for everyone, and a mic over a kit that a spot stands under is no bleed; a line and an amplifier's mic are. */

@@ -1,31 +1,60 @@
-import type { Report } from '../judge/report.ts';
+import type { Answer } from './answer.ts';
 import { escapeAll } from './escape.ts';
 import type { RenderOptions } from './options.ts';
 import { paint } from './paint.ts';
+import type { Section } from './sections.ts';
 import { bleed } from './text/bleed.ts';
 import { byBand } from './text/by-band.ts';
 import { cautions } from './text/cautions.ts';
+import { cutTogether } from './text/cut.ts';
+import { delays } from './text/delays.ts';
+import { ears } from './text/ears.ts';
 import { headline } from './text/headline.ts';
+import { headphones } from './text/headphones.ts';
+import { inputs } from './text/inputs.ts';
+import { later } from './text/later.ts';
+import type { ReportLayout } from './text/layout.ts';
+import { mainPairs } from './text/main-pairs.ts';
 import { matrix } from './text/matrix.ts';
+import { more } from './text/more.ts';
+import { people } from './text/people.ts';
+import { pitfallList } from './text/pitfalls.ts';
 import { decays, rooms } from './text/rooms.ts';
 import { spacing } from './text/spacing.ts';
 import { unsure } from './text/unsure.ts';
 
-/** The report as a page for people: the answer first, the lists after it. */
-export function text(report: Report, options: RenderOptions): string {
-  const safe = escapeAll(report);
-  const layout = { width: options.width, paint: paint(options.colour), all: options.all };
-  const sections = [
+/** The answer as a page for people: what one should know first, the lists after it. */
+export function text(answer: Answer, options: RenderOptions): string {
+  const safe = escapeAll(answer);
+  const { width, all, brief } = options;
+  const layout = { width, paint: paint(options.colour), all, brief };
+  const sections = options.sections.map((section) => WRITERS[section](safe, layout, options));
+  const blocks = [
     headline(safe, layout),
-    bleed(safe, layout),
-    matrix(safe, layout),
-    ...(options.bands ? [byBand(safe, layout)] : []),
-    spacing(safe, layout),
-    rooms(safe, layout),
-    ...(options.bands ? [decays(safe, layout)] : []),
-    cautions(safe, layout),
-    unsure(escapeAll(options.assumptions), options.listAssumptions, layout),
+    ...(brief ? [sections.flat()] : sections),
+    ...(options.bands ? [byBand(safe, layout), decays(safe, layout)] : []),
+    ...(brief ? [more(layout)] : []),
   ];
-  const written = sections.filter((lines) => lines.length > 0).map((lines) => lines.join('\n'));
+  const written = blocks.filter((lines) => lines.length > 0).map((lines) => lines.join('\n'));
   return `${written.join('\n\n')}\n`;
 }
+
+type Writer = (answer: Answer, layout: ReportLayout, options: RenderOptions) => string[];
+
+const WRITERS: Readonly<Record<Section, Writer>> = {
+  later,
+  cut: cutTogether,
+  bleed,
+  people,
+  headphones,
+  ears,
+  delays,
+  main: mainPairs,
+  matrix,
+  'three-to-one': spacing,
+  inputs,
+  rooms,
+  cautions,
+  unsure: (answer, layout, { listAssumptions }) => unsure(answer, listAssumptions, layout),
+  pitfalls: pitfallList,
+};

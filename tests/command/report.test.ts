@@ -94,10 +94,10 @@ describe('a good plan', () => {
   test('lists by octave and every assumption only when asked', () => {
     const short = spillcheck(['report', 'plan.yaml']).stdout;
     const long = spillcheck(['report', 'plan.yaml', '--bands', '--all', '--assumptions']).stdout;
-    expect(short).toContain('--assumptions lists them');
+    expect(short).toMatch(/assumptions made where the plan is silent \(--assumptions\)/);
     expect(short).not.toContain('By octave');
     expect(long).toContain('By octave');
-    expect(long).toMatch(/Not sure about\n {2}\d+ assumptions made where the plan is silent:\n {2}- /);
+    expect(long).toMatch(/Not sure about\n {2}\d+ assumptions made where the plan is silent:\n/);
   });
 });
 

@@ -1,17 +1,30 @@
 /** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { ExposureRow } from '../../src/judge/exposure.ts';
-import type { LevelRow, MicRow, PairRow, Report } from '../../src/judge/report.ts';
+import type { LevelRow, MicRow, PairRow } from '../../src/judge/report.ts';
+import type { Answer } from '../../src/render/answer.ts';
 import type { RenderOptions } from '../../src/render/options.ts';
+import { ANSWERS, SECTIONS, type Section } from '../../src/render/sections.ts';
 
 export const plainOptions: RenderOptions = {
   width: 80,
   colour: false,
+  sections: ANSWERS,
+  brief: true,
   bands: false,
   all: false,
-  assumptions: [],
   listAssumptions: false,
 };
+
+/** Some sections in full, as `--show` has them. */
+export const inFull = (...sections: readonly Section[]): RenderOptions => ({
+  ...plainOptions,
+  sections,
+  brief: false,
+});
+
+/** All there is, as with `--all --bands`. */
+export const everything: RenderOptions = { ...inFull(...SECTIONS), bands: true, all: true };
 
 export const level = (source: string, db: number | null, more: Partial<LevelRow> = {}): LevelRow => ({
   source,
@@ -51,7 +64,11 @@ export const untold = {
   phones: [],
   exposure: [],
   inputs: [],
-} as const satisfies Partial<Report>;
+  pitfalls: [],
+  tolerances: null,
+  passage: null,
+  assumptions: [],
+} as const satisfies Partial<Answer>;
 
 export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   name,
@@ -101,7 +118,7 @@ const pair: PairRow = {
 };
 
 /** One of everything a report can hold. */
-export const session: Report = {
+export const session: Answer = {
   title: 'A trio that does not exist',
   rooms: [
     {
@@ -197,7 +214,7 @@ export const session: Report = {
 };
 
 /** Nothing sounds where it should: every figure that can be missing is. */
-export const silent: Report = {
+export const silent: Answer = {
   ...session,
   rooms: [],
   mics: [

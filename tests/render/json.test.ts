@@ -15,7 +15,8 @@ test('every report fits the published schema', () => {
   expect(faults(json(session, plainOptions))).toEqual([]);
   expect(faults(json(silent, plainOptions))).toEqual([]);
   const assumptions = [{ path: ['mics', 0], kind: 'guess', text: 'x' }] as const;
-  expect(faults(json(session, { ...plainOptions, assumptions, listAssumptions: true }))).toEqual([]);
+  const listed = { ...plainOptions, listAssumptions: true };
+  expect(faults(json({ ...session, assumptions }, listed))).toEqual([]);
 });
 
 test('the schema refuses a lost key, a text for a figure and an unknown verdict', () => {
@@ -42,6 +43,19 @@ test('the top level holds the stated keys in the stated order', () => {
     'lines',
     'three_to_one',
     'cautions',
+    'passage',
+    'parts',
+    'cut_together',
+    'timing',
+    'main_pairs',
+    'hearing',
+    'sight',
+    'cues',
+    'headphone_leaks',
+    'exposure',
+    'inputs',
+    'tolerance',
+    'pitfalls',
   ]);
 });
 

@@ -19,6 +19,10 @@ export function bleederLines(mic: MicRow, layout: Layout, indent: string): strin
   return [...lines, ...remainder(bleeders.slice(main.length), own, indent)];
 }
 
+/** The one that spills most into it. */
+export const loudestBleeder = (mic: MicRow): LevelRow | null =>
+  loudestFirst(mic.levels.filter((level) => !level.wanted && !level.ignored && energy(level) > 0))[0] ?? null;
+
 const loudestFirst = (levels: readonly LevelRow[]): LevelRow[] =>
   [...levels].sort((a, b) => energy(b) - energy(a) || a.source.localeCompare(b.source, 'en'));
 

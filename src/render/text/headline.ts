@@ -1,13 +1,16 @@
 import type { MicRow, Report, Verdict } from '../../judge/report.ts';
+import type { Answer } from '../answer.ts';
 import { urgency } from '../order.ts';
 import { counted, micVerdict } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { type Layout, verdictPaint } from './layout.ts';
 
 /** The answer in two lines: how many microphones stand how, and the worst of them. */
-export function headline(report: Report, layout: Layout): string[] {
-  const title = report.title === '' ? [] : wrap(report.title, layout.width).map(layout.paint.strong);
-  return [...title, ...wrap(count(report), layout.width), ...worst(report.mics, layout)];
+export function headline(report: Answer, layout: Layout): string[] {
+  const { title, passage } = report;
+  const named = title === '' ? [] : wrap(title, layout.width).map(layout.paint.strong);
+  const only = passage === null ? [] : wrap(`Only the passage ${passage}`, layout.width);
+  return [...named, ...only, ...wrap(count(report), layout.width), ...worst(report.mics, layout)];
 }
 
 function count({ mics, lines }: Report): string {

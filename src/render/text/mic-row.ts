@@ -1,19 +1,23 @@
 import type { LineRow, MicRow } from '../../judge/report.ts';
+import { kindsIn } from '../shares.ts';
 import { type Cell, type Column, plain } from '../table.ts';
-import { figureOr, micVerdict, round } from '../words.ts';
-import { isWide, type Layout, verdictPaint } from './layout.ts';
+import { figureOr, micVerdict, percent, round } from '../words.ts';
+import { loudestBleeder } from './bleeders.ts';
+import { isWide, type ReportLayout, verdictPaint } from './layout.ts';
 
-/** Columns of the table of microphones. */
-export const micColumns = (layout: Layout): Column[] => [
+/** Columns of the table of microphones; in brief with what spills most, as nothing stands under the rows. */
+export const micColumns = (layout: ReportLayout): Column[] => [
   { head: 'microphone', align: 'left', flexible: true },
   { head: 'for', align: 'left', flexible: true },
   ...(isWide(layout) ? [{ head: 'pattern', align: 'left', flexible: true } as const] : []),
   { head: 'S/B dB', align: 'right' },
   { head: 'limit', align: 'right' },
   { head: 'verdict', align: 'left' },
+  ...(layout.brief ? [{ head: 'most from', align: 'left', flexible: true } as const] : []),
+  ...(layout.brief && isWide(layout) ? [{ head: 'made of', align: 'left' } as const] : []),
 ];
 
-export function micRow(mic: MicRow, label: string, layout: Layout): Cell[] {
+export function micRow(mic: MicRow, label: string, layout: ReportLayout): Cell[] {
   const judged = mic.purpose === 'parts';
   return [
     { text: label, paint: layout.paint.strong },
@@ -22,10 +26,18 @@ export function micRow(mic: MicRow, label: string, layout: Layout): Cell[] {
     plain(judged ? figureOr(mic.signalToBleed, 1, 'none') : ''),
     plain(mic.limit === null ? '' : round(mic.limit)),
     { text: micVerdict(mic), paint: verdictPaint(mic.verdict, layout.paint) },
+    ...(layout.brief ? [plain(judged ? (loudestBleeder(mic)?.source ?? '') : '')] : []),
+    ...(layout.brief && isWide(layout) ? [plain(judged ? mostly(mic) : '')] : []),
   ];
 }
 
-export function lineRow(line: LineRow, layout: Layout): Cell[] {
+/** "room 62%": the share that makes the most of the bleed. */
+function mostly({ bleedShares }: MicRow): string {
+  const [kind] = bleedShares ? kindsIn(bleedShares) : [];
+  return kind && bleedShares ? `${kind.name} ${percent(bleedShares[kind.key])}` : '';
+}
+
+export function lineRow(line: LineRow, layout: ReportLayout): Cell[] {
   const pattern = isWide(layout) ? [''] : [];
   return [line.name, line.for.join(', '), ...pattern, '', '', 'line, no bleed'].map(plain);
 }

@@ -1,9 +1,8 @@
-import { MID_BANDS, NOMINAL_BANDS } from '../../acoustics/bands.ts';
+import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
 import type { Report, RoomRow } from '../../judge/report.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figure, hertzName } from '../words.ts';
-import { wrap } from '../wrap.ts';
-import type { Layout } from './layout.ts';
+import { heading, type ReportLayout } from './layout.ts';
 
 const COLUMNS: readonly Column[] = [
   { head: 'room', align: 'left', flexible: true },
@@ -16,8 +15,8 @@ const COLUMNS: readonly Column[] = [
 ];
 
 /** Size, reverberation and what follows from it: how far the direct sound leads, and how low the figures hold. */
-export function rooms(report: Report, layout: Layout): string[] {
-  const title = layout.paint.strong('Rooms');
+export function rooms(report: Report, layout: ReportLayout): string[] {
+  const title = heading('Rooms', layout, 'rooms');
   if (report.rooms.length === 0) {
     return [title, '  None in the plan: open air, only direct ways and panels.'];
   }
@@ -26,12 +25,11 @@ export function rooms(report: Report, layout: Layout): string[] {
     report.rooms.map((room) => roomCells(room).map(plain)),
     layout.width,
   );
-  const notes = report.rooms.flatMap((room) => wrap(uncertain(room), layout.width, '  '));
-  return [title, layout.paint.faint(head), ...rows, ...notes];
+  return [title, layout.paint.faint(head), ...rows];
 }
 
 /** Reverberation time by band and method, seconds. */
-export function decays({ rooms }: Report, layout: Layout): string[] {
+export function decays({ rooms }: Report, layout: ReportLayout): string[] {
   if (rooms.length === 0) return [];
   const columns: Column[] = [
     { head: 'T60, seconds', align: 'left', flexible: true },
@@ -70,11 +68,3 @@ function roomCells(room: RoomRow): string[] {
 
 const BAND_500 = NOMINAL_BANDS.indexOf(500);
 const BAND_1K = NOMINAL_BANDS.indexOf(1000);
-
-/** Bands whose middle lies below the Schroeder frequency. The ±5 dB is from memory. */
-function uncertain(room: RoomRow): string {
-  const below = NOMINAL_BANDS.filter((_, band) => (MID_BANDS[band] ?? 0) < room.schroeder);
-  if (below.length === 0) return `${room.name}: every octave lies above the Schroeder frequency.`;
-  const names = below.length === 1 ? hertzName(below[0] ?? 0) : `${below.map(String).join(', ')} Hz`;
-  return `${room.name}: uncertain by ±5 dB at ${names}, below the Schroeder frequency, where single room modes rule.`;
-}

@@ -2,7 +2,7 @@ import type { Report, SpacingRow } from '../../judge/report.ts';
 import { type Cell, type Column, plain, table } from '../table.ts';
 import { counted, figure, verdictWords } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { type Layout, verdictPaint } from './layout.ts';
+import { heading, type ReportLayout, verdictPaint } from './layout.ts';
 
 /** Pairs of microphones shown without `all`. */
 const SHOWN = 6;
@@ -18,7 +18,7 @@ const COLUMNS: readonly Column[] = [
 ];
 
 /** The 3:1 rule, closest pairs first: a reason behind the bleed more than a goal. */
-export function spacing({ threeToOne }: Report, layout: Layout): string[] {
+export function spacing({ threeToOne }: Report, layout: ReportLayout): string[] {
   if (threeToOne.length === 0) return [];
   const closest = [...threeToOne].sort((a, b) => a.ratio - b.ratio);
   const shown = layout.all ? closest : closest.slice(0, SHOWN);
@@ -29,7 +29,7 @@ export function spacing({ threeToOne }: Report, layout: Layout): string[] {
   );
   const left = closest.length - shown.length;
   return [
-    layout.paint.strong('3:1 rule'),
+    heading('3:1 rule', layout, 'three-to-one'),
     ...wrap(LEGEND, layout.width, '  '),
     layout.paint.faint(head),
     ...rows,
@@ -41,7 +41,7 @@ const LEGEND =
   'A reason for bleed, no measure of it: how far two microphones are apart over the larger of their distances ' +
   'to their own sources. Levels, patterns and the room are not in it.';
 
-function cells(row: SpacingRow, { paint }: Layout): Cell[] {
+function cells(row: SpacingRow, { paint }: ReportLayout): Cell[] {
   const [first, second] = row.mics;
   const verdict = row.verdict === null ? 'not judged' : verdictWords(row.verdict, row.margin);
   return [

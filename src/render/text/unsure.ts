@@ -1,23 +1,31 @@
+import { MID_BANDS, NOMINAL_BANDS } from '../../acoustics/bands.ts';
+import type { RoomRow } from '../../judge/report.ts';
 import type { Assumption } from '../../scene/notes.ts';
-import { counted } from '../words.ts';
+import type { Answer } from '../answer.ts';
+import { counted, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import type { Layout } from './layout.ts';
+import { heading, type ReportLayout } from './layout.ts';
+import { tolerance } from './tolerance.ts';
 
-/** What the figures rest on without the plan saying so, and what no figure here holds. */
-export function unsure(assumptions: readonly Assumption[], listed: boolean, layout: Layout): string[] {
-  const count = counted(assumptions.length, 'assumption');
-  const summary =
-    assumptions.length === 0
-      ? 'The plan says everything: no assumptions.'
-      : `${count} made where the plan is silent`;
-  const how = assumptions.length === 0 ? '' : listed ? ':' : '; --assumptions lists them.';
+/** What the figures rest on without the plan saying so, how far they may be off, and what no figure here holds. */
+export function unsure(answer: Answer, listed: boolean, layout: ReportLayout): string[] {
+  const { assumptions, rooms, tolerances } = answer;
   const list = listed ? assumptions.flatMap((one) => wrap(sentence(one), layout.width, '  - ', '    ')) : [];
-  return [
-    layout.paint.strong('Not sure about'),
-    ...wrap(summary + how, layout.width, '  '),
-    ...list,
-    ...wrap(LEFT_OUT, layout.width, '  '),
-  ];
+  const open = tolerances ? tolerance(tolerances, layout) : [];
+  const bands = layout.brief
+    ? rooms.filter((room) => lowBands(room).length > 0).map(inShort)
+    : rooms.map(uncertain);
+  const first = layout.brief
+    ? wrap([counts(assumptions, listed), ...bands].join('; '), layout.width, '  ', '    ')
+    : [counts(assumptions, listed), ...bands].flatMap((line) => wrap(line, layout.width, '  ', '    '));
+  const leftOut = layout.brief ? [] : wrap(LEFT_OUT, layout.width, '  ', '    ');
+  return [heading('Not sure about', layout, 'unsure'), ...first, ...list, ...open, ...leftOut];
+}
+
+function counts(assumptions: readonly Assumption[], listed: boolean): string {
+  if (assumptions.length === 0) return 'The plan says everything: no assumptions';
+  const count = `${counted(assumptions.length, 'assumption')} made where the plan is silent`;
+  return count + (listed ? ':' : ' (--assumptions)');
 }
 
 const LEFT_OUT =
@@ -25,3 +33,19 @@ const LEFT_OUT =
 
 const sentence = ({ path, kind, text }: Assumption): string =>
   `${[path.join('.'), text].filter((part) => part !== '').join(': ')} (${kind})`;
+
+/** Bands whose middle lies below the Schroeder frequency, by name. */
+const lowBands = ({ schroeder }: RoomRow): number[] =>
+  NOMINAL_BANDS.filter((_, band) => (MID_BANDS[band] ?? 0) < schroeder);
+
+const inShort = (room: RoomRow): string => `${namesOf(lowBands(room))} in ${room.name} by ±5 dB`;
+
+/** The ±5 dB is from memory. */
+function uncertain(room: RoomRow): string {
+  const below = lowBands(room);
+  if (below.length === 0) return `${room.name}: every octave lies above the Schroeder frequency.`;
+  return `${room.name}: uncertain by ±5 dB at ${namesOf(below)}, below the Schroeder frequency, where single room modes rule.`;
+}
+
+const namesOf = (below: readonly number[]): string =>
+  below.length === 1 ? hertzName(below[0] ?? 0) : `${below.map(String).join(', ')} Hz`;
