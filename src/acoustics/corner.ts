@@ -4,9 +4,11 @@ import { corner, seesWithin, turn } from '../scene/polygon.ts';
 import type { Room } from '../scene/scene.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
+import { type HalfAngle, setHalfAngle } from './edge.ts';
+import { freeRound } from './free-rounds.ts';
 import { reflectedPressure } from './panel.ts';
-import { setStraight } from './panel-pass.ts';
-import { aim } from './round.ts';
+import { setLength } from './panel-pass.ts';
+import { place } from './round.ts';
 import type { ScreenPass } from './screen-pass.ts';
 import { addBend, chainWave } from './several-bends.ts';
 import type { FreeWay } from './way.ts';
@@ -64,10 +66,10 @@ export function roundCorners(
   if (seesWithin(corners.outline, ...ends)) return null;
   const bends = shortest(corners, ends);
   if (!bends) return null;
-  setStraight(pass, source, mic);
+  setLength(pass, source, mic);
   setBends(pass, bends, source, mic);
   const [side] = pass.sides;
-  way(side.energy, side.leave, side.arrive, pass.straight.whole, side.whole);
+  freeRound(pass, side, source, mic, way);
   for (let band = 0; band < BAND_COUNT; band++) {
     into[band] =
       (side.energy[band] as number) * ((side.re[band] as number) ** 2 + (side.im[band] as number) ** 2);
@@ -90,33 +92,25 @@ function setBends(pass: ScreenPass, bends: readonly Corner[], source: Vec3, mic:
     chain.bend.before = gone;
     chain.bend.after = length - gone;
     chain.bend.whole = whole;
-    chain.bend.sourceAngle = angleTo(bend, points[i] as Vec2);
-    chain.bend.micAngle = angleTo(bend, points[i + 2] as Vec2);
+    setAngleTo(chain.bend.toSource, bend, points[i] as Vec2);
+    setAngleTo(chain.bend.toMic, bend, points[i + 2] as Vec2);
     addBend(chain, bend.rho, pass.waves.inverseRoot);
   });
   chainWave(side, chain, pass.straight.whole / whole, length);
   side.whole = whole;
   const first = (bends[0] as Corner).at;
   const last = (bends[bends.length - 1] as Corner).at;
-  aim(
-    side.leave,
-    source[0],
-    source[1],
-    source[2],
-    first[0],
-    first[1],
-    source[2] + rise * (legs[0] as number),
-  );
-  aim(side.arrive, last[0], last[1], source[2] + rise * gone, mic[0], mic[1], mic[2]);
+  place(side.first, first[0], first[1], source[2] + rise * (legs[0] as number));
+  place(side.last, last[0], last[1], source[2] + rise * gone);
 }
 
 type Planar = readonly [number, number] | Vec3;
 const flat = (a: Planar, b: Planar): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
 
-function angleTo({ at, solid }: Corner, point: Planar): number {
+function setAngleTo(into: HalfAngle, { at, solid }: Corner, point: Planar): void {
   const x = point[0] - at[0];
   const y = point[1] - at[1];
-  return Math.atan2(Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
+  setHalfAngle(into, Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
 }
 
 /** Shortest way inside the outline, over corners each taken once at most; rooms have few inner corners. */

@@ -8,12 +8,14 @@ export const NEAREST = 0.01;
  * Mean of 1/ρ² over the disc, exact: ∫ 2x dx/(a²(r² + x²)).
  */
 export function spreading(radius: number, r: number): number {
-  const r2 = Math.max(r, NEAREST) ** 2;
+  const near = Math.max(r, NEAREST);
+  const r2 = near * near;
   const a2 = radius * radius;
   return a2 > 0 ? Math.log1p(a2 / r2) / a2 : 1 / r2;
 }
 
 /** Squared distance r_e² = r² + a² of the spherical wave that a disc of radius a stands for, m². */
 export function waveRadiusSquared(radius: number, r: number): number {
-  return Math.max(r, NEAREST) ** 2 + radius * radius;
+  const near = Math.max(r, NEAREST);
+  return near * near + radius * radius;
 }

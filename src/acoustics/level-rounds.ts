@@ -1,8 +1,9 @@
 /** Ways over the tops and under the bottoms of several panels that the straight line crosses. */
 import type { Vec3 } from '../scene/vector.ts';
+import { setHalfAngle } from './edge.ts';
 import type { ReadyPanel } from './panel.ts';
 import type { Pass, Round } from './rectangle.ts';
-import { aim, roundLevel } from './round.ts';
+import { place as put, roundLevel } from './round.ts';
 import { addBend, type BendChain } from './several-bends.ts';
 import { closeRound } from './string-round.ts';
 
@@ -24,7 +25,7 @@ export function roundLevels(pass: Pass, below: boolean, ends: Ends, way: LevelWa
   pullOver(hull, crossings, below, ends);
   if (hull.length === 0) roundNearest(pass, round, below, ends, crossings);
   else if (hull.length === 1)
-    roundLevel(pass, round, crossings.panels[hull[0] as number] as ReadyPanel, below, ends);
+    roundLevel(pass, round, crossings.panels[hull[0] as number] as ReadyPanel, below, ...ends);
   else roundHull(pass, round, ends, { below, crossings, chain, hull });
 }
 
@@ -63,13 +64,13 @@ function roundNearest(pass: Pass, round: Round, below: boolean, ends: Ends, cros
   let nearest = 0;
   let least = Infinity;
   for (let i = 0; i < crossings.count; i++) {
-    roundLevel(pass, round, crossings.panels[i] as ReadyPanel, below, ends);
+    roundLevel(pass, round, crossings.panels[i] as ReadyPanel, below, ...ends);
     if (round.detour < least) {
       least = round.detour;
       nearest = i;
     }
   }
-  roundLevel(pass, round, crossings.panels[nearest] as ReadyPanel, below, ends);
+  roundLevel(pass, round, crossings.panels[nearest] as ReadyPanel, below, ...ends);
 }
 
 /** Lengths and angles in the upright plane of the straight line. */
@@ -94,14 +95,14 @@ function roundHull(pass: Pass, round: Round, [source, mic]: Ends, way: LevelWay 
     bend.before = gone;
     bend.after = whole - gone;
     bend.whole = whole;
-    bend.sourceAngle = Math.atan2(place(i) - place(i - 1), down * (height(i) - height(i - 1)));
-    bend.micAngle = Math.atan2(place(i + 1) - place(i), down * (height(i) - height(i + 1)));
+    setHalfAngle(bend.toSource, place(i) - place(i - 1), down * (height(i) - height(i - 1)));
+    setHalfAngle(bend.toMic, place(i + 1) - place(i), down * (height(i) - height(i + 1)));
     addBend(chain, (crossings.panels[hull[i] as number] as ReadyPanel).rho, pass.waves.inverseRoot);
   }
   const end = hull.length - 1;
   const x = (mic[0] - source[0]) / flat;
   const y = (mic[1] - source[1]) / flat;
-  aim(round.leave, 0, 0, source[2], place(0) * x, place(0) * y, height(0));
-  aim(round.arrive, place(end) * x, place(end) * y, height(end), flat * x, flat * y, mic[2]);
+  put(round.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
+  put(round.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
   closeRound(pass, round, chain, [whole, whole]);
 }

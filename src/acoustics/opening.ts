@@ -4,7 +4,8 @@ import { corner, distanceToStretch } from '../scene/polygon.ts';
 import type { WallStretch } from '../scene/scene.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
-import type { Bounds, ReadyPanel } from './panel.ts';
+import { freeRounds, freeStraight } from './free-rounds.ts';
+import { type Bounds, type ReadyPanel, uprightEdges } from './panel.ts';
 import { isBetween, setRounds, setStraight } from './panel-pass.ts';
 import { type Pass, sumThroughOpening } from './rectangle.ts';
 import type { FreeWay } from './way.ts';
@@ -46,6 +47,7 @@ export function readyOpening(outline: WallStretch, rooms: readonly Bounds[]): Re
     tau: blank,
     alpha: sameInAllBands(1),
     rho: blank,
+    upright: uprightEdges(a, b, along, blank),
   };
 }
 
@@ -69,14 +71,10 @@ export function throughOpening(
   { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: FreeWay },
 ): boolean {
   if (!isBetween(opening, source, mic)) return false;
-  const { straight } = pass;
   setStraight(pass, source, mic);
-  way(straight.energy, straight.leave, straight.arrive, straight.whole, straight.whole);
+  freeStraight(pass, way);
   setRounds(pass, opening, source, mic);
-  for (const round of pass.sides)
-    if (round.there) way(round.energy, round.leave, round.arrive, straight.whole, round.whole);
-  for (const round of pass.caps)
-    if (round.there) way(round.energy, round.leave, round.arrive, straight.whole, round.whole);
+  freeRounds(pass, source, mic, way);
   sumThroughOpening(pass);
   for (let band = 0; band < BAND_COUNT; band++) into[band] = Math.max(0, pass.weighted[band] as number);
   return true;

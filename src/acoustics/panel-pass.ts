@@ -1,18 +1,23 @@
 /** The sound past one rectangular panel between a source and a mic. */
-import type { Vec2, Vec3 } from '../scene/vector.ts';
+import type { Vec3 } from '../scene/vector.ts';
+import { aim } from './free-rounds.ts';
 import { inFront, type ReadyPanel } from './panel.ts';
-import { type Pass, sumPastPanel } from './rectangle.ts';
-import { aim, roundLevel, roundUpright } from './round.ts';
+import { type Pass, sumPast } from './rectangle.ts';
+import { roundLevel, roundUpright } from './round.ts';
 
-/** Sets the straight line of a pass. */
+/** Sets the straight line of a pass with its directions. */
 export function setStraight(pass: Pass, source: Vec3, mic: Vec3): void {
-  const { straight } = pass;
+  setLength(pass, source, mic);
+  aim(pass.straight.leave, source, mic);
+  aim(pass.straight.arrive, source, mic);
+}
+
+/** Sets the straight line's length alone: enough where its free energy is known. */
+export function setLength({ straight }: Pass, source: Vec3, mic: Vec3): void {
   const x = mic[0] - source[0];
   const y = mic[1] - source[1];
   const z = mic[2] - source[2];
   straight.whole = Math.sqrt(x * x + y * y + z * z);
-  aim(straight.leave, source[0], source[1], source[2], mic[0], mic[1], mic[2]);
-  aim(straight.arrive, source[0], source[1], source[2], mic[0], mic[1], mic[2]);
 }
 
 /** Whether the panel's plane lies between the two. A point in the plane itself counts as on one side. */
@@ -21,28 +26,27 @@ export const isBetween = (panel: ReadyPanel, source: Vec3, mic: Vec3): boolean =
 
 /** Sets the four ways round a panel that lies between; its edges are taken as endless lines. */
 export function setRounds(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
-  const ends: readonly [Vec3, Vec3] = [source, mic];
-  const [sideA, sideB] = pass.sides;
-  const back: Vec2 = [-panel.along[0], -panel.along[1]];
+  const sideA = pass.sides[0];
+  const sideB = pass.sides[1];
   sideA.there = panel.edgeA;
   sideB.there = panel.edgeB;
-  if (panel.edgeA) roundUpright(pass, sideA, { foot: panel.a, into: panel.along, rho: panel.rho }, ends);
-  if (panel.edgeB) roundUpright(pass, sideB, { foot: panel.b, into: back, rho: panel.rho }, ends);
+  if (panel.edgeA) roundUpright(pass, sideA, panel.upright[0], source, mic);
+  if (panel.edgeB) roundUpright(pass, sideB, panel.upright[1], source, mic);
   setCaps(pass, panel, source, mic);
 }
 
 export function setCaps(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
-  const ends: readonly [Vec3, Vec3] = [source, mic];
-  const [top, bottom] = pass.caps;
+  const top = pass.caps[0];
+  const bottom = pass.caps[1];
   top.there = panel.edgeTop;
   bottom.there = panel.edgeBottom;
-  if (panel.edgeTop) roundLevel(pass, top, panel, false, ends);
-  if (panel.edgeBottom) roundLevel(pass, bottom, panel, true, ends);
+  if (panel.edgeTop) roundLevel(pass, top, panel, false, source, mic);
+  if (panel.edgeBottom) roundLevel(pass, bottom, panel, true, source, mic);
 }
 
 /** Writes `pass.past`, the energy past the panel over that of the straight line, of a panel that lies between. */
 export function pastPanel(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
-  setStraight(pass, source, mic);
+  setLength(pass, source, mic);
   setRounds(pass, panel, source, mic);
-  sumPastPanel(pass);
+  sumPast(pass);
 }

@@ -10,6 +10,9 @@ const SEALED = 0.05;
 /** A panel lower than this above the floor stands on it. */
 const STANDS = 0.001;
 
+/** An endless upright edge at `foot`; `into` points from it into the panel. */
+export type UprightEdge = { readonly foot: Vec2; readonly into: Vec2; readonly rho: Bands };
+
 export type ReadyPanel = {
   readonly panel: Panel;
   readonly a: Vec2;
@@ -28,6 +31,8 @@ export type ReadyPanel = {
   readonly alpha: Bands;
   /** Pressure its faces reflect, √(1−α). */
   readonly rho: Bands;
+  /** The edges at its ends a and b. */
+  readonly upright: readonly [UprightEdge, UprightEdge];
 };
 
 /** What bounds the place a panel stands in; null for the open air, whose ground is at 0. */
@@ -36,11 +41,13 @@ export type Bounds = Pick<Room, 'outline' | 'floor' | 'ceiling'> | null;
 export function readyPanel(panel: Panel, bounds: Bounds): ReadyPanel {
   const { a, b, low, high, tau, alpha } = panel;
   const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
+  const rho = reflectedPressure(alpha);
   return {
     panel,
     a,
     b,
-    along: [(b[0] - a[0]) / width, (b[1] - a[1]) / width],
+    along,
     width,
     low,
     high,
@@ -50,9 +57,15 @@ export function readyPanel(panel: Panel, bounds: Bounds): ReadyPanel {
     edgeBottom: low > (bounds?.floor ?? 0) + STANDS,
     tau,
     alpha,
-    rho: reflectedPressure(alpha),
+    rho,
+    upright: uprightEdges(a, b, along, rho),
   };
 }
+
+export const uprightEdges = (a: Vec2, b: Vec2, along: Vec2, rho: Bands): [UprightEdge, UprightEdge] => [
+  { foot: a, into: along, rho },
+  { foot: b, into: [-along[0], -along[1]], rho },
+];
 
 export const reflectedPressure = (alpha: Bands): Bands =>
   bands((band) => Math.sqrt(1 - (alpha[band] as number)));

@@ -3,9 +3,10 @@ import type { Panel } from '../scene/scene.ts';
 import type { Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands } from './bands.ts';
 import { deepestOf, furtherLoss } from './deepest.ts';
+import { freeRounds, freeStraight } from './free-rounds.ts';
 import { type Bounds, type ReadyPanel, readyPanel } from './panel.ts';
-import { setStraight } from './panel-pass.ts';
-import { sumPastPanel } from './rectangle.ts';
+import { setLength, setStraight } from './panel-pass.ts';
+import { sumPast, sumPastPanel } from './rectangle.ts';
 import { type Screen, screensOf } from './screen.ts';
 import { type Leg, newScreenPass, type ScreenPass, setScreen } from './screen-pass.ts';
 import type { FreeWay } from './way.ts';
@@ -42,11 +43,10 @@ export function prepareScreens(panels: readonly Panel[], bounds: Bounds, soundSp
 /** Writes the energies of the direct way by band, past every screen: `way` is its free energy. */
 export function directPast(into: Bands, screens: Screens, source: Vec3, mic: Vec3, way: FreeWay): void {
   const { pass } = screens;
-  const { straight } = pass;
   setStraight(pass, source, mic);
-  way(straight.energy, straight.leave, straight.arrive, straight.whole, straight.whole);
+  freeStraight(pass, way);
   const count = actOn(screens, source, mic, way);
-  if (count === 0) into.set(straight.energy);
+  if (count === 0) into.set(pass.straight.energy);
   else if (count === 1)
     for (let band = 0; band < BAND_COUNT; band++) into[band] = screens.results[band] as number;
   else combine(into, screens, count);
@@ -58,21 +58,12 @@ function actOn(screens: Screens, source: Vec3, mic: Vec3, way: FreeWay): number 
   let count = 0;
   for (const screen of screens.list) {
     if (!setScreen(pass, screen, leg)) continue;
-    freeRounds(pass, way);
+    freeRounds(pass, source, mic, way);
     sumPastPanel(pass);
     screens.at[count] = pass.at;
     noteResult(screens, count++);
   }
   return count;
-}
-
-/** Sets the free energy of every way round: at d for spreading and proximity, over L for the air. */
-export function freeRounds(pass: ScreenPass, way: FreeWay): void {
-  const { whole } = pass.straight;
-  for (const round of pass.sides)
-    if (round.there) way(round.energy, round.leave, round.arrive, whole, round.whole);
-  for (const round of pass.caps)
-    if (round.there) way(round.energy, round.leave, round.arrive, whole, round.whole);
 }
 
 /** `p² = τ·p²_direct + (1−τ)·sum/max(1, past)`, and the same with all free energies 1. */
@@ -106,10 +97,10 @@ function combine(into: Bands, screens: Screens, count: number): void {
  */
 export function dimBehind(into: Bands, screens: Screens, leg: Leg): void {
   const { pass } = screens;
-  setStraight(pass, leg.source, leg.mic);
+  setLength(pass, leg.source, leg.mic);
   for (const screen of screens.list) {
     if (!setScreen(pass, screen, leg)) continue;
-    sumPastPanel(pass);
+    sumPast(pass);
     for (let band = 0; band < BAND_COUNT; band++) {
       const tau = pass.tau[band] as number;
       into[band] =

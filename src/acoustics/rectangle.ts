@@ -4,16 +4,9 @@
  */
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { type Bend, type EdgeWave, newBend } from './edge.ts';
-import {
-  meanSquares,
-  newPhases,
-  newWaveSum,
-  type Phases,
-  setPhases,
-  startJoint,
-  startTerm,
-  type WaveSum,
-} from './wave-sum.ts';
+import { pastOneCap } from './one-cap.ts';
+import { setPhases } from './phase.ts';
+import { meanSquares, newWaveSum, WAVE_SIZE, type WaveSum } from './wave-sum.ts';
 import { type Waves, wavesAt } from './waves.ts';
 
 export type Point = [number, number, number];
@@ -25,13 +18,17 @@ export type Round = EdgeWave & {
   clear: boolean;
   whole: number;
   detour: number;
-  /** Unit vectors along the way as it leaves the source and as it reaches the mic. */
+  /** Where it bends first and last; of the straight line nothing. */
+  readonly first: Point;
+  readonly last: Point;
+  /** Unit vectors along the way as it leaves the source and as it reaches the mic: set where directions count. */
   readonly leave: Point;
   readonly arrive: Point;
-  /** Phases of its detour, set as waves are summed. */
-  readonly phases: Phases;
   /** Free energy of the way. */
   readonly energy: Bands;
+  /** e^{ikδ} of its detour at the nine edges of the bands, set as waves are summed. */
+  readonly cos: Float64Array;
+  readonly sin: Float64Array;
 };
 
 /** Working memory of one computation: whoever computes many pairs makes it once. */
@@ -54,7 +51,7 @@ export function newPass(soundSpeed: number): Pass {
     sides: [newRound(), newRound()],
     caps: [newRound(), newRound()],
     straight: newRound(),
-    sum: newWaveSum(),
+    sum: newWaveSum(WAVES),
     weighted: sameInAllBands(0),
     past: sameInAllBands(0),
   };
@@ -65,26 +62,58 @@ const newRound = (): Round => ({
   clear: false,
   whole: 0,
   detour: 0,
+  first: [0, 0, 0],
+  last: [0, 0, 0],
   leave: [0, 0, 0],
   arrive: [0, 0, 0],
-  phases: newPhases(),
   energy: sameInAllBands(1),
+  cos: new Float64Array(BAND_COUNT + 1),
+  sin: new Float64Array(BAND_COUNT + 1),
   re: sameInAllBands(0),
   im: sameInAllBands(0),
 });
 
-/** Writes `weighted` and `past` of the field past a panel: `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)`. */
-export function sumPastPanel(pass: Pass): void {
+/** Writes `past` of the field past a panel: `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)`. */
+export function sumPast(pass: Pass): void {
+  setAllPhases(pass);
   const across = openShare(pass.sides);
   const upright = openShare(pass.caps);
-  gather(pass, 1 - across * upright, across, upright, 1);
+  const top = pass.caps[0];
+  const bottom = pass.caps[1];
+  const oneCap = pass.sides[0].there && pass.sides[1].there && top.there !== bottom.there;
+  if (oneCap && pastOneCap(pass, across, upright, top.there ? top : bottom)) return;
+  gather(pass, 1 - across * upright, across, upright);
+  meanSquares(pass.past, pass.sum, pass.waves);
 }
 
-/** The same of the field through an opening: `(a_h − D_l − D_r)(a_v − D_t − D_b)`. */
+/** The same, and `weighted` by the free energies of the ways. */
+export function sumPastPanel(pass: Pass): void {
+  setAllPhases(pass);
+  const across = openShare(pass.sides);
+  const upright = openShare(pass.caps);
+  gather(pass, 1 - across * upright, across, upright);
+  meanSquares(pass.past, pass.sum, pass.waves);
+  weigh(pass);
+}
+
+/** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
 export function sumThroughOpening(pass: Pass): void {
   const across = openShare(pass.sides);
   const upright = openShare(pass.caps);
-  gather(pass, across * upright, across, upright, -1);
+  setAllPhases(pass);
+  gather(pass, -across * upright, across, upright);
+  meanSquares(pass.past, pass.sum, pass.waves);
+  weigh(pass);
+}
+
+/** Phases of every detour, before waves are summed. */
+function setAllPhases({ sides, caps, waves }: Pass): void {
+  for (let i = 0; i < 2; i++) {
+    const side = sides[i] as Round;
+    const cap = caps[i] as Round;
+    if (side.there) setPhases(side.cos, side.sin, waves.turns, side.detour);
+    if (cap.there) setPhases(cap.cos, cap.sin, waves.turns, cap.detour);
+  }
 }
 
 /** `1 − H − H`: 0 where the line passes outside one of two opposite sides. Two clear sides can only be a gap between arms. */
@@ -92,54 +121,101 @@ function openShare(rounds: readonly [Round, Round]): number {
   return (rounds[0].there && rounds[0].clear) || (rounds[1].there && rounds[1].clear) ? 0 : 1;
 }
 
-function gather(pass: Pass, through: number, across: number, upright: number, sign: number): void {
-  pass.sum.count = 0;
-  for (const side of pass.sides) if (side.there) setPhases(side.phases, side.detour, pass.waves);
-  for (const cap of pass.caps) if (cap.there) setPhases(cap.phases, cap.detour, pass.waves);
-  if (through !== 0) addStraight(pass, through);
-  for (const side of pass.sides) if (side.there && upright !== 0) addEdge(pass, side, sign * upright);
-  for (const cap of pass.caps) if (cap.there && across !== 0) addEdge(pass, cap, sign * across);
-  for (const side of pass.sides) {
-    for (const cap of pass.caps) if (side.there && cap.there) addCorner(pass, side, cap, -sign);
-  }
-  meanSquares(pass.weighted, pass.past, pass.sum, pass.waves);
-}
+/** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
+const STRAIGHT = 0;
+const SIDE = 1;
+const CAP = 3;
+const CORNER = 5;
+const WAVES = 9;
 
-function addStraight(pass: Pass, factor: number): void {
-  const { sum, straight } = pass;
-  const at = startTerm(sum, 0, straight.phases);
-  for (let band = 0; band < BAND_COUNT; band++) {
-    sum.re[at + band] = factor;
-    sum.im[at + band] = 0;
-    sum.amplitude[at + band] = Math.sqrt(straight.energy[band] as number);
-  }
-}
-
-function addEdge(pass: Pass, round: Round, factor: number): void {
+/** Waves whose factor is 0 are left out of the sum; but the corners need those of their edges. */
+function gather(pass: Pass, through: number, across: number, upright: number): void {
   const { sum } = pass;
-  const at = startTerm(sum, round.detour, round.phases);
-  for (let band = 0; band < BAND_COUNT; band++) {
-    sum.re[at + band] = factor * (round.re[band] as number);
-    sum.im[at + band] = factor * (round.im[band] as number);
-    sum.amplitude[at + band] = Math.sqrt(round.energy[band] as number);
+  sum.count = 0;
+  if (through !== 0) addStraight(sum, through);
+  for (let i = 0; i < 2; i++) {
+    const side = pass.sides[i] as Round;
+    const cap = pass.caps[i] as Round;
+    if (side.there) spin(pass, side, SIDE + i);
+    if (side.there && upright !== 0) sum.terms[sum.count++] = SIDE + i;
+    if (cap.there) spin(pass, cap, CAP + i);
+    if (cap.there && across !== 0) sum.terms[sum.count++] = CAP + i;
+  }
+  for (let i = 0; i < 4; i++) {
+    const there = (pass.sides[i >> 1] as Round).there && (pass.caps[i & 1] as Round).there;
+    if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), CAP + (i & 1));
   }
 }
 
-/** A corner's free energy is the geometric mean of both edges'. */
-function addCorner(pass: Pass, side: Round, cap: Round, factor: number): void {
+function addStraight(sum: WaveSum, factor: number): void {
+  const { waves } = sum;
+  for (let i = 0; i < WAVE_SIZE; i += 2) {
+    waves[i] = factor;
+    waves[i + 1] = 0;
+  }
+  sum.terms[sum.count++] = STRAIGHT;
+}
+
+/** A corner's wave is the product of both edges', and taken from their sum. */
+function addCorner(sum: WaveSum, corner: number, side: number, cap: number): void {
+  const { waves, detour } = sum;
+  detour[corner] = (detour[side] as number) + (detour[cap] as number);
+  let at = corner * WAVE_SIZE;
+  let p = side * WAVE_SIZE;
+  let q = cap * WAVE_SIZE;
+  for (const end = at + WAVE_SIZE; at < end; at += 2, p += 2, q += 2) {
+    const a = waves[p] as number;
+    const b = waves[p + 1] as number;
+    const c = waves[q] as number;
+    const d = waves[q + 1] as number;
+    waves[at] = b * d - a * c;
+    waves[at + 1] = -a * d - b * c;
+  }
+  sum.terms[sum.count++] = corner;
+}
+
+/** Gives an edge wave the phase of its detour at both edges of each band, and puts it in its place in the sum. */
+function spin(pass: Pass, round: Round, place: number): void {
   const { sum } = pass;
-  const at = startJoint(sum, side.detour + cap.detour, side.phases, cap.phases);
+  const { re, im, cos, sin } = round;
+  const into = sum.waves;
+  sum.detour[place] = round.detour;
+  let at = place * WAVE_SIZE;
+  for (let band = 0; band < BAND_COUNT; band++, at += 4) {
+    const a = re[band] as number;
+    const b = im[band] as number;
+    const c = cos[band] as number;
+    const s = sin[band] as number;
+    const d = cos[band + 1] as number;
+    const t = sin[band + 1] as number;
+    into[at] = a * c - b * s;
+    into[at + 1] = a * s + b * c;
+    into[at + 2] = a * d - b * t;
+    into[at + 3] = a * t + b * d;
+  }
+}
+
+/** The same sum with each wave times the root of its way's free energy; a corner's is the geometric mean of both edges'. */
+function weigh(pass: Pass): void {
+  const { sum, sides, caps, straight } = pass;
+  const ways = [straight, ...sides, ...caps];
+  for (let i = 0; i < sum.count; i++) {
+    const term = sum.terms[i] as number;
+    const corner = term - CORNER;
+    const one = ways[corner < 0 ? term : SIDE + (corner >> 1)] as Round;
+    const other = ways[corner < 0 ? term : CAP + (corner & 1)] as Round;
+    scaleWave(sum.waves, term * WAVE_SIZE, one.energy, other.energy);
+  }
+  meanSquares(pass.weighted, sum, pass.waves);
+}
+
+function scaleWave(waves: Float64Array, from: number, one: Bands, other: Bands): void {
   for (let band = 0; band < BAND_COUNT; band++) {
-    const re =
-      (side.re[band] as number) * (cap.re[band] as number) -
-      (side.im[band] as number) * (cap.im[band] as number);
-    const im =
-      (side.re[band] as number) * (cap.im[band] as number) +
-      (side.im[band] as number) * (cap.re[band] as number);
-    sum.re[at + band] = factor * re;
-    sum.im[at + band] = factor * im;
-    sum.amplitude[at + band] = Math.sqrt(
-      Math.sqrt((side.energy[band] as number) * (cap.energy[band] as number)),
-    );
+    const amplitude = Math.sqrt(Math.sqrt((one[band] as number) * (other[band] as number)));
+    const at = from + 4 * band;
+    waves[at] = amplitude * (waves[at] as number);
+    waves[at + 1] = amplitude * (waves[at + 1] as number);
+    waves[at + 2] = amplitude * (waves[at + 2] as number);
+    waves[at + 3] = amplitude * (waves[at + 3] as number);
   }
 }

@@ -33,14 +33,14 @@ export function setBeside(pass: ScreenPass, screen: Screen, leg: Leg): boolean {
   if (!onLeft || !onRight) roundFarSide(pass, onLeft ? right : left, { screen, held, leg });
   if (isBetween(panel, source, mic)) setCaps(pass, panel, source, mic);
   else for (const cap of pass.caps) cap.there = false;
-  pass.tau.set(panel.tau);
+  pass.tau = panel.tau;
   pass.at = shareAt(first, leg);
   return true;
 }
 
 function roundCorner(pass: ScreenPass, side: Round, corner: ScreenNode, leg: Leg): void {
   const edge = { foot: corner.at, into: corner.solid as Vec2, rho: corner.rho };
-  roundUpright(pass, side, edge, [leg.source, leg.mic]);
+  roundUpright(pass, side, edge, leg.source, leg.mic);
 }
 
 function roundFarSide(pass: ScreenPass, side: Round, way: { screen: Screen; held: number; leg: Leg }): void {

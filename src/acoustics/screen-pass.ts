@@ -18,8 +18,10 @@ export type ScreenPass = Pass & {
   readonly crossings: Crossings;
   readonly hull: number[];
   /** Of the screen last set: transmission by band, and the share of the straight line at which it stands. */
-  readonly tau: Bands;
+  tau: Bands;
   at: number;
+  /** Where the transmissions of several panels are multiplied. */
+  readonly through: Bands;
 };
 
 export const newScreenPass = (soundSpeed: number): ScreenPass => ({
@@ -30,6 +32,7 @@ export const newScreenPass = (soundSpeed: number): ScreenPass => ({
   hull: [],
   tau: sameInAllBands(0),
   at: 0,
+  through: sameInAllBands(1),
 });
 
 /** A stretch of a straight line on which screens count, and a panel that does not: the mirror a reflection comes off. */
@@ -64,7 +67,7 @@ function setSingle(pass: ScreenPass, panel: ReadyPanel, leg: Leg): boolean {
   const at = nearSource / (nearSource - nearMic);
   if (!isWithin(leg, at)) return false;
   pass.at = at;
-  pass.tau.set(panel.tau);
+  pass.tau = panel.tau;
   setRounds(pass, panel, leg.source, leg.mic);
   return true;
 }
@@ -117,9 +120,9 @@ function setCrossed(pass: ScreenPass, screen: Screen, leg: Leg): boolean {
 
 /** Transmission of every panel the line goes through; over or under all of them, that of the one it passes closest. */
 function transmitCrossed(pass: ScreenPass, source: Vec3, mic: Vec3): void {
-  const { crossings, tau } = pass;
-  tau.fill(1);
-  let through = 0;
+  const { crossings } = pass;
+  pass.tau = pass.through.fill(1);
+  let count = 0;
   let places = 0;
   let closest = 0;
   let least = Infinity;
@@ -129,16 +132,16 @@ function transmitCrossed(pass: ScreenPass, source: Vec3, mic: Vec3): void {
     const over = panel.edgeTop ? Math.max(0, height - panel.high) : 0;
     const off = panel.edgeBottom ? Math.max(over, panel.low - height) : over;
     if (off === 0) {
-      multiply(tau, panel.tau);
+      multiply(pass.through, panel.tau);
       places += crossings.at[i] as number;
-      through++;
+      count++;
     } else if (off < least) {
       least = off;
       closest = i;
     }
   }
-  if (through === 0) tau.set((crossings.panels[closest] as ReadyPanel).tau);
-  pass.at = through > 0 ? places / through : (crossings.at[closest] as number);
+  if (count === 0) pass.tau = (crossings.panels[closest] as ReadyPanel).tau;
+  pass.at = count > 0 ? places / count : (crossings.at[closest] as number);
 }
 
 function multiply(into: Bands, by: Bands): void {

@@ -1,7 +1,8 @@
 /** The way round a screen of several panels along a taut string on the plan. */
 import type { Vec2, Vec3 } from '../scene/vector.ts';
+import { type HalfAngle, setHalfAngle } from './edge.ts';
 import type { Pass, Round } from './rectangle.ts';
-import { aim } from './round.ts';
+import { place } from './round.ts';
 import type { Screen, ScreenNode } from './screen.ts';
 import { addBend, type BendChain, chainWave } from './several-bends.ts';
 import type { TautString } from './taut-string.ts';
@@ -24,35 +25,26 @@ export function roundString(pass: Pass, round: Round, [source, mic]: Ends, way: 
     bend.before = gone;
     bend.after = string.length - gone;
     bend.whole = whole;
-    bend.sourceAngle = angleAt(node, last);
-    bend.micAngle = angleAt(node, next);
+    setAngleAt(bend.toSource, node, last);
+    setAngleAt(bend.toMic, node, next);
     addBend(chain, node.rho, pass.waves.inverseRoot);
-    if (i === 0) {
-      aim(
-        round.leave,
-        source[0],
-        source[1],
-        source[2],
-        node.at[0],
-        node.at[1],
-        source[2] + (rise * gone) / string.length,
-      );
-    }
+    const height = source[2] + (rise * gone) / string.length;
+    if (i === 0) place(round.first, node.at[0], node.at[1], height);
+    place(round.last, node.at[0], node.at[1], height);
     last = node.at;
   }
-  aim(round.arrive, last[0], last[1], source[2] + (rise * gone) / string.length, mic[0], mic[1], mic[2]);
   closeRound(pass, round, chain, [whole, string.length]);
 }
 
 export type StringWay = { readonly screen: Screen; readonly string: TautString; readonly chain: BendChain };
 
 /** Angle from the half-plane at a node to a point. A joint in a straight line has none and takes the point's own side. */
-function angleAt(node: ScreenNode, point: Vec2 | Vec3): number {
+function setAngleAt(into: HalfAngle, node: ScreenNode, point: Vec2 | Vec3): void {
   const { solid, at } = node;
-  if (!solid) return Math.PI / 2;
   const x = point[0] - at[0];
   const y = point[1] - at[1];
-  return Math.atan2(Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
+  if (solid) setHalfAngle(into, Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
+  else setHalfAngle(into, 1, 0);
 }
 
 /** Ends a way whose bends are in the chain: its length, detour and wave. `flat` is the length along which they are placed. */

@@ -2,127 +2,77 @@
 import { BAND_COUNT, type Bands } from './bands.ts';
 import type { Waves } from './waves.ts';
 
-/** Terms of one path: straight on, four edges, four corners. */
-const MOST = 9;
-const EDGES = BAND_COUNT + 1;
+/** Numbers a wave takes: real and imaginary part at the lower edge of each band, then at its upper edge. */
+export const WAVE_SIZE = 4 * BAND_COUNT;
 
-/** Terms packed [term][band]; phases [term][band edge]. Filled, summed, filled again. */
+/** Waves with the phases of their detours, packed [wave][band][re, im, re, im], and which of them are summed. */
 export type WaveSum = {
-  count: number;
   readonly detour: Float64Array;
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-  /** √(w²): what the way of the term would carry free. */
-  readonly amplitude: Float64Array;
-  readonly cos: Float64Array;
-  readonly sin: Float64Array;
+  readonly waves: Float64Array;
+  count: number;
+  readonly terms: Int32Array;
 };
 
-export const newWaveSum = (): WaveSum => ({
+export const newWaveSum = (most: number): WaveSum => ({
+  detour: new Float64Array(most),
+  waves: new Float64Array(most * WAVE_SIZE),
   count: 0,
-  detour: new Float64Array(MOST),
-  re: new Float64Array(MOST * BAND_COUNT),
-  im: new Float64Array(MOST * BAND_COUNT),
-  amplitude: new Float64Array(MOST * BAND_COUNT),
-  cos: new Float64Array(MOST * EDGES),
-  sin: new Float64Array(MOST * EDGES),
+  terms: new Int32Array(most),
 });
-
-/** e^{ikδ} of a detour at the nine edges of the bands. */
-export type Phases = { readonly cos: Float64Array; readonly sin: Float64Array };
-
-export const newPhases = (): Phases => ({
-  cos: new Float64Array(EDGES).fill(1),
-  sin: new Float64Array(EDGES),
-});
-
-export function setPhases(into: Phases, detour: number, waves: Waves): void {
-  for (let i = 0; i < EDGES; i++) {
-    const phase = (waves.edges[i] as number) * detour;
-    into.cos[i] = Math.cos(phase);
-    into.sin[i] = Math.sin(phase);
-  }
-}
-
-/** Starts a term at this detour; its amplitudes are for the caller to write. Returns where they begin. */
-export function startTerm(sum: WaveSum, detour: number, { cos, sin }: Phases): number {
-  const term = sum.count++;
-  sum.detour[term] = detour;
-  for (let i = 0; i < EDGES; i++) {
-    sum.cos[term * EDGES + i] = cos[i] as number;
-    sum.sin[term * EDGES + i] = sin[i] as number;
-  }
-  return term * BAND_COUNT;
-}
-
-/** Starts a term at the sum of two detours: their phases add, which spares the sines. */
-export function startJoint(sum: WaveSum, detour: number, one: Phases, other: Phases): number {
-  const at = sum.count * EDGES;
-  sum.detour[sum.count] = detour;
-  for (let i = 0; i < EDGES; i++) {
-    const [c, s] = [one.cos[i] as number, one.sin[i] as number];
-    const [d, t] = [other.cos[i] as number, other.sin[i] as number];
-    sum.cos[at + i] = c * d - s * t;
-    sum.sin[at + i] = s * d + c * t;
-  }
-  return sum.count++ * BAND_COUNT;
-}
 
 /**
- * Band means `Σ_i Σ_j w_i w_j Re(T_i T_j* e^{ik(δ_i−δ_j)})` into `weighted`, the same with all w = 1 into `plain`.
- * The mean of e^{ikδ} over a band is exactly e^{ik_m δ}·sinc((f2−f1)δ/c).
+ * Band means `Σ_i Σ_j Re(T_i T_j* e^{ik(δ_i−δ_j)})`. With U = T·e^{ikδ} the mean of one pair is
+ * `Im(U_i U_j* at the upper edge − at the lower)/((k2−k1)(δ_i−δ_j))`: the exact e^{ik_m δ}·sinc of the design, without a sine.
  */
-export function meanSquares(weighted: Bands, plain: Bands, sum: WaveSum, waves: Waves): void {
-  weighted.fill(0);
-  plain.fill(0);
+export function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {
+  into.fill(0);
   for (let i = 0; i < sum.count; i++) {
-    addOwn(weighted, plain, sum, i * BAND_COUNT);
-    for (let j = 0; j < i; j++) addCross(weighted, plain, sum, waves, i, j);
+    const term = sum.terms[i] as number;
+    addOwn(into, sum.waves, term * WAVE_SIZE);
+    for (let j = 0; j < i; j++) addCross(into, sum, waves, term, sum.terms[j] as number);
   }
 }
 
-function addOwn(weighted: Bands, plain: Bands, sum: WaveSum, at: number): void {
+function addOwn(into: Bands, waves: Float64Array, at: number): void {
   for (let band = 0; band < BAND_COUNT; band++) {
-    const re = sum.re[at + band] as number;
-    const im = sum.im[at + band] as number;
-    const w = sum.amplitude[at + band] as number;
-    const square = re * re + im * im;
-    plain[band] = (plain[band] as number) + square;
-    weighted[band] = (weighted[band] as number) + w * w * square;
+    const re = waves[at + 4 * band] as number;
+    const im = waves[at + 4 * band + 1] as number;
+    into[band] = (into[band] as number) + re * re + im * im;
   }
 }
 
-function addCross(weighted: Bands, plain: Bands, sum: WaveSum, waves: Waves, i: number, j: number): void {
-  const { cos, sin, re, im, amplitude } = sum;
-  const apart = (sum.detour[i] as number) - (sum.detour[j] as number);
-  const a = i * EDGES;
-  const b = j * EDGES;
-  let cosLow = (cos[a] as number) * (cos[b] as number) + (sin[a] as number) * (sin[b] as number);
-  let sinLow = (sin[a] as number) * (cos[b] as number) - (cos[a] as number) * (sin[b] as number);
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const e = band + 1;
-    const cosHigh =
-      (cos[a + e] as number) * (cos[b + e] as number) + (sin[a + e] as number) * (sin[b + e] as number);
-    const sinHigh =
-      (sin[a + e] as number) * (cos[b + e] as number) - (cos[a + e] as number) * (sin[b + e] as number);
-    const span = (waves.half[band] as number) * apart;
-    let meanCos = (sinHigh - sinLow) / (2 * span);
-    let meanSin = (cosLow - cosHigh) / (2 * span);
-    if (Math.abs(span) < 0.02) {
-      // The quotient would cancel; sin(x)/x by its series, 1e-16 off.
-      const sinc = 1 - (span * span) / 6 + (span * span * span * span) / 120;
-      const phase = (waves.middle[band] as number) * apart;
-      meanCos = sinc * Math.cos(phase);
-      meanSin = sinc * Math.sin(phase);
-    }
-    const p = i * BAND_COUNT + band;
-    const q = j * BAND_COUNT + band;
-    const inPhase = (re[p] as number) * (re[q] as number) + (im[p] as number) * (im[q] as number);
-    const square = (im[p] as number) * (re[q] as number) - (re[p] as number) * (im[q] as number);
-    const cross = 2 * (inPhase * meanCos - square * meanSin);
-    plain[band] = (plain[band] as number) + cross;
-    weighted[band] = (weighted[band] as number) + (amplitude[p] as number) * (amplitude[q] as number) * cross;
-    cosLow = cosHigh;
-    sinLow = sinHigh;
+/** Below this growth of phase over a band the difference would cancel. */
+const SHORT = 0.04;
+
+function addCross(into: Bands, sum: WaveSum, { span, inverseSpan }: Waves, i: number, j: number): void {
+  const { waves, detour } = sum;
+  const apart = (detour[i] as number) - (detour[j] as number);
+  let p = i * WAVE_SIZE;
+  let q = j * WAVE_SIZE;
+  let band = 0;
+  for (; band < BAND_COUNT && Math.abs(apart) * (span[band] as number) < SHORT; band++, p += 4, q += 4) {
+    const a = waves[p] as number;
+    const b = waves[p + 1] as number;
+    const c = waves[q] as number;
+    const d = waves[q + 1] as number;
+    into[band] =
+      (into[band] as number) + 2 * shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
   }
+  const scale = 2 / apart;
+  for (; band < BAND_COUNT; band++, p += 4, q += 4) {
+    const low =
+      (waves[p + 1] as number) * (waves[q] as number) - (waves[p] as number) * (waves[q + 1] as number);
+    const high =
+      (waves[p + 3] as number) * (waves[q + 2] as number) -
+      (waves[p + 2] as number) * (waves[q + 3] as number);
+    into[band] = (into[band] as number) + (high - low) * scale * (inverseSpan[band] as number);
+  }
+}
+
+/** Mean of Re((re + i·im)·e^{ix}) over x from 0 to a small u, by its series, 1e-12 off. */
+function shortMean(re: number, im: number, u: number): number {
+  const square = u * u;
+  const cos = 1 - (square / 6) * (1 - square / 20);
+  const sin = (u / 2) * (1 - (square / 12) * (1 - square / 30));
+  return re * cos - im * sin;
 }

@@ -4,25 +4,24 @@ import { BAND_COUNT, BAND_EDGE, type Bands, bands, MID_BANDS } from './bands.ts'
 export type Waves = {
   /** 1/√λ at mid-band. */
   readonly inverseRoot: Bands;
-  /** Wave numbers at the nine edges of the eight bands, which join without a gap. */
-  readonly edges: Float64Array;
-  /** Wave number at the arithmetic middle of each band, and half its span. */
-  readonly middle: Bands;
-  readonly half: Bands;
+  /** 1/λ at the nine edges of the eight bands, which join without a gap: whole turns in a metre. */
+  readonly turns: Float64Array;
+  /** What the wave number grows by over each band, and its inverse. */
+  readonly span: Bands;
+  readonly inverseSpan: Bands;
 };
 
 export function wavesAt(soundSpeed: number): Waves {
-  const perHertz = (2 * Math.PI) / soundSpeed;
   const first = (MID_BANDS[0] ?? 0) / BAND_EDGE;
-  const edges = Float64Array.from(
+  const turns = Float64Array.from(
     { length: BAND_COUNT + 1 },
-    (_, i) => perHertz * first * BAND_EDGE ** (2 * i),
+    (_, i) => (first * BAND_EDGE ** (2 * i)) / soundSpeed,
   );
-  const edge = (i: number): number => edges[i] ?? 0;
+  const span = bands((band) => 2 * Math.PI * ((turns[band + 1] ?? 0) - (turns[band] ?? 0)));
   return {
     inverseRoot: bands((band) => Math.sqrt((MID_BANDS[band] ?? 0) / soundSpeed)),
-    edges,
-    middle: bands((band) => (edge(band + 1) + edge(band)) / 2),
-    half: bands((band) => (edge(band + 1) - edge(band)) / 2),
+    turns,
+    span,
+    inverseSpan: span.map((value) => 1 / value),
   };
 }

@@ -24,14 +24,14 @@ export function perimeter(outline: Outline): number {
 
 export const span = (a: Vec2, b: Vec2): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
 
-/** True for a point inside or on the outline. */
+/** True for a point inside or on the outline. Asked for every line through a wall: no tuples, no `Math.hypot`. */
 export function holds(outline: Outline, x: number, y: number): boolean {
   let inside = false;
   for (let i = 0, j = outline.length - 1; i < outline.length; j = i++) {
-    const [ax, ay] = outline[i] as Vec2;
-    const [bx, by] = outline[j] as Vec2;
-    if (distanceToStretch([x, y], [ax, ay], [bx, by]) < 1e-9) return true;
-    if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) inside = !inside;
+    const a = outline[i] as Vec2;
+    const b = outline[j] as Vec2;
+    if (squareToStretch(x, y, a, b) < 1e-18) return true;
+    if (a[1] > y !== b[1] > y && x < ((b[0] - a[0]) * (y - a[1])) / (b[1] - a[1]) + a[0]) inside = !inside;
   }
   return inside;
 }
@@ -50,12 +50,19 @@ export function turn(outline: Outline, i: number): number {
 }
 
 /** Distance of a point from the stretch a–b. */
-export function distanceToStretch(p: Vec2, a: Vec2, b: Vec2): number {
+export const distanceToStretch = (p: Vec2, a: Vec2, b: Vec2): number =>
+  Math.sqrt(squareToStretch(p[0], p[1], a, b));
+
+function squareToStretch(px: number, py: number, a: Vec2, b: Vec2): number {
   const dx = b[0] - a[0];
   const dy = b[1] - a[1];
   const size = dx * dx + dy * dy;
-  const along = size > 0 ? Math.min(1, Math.max(0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size)) : 0;
-  return Math.hypot(p[0] - a[0] - along * dx, p[1] - a[1] - along * dy);
+  const x = px - a[0];
+  const y = py - a[1];
+  const along = size > 0 ? Math.min(1, Math.max(0, (x * dx + y * dy) / size)) : 0;
+  const offX = x - along * dx;
+  const offY = y - along * dy;
+  return offX * offX + offY * offY;
 }
 
 /**
@@ -77,7 +84,7 @@ export function crossing(a: Vec2, b: Vec2, c: Vec2, d: Vec2): readonly [number, 
 export function seesWithin(outline: Outline, a: Vec2, b: Vec2): boolean {
   const dx = b[0] - a[0];
   const dy = b[1] - a[1];
-  const size = Math.hypot(dx, dy);
+  const size = Math.sqrt(dx * dx + dy * dy);
   if (size < 1e-12) return true;
   for (let i = 0; i < outline.length; i++) {
     const c = corner(outline, i);

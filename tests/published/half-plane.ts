@@ -4,7 +4,7 @@
  * and the formulas of the trade, each evaluated independently when the table was made.
  */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { edgeWave, newBend, passesClear } from '../../src/acoustics/edge.ts';
+import { edgeWave, newBend, passesClear, setHalfAngle } from '../../src/acoustics/edge.ts';
 
 export const C = 343.2;
 
@@ -35,8 +35,8 @@ export function closedFormLoss(row: Place): number {
   const bend = newBend();
   bend.before = Math.hypot(sx, row.edge - sz);
   bend.after = Math.hypot(mx, row.edge - mz);
-  bend.sourceAngle = Math.atan2(Math.abs(sx), row.edge - sz);
-  bend.micAngle = Math.atan2(Math.abs(mx), row.edge - mz);
+  setHalfAngle(bend.toSource, Math.abs(sx), row.edge - sz);
+  setHalfAngle(bend.toMic, Math.abs(mx), row.edge - mz);
   bend.whole = Math.hypot(bend.before + bend.after, my - sy);
   bend.straight = Math.hypot(mx - sx, my - sy, mz - sz);
   const wave = { re: sameInAllBands(0), im: sameInAllBands(0) };

@@ -1,0 +1,106 @@
+import { describe, expect, test } from 'vitest';
+import { type Bands, bands, sameInAllBands } from '../../src/acoustics/bands.ts';
+import { readyPanel } from '../../src/acoustics/panel.ts';
+import { setRounds, setStraight } from '../../src/acoustics/panel-pass.ts';
+import { setPhases } from '../../src/acoustics/phase.ts';
+import { newPass, type Pass, sumPast, sumPastPanel } from '../../src/acoustics/rectangle.ts';
+import { wavesAt } from '../../src/acoustics/waves.ts';
+import type { Vec3 } from '../../src/scene/vector.ts';
+import { panelFrom } from './panels.ts';
+
+const C = 343.2;
+const waves = wavesAt(C);
+
+/** The design's `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)` at one wave number, squared. */
+function squareAt(pass: Pass, band: number, wave: number): number {
+  const clear = ([one, other]: Pass['sides']): number =>
+    (one.there && one.clear) || (other.there && other.clear) ? 0 : 1;
+  const factor = (rounds: Pass['sides']): readonly [number, number] =>
+    rounds.reduce(
+      ([re, im], { there, detour, re: x, im: y }) => {
+        if (!there) return [re, im];
+        const [c, s] = [Math.cos(wave * detour), Math.sin(wave * detour)];
+        const [a, b] = [x[band] as number, y[band] as number];
+        return [re - a * c + b * s, im - a * s - b * c];
+      },
+      [clear(rounds), 0] as readonly [number, number],
+    );
+  const [a, b] = factor(pass.sides);
+  const [c, d] = factor(pass.caps);
+  return (1 - a * c + b * d) ** 2 + (a * d + b * c) ** 2;
+}
+
+/** Its mean over each band by Simpson's rule, fine enough for the swings of a detour of some metres. */
+function meanByIntegral(pass: Pass): Bands {
+  const steps = 4000;
+  return bands((band) => {
+    const [low, high] = [waves.turns[band] ?? 0, waves.turns[band + 1] ?? 0].map(
+      (turns) => 2 * Math.PI * turns,
+    );
+    let sum = 0;
+    for (let i = 0; i <= steps; i++) {
+      const weight = i === 0 || i === steps ? 1 : i % 2 === 1 ? 4 : 2;
+      sum += weight * squareAt(pass, band, (low ?? 0) + (((high ?? 0) - (low ?? 0)) * i) / steps);
+    }
+    return sum / (3 * steps);
+  });
+}
+
+function passOf(source: Vec3, mic: Vec3, low: number, high: number): Pass {
+  const pass = newPass(C);
+  const ends = [
+    [-0.6, 0],
+    [0.6, 0],
+  ] as const;
+  const panel = readyPanel(panelFrom(ends, { low, high, alpha: 0.4 }), null);
+  setStraight(pass, source, mic);
+  setRounds(pass, panel, source, mic);
+  return pass;
+}
+
+describe('the energy past a panel, as a mean over each band', () => {
+  test.each<readonly [string, Vec3, Vec3, number, number]>([
+    ['hidden behind it', [0.1, -1, 1], [-0.2, 1.4, 0.8], 0, 1.5],
+    ['clear of one side', [1.3, -1, 1], [0.9, 1.4, 0.8], 0, 1.5],
+    ['clear over its top', [0.1, -1, 1.9], [-0.2, 1.4, 1.7], 0, 1.5],
+    ['clear of side and top', [1.3, -1, 1.9], [0.9, 1.4, 1.7], 0, 1.5],
+    ['with a gap under it', [0.1, -1, 1], [-0.2, 1.4, 0.8], 0.2, 1.5],
+    ['alike to both sides', [0, -1, 1], [0, 1.4, 0.8], 0, 1.5],
+    ['nearly alike to both sides', [1e-5, -1, 1], [1e-5, 1.4, 0.8], 0, 1.5],
+    ['grazing its top', [0.1, -1, 1.5], [-0.2, 1.4, 1.5], 0, 1.5],
+    ['some metres round', [0.1, -0.3, 0.2], [-0.2, 0.4, 0.3], 0, 2.5],
+  ])('%s is that of the written-out square', (_, source, mic, low, high) => {
+    const pass = passOf(source, mic, low, high);
+    const expected = meanByIntegral(pass);
+    sumPast(pass);
+    pass.past.forEach((value, band) => {
+      expect(Math.abs(value / (expected[band] as number) - 1)).toBeLessThan(1e-6);
+    });
+  });
+
+  test.each([
+    [0.1, -0.2, 1],
+    [1.3, 0.9, 1.2],
+    [0.5, 0.9, 1.8],
+    [-0.9, -0.1, 0.4],
+  ])('from %d to %d m along it, %d m up, both ways of summing agree', (from, to, height) => {
+    const pass = passOf([from, -1, height], [to, 1.3, height + 0.1], 0, 1.5);
+    sumPast(pass);
+    const once = pass.past.slice();
+    sumPastPanel(pass);
+    once.forEach((value, band) => {
+      expect(Math.abs(value / (pass.past[band] as number) - 1)).toBeLessThan(1e-9);
+    });
+  });
+});
+
+test('phases in turns are the sine and cosine of 2π times them', () => {
+  const turns = Float64Array.of(0, 0.1, 0.25, 0.5, 0.999, 1, 7.77, 330.123);
+  const [cos, sin] = [sameInAllBands(0), sameInAllBands(0)];
+  setPhases(cos, sin, turns, 1);
+  turns.forEach((turn, i) => {
+    const angle = 2 * Math.PI * (turn % 1);
+    expect(Math.abs((cos[i] as number) - Math.cos(angle))).toBeLessThan(1e-13);
+    expect(Math.abs((sin[i] as number) - Math.sin(angle))).toBeLessThan(1e-13);
+  });
+});
