@@ -22,6 +22,11 @@ export type {
   SpacingRow,
   Verdict,
 } from './judge/report.ts';
+export type { ToleranceRow, Tolerances } from './judge/tolerance.ts';
+export { runTolerances, tolerancesOf } from './judge/tolerance-run.ts';
+export { why } from './judge/why.ts';
+export { askedFor } from './judge/why-asked.ts';
+export type { Why } from './judge/why-shape.ts';
 export type { PlanData } from './plan/plan.ts';
 export { readPlan } from './plan/read.ts';
 export type { Catalogue } from './scene/catalogue.ts';

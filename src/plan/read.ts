@@ -25,10 +25,13 @@ export type ReadPlan = {
   readonly show: (findings: readonly Finding[], width?: number) => string;
 };
 
+/** Where no loader is given a plan stands alone: what it names cannot be read, and the finding says so. */
+const loadNothing: Load = async () => ({ problem: 'this plan was read without a way to other files' });
+
 /** Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone. */
 export async function readPlan(
   text: string,
-  { name, load }: { name: string; load: Load },
+  { name, load = loadNothing }: { name: string; load?: Load },
 ): Promise<ReadPlan> {
   const source = { name, text };
   const own = readDocument(source);
