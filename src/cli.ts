@@ -4,6 +4,7 @@ import about from '../package.json' with { type: 'json' };
 import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { CheckOptions } from './commands/check.ts';
 import type { CompareOptions } from './commands/compare.ts';
+import type { DrawOptions } from './commands/draw.ts';
 import type { ReportOptions } from './commands/report.ts';
 import type { SheetOptions } from './commands/sheet.ts';
 import type { TryOptions } from './commands/try-options.ts';
@@ -49,6 +50,7 @@ function program(): Command {
   addCompare(command);
   addTry(command);
   command.commandsGroup('Put it on paper:');
+  addDraw(command);
   addSheet(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
@@ -252,6 +254,41 @@ function addTry(parent: Command): void {
     .action(async (plan: string, options: TryOptions) => {
       const { tryValues } = await import('./commands/try.ts');
       process.exitCode = await tryValues(plan, options);
+    });
+}
+
+function addDraw(parent: Command): void {
+  const draw = parent
+    .command('draw')
+    .summary('the plan to scale, as SVG, with the worst bleed')
+    .description(
+      'The plan to scale, as SVG: rooms, players, the shape of every microphone, and the loudest bleed into each.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  draw
+    .optionsGroup('What is drawn:')
+    .option('--mic <name>', 'what this microphone, pair or capsule hears, from whom and how loud')
+    .option('--level <source>', 'shade the floor by the level of a source, kit, part or player, 1.2 m up')
+    .option(
+      '--band <octave>',
+      'octave band whose patterns are drawn: 63, 125, 250, 500, 1k, 2k, 4k, 8k',
+      '1k',
+    )
+    .optionsGroup('How it looks:')
+    .option('--paper <size>', 'a4 or letter, lying or upright, whichever is finer; else as large as it needs')
+    .option('--dark', 'light on dark')
+    .optionsGroup('Where to:')
+    .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck draw session.yaml --paper a4 -o session.svg\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: DrawOptions) => {
+      const { draw: run } = await import('./commands/draw.ts');
+      process.exitCode = await run(plan, options);
     });
 }
 

@@ -24,7 +24,7 @@ function micsByName({ mics, capsules }: Scene): Map<string, Pick<Asked, 'capsule
 }
 
 /** Players, parts, kits and sources; of equal names, a source goes before a part and that before a player. */
-function sourcesByName({ players, parts, sources }: Scene): Map<string, readonly number[]> {
+export function sourcesByName({ players, parts, sources }: Scene): Map<string, readonly number[]> {
   const where = (holds: (source: Scene['sources'][number]) => boolean): number[] =>
     sources.flatMap((source, i) => (holds(source) ? [i] : []));
   const kits = [...new Set(sources.flatMap(({ kit }) => kit ?? []))];
