@@ -1,0 +1,19 @@
+/** Pitfalls of small scenes. */
+import { transfer } from '../../src/acoustics/transfer.ts';
+import { judge } from '../../src/judge/judge.ts';
+import type { Pitfall, PitfallKind } from '../../src/judge/pitfall-kinds.ts';
+import { pitfalls } from '../../src/judge/pitfalls.ts';
+import type { Scene } from '../../src/scene/scene.ts';
+
+export function pitfallsOf(scene: Scene): Pitfall[] {
+  const result = transfer(scene);
+  return pitfalls(scene, result, judge(scene, result));
+}
+
+/** Sentences of one kind. */
+export const told = (scene: Scene, kind: PitfallKind): string[] =>
+  pitfallsOf(scene).flatMap((one) => (one.kind === kind ? [one.sentence] : []));
+
+/** What would mend those of one kind. */
+export const mends = (scene: Scene, kind: PitfallKind): string[] =>
+  pitfallsOf(scene).flatMap((one) => (one.kind === kind ? [one.mend] : []));

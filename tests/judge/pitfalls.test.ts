@@ -1,0 +1,129 @@
+import { describe, expect, test } from 'vitest';
+import { PITFALL_KINDS } from '../../src/judge/pitfall-kinds.ts';
+import { later, onALine } from './on-a-line.ts';
+import { mends, pitfallsOf, told } from './pitfalls-of.ts';
+
+/*
+ * A at 0 and B at 4 m, omnidirectional mics at 1 and 3 m: each gets 1 of its own and 1/9 of the other, the faders stand alike.
+ */
+const two = onALine(
+  { A: { at: 0 }, B: { at: 4 } },
+  { 'mic A': { at: 1, for: [0] }, 'mic B': { at: 3, for: [1] } },
+);
+/** B 101 m off: 1 and 1/10 000. */
+const far = onALine(
+  { A: { at: 0 }, B: { at: 101 } },
+  { 'mic A': { at: 1, for: [0] }, 'mic B': { at: 100, for: [1] } },
+);
+
+describe('a part to be replaced', () => {
+  test('that every mic shares is committed', () => {
+    const shared = onALine({ A: { at: 0 }, B: { at: 4 } }, { both: { at: 1, for: [0, 1] } });
+    expect(told(later(shared, 'A', 'replace'), 'committed')).toEqual([
+      'A is to be replaced but committed: every mic for it is for others too, both holds most of it',
+    ]);
+    expect(told(shared, 'committed')).toEqual([]);
+    expect(told(later(two, 'A', 'replace'), 'committed')).toEqual([]);
+  });
+
+  test('leaves a ghost: 1/9 of it is −9.5 dB, 15.5 dB over −25 dB', () => {
+    expect(told(later(two, 'A', 'replace'), 'ghost')).toEqual([
+      'A leaves a ghost of -9.5 dB when replaced, 15.5 dB too loud, most of it in mic B',
+    ]);
+    expect(told(later(far, 'A', 'replace'), 'ghost')).toEqual([]);
+    expect(told(two, 'ghost')).toEqual([]);
+  });
+
+  test('is repeated by a wedge', () => {
+    const wedged = (repeats: boolean) =>
+      later(
+        onALine(
+          { A: { at: 0 }, B: { at: 101 }, wedge: { at: 102, part: 0, repeats } },
+          { 'mic A': { at: 1, for: [0] }, 'mic B': { at: 100, for: [1] } },
+        ),
+        'A',
+        'replace',
+      );
+    expect(told(wedged(true), 'wedge')).toEqual([
+      'wedge repeats A, which is to be replaced: what it plays stays in mic B above all',
+    ]);
+    expect(told(wedged(false), 'wedge')).toEqual([]);
+  });
+});
+
+describe('a mic whose own source is not its loudest', () => {
+  const between = (at: number) => onALine({ A: { at: 0 }, B: { at: 3 } }, { mic: { at, for: [0] } });
+
+  test('is told by how much: 2 m from its own and 1 m from another, 20·lg 2 = 6.0 dB', () => {
+    expect(told(between(2), 'not-loudest')).toEqual(['mic gets B 6.0 dB louder than A, which it is for']);
+    expect(told(between(1), 'not-loudest')).toEqual([]);
+  });
+
+  test('or gets nothing of it', () => {
+    const silent = onALine(
+      { A: { at: 0, power: new Float64Array(8) }, B: { at: 3 } },
+      { mic: { at: 1, for: [0] } },
+    );
+    expect(told(silent, 'not-loudest')).toEqual(['mic gets nothing of A, which it is for']);
+  });
+});
+
+describe('two open mics comb', () => {
+  /** Each mic 1 m from its own source and `away` from the other. */
+  const apart = (away: number) =>
+    onALine(
+      { A: { at: 0 }, B: { at: away + 1 } },
+      { 'mic A': { at: 1, for: [0] }, 'mic B': { at: away, for: [1] } },
+    );
+
+  test('at half the amplitude by 20·lg(1.5/0.5) = 9.5 dB, 1 m late: a dip at 343.2/2 Hz, a delay of 2.91 ms', () => {
+    expect(told(apart(2), 'comb')).toEqual(['mic A and mic B comb on A: 9.5 dB, a dip at 172 Hz']);
+    expect(mends(apart(2), 'comb')).toEqual([
+      "delay mic A by 2.91 ms, or move one of the two further from the other's source",
+    ]);
+  });
+
+  test('at a quarter by 20·lg(1.25/0.75) = 4.4 dB only: no word', () => {
+    expect(told(apart(4), 'comb')).toEqual([]);
+  });
+
+  test('a mic for everyone combs with all: that is a matter of delays, not of bleed', () => {
+    const main = onALine(
+      { A: { at: 0 } },
+      { 'mic A': { at: 1, for: [0] }, main: { at: 2, for: [0], purpose: 'all' } },
+    );
+    expect(told(main, 'comb')).toEqual([]);
+  });
+
+  test('a line and the mic of its amplifier do', () => {
+    const bass = onALine({ A: { at: 0 } }, { line: { at: null, for: [0] }, mic: { at: 1, for: [0] } });
+    // the mic 1 m late: 1000/343.2 ms
+    expect(mends(bass, 'comb')).toEqual(['delay line by 2.91 ms']);
+  });
+});
+
+test('a mic nearer than the catalogue finds sensible hears a spot', () => {
+  const near = (at: number) => onALine({ A: { at: 0, closest: 0.05 } }, { mic: { at, for: [0] } });
+  expect(told(near(0.02), 'too-close')).toEqual([
+    'mic is 2 cm from A, nearer than 5 cm: it hears a spot of it, not the instrument',
+  ]);
+  expect(told(near(0.06), 'too-close')).toEqual([]);
+});
+
+test('the most serious come first, of one kind the worst', () => {
+  const scene = later(
+    onALine(
+      { A: { at: 0, closest: 0.05 }, B: { at: 0.03 }, C: { at: 1 } },
+      { both: { at: 0.02, for: [0, 2] }, spot: { at: 0.99, for: [2] } },
+    ),
+    'A',
+    'replace',
+  );
+  const kinds = pitfallsOf(scene).map(({ kind }) => kind);
+  const places = kinds.map((kind) => PITFALL_KINDS.indexOf(kind));
+  expect(new Set(kinds).size).toBeGreaterThan(2);
+  expect(places).toEqual([...places].sort((a, b) => a - b));
+  expect(kinds[0]).toBe('committed');
+});
+
+test('a plan with room enough falls into nothing', () => expect(pitfallsOf(far)).toEqual([]));
