@@ -1,0 +1,38 @@
+/** The report's page of a plan given as text. */
+import { transfer } from '../../src/acoustics/transfer.ts';
+import { judge } from '../../src/judge/judge.ts';
+import { pitfalls } from '../../src/judge/pitfalls.ts';
+import { readPlan } from '../../src/plan/read.ts';
+import type { Answer } from '../../src/render/answer.ts';
+import { reportPage } from '../../src/render/page/report-page.ts';
+import { resolve } from '../../src/scene/resolve.ts';
+import { catalogue } from '../scene/resolved.ts';
+
+/** A drawing as `draw` gives one: one style, classes, names of its own. */
+export const DRAWING = `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm" viewBox="0 0 40 20" role="img" aria-labelledby="title desc">
+<title id="title">Plan</title><desc id="desc">A square.</desc><style>.drawn{fill:#123456}</style>
+<rect class="drawn" x="5" y="5" width="10" height="10"/>
+</svg>
+`;
+
+/** `change` puts words into the answer that a plan could not hold. */
+export async function pageOf(
+  text: string,
+  change: (answer: Answer) => Answer = (same) => same,
+): Promise<string> {
+  const load = async () => ({ problem: 'there is none' });
+  const { plan, findings, show } = await readPlan(text, { name: 'plan.yaml', load });
+  const resolved = plan && resolve(plan, catalogue);
+  const scene = resolved?.scene;
+  if (!scene) throw new Error(show([...findings, ...(resolved?.findings ?? [])]));
+  const result = transfer(scene);
+  const report = judge(scene, result);
+  const answer: Answer = {
+    ...report,
+    pitfalls: pitfalls(scene, result, report),
+    tolerances: null,
+    passage: null,
+    assumptions: resolved.assumptions,
+  };
+  return reportPage(change(answer), DRAWING);
+}

@@ -1,0 +1,173 @@
+/** The report's page: all of the answer in it, and nothing that a plan says can do anything there. */
+import { readFileSync } from 'node:fs';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { validateXML } from 'xmllint-wasm';
+import type { Answer } from '../../src/render/answer.ts';
+import { document } from '../../src/render/page/document.ts';
+import { html, markup } from '../../src/render/page/html.ts';
+import { STYLE } from '../../src/render/page/style.ts';
+import { pageOf } from './page-of.ts';
+
+const HALL = readFileSync(new URL('../../fixtures/brass-hall.yaml', import.meta.url), 'utf8');
+const EVIL = `<img src=x onerror=alert(1)>"'&amp;]]></td></svg></style><script>alert(2)</script>\u202e`;
+
+/** Every text in an answer made hostile, but for the words that our code tells apart by. */
+function hostile(answer: Answer): Answer {
+  const renamed = (name: string): string => `${EVIL} ${name}`;
+  return {
+    ...answer,
+    title: EVIL,
+    mics: answer.mics.map((mic) => ({
+      ...mic,
+      name: renamed(mic.name),
+      for: mic.for.map(renamed),
+      remark: EVIL,
+      levels: mic.levels.map((level) => ({ ...level, source: renamed(level.source) })),
+    })),
+    parts: answer.parts.map((part) => ({ ...part, name: renamed(part.name), remark: EVIL, mostIn: EVIL })),
+    pitfalls: answer.pitfalls.map((pitfall) => ({ ...pitfall, sentence: EVIL, mend: EVIL })),
+    cautions: [{ code: 'CAUTION', severity: 'warning', path: [], message: EVIL, mend: EVIL }],
+    assumptions: [{ path: ['mics', EVIL], kind: 'guess', text: EVIL }],
+    tolerances: {
+      draws: 10,
+      seed: 1,
+      rows: [
+        {
+          kind: 'ghost',
+          about: [EVIL],
+          p10: 1,
+          p50: 2,
+          p90: 3,
+          limit: 1,
+          limitIs: 'most',
+          holds: 0.5,
+          causes: [],
+        },
+      ],
+    },
+  };
+}
+
+const elements = (page: string): string[] => [
+  ...new Set([...page.matchAll(/<([a-z][a-z0-9]*)/gi)].map(([, name = '']) => name)),
+];
+
+async function faults(page: string): Promise<readonly string[]> {
+  const { errors } = await validateXML({
+    xml: [{ fileName: 'page.html', contents: page }],
+    normalization: 'c14n',
+  });
+  return errors.map(({ message }) => message);
+}
+
+let page = '';
+let evil = '';
+beforeAll(async () => {
+  page = await pageOf(HALL);
+  evil = await pageOf(HALL, hostile);
+});
+
+describe('the page', () => {
+  test('is well-formed to a strict parser, with hostile names too', async () => {
+    expect(await faults(page)).toEqual([]);
+    expect(await faults(evil)).toEqual([]);
+    expect(await faults(page.replace('</main>', ''))).not.toEqual([]);
+  });
+
+  test('has no element and no attribute that a plan brought', () => {
+    const ours = elements(page).sort();
+    expect(elements(evil).filter((name) => !ours.includes(name))).toEqual([]);
+    expect(ours).not.toContain('script');
+    expect(ours).not.toContain('img');
+    const attributes = [...evil.replace(/="[^"]*"/g, '=""').matchAll(/<[^>]*?\s(on\w+|style|src|srcdoc)=/g)];
+    expect(attributes).toEqual([]);
+    expect(evil).not.toContain('\u202e');
+  });
+
+  test('is less than 500 kB and names no other place', () => {
+    expect(Buffer.byteLength(page)).toBeLessThan(500_000);
+    expect([...page.matchAll(/https?:[^"'\s<]*/g)].map(([address]) => address)).toEqual([
+      'http://www.w3.org/2000/svg',
+    ]);
+  });
+
+  test('goes from the answers to what is behind them', () => {
+    const titles = [...page.matchAll(/<h2 id="([a-z]+)">/g)].map(([, id]) => id);
+    expect(titles.slice(0, 4)).toEqual(['answers', 'drawing', 'microphones', 'matrix']);
+    expect([...page.matchAll(/<a href="#([a-z]+)"/g)].map(([, id]) => id)).toEqual(titles);
+    expect(page.indexOf('Worst: ')).toBeLessThan(page.indexOf('<nav'));
+  });
+
+  test('gives every id once, and ids that point at something', () => {
+    const ids = [...page.matchAll(/ id="([^"]*)"/g)].map(([, id]) => id);
+    expect(new Set(ids).size).toBe(ids.length);
+    const labels = [...page.matchAll(/aria-labelledby="([^"]*)"/g)].flatMap(([, list = '']) =>
+      list.split(' '),
+    );
+    expect(labels.filter((id) => !ids.includes(id))).toEqual([]);
+  });
+
+  test('opens each microphone by itself, by keyboard too', () => {
+    // seven single mics, a spaced pair with its two capsules, a main pair
+    expect(page.match(/<details id="mic-\d+"><summary>/g)?.length).toBe(7 + 3 + 1);
+    expect(page).toContain('What reaches voice-mic, in its own octaves');
+  });
+
+  test('says a verdict as a word wherever it colours one', () => {
+    const marked = [...page.matchAll(/<span class="is-(\w+)">([^<]*)</g)];
+    expect(marked.length).toBeGreaterThan(20);
+    for (const [, verdict = '', text = ''] of marked) expect(text).toMatch(WORDS[verdict] ?? /never/);
+  });
+});
+
+const WORDS: Readonly<Record<string, RegExp>> = {
+  short: /^(short|does not)/,
+  marginal: /^(marginal|strains)/,
+  clear: /^(clear|hears)/,
+};
+
+describe('the policy', () => {
+  test('lets in the styles of page and drawing by hash, and nothing else', () => {
+    const policy = /Content-Security-Policy" content="([^"]*)"/.exec(page)?.[1]?.replaceAll('&#39;', "'");
+    expect(policy).toMatch(
+      /^default-src 'none'; style-src 'sha256-\S{44}' 'sha256-\S{44}'; base-uri 'none'; form-action 'none'$/,
+    );
+  });
+
+  test('is by SHA-256 of the style as it stands', () => {
+    // of the empty text: FIPS 180-4's e3b0c442…, as base64
+    expect(document({ title: '', styles: [''], body: html`` })).toContain(
+      'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU=',
+    );
+  });
+});
+
+test('what is set into markup stays text', () => {
+  expect(markup(html`<p title="${`"'><b>&`}">${'<b>'}</p>`)).toBe(
+    '<p title="&#34;&#39;&#62;&#60;b&#62;&#38;">&#60;b&#62;</p>',
+  );
+});
+
+/** Relative luminance and contrast: WCAG 2.1. */
+function contrast(one: string, other: string): number {
+  const luminance = (colour: string): number => {
+    const hex = colour.length === 4 ? colour.replace(/[\da-f]/g, '$&$&') : colour;
+    const [r = 0, g = 0, b = 0] = [1, 3, 5].map((at) => {
+      const value = Number.parseInt(hex.slice(at, at + 2), 16) / 255;
+      return value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const [high = 0, low = 0] = [luminance(one), luminance(other)].sort((a, b) => b - a);
+  return (high + 0.05) / (low + 0.05);
+}
+
+test('every text stands out from its ground by 4.5 to 1', () => {
+  const rules = [...STYLE.matchAll(/([^{}]+)\{([^{}]*)\}/g)].flatMap(([, name = '', body = '']) => {
+    const ink = /(?:^|[ ;])color: (#[\da-f]+)/.exec(body)?.[1];
+    const ground = /background: (#[\da-f]+)/.exec(body)?.[1] ?? '#fff';
+    return ink ? [{ name: name.trim(), ratio: contrast(ink, ground) }] : [];
+  });
+  expect(rules.length).toBeGreaterThan(12);
+  expect(rules.filter(({ ratio }) => ratio < 4.5)).toEqual([]);
+});
