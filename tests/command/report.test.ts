@@ -101,6 +101,44 @@ describe('a good plan', () => {
   });
 });
 
+describe('what is shown', () => {
+  const PASSAGES = `${PLAN}passages: {verse: [tuba], chorus: [tuba, cornet]}\n`;
+
+  test('of an ordinary plan fits a screen of 80 × 40', () => {
+    const { stdout } = spillcheck(['report', join(ROOT, 'fixtures/brass-hall.yaml')]);
+    expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(40);
+  });
+
+  test('are the sections asked for, in one word or several', () => {
+    const heads = (...args: string[]) =>
+      spillcheck(['report', 'plan.yaml', ...args]).stdout.match(/^(Rooms|Inputs|Ears|Pitfalls)/gm);
+    expect(heads('--show', 'rooms,inputs')).toEqual(['Inputs', 'Rooms']);
+    expect(heads('--show', 'ears', '--show', 'rooms')).toEqual(['Ears', 'Rooms']);
+    expect(heads('--all')).toEqual(['Ears', 'Inputs', 'Rooms', 'Pitfalls']);
+  });
+
+  test('can be one passage: where the cornet rests, nobody bleeds into the tuba', () => {
+    const run = (passage: string) =>
+      spillcheck(['report', '-', '--json', '--passage', passage], { input: PASSAGES });
+    const verse = JSON.parse(run('verse').stdout);
+    expect(verse).toMatchObject({
+      passage: 'verse',
+      mics: [{ signal_to_bleed_db: null, verdict: 'clear' }, {}, {}, {}],
+    });
+    expect(JSON.parse(run('chorus').stdout).mics[0].signal_to_bleed_db).toBeGreaterThan(0);
+    const text = spillcheck(['report', '-', '--passage', 'verse'], { input: PASSAGES }).stdout;
+    expect(text).toContain('Only the passage verse\n');
+  });
+
+  test('has a tolerance when asked for, the same every time', () => {
+    const run = () => spillcheck(['report', 'plan.yaml', '--tolerance', '--show', 'unsure']);
+    const { stdout, stderr } = run();
+    expect(stderr).toBe('');
+    expect(stdout).toMatch(/S\/B tuba-mic( +-?\d+\.\d){3} +10 +\d+% +level/);
+    expect(run().stdout).toBe(stdout);
+  });
+});
+
 describe('colour', () => {
   const escapes = (environment: Record<string, string>) =>
     spillcheck(['report', 'plan.yaml'], { environment }).stdout.includes('\u001b[');
@@ -119,6 +157,8 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
       args: ['report', 'plan.yaml', '--mic', 'tuba-mick'],
       says: /no microphone "tuba-mick"[\s\S]*"tuba-mic"/,
     },
+    { args: ['report', 'plan.yaml', '--show', 'rooms,delay'], says: /no section "delay"[\s\S]*"delays"/ },
+    { args: ['report', 'plan.yaml', '--passage', 'verse'], says: /no passage "verse"[\s\S]*there are none/ },
     { args: ['report', 'plan.yaml', '-o', 'plan.yaml'], says: /plan\.yaml.*is the plan itself/ },
     { args: ['report', 'plan.yaml', '-o', 'none/report.txt'], says: /none\/report\.txt cannot be written/ },
     { args: ['report'], says: /missing required argument/ },

@@ -3,6 +3,7 @@ import { Ajv } from 'ajv';
 import { expect, test } from 'vitest';
 import { json } from '../../src/render/json.ts';
 import { level, mic, plainOptions, session, silent } from './hand-made.ts';
+import { told } from './hand-told.ts';
 
 const schema: unknown = JSON.parse(
   readFileSync(new URL('../../shared/schemas/report.schema.json', import.meta.url), 'utf8'),
@@ -92,4 +93,16 @@ test('the caution about hearing comes last', () => {
     'Hearing',
   ]);
   expect(cautions[0].mend).toBe('move it 40 cm');
+});
+
+test('all that is told fits the schema too, in milliseconds, degrees and dB', () => {
+  expect(faults(json(told, plainOptions))).toEqual([]);
+  const shown = JSON.parse(json(told, plainOptions));
+  expect(shown.timing.combs[0]).toMatchObject({ late_ms: 2, align: { mic: 'overheads.left', by_ms: 2 } });
+  expect(shown.main_pairs[0]).toMatchObject({ ensemble_deg: { left: -40, right: 30 } });
+  expect(shown.parts[0]).toMatchObject({ ghost_db: -18, ghost_margin_db: -7, most_in: 'overheads' });
+  expect(shown.parts[2]).toMatchObject({ ghost_db: null, committed_because: 'overheads' });
+  expect(shown.exposure[0]).toMatchObject({ minutes_niosh: 60, minutes_osha: null, level_dba: 94 });
+  expect(shown.tolerance.rows[1].about).toEqual(['voice-mic', 'tuba-mic']);
+  expect(shown.passage).toBe('refrain');
 });

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { onlyMics } from '../../src/render/only-mics.ts';
 import { session } from './hand-made.ts';
+import { told } from './hand-told.ts';
 
 const shown = (names: readonly string[]) => {
   const { mics, pairs, lines, threeToOne } = onlyMics(session, names);
@@ -26,3 +27,13 @@ test('a line can be asked for', () =>
   expect(shown(['bass-di'])).toEqual({ mics: [], pairs: 0, lines: 1, spacings: 0 }));
 
 test('nobody named is everybody shown', () => expect(onlyMics(session, [])).toBe(session));
+
+test('what else is told is kept as far as it is about them', () => {
+  const { parts, timing, mainPairs, inputs, pitfalls, tolerances } = onlyMics(told, ['tuba-mic']);
+  expect(parts).toEqual([]);
+  expect(timing.rows.map(({ own }) => own)).toEqual(['tuba-mic']);
+  expect([...mainPairs, ...inputs, ...pitfalls, ...timing.overheads]).toEqual([]);
+  expect(tolerances?.rows.map(({ kind }) => kind)).toEqual(['three-to-one']);
+  expect(onlyMics(told, ['voice-mic']).pitfalls).toHaveLength(4);
+  expect(onlyMics(told, ['voice-mic']).mainPairs[0]?.spots).toHaveLength(1);
+});

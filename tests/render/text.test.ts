@@ -4,6 +4,7 @@ import type { MicRow } from '../../src/judge/report.ts';
 import { text } from '../../src/render/text.ts';
 import { displayWidth } from '../../src/render/width.ts';
 import { everything, exposed, inFull, level, mic, plainOptions, session, silent } from './hand-made.ts';
+import { told } from './hand-told.ts';
 
 const line = (page: string, start: string): string =>
   page.split('\n').find((one) => one.trim().startsWith(start)) ?? '';
@@ -15,7 +16,7 @@ describe('the page', () => {
       title: '長い題名'.repeat(40),
       mics: [...session.mics, mic('マイク-スネア-上'.repeat(4))],
     };
-    for (const report of [session, silent, wide]) {
+    for (const report of [session, silent, wide, told]) {
       const lines = text(report, { ...everything, width }).split('\n');
       expect(lines.filter((one) => displayWidth(one) > width)).toEqual([]);
     }
@@ -63,7 +64,7 @@ describe('the page', () => {
       ...session,
       rooms: session.rooms.map((room) => ({ ...room, schroeder: Number.POSITIVE_INFINITY })),
     };
-    for (const report of [silent, endless, session]) {
+    for (const report of [silent, endless, session, told]) {
       expect(text(report, everything)).not.toMatch(/(?<!its )\bnull\b(?! or screen)|NaN|undefined|Infinity/);
     }
   });

@@ -1,0 +1,181 @@
+/** A session in which everything is told that a report can tell, by hand and with round figures. */
+import type { EditableRow } from '../../src/judge/editable.ts';
+import type { PartRow } from '../../src/judge/parts.ts';
+import type { Answer } from '../../src/render/answer.ts';
+import { exposed, session } from './hand-made.ts';
+
+const alone: EditableRow = {
+  signalToBleed: 12,
+  mic: 'voice-mic',
+  limit: null,
+  margin: null,
+  verdict: null,
+  remark: null,
+};
+
+export const part = (name: string, more: Partial<PartRow> = {}): PartRow => ({
+  name,
+  later: 'rebalance',
+  mics: ['voice-mic'],
+  ghost: -18,
+  limit: null,
+  margin: null,
+  verdict: null,
+  remark: null,
+  committed: null,
+  mostIn: 'overheads',
+  passage: null,
+  editable: alone,
+  replaceable: null,
+  ...more,
+});
+
+export const told: Answer = {
+  ...session,
+  parts: [
+    part('voice', { later: 'replace', limit: -25, margin: -7, verdict: 'short', replaceable: false }),
+    part('tuba', {
+      later: 'tune',
+      editable: { ...alone, signalToBleed: 11, mic: 'tuba-mic', limit: 20, margin: -9, verdict: 'short' },
+    }),
+    part('drums', {
+      ...{ later: 'replace', ghost: null, limit: -25, verdict: 'short', mostIn: null },
+      committed: { because: 'overheads' },
+    }),
+  ],
+  cut: {
+    groups: [
+      {
+        parts: ['voice', 'drums'],
+        mics: ['voice-mic', 'overheads'],
+        ties: [{ between: ['voice', 'drums'], mic: 'voice-mic', level: -12, shared: false }],
+        sentence: 'cut voice and drums together',
+      },
+    ],
+    free: ['tuba'],
+    everyone: ['main'],
+    sentence: 'cut voice and drums together; tuba is free; main hears everyone: a cut there is a cut for all',
+  },
+  timing: {
+    rows: [
+      {
+        ...{ part: 'drums', source: 'drums', own: 'overheads.left', other: 'voice-mic', level: -6 },
+        ...{ late: 0.002, samples: 96, flipped: false, ripple: 9.5, over: false, notches: [250, 750] },
+        align: { mic: 'overheads.left', by: 0.002 },
+      },
+      {
+        ...{ part: 'tuba', source: 'tuba', own: 'tuba-mic', other: 'voice-mic', level: -15 },
+        ...{ late: 0.003, samples: 144, flipped: false, ripple: 3, over: false, notches: [167, 500] },
+        align: { mic: 'tuba-mic', by: 0.003 },
+      },
+    ],
+    overheads: [
+      {
+        pair: 'overheads',
+        spots: [{ spot: 'snare-mic', source: 'drums.snare', late: 0.0025, samples: 120 }],
+        snare: { source: 'drums.snare', nearer: 'overheads.left', apart: 0.1, late: 0.0003 },
+      },
+    ],
+  },
+  mainPairs: [
+    {
+      ...{ name: 'main', purpose: 'all', stereo: 'ortf' },
+      parts: [{ part: 'voice', level: 0, directToRoom: -2, angle: -12 }],
+      ensemble: { left: -40, right: 30 },
+      recordingAngle: { left: 48, right: 48 },
+      ...{ fits: true, spare: 8, outside: [] },
+      spots: [{ spot: 'voice-mic', source: 'voice', late: 0.01, samples: 480 }],
+    },
+  ],
+  hearing: {
+    rows: [
+      heard('singer', 'drums', -20, 'does not hear'),
+      heard('singer', 'tuba', -10, 'strains to hear'),
+      heard('drummer', 'singer', 2, 'hears'),
+    ],
+    limits: [
+      {
+        ...{ player: 'singer', listener: false, whom: 'drums', passage: null, level: 60, ratio: -20 },
+        ...{ margin: -12, verdict: 'short', needsCue: true, remark: null },
+      },
+    ],
+  },
+  sight: { rows: [{ players: ['singer', 'drummer'], sees: false, hiddenBy: ['screen-1'] }], limits: [] },
+  cues: [
+    {
+      player: 'tuba',
+      listener: false,
+      wearing: 'closed',
+      carries: ['voice'],
+      helps: ['drums'],
+      himself: true,
+    },
+    { player: 'singer', listener: false, wearing: 'none', carries: ['drums'], helps: [], himself: false },
+  ],
+  phones: [
+    leak('tuba', -30, true), // from 40 dB under it on
+    leak('drummer', -60, false),
+  ],
+  exposure: [exposed('drummer', 94, 60), exposed('singer', 84, 604)],
+  inputs: [
+    {
+      ...{ mic: 'voice-mic', pad: 'pad', signal: 90, quietest: null, noise: null, overNoise: null },
+      peak: { level: 138, source: 'voice', wanted: true, passage: null, guessed: true },
+      ...{ selfNoise: 12, overSelfNoise: 78 },
+    },
+  ],
+  pitfalls: [
+    pitfall('ghost', 'voice leaves a ghost'),
+    pitfall('not-loudest', 'tuba-mic gets drums louder'),
+    pitfall('comb', 'these two comb'),
+    pitfall('comb', 'those two comb too'),
+  ],
+  tolerances: {
+    ...{ draws: 500, seed: 1 },
+    rows: [
+      {
+        ...{
+          kind: 'signal-to-bleed',
+          about: ['voice-mic'],
+          p10: 2,
+          p50: 6,
+          p90: 10,
+          limit: 10,
+          limitIs: 'least',
+        },
+        ...{ holds: 0.1, causes: [{ cause: 'level', spread: 7 }] },
+      },
+      {
+        ...{ kind: 'three-to-one', about: ['voice-mic', 'tuba-mic'], p10: 1, p50: 2, p90: 3, limit: 0 },
+        ...{ limitIs: 'least', holds: 1, causes: [] },
+      },
+    ],
+  },
+  passage: 'refrain',
+};
+
+function heard(
+  player: string,
+  whom: string,
+  ratio: number,
+  hears: Answer['hearing']['rows'][number]['hears'],
+) {
+  return { player, listener: false, whom, passage: null, level: 80 + ratio, ratio, hears, remark: null };
+}
+
+function leak(player: string, db: number, audible: boolean): Answer['phones'][number] {
+  return {
+    player,
+    mic: 'voice-mic',
+    level: 40,
+    leak: db,
+    passage: null,
+    audible,
+    cueLevel: 85,
+    guessed: true,
+  };
+}
+
+function pitfall(kind: Answer['pitfalls'][number]['kind'], sentence: string): Answer['pitfalls'][number] {
+  return { kind, about: ['voice-mic'], weight: 1, sentence, mend: 'move it', path: ['mics', 'voice-mic'] };
+}

@@ -1,0 +1,130 @@
+import { describe, expect, test } from 'vitest';
+import { SECTIONS, type Section, sectionsFor } from '../../src/render/sections.ts';
+import { text } from '../../src/render/text.ts';
+import { everything, inFull, plainOptions } from './hand-made.ts';
+import { told } from './hand-told.ts';
+
+const brief = text(told, plainOptions);
+const full = (...sections: readonly Section[]) => text(told, inFull(...sections));
+
+describe('which sections a page has', () => {
+  const plain = { all: false, show: [], mics: false, unsure: false };
+
+  test('the answers in brief where nobody asks for more; all of them with --all', () => {
+    expect(sectionsFor(plain)).toMatchObject({ brief: true });
+    expect(sectionsFor({ ...plain, all: true })).toEqual({ sections: SECTIONS, brief: false });
+  });
+
+  test('those asked for, in the order of the page', () => {
+    const asked = { ...plain, show: ['rooms', 'bleed'] as const };
+    expect(sectionsFor(asked)).toEqual({ sections: ['bleed', 'rooms'], brief: false });
+  });
+
+  test('with a microphone what there is of it; what is not sure where that is asked for', () => {
+    const { sections, brief: isBrief } = sectionsFor({ ...plain, mics: true, unsure: true });
+    expect(isBrief).toBe(false);
+    expect(sections).toContain('inputs');
+    expect(sections).toContain('unsure');
+    expect(sections).not.toContain('ears');
+  });
+});
+
+describe('in brief', () => {
+  test('what cannot be fixed comes first and pitfalls last, each section with the way to its rest', () => {
+    const heads = brief.split('\n').filter((line) => /^[A-Z].*--show/.test(line));
+    expect(heads.map((line) => line.replace(/ {2}\(.*/, ''))).toEqual([
+      ...['Cannot be fixed later', 'Cut these together', 'Signal to bleed, worst first', 'Hears and sees'],
+      ...['Headphones', 'Ears', 'Not sure about', 'Pitfalls'],
+      expect.stringContaining('More: '),
+    ]);
+  });
+
+  test('says what passage alone it is about', () => expect(brief).toContain('Only the passage refrain'));
+
+  test('names what cannot be replaced or tuned, by how much and where', () => {
+    expect(brief).toContain('  voice, replace: ghost -18.0 dB, short by 7.0 dB; most of it in overheads');
+    expect(brief).toContain('  tuba, tune alone: 11.0 dB at tuba-mic, short by 9.0 dB');
+    expect(brief).toContain('  drums, replace: committed, overheads is for others too');
+  });
+
+  test('has one row for each microphone, with its loudest bleeder', () => {
+    expect(brief).toMatch(/voice-mic +voice +6\.0 +10 +short by 4\.0 dB +drums\n {2}tuba-mic/);
+  });
+
+  test('gives demands, who does not hear whom, and who is hidden', () => {
+    expect(brief).toContain('singer must hear drums: -20 dB re all else there, short by 12.0 dB');
+    expect(brief).toContain('singer does not hear drums (-20)');
+    expect(brief).toContain('Do not see each other: singer and drummer (screen-1)');
+  });
+
+  test('lists headphones that are worn and leaks that are heard', () => {
+    expect(brief).toContain('tuba, closed: voice, the own sound; some drums helps');
+    expect(brief).toContain('tuba leaks into voice-mic: -30.0 dB');
+    expect(brief).not.toContain('wearing none');
+    expect(brief).not.toContain('drummer leaks');
+  });
+
+  test('does not say a ghost twice, and of a kind only the worst', () => {
+    const pitfalls = brief.slice(brief.indexOf('Pitfalls'));
+    expect(pitfalls).toContain('(2 more: --show pitfalls)');
+    expect(pitfalls).toContain('these two comb');
+    expect(pitfalls).not.toMatch(/ghost|those two/);
+  });
+
+  test('a plan that wants nothing replaced says so', () => {
+    const page = text({ ...told, parts: told.parts.map((one) => ({ ...one, ...UNASKED })) }, plainOptions);
+    expect(page).toContain('Nothing asked for: the plan wants no part replaced or tuned.');
+  });
+});
+
+const UNASKED = {
+  ...{ limit: null, margin: null, verdict: null, committed: null },
+  editable: { signalToBleed: 12, mic: 'm', limit: null, margin: null, verdict: null, remark: null },
+} as const;
+
+describe('in full', () => {
+  test('combs count from 6 dB on, all of them with --all', () => {
+    expect(full('delays')).toMatch(/drums +overheads\.left +voice-mic +2\.00 ms +9\.5 dB +250 Hz/);
+    expect(full('delays')).not.toContain('167 Hz');
+    expect(text(told, everything)).toContain('167 Hz');
+  });
+
+  test('spots have their delays to main and overhead pairs, and the snare its place under them', () => {
+    expect(full('delays')).toMatch(/voice-mic +voice +10\.00 ms +480 samples/);
+    expect(full('delays')).toMatch(/snare-mic +drums\.snare +2\.50 ms +120 samples/);
+    expect(full('delays')).toContain(
+      'drums.snare under overheads: 10 cm nearer to overheads.left, 0.30 ms early',
+    );
+  });
+
+  test('a main pair tells balance, dryness, places and its recording angle', () => {
+    const page = full('main').replaceAll(/\n +/g, ' ');
+    expect(page).toContain(
+      'reaches from 40° left to 30° right; recording angle 48° left, 48° right (±10°): fits with 8°',
+    );
+    expect(page).toMatch(/voice +0\.0 +-2\.0 +12° left/);
+  });
+
+  test('an input says where it wants a pad; noise that nobody knows has no column', () => {
+    expect(full('inputs')).toMatch(/voice-mic +~138 +voice +pad +90\.0 +78\.0/);
+    expect(full('inputs')).not.toContain('over room');
+  });
+
+  test('ears have the minutes first, those of OSHA beside', () => {
+    expect(full('ears')).toMatch(/player +NIOSH +OSHA +dBA[\s\S]*drummer +60 min/);
+  });
+
+  test('every pitfall says what would mend it', () => {
+    expect(full('pitfalls').match(/mend: move it/g)).toHaveLength(4);
+  });
+
+  test('the tolerance has percentiles, the chance of its limit and what does most; the least sure first', () => {
+    const page = full('unsure');
+    expect(page).toMatch(/S\/B voice-mic +2\.0 +6\.0 +10\.0 +10 +10% +level, 7\.0 dB/);
+    expect(page).toMatch(/S\/B voice-mic[\s\S]*3:1 voice-mic, tuba-mic +1\.0 +2\.0 +3\.0 +0 +100%/);
+  });
+
+  test('ties say which microphone binds', () => {
+    expect(full('cut')).toMatch(/voice-mic +voice +drums +-12\.0/);
+  });
+});
