@@ -5,6 +5,7 @@ import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { CheckOptions } from './commands/check.ts';
 import type { CompareOptions } from './commands/compare.ts';
 import type { DrawOptions } from './commands/draw.ts';
+import type { LineCheckOptions } from './commands/line-check.ts';
 import type { ReportOptions } from './commands/report.ts';
 import type { SheetOptions } from './commands/sheet.ts';
 import type { TryOptions } from './commands/try-options.ts';
@@ -52,6 +53,7 @@ function program(): Command {
   command.commandsGroup('Put it on paper:');
   addDraw(command);
   addSheet(command);
+  addLineCheck(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
@@ -291,6 +293,45 @@ function addDraw(parent: Command): void {
       process.exitCode = await run(plan, options);
     });
 }
+
+function addLineCheck(parent: Command): void {
+  const lineCheck = parent
+    .command('line-check')
+    .summary('levels measured on the day against the plan')
+    .description(
+      'Levels measured on the day against the plan: what was fitted, what does not fit, and what would explain it.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input')
+    .argument('<readings...>', 'a table (CSV), or takes (WAVE files, or a folder of them)');
+  lineCheck
+    .optionsGroup('Where to and how:')
+    .option(
+      '-o, --output <file>',
+      'write the plan with the measured levels; - puts it in place of the answer',
+    )
+    .option('--all', 'every reading that stands out, nothing shortened')
+    .option('--json', 'as JSON (shape: shared/schemas/line-check.schema.json)')
+    .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\n${READINGS}\nExample:\n  spillcheck line-check session.yaml readings.csv\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, readings: readonly string[], options: LineCheckOptions) => {
+      const { lineCheck: run } = await import('./commands/line-check.ts');
+      process.exitCode = await run(plan, readings, options);
+    });
+}
+
+const READINGS = `Readings:
+  Each player plays alone for some seconds; the level is noted at every microphone, after its filters.
+  A table   first line: played, then microphones (a pair, or overheads.left); then a line for each who played
+            (player, source, kit or part), and one called noise. dB on any scale, gaps empty or -; with a column
+            band (63 to 8000 Hz), a line for each octave, which tells far more.
+  Takes     player.wav with all microphones: channels by the plan's channel keys, else in the order of the plan,
+            lines and both sides of a pair counted; or player/mic.wav. Called noise: nobody plays.
+`;
 
 function addCatalogue(parent: Command): void {
   const catalogue = parent

@@ -22,8 +22,8 @@ export type Cells = {
 
 /** Of one reading: a meter read by eye over some seconds of playing, dB. Common practice, no source. */
 export const READING_SIGMA = 1;
-/** Nearer to the noise than this a reading tells only that there was noise, dB. Common practice, no source. */
-const ABOVE_NOISE = 2;
+/** Nearer to the noise than this no correction for it holds, dB. ISO 3744, from memory. */
+const ABOVE_NOISE = 6;
 
 /** Readings that there are and that stand over the noise. */
 export function cellsOf(readings: Readings): Cells {

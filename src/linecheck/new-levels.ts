@@ -115,7 +115,7 @@ function kitLevels(
       pieces.map(({ source }) => source),
     );
   const level = raised(together, alike ? (pieces[0]?.change ?? 0) : riseOf(scene, pieces));
-  return [{ name: kit, path, level, instrument: pieces[0]?.source.instrument ?? null }, ...own];
+  return [{ name: kit, path, level, instrument: entry?.instrument ?? null }, ...own];
 }
 
 /** Path of the kit of a piece, which may be written in the kit's own `parts`. */

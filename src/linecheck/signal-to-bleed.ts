@@ -1,6 +1,8 @@
 /** S/B as it was measured: at one microphone the gain is the same for all, so that it cancels. */
 import { energyOf } from '../acoustics/bands.ts';
 import { WEIGHTS } from '../acoustics/weighting.ts';
+import type { Verdict } from '../judge/report.ts';
+import { verdictOf } from '../judge/verdict.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Cell } from './cells.ts';
 import { type Covering, covering } from './covering.ts';
@@ -18,6 +20,7 @@ export type MeasuredRow = {
   readonly predicted: number | null;
   readonly limit: number;
   readonly margin: number | null;
+  readonly verdict: Verdict | null;
   /** Sources, or rows, without a usable reading here. */
   readonly lacks: readonly string[];
 };
@@ -93,6 +96,7 @@ function rowIn(
     predicted: plan?.ratio ?? null,
     limit: mic.limit,
     margin: told ? told.ratio - mic.limit : null,
+    verdict: told ? verdictOf(told.ratio - mic.limit) : null,
     lacks,
   };
 }

@@ -1,0 +1,113 @@
+/** `spillcheck line-check`: readings of the day against the plan. */
+import { hasErrors } from '../finding.ts';
+import { announce } from '../io/progress.ts';
+import { readText } from '../io/read.ts';
+import { unreadable } from '../io/refusal.ts';
+import { say } from '../io/streams.ts';
+import { studioLoader } from '../io/studio.ts';
+import { wantsColour, widthOf } from '../io/terminal.ts';
+import { evenly } from '../judge/random.ts';
+import { lineCheck as check, type LineCheck } from '../linecheck/line-check.ts';
+import { newLevels } from '../linecheck/new-levels.ts';
+import type { Readings } from '../linecheck/readings.ts';
+import { writeLevels } from '../linecheck/write-levels.ts';
+import type { PlanData } from '../plan/plan.ts';
+import { readPlan } from '../plan/read.ts';
+import { escapeText } from '../render/escape.ts';
+import { lineCheckJson } from '../render/line-check-json.ts';
+import { lineCheckText } from '../render/text/line-check.ts';
+import { resolve } from '../scene/resolve.ts';
+import type { Scene } from '../scene/scene.ts';
+import { shippedCatalogue } from '../shipped.ts';
+import { deliver, overwritesPlan } from './deliver.ts';
+import { isCaution } from './examine-plan.ts';
+import { readReadings } from './line-check-readings.ts';
+import { refuse } from './refuse.ts';
+
+export type LineCheckOptions = {
+  readonly output?: string;
+  readonly all?: true;
+  readonly json?: true;
+  readonly stdinName: string;
+};
+
+type Opened = { readonly text: string; readonly plan: PlanData; readonly scene: Scene };
+
+/** Exit code: 0 done, whatever was found; 2 refused. */
+export async function lineCheck(
+  file: string,
+  readingFiles: readonly string[],
+  options: LineCheckOptions,
+): Promise<0 | 2> {
+  const { output = '' } = options;
+  for (const one of [file, ...readingFiles])
+    if (output !== '' && (await overwritesPlan(one, output))) return 2;
+  if (file === '-' && readingFiles.includes('-')) return refuseTwice();
+  const opened = await open(file, file === '-' ? options.stdinName : file);
+  const readings = opened && (await readReadings(readingFiles, opened.scene));
+  if (!opened || !readings) return 2;
+  const done = announce(
+    `trying what would explain ${readings.rows.length} takes at ${readings.columns.length} microphones …`,
+  );
+  const { plan, scene } = opened;
+  const setUp = { plan, resolve: (other: PlanData) => resolve(other, shippedCatalogue()).scene };
+  const checked = check(scene, readings, setUp, evenly(scene.tolerance.seed));
+  done();
+  return answer(opened, readings, checked, options);
+}
+
+async function refuseTwice(): Promise<2> {
+  const message = 'plan and readings cannot both come from standard input';
+  await refuse({
+    code: 'FILE_UNREADABLE',
+    severity: 'error',
+    path: [],
+    message,
+    mend: 'name a file for one of them',
+  });
+  return 2;
+}
+
+/** The plan resolved, and its text as it stands. Null where it was refused, which has then been said. */
+async function open(file: string, name: string): Promise<Opened | null> {
+  const input = await readText(file);
+  if ('problem' in input) return refuse(unreadable(name, input.problem));
+  const { plan, findings, show } = await readPlan(input.text, { name, load: studioLoader(file) });
+  const resolved = plan && resolve(plan, shippedCatalogue());
+  const found = [...findings, ...(resolved?.findings ?? [])];
+  const told = hasErrors(found) ? found : found.filter((finding) => !isCaution(finding));
+  if (told.length > 0) await say(show(told));
+  return plan && resolved?.scene && !hasErrors(found)
+    ? { text: input.text, plan, scene: resolved.scene }
+    : null;
+}
+
+/** With `-` for the plan that is the answer, and the page goes unsaid. */
+async function answer(
+  { text, plan, scene }: Opened,
+  readings: Readings,
+  checked: LineCheck,
+  options: LineCheckOptions,
+): Promise<0 | 2> {
+  const { stdout, env } = process;
+  const { output } = options;
+  if (output !== undefined) {
+    const fresh = newLevels(scene, plan, readings.rows, checked);
+    const written = writeLevels(text, fresh.levels);
+    if ((await deliver(written.text, output)) === 2) return 2;
+    await sayWhatWasWritten(output, fresh.levels.length - written.left.length, [
+      ...fresh.kept,
+      ...written.left,
+    ]);
+    if (output === '-') return 0;
+  }
+  const page = { width: widthOf(stdout, env), colour: wantsColour(stdout, env), all: options.all === true };
+  return deliver(options.json ? lineCheckJson(checked) : lineCheckText(checked, page), '-');
+}
+
+async function sayWhatWasWritten(output: string, count: number, kept: readonly string[]): Promise<void> {
+  const where = output === '-' ? 'the plan' : output;
+  const levels = `spillcheck: ${count} measured levels in ${where}, right in relation to one another`;
+  const rest = kept.length === 0 ? '' : `; left as they are: ${kept.join(', ')}`;
+  await say(`${escapeText(levels + rest)}\n`);
+}
