@@ -75,7 +75,7 @@ function judgeIn(listening: Listening, passage: Passage, weighting: Scene['limit
     margin,
     ...wordFor(mic, signalSum, bleedSum, margin),
     bleedShares: shares && fractions(shares),
-    screensBuyAtMost: shares && bleedSum > shares.direct ? -decibels(1 - shares.direct / bleedSum) : null,
+    screensBuyAtMost: shares && boughtAtMost(shares),
   };
 }
 
@@ -147,6 +147,12 @@ function fractions(shares: Shares): Shares {
     room: shares.room / sum,
     walls: shares.walls / sum,
   };
+}
+
+/** What is left where screens stop all direct sound and every first reflection; null where nothing would be. */
+function boughtAtMost({ direct, reflections, room, walls }: Shares): number | null {
+  const rest = room + walls;
+  return rest > 0 ? decibels((direct + reflections + rest) / rest) : null;
 }
 
 const total = (energies: Bands): number => energies.reduce((sum, energy) => sum + energy, 0);

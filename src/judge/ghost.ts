@@ -60,9 +60,15 @@ function weighIn(scene: Scene, mix: Mix, { part, own, passage }: Case): Weighed 
   return {
     passage: passage.name,
     stays: others.reduce((sum, mic) => sum + heldBy(mic), 0),
-    gives: own.alone.reduce((sum, mic) => sum + mix.held(mic, played), 0),
+    gives: carriers(scene, own).reduce((sum, mic) => sum + mix.held(mic, played), 0),
     mostIn: nameOfMost(scene, others, heldBy),
   };
+}
+
+/** Mics by which the part is meant to be in the mix: its own, shared ones, and those for everyone. */
+function carriers({ mics }: Scene, own: OwnMics): number[] {
+  const forEveryone = [...mics.keys()].filter((mic) => mics[mic]?.purpose === 'all');
+  return [...own.alone, ...own.shared, ...forEveryone];
 }
 
 const rank = ({ stays, gives }: Weighed): number => (stays > 0 ? stays / gives : -1);

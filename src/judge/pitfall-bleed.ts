@@ -29,7 +29,7 @@ function ofTheRoom(scene: Scene, judged: JudgedMic): Pitfall[] {
   const share = row.bleedShares?.room ?? 0;
   const means = share < MOST ? [] : reliedOn(scene, judged);
   if (means.length === 0) return [];
-  const sentence = `${inPercent(share)} of the bleed in ${mic.name} is the room's, which ${inWords(means)} cannot stop: all direct bleed gone would buy ${inDb(row.screensBuyAtMost ?? 0)} dB`;
+  const sentence = `${inPercent(share)} of the bleed in ${mic.name} is the room's, which ${inWords(means)} cannot stop: all direct sound and first reflections gone would buy ${inDb(row.screensBuyAtMost ?? 0)} dB`;
   const mend = 'closer to its source, softer neighbours, absorption or another room';
   return [{ kind: 'room-bleed', about: [mic.name], weight: share, sentence, mend, path: mic.path }];
 }

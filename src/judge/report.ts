@@ -100,7 +100,7 @@ export type MicRow = {
   readonly remark: string | null;
   /** Share of the judged bleed by kind, fractions of one; null without bleed. */
   readonly bleedShares: Shares | null;
-  /** What taking away all direct bleed that a screen could stop would buy at most, dB; null without bleed. */
+  /** What screens that stop all direct sound and every first reflection would buy, dB; null where nothing would be left. */
   readonly screensBuyAtMost: number | null;
   readonly levels: readonly LevelRow[];
 };

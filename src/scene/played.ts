@@ -19,7 +19,7 @@ export function playedVoices(player: PlayerEntry, who: Someone, setting: Setting
   return player.plays.flatMap((played) => {
     const name = played.name ?? who.name;
     const path = playedPath(played, player, who);
-    if (played.instrument === undefined && !played.spectrum) {
+    if (played.instrument === undefined && played.spectrum === undefined && played.power === undefined) {
       fault(
         setting.notes,
         'MISSING',

@@ -22,7 +22,6 @@ export type Sounding = {
   readonly power: Bands;
   /** True where the plan gives power or level. */
   readonly measured: boolean;
-  readonly spectrum: Bands;
   readonly directivity: Directivity;
   readonly radius: number;
   readonly figures: Figures | null;
@@ -45,52 +44,40 @@ export function figuresOf(
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */
 export function soundingOf(keys: SourceKeys, figures: Figures | null, context: Context): Sounding | null {
-  const spectrum =
-    keys.spectrum !== undefined
-      ? planBands(keys.spectrum, 'spectrum', [...context.path, 'spectrum'], context.notes).map(energyOf)
-      : figures?.spectrum;
-  if (!spectrum) {
-    fault(
-      context.notes,
-      'MISSING',
-      context.path,
-      'nothing says what it sounds like',
-      'give an instrument of the catalogue, or a spectrum with a level or a power',
-    );
-    return null;
-  }
   const directivity = directivityFor(keys, figures, context);
   const radius = keys.radius ?? figures?.radius ?? 0;
-  const power = powerFor(
-    keys,
-    figures,
-    { spectrum, q: directivity.q, radius, airLoss: context.air.loss },
-    context,
-  );
+  const power = powerFor(keys, figures, { q: directivity.q, radius, airLoss: context.air.loss }, context);
   const measured = keys.power !== undefined || keys.level !== undefined;
-  return power && { power, measured, spectrum, directivity, radius, figures };
+  return power && { power, measured, directivity, radius, figures };
 }
 
 function powerFor(
   keys: SourceKeys,
   figures: Figures | null,
-  radiator: Radiator,
+  body: Omit<Radiator, 'spectrum'>,
   context: Context,
 ): Bands | null {
   if (keys.power !== undefined) {
-    return planBands(keys.power, 'spectrum', [...context.path, 'power'], context.notes).map(energyOf);
+    return planBands(keys.power, 'decibel', [...context.path, 'power'], context.notes).map(energyOf);
   }
+  const spectrum =
+    keys.spectrum !== undefined
+      ? planBands(keys.spectrum, 'spectrum', [...context.path, 'spectrum'], context.notes).map(energyOf)
+      : figures?.spectrum;
+  if (!spectrum)
+    return missing(
+      context,
+      'nothing says what it sounds like',
+      'give an instrument of the catalogue, a spectrum with a level, or a power',
+    );
+  const radiator = { ...body, spectrum };
   if (keys.level) return powerOfReading(keys.level, radiator);
-  if (!figures) {
-    fault(
-      context.notes,
-      'MISSING',
-      context.path,
+  if (!figures)
+    return missing(
+      context,
       'a spectrum of its own has neither level nor power',
       'give a level: 88 dB at 1 m',
     );
-    return null;
-  }
   const dynamic = dynamicOf(keys.dynamic);
   if (keys.dynamic === undefined) {
     assume(context.notes, 'guess', context.path, `plays mf, since neither level nor dynamic is given`);
@@ -99,6 +86,11 @@ function powerFor(
   const level = loudness.steps[dynamic];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
   return powerOfReading({ spl: level, weighting: loudness.weighting, at: loudness.at }, radiator);
+}
+
+function missing({ path, notes }: Context, message: string, mend: string): null {
+  fault(notes, 'MISSING', path, message, mend);
+  return null;
 }
 
 function dynamicOf(written: WrittenDynamic | undefined): Dynamic {

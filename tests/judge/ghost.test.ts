@@ -39,7 +39,7 @@ describe('a line', () => {
   test('for two parts stays, and gives half its level to each', () => {
     const scene = onALine({ A, B }, { 'near A': nearA, keys: { at: null, for: [0, 1] } });
     const [a, b] = ghosts(scene);
-    expect(a?.ghost).toBeCloseTo(inDb(0.5 / 0.9), 9);
+    expect(a?.ghost).toBeCloseTo(inDb(0.5 / 1.4), 9);
     expect(a?.mostIn).toBe('keys');
     expect(b?.committed).toEqual({ because: 'keys' });
   });
@@ -116,12 +116,12 @@ test('filters act before the fader', () => {
 
 test('a pair has one gain for both capsules, and gives the energy of both', () => {
   // For everyone, one capsule at 1 m and one at 3 m: A 10/9 and B 10/9 together, g² = 9/20, A 0.5. With the mic near A:
-  // 0.5/0.9.
+  // 0.5/(0.9 + 0.5).
   const scene = onALine({ A, B }, { 'near A': nearA });
   const capsules = [...scene.capsules, ...[1, 3].map((x) => capsuleOf([x, 0, 0], [0, 1, 0], { mic: 1 }))];
   const mics = [...scene.mics, micOf('main', [1, 2], [0, 1], { purpose: 'all', stereo: 'spaced' })];
   const [a] = ghosts({ ...scene, capsules, mics });
-  expect(a?.ghost).toBeCloseTo(inDb(0.5 / 0.9), 9);
+  expect(a?.ghost).toBeCloseTo(inDb(0.5 / 1.4), 9);
 });
 
 test('a mic whose own source never sounds stays shut', () => {

@@ -24,18 +24,18 @@ describe('the ghost by hand', () => {
     expect(a?.mostIn).toBe('near B');
   });
 
-  test('with a mic shared by both is −1.76 dB', () => {
-    // A: (0.1 + 0.5)/0.9 = 2/3; 10·lg(2/3) = −1.761. The shared mic holds most.
+  test('with a mic shared by both is −3.68 dB', () => {
+    // A: (0.1 + 0.5) stays of 0.9 + 0.5 in the mix: 3/7; 10·lg(3/7) = −3.680. The shared mic holds most.
     const [a] = ghosts(onALine(sources, { ...near, shared: { at: 2, for: [0, 1] } }));
-    expect(a?.ghost).toBeCloseTo(-1.7609, 4);
+    expect(a?.ghost).toBeCloseTo(-3.6798, 4);
     expect(a?.mostIn).toBe('shared');
     expect(a?.mics).toEqual(['near A', 'shared']);
   });
 
-  test('with the shared mic 10 dB down in the mix is −7.78 dB', () => {
-    // (0.1 + 0.05)/0.9 = 1/6; 10·lg(1/6) = −7.782.
+  test('with the shared mic 10 dB down in the mix is −8.02 dB', () => {
+    // (0.1 + 0.05)/(0.9 + 0.05) = 3/19; 10·lg(3/19) = −8.016.
     const [a] = ghosts(onALine(sources, { ...near, shared: { at: 2, for: [0, 1], mix: -10 } }));
-    expect(a?.ghost).toBeCloseTo(-7.7815, 4);
+    expect(a?.ghost).toBeCloseTo(-8.0163, 4);
   });
 
   test('falls with its own mic pushed up, and the other’s rises', () => {
@@ -46,7 +46,8 @@ describe('the ghost by hand', () => {
   });
 
   test('counts a mic for everyone and one for the room among those that stay', () => {
-    // At 2 m both as the shared mic above: A (0.1 + 0.5 + 0.5)/0.9 = 11/9; 10·lg(11/9) = 0.872.
+    // At 2 m both as the shared mic above; the one for everyone carries the part, the one for the room is for nobody:
+    // A (0.1 + 0.5 + 0.5)/(0.9 + 0.5) = 11/14; 10·lg(11/14) = −1.047.
     const everyone = { at: 2, for: [0, 1] };
     const [a] = ghosts(
       onALine(sources, {
@@ -55,7 +56,7 @@ describe('the ghost by hand', () => {
         far: { ...everyone, purpose: 'room' },
       }),
     );
-    expect(a?.ghost).toBeCloseTo(0.8715, 4);
+    expect(a?.ghost).toBeCloseTo(-1.0474, 4);
   });
 
   test('of a loud part in a soft part’s mic is set by what the mic is turned up to', () => {

@@ -108,7 +108,7 @@ describe('signal to bleed', () => {
             the bleed is 70% room, 20% direct, 10% first reflections
             against the room: closer, softer, absorption or another room
             against direct sound: aim, null or screen
-            screens can buy at most 1.2 dB here
+            screens can buy at most 1.2 dB here, what they absorb aside
       "
     `);
   });

@@ -21,6 +21,6 @@ export function cures({ bleedShares, screensBuyAtMost }: MicRow): string[] {
 function screens(most: number | null): string[] {
   if (most === null) return [];
   return [
-    most < 0.05 ? 'screens can buy nothing here' : `screens can buy at most ${figure(most, 1)} dB here`,
+    `screens can buy ${most < 0.05 ? 'nothing' : `at most ${figure(most, 1)} dB`} here, what they absorb aside`,
   ];
 }
