@@ -33,7 +33,7 @@ function resting(scene: Scene, judged: JudgedMic, schroeder: number): Pitfall[] 
     ...[wanted, bleeders].map((sources) => shareOf(heard(listening, sources, { filtered: true }))),
   );
   if (!(share >= MOST) || row.signalToBleed === null) return [];
-  const sentence = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: its ${inDb(row.signalToBleed)} dB may be off by ${UNCERTAIN} dB, more than it has in hand`;
+  const sentence = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: its ${inDb(row.signalToBleed)} dB may be off by ${UNCERTAIN} dB, more than its margin`;
   const mend = 'trust the meter on the day more than this figure';
   return [{ kind: 'below-schroeder', about: [mic.name], weight: share, sentence, mend, path: mic.path }];
 }

@@ -10,26 +10,34 @@ type Block = { readonly rows: readonly (readonly Cell[])[]; readonly details: re
 
 /** Signal to bleed of every microphone, worst first; in full, each with what spills into it and what helps. */
 export function bleed(report: Report, layout: ReportLayout): string[] {
+  const withMost = layout.brief ? laidOut(report, layout, true) : null;
+  const { head, body } = withMost && withMost.cut === 0 ? withMost : laidOut(report, layout, false);
+  if (body.length === 0) return [];
+  return [heading('Signal to bleed, worst first', layout, 'bleed'), layout.paint.faint(head), ...body];
+}
+
+/** `cut` counts the rows whose names the columns had no room for. */
+function laidOut(report: Report, layout: ReportLayout, most: boolean) {
   const blocks = [
-    ...worstFirst(report).map((entry) => micBlock(entry, layout)),
+    ...worstFirst(report).map((entry) => micBlock(entry, layout, most)),
     ...report.lines.map((line) => ({ rows: [lineRow(line, layout)], details: [] })),
   ];
-  if (blocks.length === 0) return [];
   const cells = blocks.flatMap((block) => block.rows);
-  const [head = '', ...lines] = table(micColumns(layout), cells, layout.width);
-  const rows = lines.map((line, i) => [line, ...inFull(uncut(cells[i] ?? [], line), layout)]);
+  const [head = '', ...lines] = table(micColumns(layout, most), cells, layout.width);
+  const whole = lines.map((line, i) => uncut(cells[i] ?? [], line));
+  const rows = lines.map((line, i) => [line, ...inFull(whole[i] ?? null, layout)]);
   const body = blocks.flatMap((block) => [...rows.splice(0, block.rows.length).flat(), ...block.details]);
-  return [heading('Signal to bleed, worst first', layout, 'bleed'), layout.paint.faint(head), ...body];
+  return { head, body, cut: whole.filter((one) => one !== null).length };
 }
 
 const inFull = (text: string | null, layout: ReportLayout): string[] =>
   text === null ? [] : wrap(text, layout.width, INDENT, `${INDENT}  `);
 
-function micBlock({ row, capsules }: Entry, layout: ReportLayout): Block {
+function micBlock({ row, capsules }: Entry, layout: ReportLayout, most: boolean): Block {
   const shown = layout.brief ? capsules.filter(({ verdict }) => verdict !== row.verdict) : capsules;
   const rows = [
-    micRow(row, row.name, layout),
-    ...(row.purpose === 'parts' ? shown : []).map((one) => micRow(one, `  ${side(one)}`, layout)),
+    micRow(row, row.name, layout, most),
+    ...(row.purpose === 'parts' ? shown : []).map((one) => micRow(one, `  ${side(one)}`, layout, most)),
   ];
   if (layout.brief) return { rows, details: [] };
   const each = layout.all ? capsules.flatMap((capsule) => details(capsule, layout, capsule.name)) : [];

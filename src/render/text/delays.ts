@@ -41,7 +41,7 @@ function combColumns(layout: ReportLayout): Column[] {
 }
 
 function combs(rows: readonly TimingRow[], layout: ReportLayout): string[] {
-  const deep = layout.all ? rows : rows.filter(({ ripple }) => ripple >= RIPPLE);
+  const deep = layout.all ? rows : rows.filter(({ ripple, notches }) => ripple >= RIPPLE && notches !== null);
   const shown = layout.all ? deep : deep.slice(0, SHOWN);
   if (shown.length === 0) return wrap('No two microphones comb by 6 dB or more.', layout.width, '  ');
   const [head = '', ...lines] = table(

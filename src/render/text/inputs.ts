@@ -17,9 +17,14 @@ const columns = ({ noise, selfNoise }: Told): Column[] => [
   ...(selfNoise ? [{ head: 'over mic', align: 'right' } as const] : []),
 ];
 
-const LEGEND =
-  '~ a crest that is a guess. Softest: its own sound in the passage with least of it; over the noise of the room and of the ' +
-  'microphone itself, dB, where the plan and the catalogue give them.';
+const SOFTEST = 'Softest: its own sound in the passage with least of it';
+
+/** Of the columns that are there. */
+function legend(rows: readonly InputRow[], { noise, selfNoise }: Told): string {
+  const noises = [...(noise ? ['of the room'] : []), ...(selfNoise ? ['of the microphone itself'] : [])];
+  const over = noises.length > 0 ? `; over the noise ${noises.join(' and ')}, dB` : '';
+  return `${SOFTEST}${over}.${rows.some(({ peak }) => peak?.guessed) ? ' ~ a crest that is a guess.' : ''}`;
+}
 
 /** What each microphone brings to its input: where a pad is wanted, and where noise comes near. */
 export function inputs({ inputs: rows }: Pick<Report, 'inputs'>, layout: ReportLayout): string[] {
@@ -37,7 +42,7 @@ export function inputs({ inputs: rows }: Pick<Report, 'inputs'>, layout: ReportL
     heading('Inputs', layout, 'inputs'),
     layout.paint.faint(head),
     ...lines,
-    ...wrap(LEGEND, layout.width, '  '),
+    ...wrap(legend(rows, told), layout.width, '  '),
   ];
 }
 

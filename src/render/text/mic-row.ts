@@ -5,19 +5,19 @@ import { figureOr, micVerdict, percent, round } from '../words.ts';
 import { loudestBleeder } from './bleeders.ts';
 import { isWide, type ReportLayout, verdictPaint } from './layout.ts';
 
-/** Columns of the table of microphones; in brief with what spills most, as nothing stands under the rows. */
-export const micColumns = (layout: ReportLayout): Column[] => [
+/** Columns of the table of microphones; where nothing stands under the rows, with what spills most. */
+export const micColumns = (layout: ReportLayout, most: boolean): Column[] => [
   { head: 'microphone', align: 'left', flexible: true },
   { head: 'for', align: 'left', flexible: true },
   ...(isWide(layout) ? [{ head: 'pattern', align: 'left', flexible: true } as const] : []),
   { head: 'S/B dB', align: 'right' },
   { head: 'limit', align: 'right' },
   { head: 'verdict', align: 'left' },
-  ...(layout.brief ? [{ head: 'most from', align: 'left', flexible: true } as const] : []),
-  ...(layout.brief && isWide(layout) ? [{ head: 'made of', align: 'left' } as const] : []),
+  ...(most ? [{ head: 'most from', align: 'left', flexible: true } as const] : []),
+  ...(most && isWide(layout) ? [{ head: 'made of', align: 'left' } as const] : []),
 ];
 
-export function micRow(mic: MicRow, label: string, layout: ReportLayout): Cell[] {
+export function micRow(mic: MicRow, label: string, layout: ReportLayout, most: boolean): Cell[] {
   const judged = mic.purpose === 'parts';
   return [
     { text: label, paint: layout.paint.strong },
@@ -26,8 +26,8 @@ export function micRow(mic: MicRow, label: string, layout: ReportLayout): Cell[]
     plain(judged ? figureOr(mic.signalToBleed, 1, 'none') : ''),
     plain(mic.limit === null ? '' : round(mic.limit)),
     { text: micVerdict(mic), paint: verdictPaint(mic.verdict, layout.paint) },
-    ...(layout.brief ? [plain(judged ? (loudestBleeder(mic)?.source ?? '') : '')] : []),
-    ...(layout.brief && isWide(layout) ? [plain(judged ? mostly(mic) : '')] : []),
+    ...(most ? [plain(judged ? (loudestBleeder(mic)?.source ?? '') : '')] : []),
+    ...(most && isWide(layout) ? [plain(judged ? mostly(mic) : '')] : []),
   ];
 }
 

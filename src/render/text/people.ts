@@ -46,7 +46,9 @@ function deafIn(rows: readonly HearsRow[]): string[] {
     const whom = worst.filter(({ player }) => player === name).map(withRatio);
     return `${name} does not hear ${shortened(whom)}`;
   });
-  const rest = names.length > SHOWN ? [`nor do ${counted(names.length - SHOWN, 'other')} hear everyone`] : [];
+  const others = names.length - SHOWN;
+  const rest =
+    others > 0 ? [`nor ${others === 1 ? 'does' : 'do'} ${counted(others, 'other')} hear everyone`] : [];
   if (names.length > 0) return [[...told, ...rest].join('; ')];
   return byAir.length > 0 ? ['Everyone without closed headphones hears everyone, or strains to.'] : [];
 }
