@@ -10,9 +10,15 @@ export const NEAREST = 0.01;
 export function spreading(radius: number, r: number): number {
   const near = Math.max(r, NEAREST);
   const r2 = near * near;
-  const a2 = radius * radius;
-  return a2 > 0 ? Math.log1p(a2 / r2) / a2 : 1 / r2;
+  const x = (radius * radius) / r2;
+  return x < FLAT ? lowSeries(x) / r2 : Math.log1p(x) / (radius * radius);
 }
+
+/** Up to this a²/r² a few terms of ln(1 + x)/x are exact to 2e-13; the logarithm was a tenth of a way's cost. */
+const FLAT = 0.01;
+
+const lowSeries = (x: number): number =>
+  1 - x * (1 / 2 - x * (1 / 3 - x * (1 / 4 - x * (1 / 5 - x * (1 / 6)))));
 
 /** Squared distance r_e² = r² + a² of the spherical wave that a disc of radius a stands for, m². */
 export function waveRadiusSquared(radius: number, r: number): number {

@@ -20,8 +20,7 @@ export function firstHitAbsorption(emitter: Emitter, shape: RoomShape, absorptio
   const shares = surfaceShares(emitter, shape);
   const lost = new Float64Array(BAND_COUNT);
   const sent = new Float64Array(BAND_COUNT);
-  for (let i = 0; i < shares.length; i++) {
-    const band = i % BAND_COUNT;
+  for (let i = 0, band = 0; i < shares.length; i++, band = (band + 1) & (BAND_COUNT - 1)) {
     sent[band] = (sent[band] as number) + (shares[i] as number);
     lost[band] = (lost[band] as number) + (shares[i] as number) * (absorption.surfaces[i] as number);
   }
@@ -36,20 +35,13 @@ export function firstHitAbsorption(emitter: Emitter, shape: RoomShape, absorptio
 function surfaceShares(emitter: Emitter, shape: RoomShape): Float64Array {
   const surfaces = shape.walls.length + 2;
   const shares = new Float64Array(surfaces * BAND_COUNT);
-  const starts = sortRows(emitter, shape.rays, surfaces);
-  for (let surface = 0; surface < surfaces; surface++) {
-    addRows(shares, surface, emitter.grid.gains, shape.rays.sorted, starts);
-  }
+  sortRows(emitter, shape.rays);
+  for (let surface = 0; surface < surfaces; surface++)
+    addRows(shares, surface, emitter.grid.gains, shape.rays);
   return shares;
 }
 
-function addRows(
-  into: Float64Array,
-  surface: number,
-  gains: Float64Array,
-  rows: Int32Array,
-  starts: Int32Array,
-): void {
+function addRows(into: Float64Array, surface: number, gains: Float64Array, { counts, sorted }: Rays): void {
   let s0 = 0;
   let s1 = 0;
   let s2 = 0;
@@ -58,9 +50,10 @@ function addRows(
   let s5 = 0;
   let s6 = 0;
   let s7 = 0;
-  const end = starts[surface + 1] as number;
-  for (let i = starts[surface] as number; i < end; i++) {
-    const row = rows[i] as number;
+  const start = surface * DIRECTIONS;
+  const end = start + (counts[surface] as number);
+  for (let i = start; i < end; i++) {
+    const row = sorted[i] as number;
     s0 += gains[row] as number;
     s1 += gains[row + 1] as number;
     s2 += gains[row + 2] as number;
@@ -70,72 +63,58 @@ function addRows(
     s6 += gains[row + 6] as number;
     s7 += gains[row + 7] as number;
   }
-  into.set([s0, s1, s2, s3, s4, s5, s6, s7], surface * BAND_COUNT);
+  const at = surface * BAND_COUNT;
+  into[at] = s0;
+  into[at + 1] = s1;
+  into[at + 2] = s2;
+  into[at + 3] = s3;
+  into[at + 4] = s4;
+  into[at + 5] = s5;
+  into[at + 6] = s6;
+  into[at + 7] = s7;
 }
 
-/** Puts offsets into the gain grid, one a direction, in the order of the surfaces met; returns where each surface begins. */
-function sortRows(emitter: Emitter, rays: Rays, surfaces: number): Int32Array {
-  const { hits, rows, sorted } = rays;
-  const starts = new Int32Array(surfaces + 1);
-  for (let i = 0; i < DIRECTIONS; i++)
-    starts[(hits[i] as number) + 1] = (starts[(hits[i] as number) + 1] as number) + 1;
-  for (let surface = 0; surface < surfaces; surface++) {
-    starts[surface + 1] = (starts[surface + 1] as number) + (starts[surface] as number);
-  }
-  gridRows(emitter, rows);
-  const next = starts.slice();
-  for (let i = 0; i < DIRECTIONS; i++) {
-    const surface = hits[i] as number;
-    const place = next[surface] as number;
-    next[surface] = place + 1;
-    sorted[place] = rows[i] as number;
-  }
-  return starts;
-}
-
-/** Offset into the gain grid of each direction, to the nearest row. */
-function gridRows(emitter: Emitter, rows: Int32Array): void {
+/** Puts the offset into the gain grid of each direction, to the nearest row, into the list of the surface that it meets. */
+function sortRows(emitter: Emitter, { hits, counts, sorted }: Rays): void {
   const { grid } = emitter;
   const [ax, ay, az] = emitter.axis;
   const { steps, byAngle } = grid;
+  counts.fill(0);
   for (let i = 0; i < DIRECTIONS; i++) {
     const cos =
       ax * (SPIRAL[i * 3] as number) +
       ay * (SPIRAL[i * 3 + 1] as number) +
       az * (SPIRAL[i * 3 + 2] as number);
     const place = byAngle ? gridPlace(grid, cos) : Math.sqrt(Math.abs(0.5 + 0.5 * cos)) * steps;
-    rows[i] = Math.min(steps, (place + 0.5) | 0) * BAND_COUNT;
+    const surface = hits[i] as number;
+    const count = counts[surface] as number;
+    counts[surface] = count + 1;
+    sorted[surface * DIRECTIONS + count] = Math.min(steps, (place + 0.5) | 0) * BAND_COUNT;
   }
 }
 
 /** Surface met first in each direction; the nearest plane ahead, since a convex room has no corner in the way. */
-function hitsOfConvex(at: Vec3, shape: RoomShape): void {
-  const { hits, nearest } = shape.rays;
-  nearest.fill(0);
-  meetPlane(hits, nearest, shape.pace, 0, Math.max(0, at[2] - shape.floor));
-  meetPlane(hits, nearest, shape.pace, 1, Math.max(0, shape.ceiling - at[2]));
-  shape.walls.forEach((wall, w) => {
-    const gap = (at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY;
-    meetPlane(hits, nearest, shape.pace, 2 + w, Math.max(0, gap));
+function hitsOfConvex(at: Vec3, { walls, floor, ceiling, ahead, rays }: RoomShape): void {
+  const { hits, closeness } = rays;
+  closeness[0] = inverse(at[2] - floor);
+  closeness[1] = inverse(ceiling - at[2]);
+  walls.forEach((wall, w) => {
+    closeness[2 + w] = inverse((at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY);
   });
-}
-
-/** Takes one plane, `gap` away, into the nearest of all. `nearest` holds 1/way, 0 for none yet. */
-function meetPlane(
-  hits: Uint16Array,
-  nearest: Float64Array,
-  pace: Float64Array,
-  surface: number,
-  gap: number,
-): void {
-  const inverse = 1 / Math.max(gap, 1e-12);
   for (let i = 0; i < DIRECTIONS; i++) {
-    const closeness = (pace[surface * DIRECTIONS + i] as number) * inverse;
-    if (closeness <= (nearest[i] as number)) continue;
-    nearest[i] = closeness;
-    hits[i] = surface;
+    let nearest = 0;
+    const end = ahead.first[i + 1] as number;
+    for (let k = ahead.first[i] as number; k < end; k++) {
+      const surface = ahead.surface[k] as number;
+      const near = (ahead.pace[k] as number) * (closeness[surface] as number);
+      if (near <= nearest) continue;
+      nearest = near;
+      hits[i] = surface;
+    }
   }
 }
+
+const inverse = (gap: number): number => 1 / Math.max(gap, 1e-12);
 
 /** Surface met first in each direction, in a room of any outline: only stretches of wall that the ray really meets. */
 function hitsOfAny(at: Vec3, shape: RoomShape): void {

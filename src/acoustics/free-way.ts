@@ -2,11 +2,10 @@
 import type { Capsule, Directivity, Source, SourcePoint } from '../scene/scene.ts';
 import type { Vec3 } from '../scene/vector.ts';
 import { energyLoss } from './air.ts';
-import { readAngleTable } from './angle-table.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
 import { type GainGrid, gainGrid, gridPlace } from './directivity.ts';
 import { spreading, waveRadiusSquared } from './extent.ts';
-import { firstOrder, inverseWaveNumberSquared } from './pattern.ts';
+import { firstOrderResponse, inverseWaveNumberSquared, tableResponse } from './pattern.ts';
 
 /** What of a source point the energy of a way needs. */
 export type Emitter = {
@@ -76,35 +75,28 @@ export function wayEnergy(
   const spreadFactor = spreading(emitter.radius, spread);
   const near = capsule.proximity ? 1 / waveRadiusSquared(emitter.radius, spread) : 0;
   const { strength, round, grid } = emitter;
-  const { pattern, nullFloor } = capsule;
-  const { table, a } = pattern;
+  const { table } = capsule.pattern;
   const { m, inverseK2 } = medium;
   const { gains, steps } = grid;
   const place = round ? 0 : gridPlace(grid, cosLeave);
   const step = Math.min(steps - 1, place | 0);
   const row = step * BAND_COUNT;
   const part = place - step;
+  if (table) tableResponse(into, table, cosArrive);
+  else firstOrderResponse(into, capsule, cosArrive, near, inverseK2);
   for (let band = 0; band < BAND_COUNT; band++) {
     const low = gains[row + band] as number;
     const toward = low + ((gains[row + BAND_COUNT + band] as number) - low) * part;
-    const response = table
-      ? readAngleTable(table, band, cosArrive)
-      : firstOrder(
-          a[band] as number,
-          nullFloor[band] as number,
-          cosArrive,
-          near * (inverseK2[band] as number),
-        );
     into[band] =
+      (into[band] as number) *
       (strength[band] as number) *
       spreadFactor *
       toward *
-      response *
       airFactor((m[band] as number) * travelled);
   }
 }
 
-/** e^(−x); a few terms of its series for the small x of a room (2e-8 off at most), since the call is in the innermost loop. */
+/** e^(−x); a few terms of its series for the small x of a room (2e-9 off at most), since the call is in the innermost loop. */
 function airFactor(x: number): number {
-  return x > 0.1 ? Math.exp(-x) : 1 - x * (1 - (x / 2) * (1 - (x / 3) * (1 - (x / 4) * (1 - x / 5))));
+  return x > 0.1 ? Math.exp(-x) : 1 - x * (1 - x * (1 / 2 - x * (1 / 6 - x * (1 / 24 - x * (1 / 120)))));
 }

@@ -6,7 +6,7 @@ import { directPath } from './direct.ts';
 import { fieldPath } from './field.ts';
 import type { Emitter } from './free-way.ts';
 import { type Link, linkOf } from './link.ts';
-import type { Visit } from './path.ts';
+import type { SoundPath, Visit } from './path.ts';
 import { mirrorPaths, surfacePaths } from './reflections.ts';
 import type { Stage } from './stage.ts';
 import { wallPaths } from './walls.ts';
@@ -14,10 +14,22 @@ import { wallPaths } from './walls.ts';
 /** Writes the energies of a pair, packed [share][band]. `into` need not be empty. */
 export function pairEnergy(into: Float64Array, stage: Stage, source: number, capsule: number): void {
   into.fill(0);
-  eachPath(stage, source, capsule, ({ row, energy }) => {
-    for (let band = 0; band < BAND_COUNT; band++)
-      into[row + band] = (into[row + band] as number) + (energy[band] as number);
-  });
+  eachPath(stage, source, capsule, adderTo(into).visit);
+}
+
+/** Adds what it visits to a table of pairs, at the pair that begins at `from`: one visitor for all, not one a pair. */
+export type Adder = { from: number; readonly visit: Visit };
+
+export function adderTo(into: Float64Array): Adder {
+  const adder = {
+    from: 0,
+    visit: ({ row, energy }: SoundPath): void => {
+      const at = adder.from + row;
+      for (let band = 0; band < BAND_COUNT; band++)
+        into[at + band] = (into[at + band] as number) + (energy[band] as number);
+    },
+  };
+  return adder;
 }
 
 /** Visits every way from each point of a source to a capsule; the visited record is the stage's own and changes. */

@@ -19,18 +19,26 @@ export type RoomShape = {
   readonly floor: number;
   readonly ceiling: number;
   readonly walls: readonly Wall[];
-  /** Cosine of each direction of the spiral toward each surface (0 where it leads away), packed [surface][direction]. */
-  readonly pace: Float64Array;
+  readonly ahead: Ahead;
   readonly rays: Rays;
+};
+
+/** Which surfaces each direction of the spiral leads toward, and how steeply: for direction i from `first[i]` on. */
+export type Ahead = {
+  readonly first: Int32Array;
+  readonly surface: Uint16Array;
+  /** Cosine between the direction and the surface's outward normal. */
+  readonly pace: Float64Array;
 };
 
 /** Working memory of the 500 rays of one source, owned by the room so that casting them allocates nothing. */
 export type Rays = {
-  /** Surface met by each direction, and 1/way to it. */
+  /** Surface met by each direction. */
   readonly hits: Uint16Array;
-  readonly nearest: Float64Array;
-  /** Offsets into a gain grid: by direction, and sorted by the surface met. */
-  readonly rows: Int32Array;
+  /** 1/distance of each surface's plane, and how many directions meet it. */
+  readonly closeness: Float64Array;
+  readonly counts: Int32Array;
+  /** Offsets into a gain grid of the directions that meet each surface, packed [surface][direction]. */
   readonly sorted: Int32Array;
 };
 
@@ -52,26 +60,35 @@ function shapeOf(room: Room): RoomShape {
     return { a, b, length, inX: -(b[1] - a[1]) / length, inY: (b[0] - a[0]) / length };
   });
   const { outline, floor, ceiling } = room;
+  const surfaces = walls.length + 2;
   const rays = {
     hits: new Uint16Array(DIRECTIONS),
-    nearest: new Float64Array(DIRECTIONS),
-    rows: new Int32Array(DIRECTIONS),
-    sorted: new Int32Array(DIRECTIONS),
+    closeness: new Float64Array(surfaces),
+    counts: new Int32Array(surfaces),
+    sorted: new Int32Array(surfaces * DIRECTIONS),
   };
-  return { outline, convex: isConvex(outline), floor, ceiling, walls, pace: paceOf(walls), rays };
+  return { outline, convex: isConvex(outline), floor, ceiling, walls, ahead: aheadOf(walls), rays };
 }
 
-function paceOf(walls: readonly Wall[]): Float64Array {
-  const pace = new Float64Array((walls.length + 2) * DIRECTIONS);
+function aheadOf(walls: readonly Wall[]): Ahead {
+  const first = new Int32Array(DIRECTIONS + 1);
+  const surface: number[] = [];
+  const pace: number[] = [];
+  const toward = (index: number, cosine: number): void => {
+    if (cosine <= 0) return;
+    surface.push(index);
+    pace.push(cosine);
+  };
   for (let i = 0; i < DIRECTIONS; i++) {
     const x = SPIRAL[i * 3] as number;
     const y = SPIRAL[i * 3 + 1] as number;
     const z = SPIRAL[i * 3 + 2] as number;
-    pace[i] = Math.max(0, -z);
-    pace[DIRECTIONS + i] = Math.max(0, z);
+    toward(0, -z);
+    toward(1, z);
     walls.forEach((wall, w) => {
-      pace[(2 + w) * DIRECTIONS + i] = Math.max(0, -(x * wall.inX + y * wall.inY));
+      toward(2 + w, -(x * wall.inX + y * wall.inY));
     });
+    first[i + 1] = surface.length;
   }
-  return pace;
+  return { first, surface: Uint16Array.from(surface), pace: Float64Array.from(pace) };
 }

@@ -1,7 +1,7 @@
 /** From a scene to energies: every source at every capsule, by share and band. */
 import type { Scene } from '../scene/scene.ts';
 import { BAND_COUNT } from './bands.ts';
-import { pairEnergy } from './pair.ts';
+import { adderTo, eachPath } from './pair.ts';
 import { SHARES, type Share } from './path.ts';
 import { type Stage, stageOf } from './stage.ts';
 
@@ -27,10 +27,11 @@ export function transferOn(stage: Stage): Transfer {
   const sources = stage.scene.sources.length;
   const capsules = stage.scene.capsules.length;
   const energy = new Float64Array(sources * capsules * PAIR_SIZE);
+  const adder = adderTo(energy);
   for (let source = 0; source < sources; source++) {
     for (let capsule = 0; capsule < capsules; capsule++) {
-      const from = (source * capsules + capsule) * PAIR_SIZE;
-      pairEnergy(energy.subarray(from, from + PAIR_SIZE), stage, source, capsule);
+      adder.from = (source * capsules + capsule) * PAIR_SIZE;
+      eachPath(stage, source, capsule, adder.visit);
     }
   }
   return { sources, capsules, energy, stage };
