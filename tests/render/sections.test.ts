@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { SECTIONS, type Section, sectionsFor } from '../../src/render/sections.ts';
 import { text } from '../../src/render/text.ts';
-import { everything, inFull, plainOptions } from './hand-made.ts';
+import { everything, inFull, mic, plainOptions } from './hand-made.ts';
 import { told } from './hand-told.ts';
 
 const brief = text(told, plainOptions);
@@ -51,6 +51,16 @@ describe('in brief', () => {
     expect(brief).toMatch(/voice-mic +voice +6\.0 +10 +short by 4\.0 dB +drums\n {2}tuba-mic/);
   });
 
+  test('rather leaves the loudest bleeder out than cuts a name', () => {
+    const name = 'second-violin-spot-mic';
+    const page = text(
+      { ...told, mics: [mic(name, { for: ['second-violin-of-the-quartet'] })], pairs: [] },
+      plainOptions,
+    );
+    expect(page).toContain(`  ${name}  second-violin-of-the-quartet `);
+    expect(page).not.toContain('most from');
+  });
+
   test('gives demands, who does not hear whom, and who is hidden', () => {
     expect(brief).toContain('singer must hear drums: -20 dB re all else there, short by 12.0 dB');
     expect(brief).toContain('singer does not hear drums (-20)');
@@ -87,6 +97,10 @@ describe('in full', () => {
     expect(full('delays')).toMatch(/drums +overheads\.left +voice-mic +2\.00 ms +9\.5 dB +250 Hz/);
     expect(full('delays')).not.toContain('167 Hz');
     expect(text(told, everything)).toContain('167 Hz');
+    const atOnce = told.timing.rows.map((row) => ({ ...row, notches: null }));
+    expect(text({ ...told, timing: { ...told.timing, rows: atOnce } }, inFull('delays'))).not.toMatch(
+      /drums +overheads/,
+    );
   });
 
   test('spots have their delays to main and overhead pairs, and the snare its place under them', () => {
