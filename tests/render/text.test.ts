@@ -102,7 +102,7 @@ describe('signal to bleed', () => {
       "  voice-mic   voice     6.0     10  short by 4.0 dB
             judged in 250 Hz to 2 kHz; limit for later: rebalance; 1.0 dB unweighted;
             12.5 dB against the direct bleed alone
-            bleeds in  dB re signal  distance  off axis
+            bleeds in  dB re signal  distance  off aim
             drums              -7.0    3.25 m      115°
             tuba              -13.0    3.25 m      115°
             the bleed is 70% room, 20% direct, 10% first reflections

@@ -75,7 +75,7 @@ function levels(mic: MicRow): Html {
     words(''),
     number('dB SPL'),
     number('distance'),
-    number('off axis'),
+    number('off aim'),
     words('mostly'),
   ];
   return tableMarkup(`What reaches ${mic.name}, in its own octaves`, heads, order.map(levelCells));

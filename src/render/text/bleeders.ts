@@ -41,7 +41,7 @@ function columns(own: number, layout: Layout): Column[] {
     { head: 'bleeds in', align: 'left', flexible: true },
     { head: own > 0 ? 'dB re signal' : 'dB SPL', align: 'right' },
     { head: 'distance', align: 'right' },
-    { head: 'off axis', align: 'right' },
+    { head: 'off aim', align: 'right' },
     ...(isWide(layout) ? [{ head: 'mostly', align: 'left' } as const] : []),
   ];
 }

@@ -29,7 +29,7 @@ function counts(assumptions: readonly Assumption[], listed: boolean): string {
 }
 
 const LEFT_OUT =
-  'Not in any figure: single room modes, the lobes of instruments, the shadow of bodies, and panels are thin and flat.';
+  'Not in any figure: single room modes, the lobes of instruments, the shadow of bodies, sound by way of the structure; panels are thin and flat.';
 
 const sentence = ({ path, kind, text }: Assumption): string =>
   `${[path.join('.'), text].filter((part) => part !== '').join(': ')} (${kind})`;
@@ -43,7 +43,7 @@ const inShort = (room: RoomRow): string => `${namesOf(lowBands(room))} in ${room
 /** The ±5 dB is from memory. */
 function uncertain(room: RoomRow): string {
   const below = lowBands(room);
-  if (below.length === 0) return `${room.name}: every octave lies above the Schroeder frequency.`;
+  if (below.length === 0) return `${room.name}: no octave has its middle below the Schroeder frequency.`;
   return `${room.name}: uncertain by ±5 dB at ${namesOf(below)}, below the Schroeder frequency, where single room modes rule.`;
 }
 
