@@ -18,7 +18,7 @@ function ofOne({ mics, capsules }: Scene, name: string, count: number): readonly
   if (count === halves.length) return halves;
   if (count === 1) return [name];
   return {
-    problem: `has ${count} channels, but is named after one microphone`,
+    problem: `has ${channels(count)}, but is named after one microphone`,
     mend: 'export one channel to a file',
   };
 }
@@ -35,7 +35,7 @@ function ofAll({ mics, capsules }: Scene, count: number): readonly string[] | Re
     if (count === all.length) return all.map(({ name }) => name);
     const order = all.map(({ name }) => name).join(', ');
     return {
-      problem: `has ${count} channels, and the plan ${all.length} microphones and lines: ${order}`,
+      problem: `has ${channels(count)}, and the plan ${all.length} microphones and lines: ${order}`,
       mend: 'give the microphones `channel` keys, or export a file for each: player/mic.wav',
     };
   }
@@ -45,7 +45,9 @@ function ofAll({ mics, capsules }: Scene, count: number): readonly string[] | Re
   if (count >= highest)
     return Array.from({ length: count }, (_, i) => sorted.find(({ number }) => number === i + 1)?.name ?? '');
   return {
-    problem: `has ${count} channels, and the plan's channel keys go to ${highest}`,
+    problem: `has ${channels(count)}, and the plan's channel keys go to ${highest}`,
     mend: 'export all channels, or a file for each microphone: player/mic.wav',
   };
 }
+
+const channels = (count: number): string => `${count} channel${count === 1 ? '' : 's'}`;
