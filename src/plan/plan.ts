@@ -51,7 +51,13 @@ export type AngleTable = {
 export type Facing = { readonly bearing: number } | { readonly target: string };
 
 /** What a meter read, dB re 20 µPa, and from how far. */
-export type Level = { readonly spl: number; readonly weighting: Weighting; readonly at: number };
+export type Level = {
+  readonly spl: number;
+  readonly weighting: Weighting;
+  readonly at: number;
+  /** What was taken because it was not written: dBA for a bare number, 1 m. */
+  readonly unsaid?: readonly ('weighting' | 'distance')[];
+};
 export type Weighting = 'Z' | 'A' | 'C';
 
 /** A finish of the catalogue, or absorption (0 to 1) by band. */

@@ -56,13 +56,23 @@ const inFull: Reader<Level> = into(
       });
     if (weighting && spl.unit !== '' && weighting !== spl.weighting) return twice('weighting');
     if (at !== undefined && spl.at !== undefined) return twice('at');
-    return { spl: spl.spl, weighting: weighting ?? spl.weighting, at: at ?? spl.at ?? 1 };
+    return withUnsaid(spl.spl, weighting ?? (spl.unit === '' ? undefined : spl.weighting), at ?? spl.at);
   },
 );
 
+function withUnsaid(spl: number, weighting: Weighting | undefined, at: number | undefined): Level {
+  const unsaid = [
+    ...(weighting === undefined ? (['weighting'] as const) : []),
+    ...(at === undefined ? (['distance'] as const) : []),
+  ];
+  return { spl, weighting: weighting ?? 'A', at: at ?? 1, ...(unsaid.length > 0 && { unsaid }) };
+}
+
 /** A level on axis at a distance, 1 m if unsaid. */
 export const level: Reader<Level> = forms({
-  scalar: into(written, ({ spl, weighting, at }): Level => ({ spl, weighting, at: at ?? 1 })),
+  scalar: into(written, ({ spl, weighting, unit, at }) =>
+    withUnsaid(spl, unit === '' ? undefined : weighting, at),
+  ),
   map: inFull,
 });
 

@@ -8,7 +8,7 @@ import {
   OMNIDIRECTIONAL,
 } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
-import type { AngleTable } from '../plan/plan.ts';
+import type { AngleTable, Level } from '../plan/plan.ts';
 import type { SourceKeys, Dynamic as WrittenDynamic } from '../plan/plan-players.ts';
 import { byBand } from './by-band.ts';
 import { planBands } from './by-band-notes.ts';
@@ -71,7 +71,10 @@ function powerFor(
       'give an instrument of the catalogue, a spectrum with a level, or a power',
     );
   const radiator = { ...body, spectrum };
-  if (keys.level) return powerOfReading(keys.level, radiator);
+  if (keys.level) {
+    noteUnsaid(keys.level, context);
+    return powerOfReading(keys.level, radiator);
+  }
   if (!figures)
     return missing(
       context,
@@ -86,6 +89,13 @@ function powerFor(
   const level = loudness.steps[dynamic];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
   return powerOfReading({ spl: level, weighting: loudness.weighting, at: loudness.at }, radiator);
+}
+
+function noteUnsaid({ spl, unsaid = [] }: Level, { path, notes }: Context): void {
+  const where = [...path, 'level'];
+  if (unsaid.includes('weighting'))
+    assume(notes, 'default', where, `${spl} is taken as dBA, since no unit is given`);
+  if (unsaid.includes('distance')) assume(notes, 'default', where, 'read at 1 m, since no distance is given');
 }
 
 function missing({ path, notes }: Context, message: string, mend: string): null {
