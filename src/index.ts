@@ -12,6 +12,9 @@ export { energyAt, SHARES, transfer } from './acoustics/transfer.ts';
 export type { Finding, FindingCode, Path, Severity } from './finding.ts';
 export { hasErrors } from './finding.ts';
 export { judge } from './judge/judge.ts';
+export type { Pitfall } from './judge/pitfall-kinds.ts';
+export { PITFALL_KINDS } from './judge/pitfall-kinds.ts';
+export { pitfalls } from './judge/pitfalls.ts';
 export type {
   LevelRow,
   MicRow,
