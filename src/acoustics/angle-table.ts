@@ -11,13 +11,22 @@ const STEP = 1;
 export function angleTable(degrees: readonly number[], levelsDb: readonly (readonly number[])[]): AngleTable {
   const rows = 180 / STEP + 1;
   const energy = new Float64Array(rows * BAND_COUNT);
-  for (let row = 0; row < rows; row++) {
+  for (let row = 0, upper = 0; row < rows; row++) {
+    while (upper < degrees.length - 1 && (degrees[upper] as number) < row * STEP) upper++;
+    const lower = Math.max(0, upper - 1);
+    const part = shareOf(row * STEP, degrees[lower] ?? 0, degrees[upper] ?? 0);
     for (let band = 0; band < BAND_COUNT; band++) {
-      energy[row * BAND_COUNT + band] = 10 ** (interpolate(degrees, levelsDb, row * STEP, band) / 10);
+      const low = levelsDb[lower]?.[band] ?? 0;
+      const high = levelsDb[upper]?.[band] ?? 0;
+      energy[row * BAND_COUNT + band] = 10 ** ((low + (high - low) * part) / 10);
     }
   }
   return { rows, energy };
 }
+
+/** Where an angle lies between two, 0 to 1; beyond either it holds. */
+const shareOf = (at: number, from: number, to: number): number =>
+  to > from ? Math.min(1, Math.max(0, (at - from) / (to - from))) : 1;
 
 /** Energy of one band at cos θ, linear between rows. */
 export function readAngleTable(table: AngleTable, band: number, cos: number): number {
@@ -52,20 +61,4 @@ function rowWeights(rows: number): Float64Array {
     weights[row + 1] = (slope - Math.cos(to)) / 2;
   }
   return weights;
-}
-
-function interpolate(
-  degrees: readonly number[],
-  levelsDb: readonly (readonly number[])[],
-  at: number,
-  band: number,
-): number {
-  const above = degrees.findIndex((angle) => angle >= at);
-  const upper = above < 0 ? degrees.length - 1 : above;
-  const lower = above <= 0 ? upper : above - 1;
-  const from = degrees[lower] ?? 0;
-  const to = degrees[upper] ?? 0;
-  const low = levelsDb[lower]?.[band] ?? 0;
-  const high = levelsDb[upper]?.[band] ?? 0;
-  return to === from ? high : low + ((high - low) * (at - from)) / (to - from);
 }
