@@ -64,9 +64,10 @@ function singleLevel(scene: Scene, plan: PlanData, index: number, change: number
   };
 }
 
-const raised = (level: Level, change: number): Level => ({
+/** Rounded to so many parts of a decibel. */
+const raised = (level: Level, change: number, parts = 10): Level => ({
   ...level,
-  spl: Math.round((level.spl + change) * 10) / 10,
+  spl: Math.round((level.spl + change) * parts) / parts,
 });
 
 /** What the plan says of a source by itself. */
@@ -99,11 +100,19 @@ function kitLevels(
   const path = kitPath(pieces[0]?.source as Source);
   const entry = entryOf(plan, path) as PlayedEntry | undefined;
   const alike = pieces.every(({ change }) => change === pieces[0]?.change);
+  const sharer = entry?.level
+    ? loudestFree(
+        scene,
+        kit,
+        pieces.map(({ source }) => source),
+        entry,
+      )
+    : null;
   const own = pieces.flatMap(({ source, change }): NewLevel[] => {
     const piece = source.name.slice(kit.length + 1);
     const written = entry?.parts.get(piece)?.level;
-    if (alike && !written) return [];
-    const level = raised(written ?? readingOf(scene, [source]), change);
+    if (alike ? !written : source === sharer) return [];
+    const level = raised(written ?? readingOf(scene, [source]), change, FINE);
     return [{ name: source.name, path: [...path, 'parts', piece], level, instrument: null }];
   });
   // what the plan says of a whole kit holds for its pieces together, so that it has to follow them
@@ -114,9 +123,28 @@ function kitLevels(
       scene,
       pieces.map(({ source }) => source),
     );
-  const level = raised(together, alike ? (pieces[0]?.change ?? 0) : riseOf(scene, pieces));
+  const rise = alike ? (pieces[0]?.change ?? 0) : riseOf(scene, pieces);
+  const level = raised(together, rise, own.length > 0 ? FINE : 10);
   return [{ name: kit, path, level, instrument: entry?.instrument ?? null }, ...own];
 }
+
+/** A kit that has a level needs a piece without one, which takes what the others leave: the loudest, so that it is exact. */
+function loudestFree(
+  scene: Scene,
+  kit: string,
+  pieces: readonly Source[],
+  { parts }: PlayedEntry,
+): Source | null {
+  const free = pieces.filter(({ name }) => !parts.get(name.slice(kit.length + 1))?.level);
+  const loudness = (source: Source) => readingOf(scene, [source]).spl;
+  return free.reduce<Source | null>(
+    (best, one) => (best && loudness(best) >= loudness(one) ? best : one),
+    null,
+  );
+}
+
+/** Pieces without a level share what is left of the kit's: a difference of two figures, which rounding would spoil. */
+const FINE = 100;
 
 /** Path of the kit of a piece, which may be written in the kit's own `parts`. */
 const kitPath = ({ path }: Source): Path => (path.at(-2) === 'parts' ? path.slice(0, -2) : path);

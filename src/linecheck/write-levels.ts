@@ -24,7 +24,7 @@ export function writeLevels(plan: string, levels: readonly NewLevel[]): Written 
 const UNIT = { Z: 'dB', A: 'dBA', C: 'dBC' } as const;
 
 const said = ({ spl, weighting, at }: Level): string =>
-  `${spl.toFixed(1)} ${UNIT[weighting]} at ${inMetres(at)}`;
+  `${spl.toFixed(2).replace(/0$/, '')} ${UNIT[weighting]} at ${inMetres(at)}`;
 const inMetres = (at: number): string => `${Number(at.toFixed(3))} m`;
 
 /** A level that is written as a map becomes one value: it says the same. */
