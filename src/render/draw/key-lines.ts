@@ -1,5 +1,5 @@
 /** What the key says of the lines of bleed: what becomes of it by dash and colour, how loud it is by weight. */
-import { FAINTEST, weightOf } from './bleed-lines.ts';
+import { FAINTEST, weightOf } from './bleed-marks.ts';
 import type { Entry } from './key.ts';
 import { mark, trace } from './mark.ts';
 import type { Point } from './plane.ts';

@@ -26,7 +26,8 @@ const HEADING = 5;
 const AFTER = 3.4;
 const LEAST = 5.2;
 
-const linesOf = ({ text }: Entry): string[] => setInLines(text, SIZE, KEY_WIDTH - FIELD - 1.5);
+const linesOf = ({ text }: Entry): string[] =>
+  text === '' ? [] : setInLines(text, SIZE, KEY_WIDTH - FIELD - 1.5);
 const heightOf = (entry: Entry): number =>
   Math.max(entry.height ?? LEAST, linesOf(entry).length * PITCH + 1.6);
 const blockHeight = ({ entries }: Block): number =>

@@ -1,5 +1,5 @@
 /** The drawing from the floor up: what comes later lies on what comes before. */
-import { bleedLines } from './bleed-lines.ts';
+import { bleedLines } from './bleed-marks.ts';
 import { emptyLayer, type Layer } from './layer.ts';
 import { levelMap, rangeOf } from './level-map.ts';
 import { ALL, mics } from './mics.ts';

@@ -49,7 +49,7 @@ export const palettes = {
     short: '#ed5c43',
     marginal: '#fda404',
     clear: '#7a7c7f',
-    levels: ['#1e262f', '#20303b', '#223b47', '#244653', '#26525f', '#295e6b', '#2d6b76', '#337881'],
+    levels: ['#1e262f', '#20303b', '#223b47', '#244653', '#26525f', '#295e6b', '#2c6873', '#31747d'],
   },
 } as const satisfies Record<string, Palette>;
 

@@ -2,7 +2,16 @@
 import type { Source, SourcePoint } from '../../scene/scene.ts';
 import type { Vec3 } from '../../scene/vector.ts';
 import { bearingOf, tiltOf } from '../../scene/vector.ts';
-import { closedLine, emptyLayer, type Layer, type Name, round, type Shape, together } from './layer.ts';
+import {
+  closedLine,
+  emptyLayer,
+  type Layer,
+  type Name,
+  openLine,
+  round,
+  type Shape,
+  together,
+} from './layer.ts';
 import { area, circle, line, named } from './mark.ts';
 import { away, between, type Point, pageAngle } from './plane.ts';
 import type { Sheet } from './sheet.ts';
@@ -24,7 +33,7 @@ function sourceLayer(sheet: Sheet, source: Source): Layer {
   const discs = points.map((point) => disc(sheet, source, point));
   const around = outlineOf(sheet, source, first);
   const field = around ? area(points.length > 1 ? 'section' : 'cabinet', around) : '';
-  const shapes: Shape[] = discs.map(({ at, radius }) => round(at, radius));
+  const shapes: Shape[] = discs.flatMap(({ shapes: own }) => own);
   return {
     svg: named('source', name, field + discs.map(({ svg }) => svg).join('')),
     keepOff: around ? [...shapes, closedLine(...around)] : shapes,
@@ -47,12 +56,12 @@ function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoin
   const drawn = points.length > 1 ? LEAST : Math.max(LEAST, radius * sheet.perMetre);
   const level = Math.cos((tiltOf(axis) * Math.PI) / 180);
   const angle = pageAngle(bearingOf(axis));
-  const tick =
-    level < 0.3 ? '' : line('axis', [away(place, angle, drawn), away(place, angle, drawn + TICK * level)]);
+  const tick = level < 0.3 ? [] : [away(place, angle, drawn), away(place, angle, drawn + TICK * level)];
+  const svg = circle('disc', place, drawn) + circle('centre', place, 0.3);
   return {
     at: place,
-    radius: drawn,
-    svg: circle('disc', place, drawn) + circle('centre', place, 0.3) + tick,
+    svg: tick.length > 0 ? svg + line('axis', tick) : svg,
+    shapes: tick.length > 0 ? [round(place, drawn), openLine(...tick)] : [round(place, drawn)],
   };
 }
 

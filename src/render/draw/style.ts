@@ -24,7 +24,6 @@ export function style(p: Palette): string {
     `.pattern{fill:${p.mic};fill-opacity:0.16;stroke:${p.mic};stroke-width:0.3}`,
     `.pair{stroke:${p.mic};stroke-width:0.5}.aim{fill:none;stroke:${p.mic};stroke-width:0.3;stroke-linecap:round}`,
     `.capsule{fill:${p.mic};stroke:${p.floor};stroke-width:0.2}.aside{opacity:0.55}`,
-    `.zero{fill:none;stroke:${p.mic};stroke-width:0.2;stroke-dasharray:0.5 0.7}`,
     `.way{fill:none;stroke-linejoin:round}.way.plain{stroke:${p.ink}}.way.short{stroke:${p.short}}`,
     `.way.marginal{stroke:${p.marginal};stroke-dasharray:2.6 1.3}`,
     `.way.clear{stroke:${p.clear};stroke-dasharray:0.7 1}.way.own{stroke:${p.source};stroke-dasharray:5 0.9 0.9 0.9}`,

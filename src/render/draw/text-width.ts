@@ -23,7 +23,7 @@ function widthOf(character: string): number {
   if (NARROW.test(character)) return 0.4;
   if (BROAD.test(character)) return 1;
   if (character === ' ') return 0.34;
-  return CAPITAL.test(character) ? 0.72 : 0.63;
+  return CAPITAL.test(character) ? 0.72 : 0.65;
 }
 
 /** Words set in lines no wider than `width`; a word that is wider by itself stands alone. */

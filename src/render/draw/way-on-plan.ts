@@ -2,11 +2,13 @@
 
 import type { ReadyPanel } from '../../acoustics/panel.ts';
 import { isBlocked } from '../../acoustics/plan-sight.ts';
+import type { Screen } from '../../acoustics/screen.ts';
 import type { Stage } from '../../acoustics/stage.ts';
 import { throughWall } from '../../acoustics/through-wall.ts';
 import { crossing, seesWithin } from '../../scene/polygon.ts';
 import { OUTSIDE, type WallElement } from '../../scene/scene.ts';
 import type { Vec2, Vec3 } from '../../scene/vector.ts';
+import { type Free, shortestTrail } from './shortest-trail.ts';
 
 export type End = { readonly at: Vec3; readonly room: number };
 
@@ -37,8 +39,15 @@ function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
   return detour(one, source, mic) <= detour(other, source, mic) ? one : other;
 }
 
-/** A free end of a screen or an inner corner of the room; `past` is a point just clear of it. */
-type Bend = { readonly at: Vec2; readonly past: Vec2; readonly panels: readonly ReadyPanel[] };
+/** A free end of a screen or an inner corner of the room. */
+export type Bend = {
+  readonly at: Vec2;
+  /** A point just clear of it, where the line is drawn. */
+  readonly past: Vec2;
+  readonly panels: readonly ReadyPanel[];
+  /** Directions of what is solid from here. */
+  readonly rays: readonly Vec2[];
+};
 
 /** How far clear of an edge the line is drawn, m. */
 const CLEAR = 0.06;
@@ -51,20 +60,27 @@ function withinRoom(stage: Stage, from: End, to: End): Vec2[] {
   const outline = stage.scene.rooms[from.room]?.outline ?? null;
   const inTheWay = panels.some((panel) => meets(panel, from.at, to.at));
   if (!inTheWay && (!outline || seesWithin(outline, flat(from.at), flat(to.at)))) return straight;
-  const ends = screens.flatMap((screen) =>
-    screen.nodes.flatMap(({ at, solid, passable, panels: meeting }): Bend[] =>
-      passable && solid
-        ? [{ at, past: beyond(at, solid), panels: meeting.flatMap((i) => screen.panels[i] ?? []) }]
-        : [],
-    ),
-  );
-  const corners = around?.corners?.list ?? [];
-  const bends = [...ends, ...corners.map(({ at, solid }) => ({ at, past: beyond(at, solid), panels: [] }))];
-  const free = (p: Planar, q: Planar, spared: readonly ReadyPanel[]): boolean =>
+  const bends = [...screens.flatMap(endsOf), ...(around?.corners?.list ?? []).map(cornerBend)];
+  const free: Free = (p, q, spared) =>
     panels.every((panel) => spared.includes(panel) || !isBlocked(panel, p, q)) &&
-    (!outline || seesWithin(outline, [p[0], p[1]], [q[0], q[1]]));
-  return shortest(from.at, to.at, bends, free) ?? straight;
+    (!outline || seesWithin(outline, p, q));
+  const trail = shortestTrail(flat(from.at), flat(to.at), bends, free);
+  return trail ? [flat(from.at), ...trail.map(({ past }) => past), flat(to.at)] : straight;
 }
+
+const endsOf = ({ nodes, panels }: Screen): Bend[] =>
+  nodes.flatMap(({ at, solid, passable, rays, panels: meeting }) =>
+    passable && solid
+      ? [{ at, past: beyond(at, solid), panels: meeting.flatMap((i) => panels[i] ?? []), rays }]
+      : [],
+  );
+
+const cornerBend = ({ at, solid }: { readonly at: Vec2; readonly solid: Vec2 }): Bend => ({
+  at,
+  past: beyond(at, solid),
+  panels: [],
+  rays: [solid],
+});
 
 const beyond = (at: Vec2, solid: Vec2): Vec2 => [at[0] - solid[0] * CLEAR, at[1] - solid[1] * CLEAR];
 
@@ -75,34 +91,3 @@ function meets(panel: ReadyPanel, from: Vec3, to: Vec3): boolean {
   const height = from[2] + (to[2] - from[2]) * part;
   return height >= panel.low && height <= panel.high;
 }
-
-type Free = (p: Planar, q: Planar, spared: readonly ReadyPanel[]) => boolean;
-
-/** Shortest way from bend to bend, or null where there is none; from each bend on, the nearest to the start goes first. */
-function shortest(from: Vec3, to: Vec3, bends: readonly Bend[], free: Free): Vec2[] | null {
-  type Reached = { readonly gone: number; readonly trail: readonly Bend[] };
-  const open: Reached[] = [{ gone: 0, trail: [] }];
-  const done = new Set<Bend>();
-  while (open.length > 0) {
-    open.sort((p, q) => p.gone - q.gone);
-    const { gone, trail } = open.shift() as Reached;
-    const here = trail.at(-1);
-    if (here?.panels === ARRIVED)
-      return [flat(from), ...trail.slice(0, -1).map(({ past }) => past), flat(to)];
-    if (here && done.has(here)) continue;
-    if (here) done.add(here);
-    const at = here?.at ?? from;
-    const spared = here?.panels ?? [];
-    for (const next of bends)
-      if (!done.has(next) && free(at, next.at, [...spared, ...next.panels]))
-        open.push({ gone: gone + span(at, next.at), trail: [...trail, next] });
-    if (free(at, to, spared))
-      open.push({
-        gone: gone + span(at, to),
-        trail: [...trail, { at: flat(to), past: flat(to), panels: ARRIVED }],
-      });
-  }
-  return null;
-}
-
-const ARRIVED: readonly ReadyPanel[] = [];

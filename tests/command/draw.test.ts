@@ -1,0 +1,104 @@
+/** `spillcheck draw`, built and run as a user runs it; `npm test` builds it first. The plan is invented. */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { expectXml } from '../render/drawn.ts';
+
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+
+const PLAN = `spillcheck: 1
+title: Two brass players who do not exist
+units: ft
+rooms:
+  hall: {size: [22, 16], height: 10, reverberation: {125: 0.8, 500: 0.6, 2000: 0.5}}
+players:
+  tuba: {at: [5, 7], facing: 90, plays: tuba}
+  cornet: {at: [16, 10], facing: 270, plays: cornet}
+mics:
+  tuba-mic: {for: tuba, near: {distance: 50 cm}}
+  cornet-mic: {for: cornet, near: {distance: 30 cm}}
+  main: {for: all, at: [10, 13, 7], aim: tuba, stereo: ortf}
+  tuba-line: {for: tuba, di: true}
+`;
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+  writeFileSync(join(folder, 'plan.yaml'), PLAN);
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+const draw = (args: readonly string[], input = '') =>
+  spawnSync(process.execPath, [BIN, 'draw', ...args], {
+    cwd: folder,
+    encoding: 'utf8',
+    input,
+    env: { PATH: process.env.PATH ?? '' },
+  });
+
+describe('a good plan', () => {
+  test('is drawn on standard output, the same from a file and from standard input, in the plan’s feet', async () => {
+    const { status, stdout, stderr } = draw(['plan.yaml']);
+    expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+    await expectXml(stdout);
+    expect(stdout).toMatch(/>\d+ ft<\/text>/);
+    expect(draw(['-'], PLAN).stdout).toBe(stdout);
+  });
+
+  test('is written to a file, with nothing on standard output', () => {
+    const { status, stdout } = draw(['plan.yaml', '-o', 'plan.svg']);
+    expect({ status, stdout }).toEqual({ status: 0, stdout: '' });
+    expect(readFileSync(join(folder, 'plan.svg'), 'utf8')).toBe(draw(['plan.yaml']).stdout);
+  });
+
+  test('comes on paper, dark, at a band, with what a microphone hears and with levels, each asked for alone', () => {
+    const plain = draw(['plan.yaml']).stdout;
+    const views = [
+      ['--paper', 'a4'],
+      ['--paper', 'letter'],
+      ['--dark'],
+      ['--band', '8k'],
+      ['--mic', 'cornet-mic'],
+      ['--mic', 'main.left'],
+      ['--level', 'tuba'],
+    ].map((args) => draw(['plan.yaml', ...args]));
+    expect(views.map(({ status }) => status)).toEqual(views.map(() => 0));
+    expect(new Set([plain, ...views.map(({ stdout }) => stdout)]).size).toBe(views.length + 1);
+    expect(views[0]?.stdout).toContain('width="297mm" height="210mm"');
+    expect(views[3]?.stdout).toContain('Microphones at 8 kHz');
+    expect(views[4]?.stdout).toContain('What cornet-mic hears');
+    expect(views[6]?.stdout).toContain('Level of tuba 1.2 m above the floor');
+  });
+
+  test.each(['1k', '1000', '1 kHz', '1khz', '1000 Hz'])('the band may be written %s', (band) => {
+    expect(draw(['plan.yaml', '--band', band]).stdout).toBe(draw(['plan.yaml']).stdout);
+  });
+});
+
+describe('what is refused ends with exit code 2, a clear line and no answer', () => {
+  test.each([
+    { args: ['plan.yaml', '--mic', 'cornet-mick'], says: /no microphone "cornet-mick"[\s\S]*"cornet-mic"/ },
+    { args: ['plan.yaml', '--mic', 'tuba-line'], says: /tuba-line is a direct line/ },
+    { args: ['plan.yaml', '--level', 'tubba'], says: /--level: there is no source[\s\S]*"tuba"/ },
+    { args: ['plan.yaml', '--band', '900'], says: /--band: there is no octave band "900"/ },
+    { args: ['plan.yaml', '--band', 'loud'], says: /--band: there is no octave band "loud"/ },
+    { args: ['plan.yaml', '--paper', 'a3'], says: /--paper: there is no paper "a3"/ },
+    { args: ['plan.yaml', '-o', 'plan.yaml'], says: /is the plan itself/ },
+    { args: ['none.yaml'], says: /no such file/ },
+    { args: [], says: /missing required argument/ },
+  ])('spillcheck draw $args', ({ args, says }) => {
+    const { status, stdout, stderr } = draw(args);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toMatch(says);
+    expect(readFileSync(join(folder, 'plan.yaml'), 'utf8')).toBe(PLAN);
+  });
+
+  test('a plan with a fault: the place is said', () => {
+    const { status, stdout, stderr } = draw(['-'], PLAN.replace('plays: tuba', 'plays: tubba'));
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toMatch(/standard input:7:\d+ UNKNOWN_NAME/);
+  });
+});
