@@ -58,6 +58,23 @@ function inkOf(svg: string): { readonly kind: string; readonly at: Point }[] {
     });
 }
 
+/** Points in the middle of the drawn thickness of the walls, outside the floors; floors run anticlockwise. */
+function wallsOf(svg: string): Point[] {
+  const shells = marksOf(svg).filter(({ kind }) => kind === 'shell');
+  return shells.flatMap((shell) => {
+    const corners = cornersOf(shell);
+    return corners.flatMap((a, i) => {
+      const b = corners[(i + 1) % corners.length] as Point;
+      const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
+      const [x, y] = [(-(b[1] - a[1]) * 0.8) / length, ((b[0] - a[0]) * 0.8) / length];
+      return alongside([
+        [a[0] + x, a[1] + y],
+        [b[0] + x, b[1] + y],
+      ]);
+    });
+  });
+}
+
 const ring = ([x, y]: Point, r: number): Point[] =>
   Array.from(
     { length: 49 },
@@ -88,7 +105,7 @@ function expectFree(svg: string): void {
     boxes.slice(i + 1).flatMap((b) => (meet(a, b) ? [`${a.text} on ${b.text}`] : [])),
   );
   expect(clashes).toEqual([]);
-  const ink = inkOf(svg);
+  const ink = [...inkOf(svg), ...wallsOf(svg).map((at) => ({ kind: 'wall', at }))];
   const inked = boxes.flatMap((box) =>
     ink.filter(({ at }) => holds(box, at)).map(({ kind }) => `${box.text} on ${kind}`),
   );

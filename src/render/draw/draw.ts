@@ -21,8 +21,7 @@ export type DrawOptions = Asked & { readonly dark: boolean; readonly paper: Pape
 export function draw(told: Told, options: DrawOptions): string {
   const palette = palettes[options.dark ? 'dark' : 'light'];
   const view = viewOf(told, options);
-  const first = composed(told, view, options, []);
-  const { page, parts } = first.missed.length > 0 ? composed(told, view, options, first.missed) : first;
+  const { page, parts } = settled(told, view, options);
   const scale = `1:${page.scale}`;
   const content = [
     mark('title', { id: 'title' }, plain(titleOf(told))),
@@ -44,33 +43,51 @@ type Composed = {
   readonly missed: readonly string[];
 };
 
-/** `unplaced` are names that the key has to list instead. */
+/** Passes until what the key has to list is what the drawing leaves over. */
+const MOST_PASSES = 4;
+
+function settled(told: Told, view: View, options: DrawOptions): Composed {
+  let listed: readonly string[] = [];
+  for (let pass = 1; ; pass++) {
+    const done = composed(told, view, options, listed);
+    if (pass === MOST_PASSES || done.missed.join() === listed.join()) return done;
+    listed = done.missed;
+  }
+}
+
+/** `unplaced` are names that the key is expected to list instead. */
 function composed(told: Told, view: View, { paper }: DrawOptions, unplaced: readonly string[]): Composed {
   const { scene, units } = told;
   const extent = extentOf(scene);
-  const blocksAt = (scale: number): Block[] => [
+  const blocksAt = (scale: number, names: readonly string[]): Block[] => [
     ...keyBlocks(scene, view, { scale, units }),
-    ...unplacedBlock(unplaced),
+    ...unplacedBlock(names),
   ];
   const size = [extent.right - extent.left, extent.top - extent.bottom] as const;
-  const page = pageFor({ size, units, paper, keyHeight: (columns) => keyHeight(blocksAt(100), columns) });
+  const page = pageFor({
+    size,
+    units,
+    paper,
+    keyHeight: (columns) => keyHeight(blocksAt(100, unplaced), columns),
+  });
   const sheet: Sheet = sheetOn(told, view.band, page, extent);
   const { keepOff, names, svg } = together(layersOf(sheet, view));
-  const { placed, missed } = placeNames(names, keepOff, page.frame);
+  const { placed, missed: left } = placeNames(names, keepOff, page.frame);
+  const missed = left.flatMap(({ kind, text: own, listed = own }) => (kind === 'contour' ? [] : [listed]));
   return {
     page,
     parts: [
       svg,
       mark('g', { class: 'names' }, `\n${placed.map(nameMarks).join('')}`),
-      keySvg(blocksAt(page.scale), page.columns),
+      keySvg(blocksAt(page.scale, missed), page.columns),
     ],
-    missed: missed.filter(({ kind }) => kind !== 'contour').map((name) => name.text),
+    missed,
   };
 }
 
 function unplacedBlock(names: readonly string[]): Block[] {
-  const entries = names.map((name) => ({ symbol: () => '', text: name }));
-  return entries.length > 0 ? [{ heading: 'No room on the drawing for', entries }] : [];
+  const entry = { symbol: () => '', text: names.join(', ') };
+  return names.length > 0 ? [{ heading: 'No room on the drawing for', entries: [entry] }] : [];
 }
 
 function heading(told: Told, { subtitle }: View, { width }: Page): string[] {

@@ -12,6 +12,8 @@ export type Shape = { readonly points: readonly Point[]; readonly closed: boolea
 
 export type Name = {
   readonly text: string;
+  /** What it is called where the drawing has no room for it; the text itself if unsaid. */
+  readonly listed?: string;
   /** A smaller second line, and what it is coloured as. */
   readonly note: string | null;
   readonly noteKind: string;

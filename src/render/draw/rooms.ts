@@ -5,10 +5,11 @@ import { signedArea } from '../../scene/polygon.ts';
 import type { Room } from '../../scene/scene.ts';
 import { figure } from '../words.ts';
 import { holdsPoint } from './clearance.ts';
-import { type Layer, type Name, openLine } from './layer.ts';
+import { closedLine, type Layer, type Name, openLine, type Shape } from './layer.ts';
 import { area, named } from './mark.ts';
-import { boxAround, type Point } from './plane.ts';
+import { boxAround, type Point, span } from './plane.ts';
 import type { Sheet } from './sheet.ts';
+import { SHELL } from './wall-body.ts';
 
 /** `notes` stand under the names of the rooms, in their order, where a level is shown. */
 export function floors(sheet: Sheet, notes: readonly string[] | null): Layer {
@@ -26,9 +27,19 @@ export function floors(sheet: Sheet, notes: readonly string[] | null): Layer {
   });
   return {
     svg: svg.join(''),
-    keepOff: outlines.map((outline) => openLine(...outline, outline[0] as Point)),
+    keepOff: outlines.flatMap((outline) => [openLine(...outline, outline[0] as Point), ...outside(outline)]),
     names: outlines.map((outline, i) => nameOf(i, outline, sheet, notes)),
   };
+}
+
+/** What the shell takes up outside the floor: a strip along each wall. Outlines run anticlockwise. */
+function outside(outline: readonly Point[]): Shape[] {
+  return outline.map((a, i) => {
+    const b = outline[(i + 1) % outline.length] as Point;
+    const length = span(a, b) || 1;
+    const [x, y] = [(-(b[1] - a[1]) * SHELL) / length, ((b[0] - a[0]) * SHELL) / length];
+    return closedLine(a, b, [b[0] + x, b[1] + y], [a[0] + x, a[1] + y]);
+  });
 }
 
 /** In how many other rooms it stands. */
