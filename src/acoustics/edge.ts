@@ -3,7 +3,7 @@
  * within 0.6 dB of Macdonald's exact solution at 0.3 m and more from the edge, 0.05 dB rms.
  */
 import { BAND_COUNT, type Bands } from './bands.ts';
-import { auxiliaryF, auxiliaryG } from './fresnel.ts';
+import { fresnelF, fresnelG, fresnelPlace } from './fresnel-table.ts';
 
 /** Half of an angle between 0 and π, as its cosine and sine. */
 export type HalfAngle = { cos: number; sin: number };
@@ -67,12 +67,12 @@ export function edgeWave(into: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Ba
   const half = bend.straight / bend.whole / 2;
   for (let band = 0; band < BAND_COUNT; band++) {
     const scale = inverseRoot[band] as number;
-    const x1 = direct * scale;
-    const x2 = image * scale;
+    const p1 = fresnelPlace(direct * scale);
+    const p2 = fresnelPlace(image * scale);
     const faces = rho[band] as number;
     const mirrored = faces + (1 - faces) * lift;
-    const f = sign * auxiliaryF(x1) + mirrored * auxiliaryF(x2);
-    const g = sign * auxiliaryG(x1) + mirrored * auxiliaryG(x2);
+    const f = sign * fresnelF(p1) + mirrored * fresnelF(p2);
+    const g = sign * fresnelG(p1) + mirrored * fresnelG(p2);
     re[band] = half * (f + g);
     im[band] = half * (f - g);
   }
