@@ -6,7 +6,7 @@ import { exposure } from '../judge/exposure.ts';
 import { judgeHearing } from '../judge/hearing.ts';
 import { judgeSight } from '../judge/sight.ts';
 import type { Scene } from '../scene/scene.ts';
-import { LOST, type MarginRow } from './standing.ts';
+import { APART, type MarginRow } from './standing.ts';
 
 export function peopleMargins(scene: Scene, { stage }: Transfer): MarginRow[] {
   const { hear, sessionLength } = scene.limits;
@@ -19,12 +19,12 @@ export function peopleMargins(scene: Scene, { stage }: Transfer): MarginRow[] {
 function unseen(scene: Scene): MarginRow[] {
   if (scene.limits.seeEachOther.length === 0) return [];
   const hidden = judgeSight(scene).limits.filter(({ sees }) => !sees);
-  return hidden.map(({ players }) => ({ kind: 'see-each-other', name: players.join('\n'), margin: -LOST }));
+  return hidden.map(({ players }) => ({ kind: 'see-each-other', name: players.join('\n'), margin: -APART }));
 }
 
 const heard = (scene: Scene, ears: Transfer): MarginRow[] =>
   judgeHearing(scene, ears).limits.flatMap(({ player, whom, margin, verdict }): MarginRow[] =>
-    verdict === null ? [] : [{ kind: 'hear', name: `${player}\n${whom}`, margin: margin ?? -LOST }],
+    verdict === null ? [] : [{ kind: 'hear', name: `${player}\n${whom}`, margin: margin ?? -APART }],
   );
 
 const borne = (scene: Scene, ears: Transfer): MarginRow[] =>

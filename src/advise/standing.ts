@@ -18,14 +18,16 @@ export type MarginRow = {
 
 export type Standing = {
   readonly rows: readonly MarginRow[];
-  /** The least margin, dB; null where no limit is judged. */
+  /** The least margin, dB; null where no limit is judged by a figure. */
   readonly worst: number | null;
   /** Sum of all missed margins, dB. */
   readonly shortfall: number;
 };
 
-/** What counts for a limit missed altogether: a mic that gets nothing of its source, people who do not see each other. */
-export const LOST = 30;
+/** What counts for a mic or part that gets nothing of its own, or whose part stays as a whole: worse than any figure, dB. */
+export const LOST = 100;
+/** What counts for people who do not see or hear each other though they must, dB. */
+export const APART = 20;
 
 /** What a later reading can go by where only some mics have changed. */
 export type Reading = {
@@ -75,9 +77,10 @@ export function standingFrom(
 export function summed(rows: readonly MarginRow[]): Standing {
   let worst: number | null = null;
   let shortfall = 0;
-  for (const { margin } of rows) {
+  for (const { kind, margin } of rows) {
     const counted = Math.max(margin, -LOST);
-    if (margin !== Number.POSITIVE_INFINITY && (worst === null || counted < worst)) worst = counted;
+    const isFigure = kind !== 'see-each-other' && margin !== Number.POSITIVE_INFINITY;
+    if (isFigure && (worst === null || counted < worst)) worst = counted;
     if (counted < 0) shortfall -= counted;
   }
   return { rows, worst, shortfall };

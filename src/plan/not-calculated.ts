@@ -3,7 +3,7 @@ import type { Path } from '../finding.ts';
 import type { Node } from './tree.ts';
 
 /** Shrinks as work comes; * stands for any name. */
-const KEYS: readonly Path[] = [['on-hand'], ['floor']];
+const KEYS: readonly Path[] = [];
 
 /** Every place in a plan where such a key is written. */
 export const notCalculated = (plan: Node): Path[] => KEYS.flatMap((key) => [...places(plan, key)]);

@@ -56,10 +56,6 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   'wrong-unit': [['BAD_QUANTITY', 3, 32, /3 kg is not a length: the unit kg does not fit/, /6 ft/]],
   'empty-value': [['WRONG_SHAPE', 5, 12, /rooms\.hall\.height is empty/, /take the key out/]],
   'spectrum-without-level': [['MISSING', 5, 8, /sources\.hum\.level is missing/, /power/]],
-  'not-yet': [
-    ['NOT_CALCULATED', 4, 1, /on-hand .*not calculated yet/, /take it out/],
-    ['NOT_CALCULATED', 5, 1, /floor .*not calculated yet/, /take it out/],
-  ],
   'removes-nothing': [
     ['WRONG_SHAPE', 5, 13, /baffles\.screen-1 is empty, and there is nothing/, /take the line out/],
   ],

@@ -1,0 +1,113 @@
+/** Suggestions told in full: what to do, whom it helps, and what it costs elsewhere. */
+import { judge } from '../judge/judge.ts';
+import type { Report } from '../judge/report.ts';
+import type { Catalogue } from '../scene/catalogue.ts';
+import type { Scene } from '../scene/scene.ts';
+import { benchOf, type Computed } from './bench-plan.ts';
+import { compare } from './compare.ts';
+import type { Move } from './move.ts';
+import type { Standing } from './standing.ts';
+import type { Suggestion } from './suggestion.ts';
+import { type Worse, worseThan } from './worse.ts';
+
+export type Helped = {
+  readonly mic: string;
+  /** S/B as judged, dB; null where there is none. */
+  readonly before: number | null;
+  readonly after: number | null;
+  readonly unweightedBefore: number | null;
+  readonly unweightedAfter: number | null;
+};
+
+export type ToldSuggestion = {
+  /** One sentence a move. */
+  readonly words: readonly string[];
+  readonly moves: readonly Move[];
+  readonly minutes: number;
+  /** dB less that is wanting: of the whole plan, or of what was asked for. */
+  readonly gain: number;
+  /** Sums of missed margins, dB. */
+  readonly shortfall: readonly [before: number, after: number];
+  /** The worst margins, dB; null where nothing is judged. */
+  readonly worst: readonly [before: number | null, after: number | null];
+  readonly helps: readonly Helped[];
+  readonly price: readonly Worse[];
+};
+
+export type Advice = {
+  readonly title: string;
+  readonly standing: Standing;
+  /** Best first. */
+  readonly suggestions: readonly ToldSuggestion[];
+  /** How many more suggestions there are than are told. */
+  readonly more: number;
+  /** Plans that were computed for it, and whether the search came to its end. */
+  readonly tried: number;
+  readonly whole: boolean;
+};
+
+/** Losses smaller than this are no price, dB. */
+const LEAST_PRICE = 0.1;
+
+export function toldSuggestions(
+  base: Computed,
+  catalogue: Catalogue,
+  standing: Standing,
+  suggestions: readonly Suggestion[],
+): ToldSuggestion[] {
+  const report = judge(plainly(base.scene), base.result);
+  return suggestions.map((one) => told(base, catalogue, { report, standing }, one));
+}
+
+/** Draws for a confidence would take a second for each. */
+const plainly = (scene: Scene): Scene => ({ ...scene, limits: { ...scene.limits, confidence: null } });
+
+type Before = { readonly report: Report; readonly standing: Standing };
+
+function told(base: Computed, catalogue: Catalogue, before: Before, suggestion: Suggestion): ToldSuggestion {
+  const { moves, minutes, gain, tried } = suggestion;
+  const report = judge(plainly(tried.scene), tried.result);
+  const sides = [before.report, report].map((one) => ({ name: '', tree: base.tree, report: one }));
+  const { standing } = tried.reading;
+  return {
+    words: wordsOf(base, catalogue, moves),
+    moves,
+    minutes,
+    gain,
+    shortfall: [before.standing.shortfall, standing.shortfall],
+    worst: [before.standing.worst, standing.worst],
+    helps: helpedBy(before.report, report),
+    price: worseThan(compare(sides), 0, LEAST_PRICE),
+  };
+}
+
+/** Each move is told on the plan in which those before it have been made. */
+function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): string[] {
+  let now = base;
+  return moves.map((move) => {
+    const next = benchOf(now, catalogue).commit(move.edits);
+    const after = 'faults' in next ? now : next;
+    const words = move.say(now.scene, after.scene);
+    now = after;
+    return words;
+  });
+}
+
+/** Most helped first. */
+function helpedBy(before: Report, after: Report): Helped[] {
+  const rows = before.mics.flatMap((one): Helped[] => {
+    const other = after.mics.find(({ name }) => name === one.name);
+    const changed = (other?.signalToBleed ?? 0) - (one.signalToBleed ?? 0);
+    if (one.purpose !== 'parts' || !other || changed < LEAST_PRICE) return [];
+    return [
+      {
+        mic: one.name,
+        before: one.signalToBleed,
+        after: other.signalToBleed,
+        unweightedBefore: one.signalToBleedUnweighted,
+        unweightedAfter: other.signalToBleedUnweighted,
+      },
+    ];
+  });
+  return rows.sort((a, b) => (b.after ?? 0) - (b.before ?? 0) - ((a.after ?? 0) - (a.before ?? 0)));
+}

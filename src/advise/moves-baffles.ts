@@ -1,0 +1,139 @@
+/** Placing a baffle from those on hand, moving and turning those that stand. */
+import type { Scene } from '../scene/scene.ts';
+import type { Vec2 } from '../scene/vector.ts';
+import type { Computed } from './bench-plan.ts';
+import type { Idea, MoveMaker } from './move.ts';
+import { freeName } from './moves-building.ts';
+import { spotWords, stepWords } from './place-words.ts';
+import { metres, nodeAt, nodeOf } from './written.ts';
+
+/** Where on the way from a player to a mic a baffle is tried, as a share of it. */
+const SHARES = [0.25, 0.4, 0.6, 0.75];
+const TURNS = [-20, 20, -45, 45, 90];
+const STEP = 0.5;
+
+type Place = { readonly middle: Vec2; readonly along: Vec2; readonly room: number; readonly between: string };
+
+export const placeBaffleMoves: MoveMaker = (base) => {
+  const places = placesBetween(base.scene);
+  return base.plan.onHand.baffles.flatMap(({ width, height }, spare) =>
+    places.map((place, i): Idea => {
+      const made = nodeAt(base.tree, ['on-hand', 'baffles', spare, 'made-of']);
+      const name = freeName(`spare-${spare + 1}-${i + 1}`, base.plan.baffles);
+      const [from, to] = endsOf(place.middle, place.along, width);
+      const value = nodeOf({
+        from: written(base, from),
+        to: written(base, to),
+        height: metres(height, base.tree),
+        ...(made ? { 'made-of': made as never } : {}),
+      });
+      return {
+        kind: 'place-baffle',
+        about: [String(spare)],
+        edits: [{ path: ['baffles', name], value }],
+        say: ({ rooms }) =>
+          `place a baffle from those on hand ${place.between}: from ${spotWords({ rooms }, place.room, from)} to ${spotWords({ rooms }, place.room, to)}`,
+        takes: [['baffles', spare]],
+      };
+    }),
+  );
+};
+
+export const moveBaffleMoves: MoveMaker = (base) =>
+  standing(base).flatMap(({ name, a, b, room }) => {
+    const steps = Array.from(
+      { length: 8 },
+      (_, i): Vec2 => [STEP * Math.sin((i * Math.PI) / 4), STEP * Math.cos((i * Math.PI) / 4)],
+    );
+    const there = placesBetween(base.scene).filter((place) => place.room === room);
+    const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+    return [
+      ...steps.map((by) =>
+        moved(
+          base,
+          name,
+          [shift(a, by), shift(b, by)],
+          (rooms) => `${stepWords(by)}: ${ends(rooms, room, [shift(a, by), shift(b, by)])}`,
+        ),
+      ),
+      ...there.map((place) => {
+        const to = endsOf(place.middle, place.along, width);
+        return moved(base, name, to, (rooms) => `${place.between}: ${ends(rooms, room, to)}`);
+      }),
+    ];
+  });
+
+export const turnBaffleMoves: MoveMaker = (base) =>
+  standing(base).flatMap(({ name, a, b, room }) =>
+    TURNS.map((turn): Idea => {
+      const middle: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+      const angle = Math.atan2(b[0] - a[0], b[1] - a[1]) + (turn * Math.PI) / 180;
+      const to = endsOf(middle, [Math.sin(angle), Math.cos(angle)], Math.hypot(b[0] - a[0], b[1] - a[1]));
+      return {
+        ...moved(base, name, to, () => ''),
+        kind: 'turn-baffle',
+        say: ({ rooms }) =>
+          `turn ${name} ${Math.abs(turn)}° ${turn > 0 ? 'clockwise' : 'anticlockwise'}: ${ends({ rooms }, room, to)}`,
+      };
+    }),
+  );
+
+function standing({ scene, plan }: Computed) {
+  return scene.panels.filter(({ name, booth }) => booth === null && plan.baffles.get(name)?.fixed === false);
+}
+
+function moved(
+  base: Computed,
+  name: string,
+  [from, to]: readonly [Vec2, Vec2],
+  words: (scene: Pick<Scene, 'rooms'>) => string,
+): Idea {
+  return {
+    kind: 'move-baffle',
+    about: [name],
+    edits: [
+      { path: ['baffles', name, 'from'], value: nodeOf(written(base, from)) },
+      { path: ['baffles', name, 'to'], value: nodeOf(written(base, to)) },
+    ],
+    say: ({ rooms }) => `move ${name} ${words({ rooms })}`,
+  };
+}
+
+const ends = (scene: Pick<Scene, 'rooms'>, room: number, [from, to]: readonly [Vec2, Vec2]): string =>
+  `from ${spotWords(scene, room, from)} to ${spotWords(scene, room, to)}`;
+
+/** Square to the way from whoever is loud to a mic for someone else, in one room. */
+function placesBetween(scene: Scene): Place[] {
+  return scene.players.flatMap((player, i) => {
+    const sounds = scene.sources.some(
+      (source) => source.player === i && source.points.some(({ room }) => room === player.room),
+    );
+    if (!sounds) return [];
+    return scene.mics.flatMap((mic): Place[] => {
+      const [capsule] = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
+      if (mic.purpose !== 'parts' || !capsule || capsule.room !== player.room) return [];
+      if (mic.wanted.some((source) => scene.sources[source]?.player === i)) return [];
+      const way: Vec2 = [capsule.at[0] - player.at[0], capsule.at[1] - player.at[1]];
+      const far = Math.hypot(...way);
+      if (far < 1) return [];
+      return SHARES.map((share) => ({
+        middle: [player.at[0] + way[0] * share, player.at[1] + way[1] * share],
+        along: [-way[1] / far, way[0] / far],
+        room: player.room,
+        between: `between ${player.name} and ${mic.name}`,
+      }));
+    });
+  });
+}
+
+function endsOf([x, y]: Vec2, [ax, ay]: Vec2, width: number): readonly [Vec2, Vec2] {
+  const half = width / 2;
+  return [
+    [hundredth(x - ax * half), hundredth(y - ay * half)],
+    [hundredth(x + ax * half), hundredth(y + ay * half)],
+  ];
+}
+
+const hundredth = (value: number): number => Math.round(value * 100) / 100;
+const shift = (a: Vec2, by: Vec2): Vec2 => [hundredth(a[0] + by[0]), hundredth(a[1] + by[1])];
+const written = ({ tree }: Computed, at: Vec2): (number | string)[] => at.map((value) => metres(value, tree));

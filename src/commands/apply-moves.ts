@@ -1,0 +1,84 @@
+/** Suggestions made in the text of the plan, which is then read again: it must say just what was computed. */
+import type { Advice } from '../advise/advice.ts';
+import { allTogether } from '../advise/all-together.ts';
+import { applied } from '../advise/apply.ts';
+import type { Computed } from '../advise/bench-plan.ts';
+import { differingEntries } from '../advise/entries.ts';
+import type { Move } from '../advise/move.ts';
+import { planTree } from '../advise/plan-tree.ts';
+import { type SuggestOptions as Asked, goalOf } from '../advise/suggest.ts';
+import type { Finding } from '../finding.ts';
+import { say } from '../io/streams.ts';
+import { studioLoader } from '../io/studio.ts';
+import type { MapNode } from '../plan/tree.ts';
+import { escapeText } from '../render/escape.ts';
+import { counted } from '../render/words.ts';
+import type { Catalogue } from '../scene/catalogue.ts';
+import { deliver } from './deliver.ts';
+import type { OpenPlan } from './open-plan.ts';
+import { refuse } from './refuse.ts';
+
+export type ApplyJob = {
+  readonly file: string;
+  readonly open: OpenPlan;
+  readonly base: Computed;
+  readonly catalogue: Catalogue;
+  readonly asked: Asked;
+  readonly advice: Advice;
+};
+
+/** `which` is the place of a suggestion, from 1, or `all`: as many as go together. Exit code: 0 done, 2 refused. */
+export async function applyMoves(job: ApplyJob, which: string, output: string): Promise<0 | 2> {
+  const moves = chosen(job, which);
+  if ('code' in moves) return refused(moves);
+  const made = applied(job.open.text, job.base, moves);
+  if (!made || !(await readsAs(job, made))) {
+    return refused(
+      refusal(
+        'the plan has no place for these entries',
+        'make the changes by hand: what to set is in --json',
+      ),
+    );
+  }
+  const delivered = await deliver(made.text, output);
+  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${escapeText(namesOf(moves))}\n`);
+  return delivered;
+}
+
+function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): readonly Move[] | Finding {
+  const { suggestions } = advice;
+  const told =
+    which === 'all' ? suggestions.flatMap(({ moves }) => moves) : suggestions[Number(which) - 1]?.moves;
+  if (!told || told.length === 0) {
+    const mend =
+      suggestions.length === 0
+        ? 'nothing was found that betters it'
+        : `write 1 to ${suggestions.length}, or all`;
+    return refusal(`--apply ${which}: there is no such suggestion`, mend);
+  }
+  return which === 'all' ? allTogether(base, catalogue, told, goalOf(base, asked)) : told;
+}
+
+async function readsAs(
+  { file, open }: ApplyJob,
+  { text, tree }: { readonly text: string; readonly tree: MapNode },
+): Promise<boolean> {
+  const read = await planTree(text, { name: open.name, load: studioLoader(file) });
+  return read !== null && differingEntries([tree, read]).length === 0;
+}
+
+const namesOf = (moves: readonly Move[]): string =>
+  moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
+
+async function refused(finding: Finding): Promise<2> {
+  await refuse(finding);
+  return 2;
+}
+
+const refusal = (message: string, mend: string): Finding => ({
+  code: 'BAD_QUANTITY',
+  severity: 'error',
+  path: [],
+  message,
+  mend,
+});

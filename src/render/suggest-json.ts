@@ -1,0 +1,49 @@
+/** Suggestions as JSON, shape version 1: shared/schemas/suggest.schema.json. Keys may be added within a version. */
+import type { Advice, ToldSuggestion } from '../advise/advice.ts';
+import { flowText } from '../advise/flow-text.ts';
+import type { Move } from '../advise/move.ts';
+import { worseWords } from './compare-words.ts';
+
+export function suggestJson({ title, standing, suggestions, tried, whole, more }: Advice): string {
+  const shape = {
+    spillcheck: 1,
+    command: 'suggest',
+    title,
+    worst_margin_db: rounded(standing.worst),
+    shortfall_db: rounded(standing.shortfall),
+    suggestions: suggestions.map(suggestionShape),
+    more,
+    tried,
+    whole,
+  };
+  return `${JSON.stringify(shape, null, 2)}\n`;
+}
+
+const suggestionShape = (one: ToldSuggestion) => ({
+  words: one.words,
+  moves: one.moves.map(moveShape),
+  minutes: rounded(one.minutes),
+  gain_db: rounded(one.gain),
+  shortfall_db: rounded(one.shortfall[1]),
+  worst_margin_db: rounded(one.worst[1]),
+  helps: one.helps.map(({ mic, before, after, unweightedBefore, unweightedAfter }) => ({
+    mic,
+    before_db: rounded(before),
+    after_db: rounded(after),
+    unweighted_before_db: rounded(unweightedBefore),
+    unweighted_after_db: rounded(unweightedAfter),
+  })),
+  price: one.price.map((worse) => ({ kind: worse.kind, about: worse.about, sentence: worseWords(worse) })),
+});
+
+const moveShape = ({ kind, about, edits }: Move) => ({
+  kind,
+  about,
+  edits: edits.map(({ path, value }) => ({ path, value: value && flowText(value) })),
+});
+
+/** To 0.001; null for what is not there. */
+function rounded(value: number | null): number | null {
+  if (value === null || !Number.isFinite(value)) return null;
+  return Math.round(value * 1000) / 1000 + 0;
+}

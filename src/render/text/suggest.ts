@@ -1,0 +1,90 @@
+/** Suggestions as a page for people: what to do, whom it helps, what it costs. */
+import type { Advice, Helped, ToldSuggestion } from '../../advise/advice.ts';
+import { worseWords } from '../compare-words.ts';
+import { escapeAll } from '../escape.ts';
+import { paint } from '../paint.ts';
+import { counted, figure, figureOr } from '../words.ts';
+import { wrap } from '../wrap.ts';
+import type { Layout } from './layout.ts';
+
+export type SuggestPage = { readonly width: number; readonly colour: boolean; readonly all: boolean };
+
+export function suggestText(advice: Advice, { width, colour, all }: SuggestPage): string {
+  const layout = { width, all, paint: paint(colour) };
+  const safe = { ...advice, title: escapeAll(advice.title) };
+  const blocks = [
+    [...head(safe, layout)],
+    ...safe.suggestions.map((one, i) => block(one, i + 1, layout)),
+    [...foot(safe)],
+  ];
+  return `${blocks
+    .filter((lines) => lines.length > 0)
+    .map((lines) => lines.join('\n'))
+    .join('\n\n')}\n`;
+}
+
+function head({ title, standing, suggestions }: Advice, { width, paint: colours }: Layout): string[] {
+  const { worst, shortfall } = standing;
+  const stands =
+    worst === null
+      ? 'No limit is judged: there is nothing to better'
+      : shortfall > 0
+        ? `Worst margin ${figure(worst, 1)} dB, missed margins together ${figure(shortfall, 1)} dB`
+        : `No limit is missed; the least margin is ${figure(worst, 1)} dB`;
+  const found = suggestions.length > 0 ? [] : worst === null ? [] : ['Nothing was found that betters it'];
+  return [...(title === '' ? [] : wrap(title, width).map(colours.strong)), ...wrap(stands, width), ...found];
+}
+
+const INDENT = '    ';
+
+function block(one: ToldSuggestion, place: number, layout: Layout): string[] {
+  const { width, paint: colours, all } = layout;
+  const label = `${String(place).padStart(2)}  `;
+  const words = one.words.flatMap((text, i) =>
+    wrap(capital(escapeAll(text)), width, i === 0 ? label : INDENT, INDENT),
+  );
+  const [worst, better] = one.worst;
+  const [before, after] = one.shortfall;
+  const missed = before > 0 ? `missed margins together ${figure(before, 1)} to ${figure(after, 1)} dB, ` : '';
+  const least = `the worst ${figureOr(worst, 1, 'none')} to ${figureOr(better, 1, 'none')} dB`;
+  const does = `${minutes(one.minutes)}; ${missed}${least}`;
+  return [
+    ...words.map(colours.strong),
+    ...wrap(does, width, INDENT),
+    ...listed('helps', one.helps.map(helpWords), layout, all ? 99 : 3),
+    ...listed(
+      'price',
+      one.price.map((worse) => worseWords(worse)),
+      layout,
+      all ? 99 : 4,
+    ),
+  ];
+}
+
+function listed(word: string, told: readonly string[], { width }: Layout, most: number): string[] {
+  if (told.length === 0) return [];
+  const rest = told.length - most;
+  const text = [...told.slice(0, most), ...(rest > 0 ? [`and ${rest} more`] : [])].map(escapeAll).join('; ');
+  return wrap(`${word}: ${text}`, width, INDENT, `${INDENT}  `);
+}
+
+function helpWords({ mic, before, after, unweightedBefore, unweightedAfter }: Helped): string {
+  const judged = `${mic} ${figureOr(before, 1, 'none')} to ${figureOr(after, 1, 'none')} dB`;
+  const plain = (unweightedAfter ?? 0) - (unweightedBefore ?? 0);
+  const own = (after ?? 0) - (before ?? 0);
+  return Math.abs(plain - own) < 0.5
+    ? judged
+    : `${judged} in its own octaves, by ${figure(plain, 1)} dB in all`;
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const minutes = (count: number): string =>
+  count < 1 ? 'under a minute' : `about ${counted(Math.round(count), 'minute')}`;
+
+function foot({ tried, whole, more }: Advice): string[] {
+  const stopped = whole ? '' : ', stopped before the end';
+  return [
+    `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more suggestions: --all` : ''}`,
+  ];
+}

@@ -1,0 +1,309 @@
+/** Suggestions against every plan of their own grid, read afresh; and against the changed text. The plans are invented. */
+import { describe, expect, test } from 'vitest';
+import { transfer } from '../../src/acoustics/transfer.ts';
+import { applied } from '../../src/advise/apply.ts';
+import type { Computed } from '../../src/advise/bench-plan.ts';
+import { mayStand } from '../../src/advise/floor-rules.ts';
+import { forMic } from '../../src/advise/for-whom.ts';
+import { goalFor, wanting } from '../../src/advise/goal.ts';
+import { canJoin } from '../../src/advise/joinable.ts';
+import { MINUTES, type Move } from '../../src/advise/move.ts';
+import { movesOf } from '../../src/advise/moves.ts';
+import { withEdits } from '../../src/advise/set-value.ts';
+import { type Standing, standingOf } from '../../src/advise/standing.ts';
+import { suggest } from '../../src/advise/suggest.ts';
+import { isHarmless, minutesOf } from '../../src/advise/suggestion.ts';
+import { judge } from '../../src/judge/judge.ts';
+import { heard, listenAt } from '../../src/judge/listening.ts';
+import { validate } from '../../src/plan/validate.ts';
+import { resolve } from '../../src/scene/resolve.ts';
+import { catalogue, onBench } from './on-bench.ts';
+
+const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';
+const TWO = `players:
+  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}
+  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute, fixed: true}
+`;
+const OBOE_MIC = 'oboe-mic: {for: oboe, near: {distance: 40 cm}, fixed: true}';
+const STORE = `rooms:
+  hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}
+  store: {size: [3, 5], origin: [6.1, 0], height: 3, floor: carpet-heavy, ceiling: acoustic-tile, walls: acoustic-tile}
+partitions:
+  wall: {between: [hall, store], wall: stud-gypsum-insulated, doors: [{at: [6.1, 2.5], width: 0.9, height: 2, leaf: solid-core-sealed, state: open}]}
+`;
+
+/** Of different kinds; what is fixed keeps each grid small. */
+const PLANS = [
+  {
+    kind: 'a mic that can be turned, switched and filtered, in the free field',
+    text: `${TWO}mics:\n  flute-mic: {for: flute, at: [4, 2, 1.6], aim: flute, switchable: [figure-8, omni, supercardioid]}\n  ${OBOE_MIC}\n`,
+  },
+  {
+    kind: 'mics that can come closer, in a room',
+    text: `${ROOM}${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 1, above: 20 cm}, aim: {bearing: 90}}\n  ${OBOE_MIC}\n`,
+  },
+  {
+    kind: 'baffles and absorption on hand',
+    text: `${ROOM}${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\non-hand:\n  baffles: [{made-of: upholstered-screen, width: 1.2, height: 1.8, count: 2}]\n  absorption: [{finish: curtain-heavy, area: 8}]\n`,
+  },
+  {
+    kind: 'a door that stands open',
+    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [7.5, 2.5], facing: 270, standing: true, plays: flute, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
+  },
+  {
+    kind: 'a room to move to',
+    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
+  },
+  {
+    kind: 'three players who can turn, shift and swap places',
+    text: `${ROOM}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff}\n  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute}\n  viola: {at: [3, 4], facing: 180, plays: viola}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  viola-mic: {for: viola, near: {distance: 40 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
+  },
+  {
+    kind: 'a baffle that can be moved, and another mic on hand',
+    text: `${ROOM}${TWO}baffles: {screen: {from: [2.2, 3.6], to: [3.4, 3.6], height: 1.6, made-of: upholstered-screen}}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, pattern: omni, fixed: true}\n  ${OBOE_MIC}\non-hand: {mics: [{patterns: [hypercardioid, figure-8]}]}\n`,
+  },
+];
+
+type Made = { readonly standing: Standing; readonly base: Computed };
+
+/** The plan with moves made, read and computed as if it had been written so; null where it does not stand. */
+function afresh(base: Computed, moves: readonly Move[]): Made | null {
+  const tree = withEdits(
+    base.tree,
+    moves.flatMap(({ edits }) => edits),
+  );
+  const { plan } = validate(tree);
+  const scene = plan && resolve(plan, catalogue).scene;
+  if (!plan || !scene) return null;
+  const result = transfer(scene);
+  return { standing: standingOf(scene, result), base: { tree, plan, scene, result } };
+}
+
+function ownLevel({ scene, result }: Computed, name: string): number {
+  const mic = scene.mics.find((one) => one.name === name);
+  if (!mic) throw new Error(name);
+  const sum = heard(listenAt(result, mic, mic.capsules), mic.wanted, { filtered: false }).reduce(
+    (a, b) => a + b,
+    0,
+  );
+  return 10 * Math.log10(sum);
+}
+
+/** One move on a plan, by the rules that suggestions go by. */
+function made(before: Computed, move: Move): Made | null {
+  const after = afresh(before, [move]);
+  if (!after || !mayStand(before.plan.floor, before.scene, after.base.scene)) return null;
+  if (move.keeps && ownLevel(after.base, move.keeps) < ownLevel(before, move.keeps) - 2) return null;
+  return after;
+}
+
+type Best = { readonly worth: number; readonly gain: number };
+
+/** The best gain a minute of every move there is; and the most that any two together gain. */
+function enumerated(base: Computed, pairs: boolean): Best {
+  const standing = standingOf(base.scene, base.result);
+  const goal = goalFor(standing);
+  const before = wanting(standing, goal);
+  const all = movesOf(base);
+  let best: Best = { worth: 0, gain: 0 };
+  const take = (moves: readonly Move[], after: Standing) => {
+    const gain = before - wanting(after, goal);
+    if (gain <= 0.05 || !isHarmless(after, standing)) return;
+    best = { worth: Math.max(best.worth, gain / minutesOf(moves)), gain: Math.max(best.gain, gain) };
+  };
+  for (const one of all) {
+    const first = made(base, one);
+    if (!first) continue;
+    take([one], first.standing);
+    if (!pairs) continue;
+    for (const other of all) {
+      if (other.id === one.id || !canJoin([one], other, base.plan)) continue;
+      const both = made(first.base, other);
+      if (both) take([one, other], both.standing);
+    }
+  }
+  return best;
+}
+
+describe.each(PLANS)('$kind', ({ text }) => {
+  test('the first suggestion is the best of every single move, each read afresh', async () => {
+    const base = await onBench(`spillcheck: 1\n${text}`);
+    const { suggestions } = suggest(base, catalogue);
+    const best = enumerated(base, false);
+    expect(best.worth).toBeGreaterThan(0);
+    expect((suggestions[0]?.gain ?? 0) / (suggestions[0]?.minutes ?? 1)).toBeCloseTo(best.worth, 6);
+  });
+});
+
+/** Small enough that every two of their moves can be computed. */
+const FEW = [
+  {
+    kind: 'softer, filters and switches',
+    text: `${TWO}mics:\n  flute-mic: {for: flute, at: [4, 2, 1.6], aim: flute, switchable: [figure-8, supercardioid], fixed: true}\n  ${OBOE_MIC}\n`,
+  },
+  { kind: 'a door and a player', text: `${PLANS[3]?.text}` },
+  {
+    kind: 'mics that come closer',
+    text: `${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 30 cm}, pattern: omni}\n  oboe-mic: {for: oboe, near: {distance: 60 cm}, pattern: omni}\nlimits: {signal-to-bleed: 40 dB}\n`,
+  },
+];
+
+describe.each(FEW)('two moves: $kind', ({ text }) => {
+  test('nothing that any two moves gain together is missed', async () => {
+    const base = await onBench(`spillcheck: 1\n${text}`);
+    const { suggestions } = suggest(base, catalogue, { most: 2, show: 10_000 });
+    const most = Math.max(...suggestions.map(({ gain }) => gain));
+    const best = enumerated(base, true);
+    expect(best.gain).toBeGreaterThan(enumerated(base, false).gain);
+    expect(most).toBeGreaterThanOrEqual(best.gain - 1e-6);
+  }, 120_000);
+});
+
+/** Minimal standard generator, Park and Miller 1988. */
+function randomNumbers(seed: number): () => number {
+  let state = seed;
+  return () => {
+    state = (state * 16807) % 2147483647;
+    return state / 2147483647;
+  };
+}
+
+function randomPlan(seed: number): string {
+  const next = randomNumbers(seed * 7919 + 1);
+  const pick = <T>(all: readonly T[]): T => all[Math.floor(next() * all.length)] as T;
+  const place = (low: number, high: number) => (low + next() * (high - low)).toFixed(2);
+  const instruments = ['trumpet', 'violin', 'cello', 'tuba', 'singing-voice', 'clarinet', 'accordion'];
+  const names = ['one', 'two', 'three'].slice(0, 2 + (seed % 2));
+  const players = names.map(
+    (name, i) =>
+      `  ${name}: {at: [${place(0.8 + i * 2.4, 2.6 + i * 2.4)}, ${place(0.8, 4.2)}], facing: ${Math.floor(next() * 360)}, plays: ${pick(instruments)}, later: ${pick(['tune', 'rebalance', 'replace'])}}`,
+  );
+  const mics = names.map(
+    (name) =>
+      `  ${name}-mic: {for: ${name}, near: {distance: ${pick([0.4, 0.5, 0.6])}}, pattern: ${pick(['cardioid', 'omni', 'figure-8'])}, switchable: [omni, cardioid]}  # ${name}'s`,
+  );
+  return [
+    'spillcheck: 1',
+    '# a made-up plan',
+    `rooms:\n  hall: {size: [8, 5], height: 3.2, floor: ${pick(['parquet', 'carpet-heavy'])}, ceiling: plaster, walls: ${pick(['plaster', 'curtain-heavy'])}}`,
+    `players:\n${players.join('\n')}`,
+    `mics:\n${mics.join('\n')}`,
+    'on-hand:\n  baffles: [{made-of: upholstered-screen, width: 1.2, height: 1.6}]  # behind the door\n  absorption: [{finish: curtain-heavy, area: 6, count: 2}]\n',
+  ].join('\n');
+}
+
+test.each(Array.from({ length: 20 }, (_, seed) => seed))(
+  'random plan %i: what suggestions say is what the changed text gives, within 0.01 dB',
+  async (seed) => {
+    const text = randomPlan(seed);
+    const base = await onBench(text);
+    const { suggestions, standing } = suggest(base, catalogue, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
+    for (const { moves, worst, shortfall, helps, price } of suggestions) {
+      const changed = applied(text, base, moves);
+      if (!changed) throw new Error(`no place for ${moves.map(({ kind }) => kind).join()}`);
+      const { scene, result } = await onBench(changed.text);
+      const now = standingOf(scene, result);
+      expect(Math.abs((now.worst ?? 0) - (worst[1] ?? 0))).toBeLessThan(0.01);
+      expect(Math.abs(now.shortfall - shortfall[1])).toBeLessThan(0.01);
+      expect(now.worst ?? 0).toBeGreaterThanOrEqual((standing.worst ?? 0) - 0.01);
+      const { mics } = judge(scene, result);
+      const told = new Map(mics.map(({ name, signalToBleed }) => [name, signalToBleed]));
+      for (const { mic, after } of helps)
+        expect(Math.abs((told.get(mic) ?? 0) - (after ?? 0))).toBeLessThan(0.01);
+      for (const { kind, about, after } of price) {
+        if (kind === 'signal-to-bleed')
+          expect(Math.abs((told.get(about[0] ?? '') ?? 0) - (after?.figure ?? 0))).toBeLessThan(0.01);
+      }
+      const kept = text.split('\n').filter((line) => line.includes('#'));
+      for (const remark of kept) expect(changed.text).toContain(remark.slice(remark.indexOf('#')));
+    }
+  },
+);
+
+test('the same plan gives the same advice', async () => {
+  const base = await onBench(randomPlan(3));
+  const words = () => suggest(base, catalogue, { most: 2 }).suggestions.map((one) => one.words);
+  expect(words()).toEqual(words());
+});
+
+test('for one mic only what betters its own limit is told', async () => {
+  const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
+  const counts = forMic(base.scene, 'viola-mic');
+  const { suggestions, standing } = suggest(base, catalogue, { counts });
+  const own = (rows: Standing['rows']) => rows.find(({ name }) => name === 'viola-mic')?.margin ?? 0;
+  expect(own(standing.rows)).toBeLessThan(3);
+  expect(suggestions.length).toBeGreaterThan(0);
+  for (const { moves } of suggestions) {
+    expect(own(afresh(base, moves)?.standing.rows ?? [])).toBeGreaterThan(own(standing.rows));
+  }
+});
+
+test('more minutes for a kind of move put it further down', async () => {
+  const base = await onBench(`spillcheck: 1\n${PLANS[0]?.text}`);
+  const first = suggest(base, catalogue).suggestions[0]?.moves[0]?.kind ?? 'softer';
+  const again = suggest(base, catalogue, { minutes: { ...MINUTES, [first]: 10_000 } });
+  expect(again.suggestions[0]?.moves[0]?.kind).not.toBe(first);
+});
+
+describe('rules of the floor', () => {
+  test.each([
+    {
+      rule: 'fixed players and baffles stay',
+      text: `${ROOM}${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
+      never: ['shift-player', 'turn-player', 'swap-players', 'turn-mic', 'null', 'closer'],
+    },
+    {
+      rule: 'without anything on hand nothing is fetched',
+      text: PLANS[5]?.text ?? '',
+      never: ['place-baffle', 'absorption', 'swap-mic'],
+    },
+  ])('$rule', async ({ text, never }) => {
+    const kinds = movesOf(await onBench(`spillcheck: 1\n${text}`)).map(({ kind }) => kind as string);
+    expect(never.filter((kind) => kinds.includes(kind))).toEqual([]);
+  });
+
+  test('no high-pass above the lowest note, no distance inside the closest sensible', async () => {
+    const base = await onBench(`spillcheck: 1\n${PLANS[1]?.text}`);
+    const flute = base.scene.sources.find(({ name }) => name === 'flute');
+    const corners = movesOf(base).flatMap(({ kind, about, edits }) => {
+      const [value] = edits.map((edit) => edit.value);
+      return kind === 'high-pass' && about[0] === 'flute-mic' && value?.kind === 'scalar'
+        ? [Number.parseFloat(value.text)]
+        : [];
+    });
+    expect(Math.max(...corners)).toBeLessThanOrEqual(flute?.lowestNote ?? 0);
+    expect(Math.max(...corners)).toBeGreaterThan(100);
+    for (const move of movesOf(base).filter(({ kind }) => kind === 'closer')) {
+      const { scene } = afresh(base, [move])?.base ?? {};
+      const [mic, point] = [scene?.capsules[0]?.at, flute?.points[0]?.at];
+      if (!mic || !point) throw new Error('does not stand');
+      expect(Math.hypot(mic[0] - point[0], mic[1] - point[1], mic[2] - point[2])).toBeGreaterThanOrEqual(
+        (flute?.closest ?? 0) - 1e-9,
+      );
+    }
+  });
+
+  test('nobody is shifted into a walkway, a place without stands, or another', async () => {
+    const floor =
+      'floor: {elbow-room: 80 cm, walkways: {way: {along: [[0, 3.8], [6, 3.8]], width: 1}}, no-stands: {hatch: [[0, 0], [6, 0], [6, 1.2], [0, 1.2]]}}\n';
+    const base = await onBench(
+      `spillcheck: 1\n${ROOM}${TWO.replaceAll(', fixed: true', '')}mics:\n  flute-mic: {for: flute, near: {distance: 30 cm}}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n${floor}`,
+    );
+    const shifts = suggest(base, catalogue, { show: 1000 }).suggestions.filter(
+      ({ moves: [move] }) => move?.kind === 'shift-player',
+    );
+    expect(shifts.length).toBeGreaterThan(0);
+    for (const { moves } of shifts) {
+      const { players = [] } = afresh(base, moves)?.base.scene ?? {};
+      const moved = players.filter(({ at }, i) => at[1] !== base.scene.players[i]?.at[1]);
+      for (const { at } of moved) {
+        expect(at[1]).toBeLessThanOrEqual(3.3);
+        expect(at[1]).toBeGreaterThanOrEqual(1.2);
+      }
+      const [a, b] = players;
+      expect(
+        Math.hypot((a?.at[0] ?? 0) - (b?.at[0] ?? 0), (a?.at[1] ?? 0) - (b?.at[1] ?? 0)),
+      ).toBeGreaterThanOrEqual(0.8);
+    }
+  });
+});

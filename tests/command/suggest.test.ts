@@ -1,0 +1,133 @@
+/** `spillcheck suggest` as built; `npm test` builds it first. The plan is invented. */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { Ajv } from 'ajv';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const BIN = join(ROOT, 'bin/spillcheck.js');
+const PLAN = `spillcheck: 1   # a made-up plan
+title: Two in a hall that does not exist
+rooms:
+  hall: {size: [8, 6], height: 3, floor: parquet, ceiling: plaster, walls: plaster}
+players:
+  trumpet: {at: [2, 3], facing: 90, standing: true, plays: trumpet, dynamic: f}   # as loud as he likes
+  singer:
+    at: [5, 3]      # near the window
+    facing: 270
+    standing: true
+    plays: singing-voice
+mics:
+  voice-mic: {for: singer, near: {distance: 30 cm}, aim: {bearing: 90}, switchable: [omni, cardioid, figure-8]}
+  trumpet-mic: {for: trumpet, near: {distance: 50 cm}}
+on-hand:
+  baffles: [{made-of: upholstered-screen, width: 1.5, height: 1.8}]   # in the store
+`;
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+  writeFileSync(at('a.yaml'), PLAN);
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+function run(args: readonly string[], input = '') {
+  const env = { PATH: process.env.PATH ?? '' };
+  return spawnSync(process.execPath, [BIN, 'suggest', ...args], {
+    cwd: folder,
+    encoding: 'utf8',
+    env,
+    input,
+  });
+}
+
+type Answer = {
+  readonly shortfall_db: number;
+  readonly worst_margin_db: number;
+  readonly suggestions: readonly {
+    readonly moves: readonly { readonly kind: string; readonly about: readonly string[] }[];
+    readonly shortfall_db: number;
+    readonly worst_margin_db: number;
+  }[];
+};
+const answerOf = (args: readonly string[], input = ''): Answer =>
+  JSON.parse(run([...args, '--json'], input).stdout);
+
+test('the page says what to do, how long it takes, whom it helps and what it costs', () => {
+  const { status, stdout, stderr } = run(['a.yaml']);
+  expect([status, stderr]).toEqual([0, '']);
+  expect(stdout).toMatch(/^Two in a hall that does not exist\nWorst margin -\d/);
+  expect(stdout).toMatch(/\n 1 {2}[A-Z][\s\S]*minute[\s\S]*helps: voice-mic/);
+  expect(stdout).toMatch(/Bring voice-mic from 30 cm to \d+ cm/);
+  expect(run(['-'], PLAN).stdout).toBe(stdout);
+});
+
+test('JSON keeps to its schema, sets of moves too', () => {
+  const validate = new Ajv({ allowUnionTypes: true }).compile(
+    JSON.parse(readFileSync(join(ROOT, 'shared/schemas/suggest.schema.json'), 'utf8')),
+  );
+  for (const more of [[], ['--moves', '2'], ['--for', 'voice-mic'], ['--robust']]) {
+    const answer = answerOf(['a.yaml', ...more]);
+    expect(validate(answer), JSON.stringify(validate.errors)).toBe(true);
+    expect(answer.suggestions.length).toBeGreaterThan(0);
+    for (const one of answer.suggestions)
+      expect(one.worst_margin_db).toBeGreaterThanOrEqual(answer.worst_margin_db);
+  }
+});
+
+describe('--apply', () => {
+  test('changes the lines of its moves and nothing else, and gives what was said', () => {
+    const { suggestions } = answerOf(['a.yaml']);
+    const place = suggestions.findIndex(
+      ({ moves: [move] }) => move?.kind === 'closer' && move.about[0] === 'voice-mic',
+    );
+    const { status, stdout, stderr } = run(['a.yaml', '--apply', String(place + 1)]);
+    expect([status, stderr]).toEqual([0, '1 move made: closer voice-mic\n']);
+    const [before, after] = [PLAN, stdout].map((text) => text.split('\n'));
+    const changed = after?.filter((line, i) => line !== before?.[i]);
+    expect(changed).toHaveLength(1);
+    expect(changed?.[0]).toMatch(
+      /^ {2}voice-mic: \{for: singer, near: \{distance: \d+ cm\}, aim: \{bearing: 90\}/,
+    );
+    expect(answerOf(['-'], stdout).shortfall_db).toBeCloseTo(
+      suggestions[place]?.shortfall_db ?? Number.NaN,
+      2,
+    );
+  });
+
+  test('a baffle that is placed is no longer on hand', () => {
+    const { suggestions } = answerOf(['a.yaml', '--all']);
+    const place = suggestions.findIndex(({ moves: [move] }) => move?.kind === 'place-baffle');
+    const { stdout } = run(['a.yaml', '--all', '--apply', String(place + 1)]);
+    expect(stdout).toMatch(/baffles: \{spare-1-\d+: \{from: \[/);
+    expect(stdout).toContain('  baffles: []   # in the store\n');
+  });
+
+  test('all makes as many as go together, in the plan itself where asked', () => {
+    expect(run(['a.yaml', '--apply', 'all', '--in-place']).status).toBe(0);
+    const now = readFileSync(at('a.yaml'), 'utf8');
+    expect(now).not.toBe(PLAN);
+    expect(now).toContain('    at: [5, 3]      # near the window\n');
+    expect(answerOf(['a.yaml']).shortfall_db).toBeLessThan(answerOf(['-'], PLAN).shortfall_db);
+  });
+});
+
+test.each([
+  { args: ['a.yaml', '--for', 'voice-mik'], says: /no voice-mik[\s\S]*write voice-mic/ },
+  { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: there is no drums/ },
+  { args: ['a.yaml', '--moves', '9'], says: /--moves 9/ },
+  { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*shift-player/ },
+  { args: ['a.yaml', '--apply', '500'], says: /no such suggestion/ },
+  { args: ['a.yaml', '--in-place'], says: /--in-place needs --apply/ },
+  { args: ['a.yaml', '-o', 'a.yaml'], says: /a\.yaml is the plan itself/ },
+  { args: ['none.yaml'], says: /none\.yaml cannot be read/ },
+])('$args is refused with 2, and the plan stays', ({ args, says }) => {
+  const { status, stdout, stderr } = run(args);
+  expect([status, stdout]).toEqual([2, '']);
+  expect(stderr).toMatch(says);
+  expect(readFileSync(at('a.yaml'), 'utf8')).toBe(PLAN);
+});
