@@ -1,12 +1,13 @@
 /** Players, and what stands by itself, that face elsewhere than the plan says. */
 import { type Stage, speakerOf } from '../acoustics/stage.ts';
+import type { PlanData } from '../plan/plan.ts';
 import type { Capsule, Scene, Source, SourcePoint } from '../scene/scene.ts';
-import { shareWithin } from '../scene/stays.ts';
-import { CLOSE } from '../scene/tolerance.ts';
+import { type Move, shareWithin } from '../scene/stays.ts';
 import { turnOnPlan } from '../scene/turn.ts';
-import { add, distance, subtract, type Vec3 } from '../scene/vector.ts';
+import { add, subtract, type Vec3 } from '../scene/vector.ts';
 import { middleOf } from '../scene/voice.ts';
 import type { Tried } from './cause.ts';
+import { followers } from './followers.ts';
 import { columnsOf, type Plain } from './plain-scene.ts';
 import { predict } from './predict.ts';
 
@@ -14,16 +15,13 @@ const STEP = 15;
 
 type Turner = { readonly name: string; readonly pivot: Vec3; readonly sources: readonly number[] };
 
-/**
- * In steps of 15° to 180°. Close microphones go where the instrument goes; they either turn with it, as a stand does that was
- * set by the player, or keep their side of it.
- */
-export function* otherFacings(plain: Plain): Generator<Tried> {
+/** In steps of 15° to 180°; `plan` says which microphones go by their source. */
+export function* otherFacings(plain: Plain, plan: PlanData): Generator<Tried> {
   for (const turner of turnersOf(plain.scene)) {
     for (let degrees = STEP; degrees <= 180; degrees += STEP) {
       for (const toward of degrees === 180 ? (['right'] as const) : (['left', 'right'] as const)) {
         const how = { degrees, toward };
-        for (const predicted of turned(plain, turner, toward === 'right' ? degrees : -degrees))
+        for (const predicted of turned(plain, plan, turner, toward === 'right' ? degrees : -degrees))
           yield { cause: { kind: 'facing', about: [turner.name], how }, predicted };
       }
     }
@@ -46,22 +44,15 @@ function turnersOf({ players, sources }: Scene): Turner[] {
 const indices = (sources: readonly Source[], holds: (source: Source) => boolean): number[] =>
   sources.flatMap((source, i) => (holds(source) ? [i] : []));
 
-/** With close mics turned along, and with them not; none where the instrument would go through a wall or a screen. */
-function turned(plain: Plain, { pivot, sources }: Turner, degrees: number): Float64Array[] {
+/** As microphones may follow in two ways; none where the instrument would go through a wall or a screen. */
+function turned(plain: Plain, plan: PlanData, { pivot, sources }: Turner, degrees: number): Float64Array[] {
   const { scene } = plain;
-  const move = (at: Vec3, share: number) => add(pivot, turnOnPlan(subtract(at, pivot), degrees * share));
+  const move: Move = (at, share) => add(pivot, turnOnPlan(subtract(at, pivot), degrees * share));
   const points = sources.flatMap((i) => scene.sources[i]?.points ?? []);
   if (shareWithin(scene, points, move) < 1) return [];
   const around = new Map(sources.map((i) => [i, turnedSource(scene.sources[i] as Source, move, degrees)]));
-  const close = closeCapsules(scene, around);
-  const along = close.map(
-    ({ i, capsule }) =>
-      [i, { ...capsule, at: move(capsule.at, 1), aim: turnOnPlan(capsule.aim, degrees) }] as const,
-  );
-  const beside = close.map(({ i, capsule, step }) => [i, { ...capsule, at: add(capsule.at, step) }] as const);
-  return (close.length === 0 ? [along] : [along, beside]).map((riding) =>
-    levelsWith(plain, around, new Map(riding)),
-  );
+  const { along, beside } = followers(scene, plan, around, { move, degrees });
+  return (along.size === 0 ? [along] : [along, beside]).map((riding) => levelsWith(plain, around, riding));
 }
 
 function levelsWith(
@@ -77,7 +68,7 @@ function levelsWith(
   return predict(other, readings, { columns: columnsOf(readings, riding), base: byRow });
 }
 
-const turnedSource = (source: Source, move: (at: Vec3, share: number) => Vec3, degrees: number): Source => ({
+const turnedSource = (source: Source, move: Move, degrees: number): Source => ({
   ...source,
   points: source.points.map(
     (point): SourcePoint => ({ ...point, at: move(point.at, 1), axis: turnOnPlan(point.axis, degrees) }),
@@ -99,20 +90,4 @@ function stageWith(
     return source ? speakerOf(source, stage) : speaker;
   });
   return { ...stage, scene, speakers };
-}
-
-type Close = { readonly i: number; readonly capsule: Capsule; readonly step: Vec3 };
-
-/** Microphones that stand close to a turned source that they are for, with the step that it makes. */
-function closeCapsules({ mics, capsules, sources }: Scene, around: ReadonlyMap<number, Source>): Close[] {
-  return mics.flatMap((mic): Close[] => {
-    const own = mic.capsules.map((i) => ({ i, capsule: capsules[i] as Capsule }));
-    const heard = mic.wanted.map((i) => ({ i, at: middleOf(sources[i]?.points ?? []) }));
-    const away = ({ at }: { at: Vec3 }) => Math.min(...own.map(({ capsule }) => distance(capsule.at, at)));
-    const [nearest] = heard.sort((a, b) => away(a) - away(b));
-    const now = nearest && around.get(nearest.i);
-    if (mic.purpose !== 'parts' || !nearest || !now || away(nearest) >= CLOSE) return [];
-    const step = subtract(middleOf(now.points), nearest.at);
-    return own.map((one) => ({ ...one, step }));
-  });
 }

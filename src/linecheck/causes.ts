@@ -11,6 +11,6 @@ export function* causesOf(plain: Plain, setUp: SetUp): Generator<Tried> {
   yield* otherAims(plain);
   yield* exchangedMics(plain);
   yield* exchangedChannels(plain);
-  yield* otherFacings(plain);
+  yield* otherFacings(plain, setUp.plan);
   yield* otherSetUps(plain, setUp);
 }

@@ -4,14 +4,14 @@
  * and `ln N` of N readings for each figure fitted freely (Schwarz 1978). One is named only where it scores more than
  * any does on 98 of 100 days within the tolerance, drawn and read for the purpose.
  */
-import { type Cause, keyOf, type Tried } from './cause.ts';
+import type { Cause, Tried } from './cause.ts';
 import type { Cell } from './cells.ts';
 import { dayWithin, differencesOf, normal } from './days.ts';
 import { type Deviation, type Metric, metricOf, product } from './deviation.ts';
 import { rootMeanSquare } from './fit.ts';
-import { grouped } from './grouped.ts';
 import type { Plain } from './plain-scene.ts';
 import { quantile } from './quantile.ts';
+import { asGood, type Scored, type Scoring, scoringOf } from './scoring.ts';
 import { wrongReadings } from './wrong-readings.ts';
 
 export type Suspect = {
@@ -47,101 +47,77 @@ const DAYS = 150;
 const READ_AGAIN = 4;
 /** Share of sound days on which nothing may be named. */
 const ALL_BUT = 0.98;
-/** A cause that scores this much less than the best is 20 times less likely: 2·ln 20. */
-const AS_GOOD = 6;
 
-type Ready = {
-  readonly cause: Cause;
-  readonly shift: Deviation;
-  readonly self: number;
-  readonly cost: number;
-  readonly differences: Float64Array;
+/** What is prepared once for readings of one shape: rows, columns, gaps, uncertainties. */
+type Prepared = {
+  readonly cells: readonly Cell[];
+  readonly metric: Metric;
+  readonly scorings: readonly Scoring[];
+  readonly threshold: number;
+  /** χ² that readings of a sound day stay below. */
+  readonly furthest: number;
 };
 
-/** Prepared once for readings of one shape: rows, columns, gaps, uncertainties. `next` gives numbers from −1 to 1. */
-export function diagnoser(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, next: () => number) {
+/** `next` gives numbers from −1 to 1. What is returned takes levels without the noise, packed as the readings are. */
+export function diagnoser(
+  plain: Plain,
+  all: readonly Cell[],
+  tried: Iterable<Tried>,
+  next: () => number,
+): (levels: Float64Array) => Diagnosis {
+  const prepared = prepare(plain, all, tried, next);
+  return (levels) => {
+    const { cells } = prepared;
+    const gap = ({ at }: Cell) => (levels[at] as number) - (plain.predicted[at] as number);
+    return diagnosis(prepared, Float64Array.from(cells, gap));
+  };
+}
+
+function prepare(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, next: () => number): Prepared {
   const cells = all.filter(({ at }) => Number.isFinite(plain.predicted[at]));
-  const drawn = () => differencesOf(cells, dayWithin(plain, next), plain.predicted);
-  const metric = metricOf(cells, plain.readings, Array.from({ length: DAYS }, drawn));
-  const ready = readied(plain, cells, tried, metric);
-  const wrong = wrongReadings(cells, plain.readings, metric);
-  const sound = Array.from({ length: DAYS }, drawn).flatMap((day) =>
+  const days = () =>
+    Array.from({ length: DAYS }, () => differencesOf(cells, dayWithin(plain, next), plain.predicted));
+  const metric = metricOf(cells, plain.readings, days());
+  const scorings = [scoringOf(plain, cells, tried, metric), wrongReadings(cells, plain.readings, metric)];
+  const sound = days().flatMap((day) =>
     Array.from({ length: READ_AGAIN }, () =>
       metric.of(day.map((one, i) => one + (cells[i] as Cell).sigma * normal(next))),
     ),
   );
-  const best = (seen: Deviation) =>
-    Math.max(0, ...ready.map((one) => scoreOf(one, seen)), ...wrong.scores(seen));
-  const threshold = quantile(sound.map(best), ALL_BUT);
-  const furthest = quantile(
-    sound.map((seen) => product(seen, seen)),
-    ALL_BUT,
-  );
-
-  /** Levels without the noise, packed as the readings are; those of the cells count. */
-  return (levels: Float64Array): Diagnosis => {
-    const differences = Float64Array.from(
-      cells,
-      ({ at }) => (levels[at] as number) - (plain.predicted[at] as number),
-    );
-    const seen = metric.of(differences);
-    const off = product(seen, seen);
-    const leftWith = (shift: Float64Array) =>
-      rootMeanSquare(metric.left(differences.map((one, i) => one - (shift[i] as number))));
-    const scored = [
-      ...ready.map((one) => ({ cause: one.cause, score: scoreOf(one, seen), shift: one.differences })),
-      ...wrong.tried(seen),
-    ];
-    const suspects = suspectsOf(scored, threshold).map(({ shift, ...one }) => ({
-      ...one,
-      after: leftWith(shift),
-    }));
-    const [first] = suspectsOf(scored, threshold);
-    const rest = first && metric.of(differences.map((one, i) => one - (first.shift[i] as number)));
-    return {
-      before: rootMeanSquare(metric.left(differences)),
-      beyond: off > furthest,
-      suspects,
-      more: rest !== undefined && product(rest, rest) > furthest,
-      tried: scored.length,
-      days: 2 * DAYS,
-      threshold,
-    };
+  const best = (seen: Deviation) => Math.max(0, ...scorings.flatMap(({ scores }) => scores(seen)));
+  return {
+    cells,
+    metric,
+    scorings,
+    threshold: quantile(sound.map(best), ALL_BUT),
+    furthest: quantile(sound.map(farness), ALL_BUT),
   };
 }
 
-/** Causes that leave the readings as they are explain nothing. */
-function readied(
-  { predicted }: Plain,
-  cells: readonly Cell[],
-  tried: Iterable<Tried>,
-  metric: Metric,
-): Ready[] {
-  const list = [...tried];
-  const count = grouped(list, ({ cause }) => cause.kind);
-  return list.flatMap(({ cause, predicted: levels }) => {
-    const differences = differencesOf(cells, levels, predicted);
-    const shift = metric.of(differences);
-    const self = product(shift, shift);
-    const cost = 2 * Math.log(count.get(cause.kind)?.length ?? 1);
-    return self > 1e-6 ? [{ cause, shift, self, cost, differences }] : [];
-  });
-}
+/** χ². */
+const farness = (seen: Deviation): number => product(seen, seen);
 
-const scoreOf = ({ shift, self, cost }: Ready, seen: Deviation): number =>
-  2 * product(seen, shift) - self - cost;
-
-type Scored = { readonly cause: Cause; readonly score: number; readonly shift: Float64Array };
-
-/** The best and all as good, one for each kind and name; none where the best does not pass. */
-function suspectsOf(scored: readonly Scored[], threshold: number) {
-  const sorted = [...scored].sort((a, b) => b.score - a.score);
-  const [best] = sorted;
-  if (!best || best.score <= threshold) return [];
-  const good = sorted.filter(({ score }) => score >= best.score - AS_GOOD);
-  const groups = grouped(good, ({ cause }) => keyOf(cause));
-  return [...groups.values()].map(([first, ...others]) => {
-    const { cause, score, shift } = first as Scored;
-    return { cause, score, shift, others: others.map((one) => one.cause) };
-  });
+function diagnosis(
+  { metric, scorings, threshold, furthest }: Prepared,
+  differences: Float64Array,
+): Diagnosis {
+  const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
+  const seen = metric.of(differences);
+  const scored = scorings.flatMap(({ tried }) => tried(seen));
+  const good = asGood(scored, threshold);
+  const [first] = good;
+  return {
+    before: rootMeanSquare(metric.left(differences)),
+    beyond: farness(seen) > furthest,
+    suspects: good.map((one) => ({
+      cause: one.cause,
+      others: one.others,
+      score: one.score,
+      after: rootMeanSquare(metric.left(without(one))),
+    })),
+    more: first !== undefined && farness(metric.of(without(first))) > furthest,
+    tried: scored.length,
+    days: 2 * DAYS,
+    threshold,
+  };
 }

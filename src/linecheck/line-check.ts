@@ -2,9 +2,9 @@
 import type { Scene } from '../scene/scene.ts';
 import type { SetUp } from './cause-set-up.ts';
 import { causesOf } from './causes.ts';
-import { cellsOf } from './cells.ts';
+import { type Cell, cellsOf } from './cells.ts';
 import { type Diagnosis, diagnoser } from './diagnose.ts';
-import { type Fitted, fit } from './fit.ts';
+import { type Fit, type Fitted, fit } from './fit.ts';
 import { groupsOf } from './groups.ts';
 import { overallGains, overallLevels } from './overall.ts';
 import { plainOf } from './plain-scene.ts';
@@ -19,6 +19,8 @@ export type LineCheck = {
   readonly channels: readonly FittedRow[];
   /** Sources and channels that hang together through readings; between groups nothing can be told. */
   readonly groups: readonly { readonly sources: readonly string[]; readonly channels: readonly string[] }[];
+  /** Readings beyond what levels and gains take: with none, nothing holds the plan against the day. */
+  readonly spare: number;
   readonly residuals: readonly ResidualRow[];
   /** Root mean square of the residuals, dB. */
   readonly rms: number;
@@ -54,46 +56,69 @@ export type ResidualRow = ReadingName & {
 export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: () => number): LineCheck {
   const plain = plainOf(scene, readings);
   const { cells, drowned } = cellsOf(readings);
-  const fitted = fit(cells, plain.predicted, readings);
+  const foreseen = ({ at }: Cell) => Number.isFinite(plain.predicted[at]);
+  const heard = cells.filter(foreseen);
+  const fitted = fit(heard, plain.predicted, readings);
   const cleaned = readings.levels.slice();
   for (const { at, level } of cells) cleaned[at] = level;
-  const heard = cells.filter(({ at }) => Number.isFinite(plain.predicted[at]));
   const name = nameIn(readings);
-  const layersOf = (i: number, of: 'sources' | 'gains') => fitted.layers.map((layer) => layer[of][i] ?? null);
   return {
     title: scene.title,
     layers: readings.layers,
     weighting: readings.weighting,
-    sources: overallLevels(scene, readings, fitted).map((overall, i) => ({
-      name: readings.rows[i]?.name ?? '',
-      overall,
-      byLayer: layersOf(i, 'sources'),
-      count: new Set(heard.filter(({ row }) => row === i).map(({ column }) => column)).size,
-    })),
-    channels: overallGains(readings, fitted).map((overall, i) => ({
-      name: readings.columns[i]?.name ?? '',
-      overall,
-      byLayer: layersOf(i, 'gains'),
-      count: new Set(heard.filter(({ column }) => column === i).map(({ row }) => row)).size,
-    })),
+    ...fittedRows(scene, readings, heard, fitted),
     groups: groupsOf(heard).map(({ rows, columns }) => ({
       sources: rows.map((row) => readings.rows[row]?.name ?? ''),
       channels: columns.map((column) => readings.columns[column]?.name ?? ''),
     })),
-    residuals: cells.flatMap((cell, i) => {
-      const residual = fitted.residuals[i] as number;
-      const { sigma } = cell;
-      return Number.isFinite(residual)
-        ? [{ ...name(cell), residual, sigma, trust: fitted.trust[i] as number }]
-        : [];
-    }),
+    spare: readings.layers.reduce<number>((sum, _, layer) => sum + spareOf(heard, layer), 0),
+    residuals: heard.map((cell, i) => ({
+      ...name(cell),
+      residual: fitted.residuals[i] as number,
+      sigma: cell.sigma,
+      trust: fitted.trust[i] as number,
+    })),
     rms: fitted.rms,
     bleed: measuredRows(scene, readings, cells, plain.predicted),
     diagnosis: diagnoser(plain, cells, causesOf(plain, setUp), next)(cleaned),
     drowned: drowned.map(name),
-    unforeseen: cells.filter(({ at }) => !Number.isFinite(plain.predicted[at])).map(name),
+    unforeseen: cells.filter((cell) => !foreseen(cell)).map(name),
     passedOver: readings.passedOver,
   };
+}
+
+function fittedRows(
+  scene: Scene,
+  readings: Readings,
+  heard: readonly Cell[],
+  fitted: Fit,
+): Pick<LineCheck, 'sources' | 'channels'> {
+  const byLayer = (i: number, of: 'sources' | 'gains') => fitted.layers.map((layer) => layer[of][i] ?? null);
+  const met = (of: 'row' | 'column', i: number) => {
+    const other = of === 'row' ? 'column' : 'row';
+    return new Set(heard.filter((cell) => cell[of] === i).map((cell) => cell[other])).size;
+  };
+  return {
+    sources: overallLevels(scene, readings, fitted).map((overall, i) => ({
+      name: readings.rows[i]?.name ?? '',
+      overall,
+      byLayer: byLayer(i, 'sources'),
+      count: met('row', i),
+    })),
+    channels: overallGains(readings, fitted).map((overall, i) => ({
+      name: readings.columns[i]?.name ?? '',
+      overall,
+      byLayer: byLayer(i, 'gains'),
+      count: met('column', i),
+    })),
+  };
+}
+
+/** Readings of a layer beyond the levels and gains that they determine. */
+function spareOf(heard: readonly Cell[], layer: number): number {
+  const own = heard.filter((cell) => cell.layer === layer);
+  const unknowns = groupsOf(own).map(({ rows, columns }) => rows.length + columns.length - 1);
+  return own.length - unknowns.reduce((sum, one) => sum + one, 0);
 }
 
 const nameIn =

@@ -1,21 +1,14 @@
 /** One reading by itself, of one source at one microphone, that is off by any amount: a slip of the pen, a wrong take. */
-import type { Cause } from './cause.ts';
 import type { Cell } from './cells.ts';
 import { type Deviation, type Metric, product } from './deviation.ts';
 import { grouped } from './grouped.ts';
 import type { Readings } from './readings.ts';
-
-export type WrongReadings = {
-  readonly scores: (seen: Deviation) => number[];
-  readonly tried: (
-    seen: Deviation,
-  ) => { readonly cause: Cause; readonly score: number; readonly shift: Float64Array }[];
-};
+import type { Scoring } from './scoring.ts';
 
 /** A cell that alone links its row or column shows nothing: the fit takes it whole. */
 const SHOWS = 1e-3;
 
-export function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): WrongReadings {
+export function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): Scoring {
   const places = grouped(cells.keys(), (i) => `${cells[i]?.row} ${cells[i]?.column}`);
   const cost = 2 * Math.log(places.size) + Math.log(cells.length);
   const ones = [...places.values()].flatMap((held) => {

@@ -38,6 +38,7 @@ export function lineCheckJson(check: LineCheck): string {
       verdict: row.verdict,
       lacks: row.lacks,
     })),
+    spare_readings: check.spare,
     residual_rms_db: rounded(check.rms),
     residuals: check.residuals.map((one) => ({
       ...nameShape(one),

@@ -3,7 +3,8 @@ import type { CauseKind } from '../../src/linecheck/cause.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { MicEntry } from '../../src/plan/plan-mics.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { bearingOf, tiltOf } from '../../src/scene/vector.ts';
+import { turnAbout } from '../../src/scene/turn.ts';
+import { bearingOf, tiltOf, unit } from '../../src/scene/vector.ts';
 
 export type Planted = {
   readonly kind: CauseKind;
@@ -62,9 +63,12 @@ export const PLANTERS: Readonly<
       (s, c) => [s[0] + c.aim[0], s[1] + c.aim[1], s[2] + c.aim[2]],
       [0, 0, 0],
     );
-    const turn = between(60, 180, chance) * (chance() < 0.5 ? -1 : 1);
-    const bearing = (bearingOf(aim) + turn + 720) % 360;
-    const day = withMic(plan, name, { ...entry, aim: { bearing, tilt: tiltOf(aim) } });
+    const [x, y, z] = unit(aim);
+    // any axis square to the aim, and a turn about it
+    const level = unit(Math.hypot(x, y) > 1e-6 ? [y, -x, 0] : [1, 0, 0]);
+    const axis = turnAbout(level, [x, y, z], 360 * chance());
+    const turned = turnAbout([x, y, z], axis, between(60, 180, chance));
+    const day = withMic(plan, name, { ...entry, aim: { bearing: bearingOf(turned), tilt: tiltOf(turned) } });
     return { kind: 'aim', about: [name], plan: day };
   },
   mics: (plan, _scene, chance) => {

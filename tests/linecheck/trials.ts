@@ -81,12 +81,13 @@ export function soundTrial(bench: Bench, seed: number, within: boolean): Trial {
   return { planted: null, diagnosis: bench.diagnose(readWith(bench, levels, next)) };
 }
 
-export function faultTrial(bench: Bench, kind: CauseKind, seed: number): Trial {
+/** `within`: besides the fault the day is off by as much as the tolerance allows. */
+export function faultTrial(bench: Bench, kind: CauseKind, seed: number, within = false): Trial {
   const next = evenly(5000 + seed);
   const planted = PLANTERS[kind](bench.plan, bench.scene, () => (next() + 1) / 2);
   const day = bench.resolve(planted.plan);
   if (!day) throw new Error(`the day with ${kind} ${planted.about.join(', ')} does not resolve`);
-  const levels = predictScene(day, bench.readings).slice();
+  const levels = within ? dayWithin({ ...bench.plain, scene: day }, next) : predictScene(day, bench.readings);
   const read = readWith(bench, withSlip(bench.readings, levels, planted), next);
   return { planted, diagnosis: bench.diagnose(read) };
 }

@@ -18,7 +18,11 @@ export function verdict(check: LineCheck, layout: Layout): string[] {
   );
 }
 
-function unexplained({ diagnosis: { before, beyond, tried }, layers }: LineCheck): string[] {
+function unexplained({ diagnosis: { before, beyond, tried }, layers, spare }: LineCheck): string[] {
+  if (spare === 0)
+    return [
+      'Levels and gains take all of them: nothing is left that could be held against the plan. Read more microphones.',
+    ];
   const left = `with ${figure(before, 1)} dB rms left that neither levels nor gains explain`;
   if (!beyond)
     return [
