@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { loopsAt } from '../../src/render/draw/contours.ts';
 import { levelGrids } from '../../src/render/draw/level-grid.ts';
-import { drawn, fixture, marksOf, toldOf } from './drawn.ts';
+import { drawn, fixture, marksOf, type Point, placing, toldOf } from './drawn.ts';
 
 const ROOMS = `spillcheck: 1
 title: Two rooms that do not exist
@@ -117,6 +117,57 @@ describe('lines of one height', () => {
     expect(saddle(4)).toBe(1);
   });
 });
+
+test('the floor at a probe has the shade of its level: of ten, whichever lies a third of a dB or more from a step', async () => {
+  const told = await toldOf(ROOMS);
+  const svg = drawn(told, { level: { name: 'tuba', sources: [0] } });
+  const at = placing(svg, 'hall', [0, 0]);
+  // each room's shades run on past its walls and are cut off there
+  const [, clipped = ''] = /url\(#floor-0\)">([\s\S]*?)<\/g>/.exec(svg) ?? [];
+  const ranges = rangesOf(svg);
+  const [hall] = levelGrids(told.result.stage, [0]);
+  const cells = (hall?.levels ?? []).flatMap((level, i) =>
+    level !== null && Math.abs(level - 3 * Math.round(level / 3)) > 0.33 ? [{ level, i }] : [],
+  );
+  const tried = Array.from({ length: 10 }, (_, k) => cells[Math.floor(((k + 0.5) / 10) * cells.length)]);
+  for (const one of tried) {
+    const { level, i } = one ?? { level: Number.NaN, i: 0 };
+    const [x, y] = hall?.at(i % hall.columns, Math.floor(i / hall.columns)) ?? [0, 0];
+    const [low, high] = ranges.get(shadeUnder(clipped, at(x, y))) ?? [Number.NaN, Number.NaN];
+    expect(level).toBeGreaterThanOrEqual(low);
+    expect(level).toBeLessThan(high);
+  }
+});
+
+/** What the key says of each shade, dB. */
+function rangesOf(svg: string): Map<string, readonly [number, number]> {
+  const key = svg.slice(svg.indexOf('<g class="key">'));
+  const entries = [...key.matchAll(/class="level (shade-\d)"[^>]*\/><text[^>]*>([^<]*)</g)];
+  return new Map(
+    entries.map(([, shade = '', text = '']) => {
+      const [low = 0, high = Number.POSITIVE_INFINITY] = (text.match(/\d+/g) ?? []).map(Number);
+      return [shade, text.startsWith('under') ? [Number.NEGATIVE_INFINITY, low] : [low, high]] as const;
+    }),
+  );
+}
+
+/** The last shade laid over a point: a path covers it where it goes round it an odd number of times. */
+function shadeUnder(svg: string, [x, y]: Point): string {
+  const laid = [...svg.matchAll(/<path class="level (shade-\d)" d="([^"]+)"/g)].filter(([, , d = '']) => {
+    const loops = d.split('Z').map((loop) => [...loop.matchAll(/(-?[\d.]+) (-?[\d.]+)/g)]);
+    const crossed = loops.reduce((sum, loop) => {
+      const points = loop.map(([, px, py]): Point => [Number(px), Number(py)]);
+      return (
+        sum + points.filter((a, i) => isCrossed(a, points[(i + 1) % points.length] as Point, [x, y])).length
+      );
+    }, 0);
+    return crossed % 2 === 1;
+  });
+  return laid.at(-1)?.[1] ?? '';
+}
+
+const isCrossed = ([ax, ay]: Point, [bx, by]: Point, [x, y]: Point): boolean =>
+  ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax;
 
 test('the key names every shade that the map uses, in steps of 3 dB', async () => {
   const svg = drawn(await toldOf(ROOMS), { level: { name: 'tuba', sources: [0] } });
