@@ -6,8 +6,8 @@ import { channelNames } from './channel-names.ts';
 import { complaint } from './complaint.ts';
 import { NOISE } from './names.ts';
 import type { Entry } from './readings.ts';
-import { LONGEST, measureTake, type Take } from './take.ts';
-import { type ByteSource, openWave } from './wav.ts';
+import { LONGEST, measureTakes, type Take } from './take.ts';
+import { type ByteSource, openWave, type Wave } from './wav.ts';
 
 /** A file of a take. `mic` is null where its channels are all microphones of the plan. */
 export type TakeFile = {
@@ -24,50 +24,52 @@ const QUIET = -60;
 /** Less than this tells no level, s. Common practice, no source. */
 const SHORTEST = 0.5;
 
-/** The files of one take, or one: they are read to their end before the next is asked for. */
+/** The files of one take: a file, or one for each microphone. */
 export function readTake(files: readonly TakeFile[], scene: Scene): ReadTakes {
   const findings: Finding[] = [];
-  const takes = files.flatMap((one) => measured(one, scene, findings) ?? []);
+  const opened = files.flatMap((one) => openedTake(one, scene, findings) ?? []);
   const [first] = files;
-  if (first && takes.length === files.length && first.who !== NOISE) refuseQuiet(first, takes, findings);
-  return { entries: takes.flatMap(entriesOf), findings };
+  if (!first || findings.length > 0) return { entries: [], findings };
+  const takes = measureTakes(
+    opened.map(({ wave }) => wave),
+    first.who === NOISE,
+  );
+  const measured = opened.map((one, i) => ({ ...one, take: takes[i] as Take }));
+  for (const one of measured) refuseClipped(one, findings);
+  if (first.who !== NOISE) refuseQuiet(first, takes, findings);
+  return { entries: measured.flatMap(entriesOf), findings };
 }
 
-type Measured = { readonly file: TakeFile; readonly take: Take; readonly names: readonly string[] };
+type Opened = { readonly file: TakeFile; readonly wave: Wave; readonly names: readonly string[] };
+type Measured = Opened & { readonly take: Take };
 
-function measured(file: TakeFile, scene: Scene, findings: Finding[]): Measured | null {
+function openedTake(file: TakeFile, scene: Scene, findings: Finding[]): Opened | null {
   const refuse = (code: Finding['code'], message: string, mend: string) => {
-    findings.push(complaint(code, { file: file.file }, message, mend));
+    findings.push(complaint(code, { file: file.file }, `${file.file} ${message}`, mend));
     return null;
   };
   const wave = openWave(file.bytes);
-  if ('problem' in wave)
-    return refuse('FILE_UNREADABLE', `${file.file} cannot be read: ${wave.problem}`, FORMATS);
+  if ('problem' in wave) return refuse('FILE_UNREADABLE', `cannot be read: ${wave.problem}`, FORMATS);
   const seconds = wave.frames / wave.rate;
-  if (seconds > LONGEST)
-    return refuse(
-      'BAD_RANGE',
-      `${file.file} lasts ${seconds.toFixed(0)} s`,
-      `cut it to what one player plays alone, at most ${LONGEST} s`,
-    );
+  const mend = `cut it to what one player plays alone, at most ${LONGEST} s`;
+  if (seconds > LONGEST) return refuse('BAD_RANGE', `lasts ${seconds.toFixed(0)} s`, mend);
   const names = channelNames(scene, file.mic, wave.channels);
-  if ('problem' in names) return refuse('WRONG_SHAPE', `${file.file} ${names.problem}`, names.mend);
-  const take = measureTake(wave, file.who === NOISE);
+  return 'problem' in names ? refuse('WRONG_SHAPE', names.problem, names.mend) : { file, wave, names };
+}
+
+function refuseClipped({ file: { file }, take, names }: Measured, findings: Finding[]): void {
   const [clipped] = take.clipped;
-  if (clipped !== undefined)
-    return refuse(
-      'BAD_RANGE',
-      `${file.file} is clipped on channel ${clipped + 1}, ${names[clipped]}`,
-      'turn the gain down and play it again',
-    );
-  return { file, take, names };
+  if (clipped === undefined) return;
+  const name = names[clipped] ? `, ${names[clipped]}` : '';
+  const message = `${file} is clipped on channel ${clipped + 1}${name}`;
+  findings.push(complaint('BAD_RANGE', { file }, message, 'turn the gain down and play it again'));
 }
 
 const FORMATS = 'write it as WAVE with PCM of 16, 24 or 32 bits, or float';
 
-function refuseQuiet({ who, file }: TakeFile, takes: readonly Measured[], findings: Finding[]): void {
-  const loudest = Math.max(...takes.map(({ take }) => take.loudest));
-  const seconds = Math.max(...takes.map(({ take }) => take.seconds));
+function refuseQuiet({ who, file }: TakeFile, takes: readonly Take[], findings: Finding[]): void {
+  const loudest = Math.max(...takes.map((take) => take.loudest));
+  const seconds = Math.max(...takes.map((take) => take.seconds));
   const level = Number.isFinite(loudest) ? `${loudest.toFixed(0)} dB re full scale` : 'silence';
   if (!(loudest >= QUIET)) {
     const message = `the take of ${who} is too quiet: ${level} on its loudest channel`;

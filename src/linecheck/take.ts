@@ -25,29 +25,59 @@ const SILENT = 20;
 /** Share of the blocks that count as not loud. */
 const LOUD = 0.9;
 
-/** `whole`: nothing is trimmed, as of a take of the noise. */
-export function measureTake(wave: Wave, whole: boolean): Take {
+/**
+ * Takes of one player, one for each wave. Those of one length are parts of one recording: the silence is the same in all.
+ * `whole`: nothing is trimmed, as of a take of the noise.
+ */
+export function measureTakes(waves: readonly Wave[], whole: boolean): Take[] {
+  const heard = waves.map(hearWave);
+  return heard.map((one) => takeOf(one, whole ? [] : heard.filter(({ blocks }) => blocks === one.blocks)));
+}
+
+/** What was heard of a wave: how many blocks, and each channel's. */
+type Heard = { readonly blocks: number; readonly channels: readonly Channel[] };
+
+function hearWave(wave: Wave): Heard {
   const length = Math.round(BLOCK * wave.rate);
   const channels = Array.from({ length: wave.channels }, () => channelOf(wave.rate));
   for (let frame = 0; frame < wave.frames; frame += length) {
     for (const [i, samples] of wave.read(frame, length).entries()) channels[i]?.hear(samples);
   }
-  const sums = channels.map(({ blocks }) => blocks.map(({ all, count }) => all / count));
-  const loudest = sums.reduce((best, one) => (quantile(one, LOUD) > quantile(best, LOUD) ? one : best));
-  const [from, to] = whole ? [0, loudest.length] : soundingPart(loudest);
-  const kept = loudest.slice(from, to);
+  return { blocks: channels[0]?.blocks.length ?? 0, channels };
+}
+
+/** Trimmed where the loudest channel of all in `together` is silent; not at all where there are none. */
+function takeOf({ blocks, channels }: Heard, together: readonly Heard[]): Take {
+  const loudest = loudestOf(together.flatMap((one) => one.channels));
+  const [from, to] = loudest ? soundingPart(loudest) : [0, blocks];
+  const kept = (loudestOf(channels) ?? []).slice(from, to);
   return {
-    levels: channels.map(({ blocks }) => levelsOf(blocks.slice(from, to))),
+    levels: channels.map((channel) => levelsOf(channel.blocks.slice(from, to))),
     seconds: (to - from) * BLOCK,
     loudest: 10 * Math.log10(kept.reduce((sum, one) => sum + one, 0) / kept.length),
     clipped: channels.flatMap(({ isClipped }, i) => (isClipped() ? [i] : [])),
   };
 }
 
+/** Mean squares by block of the channel whose loud blocks are the loudest; null of none. */
+function loudestOf(channels: readonly Channel[]): number[] | null {
+  const sums = channels.map(({ blocks }) => blocks.map(({ all, count }) => all / count));
+  return sums.reduce<number[] | null>(
+    (best, one) => (best && quantile(best, LOUD) >= quantile(one, LOUD) ? best : one),
+    null,
+  );
+}
+
 /** Sums of squares of a stretch, of all and by octave, and how many samples. */
 type Block = { readonly all: number; readonly byBand: readonly (number | null)[]; readonly count: number };
 
-function channelOf(rate: number) {
+type Channel = {
+  readonly blocks: readonly Block[];
+  readonly isClipped: () => boolean;
+  readonly hear: (samples: Float64Array) => void;
+};
+
+function channelOf(rate: number): Channel {
   const filters = octaveFilters(rate);
   const blocks: Block[] = [];
   const clip = clipCounter();

@@ -1,15 +1,22 @@
 import { describe, expect, test } from 'vitest';
 import { channelNames } from '../../src/linecheck/channel-names.ts';
 import { readTake, type TakeFile } from '../../src/linecheck/read-takes.ts';
-import { measureTake } from '../../src/linecheck/take.ts';
+import { measureTakes } from '../../src/linecheck/take.ts';
 import { openWave } from '../../src/linecheck/wav.ts';
 import { onALine } from '../judge/on-a-line.ts';
 import { bytesOf, tone, waveFile } from './wave-files.ts';
 
+const takesOf = (files: readonly (readonly Float64Array[])[], whole = false) => {
+  const waves = files.map((channels) => openWave(bytesOf(waveFile(channels))));
+  return measureTakes(
+    waves.flatMap((wave) => ('problem' in wave ? [] : wave)),
+    whole,
+  );
+};
 const take = (channels: readonly Float64Array[], whole = false) => {
-  const wave = openWave(bytesOf(waveFile(channels)));
-  if ('problem' in wave) throw new Error(wave.problem);
-  return measureTake(wave, whole);
+  const [one] = takesOf([channels], whole);
+  if (!one) throw new Error('no take');
+  return one;
 };
 
 /** A sine of peak a has a mean square of a²/2: 20·lg(0.5) − 3.01 = −9.03 dB. */
@@ -33,6 +40,17 @@ describe('a tone of half of full scale', () => {
     const bleed = played.map((one) => one / 100);
     expect(take([bleed, played]).levels[0]?.[4]).toBeCloseTo(-49.03, 1);
   });
+});
+
+/** A file whose sound is drowned in its noise is trimmed as the loudest is; one of another length by itself. 20·lg(1/5000) = −73.98. */
+test('files of one length are trimmed together', () => {
+  const own = tone(1000, 0.5, { before: 1, during: 2, after: 3 });
+  const far = own.map((one, i) => one / 5000 + 0.001 * Math.sin((2 * Math.PI * 63 * i) / 48_000));
+  const [first, second] = takesOf([[own], [far]]);
+  expect([first?.seconds, second?.seconds]).toEqual([2, 2]);
+  expect(second?.levels[0]?.[4]).toBeCloseTo(-9.03 - 73.98, 1);
+  const [, longer] = takesOf([[own], [Float64Array.from([...far, ...far])]]);
+  expect(longer?.seconds).toBeCloseTo(12, 6);
 });
 
 describe('full scale', () => {

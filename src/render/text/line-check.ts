@@ -5,9 +5,10 @@ import type { Layer } from '../../linecheck/readings.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
 import { type Column, plain, table } from '../table.ts';
-import { counted, figure, figureOr, hertzName, round, verdictWords } from '../words.ts';
+import { counted, figure, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { type Layout, verdictPaint } from './layout.ts';
+import type { Layout } from './layout.ts';
+import { measuredBleed } from './line-check-bleed.ts';
 import { verdict } from './line-check-verdict.ts';
 
 export type LineCheckPage = { readonly width: number; readonly colour: boolean; readonly all: boolean };
@@ -69,44 +70,6 @@ function fitted(
 }
 
 const signed = (value: number): string => `${value > 0.05 ? '+' : ''}${figure(value, 1)}`;
-
-const BLEED: readonly Column[] = [
-  { head: 'mic', align: 'left', flexible: true },
-  { head: 'measured', align: 'right' },
-  { head: '±', align: 'right' },
-  { head: 'plan', align: 'right' },
-  { head: 'limit', align: 'right' },
-  { head: 'verdict', align: 'left' },
-];
-
-function measuredBleed({ bleed }: LineCheck, layout: Layout): string[] {
-  const rows = bleed
-    .filter(({ measured }) => measured !== null)
-    .sort((a, b) => (a.margin ?? 0) - (b.margin ?? 0));
-  const lost = bleed.filter(({ measured }) => measured === null);
-  if (bleed.length === 0) return [];
-  const cells = rows.map((row) => [
-    plain(row.name),
-    ...[
-      figureOr(row.measured, 1, ''),
-      figureOr(row.error, 1, ''),
-      figureOr(row.predicted, 1, 'none'),
-      round(row.limit),
-    ].map(plain),
-    {
-      text: row.verdict ? verdictWords(row.verdict, row.margin) : '',
-      paint: verdictPaint(row.verdict, layout.paint),
-    },
-  ]);
-  const [head = '', ...lines] = table(BLEED, cells, layout.width);
-  return [
-    layout.paint.strong('Signal to bleed as measured, worst first (gains cancel)'),
-    ...(rows.length > 0 ? [layout.paint.faint(head), ...lines] : []),
-    ...lost.flatMap(({ name, lacks }) =>
-      wrap(`${name}: not measured, without ${lacks.join(', ')}`, layout.width, '  ', '    '),
-    ),
-  ];
-}
 
 /** Residuals that the fit set aside, greatest first. */
 const ASIDE = 0.5;
