@@ -87,16 +87,24 @@ function addReport(parent: Command): void {
     .option('--bands', 'levels and reverberation by octave as well')
     .option('--assumptions', 'list what was assumed where the plan is silent')
     .option('--tolerance', 'how far figures may be off on the day, and how likely limits hold; takes a while')
+    .option('--no-plan', 'leave the small plan in characters out')
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/report.schema.json)')
+    .addOption(
+      new Option(
+        '--html <file>',
+        'as one self-contained page with the drawing; - is standard output',
+      ).conflicts(['json', 'output']),
+    )
     .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends')
     .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
     .optionsGroup('Help:')
     .helpOption('-h, --help', 'show this help')
     .addHelpText('after', `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`)
-    .action(async (plan: string, options: ReportOptions) => {
+    .action(async (plan: string, options: ReportOptions & Watched) => {
       const { report: run } = await import('./commands/report.ts');
-      process.exitCode = await run(plan, options);
+      process.exitCode = await maybeWatched([plan], options, () => run(plan, options));
     });
 }
 
@@ -146,6 +154,7 @@ function addCheck(parent: Command): void {
     )
     .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
     .option('--all', 'text lists what is clearly met, too')
+    .option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends')
     .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
     .optionsGroup('Help:')
     .helpOption('-h, --help', 'show this help')
@@ -153,9 +162,9 @@ function addCheck(parent: Command): void {
       'after',
       `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${CHECK_EXIT_CODES}`,
     )
-    .action(async (plans: readonly string[], options: CheckOptions) => {
+    .action(async (plans: readonly string[], options: CheckOptions & Watched) => {
       const { check: run } = await import('./commands/check.ts');
-      process.exitCode = await run(plans, options);
+      process.exitCode = await maybeWatched(plans, options, () => run(plans, options));
     });
 }
 
@@ -283,6 +292,7 @@ function addDraw(parent: Command): void {
     .option('--dark', 'light on dark')
     .optionsGroup('Where to:')
     .option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output', '-')
+    .option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends')
     .option('--stdin-name <name>', 'what messages call a plan from standard input', 'standard input')
     .optionsGroup('Help:')
     .helpOption('-h, --help', 'show this help')
@@ -290,9 +300,9 @@ function addDraw(parent: Command): void {
       'after',
       `\nExample:\n  spillcheck draw session.yaml --paper a4 -o session.svg\n\n${EXIT_CODES}`,
     )
-    .action(async (plan: string, options: DrawOptions) => {
+    .action(async (plan: string, options: DrawOptions & Watched) => {
       const { draw: run } = await import('./commands/draw.ts');
-      process.exitCode = await run(plan, options);
+      process.exitCode = await maybeWatched([plan], options, () => run(plan, options));
     });
 }
 
@@ -400,6 +410,18 @@ function noWorseThan(): Option {
   const option = new Option('--no-worse-than <plan>', 'one of them: exit 1, and why, where another is worse');
   option.negate = false;
   return option;
+}
+
+type Watched = { readonly watch?: true };
+
+async function maybeWatched<Code extends number>(
+  plans: readonly string[],
+  { watch }: Watched,
+  run: () => Promise<Code>,
+): Promise<Code | 0 | 2> {
+  if (!watch) return run();
+  const { againOnSave } = await import('./commands/again-on-save.ts');
+  return againOnSave(plans, run);
 }
 
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];

@@ -1,6 +1,6 @@
 /** `spillcheck report`: what reaches every microphone of a plan, judged and shown. */
 import type { Finding } from '../finding.ts';
-import { wantsColour, widthOf } from '../io/terminal.ts';
+import { linesOf, wantsColour, widthOf } from '../io/terminal.ts';
 import { pitfalls } from '../judge/pitfalls.ts';
 import type { Answer } from '../render/answer.ts';
 import { formats } from '../render/formats.ts';
@@ -22,7 +22,10 @@ export type ReportOptions = {
   readonly bands?: true;
   readonly assumptions?: true;
   readonly tolerance?: true;
+  /** False where no plan in characters is wanted. */
+  readonly plan: boolean;
   readonly json?: true;
+  readonly html?: string;
   readonly output: string;
   readonly stdinName: string;
 };
@@ -31,14 +34,15 @@ export type ReportOptions = {
 export async function report(file: string, options: ReportOptions): Promise<0 | 2> {
   const stranger = unknownIn('--show', 'section', options.show, SECTIONS);
   if (stranger) return refused(stranger);
-  if (await overwritesPlan(file, options.output)) return 2;
+  if (await overwritesPlan(file, options.html ?? options.output)) return 2;
   const judged = await judgePlan(file, file === '-' ? options.stdinName : file, options.passage);
   if (!judged) return 2;
   const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
   if (nobody) return refused(nobody);
   const answer = onlyMics(await answerOf(judged, options), options.mic);
+  if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
   const format = formats[options.json ? 'json' : 'text'];
-  return deliver(format(answer, pageOf(options)), options.output);
+  return deliver(format(answer, pageOf(judged, options)), options.output);
 }
 
 async function refused(finding: Finding): Promise<2> {
@@ -67,13 +71,26 @@ async function answerOf(judged: Judged, { tolerance, passage }: ReportOptions): 
   };
 }
 
+async function page(judged: Judged, answer: Answer): Promise<string> {
+  const { draw } = await import('../render/draw/draw.ts');
+  const { reportPage } = await import('../render/page/report-page.ts');
+  return reportPage(
+    answer,
+    draw(judged, { band: KILOHERTZ, mic: null, level: null, paper: null, dark: false }),
+  );
+}
+
+/** Band whose patterns the page draws. */
+const KILOHERTZ = 4;
+
 /** A file gets neither colour nor the terminal's width. */
-function pageOf(options: ReportOptions): RenderOptions {
+function pageOf({ scene }: Judged, options: ReportOptions): RenderOptions {
   const { stdout, env } = process;
   const all = options.all === true;
   const show = options.show.filter(isSection);
+  const screen = options.output === '-' ? stdout : {};
   return {
-    width: widthOf(options.output === '-' ? stdout : {}, env),
+    width: widthOf(screen, env),
     colour: options.output === '-' && wantsColour(stdout, env),
     ...sectionsFor({
       all,
@@ -84,5 +101,6 @@ function pageOf(options: ReportOptions): RenderOptions {
     bands: options.bands === true,
     all,
     listAssumptions: options.assumptions === true,
+    ...(options.plan ? { scene, lines: linesOf(screen) } : {}),
   };
 }

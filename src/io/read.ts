@@ -1,5 +1,6 @@
 /** Reading whole files and standard input. */
 import { closeSync, openSync, readSync } from 'node:fs';
+import { noteRead } from './files-read.ts';
 import { reason } from './refusal.ts';
 
 /** A text, or what keeps it from being read, in words that follow "cannot be read:". */
@@ -20,6 +21,7 @@ export async function readText(file: string): Promise<Text> {
 
 /** Reads a file as UTF-8; also a pipe with a name, as `<(…)` of a shell makes them. */
 export function readFile(file: string): Text {
+  noteRead(file);
   try {
     return decode(readAtMost(file, LARGEST_FILE + 1));
   } catch (error) {

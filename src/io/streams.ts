@@ -7,9 +7,17 @@ export function tolerateClosedPipes(): void {
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
 }
 
+/** Goes before each answer. */
+let before = '';
+
+/** From now on a terminal shows each answer alone, in place of the one before. */
+export function clearBeforeAnswers(): void {
+  if (process.stdout.isTTY && process.env.TERM !== 'dumb') before = '\u001b[2J\u001b[H';
+}
+
 /** Writes the answer; resolves when it has drained or nobody reads any more, with what went wrong otherwise. */
 export const print = (text: string): Promise<Finding | null> =>
-  write(process.stdout, 'standard output', text);
+  write(process.stdout, 'standard output', before + text);
 
 /** Talk: findings, progress. Never part of the answer. */
 export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);

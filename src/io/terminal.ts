@@ -5,6 +5,7 @@ type Environment = Readonly<Record<string, string | undefined>>;
 export type Screen = {
   readonly isTTY?: boolean;
   readonly columns?: number;
+  readonly rows?: number;
   hasColors?(): boolean;
 };
 
@@ -22,3 +23,6 @@ export function widthOf(stream: Screen, environment: Environment): number {
   const columns = Number.isInteger(stated) && stated > 0 ? stated : (stream.columns ?? 0);
   return columns > 0 ? Math.min(140, Math.max(80, columns)) : 80;
 }
+
+/** Lines of a page that is to be seen at once: 40, or as many as the screen has where it has more. */
+export const linesOf = ({ rows = 0 }: Screen): number => Math.max(40, rows - 1);

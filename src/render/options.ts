@@ -1,3 +1,4 @@
+import type { Scene } from '../scene/scene.ts';
 import type { Section } from './sections.ts';
 
 /** How an answer is shown. What a format has no use for it leaves aside. */
@@ -14,4 +15,8 @@ export type RenderOptions = {
   readonly all: boolean;
   /** Whether the assumptions are listed or only counted. */
   readonly listAssumptions: boolean;
+  /** What a small plan is drawn of; left out where none is wanted. */
+  readonly scene?: Scene;
+  /** What a brief page with that plan may fill. */
+  readonly lines?: number;
 };

@@ -14,6 +14,7 @@ export const SECTIONS = [
   'three-to-one',
   'inputs',
   'rooms',
+  'plan',
   'cautions',
   'unsure',
   'pitfalls',

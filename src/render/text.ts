@@ -19,6 +19,7 @@ import { matrix } from './text/matrix.ts';
 import { more } from './text/more.ts';
 import { people } from './text/people.ts';
 import { pitfallList } from './text/pitfalls.ts';
+import { planView } from './text/plan-view.ts';
 import { decays, rooms } from './text/rooms.ts';
 import { spacing } from './text/spacing.ts';
 import { unsure } from './text/unsure.ts';
@@ -34,12 +35,23 @@ export function text(answer: Answer, options: RenderOptions): string {
     ...(brief ? [sections.flat()] : sections),
     ...(options.bands ? [byBand(safe, layout), decays(safe, layout)] : []),
     ...(brief ? [more(layout)] : []),
-  ];
-  const written = blocks.filter((lines) => lines.length > 0).map((lines) => lines.join('\n'));
-  return `${written.join('\n\n')}\n`;
+  ].filter((lines) => lines.length > 0);
+  return pageOf(brief ? withPlan(blocks, plan(safe, layout, options), options.lines ?? 0) : blocks);
+}
+
+const pageOf = (blocks: Blocks): string => `${blocks.map((lines) => lines.join('\n')).join('\n\n')}\n`;
+
+type Blocks = readonly (readonly string[])[];
+
+/** A brief page has the plan before its last lines where there is room for both. */
+function withPlan(blocks: Blocks, lines: readonly string[], room: number): Blocks {
+  const page = lines.length === 0 ? blocks : [...blocks.slice(0, -1), lines, ...blocks.slice(-1)];
+  return pageOf(page).trimEnd().split('\n').length <= room ? page : blocks;
 }
 
 type Writer = (answer: Answer, layout: ReportLayout, options: RenderOptions) => string[];
+
+const plan: Writer = (_answer, layout, { scene }) => (scene ? planView(scene, layout) : []);
 
 const WRITERS: Readonly<Record<Section, Writer>> = {
   later,
@@ -54,6 +66,7 @@ const WRITERS: Readonly<Record<Section, Writer>> = {
   'three-to-one': spacing,
   inputs,
   rooms,
+  plan,
   cautions,
   unsure: (answer, layout, { listAssumptions }) => unsure(answer, listAssumptions, layout),
   pitfalls: pitfallList,

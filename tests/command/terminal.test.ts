@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { announce } from '../../src/io/progress.ts';
-import { wantsColour, widthOf } from '../../src/io/terminal.ts';
+import { linesOf, wantsColour, widthOf } from '../../src/io/terminal.ts';
 
 const colourful = { isTTY: true, columns: 100, hasColors: () => true };
 const dumb = { isTTY: true, hasColors: () => false };
@@ -34,6 +34,14 @@ test.each([
   { stream: pipe, environment: { COLUMNS: '-5' }, width: 80 },
 ])('a page is $width columns wide', ({ stream, environment, width }) => {
   expect(widthOf(stream, environment)).toBe(width);
+});
+
+test.each([
+  { stream: pipe, lines: 40 },
+  { stream: { rows: 24 }, lines: 40 },
+  { stream: { rows: 60 }, lines: 59 },
+])('a page that is seen at once has $lines lines', ({ stream, lines }) => {
+  expect(linesOf(stream)).toBe(lines);
 });
 
 test.each([
