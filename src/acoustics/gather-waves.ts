@@ -1,0 +1,114 @@
+/** The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on. */
+import { BAND_COUNT, type Bands } from './bands.ts';
+import { setPhases } from './phase.ts';
+import type { Pass, Round } from './rectangle.ts';
+import { meanSquares, WAVE_SIZE, type WaveSum } from './wave-sum.ts';
+
+/** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
+const STRAIGHT = 0;
+const SIDE = 1;
+const CAP = 3;
+const CORNER = 5;
+export const WAVES = 9;
+
+/** Phases of every detour, before waves are summed. */
+export function setAllPhases({ sides, caps, waves }: Pass): void {
+  for (let i = 0; i < 2; i++) {
+    const side = sides[i] as Round;
+    const cap = caps[i] as Round;
+    if (side.there) setPhases(side.cos, side.sin, waves.turns, side.detour);
+    if (cap.there) setPhases(cap.cos, cap.sin, waves.turns, cap.detour);
+  }
+}
+
+/** Waves whose factor is 0 are left out of the sum; but the corners need those of their edges. */
+export function gather(pass: Pass, through: number, across: number, upright: number): void {
+  const { sum } = pass;
+  sum.count = 0;
+  if (through !== 0) addStraight(sum, through);
+  for (let i = 0; i < 2; i++) {
+    const side = pass.sides[i] as Round;
+    const cap = pass.caps[i] as Round;
+    if (side.there) spin(pass, side, SIDE + i);
+    if (side.there && upright !== 0) sum.terms[sum.count++] = SIDE + i;
+    if (cap.there) spin(pass, cap, CAP + i);
+    if (cap.there && across !== 0) sum.terms[sum.count++] = CAP + i;
+  }
+  for (let i = 0; i < 4; i++) {
+    const there = (pass.sides[i >> 1] as Round).there && (pass.caps[i & 1] as Round).there;
+    if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), CAP + (i & 1));
+  }
+}
+
+function addStraight(sum: WaveSum, factor: number): void {
+  const { waves } = sum;
+  for (let i = 0; i < WAVE_SIZE; i += 2) {
+    waves[i] = factor;
+    waves[i + 1] = 0;
+  }
+  sum.terms[sum.count++] = STRAIGHT;
+}
+
+/** A corner's wave is the product of both edges', and taken from their sum. */
+function addCorner(sum: WaveSum, corner: number, side: number, cap: number): void {
+  const { waves, detour } = sum;
+  detour[corner] = (detour[side] as number) + (detour[cap] as number);
+  let at = corner * WAVE_SIZE;
+  let p = side * WAVE_SIZE;
+  let q = cap * WAVE_SIZE;
+  for (const end = at + WAVE_SIZE; at < end; at += 2, p += 2, q += 2) {
+    const a = waves[p] as number;
+    const b = waves[p + 1] as number;
+    const c = waves[q] as number;
+    const d = waves[q + 1] as number;
+    waves[at] = b * d - a * c;
+    waves[at + 1] = -a * d - b * c;
+  }
+  sum.terms[sum.count++] = corner;
+}
+
+/** Gives an edge wave the phase of its detour at both edges of each band, and puts it in its place in the sum. */
+function spin(pass: Pass, round: Round, place: number): void {
+  const { sum } = pass;
+  const { re, im, cos, sin } = round;
+  const into = sum.waves;
+  sum.detour[place] = round.detour;
+  let at = place * WAVE_SIZE;
+  for (let band = 0; band < BAND_COUNT; band++, at += 4) {
+    const a = re[band] as number;
+    const b = im[band] as number;
+    const c = cos[band] as number;
+    const s = sin[band] as number;
+    const d = cos[band + 1] as number;
+    const t = sin[band + 1] as number;
+    into[at] = a * c - b * s;
+    into[at + 1] = a * s + b * c;
+    into[at + 2] = a * d - b * t;
+    into[at + 3] = a * t + b * d;
+  }
+}
+
+/** The same sum with each wave times the root of its way's free energy; a corner's is the geometric mean of both edges'. */
+export function weigh(pass: Pass): void {
+  const { sum, sides, caps, straight } = pass;
+  const ways = [straight, ...sides, ...caps];
+  for (let i = 0; i < sum.count; i++) {
+    const term = sum.terms[i] as number;
+    const corner = term - CORNER;
+    const one = ways[corner < 0 ? term : SIDE + (corner >> 1)] as Round;
+    const other = ways[corner < 0 ? term : CAP + (corner & 1)] as Round;
+    scaleWave(sum.waves, term * WAVE_SIZE, one.energy, other.energy);
+  }
+  meanSquares(pass.weighted, sum, pass.waves);
+}
+
+function scaleWave(waves: Float64Array, from: number, one: Bands, other: Bands): void {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const amplitude = Math.sqrt(Math.sqrt((one[band] as number) * (other[band] as number)));
+    const at = from + 4 * band;
+    waves[at] = amplitude * (waves[at] as number);
+    waves[at + 1] = amplitude * (waves[at + 1] as number);
+    waves[at + 2] = amplitude * (waves[at + 2] as number);
+    waves[at + 3] = amplitude * (waves[at + 3] as number);
+  }
+}
