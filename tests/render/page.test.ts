@@ -120,6 +120,35 @@ describe('the page', () => {
   });
 });
 
+describe('the heat map', () => {
+  const shades = [0, -10, -20, -30, -40];
+
+  test('shades by the figure that it shows', () => {
+    const cells = [...page.matchAll(/<td class="heat-(\d)">(-?\d+)<\/td>/g)].map(([, shade, text]) => ({
+      shade: Number(shade),
+      over: Number(text),
+    }));
+    expect(cells.length).toBeGreaterThan(50);
+    for (const { shade, over } of cells) {
+      expect(over).toBeGreaterThanOrEqual(shades[shade] ?? Number.NEGATIVE_INFINITY);
+      expect(over).toBeLessThan(shades[shade - 1] ?? Number.POSITIVE_INFINITY);
+    }
+  });
+
+  test('has a figure for every source at every microphone that hears its own', () => {
+    const rows = /<table class="heat">([\s\S]*?)<\/table>/.exec(page)?.[1]?.match(/<tr>.*<\/tr>/g) ?? [];
+    // six of brass, a voice, a kit of 7 pieces; 7 single mics and two pairs
+    expect(rows.slice(1).map((row) => row.match(/<td/g)?.length)).toEqual(Array(14).fill(11));
+  });
+});
+
+test('who wears closed headphones is told of in one line, and leaks that nobody hears not at all', async () => {
+  const shut = await pageOf(HALL.replace('plays: tuba,', 'plays: tuba, cue: closed,'));
+  expect(shut).toContain('<li>tuba wears closed headphones: hears nobody by air</li>');
+  expect(shut).not.toContain('tuba leaks into');
+  expect(shut).toContain('No leak comes within 40 dB');
+});
+
 const WORDS: Readonly<Record<string, RegExp>> = {
   short: /^(short|does not)/,
   marginal: /^(marginal|strains)/,

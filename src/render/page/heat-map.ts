@@ -41,12 +41,11 @@ ${rows}</tbody>
 
 function cell({ signal }: MicRow, level: LevelRow | undefined): Html {
   if (level?.level == null || signal === null) return html`<td>none</td>`;
-  const over = level.level - signal;
-  if (level.wanted) return html`<td class="heat-own">${figure(over, 0)}<span class="role"> own</span></td>`;
-  if (level.ignored)
-    return html`<td class="heat-mate">${figure(over, 0)}<span class="role"> mate</span></td>`;
-  const shade = SHADES.findIndex((from) => over >= from);
-  return html`<td class="heat-${shade < 0 ? SHADES.length : shade}">${figure(over, 0)}</td>`;
+  const over = figure(level.level - signal, 0);
+  if (level.wanted) return html`<td class="heat-own">${over}<span class="role"> own</span></td>`;
+  if (level.ignored) return html`<td class="heat-mate">${over}<span class="role"> mate</span></td>`;
+  const shade = SHADES.findIndex((from) => Number(over) >= from);
+  return html`<td class="heat-${shade < 0 ? SHADES.length : shade}">${over}</td>`;
 }
 
 /** A name that may go on below after its own separators. */

@@ -18,10 +18,21 @@ export function players(answer: Answer): PagePart | null {
     'Players',
     html`<h3>Hears and sees</h3>\n`,
     paragraphs(sentencesOf(people, { hearing: { rows: [], limits: hearing.limits }, sight }, 'full')),
-    hearing.rows.length > 0 ? hearingTable(hearing.rows) : null,
+    ...hearingBlock(hearing.rows),
     ...headphoneBlock(answer),
     exposure.length > 0 ? html`<h3>Ears</h3>\n${earTable(answer)}` : null,
   );
+}
+
+/** Who wears closed headphones hears nobody by air, and is told of in one line. */
+function hearingBlock(rows: readonly HearsRow[]): Html[] {
+  const isShut = ({ remark }: HearsRow): boolean => remark?.startsWith('wears ') === true;
+  const shut = new Map(rows.filter(isShut).map(({ player, remark }) => [player, remark]));
+  const byAir = rows.filter((row) => !isShut(row));
+  return [
+    ...(byAir.length > 0 ? [hearingTable(byAir)] : []),
+    listMarkup([...shut].map(([player, remark]) => `${player} ${remark}: hears nobody by air`)),
+  ];
 }
 
 /** Listeners down, players across: the word and the figure. */

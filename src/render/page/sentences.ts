@@ -5,7 +5,7 @@ import type { ReportLayout } from '../text/layout.ts';
 const layout = (brief: boolean): ReportLayout => ({
   width: Number.POSITIVE_INFINITY,
   paint: paint(false),
-  all: !brief,
+  all: false,
   brief,
 });
 

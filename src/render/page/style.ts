@@ -42,7 +42,8 @@ details[open] { padding-bottom: .6rem; }
 .heat-own { background: #cfe3f5; color: #1b1b1b; font-weight: 700; }
 .heat-mate { background: #e6e6e6; color: #1b1b1b; }
 .role { font-weight: 400; font-size: .8em; }
-.swatch { padding: .05rem .4rem; }
+.swatch { padding: .05rem .4rem; white-space: nowrap; }
+.is-short, .is-marginal, .is-clear { white-space: nowrap; }
 @media print {
   @page { margin: 12mm; }
   :root { font-size: 9.5pt; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
