@@ -82,6 +82,10 @@ function micNamed({ report }: Judged, name: string | undefined): Asked['mic'] | 
 
 function levelNamed({ scene }: Judged, name: string | undefined): Asked['level'] | Finding {
   if (name === undefined) return null;
+  if (scene.rooms.length === 0) {
+    const message = '--level: the plan has no room whose floor could be shaded';
+    return { code: 'MISSING', severity: 'error', path: ['rooms'], message, mend: 'describe the rooms' };
+  }
   const known = sourcesByName(scene);
   const sources = known.get(name);
   return sources ? { name, sources } : unknown('--level', 'source, kit or part', name, [...known.keys()]);

@@ -96,6 +96,12 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     expect(readFileSync(join(folder, 'plan.yaml'), 'utf8')).toBe(PLAN);
   });
 
+  test('levels of a plan without rooms', () => {
+    const { status, stderr } = draw(['-', '--level', 'tuba'], PLAN.replace(/rooms:\n.*\n/, ''));
+    expect(status).toBe(2);
+    expect(stderr).toMatch(/--level: the plan has no room/);
+  });
+
   test('a plan with a fault: the place is said', () => {
     const { status, stdout, stderr } = draw(['-'], PLAN.replace('plays: tuba', 'plays: tubba'));
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });

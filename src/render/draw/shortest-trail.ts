@@ -1,7 +1,16 @@
 /** The shortest way from bend to bend on the plan: a string that lies round edges and never runs through what is solid. */
 import type { ReadyPanel } from '../../acoustics/panel.ts';
 import type { Vec2 } from '../../scene/vector.ts';
-import type { Bend } from './way-on-plan.ts';
+
+/** A free end of a screen or an inner corner of the room. */
+export type Bend = {
+  readonly at: Vec2;
+  /** A point just clear of it, where the line is drawn. */
+  readonly past: Vec2;
+  readonly panels: readonly ReadyPanel[];
+  /** Directions of what is solid from here. */
+  readonly rays: readonly Vec2[];
+};
 
 /** Whether nothing stands between two points but, it may be, some panels that end there. */
 export type Free = (p: Vec2, q: Vec2, spared: readonly ReadyPanel[]) => boolean;

@@ -8,7 +8,7 @@ import { throughWall } from '../../acoustics/through-wall.ts';
 import { crossing, seesWithin } from '../../scene/polygon.ts';
 import { OUTSIDE, type WallElement } from '../../scene/scene.ts';
 import type { Vec2, Vec3 } from '../../scene/vector.ts';
-import { type Free, shortestTrail } from './shortest-trail.ts';
+import { type Bend, type Free, shortestTrail } from './shortest-trail.ts';
 
 export type End = { readonly at: Vec3; readonly room: number };
 
@@ -38,16 +38,6 @@ function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
   const [one, other] = [part(inset), part(1 - inset)];
   return detour(one, source, mic) <= detour(other, source, mic) ? one : other;
 }
-
-/** A free end of a screen or an inner corner of the room. */
-export type Bend = {
-  readonly at: Vec2;
-  /** A point just clear of it, where the line is drawn. */
-  readonly past: Vec2;
-  readonly panels: readonly ReadyPanel[];
-  /** Directions of what is solid from here. */
-  readonly rays: readonly Vec2[];
-};
 
 /** How far clear of an edge the line is drawn, m. */
 const CLEAR = 0.06;
