@@ -26,9 +26,11 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
     for (const file of files.tables) entries.push(...(await tableIn(file, texts, findings)));
     entries.push(...takesIn(files.takes, scene, findings));
   }
-  const gathered = findings.length === 0 ? gather(entries, scene) : null;
-  await tell([...findings, ...(gathered?.findings ?? [])], texts);
-  return gathered?.readings ?? null;
+  const gathered = gather(entries, scene);
+  // of what is broken only the names can be judged: what else seems to be amiss may be there once it is mended
+  const further = gathered.findings.filter(({ code }) => findings.length === 0 || code === 'UNKNOWN_NAME');
+  await tell([...findings, ...further], texts);
+  return findings.length === 0 ? gathered.readings : null;
 }
 
 /** Tables and takes are on different scales: neither says what the gains of the other were. */

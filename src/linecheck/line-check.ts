@@ -35,7 +35,10 @@ export type LineCheck = {
 
 export type FittedRow = {
   readonly name: string;
-  /** dB: of a source against the plan, in relation to the others of its group; of a channel from dB re 20 µPa to its scale. */
+  /**
+   * dB: of a source against the plan, in relation to the others of its group, null where it has none; of a channel from
+   * dB re 20 µPa to its scale.
+   */
   readonly overall: Fitted | null;
   readonly byLayer: readonly (Fitted | null)[];
   /** How many microphones heard it, or how many sources were read at it. */
@@ -98,10 +101,11 @@ function fittedRows(
     const other = of === 'row' ? 'column' : 'row';
     return new Set(heard.filter((cell) => cell[of] === i).map((cell) => cell[other])).size;
   };
+  const alone = groupsOf(heard).flatMap(({ rows }) => (rows.length === 1 ? rows : []));
   return {
     sources: overallLevels(scene, readings, fitted).map((overall, i) => ({
       name: readings.rows[i]?.name ?? '',
-      overall,
+      overall: alone.includes(i) ? null : overall,
       byLayer: byLayer(i, 'sources'),
       count: met('row', i),
     })),

@@ -145,6 +145,14 @@ describe('--output writes the plan with measured levels', () => {
   });
 });
 
+test('a source that nothing links to another has no level, and nothing is written for it', () => {
+  writeFileSync(join(folder, 'apart.csv'), 'played,tuba-mic,horn-mic\ntuba,-10,\nhorn,,-12\n');
+  const told = jsonOf(['plan.yaml', 'apart.csv', '-o', 'apart.yaml']);
+  expect(told.sources.map((one: { value_db: number | null }) => one.value_db)).toEqual([null, null]);
+  expect(told).toMatchObject({ spare_readings: 0, groups: [{ sources: ['tuba'] }, { sources: ['horn'] }] });
+  expect(readFileSync(join(folder, 'apart.yaml'), 'utf8')).toBe(PLAN);
+});
+
 describe('what is refused ends with exit code 2, a clear line and no answer', () => {
   const file = (name: string, text: string | Uint8Array) => {
     writeFileSync(join(folder, name), text);
@@ -155,6 +163,11 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
       name: 'mic.csv',
       text: 'played,tuba-mick\ntuba,-1\n',
       says: /^mic\.csv:1:8 UNKNOWN_NAME [\s\S]*tuba-mick\n {9}\^[\s\S]*"tuba-mic"/,
+    },
+    {
+      name: 'both.csv',
+      text: 'played,tuba-mic\ntuba,loud\noboe,-3\n',
+      says: /^both\.csv:2:6 BAD_QUANTITY [\s\S]*\nboth\.csv:3:1 UNKNOWN_NAME /,
     },
     {
       name: 'cell.csv',
