@@ -6,6 +6,7 @@ import type { Answer } from '../../src/render/answer.ts';
 import { document } from '../../src/render/page/document.ts';
 import { html, markup } from '../../src/render/page/html.ts';
 import { STYLE } from '../../src/render/page/style.ts';
+import { number, tableMarkup, words } from '../../src/render/page/tables.ts';
 import { pageOf } from './page-of.ts';
 
 const HALL = readFileSync(new URL('../../fixtures/brass-hall.yaml', import.meta.url), 'utf8');
@@ -169,6 +170,22 @@ describe('the policy', () => {
       'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU=',
     );
   });
+});
+
+test('a table leaves out columns in which no row says anything, and keeps every cell under its head', () => {
+  const table = markup(
+    tableMarkup(
+      'x',
+      [words('who'), words('empty'), number('dB')],
+      [
+        ['a', '', '1'],
+        ['b', '', ''],
+      ],
+    ),
+  );
+  expect(table).not.toContain('empty');
+  expect(table).toContain('<tr><th scope="row">a</th><td class="number">1</td></tr>');
+  expect(table).toContain('<tr><th scope="row">b</th><td class="number"></td></tr>');
 });
 
 test('what is set into markup stays text', () => {

@@ -31,7 +31,7 @@ details { border: 1px solid #ccc; border-radius: 4px; margin: .4rem 0; padding: 
 summary { cursor: pointer; padding: .4rem 0; font-weight: 600; overflow-wrap: anywhere; }
 details[open] { padding-bottom: .6rem; }
 .heat td, .heat th { border: 1px solid #fff; padding: .25rem .5rem; }
-.heat td { text-align: right; }
+.heat td { text-align: right; white-space: nowrap; }
 .heat thead th { font-weight: 600; max-width: 6.5rem; overflow-wrap: break-word; }
 .own-level td, .own-level th { color: #444; }
 .heat-0 { background: #8f2d12; color: #fff; }

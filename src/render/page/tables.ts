@@ -5,15 +5,19 @@ import { type Html, html } from './html.ts';
 export type Head = { readonly head: string; readonly number?: true };
 export type Cell = string | Html;
 
-/** The first cell names its row. */
+/** The first cell names its row. Columns in which no row says anything are left out. */
 export function tableMarkup(
   caption: string,
   heads: readonly Head[],
   rows: readonly (readonly Cell[])[],
 ): Html {
-  const head = heads.map((one) => html`<th scope="col"${sideOf(one)}>${one.head}</th>`);
-  const body = rows.map(([name = '', ...cells]) => {
-    const rest = cells.map((cell, i) => html`<td${sideOf(heads[i + 1])}>${cell}</td>`);
+  const used = heads.flatMap((one, i) =>
+    i === 0 || rows.some((row) => row[i] !== '') ? [{ ...one, i }] : [],
+  );
+  const head = used.map((one) => html`<th scope="col"${sideOf(one)}>${one.head}</th>`);
+  const body = rows.map((row) => {
+    const [name = '', ...cells] = used.map(({ i }) => row[i] ?? '');
+    const rest = cells.map((cell, i) => html`<td${sideOf(used[i + 1])}>${cell}</td>`);
     return html`<tr><th scope="row">${name}</th>${rest}</tr>\n`;
   });
   return html`<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table>
