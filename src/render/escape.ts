@@ -3,9 +3,14 @@
 /** Controls, format marks that turn or hide text, line separators, lone surrogates; not the joiners of scripts and emoji. */
 const UNSAFE = /(?![\u200c\u200d])[\p{Cc}\p{Cf}\p{Cs}\u2028\u2029]/gu;
 
+/** Nearly every name: spares the search among all of Unicode. */
+const PLAIN = /^[ -~]*$/;
+
 /** Writes unsafe characters as `\u{1b}`. */
 export const escapeText = (text: string): string =>
-  text.replace(UNSAFE, (character) => `\\u{${character.codePointAt(0)?.toString(16)}}`);
+  PLAIN.test(text)
+    ? text
+    : text.replace(UNSAFE, (character) => `\\u{${character.codePointAt(0)?.toString(16)}}`);
 
 /** A copy of plain data with every text in it escaped; arrays of numbers stay as they are. */
 export function escapeAll<T>(value: T): T {
