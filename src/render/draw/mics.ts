@@ -26,7 +26,9 @@ function micLayer(sheet: Sheet, mic: Mic, shown: Shown): Layer {
   const capsules = mic.capsules.flatMap((index) => sheet.scene.capsules[index] ?? []);
   const places = capsules.map(({ at }) => sheet.place(at));
   const ownView = shown.only === null || shown.only === mic.name;
-  const drawn = capsules.map((capsule) => capsuleLayer(sheet, capsule, ownView ? shown.widest : null));
+  const drawn = capsules.map((capsule) =>
+    capsuleLayer(sheet, capsule, ownView ? zeroAt(sheet, capsule, shown) : null),
+  );
   const bar = places.length > 1 ? line('pair', places) : '';
   const middle = between(places[0] as Point, places.at(-1) as Point, 0.5);
   return {
@@ -49,12 +51,13 @@ function verdictOf({ report }: Sheet, { name }: Mic) {
   return { note: row ? micVerdict(row) : null, noteKind: row?.verdict ?? 'faint' };
 }
 
-function capsuleLayer(sheet: Sheet, capsule: Capsule, widest: number | null): Layer {
+/** `zero` is how far out 0 dB lies; null where the pattern is not shown. */
+function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Layer {
   const at = sheet.place(capsule.at);
   const dot = circle('capsule', at, CAPSULE);
-  if (widest === null) return { svg: dot, keepOff: [round(at, CAPSULE)], names: [] };
-  const curve = polarCurve(capsule, sheet.band, at, reachOf(sheet, capsule, widest));
-  const aim = aimMark(capsule, at, reachOf(sheet, capsule, widest));
+  if (zero === null) return { svg: dot, keepOff: [round(at, CAPSULE)], names: [] };
+  const curve = polarCurve(capsule, sheet.band, at, zero);
+  const aim = aimMark(capsule, at, zero);
   return {
     svg: area('pattern', curve) + aim.svg + dot,
     keepOff: [closedLine(...curve), round(at, CAPSULE), ...aim.keepOff],
@@ -62,12 +65,12 @@ function capsuleLayer(sheet: Sheet, capsule: Capsule, widest: number | null): La
   };
 }
 
-/** Where 0 dB lies: so far that curves of microphones that stand close do not hide each other. */
-export function reachOf({ scene, perMetre }: Sheet, capsule: Capsule, widest: number): number {
+/** So far out that curves of microphones that stand close do not hide each other; one shown alone takes what it wants. */
+function zeroAt({ scene, perMetre }: Sheet, capsule: Capsule, { only, widest }: Shown): number {
+  if (only !== null) return widest;
   const others = scene.capsules.filter(({ mic }) => mic !== capsule.mic);
-  const nearest = Math.min(
-    ...others.map(({ at }) => Math.hypot(at[0] - capsule.at[0], at[1] - capsule.at[1]) * perMetre),
-  );
+  const [x, y] = capsule.at;
+  const nearest = Math.min(...others.map(({ at }) => Math.hypot(at[0] - x, at[1] - y) * perMetre));
   return Math.max(LEAST, Math.min(widest, 0.48 * nearest));
 }
 
