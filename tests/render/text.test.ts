@@ -103,8 +103,8 @@ describe('signal to bleed', () => {
             judged in 250 Hz to 2 kHz; limit for later: rebalance; 1.0 dB unweighted;
             12.5 dB against the direct bleed alone
             bleeds in  dB re signal  distance  off aim
-            drums              -7.0    3.25 m      115°
-            tuba              -13.0    3.25 m      115°
+            drums              -7.0    3.25 m     115°
+            tuba              -13.0    3.25 m     115°
             the bleed is 70% room, 20% direct, 10% first reflections
             against the room: closer, softer, absorption or another room
             against direct sound: aim, null or screen
