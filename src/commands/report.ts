@@ -1,6 +1,8 @@
 /** `spillcheck report`: what reaches every microphone of a plan, judged and shown. */
 import type { Finding } from '../finding.ts';
+import { announce } from '../io/progress.ts';
 import { linesOf, wantsColour, widthOf } from '../io/terminal.ts';
+import type { Pitfall } from '../judge/pitfall-kinds.ts';
 import { pitfalls } from '../judge/pitfalls.ts';
 import type { Answer } from '../render/answer.ts';
 import { formats } from '../render/formats.ts';
@@ -61,10 +63,10 @@ function unknownIn(
 }
 
 async function answerOf(judged: Judged, { tolerance, passage }: ReportOptions): Promise<Answer> {
-  const { scene, result, assumptions } = judged;
+  const { scene, assumptions } = judged;
   return {
     ...judged.report,
-    pitfalls: pitfalls(scene, result, judged.report),
+    pitfalls: findPitfalls(judged),
     tolerances: tolerance ? await drawTolerances(scene) : null,
     passage: passage ?? null,
     assumptions,
@@ -82,6 +84,17 @@ async function page(judged: Judged, answer: Answer): Promise<string> {
 
 /** Band whose patterns the page draws. */
 const KILOHERTZ = 4;
+
+/** Sources times microphones from which this takes more than about a third of a second. */
+const LONG = 1000;
+
+function findPitfalls({ scene, result, report: known }: Judged): Pitfall[] {
+  const isLong = scene.sources.length * scene.capsules.length >= LONG;
+  const done = isLong ? announce('looking for pitfalls …') : () => {};
+  const found = pitfalls(scene, result, known);
+  done();
+  return found;
+}
 
 /** A file gets neither colour nor the terminal's width. */
 function pageOf({ scene }: Judged, options: ReportOptions): RenderOptions {
