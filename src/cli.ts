@@ -1,5 +1,5 @@
 /** From the command line to a command; every command loads only when it is called. */
-import { Command, CommanderError, Option } from 'commander';
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import type { CatalogueOptions } from './commands/catalogue.ts';
 import type { CheckOptions } from './commands/check.ts';
@@ -88,6 +88,15 @@ function addReport(parent: Command): void {
     .option('--assumptions', 'list what was assumed where the plan is silent')
     .option('--tolerance', 'how far figures may be off on the day, and how likely limits hold; takes a while')
     .option('--no-plan', 'leave the small plan in characters out')
+    .optionsGroup('Delays:')
+    .addOption(
+      new Option('--carried-within <dB>', 'a microphone counts that has a part so far under its own')
+        .default(20, '20')
+        .argParser(positive),
+    )
+    .addOption(
+      new Option('--sample-rate <hz>', 'samples per second').default(48000, '48000').argParser(positive),
+    )
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/report.schema.json)')
     .addOption(
@@ -422,6 +431,12 @@ async function maybeWatched<Code extends number>(
   if (!watch) return run();
   const { againOnSave } = await import('./commands/again-on-save.ts');
   return againOnSave(plans, run);
+}
+
+function positive(text: string): number {
+  const value = Number(text);
+  if (Number.isFinite(value) && value > 0) return value;
+  throw new InvalidArgumentError('It takes a number above 0.');
 }
 
 const collect = (name: string, before: readonly string[]): string[] => [...before, name];

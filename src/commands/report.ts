@@ -2,8 +2,10 @@
 import type { Finding } from '../finding.ts';
 import { announce } from '../io/progress.ts';
 import { linesOf, wantsColour, widthOf } from '../io/terminal.ts';
+import { mainPairs } from '../judge/main-pairs.ts';
 import type { Pitfall } from '../judge/pitfall-kinds.ts';
 import { pitfalls } from '../judge/pitfalls.ts';
+import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
 import type { Answer } from '../render/answer.ts';
 import { formats } from '../render/formats.ts';
 import { micNames, onlyMics } from '../render/only-mics.ts';
@@ -24,6 +26,9 @@ export type ReportOptions = {
   readonly bands?: true;
   readonly assumptions?: true;
   readonly tolerance?: true;
+  /** Delays: how far under its own mic, in dB, a part still counts at another, and samples per second. */
+  readonly carriedWithin: number;
+  readonly sampleRate: number;
   /** False where no plan in characters is wanted. */
   readonly plan: boolean;
   readonly json?: true;
@@ -62,10 +67,14 @@ function unknownIn(
   return name === undefined ? null : unknownName(option, { what, name, known });
 }
 
-async function answerOf(judged: Judged, { tolerance, passage }: ReportOptions): Promise<Answer> {
-  const { scene, assumptions } = judged;
+async function answerOf(judged: Judged, options: ReportOptions): Promise<Answer> {
+  const { scene, result, assumptions } = judged;
+  const { tolerance, passage, carriedWithin: reach, sampleRate } = options;
+  const usual = reach === USUAL_REACH && sampleRate === USUAL_RATE;
   return {
     ...judged.report,
+    ...(usual ? {} : { timing: timings(scene, result, { reach, sampleRate }) }),
+    ...(usual ? {} : { mainPairs: mainPairs(scene, result, sampleRate) }),
     pitfalls: findPitfalls(judged),
     tolerances: tolerance ? await drawTolerances(scene) : null,
     passage: passage ?? null,

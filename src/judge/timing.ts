@@ -35,6 +35,8 @@ export type TimingRow = Comb & {
 };
 
 export type Timings = {
+  /** Samples per second that `samples` counts. */
+  readonly sampleRate: number;
   /** Deepest ripple first. */
   readonly rows: readonly TimingRow[];
   readonly overheads: readonly OverheadRow[];
@@ -45,6 +47,7 @@ export function timings(scene: Scene, result: Transfer, options: TimingOptions =
   const carriers = carriersOf(scene, result, mixOf(scene, result), reach);
   const rows = carriers.flatMap((carrier) => timingRow(scene, result, carrier, sampleRate) ?? []);
   return {
+    sampleRate,
     rows: rows.sort((a, b) => b.ripple - a.ripple),
     overheads: overheadRows(scene, result, sampleRate),
   };

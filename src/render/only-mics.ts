@@ -18,6 +18,7 @@ export function onlyMics(answer: Answer, names: readonly string[]): Answer {
     lines: answer.lines.filter((line) => asked(line.name)),
     threeToOne: answer.threeToOne.filter(({ mics: [a, b] }) => kept(a) || kept(b)),
     timing: {
+      ...timing,
       rows: timing.rows.filter(({ own, other }) => kept(own) || kept(other)),
       overheads: withSpots(timing.overheads, ({ pair }) => pair, kept),
     },

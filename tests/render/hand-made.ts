@@ -56,7 +56,7 @@ export const exposed = (player: string, db: number, minutes: number): ExposureRo
 export const untold = {
   parts: [],
   cut: { groups: [], free: [], everyone: [], sentence: '' },
-  timing: { rows: [], overheads: [] },
+  timing: { sampleRate: 48000, rows: [], overheads: [] },
   mainPairs: [],
   hearing: { rows: [], limits: [] },
   sight: { rows: [], limits: [] },

@@ -57,6 +57,7 @@ export const told: Answer = {
     sentence: 'cut voice and drums together; tuba is free; main hears everyone: a cut there is a cut for all',
   },
   timing: {
+    sampleRate: 48000,
     rows: [
       {
         ...{ part: 'drums', source: 'drums', own: 'overheads.left', other: 'voice-mic', level: -6 },

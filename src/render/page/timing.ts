@@ -11,7 +11,7 @@ import { number, tableMarkup, words } from './tables.ts';
 const DEEP = 6;
 const MOST = 40;
 
-export function timing({ timing: { rows, overheads }, mainPairs }: Answer): PagePart | null {
+export function timing({ timing: { rows, overheads, sampleRate }, mainPairs }: Answer): PagePart | null {
   const deep = rows.filter(({ ripple }) => ripple >= DEEP);
   const pairs = [
     ...mainPairs.filter(({ purpose }) => purpose === 'all').map(({ name, spots }) => ({ name, spots })),
@@ -26,7 +26,7 @@ export function timing({ timing: { rows, overheads }, mainPairs }: Answer): Page
       ? combTable(deep.slice(0, MOST))
       : html`<p>No two microphones comb by ${DEEP} dB or more.</p>\n`,
     left > 0 && deep.length > 0 ? html`<p>And ${left} shallower.</p>\n` : null,
-    ...pairs.map(({ name, spots }) => spotTable(name, spots)),
+    ...pairs.map(({ name, spots }) => spotTable({ name, spots, sampleRate })),
   );
 }
 
@@ -51,10 +51,12 @@ const combTable = (rows: readonly TimingRow[]): Html =>
     ]),
   );
 
-const spotTable = (pair: string, spots: readonly SpotDelay[]): Html =>
+type Spots = { readonly name: string; readonly spots: readonly SpotDelay[]; readonly sampleRate: number };
+
+const spotTable = ({ name, spots, sampleRate }: Spots): Html =>
   tableMarkup(
-    `Spots brought to ${pair}`,
-    [words('spot'), words('by its'), number('delay'), number('samples at 48 kHz')],
+    `Spots brought to ${name}`,
+    [words('spot'), words('by its'), number('delay'), number(`samples at ${hertzName(sampleRate)}`)],
     spots.map(({ spot, source, late, samples }) => [
       spot,
       source,

@@ -40,7 +40,8 @@ export const cutShape = (cut: CutTogether) => ({
   sentence: cut.sentence,
 });
 
-export const timingShape = ({ rows, overheads }: Timings) => ({
+export const timingShape = ({ sampleRate, rows, overheads }: Timings) => ({
+  sample_rate_hz: sampleRate,
   combs: rows.map(combShape),
   overheads: overheads.map(({ pair, spots, snare }) => ({
     pair,

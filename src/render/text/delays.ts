@@ -22,7 +22,7 @@ export function delays(
   ];
   const body = [
     ...combs(timing.rows, layout),
-    ...pairs.flatMap(({ name, spots }) => spotTable(name, spots, layout)),
+    ...pairs.flatMap((pair) => spotTable({ ...pair, sampleRate: timing.sampleRate }, layout)),
     ...timing.overheads.flatMap((row) => snareLine(row, layout)),
   ];
   return body.length === 0 ? [] : [heading('Delays', layout, 'delays'), ...body];
@@ -72,14 +72,16 @@ function combCells(row: TimingRow, layout: ReportLayout): string[] {
   ];
 }
 
-const SPOT_COLUMNS: readonly Column[] = [
+const spotColumns = (sampleRate: number): Column[] => [
   { head: 'spot', align: 'left', flexible: true },
   { head: 'by its', align: 'left', flexible: true },
   { head: 'delay', align: 'right' },
-  { head: 'at 48 kHz', align: 'right' },
+  { head: `at ${hertzName(sampleRate)}`, align: 'right' },
 ];
 
-function spotTable(pair: string, spots: readonly SpotDelay[], layout: ReportLayout): string[] {
+type Spots = { readonly name: string; readonly spots: readonly SpotDelay[]; readonly sampleRate: number };
+
+function spotTable({ name, spots, sampleRate }: Spots, layout: ReportLayout): string[] {
   if (spots.length === 0) return [];
   const rows = spots.map(({ spot, source, late, samples }) => [
     spot,
@@ -88,11 +90,11 @@ function spotTable(pair: string, spots: readonly SpotDelay[], layout: ReportLayo
     counted(Math.round(samples), 'sample'),
   ]);
   const [head = '', ...lines] = table(
-    SPOT_COLUMNS,
+    spotColumns(sampleRate),
     rows.map((row) => row.map(plain)),
     layout.width,
   );
-  return [...wrap(`Spots brought to ${pair}:`, layout.width, '  '), layout.paint.faint(head), ...lines];
+  return [...wrap(`Spots brought to ${name}:`, layout.width, '  '), layout.paint.faint(head), ...lines];
 }
 
 function snareLine({ pair, snare }: OverheadRow, { width }: ReportLayout): string[] {
