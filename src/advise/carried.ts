@@ -15,8 +15,8 @@ export type Thing = {
   readonly facing: number;
 };
 
-/** Whoever and whatever sounds and may be moved. */
-export function movable({ plan, scene }: Computed): Thing[] {
+/** Whoever and whatever is in focus and may be moved. */
+export function movable({ plan, scene }: Computed, sounding: ReadonlySet<string>): Thing[] {
   const players = scene.players.flatMap(({ name, at, room, facing }, i): Thing[] => {
     const entry = plan.players.get(name);
     const plays = scene.sources.some(({ player, path }) => player === i && path[0] === 'players');
@@ -31,7 +31,7 @@ export function movable({ plan, scene }: Computed): Thing[] {
     const facing = (Math.atan2(point.axis[0], point.axis[1]) * 180) / Math.PI;
     return [{ name, section: 'sources', at: [at.x, at.y], room: point.room, facing: (facing + 360) % 360 }];
   });
-  return [...players, ...alone];
+  return [...players, ...alone].filter(({ name }) => sounding.has(name));
 }
 
 export function carriedBy(base: Computed, thing: Thing, by: readonly [number, number]): Edit[] {

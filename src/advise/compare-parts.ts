@@ -1,5 +1,5 @@
 /** What stays of every part, and what can be edited alone. */
-import type { PartRow } from '../judge/parts.ts';
+import type { PartRow } from '../judge/parts/parts.ts';
 import type { Report } from '../judge/report.ts';
 import type { ComparedRow } from './compare.ts';
 import { comparedRows, rankOfWord, type Told } from './compared-rows.ts';

@@ -1,6 +1,7 @@
 /** A move: something one can do in the room, as the entries of the plan that it changes. */
 import type { Scene } from '../scene/scene.ts';
 import type { Computed } from './bench-plan.ts';
+import type { Focus } from './focus.ts';
 import type { Edit } from './set-value.ts';
 
 /** In order of effort. */
@@ -42,8 +43,8 @@ export type Move = {
 /** A move not yet numbered. */
 export type Idea = Omit<Move, 'id'>;
 
-/** All moves of a kind that the plan could have; whether each stands is seen when it is tried. */
-export type MoveMaker = (base: Computed) => readonly Idea[];
+/** All moves of a kind worth a try for whoever is in focus; whether each stands is seen when it is tried. */
+export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
 
 /** Minutes that each takes one person. Common practice, no source; settable. */
 export const MINUTES: Readonly<Record<MoveKind, number>> = {

@@ -2,33 +2,38 @@
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { bearingOf, tiltOf, unit, type Vec3 } from '../scene/vector.ts';
 import type { Computed } from './bench-plan.ts';
+import type { Focus } from './focus.ts';
 import type { Idea, MoveMaker } from './move.ts';
 import type { Edit } from './set-value.ts';
 import { nodeAt, nodeOf } from './written.ts';
 
-const TURNS = [0, -10, 10, -20, 20, -30, 30, -45, 45, -60, 60, -75, 75];
-const TILTS = [0, -15, 15, -30, 30];
+const TURNS = [-10, 10, -20, 20, -30, 30, -45, 45, -60, 60, -75, 75];
+const TILTS = [-15, 15, -30, 30];
+/** Turns and tilts, degrees: one of the two, or both by a little. */
+const STEPS: readonly (readonly [number, number])[] = [
+  ...TURNS.map((turn) => [turn, 0] as const),
+  ...TILTS.map((tilt) => [0, tilt] as const),
+  ...[-20, 20].flatMap((turn) => [-15, 15].map((tilt) => [turn, tilt] as const)),
+];
 
-export const turnMicMoves: MoveMaker = (base) =>
-  turnable(base).flatMap((mic) => {
+export const turnMicMoves: MoveMaker = (base, focus) =>
+  turnable(base, focus).flatMap((mic) => {
     const now = aimOf(base.scene, mic);
     const [bearing, tilt] = [Math.round(bearingOf(now)), Math.round(tiltOf(now))];
-    return TURNS.flatMap((turn) => TILTS.map((rise) => [turn, rise] as const))
-      .filter(([turn, rise]) => (turn !== 0 || rise !== 0) && Math.abs(tilt + rise) <= 90)
-      .map(([turn, rise]): Idea => {
-        const value = nodeOf({ bearing: (bearing + turn + 360) % 360, tilt: tilt + rise });
-        return {
-          kind: 'turn-mic',
-          about: [mic.name],
-          edits: [...without(base, mic.name, 'null-at'), { path: ['mics', mic.name, 'aim'], value }],
-          say: (before, after) => `turn ${mic.name} ${turned(before, after, mic.name)}`,
-          keeps: mic.name,
-        };
-      });
+    return STEPS.filter(([, rise]) => Math.abs(tilt + rise) <= 90).map(([turn, rise]): Idea => {
+      const value = nodeOf({ bearing: (bearing + turn + 360) % 360, tilt: tilt + rise });
+      return {
+        kind: 'turn-mic',
+        about: [mic.name],
+        edits: [...without(base, mic.name, 'null-at'), { path: ['mics', mic.name, 'aim'], value }],
+        say: (before, after) => `turn ${mic.name} ${turned(before, after, mic.name)}`,
+        keeps: mic.name,
+      };
+    });
   });
 
-export const nullMoves: MoveMaker = (base) =>
-  turnable(base)
+export const nullMoves: MoveMaker = (base, focus) =>
+  turnable(base, focus)
     .filter(({ capsules }) => capsules.length === 1)
     .flatMap((mic) => targetsOf(base.scene, mic).map((target) => nullMove(base, mic.name, target)));
 
@@ -43,10 +48,10 @@ function nullMove(base: Computed, name: string, target: string): Idea {
 }
 
 /** Not those that hear alike all round. */
-const turnable = ({ scene, plan }: Computed): Mic[] =>
+const turnable = ({ scene, plan }: Computed, focus: Focus): Mic[] =>
   scene.mics.filter(({ name, purpose, line, capsules }) => {
     const round = capsules.every((index) => isRound(scene.capsules[index]));
-    return purpose === 'parts' && !line && !round && !plan.mics.get(name)?.fixed;
+    return focus.mics.has(name) && purpose === 'parts' && !line && !round && !plan.mics.get(name)?.fixed;
   });
 
 const isRound = (capsule: Capsule | undefined): boolean =>

@@ -2,6 +2,7 @@
 import type { Scene } from '../scene/scene.ts';
 import type { Vec2 } from '../scene/vector.ts';
 import type { Computed } from './bench-plan.ts';
+import type { Focus } from './focus.ts';
 import type { Idea, MoveMaker } from './move.ts';
 import { freeName } from './moves-building.ts';
 import { spotWords, stepWords } from './place-words.ts';
@@ -11,11 +12,16 @@ import { metres, nodeAt, nodeOf } from './written.ts';
 const SHARES = [0.25, 0.4, 0.6, 0.75];
 const TURNS = [-20, 20, -45, 45, 90];
 const STEP = 0.5;
+/** Places that a baffle from those on hand, and one that stands already, is tried at. */
+const MOST_PLACES = 48;
+const FEWER_PLACES = 8;
+/** Nearer to its player than this no baffle stands before a mic, m. */
+const NEAREST = 1;
 
 type Place = { readonly middle: Vec2; readonly along: Vec2; readonly room: number; readonly between: string };
 
-export const placeBaffleMoves: MoveMaker = (base) => {
-  const places = placesBetween(base.scene);
+export const placeBaffleMoves: MoveMaker = (base, { spills }) => {
+  const places = placesBetween(base.scene, spills, MOST_PLACES);
   return base.plan.onHand.baffles.flatMap(({ width, height }, spare) =>
     places.map((place, i): Idea => {
       const made = nodeAt(base.tree, ['on-hand', 'baffles', spare, 'made-of']);
@@ -39,13 +45,13 @@ export const placeBaffleMoves: MoveMaker = (base) => {
   );
 };
 
-export const moveBaffleMoves: MoveMaker = (base) =>
+export const moveBaffleMoves: MoveMaker = (base, { spills }) =>
   standing(base).flatMap(({ name, a, b, room }) => {
     const steps = Array.from(
       { length: 8 },
       (_, i): Vec2 => [STEP * Math.sin((i * Math.PI) / 4), STEP * Math.cos((i * Math.PI) / 4)],
     );
-    const there = placesBetween(base.scene).filter((place) => place.room === room);
+    const there = placesBetween(base.scene, spills, FEWER_PLACES).filter((place) => place.room === room);
     const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
     return [
       ...steps.map((by) =>
@@ -102,28 +108,23 @@ function moved(
 const ends = (scene: Pick<Scene, 'rooms'>, room: number, [from, to]: readonly [Vec2, Vec2]): string =>
   `from ${spotWords(scene, room, from)} to ${spotWords(scene, room, to)}`;
 
-/** Square to the way from whoever is loud to a mic for someone else, in one room. */
-function placesBetween(scene: Scene): Place[] {
-  return scene.players.flatMap((player, i) => {
-    const sounds = scene.sources.some(
-      (source) => source.player === i && source.points.some(({ room }) => room === player.room),
-    );
-    if (!sounds) return [];
-    return scene.mics.flatMap((mic): Place[] => {
-      const [capsule] = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
-      if (mic.purpose !== 'parts' || !capsule || capsule.room !== player.room) return [];
-      if (mic.wanted.some((source) => scene.sources[source]?.player === i)) return [];
-      const way: Vec2 = [capsule.at[0] - player.at[0], capsule.at[1] - player.at[1]];
-      const far = Math.hypot(...way);
-      if (far < 1) return [];
-      return SHARES.map((share) => ({
-        middle: [player.at[0] + way[0] * share, player.at[1] + way[1] * share],
-        along: [-way[1] / far, way[0] / far],
-        room: player.room,
-        between: `between ${player.name} and ${mic.name}`,
-      }));
-    });
+/** Square to the way from whoever is loud to a mic for someone else in the same room, worst first. */
+function placesBetween(scene: Scene, spills: Focus['spills'], most: number): Place[] {
+  const places = spills.flatMap(({ player: index, mic: at }): Place[] => {
+    const [player, mic] = [scene.players[index], scene.mics[at]];
+    const capsule = scene.capsules[mic?.capsules[0] ?? -1];
+    if (!player || !mic || capsule?.room !== player.room) return [];
+    const way: Vec2 = [capsule.at[0] - player.at[0], capsule.at[1] - player.at[1]];
+    const far = Math.hypot(...way);
+    if (far < NEAREST) return [];
+    return SHARES.map((share) => ({
+      middle: [player.at[0] + way[0] * share, player.at[1] + way[1] * share],
+      along: [-way[1] / far, way[0] / far],
+      room: player.room,
+      between: `between ${player.name} and ${mic.name}`,
+    }));
   });
+  return places.slice(0, most);
 }
 
 function endsOf([x, y]: Vec2, [ax, ay]: Vec2, width: number): readonly [Vec2, Vec2] {

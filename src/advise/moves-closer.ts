@@ -8,11 +8,19 @@ import { centimetres, metres, nodeAt, nodeOf } from './written.ts';
 /** Distances that one sets a mic up at, m, the gentle ones first. Common practice, no source. */
 const DISTANCES = [1.5, 1, 0.8, 0.6, 0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.08, 0.05, 0.03];
 
-export const closerMoves: MoveMaker = (base) =>
+export const closerMoves: MoveMaker = (base, { mics }) =>
   base.scene.mics.flatMap((mic): Idea[] => {
     const entry = base.plan.mics.get(mic.name);
     const [source, ...others] = mic.wanted;
-    if (!entry || entry.fixed || mic.line || mic.purpose !== 'parts' || source === undefined) return [];
+    if (
+      !entry ||
+      !mics.has(mic.name) ||
+      entry.fixed ||
+      mic.line ||
+      mic.purpose !== 'parts' ||
+      source === undefined
+    )
+      return [];
     if (others.length > 0) return [];
     const closest = base.scene.sources[source]?.closest ?? 0;
     return entry.near ? nearer(base, mic.name, entry.near.distance, closest) : alongLine(base, mic, closest);

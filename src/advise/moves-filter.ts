@@ -5,9 +5,9 @@ import { nodeOf } from './written.ts';
 /** Corners as they are marked on desks, Hz. Common practice, no source. */
 const CORNERS = [40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400];
 
-export const filterMoves: MoveMaker = ({ scene, tree }) =>
+export const filterMoves: MoveMaker = ({ scene, tree }, { mics }) =>
   scene.mics.flatMap(({ name, purpose, line, wanted, highPass }): Idea[] => {
-    if (purpose !== 'parts' || line) return [];
+    if (purpose !== 'parts' || line || !mics.has(name)) return [];
     const lowest = Math.min(...wanted.map((source) => scene.sources[source]?.lowestNote ?? 0));
     const path = ['mics', name, 'high-pass'];
     const written =

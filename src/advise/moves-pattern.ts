@@ -2,9 +2,9 @@
 import type { Idea, MoveMaker } from './move.ts';
 import { nodeOf } from './written.ts';
 
-export const patternMoves: MoveMaker = ({ scene, plan }) =>
+export const patternMoves: MoveMaker = ({ scene, plan }, { mics }) =>
   scene.mics.flatMap(({ name, purpose, switchable }): Idea[] => {
-    if (purpose !== 'parts') return [];
+    if (purpose !== 'parts' || !mics.has(name)) return [];
     return switchable
       .filter((pattern) => pattern !== patternOf(plan, name))
       .map((pattern) => ({
@@ -15,9 +15,9 @@ export const patternMoves: MoveMaker = ({ scene, plan }) =>
       }));
   });
 
-export const swapMicMoves: MoveMaker = ({ scene, plan }) =>
+export const swapMicMoves: MoveMaker = ({ scene, plan }, { mics }) =>
   scene.mics.flatMap(({ name, purpose, line }): Idea[] => {
-    if (purpose !== 'parts' || line) return [];
+    if (purpose !== 'parts' || line || !mics.has(name)) return [];
     return plan.onHand.mics.flatMap(({ patterns }, spare) =>
       patterns
         .filter((pattern) => pattern !== patternOf(plan, name))

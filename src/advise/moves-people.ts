@@ -12,8 +12,8 @@ const TURNS = [-15, 15, -30, 30, -45, 45, -60, 60, -90, 90, 180];
 const STEPS = [0.5, 1];
 const WAYS = Array.from({ length: 8 }, (_, i) => (i * Math.PI) / 4);
 
-export const turnPlayerMoves: MoveMaker = (base) =>
-  movable(base).flatMap((thing) =>
+export const turnPlayerMoves: MoveMaker = (base, { sounding }) =>
+  movable(base, sounding).flatMap((thing) =>
     TURNS.map((turn): Idea => {
       const facing = Math.round(thing.facing + turn + 720) % 360;
       const side = turn === 180 ? 'round' : `${Math.abs(turn)}° to the ${turn > 0 ? 'right' : 'left'}`;
@@ -26,8 +26,8 @@ export const turnPlayerMoves: MoveMaker = (base) =>
     }),
   );
 
-export const shiftPlayerMoves: MoveMaker = (base) =>
-  movable(base).flatMap((thing) =>
+export const shiftPlayerMoves: MoveMaker = (base, { sounding }) =>
+  movable(base, sounding).flatMap((thing) =>
     STEPS.flatMap((step) =>
       WAYS.map((way): Idea => {
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
@@ -42,8 +42,8 @@ export const shiftPlayerMoves: MoveMaker = (base) =>
     ),
   );
 
-export const swapPlayersMoves: MoveMaker = (base) => {
-  const people = movable(base).filter(({ section }) => section === 'players');
+export const swapPlayersMoves: MoveMaker = (base, { sounding }) => {
+  const people = movable(base, sounding).filter(({ section }) => section === 'players');
   return people.flatMap((one, i) =>
     people.slice(i + 1).map(
       (other): Idea => ({

@@ -9,8 +9,8 @@ import { spotWords } from './place-words.ts';
 /** Shares of width and depth at which spots are tried. */
 const GRID = [0.3, 0.5, 0.7];
 
-export const otherRoomMoves: MoveMaker = (base) =>
-  movable(base).flatMap((thing) =>
+export const otherRoomMoves: MoveMaker = (base, { sounding }) =>
+  movable(base, sounding).flatMap((thing) =>
     base.scene.rooms.flatMap((room, index) =>
       index === thing.room
         ? []

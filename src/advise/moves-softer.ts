@@ -13,11 +13,15 @@ const USUAL = 'mf';
 /** dB for each step where a level is given. */
 const STEP = 3;
 
-export const softerMoves: MoveMaker = ({ tree, plan }) => [
+export const softerMoves: MoveMaker = ({ tree, plan }, { sounding }) => [
   ...[...plan.players].flatMap(([name, { plays }]) =>
-    plays.length === 0 ? [] : softer(tree, ['players', name], `ask ${name} to play softer`, name),
+    plays.length === 0 || !sounding.has(name)
+      ? []
+      : softer(tree, ['players', name], `ask ${name} to play softer`, name),
   ),
-  ...[...plan.sources.keys()].flatMap((name) => softer(tree, ['sources', name], `turn ${name} down`, name)),
+  ...[...plan.sources.keys()]
+    .filter((name) => sounding.has(name))
+    .flatMap((name) => softer(tree, ['sources', name], `turn ${name} down`, name)),
 ];
 
 function softer(tree: Node, path: readonly string[], words: string, name: string): Idea[] {

@@ -1,5 +1,6 @@
-/** Every move that a plan could have, in order of effort. */
+/** Every move that is worth a try in a plan, in order of effort. */
 import type { Computed } from './bench-plan.ts';
+import type { Focus } from './focus.ts';
 import { MOVE_KINDS, type Move, type MoveKind, type MoveMaker } from './move.ts';
 import { nullMoves, turnMicMoves } from './moves-aim.ts';
 import { moveBaffleMoves, placeBaffleMoves, turnBaffleMoves } from './moves-baffles.ts';
@@ -30,5 +31,5 @@ const MAKERS: Readonly<Record<MoveKind, MoveMaker>> = {
   'other-room': otherRoomMoves,
 };
 
-export const movesOf = (base: Computed): Move[] =>
-  MOVE_KINDS.flatMap((kind) => [...MAKERS[kind](base)]).map((idea, id) => ({ id, ...idea }));
+export const movesOf = (base: Computed, focus: Focus): Move[] =>
+  MOVE_KINDS.flatMap((kind) => [...MAKERS[kind](base, focus)]).map((idea, id) => ({ id, ...idea }));

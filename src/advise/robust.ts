@@ -1,7 +1,7 @@
 /** What a suggestion still does on a day on which everything is somewhat off. */
 import { transfer } from '../acoustics/transfer.ts';
-import { percentile } from '../judge/percentile.ts';
-import { evenly } from '../judge/random.ts';
+import { percentile } from '../judge/tolerance/percentile.ts';
+import { evenly } from '../judge/tolerance/random.ts';
 import type { Scene } from '../scene/scene.ts';
 import { vary } from '../scene/vary.ts';
 import { type Goal, wanting } from './goal.ts';

@@ -2,6 +2,7 @@
 import type { Catalogue } from '../scene/catalogue.ts';
 import { benchOf, type Computed } from './bench-plan.ts';
 import { type Ground, groundOf, tryMove } from './evaluate.ts';
+import { focusOf } from './focus.ts';
 import { type Goal, wanting } from './goal.ts';
 import { canJoin } from './joinable.ts';
 import { MINUTES, type Move } from './move.ts';
@@ -76,8 +77,10 @@ export function* searching(
 
 function* trySingles(search: Search): Generator<Found, Suggestion[]> {
   const tried: Suggestion[] = [];
-  for (const move of movesOf(search.base)) {
-    const made = attempt(search, search.ground, [move]);
+  const { base, ground, goal } = search;
+  const focus = focusOf(base.scene, base.result, ground.reading.standing, goal);
+  for (const move of movesOf(base, focus)) {
+    const made = attempt(search, ground, [move]);
     if (made) tried.push(made);
     if (search.tried % PAUSE === 0) yield foundSoFar(search, 1);
   }

@@ -1,7 +1,7 @@
 /** How a plan stands when only some mics have changed: what hangs on them is read anew, the rest is known. */
 import type { Transfer } from '../acoustics/transfer.ts';
-import { type Mix, mixOf } from '../judge/mix.ts';
-import { ownMics } from '../judge/own-mics.ts';
+import { type Mix, mixOf } from '../judge/parts/mix.ts';
+import { ownMics } from '../judge/parts/own-mics.ts';
 import type { Scene } from '../scene/scene.ts';
 import { onlyMics } from './only-mics.ts';
 import { bleedOf, type Reading, standingFrom } from './standing.ts';

@@ -1,9 +1,9 @@
 /** Margins of one part: its ghost, and editing it alone, where a limit asks for them. */
 import type { Transfer } from '../acoustics/transfer.ts';
-import { editableLimit, editableRow } from '../judge/editable.ts';
-import { ghostOf } from '../judge/ghost.ts';
-import type { Mix } from '../judge/mix.ts';
-import { ghostLimit } from '../judge/parts.ts';
+import { editableLimit, editableRow } from '../judge/parts/editable.ts';
+import { ghostOf } from '../judge/parts/ghost.ts';
+import type { Mix } from '../judge/parts/mix.ts';
+import { ghostLimit } from '../judge/parts/parts.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { MarginRow } from './standing.ts';
 

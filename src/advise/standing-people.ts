@@ -1,10 +1,10 @@
 /** Margins of what people must hear, see, and bear. */
 import { stageOf } from '../acoustics/stage.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
-import { earTransfer } from '../judge/ears.ts';
-import { exposure } from '../judge/exposure.ts';
-import { judgeHearing } from '../judge/hearing.ts';
-import { judgeSight } from '../judge/sight.ts';
+import { earTransfer } from '../judge/people/ears.ts';
+import { exposure } from '../judge/people/exposure.ts';
+import { judgeHearing } from '../judge/people/hearing.ts';
+import { judgeSight } from '../judge/people/sight.ts';
 import type { Scene } from '../scene/scene.ts';
 import { APART, type MarginRow } from './standing.ts';
 

@@ -1,8 +1,8 @@
 /** How a plan stands against all its limits, and nothing else of it: read some thousand times. */
 import type { Transfer } from '../acoustics/transfer.ts';
-import { bleedGauge } from '../judge/gauge-bleed.ts';
-import type { LimitKind } from '../judge/limits.ts';
-import { type Mix, mixOf } from '../judge/mix.ts';
+import type { LimitKind } from '../judge/limits/limits.ts';
+import { type Mix, mixOf } from '../judge/parts/mix.ts';
+import { bleedGauge } from '../judge/tolerance/gauge-bleed.ts';
 import type { Scene } from '../scene/scene.ts';
 import { partMargins } from './standing-parts.ts';
 import { peopleMargins } from './standing-people.ts';

@@ -2,10 +2,10 @@
 
 import type { Transfer } from '../acoustics/transfer.ts';
 import type { Finding } from '../finding.ts';
-import { earTransfer } from '../judge/ears.ts';
-import { editableRow } from '../judge/editable.ts';
-import { ghostOf } from '../judge/ghost.ts';
-import { judgeHearing } from '../judge/hearing.ts';
+import { editableRow } from '../judge/parts/editable.ts';
+import { ghostOf } from '../judge/parts/ghost.ts';
+import { earTransfer } from '../judge/people/ears.ts';
+import { judgeHearing } from '../judge/people/hearing.ts';
 import { nearestName } from '../plan/nearest.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Reading } from './standing.ts';

@@ -1,6 +1,6 @@
 /** Every combination of values, or so many at random, in an order that does not depend on how they are shared out. */
 import type { Finding, Path } from '../finding.ts';
-import { integers } from '../judge/random.ts';
+import { integers } from '../judge/tolerance/random.ts';
 import type { MapNode, Node } from '../plan/tree.ts';
 import { planPath } from './plan-path.ts';
 import { countOf, trialValues, type Values, valueAt, valueDrawn } from './trial-values.ts';

@@ -4,6 +4,7 @@ import { transfer } from '../../src/acoustics/transfer.ts';
 import { applied } from '../../src/advise/apply.ts';
 import type { Computed } from '../../src/advise/bench-plan.ts';
 import { mayStand } from '../../src/advise/floor-rules.ts';
+import { focusOf } from '../../src/advise/focus.ts';
 import { forMic } from '../../src/advise/for-whom.ts';
 import { goalFor, wanting } from '../../src/advise/goal.ts';
 import { canJoin } from '../../src/advise/joinable.ts';
@@ -64,6 +65,12 @@ const PLANS = [
   },
 ];
 
+/** The grid that suggestions are looked for in: that of whoever wants something. */
+function movesIn(base: Computed): Move[] {
+  const standing = standingOf(base.scene, base.result);
+  return movesOf(base, focusOf(base.scene, base.result, standing, goalFor(standing)));
+}
+
 type Made = { readonly standing: Standing; readonly base: Computed };
 
 /** The plan with moves made, read and computed as if it had been written so; null where it does not stand. */
@@ -104,7 +111,7 @@ function enumerated(base: Computed, pairs: boolean): Best {
   const standing = standingOf(base.scene, base.result);
   const goal = goalFor(standing);
   const before = wanting(standing, goal);
-  const all = movesOf(base);
+  const all = movesIn(base);
   let best: Best = { worth: 0, gain: 0 };
   const take = (moves: readonly Move[], after: Standing) => {
     const gain = before - wanting(after, goal);
@@ -258,14 +265,14 @@ describe('rules of the floor', () => {
       never: ['place-baffle', 'absorption', 'swap-mic'],
     },
   ])('$rule', async ({ text, never }) => {
-    const kinds = movesOf(await onBench(`spillcheck: 1\n${text}`)).map(({ kind }) => kind as string);
+    const kinds = movesIn(await onBench(`spillcheck: 1\n${text}`)).map(({ kind }) => kind as string);
     expect(never.filter((kind) => kinds.includes(kind))).toEqual([]);
   });
 
   test('no high-pass above the lowest note, no distance inside the closest sensible', async () => {
     const base = await onBench(`spillcheck: 1\n${PLANS[1]?.text}`);
     const flute = base.scene.sources.find(({ name }) => name === 'flute');
-    const corners = movesOf(base).flatMap(({ kind, about, edits }) => {
+    const corners = movesIn(base).flatMap(({ kind, about, edits }) => {
       const [value] = edits.map((edit) => edit.value);
       return kind === 'high-pass' && about[0] === 'flute-mic' && value?.kind === 'scalar'
         ? [Number.parseFloat(value.text)]
@@ -273,7 +280,7 @@ describe('rules of the floor', () => {
     });
     expect(Math.max(...corners)).toBeLessThanOrEqual(flute?.lowestNote ?? 0);
     expect(Math.max(...corners)).toBeGreaterThan(100);
-    for (const move of movesOf(base).filter(({ kind }) => kind === 'closer')) {
+    for (const move of movesIn(base).filter(({ kind }) => kind === 'closer')) {
       const { scene } = afresh(base, [move])?.base ?? {};
       const [mic, point] = [scene?.capsules[0]?.at, flute?.points[0]?.at];
       if (!mic || !point) throw new Error('does not stand');
