@@ -12,9 +12,9 @@ export { energyAt, SHARES, transfer } from './acoustics/transfer.ts';
 export type { Finding, FindingCode, Path, Severity } from './finding.ts';
 export { hasErrors } from './finding.ts';
 export { judge } from './judge/judge.ts';
-export type { Pitfall } from './judge/pitfall-kinds.ts';
-export { PITFALL_KINDS } from './judge/pitfall-kinds.ts';
-export { pitfalls } from './judge/pitfalls.ts';
+export type { Pitfall } from './judge/pitfalls/pitfall-kinds.ts';
+export { PITFALL_KINDS } from './judge/pitfalls/pitfall-kinds.ts';
+export { pitfalls } from './judge/pitfalls/pitfalls.ts';
 export type {
   LevelRow,
   MicRow,
@@ -25,11 +25,11 @@ export type {
   SpacingRow,
   Verdict,
 } from './judge/report.ts';
-export type { ToleranceRow, Tolerances } from './judge/tolerance.ts';
-export { runTolerances, tolerancesOf } from './judge/tolerance-run.ts';
-export { why } from './judge/why.ts';
-export { askedFor } from './judge/why-asked.ts';
-export type { Why } from './judge/why-shape.ts';
+export type { ToleranceRow, Tolerances } from './judge/tolerance/tolerance.ts';
+export { runTolerances, tolerancesOf } from './judge/tolerance/tolerance-run.ts';
+export { why } from './judge/why/why.ts';
+export { askedFor } from './judge/why/why-asked.ts';
+export type { Why } from './judge/why/why-shape.ts';
 export type { PlanData } from './plan/plan.ts';
 export { readPlan } from './plan/read.ts';
 export type { Catalogue } from './scene/catalogue.ts';

@@ -44,6 +44,8 @@ export type Advice = {
   /** Plans that were computed for it, and whether the search came to its end. */
   readonly tried: number;
   readonly whole: boolean;
+  /** False where the plan asks for a confidence, which is left aside here. */
+  readonly plain: boolean;
 };
 
 /** Losses smaller than this are no price, dB. */

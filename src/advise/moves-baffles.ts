@@ -35,7 +35,7 @@ export const placeBaffleMoves: MoveMaker = (base, { spills }) => {
       });
       return {
         kind: 'place-baffle',
-        about: [String(spare)],
+        about: [`spare baffle ${spare + 1}`],
         edits: [{ path: ['baffles', name], value }],
         say: ({ rooms }) =>
           `place a baffle from those on hand ${place.between}: from ${spotWords({ rooms }, place.room, from)} to ${spotWords({ rooms }, place.room, to)}`,

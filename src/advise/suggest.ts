@@ -65,6 +65,7 @@ export function adviceOf(
     more: ranked.length - shown.length,
     tried: found.tried,
     whole,
+    plain: base.scene.limits.confidence === null,
   };
 }
 

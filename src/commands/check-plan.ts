@@ -1,8 +1,8 @@
 /** One plan held against its limits, every row and fault with its place in the text. */
 import type { Finding } from '../finding.ts';
 import { fromHere, type Named } from '../io/plan-files.ts';
-import type { CheckedPlan, Place, PlacedFinding } from '../judge/checked.ts';
-import { limitRows } from '../judge/limits.ts';
+import type { CheckedPlan, Place, PlacedFinding } from '../judge/limits/checked.ts';
+import { limitRows } from '../judge/limits/limits.ts';
 import { escapeText } from '../render/escape.ts';
 import { type Examined, examinePlan } from './examine-plan.ts';
 

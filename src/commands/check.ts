@@ -3,7 +3,7 @@ import about from '../../package.json' with { type: 'json' };
 import { type Named, planFiles } from '../io/plan-files.ts';
 import { say } from '../io/streams.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
-import { type Check, outcomeOf } from '../judge/checked.ts';
+import { type Check, outcomeOf } from '../judge/limits/checked.ts';
 import { checkFormats } from '../render/check/formats.ts';
 import { summary } from '../render/check/text.ts';
 import { type Output, outputsOf } from './check-outputs.ts';

@@ -1,6 +1,6 @@
 import { announce } from '../io/progress.ts';
-import type { Progress, ToleranceRow } from '../judge/tolerance.ts';
-import { runTolerances } from '../judge/tolerance-run.ts';
+import type { Progress, ToleranceRow } from '../judge/tolerance/tolerance.ts';
+import { runTolerances } from '../judge/tolerance/tolerance-run.ts';
 import type { ToldTolerance, ToldTolerances } from '../render/answer.ts';
 import type { Scene } from '../scene/scene.ts';
 

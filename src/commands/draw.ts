@@ -2,7 +2,7 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import { announce } from '../io/progress.ts';
-import { sourcesByName } from '../judge/why-asked.ts';
+import { sourcesByName } from '../judge/why/why-asked.ts';
 import { nearestName } from '../plan/nearest.ts';
 import { type DrawOptions as Asked, draw as drawn } from '../render/draw/draw.ts';
 import { isPaper, PAPER_NAMES } from '../render/draw/page.ts';

@@ -6,7 +6,7 @@ import { unreadable } from '../io/refusal.ts';
 import { say } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
-import { evenly } from '../judge/random.ts';
+import { evenly } from '../judge/tolerance/random.ts';
 import { lineCheck as check, type LineCheck } from '../linecheck/line-check.ts';
 import { newLevels } from '../linecheck/new-levels.ts';
 import type { Readings } from '../linecheck/readings.ts';

@@ -2,10 +2,10 @@
 import type { Finding } from '../finding.ts';
 import { announce } from '../io/progress.ts';
 import { linesOf, wantsColour, widthOf } from '../io/terminal.ts';
-import { mainPairs } from '../judge/main-pairs.ts';
-import type { Pitfall } from '../judge/pitfall-kinds.ts';
-import { pitfalls } from '../judge/pitfalls.ts';
-import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
+import type { Pitfall } from '../judge/pitfalls/pitfall-kinds.ts';
+import { pitfalls } from '../judge/pitfalls/pitfalls.ts';
+import { mainPairs } from '../judge/timing/main-pairs.ts';
+import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing/timing.ts';
 import type { Answer } from '../render/answer.ts';
 import { formats } from '../render/formats.ts';
 import { micNames, onlyMics } from '../render/only-mics.ts';

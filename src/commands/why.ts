@@ -1,7 +1,7 @@
 /** `spillcheck why`: every way from one source to one microphone, with what each gains and loses. */
 import { wantsColour, widthOf } from '../io/terminal.ts';
-import { why as explain } from '../judge/why.ts';
-import { askedFor } from '../judge/why-asked.ts';
+import { why as explain } from '../judge/why/why.ts';
+import { askedFor } from '../judge/why/why-asked.ts';
 import { type WhyOptions as Page, whyText } from '../render/text/why.ts';
 import { whyJson } from '../render/why-json.ts';
 import { deliver, overwritesPlan } from './deliver.ts';

@@ -4,7 +4,7 @@ import { SHARES } from '../acoustics/transfer.ts';
 import { weightedSum } from '../acoustics/weighting.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
 import { heard, type Listening, sidesOf } from './listening.ts';
-import type { LevelRow, MicRow, Shares } from './report.ts';
+import type { LevelRow, MicRow, Shares } from './rows.ts';
 import { verdictOf } from './verdict.ts';
 import { countedBands, weightsFor } from './weights.ts';
 

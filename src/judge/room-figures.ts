@@ -9,7 +9,7 @@ import {
   schroederFrequency,
 } from '../acoustics/decay.ts';
 import type { Room } from '../scene/scene.ts';
-import type { RoomRow } from './report.ts';
+import type { RoomRow } from './rows.ts';
 
 /** Bands of 500 Hz and 1 kHz, over which single figures are averaged. */
 const MIDDLE = [3, 4] as const;

@@ -2,7 +2,7 @@
 import { NEAREST } from '../acoustics/extent.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { distance } from '../scene/vector.ts';
-import type { SpacingRow } from './report.ts';
+import type { SpacingRow } from './rows.ts';
 import { verdictOf } from './verdict.ts';
 
 /** Common practice, no source; the arithmetic is 20·lg 3 = 9.54 dB. */

@@ -1,5 +1,6 @@
 /** How far a limit is met, and the word for it. */
-import type { Verdict } from './report.ts';
+
+export type Verdict = 'clear' | 'marginal' | 'short';
 
 /** Margin from which a limit counts as clearly met, dB. */
 const CLEAR = 3;

@@ -1,6 +1,6 @@
-import type { Pitfall } from '../judge/pitfall-kinds.ts';
+import type { Pitfall } from '../judge/pitfalls/pitfall-kinds.ts';
 import type { Report } from '../judge/report.ts';
-import type { ToleranceRow } from '../judge/tolerance.ts';
+import type { ToleranceRow } from '../judge/tolerance/tolerance.ts';
 import type { Assumption } from '../scene/notes.ts';
 
 export type ToldTolerances = {

@@ -1,5 +1,5 @@
 /** Each gain on a way: what it is called, how it is computed, and after whom. */
-import type { GainKind } from '../judge/why-gains.ts';
+import type { GainKind } from '../judge/why/why-gains.ts';
 
 export type Equation = { readonly name: string; readonly equation: string; readonly source: string };
 

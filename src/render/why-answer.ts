@@ -1,6 +1,6 @@
 /** The answer before the figures: what rules at a microphone, and what would help. Cures: common practice, no source. */
 import type { Shares } from '../judge/report.ts';
-import type { WhyPair, WhyPath } from '../judge/why-shape.ts';
+import type { WhyPair, WhyPath } from '../judge/why/why-shape.ts';
 import { kindsIn } from './shares.ts';
 import { lessWithout, screenName, wayName } from './why-words.ts';
 import { figure, percent } from './words.ts';

@@ -1,7 +1,7 @@
 /** `why --json`, shape version 1: shared/schemas/why.schema.json. Keys may be added within a version. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { GAIN_KINDS } from '../judge/why-gains.ts';
-import type { Range, Why, WhyEdge, WhyPair, WhyPath, WhyScreen } from '../judge/why-shape.ts';
+import { GAIN_KINDS } from '../judge/why/why-gains.ts';
+import type { Range, Why, WhyEdge, WhyPair, WhyPath, WhyScreen } from '../judge/why/why-shape.ts';
 import { EQUATIONS } from './equations.ts';
 
 export function whyJson(why: Why): string {

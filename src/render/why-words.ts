@@ -1,5 +1,5 @@
 /** Ways, places and ranges in words. */
-import type { Range, WhyPath, WhyScreen } from '../judge/why-shape.ts';
+import type { Range, WhyPath, WhyScreen } from '../judge/why/why-shape.ts';
 import { figure } from './words.ts';
 
 export function wayName({ kind, share, by, of, screens }: WhyPath): string {

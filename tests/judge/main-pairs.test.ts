@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { mainPairs } from '../../src/judge/main-pairs.ts';
+import { mainPairs } from '../../src/judge/timing/main-pairs.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import type { Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, losslessAir, micOf, pointSource, sceneOf } from '../build-scene.ts';

@@ -1,8 +1,8 @@
 /** Pitfalls of small scenes. */
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
-import type { Pitfall, PitfallKind } from '../../src/judge/pitfall-kinds.ts';
-import { pitfalls } from '../../src/judge/pitfalls.ts';
+import type { Pitfall, PitfallKind } from '../../src/judge/pitfalls/pitfall-kinds.ts';
+import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 
 export function pitfallsOf(scene: Scene): Pitfall[] {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { PITFALL_KINDS } from '../../src/judge/pitfall-kinds.ts';
+import { PITFALL_KINDS } from '../../src/judge/pitfalls/pitfall-kinds.ts';
 import { later, onALine } from './on-a-line.ts';
 import { mends, pitfallsOf, told } from './pitfalls-of.ts';
 

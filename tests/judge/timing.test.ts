@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { timings } from '../../src/judge/timing.ts';
+import { timings } from '../../src/judge/timing/timing.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import type { Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, losslessAir, micOf } from '../build-scene.ts';

@@ -7,7 +7,7 @@
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { evenly } from '../../src/judge/random.ts';
+import { evenly } from '../../src/judge/tolerance/random.ts';
 import { normal } from '../../src/linecheck/days.ts';
 import { predictScene } from '../../src/linecheck/predict.ts';
 import { cellAt, type Readings } from '../../src/linecheck/readings.ts';

@@ -1,7 +1,7 @@
 /** Levels as they were measured, written into plans: the plan then predicts what was read. */
 import { describe, expect, test } from 'vitest';
 import { allBands } from '../../src/judge/all-bands.ts';
-import { evenly } from '../../src/judge/random.ts';
+import { evenly } from '../../src/judge/tolerance/random.ts';
 import { lineCheck } from '../../src/linecheck/line-check.ts';
 import { newLevels } from '../../src/linecheck/new-levels.ts';
 import { predictScene } from '../../src/linecheck/predict.ts';

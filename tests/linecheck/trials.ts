@@ -1,6 +1,6 @@
 /** Many seeded days, sound or with one fault planted, read with 1 dB of noise, and what the diagnosis makes of them. */
 
-import { evenly } from '../../src/judge/random.ts';
+import { evenly } from '../../src/judge/tolerance/random.ts';
 import type { CauseKind } from '../../src/linecheck/cause.ts';
 import { causesOf } from '../../src/linecheck/causes.ts';
 import { cellsOf, READING_SIGMA } from '../../src/linecheck/cells.ts';

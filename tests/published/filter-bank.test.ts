@@ -4,7 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { MID_BANDS, NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { integers } from '../../src/judge/random.ts';
+import { integers } from '../../src/judge/tolerance/random.ts';
 import { type OctaveFilter, octaveFilters } from '../../src/linecheck/octave-filters.ts';
 
 const LIMITS = [

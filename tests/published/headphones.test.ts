@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import { transfer } from '../../src/acoustics/transfer.ts';
-import { phonesLeak } from '../../src/judge/headphones.ts';
+import { phonesLeak } from '../../src/judge/people/headphones.ts';
 import { cueOf } from '../../src/scene/cue.ts';
 import type { Cue } from '../../src/scene/scene.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';

@@ -5,8 +5,8 @@
  */
 import { describe, expect, test } from 'vitest';
 import { type Bands, bands } from '../../src/acoustics/bands.ts';
-import { bleedGauge } from '../../src/judge/gauge-bleed.ts';
-import { tolerancesOf } from '../../src/judge/tolerance-run.ts';
+import { bleedGauge } from '../../src/judge/tolerance/gauge-bleed.ts';
+import { tolerancesOf } from '../../src/judge/tolerance/tolerance-run.ts';
 import type { ToleranceEntry } from '../../src/plan/plan-demands.ts';
 import type { Capsule, Source } from '../../src/scene/scene.ts';
 import { toleranceOf } from '../../src/scene/tolerance.ts';

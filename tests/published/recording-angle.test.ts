@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { soundSpeed } from '../../src/acoustics/air.ts';
-import { recordingAngle } from '../../src/judge/recording-angle.ts';
+import { recordingAngle } from '../../src/judge/timing/recording-angle.ts';
 import type { StereoEntry } from '../../src/plan/plan-mics.ts';
 import { direction, scale, type Vec3 } from '../../src/scene/vector.ts';
 import { capsuleOf } from '../build-scene.ts';

@@ -1,5 +1,5 @@
 /** Checked plans by hand, every default overridable. Names are invented. */
-import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/judge/checked.ts';
+import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/judge/limits/checked.ts';
 import type { CheckOptions } from '../../src/render/check/options.ts';
 
 export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({

@@ -1,6 +1,6 @@
 /** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import type { ExposureRow } from '../../src/judge/exposure.ts';
+import type { ExposureRow } from '../../src/judge/people/exposure.ts';
 import type { LevelRow, MicRow, PairRow } from '../../src/judge/report.ts';
 import type { Answer } from '../../src/render/answer.ts';
 import type { RenderOptions } from '../../src/render/options.ts';

@@ -1,6 +1,6 @@
 /** A session in which everything is told that a report can tell, by hand and with round figures. */
-import type { EditableRow } from '../../src/judge/editable.ts';
-import type { PartRow } from '../../src/judge/parts.ts';
+import type { EditableRow } from '../../src/judge/parts/editable.ts';
+import type { PartRow } from '../../src/judge/parts/parts.ts';
 import type { Answer } from '../../src/render/answer.ts';
 import { exposed, session } from './hand-made.ts';
 

@@ -1,7 +1,7 @@
 /** The report's page of a plan given as text. */
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { pitfalls } from '../../src/judge/pitfalls.ts';
+import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import type { Answer } from '../../src/render/answer.ts';
 import { reportPage } from '../../src/render/page/report-page.ts';

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { eyringAbsorption } from '../../src/acoustics/decay.ts';
 import { stageOf } from '../../src/acoustics/stage.ts';
-import { evenly } from '../../src/judge/random.ts';
+import { evenly } from '../../src/judge/tolerance/random.ts';
 import type { Cause, Luck } from '../../src/scene/luck.ts';
 import type { Capsule, Scene, Source } from '../../src/scene/scene.ts';
 import { vary } from '../../src/scene/vary.ts';

@@ -1,5 +1,5 @@
 /** Workflow commands: a CI service shows each at its line of the plan. */
-import type { Check } from '../../judge/checked.ts';
+import type { Check } from '../../judge/limits/checked.ts';
 import { escapeText } from '../escape.ts';
 import { type Problem, problemsOf } from './problems.ts';
 

@@ -1,4 +1,4 @@
-import type { Check } from '../../judge/checked.ts';
+import type { Check } from '../../judge/limits/checked.ts';
 import { annotations } from './annotations.ts';
 import { json } from './json.ts';
 import { junit } from './junit.ts';

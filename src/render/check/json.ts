@@ -6,8 +6,8 @@ import {
   type Place,
   type PlacedFinding,
   type PlacedLimit,
-} from '../../judge/checked.ts';
-import type { LimitKind } from '../../judge/limits.ts';
+} from '../../judge/limits/checked.ts';
+import type { LimitKind } from '../../judge/limits/limits.ts';
 import { sentence } from './sentence.ts';
 
 export function json({ plans, strict }: Check): string {

@@ -6,7 +6,7 @@ import {
   type Place,
   type PlacedFinding,
   type PlacedLimit,
-} from '../../judge/checked.ts';
+} from '../../judge/limits/checked.ts';
 import type { CheckOptions } from './options.ts';
 import { sentence } from './sentence.ts';
 import { xmlAttribute, xmlText } from './xml.ts';

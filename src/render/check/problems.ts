@@ -6,7 +6,7 @@ import {
   type Place,
   type PlacedFinding,
   type PlacedLimit,
-} from '../../judge/checked.ts';
+} from '../../judge/limits/checked.ts';
 import { sentence } from './sentence.ts';
 
 export type Problem = {

@@ -1,5 +1,5 @@
 /** SARIF 2.1.0 (OASIS): what is missed, met by a hair, broken or could not be judged, each at its place in the plan. */
-import type { Check, Place } from '../../judge/checked.ts';
+import type { Check, Place } from '../../judge/limits/checked.ts';
 import type { CheckOptions } from './options.ts';
 import { type Problem, problemsOf } from './problems.ts';
 import { RULES } from './rules.ts';

@@ -6,7 +6,7 @@ import {
   type Outcome,
   outcomeOf,
   type PlacedLimit,
-} from '../../judge/checked.ts';
+} from '../../judge/limits/checked.ts';
 import { escapeText } from '../escape.ts';
 import { type Paint, paint } from '../paint.ts';
 import { padEnd } from '../width.ts';

@@ -1,5 +1,5 @@
 /** What microphones for everyone and for the room make of the ensemble. */
-import type { MainPairRow } from '../../judge/main-pairs.ts';
+import type { MainPairRow } from '../../judge/timing/main-pairs.ts';
 import type { Answer } from '../answer.ts';
 import { mainPairs as pairText } from '../text/main-pairs.ts';
 import { figure, figureOr } from '../words.ts';

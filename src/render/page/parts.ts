@@ -1,5 +1,5 @@
 /** What can be done with each part afterwards. */
-import type { PartRow } from '../../judge/parts.ts';
+import type { PartRow } from '../../judge/parts/parts.ts';
 import type { Answer } from '../answer.ts';
 import { figureOr, round, verdictWords } from '../words.ts';
 import { html } from './html.ts';

@@ -1,5 +1,5 @@
 /** Who hears and sees whom, what headphones must carry, and what ears may bear. */
-import type { HearsRow } from '../../judge/hearing.ts';
+import type { HearsRow } from '../../judge/people/hearing.ts';
 import type { Answer } from '../answer.ts';
 import { duration, USUAL_CAUTION } from '../hearing.ts';
 import { headphones } from '../text/headphones.ts';

@@ -1,6 +1,6 @@
 /** Combs between microphones, and the delays that bring spots to pairs. */
-import type { SpotDelay } from '../../judge/spot-delays.ts';
-import type { TimingRow } from '../../judge/timing.ts';
+import type { SpotDelay } from '../../judge/timing/spot-delays.ts';
+import type { TimingRow } from '../../judge/timing/timing.ts';
 import type { Answer } from '../answer.ts';
 import { figure, hertzName } from '../words.ts';
 import { type Html, html } from './html.ts';

@@ -1,8 +1,8 @@
-import type { CutTogether } from '../../judge/cut-together.ts';
-import type { MainPairRow } from '../../judge/main-pairs.ts';
-import type { PartRow } from '../../judge/parts.ts';
-import type { SpotDelay } from '../../judge/spot-delays.ts';
-import type { TimingRow, Timings } from '../../judge/timing.ts';
+import type { CutTogether } from '../../judge/parts/cut-together.ts';
+import type { PartRow } from '../../judge/parts/parts.ts';
+import type { MainPairRow } from '../../judge/timing/main-pairs.ts';
+import type { SpotDelay } from '../../judge/timing/spot-delays.ts';
+import type { TimingRow, Timings } from '../../judge/timing/timing.ts';
 import { inMs, rounded } from './rounded.ts';
 
 export const partShape = ({ editable, ...part }: PartRow) => ({

@@ -1,8 +1,8 @@
-import type { CueRow } from '../../judge/cue.ts';
-import type { ExposureRow } from '../../judge/exposure.ts';
-import type { PhonesLeakRow } from '../../judge/headphones.ts';
-import type { Hearing } from '../../judge/hearing.ts';
-import type { Sight } from '../../judge/sight.ts';
+import type { CueRow } from '../../judge/people/cue.ts';
+import type { ExposureRow } from '../../judge/people/exposure.ts';
+import type { PhonesLeakRow } from '../../judge/people/headphones.ts';
+import type { Hearing } from '../../judge/people/hearing.ts';
+import type { Sight } from '../../judge/people/sight.ts';
 import { rounded } from './rounded.ts';
 
 export const hearingShape = ({ rows, limits }: Hearing) => ({

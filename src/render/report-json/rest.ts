@@ -1,5 +1,5 @@
 import type { InputRow } from '../../judge/input-levels.ts';
-import type { Pitfall } from '../../judge/pitfall-kinds.ts';
+import type { Pitfall } from '../../judge/pitfalls/pitfall-kinds.ts';
 import type { ToldTolerance, ToldTolerances } from '../answer.ts';
 import { rounded } from './rounded.ts';
 

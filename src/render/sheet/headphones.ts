@@ -1,5 +1,5 @@
 /** The cue list: what goes into whose headphones. */
-import type { CueRow } from '../../judge/cue.ts';
+import type { CueRow } from '../../judge/people/cue.ts';
 import { figure } from '../words.ts';
 import type { About } from './about.ts';
 import type { List } from './sheet.ts';

@@ -1,6 +1,6 @@
-import type { CutTogether } from '../../judge/cut-together.ts';
+import type { CutTogether } from '../../judge/parts/cut-together.ts';
+import type { Tie } from '../../judge/parts/tie.ts';
 import type { Report } from '../../judge/report.ts';
-import type { Tie } from '../../judge/tie.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figureOr } from '../words.ts';
 import { wrap } from '../wrap.ts';

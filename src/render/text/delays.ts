@@ -1,8 +1,8 @@
-import type { OverheadRow } from '../../judge/overheads.ts';
-import { RIPPLE } from '../../judge/pitfall-timing.ts';
+import { RIPPLE } from '../../judge/pitfalls/pitfall-timing.ts';
 import type { Report } from '../../judge/report.ts';
-import type { SpotDelay } from '../../judge/spot-delays.ts';
-import type { TimingRow } from '../../judge/timing.ts';
+import type { OverheadRow } from '../../judge/timing/overheads.ts';
+import type { SpotDelay } from '../../judge/timing/spot-delays.ts';
+import type { TimingRow } from '../../judge/timing/timing.ts';
 import { type Column, plain, table } from '../table.ts';
 import { counted, figure, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';

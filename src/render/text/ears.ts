@@ -1,4 +1,4 @@
-import type { ExposureRow } from '../../judge/exposure.ts';
+import type { ExposureRow } from '../../judge/people/exposure.ts';
 import type { Report } from '../../judge/report.ts';
 import { duration, tooLoud, USUAL_CAUTION } from '../hearing.ts';
 import { type Column, plain, table } from '../table.ts';

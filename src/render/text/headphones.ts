@@ -1,5 +1,5 @@
-import type { CueRow } from '../../judge/cue.ts';
-import type { PhonesLeakRow } from '../../judge/headphones.ts';
+import type { CueRow } from '../../judge/people/cue.ts';
+import type { PhonesLeakRow } from '../../judge/people/headphones.ts';
 import type { Report } from '../../judge/report.ts';
 import { figure, figureOr } from '../words.ts';
 import { wrap } from '../wrap.ts';

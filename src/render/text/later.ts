@@ -1,4 +1,4 @@
-import type { PartRow } from '../../judge/parts.ts';
+import type { PartRow } from '../../judge/parts/parts.ts';
 import type { Report } from '../../judge/report.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figure, figureOr, round, verdictWords } from '../words.ts';

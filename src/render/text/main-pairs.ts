@@ -1,5 +1,5 @@
-import type { MainPairRow } from '../../judge/main-pairs.ts';
 import type { Report } from '../../judge/report.ts';
+import type { MainPairRow } from '../../judge/timing/main-pairs.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figure, figureOr } from '../words.ts';
 import { wrap } from '../wrap.ts';

@@ -1,6 +1,6 @@
-import type { HearLimitRow, HearsRow } from '../../judge/hearing.ts';
+import type { HearLimitRow, HearsRow } from '../../judge/people/hearing.ts';
+import type { SightRow } from '../../judge/people/sight.ts';
 import type { Report } from '../../judge/report.ts';
-import type { SightRow } from '../../judge/sight.ts';
 import { counted, figure, verdictWords } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { heading, type ReportLayout } from './layout.ts';

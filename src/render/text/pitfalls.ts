@@ -1,4 +1,4 @@
-import type { Pitfall, PitfallKind } from '../../judge/pitfall-kinds.ts';
+import type { Pitfall, PitfallKind } from '../../judge/pitfalls/pitfall-kinds.ts';
 import type { Answer } from '../answer.ts';
 import { wrap } from '../wrap.ts';
 import { heading, type ReportLayout } from './layout.ts';

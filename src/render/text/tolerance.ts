@@ -1,4 +1,4 @@
-import type { Gauge } from '../../judge/gauge.ts';
+import type { Gauge } from '../../judge/tolerance/gauge.ts';
 import type { ToldTolerance, ToldTolerances } from '../answer.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figure, figureOr, percent, round } from '../words.ts';

@@ -1,6 +1,6 @@
 /** One way by octave: what each thing on it gives or takes, then the screens that it meets. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
-import type { WhyEdge, WhyGain, WhyPath, WhyScreen } from '../../judge/why-shape.ts';
+import type { WhyEdge, WhyGain, WhyPath, WhyScreen } from '../../judge/why/why-shape.ts';
 import { EQUATIONS } from '../equations.ts';
 import { type Column, plain, table } from '../table.ts';
 import { rangeText, screenName, wayName } from '../why-words.ts';

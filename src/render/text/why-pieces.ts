@@ -1,4 +1,4 @@
-import type { WhyPair } from '../../judge/why-shape.ts';
+import type { WhyPair } from '../../judge/why/why-shape.ts';
 import { kindsIn } from '../shares.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figureOr, percent } from '../words.ts';

@@ -1,7 +1,7 @@
 /** Why a source reaches a microphone, as a page for people: the answer, the ways, each way by octave, the equations. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
-import { GAIN_KINDS } from '../../judge/why-gains.ts';
-import type { Why, WhyPair, WhyPath } from '../../judge/why-shape.ts';
+import { GAIN_KINDS } from '../../judge/why/why-gains.ts';
+import type { Why, WhyPair, WhyPath } from '../../judge/why/why-shape.ts';
 import { EQUATIONS } from '../equations.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
