@@ -1,9 +1,9 @@
 /** Suggestions made in the text of the plan, which is then read again: it must say just what was computed. */
 import type { Advice } from '../advise/advice.ts';
+import { alike } from '../advise/alike.ts';
 import { allTogether } from '../advise/all-together.ts';
 import { applied } from '../advise/apply.ts';
 import type { Computed } from '../advise/bench-plan.ts';
-import { differingEntries } from '../advise/entries.ts';
 import type { Move } from '../advise/move.ts';
 import { planTree } from '../advise/plan-tree.ts';
 import { type SuggestOptions as Asked, goalOf } from '../advise/suggest.ts';
@@ -11,6 +11,7 @@ import type { Finding } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
 import type { MapNode } from '../plan/tree.ts';
+import { validate } from '../plan/validate.ts';
 import { escapeText } from '../render/escape.ts';
 import { counted } from '../render/words.ts';
 import type { Catalogue } from '../scene/catalogue.ts';
@@ -64,7 +65,7 @@ async function readsAs(
   { text, tree }: { readonly text: string; readonly tree: MapNode },
 ): Promise<boolean> {
   const read = await planTree(text, { name: open.name, load: studioLoader(file) });
-  return read !== null && differingEntries([tree, read]).length === 0;
+  return read !== null && alike(validate(tree).plan, validate(read).plan);
 }
 
 const namesOf = (moves: readonly Move[]): string =>

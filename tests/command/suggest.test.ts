@@ -107,6 +107,27 @@ describe('--apply', () => {
     expect(stdout).toContain('  baffles: []   # in the store\n');
   });
 
+  test('a plan in feet stays one: what is turned reads again, what is moved says metres', () => {
+    const feet = `spillcheck: 1
+units: ft
+rooms:
+  hall: {size: [26, 20], height: 10, floor: parquet, ceiling: plaster, walls: plaster}
+players:
+  trumpet: {at: [6, 10], facing: 90, standing: true, plays: trumpet, dynamic: f}
+  singer: {at: [16, 10], facing: 270, standing: true, plays: singing-voice}
+mics:
+  voice-mic: {for: singer, at: [15, 10, 5], aim: singer}
+  trumpet-mic: {for: trumpet, near: {distance: 20 in}}
+`;
+    const { suggestions } = answerOf(['-', '--all'], feet);
+    const kinds = suggestions.map(({ moves: [move] }) => move?.kind);
+    for (const kind of ['turn-player', 'shift-player']) {
+      const { status, stdout } = run(['-', '--all', '--apply', String(kinds.indexOf(kind) + 1)], feet);
+      expect(status).toBe(0);
+      expect(/at: \[[\d.]+ m, [\d.]+ m\]/.test(stdout)).toBe(kind === 'shift-player');
+    }
+  });
+
   test('all makes as many as go together, in the plan itself where asked', () => {
     expect(run(['a.yaml', '--apply', 'all', '--in-place']).status).toBe(0);
     const now = readFileSync(at('a.yaml'), 'utf8');

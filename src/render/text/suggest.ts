@@ -82,9 +82,11 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 const minutes = (count: number): string =>
   count < 1 ? 'under a minute' : `about ${counted(Math.round(count), 'minute')}`;
 
-function foot({ tried, whole, more }: Advice): string[] {
+function foot({ tried, whole, more, plain }: Advice): string[] {
   const stopped = whole ? '' : ', stopped before the end';
+  const note = plain ? [] : ['Margins are the plain figures: limits.confidence is left aside'];
   return [
+    ...note,
     `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more suggestions: --all` : ''}`,
   ];
 }
