@@ -100,7 +100,7 @@ function minutesOf(written: readonly string[]): Read {
       faults.push(
         refusal(
           `--minutes ${one} cannot be read`,
-          `write MOVE=MINUTES, MOVE one of ${MOVE_KINDS.join(', ')}`,
+          `write MOVE=MINUTES; usual are ${MOVE_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ')}`,
         ),
       );
   }

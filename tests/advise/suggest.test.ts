@@ -10,9 +10,10 @@ import { goalFor, wanting } from '../../src/advise/goal.ts';
 import { canJoin } from '../../src/advise/joinable.ts';
 import { MINUTES, type Move } from '../../src/advise/move.ts';
 import { movesOf } from '../../src/advise/moves.ts';
+import { wantingOnBadDays } from '../../src/advise/robust.ts';
 import { withEdits } from '../../src/advise/set-value.ts';
 import { type Standing, standingOf } from '../../src/advise/standing.ts';
-import { suggest } from '../../src/advise/suggest.ts';
+import { adviceOf, suggest, suggesting } from '../../src/advise/suggest.ts';
 import { isHarmless, minutesOf } from '../../src/advise/suggestion.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { heard, listenAt } from '../../src/judge/listening.ts';
@@ -245,6 +246,46 @@ test('for one mic only what betters its own limit is told', async () => {
   }
 });
 
+test('a search that is stopped has the best of what it tried, and says that it is not whole', async () => {
+  const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
+  const steps = suggesting(base, catalogue, {});
+  const found = [steps.next(), steps.next(), steps.next()].at(-1)?.value;
+  if (!found) throw new Error('nothing');
+  const advice = adviceOf(base, catalogue, {}, { found, whole: false });
+  const whole = suggest(base, catalogue);
+  expect([advice.whole, whole.whole]).toEqual([false, true]);
+  expect(advice.tried).toBeLessThan(whole.tried);
+  for (const { moves, gain } of advice.suggestions) {
+    expect(moves).toHaveLength(1);
+    expect(gain).toBeGreaterThan(0);
+  }
+});
+
+test('on bad days more is wanting; where nothing is off, just what the plain figures say', async () => {
+  const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
+  const goal = goalFor(standingOf(base.scene, base.result));
+  const still = {
+    ...base.scene.tolerance,
+    aim: 0,
+    facing: 0,
+    place: 0,
+    near: 0,
+    level: 0,
+    guessedLevel: 0,
+    panel: 0,
+    absorption: 0,
+  };
+  const calm = {
+    ...base.scene,
+    tolerance: still,
+    capsules: base.scene.capsules.map(({ usualNull: _, ...one }) => one),
+  };
+  const plain = wanting(standingOf(base.scene, base.result), goal);
+  // with nothing off on the day every draw is the plan itself
+  expect(wantingOnBadDays(calm, goal)).toBeCloseTo(plain, 9);
+  expect(wantingOnBadDays(base.scene, goal)).toBeGreaterThan(plain);
+});
+
 test('more minutes for a kind of move put it further down', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[0]?.text}`);
   const first = suggest(base, catalogue).suggestions[0]?.moves[0]?.kind ?? 'softer';
@@ -288,6 +329,29 @@ describe('rules of the floor', () => {
         (flute?.closest ?? 0) - 1e-9,
       );
     }
+  });
+
+  test.each([
+    {
+      what: 'between an instrument and its mic',
+      from: '[1.85, 2]',
+      to: '[1.85, 3]',
+      height: 1.6,
+      stands: false,
+    },
+    { what: 'too low to be between them', from: '[1.85, 2]', to: '[1.85, 3]', height: 0.4, stands: true },
+    { what: "on a player's feet", from: '[1.4, 2.3]', to: '[1.4, 2.7]', height: 0.4, stands: false },
+    { what: 'through another baffle', from: '[2.8, 1]', to: '[2.8, 4]', height: 1.6, stands: false },
+    { what: 'in the open', from: '[2.8, 1]', to: '[2.8, 2.2]', height: 1.6, stands: true },
+  ])('a baffle $what: $stands', async ({ from, to, height, stands }) => {
+    const room = `spillcheck: 1\n${ROOM}${TWO}mics:\n  ${OBOE_MIC}\n`;
+    const old = 'old: {from: [2.5, 2.5], to: [3.2, 2.5], height: 1.6, made-of: upholstered-screen}';
+    const fresh = `fresh: {from: ${from}, to: ${to}, height: ${height}, made-of: upholstered-screen}`;
+    const [before, after] = await Promise.all([
+      onBench(`${room}baffles: {${old}}\n`),
+      onBench(`${room}baffles: {${old}, ${fresh}}\n`),
+    ]);
+    expect(mayStand(before.plan.floor, before.scene, after.scene)).toBe(stands);
   });
 
   test('nobody is shifted into a walkway, a place without stands, or another', async () => {
