@@ -22,14 +22,15 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
     ...['finding.ts', 'plan', 'scene', 'acoustics', 'judge', 'linecheck', 'advise', 'render', 'io'],
     ...['shipped.ts', 'package.json'],
   ],
-  'cli.ts': ['commands', 'io', 'render', 'package.json'],
+  cli: ['commands', 'render'],
+  'cli.ts': ['cli', 'io', 'package.json'],
 };
 
 /** Which top entries may import a package; lazy imports are not asked about here. */
 const DOORS: Readonly<Record<string, readonly string[]>> = {
   yaml: ['plan'],
   valibot: ['plan', 'advise'],
-  commander: ['cli.ts'],
+  commander: ['cli', 'cli.ts'],
   chalk: ['render'],
   'node:fs': ['io', 'shipped.ts'],
   'node:path': ['io'],

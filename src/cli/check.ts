@@ -1,0 +1,36 @@
+import { type Command, Option } from 'commander';
+import type { CheckOptions } from '../commands/check.ts';
+import { CHECK_EXIT_CODES } from './help-words.ts';
+import { collect, stdinName, watch } from './options.ts';
+import { maybeWatched, type Watched } from './watched.ts';
+
+export function addCheck(parent: Command): void {
+  const check = parent
+    .command('check')
+    .summary('whether plans meet their limits, for CI')
+    .description('Whether plans meet their limits: worst first, for people and for machines.')
+    .argument('<plan...>', 'plan files (YAML), patterns such as "plans/**/*.yaml", or - for standard input');
+  check
+    .optionsGroup('What counts:')
+    .option('--strict', 'a limit met by less than 3 dB counts as missed')
+    .optionsGroup('Where to and how:')
+    .addOption(
+      new Option('--format <name[=file]>', 'text, json, junit, sarif or annotations; may be repeated')
+        .default([], 'text on standard output')
+        .argParser(collect),
+    )
+    .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
+    .option('--all', 'text lists what is clearly met, too')
+    .addOption(watch())
+    .addOption(stdinName())
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${CHECK_EXIT_CODES}`,
+    )
+    .action(async (plans: readonly string[], options: CheckOptions & Watched) => {
+      const { check: run } = await import('../commands/check.ts');
+      process.exitCode = await maybeWatched(plans, options, () => run(plans, options));
+    });
+}

@@ -1,0 +1,38 @@
+import { type Command, Option } from 'commander';
+import type { CompareOptions } from '../commands/compare.ts';
+import { COMPARE_EXIT_CODES } from './help-words.ts';
+import { outputFile, stdinName } from './options.ts';
+
+export function addCompare(parent: Command): void {
+  const compare = parent
+    .command('compare')
+    .summary('plans side by side: what changes, and what makes the change')
+    .description('Plans side by side: mics, parts and players that change, and the entries that differ.')
+    .argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input');
+  compare
+    .optionsGroup('What counts:')
+    .addOption(noWorseThan())
+    .option('--within <dB>', 'smaller losses than this are none', '0.1')
+    .optionsGroup('Where to and how:')
+    .option('--all', 'what does not change as well')
+    .option('--json', 'as JSON (shape: shared/schemas/compare.schema.json)')
+    .addOption(outputFile())
+    .addOption(stdinName())
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck compare before.yaml after.yaml --no-worse-than before.yaml\n\n${COMPARE_EXIT_CODES}`,
+    )
+    .action(async (plans: readonly string[], options: CompareOptions) => {
+      const { compare: run } = await import('../commands/compare.ts');
+      process.exitCode = await run(plans, options);
+    });
+}
+
+/** To commander an option that begins with --no- takes another back. */
+function noWorseThan(): Option {
+  const option = new Option('--no-worse-than <plan>', 'one of them: exit 1, and why, where another is worse');
+  option.negate = false;
+  return option;
+}

@@ -1,0 +1,41 @@
+import type { Command } from 'commander';
+import type { DrawOptions } from '../commands/draw.ts';
+import { EXIT_CODES } from './help-words.ts';
+import { outputFile, stdinName, watch } from './options.ts';
+import { maybeWatched, type Watched } from './watched.ts';
+
+export function addDraw(parent: Command): void {
+  const draw = parent
+    .command('draw')
+    .summary('the plan to scale, as SVG, with the worst bleed')
+    .description(
+      'The plan to scale, as SVG: rooms, players, the shape of every microphone, and the loudest bleed into each.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  draw
+    .optionsGroup('What is drawn:')
+    .option('--mic <name>', 'what this microphone, pair or capsule hears, from whom and how loud')
+    .option('--level <source>', 'shade the floor by the level of a source, kit, part or player, 1.2 m up')
+    .option(
+      '--band <octave>',
+      'octave band whose patterns are drawn: 63, 125, 250, 500, 1k, 2k, 4k, 8k',
+      '1k',
+    )
+    .optionsGroup('How it looks:')
+    .option('--paper <size>', 'a4 or letter, lying or upright, whichever is finer; else as large as it needs')
+    .option('--dark', 'light on dark')
+    .optionsGroup('Where to:')
+    .addOption(outputFile())
+    .addOption(watch())
+    .addOption(stdinName())
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck draw session.yaml --paper a4 -o session.svg\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: DrawOptions & Watched) => {
+      const { draw: run } = await import('../commands/draw.ts');
+      process.exitCode = await maybeWatched([plan], options, () => run(plan, options));
+    });
+}

@@ -1,0 +1,29 @@
+/** Options that several commands have, worded once. */
+import { InvalidArgumentError, Option } from 'commander';
+
+export const outputFile = (): Option =>
+  new Option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output').default(
+    '-',
+  );
+
+export const stdinName = (): Option =>
+  new Option('--stdin-name <name>', 'what messages call a plan from standard input').default(
+    'standard input',
+  );
+
+export const watch = (): Option =>
+  new Option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends');
+
+/** Reads a number above 0. */
+export function positive(text: string): number {
+  const value = Number(text);
+  if (Number.isFinite(value) && value > 0) return value;
+  throw new InvalidArgumentError('It takes a number above 0.');
+}
+
+/** Gathers an option that may be repeated; `collectAll` takes lists with commas as well. */
+export const collect = (name: string, before: readonly string[]): string[] => [...before, name];
+export const collectAll = (names: string, before: readonly string[]): string[] => [
+  ...before,
+  ...names.split(',').map((name) => name.trim()),
+];

@@ -1,0 +1,33 @@
+import { type Command, Option } from 'commander';
+import type { SheetOptions } from '../commands/sheet.ts';
+import { EXIT_CODES } from './help-words.ts';
+import { outputFile, stdinName } from './options.ts';
+
+export function addSheet(parent: Command): void {
+  const sheet = parent
+    .command('sheet')
+    .summary('the load-in sheet: inputs, places by tape, headphones')
+    .description(
+      'The load-in sheet, for whoever sets up: input list, places by tape from two walls, baffles, covers, doors, headphones.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  sheet
+    .addOption(
+      new Option('--format <name>', 'what it is to be read in')
+        .choices(['text', 'csv', 'html', 'json'])
+        .default('text'),
+    )
+    .option('--json', 'the same as --format json (shape: shared/schemas/sheet.schema.json)')
+    .addOption(outputFile())
+    .addOption(stdinName())
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck sheet session.yaml --format html -o load-in.html\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: SheetOptions) => {
+      const { sheet: run } = await import('../commands/sheet.ts');
+      process.exitCode = await run(plan, options);
+    });
+}

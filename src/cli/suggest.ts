@@ -1,0 +1,43 @@
+import { type Command, Option } from 'commander';
+import type { SuggestOptions } from '../commands/suggest-options.ts';
+import { EXIT_CODES } from './help-words.ts';
+import { collect, outputFile, stdinName } from './options.ts';
+
+export function addSuggest(parent: Command): void {
+  const suggest = parent
+    .command('suggest')
+    .summary('moves that better a plan, each computed, best for its effort first')
+    .description('Moves that better a plan, each computed with the whole model, best for its effort first.')
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  suggest
+    .optionsGroup('What is asked:')
+    .option('--for <mic>', 'only what betters this microphone')
+    .option('--for-part <part>', 'only what betters this part and its microphones')
+    .option('--moves <count>', 'sets of up to so many moves, 1 to 5', '1')
+    .option('--robust', 'rank by what holds on nine of ten days within the tolerance; takes a while')
+    .addOption(
+      new Option('--minutes <move=minutes>', 'what a kind of move takes; may be repeated')
+        .default([], 'high-pass 0.5 to other-room 20')
+        .argParser(collect),
+    )
+    .optionsGroup('Where to and how:')
+    .option(
+      '--apply <which>',
+      'write the plan with a suggestion made, by its number, or all that go together',
+    )
+    .option('--in-place', 'with --apply: into the plan itself')
+    .option('--all', 'every suggestion, with all it helps and costs')
+    .option('--json', 'as JSON (shape: shared/schemas/suggest.schema.json)')
+    .addOption(outputFile())
+    .addOption(stdinName())
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck suggest session.yaml --moves 2 --for vocal\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: SuggestOptions) => {
+      const { suggest: run } = await import('../commands/suggest.ts');
+      process.exitCode = await run(plan, options);
+    });
+}

@@ -1,0 +1,33 @@
+import type { Command } from 'commander';
+import type { WhyOptions } from '../commands/why.ts';
+import { EXIT_CODES } from './help-words.ts';
+import { outputFile, stdinName } from './options.ts';
+
+export function addWhy(parent: Command): void {
+  const why = parent
+    .command('why')
+    .summary('every way of a source to a microphone, gain by gain')
+    .description(
+      'Why a source is as loud in a microphone as it is: every way of it, gain by gain, by octave.',
+    )
+    .argument('<plan>', 'plan file (YAML), or - for standard input');
+  why
+    .optionsGroup('What is asked:')
+    .requiredOption('--mic <name>', 'microphone, pair, one capsule of it (overheads.left) or line')
+    .requiredOption('--source <name>', 'source, kit, part or player')
+    .option('--all', 'every way by octave, and of every piece of a kit')
+    .optionsGroup('Where to and how:')
+    .option('--json', 'as JSON (shape: shared/schemas/why.schema.json)')
+    .addOption(outputFile())
+    .addOption(stdinName())
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText(
+      'after',
+      `\nExample:\n  spillcheck why session.yaml --mic vocal --source drums.snare\n\n${EXIT_CODES}`,
+    )
+    .action(async (plan: string, options: WhyOptions) => {
+      const { why: run } = await import('../commands/why.ts');
+      process.exitCode = await run(plan, options);
+    });
+}
