@@ -10,11 +10,11 @@ import { metres, nodeAt, nodeOf } from './written.ts';
 
 /** Where on the way from a player to a mic a baffle is tried, as a share of it. */
 const SHARES = [0.25, 0.4, 0.6, 0.75];
-const TURNS = [-20, 20, -45, 45, 90];
+const TURNS = [-30, 30, 90];
 const STEP = 0.5;
 /** Places that a baffle from those on hand, and one that stands already, is tried at. */
-const MOST_PLACES = 48;
-const FEWER_PLACES = 8;
+const MOST_PLACES = 24;
+const FEWER_PLACES = 4;
 /** Nearer to its player than this no baffle stands before a mic, m. */
 const NEAREST = 1;
 
@@ -48,8 +48,8 @@ export const placeBaffleMoves: MoveMaker = (base, { spills }) => {
 export const moveBaffleMoves: MoveMaker = (base, { spills }) =>
   standing(base).flatMap(({ name, a, b, room }) => {
     const steps = Array.from(
-      { length: 8 },
-      (_, i): Vec2 => [STEP * Math.sin((i * Math.PI) / 4), STEP * Math.cos((i * Math.PI) / 4)],
+      { length: 4 },
+      (_, i): Vec2 => [STEP * Math.sin((i * Math.PI) / 2), STEP * Math.cos((i * Math.PI) / 2)],
     );
     const there = placesBetween(base.scene, spills, FEWER_PLACES).filter((place) => place.room === room);
     const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
