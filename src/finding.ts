@@ -10,7 +10,6 @@ export type FindingCode =
   | 'PLAN_SYNTAX' // not YAML, a tab, a duplicate key, a tag, an alias bomb
   | 'PLAN_VERSION' // `spillcheck:` missing or of a version we do not read
   | 'UNKNOWN_KEY' // a key the plan format does not have
-  | 'NOT_CALCULATED' // a key of the plan format that this version does not calculate yet
   | 'WRONG_SHAPE' // a list where a name was expected and the like
   | 'BAD_QUANTITY' // a number or unit that cannot be read
   | 'BAD_RANGE' // a number outside what makes sense

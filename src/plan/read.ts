@@ -81,4 +81,4 @@ function answer(
 }
 
 /** Where the key itself is the matter, not what stands behind it. */
-const ABOUT_KEYS: ReadonlySet<string> = new Set(['UNKNOWN_KEY', 'BAD_NAME', 'NOT_CALCULATED']);
+const ABOUT_KEYS: ReadonlySet<string> = new Set(['UNKNOWN_KEY', 'BAD_NAME']);

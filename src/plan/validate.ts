@@ -2,7 +2,6 @@
 import type { Finding, Path } from '../finding.ts';
 import { visible } from './frame.ts';
 import { namesOf } from './names.ts';
-import { notCalculated } from './not-calculated.ts';
 import type { PlanData } from './plan.ts';
 import { planSchema } from './schema.ts';
 import { type Fault, readWith } from './schema-frame.ts';
@@ -11,18 +10,8 @@ import { type MapNode, shown } from './tree.ts';
 /** `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value = null, faults } = readWith(planSchema, whole);
-  const findings = [...faults, ...namesOf(whole), ...notCalculated(whole).map(notYet)].map(findingOf);
+  const findings = [...faults, ...namesOf(whole)].map(findingOf);
   return { plan: findings.length > 0 ? null : value, findings };
-}
-
-function notYet(path: Path): Fault {
-  const mend = 'take it out for now';
-  return {
-    code: 'NOT_CALCULATED',
-    message: 'is part of the plan format, but is not calculated yet',
-    mend,
-    path,
-  };
 }
 
 /** Findings may be printed anywhere: nothing that steers a terminal leaves here. */

@@ -24,6 +24,12 @@ export function micPlace(
   if (!at) return null;
   const room = setting.roomAt(at[0], at[1]);
   const where = [...path, entry.near ? 'near' : 'at'];
+  if (room === null && entry.near) {
+    const away = `${entry.near.distance.toFixed(2)} m from its source`;
+    const mend = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
+    fault(setting.notes, 'BAD_PLACE', where, `this microphone, ${away}, stands outside every room`, mend);
+    return null;
+  }
   if (room === null) {
     fault(
       setting.notes,

@@ -15,6 +15,9 @@ export function placePitfalls(scene: Scene, result: Transfer, report: Report): P
   ]);
 }
 
+/** A mic at the very distance may compute a hair nearer, m. */
+const ROUNDING = 1e-6;
+
 /** Past the critical distance of a source that speaks all round, and the direct sound is less than half of the whole. */
 function tooFar({ rooms }: Report, { mic, row, wanted }: JudgedMic): Pitfall[] {
   const own = wanted.flatMap((source) => row.levels[source] ?? []);
@@ -40,7 +43,7 @@ function tooNear({ sources }: Scene, { mic, row, wanted }: JudgedMic): Pitfall[]
   return wanted.flatMap((source) => {
     const { distance } = row.levels[source] ?? { distance: null };
     const { closest, name } = sources[source] ?? { closest: 0, name: '' };
-    if (distance === null || distance >= closest) return [];
+    if (distance === null || distance >= closest - ROUNDING) return [];
     const sentence = `${mic.name} is ${inMetres(distance)} from ${name}, nearer than ${inMetres(closest)}: it hears a spot of it, not the instrument`;
     const mend = `at least ${inMetres(closest)} away`;
     const weight = closest / Math.max(distance, 1e-3);

@@ -14,7 +14,6 @@ export const RULES: Readonly<Record<LimitKind | FindingCode, string>> = {
   PLAN_SYNTAX: 'The plan is YAML.',
   PLAN_VERSION: 'The plan says a version that is known.',
   UNKNOWN_KEY: 'Every key is part of the plan format.',
-  NOT_CALCULATED: 'Every key is one that this version calculates.',
   WRONG_SHAPE: 'Every value has the shape that its key takes.',
   BAD_QUANTITY: 'Every quantity can be read.',
   BAD_RANGE: 'Every number lies where it makes sense.',
