@@ -2,7 +2,15 @@
 import { numberAndUnit, readsAsQuantity } from './quantity.ts';
 import { type Foreign, type Node, scalarsOf } from './tree.ts';
 
-const BASES = { length: 'm', area: 'm^2', frequency: 'Hz', angle: 'deg', temperature: 'degC', time: 's' };
+const BASES = {
+  length: 'm',
+  area: 'm^2',
+  'surface-mass': 'kg/m^2',
+  frequency: 'Hz',
+  angle: 'deg',
+  temperature: 'degC',
+  time: 's',
+};
 const LONGEST = 40;
 
 /** Gives every scalar of a tree that is a quantity in an uncommon unit its value in SI. */

@@ -63,7 +63,11 @@ export type Weighting = 'Z' | 'A' | 'C';
 /** A finish of the catalogue, or absorption (0 to 1) by band. */
 export type Finish = { readonly name: string } | { readonly absorption: ByBand };
 
-/** A construction of the catalogue, or its sound reduction index in dB by band, with the absorption of its faces. */
+/**
+ * A construction of the catalogue, or its sound reduction index in dB by band, or its mass in kg/m² where no more is known;
+ * with the absorption of its faces.
+ */
 export type Construction =
   | { readonly name: string }
+  | { readonly mass: number; readonly absorption?: ByBand }
   | { readonly reduction: ByBand; readonly absorption?: ByBand };

@@ -13,7 +13,7 @@ export type Reading =
     };
 
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
-const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^]*`;
+const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^/]*`;
 const SPLIT = new RegExp(String.raw`^(${NUMBER})\s*(${UNIT})?$`, 'u');
 const FEET_AND_INCHES =
   /^([+-]?)(\d+(?:\.\d+)?)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:"|in|inch|inches)?$/;
@@ -111,6 +111,7 @@ function unreadable(scalar: Scalar, dimension: Dimension): Reading {
 const NAMES: Readonly<Record<Dimension, string>> = {
   length: 'a length',
   area: 'an area',
+  'surface-mass': 'a mass per area',
   frequency: 'a frequency',
   angle: 'an angle',
   temperature: 'a temperature',

@@ -2,7 +2,7 @@
 import type { AngleTable, ByBand, Construction, Finish } from './plan.ts';
 import { readsAsQuantity } from './quantity.ts';
 import { below, by, type Complain, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
-import { keyed, may, must } from './schema-maps.ts';
+import { keyed, may } from './schema-maps.ts';
 import { decibels, listOf, name, quantity, share } from './schema-values.ts';
 import type { MapNode } from './tree.ts';
 
@@ -135,11 +135,25 @@ export function nameOr<T>(what: string, value: Reader<T>): Reader<{ readonly nam
 /** Sound reduction index by band, dB. */
 const reduction = byBand(decibels([0, 120]));
 
+/** From a bed sheet to a metre of concrete. */
+const mass = quantity('surface-mass', [0.05, 3000]);
+
 /** What walls, doors, panes and panels are made of. */
 export const construction: Reader<Construction> = forms({
   scalar: into(name, (written): Construction => ({ name: written })),
-  map: keyed('a construction', {
-    reduction: must(reduction, 'sound reduction index in dB, one number or by band'),
-    absorption: may(byBand(absorption), 'absorption of its faces from 0 to 1, one number or by band'),
-  }),
+  map: into(
+    keyed('a construction', {
+      reduction: may(reduction, 'sound reduction index in dB, one number or by band'),
+      mass: may(mass, 'mass in kg/m², for an estimate by the mass law where no more is known'),
+      absorption: may(byBand(absorption), 'absorption of its faces from 0 to 1, one number or by band'),
+    }),
+    ({ reduction: index, mass: weight, ...faces }, complain): Construction | undefined => {
+      if (index !== undefined && weight === undefined) return { reduction: index, ...faces };
+      if (index === undefined && weight !== undefined) return { mass: weight, ...faces };
+      const mend = 'give `reduction`, or `mass` where no more is known';
+      const message =
+        index === undefined ? 'says nothing of what it lets through' : 'gives both `reduction` and `mass`';
+      return void complain({ code: 'WRONG_SHAPE', message, mend });
+    },
+  ),
 });

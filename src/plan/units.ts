@@ -3,6 +3,7 @@
 export type Dimension =
   | 'length'
   | 'area'
+  | 'surface-mass'
   | 'frequency'
   | 'angle'
   | 'temperature'
@@ -44,6 +45,13 @@ const AREA: Units = {
   'ft²': FOOT * FOOT,
   sqft: FOOT * FOOT,
 };
+/** 1 lb = 0.45359237 kg, exact (1959). */
+const SURFACE_MASS: Units = {
+  'kg/m2': 1,
+  'kg/m²': 1,
+  'lb/ft2': 0.45359237 / FOOT ** 2,
+  'lb/ft²': 0.45359237 / FOOT ** 2,
+};
 const FREQUENCY: Units = { Hz: 1, hz: 1, HZ: 1, kHz: 1000, khz: 1000, KHz: 1000, k: 1000 };
 const ANGLE: Units = { deg: 1, '°': 1, degree: 1, degrees: 1 };
 const TEMPERATURE: Units = { C: 1, '°C': 1, degC: 1 };
@@ -56,6 +64,7 @@ const COUNT: Units = {};
 export const UNITS: Readonly<Record<Dimension, ReadonlyMap<string, number>>> = {
   length: new Map(Object.entries(LENGTH)),
   area: new Map(Object.entries(AREA)),
+  'surface-mass': new Map(Object.entries(SURFACE_MASS)),
   frequency: new Map(Object.entries(FREQUENCY)),
   angle: new Map(Object.entries(ANGLE)),
   temperature: new Map(Object.entries(TEMPERATURE)),
@@ -70,6 +79,7 @@ export const UNITS: Readonly<Record<Dimension, ReadonlyMap<string, number>>> = {
 export const BASE: Readonly<Record<Dimension, string>> = {
   length: 'm',
   area: 'm²',
+  'surface-mass': 'kg/m²',
   frequency: 'Hz',
   angle: '°',
   temperature: '°C',
@@ -84,6 +94,7 @@ export const BASE: Readonly<Record<Dimension, string>> = {
 export const EXAMPLES: Readonly<Record<Dimension, string>> = {
   length: '2.5, 250 cm, 6 ft or 5 ft 3 in',
   area: '6, 6 m2 or 64 ft2',
+  'surface-mass': '12 or 12 kg/m2',
   frequency: '100, 100 Hz or 1.2 kHz',
   angle: '30 or 30 deg',
   temperature: '20 or 68 °F',

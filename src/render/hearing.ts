@@ -15,7 +15,7 @@ export function tooLoud({ exposure }: Pick<Report, 'exposure'>): Loud[] {
 }
 
 export const USUAL_CAUTION =
-  '85 dBA for 8 hours and half the time for every 3 dB more; rules that hold where you are go before it.';
+  '85 dBA for 8 hours and half the time for every 3 dB more; local rules, and a meter at the ear, go before it.';
 
 /** Who sits too loud for a full day, and for how long it holds; null where nobody does. */
 export function hearingCaution(report: Report): string | null {

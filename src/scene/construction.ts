@@ -1,6 +1,7 @@
 /** What walls, leaves, panes and baffles let through and absorb, by name or typed. */
 import type { Bands } from '../acoustics/bands.ts';
 import { transmissionOf } from '../acoustics/composite.ts';
+import { massLaw } from '../acoustics/mass-law.ts';
 import type { Path } from '../finding.ts';
 import type { Construction as Written } from '../plan/plan.ts';
 import { planBands } from './by-band-notes.ts';
@@ -28,7 +29,7 @@ const KINDS = {
 
 /** Transmission factor of a wall, whose faces are the finishes of its rooms; null, with a fault, where it is unknown. */
 export function wallTau(job: RoomJob, written: Written, path: Path): Bands | null {
-  if ('reduction' in written) return typedTau(job, written, path);
+  if (!('name' in written)) return typedTau(job, written, path);
   const entry = lookUp(job.materials.constructions, written.name, 'wall construction', {
     path,
     notes: job.notes,
@@ -39,7 +40,7 @@ export function wallTau(job: RoomJob, written: Written, path: Path): Bands | nul
 /** A leaf, pane or baffle; null, with a fault, where it is unknown. */
 export function madeOf(job: RoomJob, written: Written, kind: keyof typeof KINDS, path: Path): Made | null {
   const { shelf, what, faces } = KINDS[kind];
-  if ('reduction' in written) {
+  if (!('name' in written)) {
     const { absorption } = written;
     const alpha =
       absorption === undefined
@@ -60,10 +61,17 @@ function catalogueTau(job: RoomJob, { name, reduction }: Construction, path: Pat
   return transmissionOf(reduction.values);
 }
 
-type Typed = Extract<Written, { readonly reduction: unknown }>;
+type Typed = Exclude<Written, { readonly name: string }>;
 
-const typedTau = (job: RoomJob, { reduction }: Typed, path: Path): Bands =>
-  transmissionOf(planBands(reduction, 'decibel', [...path, 'reduction'], job.notes));
+/** By its reduction index, or estimated from its mass where that is all there is. */
+function typedTau(job: RoomJob, written: Typed, path: Path): Bands {
+  if ('reduction' in written) {
+    return transmissionOf(planBands(written.reduction, 'decibel', [...path, 'reduction'], job.notes));
+  }
+  const text = `${written.mass} kg/m²: what it lets through is an estimate by the mass law for sound from all sides`;
+  assume(job.notes, 'guess', path, text);
+  return transmissionOf(massLaw(written.mass));
+}
 
 function guessedFaces(job: RoomJob, finish: string, path: Path): Bands {
   assume(job.notes, 'guess', path, `no absorption given: its faces are taken for the finish ${finish}`);

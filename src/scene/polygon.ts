@@ -18,10 +18,6 @@ export function signedArea(outline: Outline): number {
   return twice / 2;
 }
 
-export function perimeter(outline: Outline): number {
-  return outline.reduce((sum, a, i) => sum + span(a, corner(outline, i + 1)), 0);
-}
-
 export const span = (a: Vec2, b: Vec2): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
 
 /** True for a point inside or on the outline. Asked for every line through a wall: no tuples, no `Math.hypot`. */

@@ -73,14 +73,6 @@ export function roomAt(places: RoomPlaces, x: number, y: number): number | null 
   return distanceToRoom(places.rooms, i, [x, y]) <= distanceToRoom(places.rooms, j, [x, y]) ? i : j;
 }
 
-/** A point in words: "(9, 2), in the hall". */
-export function describePlace(places: RoomPlaces, x: number, y: number): string {
-  const room = roomAt(places, x, y);
-  const where =
-    room === null ? ', outside every room' : room === OUTSIDE ? '' : `, in ${places.rooms[room]?.name}`;
-  return `${spotName([x, y])}${where}`;
-}
-
 /** Coordinates in metres, to the centimetre: "(9, 2.05)". */
 export const spotName = (at: Vec2): string => `(${at.map((v) => Math.round(v * 100) / 100 + 0).join(', ')})`;
 

@@ -5,7 +5,6 @@ import {
   distanceToStretch,
   holds,
   isConvex,
-  perimeter,
   seesWithin,
   signedArea,
   turn,
@@ -45,10 +44,9 @@ function woundAround(outline: readonly Vec2[], [x, y]: Vec2): boolean {
 }
 
 describe('an L of 27 m²', () => {
-  test('has an area of 27 m², 24 m round it, one inner corner', () => {
+  test('has an area of 27 m² and one inner corner', () => {
     expect(signedArea(L)).toBe(27);
     expect(signedArea([...L].reverse())).toBe(-27);
-    expect(perimeter(L)).toBe(24);
     expect(isConvex(L)).toBe(false);
     expect(L.map((_, i) => turn(L, i) < 0)).toEqual([false, false, false, true, false, false]);
   });

@@ -139,6 +139,8 @@ const PLACES: Readonly<Record<string, Place>> = {
     cases: [
       ['between', '[a, b]', ['a', 'b']],
       ['wall', 'stud', { name: 'stud' }],
+      ['wall', '{mass: 12}', { mass: 12 }],
+      ['wall', '{mass: 12.5 kg/m2, absorption: 0.1}', { mass: 12.5, absorption: 0.1 }],
       [
         'wall',
         '{reduction: {125: 20, 1000: 40 dB}}',

@@ -144,3 +144,17 @@ test('a raised booth leaves no gap under its walls', () => {
   const { panels } = resolved({ hall, booth: { ...booth, floorLevel: 0.6 } }, { partitions: shell });
   expect(panels.every(({ low }) => low === 0.4)).toBe(true);
 });
+
+// Mass law for sound from all sides, Norton & Karczub 2003, section 3.9, at the exact mid-band of 1 kHz and 12 kg/m²:
+// π·1000·12/415 = 90.842; 10·lg(1 + 90.842²) − 5 = 39.167 − 5 = 34.17 dB, and 10^(−3.417) = 3.83e-4.
+test('a baffle of which only the mass is known lets through what the mass law says, and that is a guess', () => {
+  const { panels, assumptions, findings } = resolved(
+    { hall },
+    one({ madeOf: { mass: 12, absorption: 0.1 } }),
+  );
+  expect(findings).toEqual([]);
+  expect(-10 * Math.log10(panels[0]?.tau[4] ?? 0)).toBeCloseTo(34.17, 2);
+  expect(assumptions.filter(({ text }) => text.includes('mass law'))).toMatchObject([
+    { kind: 'guess', path: ['baffles', 'screen-1', 'made-of'] },
+  ]);
+});

@@ -18,9 +18,3 @@ export function safeMinutes({ level, exchange }: Criterion, dBA: number): number
 export function levelAllowedFor({ level, exchange }: Criterion, minutes: number): number {
   return level + exchange * Math.log2(DAY / minutes);
 }
-
-/** Deference, said once wherever minutes are shown. */
-export const EXPOSURE_WORDS =
-  'Hearing: minutes a day without a break by the usual caution, 85 dBA for 8 hours and half the time for every 3 dB more ' +
-  '(NIOSH 98-126), passages taken as equally long. Calculated from a plan, not measured: rules that hold where you are, ' +
-  'and a meter at the ear, go before it.';

@@ -14,8 +14,6 @@ export function html(words: TemplateStringsArray, ...pieces: readonly Piece[]): 
 /** Markup of our own making from elsewhere, such as a drawing. Never for anything that a plan says. */
 export const trusted = (markup: string): Html => ({ [MADE]: markup });
 
-export const EMPTY: Html = trusted('');
-
 export const markup = (made: Html): string => made[MADE];
 
 function markupOf(piece: Piece): string {

@@ -6,7 +6,7 @@ import { counted, figure, figureOr, verdictWords } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { heading, isWide, type ReportLayout } from './layout.ts';
 
-const IN_SHORT = 'By NIOSH, without a break; rules that hold where you are go before it.';
+const IN_SHORT = 'By NIOSH, without a break; local rules, and a meter at the ear, go before it.';
 /** Players named without asking for more. */
 const SHOWN = 4;
 
