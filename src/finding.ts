@@ -33,5 +33,14 @@ export type Finding = {
   readonly file?: string;
 };
 
+/** A value of the command line, or of a call, that cannot be read: no place in a plan belongs to it. */
+export const refusal = (message: string, mend: string): Finding => ({
+  code: 'BAD_QUANTITY',
+  severity: 'error',
+  path: [],
+  message,
+  mend,
+});
+
 export const hasErrors = (findings: readonly Finding[]): boolean =>
   findings.some((f) => f.severity === 'error');

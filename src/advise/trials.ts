@@ -1,5 +1,5 @@
 /** Every combination of values, or so many at random, in an order that does not depend on how they are shared out. */
-import type { Finding, Path } from '../finding.ts';
+import { type Finding, type Path, refusal } from '../finding.ts';
 import { integers } from '../judge/tolerance/random.ts';
 import type { MapNode, Node } from '../plan/tree.ts';
 import { planPath } from './plan-path.ts';
@@ -99,11 +99,3 @@ function* drawnRows(axes: readonly Axis[], from: number, to: number, seed: numbe
     yield { row: index + 1, values: axes.map(({ values }, i) => valueDrawn(values, shares[i] ?? 0)) };
   }
 }
-
-const refusal = (message: string, mend: string): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});

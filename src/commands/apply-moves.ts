@@ -7,7 +7,7 @@ import type { Computed } from '../advise/bench-plan.ts';
 import type { Move } from '../advise/move.ts';
 import { planTree } from '../advise/plan-tree.ts';
 import { type SuggestOptions as Asked, goalOf } from '../advise/suggest.ts';
-import type { Finding } from '../finding.ts';
+import { type Finding, refusal } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
 import type { MapNode } from '../plan/tree.ts';
@@ -17,7 +17,7 @@ import { counted } from '../render/words.ts';
 import type { Catalogue } from '../scene/catalogue.ts';
 import { deliver } from './deliver.ts';
 import type { OpenPlan } from './open-plan.ts';
-import { refuse } from './refuse.ts';
+import { refused } from './refuse.ts';
 
 export type ApplyJob = {
   readonly file: string;
@@ -70,16 +70,3 @@ async function readsAs(
 
 const namesOf = (moves: readonly Move[]): string =>
   moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
-
-async function refused(finding: Finding): Promise<2> {
-  await refuse(finding);
-  return 2;
-}
-
-const refusal = (message: string, mend: string): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});

@@ -12,7 +12,7 @@ export async function checkPlan({ name, file }: Named, stdinName: string): Promi
   const called = file === '-' ? stdinName : name;
   const examined = file === null ? matchesNothing(name) : await examinePlan(file, called);
   const { judged, text } = examined;
-  const rows = judged ? limitRows(judged.scene, judged.result, judged.report) : [];
+  const rows = judged ? limitRows(judged.scene, judged.report) : [];
   return {
     name: called,
     title: judged?.scene.title ?? '',

@@ -2,7 +2,7 @@
 import { transfer } from '../acoustics/transfer.ts';
 import { type Side, compare as sideBySide } from '../advise/compare.ts';
 import { worseThan } from '../advise/worse.ts';
-import type { Finding } from '../finding.ts';
+import { type Finding, refusal } from '../finding.ts';
 import { announce } from '../io/progress.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { judge } from '../judge/judge.ts';
@@ -55,25 +55,17 @@ async function sidesOf(files: readonly string[], stdinName: string): Promise<Sid
 }
 
 function badUsage(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding | null {
-  if (files.length < 2) return usage('compare needs two plans or more', 'name another plan');
+  if (files.length < 2) return refusal('compare needs two plans or more', 'name another plan');
   if (files.filter((file) => file === '-').length > 1)
-    return usage('standard input can be one of the plans alone', 'name a file for the other');
+    return refusal('standard input can be one of the plans alone', 'name a file for the other');
   if (noWorseThan !== undefined && !files.includes(noWorseThan)) {
     const near = nearestName(noWorseThan, files) ?? files[0];
-    return usage(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
+    return refusal(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
   }
   return /^\d+(\.\d+)?$/.test(within)
     ? null
-    : usage(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
+    : refusal(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
 }
-
-const usage = (message: string, mend: string): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});
 
 /** A file gets neither colour nor the terminal's width. */
 function pageOf({ output, all }: CompareOptions) {

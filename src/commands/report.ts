@@ -15,7 +15,7 @@ import { deliver, overwritesPlan } from './deliver.ts';
 import { drawTolerances } from './draw-tolerances.ts';
 import type { Judged } from './examine-plan.ts';
 import { judgePlan } from './judge-plan.ts';
-import { refuse } from './refuse.ts';
+import { refused } from './refuse.ts';
 import { unknownName } from './unknown-name.ts';
 
 export type ReportOptions = {
@@ -50,11 +50,6 @@ export async function report(file: string, options: ReportOptions): Promise<0 | 
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
   const format = formats[options.json ? 'json' : 'text'];
   return deliver(format(answer, pageOf(judged, options)), options.output);
-}
-
-async function refused(finding: Finding): Promise<2> {
-  await refuse(finding);
-  return 2;
 }
 
 function unknownIn(

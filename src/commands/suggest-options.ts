@@ -4,7 +4,7 @@ import { forMic, forPart } from '../advise/for-whom.ts';
 import { MINUTES, MOVE_KINDS, type MoveKind } from '../advise/move.ts';
 import type { SuggestOptions as Asked } from '../advise/suggest.ts';
 import type { Minutes } from '../advise/suggestion.ts';
-import type { Finding } from '../finding.ts';
+import { type Finding, refusal } from '../finding.ts';
 import { nearestName } from '../plan/nearest.ts';
 
 export type SuggestOptions = {
@@ -108,11 +108,3 @@ function minutesOf(written: readonly string[]): Read {
 }
 
 const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);
-
-const refusal = (message: string, mend: string): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});

@@ -2,7 +2,7 @@
 import type { Computed } from '../advise/bench-plan.ts';
 import { type Column, columnNamed, usualColumns } from '../advise/trial-columns.ts';
 import { type Axis, axisOf, type Trials, trialsOf } from '../advise/trials.ts';
-import type { Finding } from '../finding.ts';
+import { type Finding, refusal } from '../finding.ts';
 import { isTrialFormat, type TrialFormatName } from '../render/trial-formats.ts';
 
 export type TryOptions = {
@@ -88,11 +88,3 @@ function numberFaults({ each, random, seed, slice, best, by }: TryOptions): Find
 }
 
 const isCount = (text: string): boolean => /^[1-9]\d{0,8}$/.test(text);
-
-const refusal = (message: string, mend: string): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});

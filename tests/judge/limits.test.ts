@@ -9,7 +9,7 @@ import { closed, passage, person, sounding } from './people.ts';
 
 const rowsOf = (scene: Scene, kind?: LimitKind): LimitRow[] => {
   const result = transfer(scene);
-  const rows = limitRows(scene, result, judge(scene, result));
+  const rows = limitRows(scene, judge(scene, result));
   return rows.filter((row) => kind === undefined || row.kind === kind);
 };
 

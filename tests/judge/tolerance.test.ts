@@ -255,7 +255,7 @@ describe('at a confidence', () => {
     expect(named('soprano')?.margin).toBeCloseTo(-25 - (row('ghost', 'soprano').p90 ?? 0), 9);
     expect(named('tuba')?.editable.margin).toBeCloseTo((row('editable', 'tuba').p10 ?? 0) - 20, 9);
     expect(named('drums')).toMatchObject({ margin: null, verdict: null });
-    const limit = limitRows(sure, result, judge(sure, result, [], tolerances));
+    const limit = limitRows(sure, judge(sure, result, [], tolerances));
     expect(limit.find(({ kind, about }) => kind === 'ghost' && about[0] === 'soprano')?.margin).toBe(
       named('soprano')?.margin,
     );

@@ -1,5 +1,4 @@
 /** Every limit of a plan as one row: what it asks, what the plan reaches, and the word for it. */
-import type { Transfer } from '../../acoustics/transfer.ts';
 import type { Path } from '../../finding.ts';
 import type { Scene } from '../../scene/scene.ts';
 import type { Report } from '../report.ts';
@@ -36,12 +35,12 @@ export type LimitRow = {
 };
 
 /** Worst first; what could not be judged last. */
-export function limitRows(scene: Scene, result: Transfer, report: Report): LimitRow[] {
+export function limitRows(scene: Scene, report: Report): LimitRow[] {
   const rows = [
     ...bleedLimits(scene, report),
     ...spacingLimits(scene, report),
     ...partLimits(scene, report),
-    ...peopleLimits(scene, result),
+    ...peopleLimits(scene, report),
   ];
   return rows.sort((a, b) => urgency(a) - urgency(b));
 }
