@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import type { CatalogueOptions } from '../commands/catalogue.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { outputFile } from './options.ts';
+import { helpEnds, outputFile } from './options.ts';
 
 export function addCatalogue(parent: Command): void {
   const catalogue = parent
@@ -12,14 +12,10 @@ export function addCatalogue(parent: Command): void {
     )
     .argument('[kind]', 'instruments, kits, finishes ..., or the name itself')
     .argument('[name...]', 'a name, or words that its name and description must hold');
-  catalogue
-    .option('--json', 'as JSON (shape: shared/schemas/catalogue.schema.json)')
-    .addOption(outputFile())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText('after', `\nExample:\n  spillcheck catalogue finishes curtain-heavy\n\n${EXIT_CODES}`)
-    .action(async (kind: string | undefined, names: readonly string[], options: CatalogueOptions) => {
-      const { catalogue: run } = await import('../commands/catalogue.ts');
-      process.exitCode = await run(kind === undefined ? [] : [kind, ...names], options);
-    });
+  catalogue.option('--json', 'as JSON (shape: shared/schemas/catalogue.schema.json)').addOption(outputFile());
+  helpEnds(catalogue, `\nExample:\n  spillcheck catalogue finishes curtain-heavy\n\n${EXIT_CODES}`);
+  catalogue.action(async (kind: string | undefined, names: readonly string[], options: CatalogueOptions) => {
+    const { catalogue: run } = await import('../commands/catalogue.ts');
+    process.exitCode = await run(kind === undefined ? [] : [kind, ...names], options);
+  });
 }

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CheckOptions } from '../commands/check.ts';
 import { CHECK_EXIT_CODES } from './help-words.ts';
-import { collect, stdinName, watch } from './options.ts';
+import { collect, helpEnds, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addCheck(parent: Command): void {
@@ -22,15 +22,13 @@ export function addCheck(parent: Command): void {
     .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
     .option('--all', 'text lists what is clearly met, too')
     .addOption(watch())
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText(
-      'after',
-      `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${CHECK_EXIT_CODES}`,
-    )
-    .action(async (plans: readonly string[], options: CheckOptions & Watched) => {
-      const { check: run } = await import('../commands/check.ts');
-      process.exitCode = await maybeWatched(plans, options, () => run(plans, options));
-    });
+    .addOption(stdinName());
+  helpEnds(
+    check,
+    `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${CHECK_EXIT_CODES}`,
+  );
+  check.action(async (plans: readonly string[], options: CheckOptions & Watched) => {
+    const { check: run } = await import('../commands/check.ts');
+    process.exitCode = await maybeWatched(plans, options, () => run(plans, options));
+  });
 }

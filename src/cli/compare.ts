@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CompareOptions } from '../commands/compare.ts';
 import { COMPARE_EXIT_CODES } from './help-words.ts';
-import { outputFile, stdinName } from './options.ts';
+import { helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addCompare(parent: Command): void {
   const compare = parent
@@ -17,17 +17,15 @@ export function addCompare(parent: Command): void {
     .option('--all', 'what does not change as well')
     .option('--json', 'as JSON (shape: shared/schemas/compare.schema.json)')
     .addOption(outputFile())
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText(
-      'after',
-      `\nExample:\n  spillcheck compare before.yaml after.yaml --no-worse-than before.yaml\n\n${COMPARE_EXIT_CODES}`,
-    )
-    .action(async (plans: readonly string[], options: CompareOptions) => {
-      const { compare: run } = await import('../commands/compare.ts');
-      process.exitCode = await run(plans, options);
-    });
+    .addOption(stdinName());
+  helpEnds(
+    compare,
+    `\nExample:\n  spillcheck compare before.yaml after.yaml --no-worse-than before.yaml\n\n${COMPARE_EXIT_CODES}`,
+  );
+  compare.action(async (plans: readonly string[], options: CompareOptions) => {
+    const { compare: run } = await import('../commands/compare.ts');
+    process.exitCode = await run(plans, options);
+  });
 }
 
 /** To commander an option that begins with --no- takes another back. */

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import type { LineCheckOptions } from '../commands/line-check.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { stdinName } from './options.ts';
+import { helpEnds, stdinName } from './options.ts';
 
 export function addLineCheck(parent: Command): void {
   const lineCheck = parent
@@ -20,17 +20,15 @@ export function addLineCheck(parent: Command): void {
     )
     .option('--all', 'every reading that stands out, nothing shortened')
     .option('--json', 'as JSON (shape: shared/schemas/line-check.schema.json)')
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText(
-      'after',
-      `\n${READINGS}\nExample:\n  spillcheck line-check session.yaml readings.csv\n\n${EXIT_CODES}`,
-    )
-    .action(async (plan: string, readings: readonly string[], options: LineCheckOptions) => {
-      const { lineCheck: run } = await import('../commands/line-check.ts');
-      process.exitCode = await run(plan, readings, options);
-    });
+    .addOption(stdinName());
+  helpEnds(
+    lineCheck,
+    `\n${READINGS}\nExample:\n  spillcheck line-check session.yaml readings.csv\n\n${EXIT_CODES}`,
+  );
+  lineCheck.action(async (plan: string, readings: readonly string[], options: LineCheckOptions) => {
+    const { lineCheck: run } = await import('../commands/line-check.ts');
+    process.exitCode = await run(plan, readings, options);
+  });
 }
 
 const READINGS = `Readings:

@@ -1,5 +1,5 @@
 /** Options that several commands have, worded once. */
-import { InvalidArgumentError, Option } from 'commander';
+import { type Command, InvalidArgumentError, Option } from 'commander';
 
 export const outputFile = (): Option =>
   new Option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output').default(
@@ -13,6 +13,11 @@ export const stdinName = (): Option =>
 
 export const watch = (): Option =>
   new Option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends');
+
+/** Every help ends alike: the help option in a group of its own, then an example and the exit codes. */
+export function helpEnds(command: Command, text: string): void {
+  command.optionsGroup('Help:').helpOption('-h, --help', 'show this help').addHelpText('after', text);
+}
 
 /** Reads a number above 0. */
 export function positive(text: string): number {

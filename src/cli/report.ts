@@ -2,7 +2,7 @@ import { type Command, Option } from 'commander';
 import type { ReportOptions } from '../commands/report.ts';
 import { SECTIONS } from '../render/sections.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { collect, collectAll, outputFile, positive, stdinName, watch } from './options.ts';
+import { collect, collectAll, helpEnds, outputFile, positive, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addReport(parent: Command): void {
@@ -50,12 +50,10 @@ export function addReport(parent: Command): void {
     )
     .addOption(outputFile())
     .addOption(watch())
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText('after', `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`)
-    .action(async (plan: string, options: ReportOptions & Watched) => {
-      const { report: run } = await import('../commands/report.ts');
-      process.exitCode = await maybeWatched([plan], options, () => run(plan, options));
-    });
+    .addOption(stdinName());
+  helpEnds(report, `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`);
+  report.action(async (plan: string, options: ReportOptions & Watched) => {
+    const { report: run } = await import('../commands/report.ts');
+    process.exitCode = await maybeWatched([plan], options, () => run(plan, options));
+  });
 }

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { SheetOptions } from '../commands/sheet.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { outputFile, stdinName } from './options.ts';
+import { helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addSheet(parent: Command): void {
   const sheet = parent
@@ -19,15 +19,13 @@ export function addSheet(parent: Command): void {
     )
     .option('--json', 'the same as --format json (shape: shared/schemas/sheet.schema.json)')
     .addOption(outputFile())
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText(
-      'after',
-      `\nExample:\n  spillcheck sheet session.yaml --format html -o load-in.html\n\n${EXIT_CODES}`,
-    )
-    .action(async (plan: string, options: SheetOptions) => {
-      const { sheet: run } = await import('../commands/sheet.ts');
-      process.exitCode = await run(plan, options);
-    });
+    .addOption(stdinName());
+  helpEnds(
+    sheet,
+    `\nExample:\n  spillcheck sheet session.yaml --format html -o load-in.html\n\n${EXIT_CODES}`,
+  );
+  sheet.action(async (plan: string, options: SheetOptions) => {
+    const { sheet: run } = await import('../commands/sheet.ts');
+    process.exitCode = await run(plan, options);
+  });
 }

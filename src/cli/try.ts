@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { TryOptions } from '../commands/try-options.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { collect, stdinName } from './options.ts';
+import { collect, helpEnds, stdinName } from './options.ts';
 
 export function addTry(parent: Command): void {
   const tries = parent
@@ -36,15 +36,13 @@ export function addTry(parent: Command): void {
     .optionsGroup('How:')
     .option('--format <name>', 'csv or ndjson', 'csv')
     .option('--json', 'the same as --format ndjson (shape: shared/schemas/try.schema.json)')
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText(
-      'after',
-      `\nExample:\n  spillcheck try session.yaml --each 'mics.vocal.aim.bearing=0..350/10' \\\n    --each 'mics.vocal.pattern=cardioid, figure-8' --best 5 --by worst-margin\n\n${EXIT_CODES}`,
-    )
-    .action(async (plan: string, options: TryOptions) => {
-      const { tryValues } = await import('../commands/try.ts');
-      process.exitCode = await tryValues(plan, options);
-    });
+    .addOption(stdinName());
+  helpEnds(
+    tries,
+    `\nExample:\n  spillcheck try session.yaml --each 'mics.vocal.aim.bearing=0..350/10' \\\n    --each 'mics.vocal.pattern=cardioid, figure-8' --best 5 --by worst-margin\n\n${EXIT_CODES}`,
+  );
+  tries.action(async (plan: string, options: TryOptions) => {
+    const { tryValues } = await import('../commands/try.ts');
+    process.exitCode = await tryValues(plan, options);
+  });
 }

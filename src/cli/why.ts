@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import type { WhyOptions } from '../commands/why.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { outputFile, stdinName } from './options.ts';
+import { helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addWhy(parent: Command): void {
   const why = parent
@@ -19,15 +19,13 @@ export function addWhy(parent: Command): void {
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/why.schema.json)')
     .addOption(outputFile())
-    .addOption(stdinName())
-    .optionsGroup('Help:')
-    .helpOption('-h, --help', 'show this help')
-    .addHelpText(
-      'after',
-      `\nExample:\n  spillcheck why session.yaml --mic vocal --source drums.snare\n\n${EXIT_CODES}`,
-    )
-    .action(async (plan: string, options: WhyOptions) => {
-      const { why: run } = await import('../commands/why.ts');
-      process.exitCode = await run(plan, options);
-    });
+    .addOption(stdinName());
+  helpEnds(
+    why,
+    `\nExample:\n  spillcheck why session.yaml --mic vocal --source drums.snare\n\n${EXIT_CODES}`,
+  );
+  why.action(async (plan: string, options: WhyOptions) => {
+    const { why: run } = await import('../commands/why.ts');
+    process.exitCode = await run(plan, options);
+  });
 }
