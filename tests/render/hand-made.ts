@@ -101,6 +101,20 @@ export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   ...more,
 });
 
+/** What a mic has that nothing is asked of: no limit, and so no bleed to hold against one. */
+const NOT_JUDGED = {
+  limit: null,
+  limitFrom: null,
+  margin: null,
+  verdict: null,
+  bleed: null,
+  bleedShares: null,
+  signalToBleed: null,
+  signalToBleedUnweighted: null,
+  signalToDirectBleed: null,
+  screensBuyAtMost: null,
+} as const;
+
 const overheads = { for: ['drums'], signalToBleed: 15, margin: 5, verdict: 'clear' } as const;
 const wanted = level('drums', 96, { wanted: true });
 const ofDrums = [wanted, level('voice', 80), level('tuba', 70)];
@@ -154,30 +168,12 @@ export const session: Answer = {
     mic('main', {
       purpose: 'all',
       for: ['all'],
-      limit: null,
-      limitFrom: null,
-      margin: null,
-      verdict: null,
-      bleed: null,
-      bleedShares: null,
-      signalToBleed: null,
-      signalToBleedUnweighted: null,
-      signalToDirectBleed: null,
-      screensBuyAtMost: null,
+      ...NOT_JUDGED,
     }),
     mic('ambience', {
       purpose: 'room',
       for: ['room'],
-      limit: null,
-      limitFrom: null,
-      margin: null,
-      verdict: null,
-      bleed: null,
-      bleedShares: null,
-      signalToBleed: null,
-      signalToBleedUnweighted: null,
-      signalToDirectBleed: null,
-      screensBuyAtMost: null,
+      ...NOT_JUDGED,
     }),
   ],
   pairs: [pair],
