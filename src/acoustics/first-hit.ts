@@ -7,7 +7,7 @@ import type { RoomAbsorption } from './absorption.ts';
 import { BAND_COUNT, type Bands } from './bands.ts';
 import { gridPlace } from './directivity.ts';
 import type { Emitter } from './free-way.ts';
-import type { Rays, RoomShape } from './room-shape.ts';
+import { fromWall, type Rays, type RoomShape } from './room-shape.ts';
 import { DIRECTIONS, SPIRAL } from './spiral.ts';
 
 /**
@@ -99,7 +99,7 @@ function hitsOfConvex(at: Vec3, { walls, floor, ceiling, ahead, rays }: RoomShap
   closeness[0] = inverse(at[2] - floor);
   closeness[1] = inverse(ceiling - at[2]);
   walls.forEach((wall, w) => {
-    closeness[2 + w] = inverse((at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY);
+    closeness[2 + w] = inverse(fromWall(at, wall));
   });
   for (let i = 0; i < DIRECTIONS; i++) {
     let nearest = 0;
@@ -128,7 +128,7 @@ function hitsOfAny(at: Vec3, shape: RoomShape): void {
     shape.walls.forEach((wall, w) => {
       const toward = -(x * wall.inX + y * wall.inY);
       if (toward <= 0) return;
-      const way = ((at[0] - wall.a[0]) * wall.inX + (at[1] - wall.a[1]) * wall.inY) / toward;
+      const way = fromWall(at, wall) / toward;
       if (way < 0 || way >= nearest) return;
       const along =
         ((at[0] + way * x - wall.a[0]) * (wall.b[0] - wall.a[0]) +

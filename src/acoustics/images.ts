@@ -1,7 +1,7 @@
 /** First-order reflections as image sources: floor, ceiling and each wall. */
 import { holds, seesWithin } from '../scene/polygon.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
-import type { RoomShape } from './room-shape.ts';
+import { fromWall, type RoomShape } from './room-shape.ts';
 
 /** A reflected way: where it meets which surface, and whither it goes. Reused from one visit to the next: copy what stays. */
 export type Reflection = {
@@ -61,8 +61,8 @@ function offLevel(surface: number, level: number, from: Vec3, to: Vec3): boolean
 
 function offWall(w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
   const wall = shape.walls[w] as RoomShape['walls'][number];
-  const gapFrom = (from[0] - wall.a[0]) * wall.inX + (from[1] - wall.a[1]) * wall.inY;
-  const gapTo = (to[0] - wall.a[0]) * wall.inX + (to[1] - wall.a[1]) * wall.inY;
+  const gapFrom = fromWall(from, wall);
+  const gapTo = fromWall(to, wall);
   if (gapFrom < 0 || gapTo < 0 || gapFrom + gapTo < 1e-9) return false;
   const dx = to[0] - from[0] + 2 * gapFrom * wall.inX;
   const dy = to[1] - from[1] + 2 * gapFrom * wall.inY;

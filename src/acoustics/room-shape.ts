@@ -1,7 +1,7 @@
 /** A room's walls as planes, made once a room: what rays and images need. */
 import { corner, isConvex, span } from '../scene/polygon.ts';
 import type { Room } from '../scene/scene.ts';
-import type { Vec2 } from '../scene/vector.ts';
+import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { DIRECTIONS, SPIRAL } from './spiral.ts';
 
 export type Wall = {
@@ -51,6 +51,11 @@ export function roomShape(room: Room): RoomShape {
   const shape = shapeOf(room);
   shapes.set(room, shape);
   return shape;
+}
+
+/** Distance from a wall's plane, m; positive on the room's side. */
+export function fromWall(at: Vec3, { a, inX, inY }: Wall): number {
+  return (at[0] - a[0]) * inX + (at[1] - a[1]) * inY;
 }
 
 function shapeOf(room: Room): RoomShape {

@@ -3,7 +3,7 @@ import { surfaceAlpha } from '../../acoustics/absorption.ts';
 import { mirrored, mirrorIn } from '../../acoustics/mirror.ts';
 import type { Screens } from '../../acoustics/past-screens.ts';
 import type { SoundPath } from '../../acoustics/path.ts';
-import type { RoomShape } from '../../acoustics/room-shape.ts';
+import { fromWall, type RoomShape } from '../../acoustics/room-shape.ts';
 import { traceLeg } from '../../acoustics/screen-trace.ts';
 import type { Stage } from '../../acoustics/stage.ts';
 import type { Panel } from '../../scene/scene.ts';
@@ -45,8 +45,7 @@ export function offSurface({ stage, link }: Between, path: SoundPath): Told {
 function heightAbove(shape: RoomShape, surface: number, at: Vec3): number {
   if (surface === 0) return at[2] - shape.floor;
   if (surface === 1) return shape.ceiling - at[2];
-  const { a, inX, inY } = shape.walls[surface - 2] as RoomShape['walls'][number];
-  return (at[0] - a[0]) * inX + (at[1] - a[1]) * inY;
+  return fromWall(at, shape.walls[surface - 2] as RoomShape['walls'][number]);
 }
 
 function inSurface(shape: RoomShape, surface: number, at: Vec3): Vec3 {
