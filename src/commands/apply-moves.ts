@@ -5,11 +5,11 @@ import { allTogether } from '../advise/all-together.ts';
 import { applied } from '../advise/apply.ts';
 import type { Computed } from '../advise/bench-plan.ts';
 import type { Move } from '../advise/move.ts';
-import { planTree } from '../advise/plan-tree.ts';
 import { type SuggestOptions as Asked, goalOf } from '../advise/suggest.ts';
 import { type Finding, refusal } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
+import { readPlan } from '../plan/read.ts';
 import type { MapNode } from '../plan/tree.ts';
 import { validate } from '../plan/validate.ts';
 import { escapeText } from '../render/escape.ts';
@@ -64,8 +64,8 @@ async function readsAs(
   { file, open }: ApplyJob,
   { text, tree }: { readonly text: string; readonly tree: MapNode },
 ): Promise<boolean> {
-  const read = await planTree(text, { name: open.name, load: studioLoader(file) });
-  return read !== null && alike(validate(tree).plan, validate(read).plan);
+  const { plan } = await readPlan(text, { name: open.name, load: studioLoader(file) });
+  return plan !== null && alike(validate(tree).plan, plan);
 }
 
 const namesOf = (moves: readonly Move[]): string =>

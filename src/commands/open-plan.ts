@@ -1,6 +1,4 @@
 /** A plan read and resolved together with what was written, for the commands that change or compare plans. */
-
-import { planTree } from '../advise/plan-tree.ts';
 import { hasErrors } from '../finding.ts';
 import { readText } from '../io/read.ts';
 import { unreadable } from '../io/refusal.ts';
@@ -27,14 +25,11 @@ export type OpenPlan = {
 export async function openPlan(file: string, name: string): Promise<OpenPlan | null> {
   const input = await readText(file);
   if ('problem' in input) return refuse(unreadable(name, input.problem));
-  const from = { name, load: studioLoader(file) };
-  const { plan, findings, show } = await readPlan(input.text, from);
+  const { plan, tree, findings, show } = await readPlan(input.text, { name, load: studioLoader(file) });
   const resolved = plan && resolve(plan, shippedCatalogue());
   const all = [...findings, ...(resolved?.findings ?? [])];
   const told = all.filter(({ code }) => code !== 'CAUTION');
   if (told.length > 0) await say(show(told));
-  const tree = hasErrors(all) ? null : await planTree(input.text, from);
-  return tree && plan && resolved?.scene
-    ? { name, text: input.text, tree, plan, scene: resolved.scene }
-    : null;
+  if (hasErrors(all) || !plan || !resolved?.scene) return null;
+  return { name, text: input.text, tree, plan, scene: resolved.scene };
 }

@@ -8,12 +8,14 @@ import { headingFindings } from './heading.ts';
 import type { PlanData } from './plan.ts';
 import { type Load, layOverStudio } from './studio.ts';
 import { readTables } from './table-file.ts';
-import { type LengthUnit, type MapNode, markOf, type Node, type Source } from './tree.ts';
+import { type LengthUnit, type MapNode, markOf, type Source } from './tree.ts';
 import { validate } from './validate.ts';
 
 export type ReadPlan = {
   /** Null where there is an error among the findings. */
   readonly plan: PlanData | null;
+  /** As written, laid over its studio, tables of files written out: for those who change it. */
+  readonly tree: MapNode;
   /** What bare lengths of the plan itself count in, whatever a studio under it says. */
   readonly units: LengthUnit;
   readonly findings: readonly Finding[];
@@ -63,7 +65,7 @@ const emptyTree = (source: Source): MapNode => ({
 function answer(
   plan: PlanData | null,
   found: readonly Finding[],
-  tree: Node,
+  tree: MapNode,
   sources: readonly Source[],
 ): ReadPlan {
   const locate: ReadPlan['locate'] = (path, want) => {
@@ -77,7 +79,7 @@ function answer(
   };
   const findings = found.map((finding) => ({ ...finding, file: spotOf(finding).file }));
   const show: ReadPlan['show'] = (which, width) => frameAll(which, spotOf, width);
-  return { plan, units: 'm', findings, locate, spotOf, show };
+  return { plan, tree, units: 'm', findings, locate, spotOf, show };
 }
 
 /** Where the key itself is the matter, not what stands behind it. */

@@ -2,9 +2,9 @@
 import { expect, test } from 'vitest';
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { type Comparison, compare } from '../../src/advise/compare.ts';
-import { planTree } from '../../src/advise/plan-tree.ts';
 import { worseThan } from '../../src/advise/worse.ts';
 import { judge } from '../../src/judge/judge.ts';
+import { readPlan } from '../../src/plan/read.ts';
 import { noStudio } from '../plan/plans.ts';
 import { sceneOf } from '../scene/resolved.ts';
 
@@ -21,8 +21,7 @@ const NEAR = planWith('{for: right, at: [3.5, 0, 1], pattern: omni}');
 
 async function sideOf(text: string, name: string) {
   const scene = await sceneOf(text);
-  const tree = await planTree(`spillcheck: 1\n${text}`, { name, load: noStudio });
-  if (!tree) throw new Error('no tree');
+  const { tree } = await readPlan(`spillcheck: 1\n${text}`, { name, load: noStudio });
   return { name, tree, report: judge(scene, transfer(scene)) };
 }
 

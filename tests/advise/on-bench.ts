@@ -1,7 +1,6 @@
 /** Plans on the bench: read from words, computed, ready to be changed. Players and places are invented. */
 import { readFileSync } from 'node:fs';
 import { type Computed, computed } from '../../src/advise/bench-plan.ts';
-import { planTree } from '../../src/advise/plan-tree.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { noStudio } from '../plan/plans.ts';
@@ -11,11 +10,9 @@ export { catalogue };
 
 /** A plan without fault. */
 export async function onBench(text: string): Promise<Computed> {
-  const from = { name: 'plan.yaml', load: noStudio };
-  const { plan, findings, show } = await readPlan(text, from);
-  const tree = await planTree(text, from);
+  const { plan, tree, findings, show } = await readPlan(text, { name: 'plan.yaml', load: noStudio });
   const scene = plan && resolve(plan, catalogue).scene;
-  if (!plan || !tree || !scene) throw new Error(show(findings));
+  if (!plan || !scene) throw new Error(show(findings));
   return computed({ tree, plan, scene });
 }
 
