@@ -37,6 +37,8 @@ export type ToldSuggestion = {
 export type Advice = {
   readonly title: string;
   readonly standing: Standing;
+  /** What is wanting of what was asked for, dB. */
+  readonly wanting: number;
   /** Best first. */
   readonly suggestions: readonly ToldSuggestion[];
   /** How many more suggestions there are than are told. */

@@ -17,7 +17,7 @@ export const softerMoves: MoveMaker = ({ tree, plan }, { sounding }) => [
   ...[...plan.players].flatMap(([name, { plays }]) =>
     plays.length === 0 || !sounding.has(name)
       ? []
-      : softer(tree, ['players', name], `ask ${name} to play softer`, name),
+      : softer(tree, ['players', name], `ask ${name} to take it softer`, name),
   ),
   ...[...plan.sources.keys()]
     .filter((name) => sounding.has(name))

@@ -2,7 +2,7 @@
 import type { Catalogue } from '../scene/catalogue.ts';
 import { type Advice, toldSuggestions } from './advice.ts';
 import type { Computed } from './bench-plan.ts';
-import { type Goal, goalFor } from './goal.ts';
+import { type Goal, goalFor, wanting } from './goal.ts';
 import { wantingOnBadDays } from './robust.ts';
 import { type Found, searching } from './search.ts';
 import { standingOf } from './standing.ts';
@@ -61,6 +61,7 @@ export function adviceOf(
   return {
     title: base.scene.title,
     standing,
+    wanting: wanting(standing, goalFor(standing, options.counts)),
     suggestions: toldSuggestions(base, catalogue, standing, shown),
     more: ranked.length - shown.length,
     tried: found.tried,

@@ -30,6 +30,7 @@ export function addReport(parent: Command): void {
     .option('--bands', 'levels and reverberation by octave as well')
     .option('--assumptions', 'list what was assumed where the plan is silent')
     .option('--tolerance', 'how far figures may be off on the day, and how likely limits hold; takes a while')
+    .option('--no-moves', 'do not look for moves that better the plan')
     .option('--no-plan', 'leave the small plan in characters out')
     .optionsGroup('Delays:')
     .addOption(

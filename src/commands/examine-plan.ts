@@ -9,7 +9,7 @@ import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { type ReadPlan, readPlan } from '../plan/read.ts';
-import type { LengthUnit } from '../plan/tree.ts';
+import type { LengthUnit, MapNode } from '../plan/tree.ts';
 import type { Assumption } from '../scene/notes.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -24,6 +24,8 @@ export type Examined = {
 };
 
 export type Judged = {
+  /** As written, laid over its studio. */
+  readonly tree: MapNode;
   readonly plan: PlanData;
   /** What the plan's own bare lengths count in. */
   readonly units: LengthUnit;
@@ -37,12 +39,15 @@ export type Judged = {
 export async function examinePlan(file: string, name: string): Promise<Examined> {
   const input = await readText(file);
   if ('problem' in input) return { findings: [unreadable(name, input.problem)], text: null, judged: null };
-  const { plan, units, findings, ...text } = await readPlan(input.text, { name, load: studioLoader(file) });
+  const { plan, tree, units, findings, ...text } = await readPlan(input.text, {
+    name,
+    load: studioLoader(file),
+  });
   const resolved = plan && resolve(plan, shippedCatalogue());
   const found = [...findings, ...(resolved?.findings ?? [])];
   if (hasErrors(found) || !plan || !resolved?.scene) return { findings: found, text, judged: null };
   const { scene, assumptions } = resolved;
-  const judged = { plan, units, ...compute(scene, found.filter(isCaution)), assumptions };
+  const judged = { tree, plan, units, ...compute(scene, found.filter(isCaution)), assumptions };
   return { findings: found, text, judged };
 }
 

@@ -1,4 +1,5 @@
 /** One plan judged, for the commands that answer about one; what is wrong with it is said. */
+import { withEdits } from '../advise/set-value.ts';
 import type { Finding } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { judge } from '../judge/judge.ts';
@@ -25,7 +26,12 @@ async function inPassage(judged: Judged, name: string, cautions: readonly Findin
     const known = judged.scene.passages.flatMap((one) => one.name ?? []);
     return refuse(unknownName('--passage', { what: 'passage', name, known }));
   }
+  const others = judged.scene.passages.filter((one) => one !== passage);
+  const tree = withEdits(
+    judged.tree,
+    others.map(({ path }) => ({ path, value: null })),
+  );
   const scene = { ...judged.scene, passages: [passage] };
   const result = { ...judged.result, stage: { ...judged.result.stage, scene } };
-  return { ...judged, scene, result, report: judge(scene, result, cautions) };
+  return { ...judged, tree, scene, result, report: judge(scene, result, cautions) };
 }

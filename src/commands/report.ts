@@ -15,6 +15,7 @@ import { deliver, overwritesPlan } from './deliver.ts';
 import { drawTolerances } from './draw-tolerances.ts';
 import type { Judged } from './examine-plan.ts';
 import { judgePlan } from './judge-plan.ts';
+import { nextMoves } from './next-moves.ts';
 import { refused } from './refuse.ts';
 import { unknownName } from './unknown-name.ts';
 
@@ -29,6 +30,8 @@ export type ReportOptions = {
   /** Delays: how far under its own mic, in dB, a part still counts at another, and samples per second. */
   readonly carriedWithin: number;
   readonly sampleRate: number;
+  /** False where no moves are to be looked for. */
+  readonly moves: boolean;
   /** False where no plan in characters is wanted. */
   readonly plan: boolean;
   readonly json?: true;
@@ -70,11 +73,18 @@ async function answerOf(judged: Judged, options: ReportOptions): Promise<Answer>
     ...judged.report,
     ...(usual ? {} : { timing: timings(scene, result, { reach, sampleRate }) }),
     ...(usual ? {} : { mainPairs: mainPairs(scene, result, sampleRate) }),
+    now: wantsMoves(options) ? await nextMoves(judged, options.mic) : null,
     pitfalls: findPitfalls(judged),
     tolerances: tolerance ? await drawTolerances(scene) : null,
     passage: passage ?? null,
     assumptions,
   };
+}
+
+/** Text that shows other sections alone has no use for them. */
+function wantsMoves({ moves, show, json, html, all }: ReportOptions): boolean {
+  const isShown = json || html !== undefined || all || show.length === 0 || show.includes('now');
+  return moves && Boolean(isShown);
 }
 
 async function page(judged: Judged, answer: Answer): Promise<string> {

@@ -1,3 +1,4 @@
+import type { PlainAdvice } from '../advise/plain-advice.ts';
 import type { Pitfall } from '../judge/pitfalls/pitfall-kinds.ts';
 import type { Report } from '../judge/report.ts';
 import type { ToleranceRow } from '../judge/tolerance/tolerance.ts';
@@ -14,6 +15,8 @@ export type ToldTolerance = Omit<ToleranceRow, 'name' | 'sorted'> & { readonly a
 
 /** A report with all that stands beside it: the only thing that its formats read. */
 export type Answer = Report & {
+  /** The best moves; null where nobody asked for them. */
+  readonly now: PlainAdvice | 'too large' | null;
   readonly pitfalls: readonly Pitfall[];
   /** Null where nobody asked for them. */
   readonly tolerances: ToldTolerances | null;

@@ -7,7 +7,7 @@ import type { RenderOptions } from './options.ts';
 import { micShape, pairShape, roomShape, spacingShape } from './report-json/mics.ts';
 import { cutShape, mainPairShape, partShape, timingShape } from './report-json/parts.ts';
 import { cueShape, exposureShape, hearingShape, leakShape, sightShape } from './report-json/people.ts';
-import { inputShape, pitfallShape, toleranceShape } from './report-json/rest.ts';
+import { inputShape, nowShape, pitfallShape, toleranceShape } from './report-json/rest.ts';
 
 /** Whole, whatever sections a page would show. */
 export function json(answer: Answer, { listAssumptions }: Pick<RenderOptions, 'listAssumptions'>): string {
@@ -25,6 +25,7 @@ export function json(answer: Answer, { listAssumptions }: Pick<RenderOptions, 'l
     cautions: cautionShapes(answer),
     passage,
     ...partsAndPeople(answer),
+    what_to_do_now: nowShape(answer.now),
     tolerance: tolerances && toleranceShape(tolerances),
     pitfalls: answer.pitfalls.map(pitfallShape),
     ...(listAssumptions

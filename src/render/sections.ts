@@ -2,6 +2,7 @@
 
 /** In the order of a full page. */
 export const SECTIONS = [
+  'now',
   'later',
   'cut',
   'bleed',
@@ -26,12 +27,20 @@ export const isSection = (name: string): name is Section => (SECTIONS as readonl
 
 /** What one screen has room for. */
 export const ANSWERS: readonly Section[] = [
-  ...(['later', 'cut', 'bleed', 'people', 'headphones', 'ears'] as const),
+  ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears'] as const),
   ...(['cautions', 'unsure', 'pitfalls'] as const),
 ];
 
 /** What there is to tell of a microphone by itself. */
-const OF_A_MIC: readonly Section[] = ['later', 'bleed', 'delays', 'three-to-one', 'inputs', 'pitfalls'];
+const OF_A_MIC: readonly Section[] = [
+  'now',
+  'later',
+  'bleed',
+  'delays',
+  'three-to-one',
+  'inputs',
+  'pitfalls',
+];
 
 export type Asked = {
   readonly all: boolean;

@@ -1,10 +1,8 @@
 /** Suggestions as JSON, shape version 1: shared/schemas/suggest.schema.json. Keys may be added within a version. */
-import type { Advice, ToldSuggestion } from '../advise/advice.ts';
-import { flowText } from '../advise/flow-text.ts';
-import type { Move } from '../advise/move.ts';
+import type { PlainAdvice, PlainSuggestion } from '../advise/plain-advice.ts';
 import { worseWords } from './compare-words.ts';
 
-export function suggestJson({ title, standing, suggestions, tried, whole, more }: Advice): string {
+export function suggestJson({ title, standing, suggestions, tried, whole, more }: PlainAdvice): string {
   const shape = {
     spillcheck: 1,
     command: 'suggest',
@@ -19,9 +17,9 @@ export function suggestJson({ title, standing, suggestions, tried, whole, more }
   return `${JSON.stringify(shape, null, 2)}\n`;
 }
 
-const suggestionShape = (one: ToldSuggestion) => ({
+export const suggestionShape = (one: PlainSuggestion) => ({
   words: one.words,
-  moves: one.moves.map(moveShape),
+  moves: one.moves,
   minutes: rounded(one.minutes),
   gain_db: rounded(one.gain),
   shortfall_db: rounded(one.shortfall[1]),
@@ -34,12 +32,6 @@ const suggestionShape = (one: ToldSuggestion) => ({
     unweighted_after_db: rounded(unweightedAfter),
   })),
   price: one.price.map((worse) => ({ kind: worse.kind, about: worse.about, sentence: worseWords(worse) })),
-});
-
-const moveShape = ({ kind, about, edits }: Move) => ({
-  kind,
-  about,
-  edits: edits.map(({ path, value }) => ({ path, value: value && flowText(value) })),
 });
 
 /** To 0.001; null for what is not there. */

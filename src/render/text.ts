@@ -17,6 +17,7 @@ import type { ReportLayout } from './text/layout.ts';
 import { mainPairs } from './text/main-pairs.ts';
 import { matrix } from './text/matrix.ts';
 import { more } from './text/more.ts';
+import { now } from './text/now.ts';
 import { people } from './text/people.ts';
 import { pitfallList } from './text/pitfalls.ts';
 import { planView } from './text/plan-view.ts';
@@ -54,6 +55,7 @@ type Writer = (answer: Answer, layout: ReportLayout, options: RenderOptions) => 
 const plan: Writer = (_answer, layout, { scene }) => (scene ? planView(scene, layout) : []);
 
 const WRITERS: Readonly<Record<Section, Writer>> = {
+  now,
   later,
   cut: cutTogether,
   bleed,

@@ -13,12 +13,11 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { shapeOf } from '../schemas/shape.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const BIN = join(ROOT, 'bin/spillcheck.js');
-const SCHEMA = new URL('../../shared/schemas/report.schema.json', import.meta.url);
 
 const PLAN = `spillcheck: 1
 title: Two brass players who do not exist
@@ -64,7 +63,7 @@ describe('a good plan', () => {
 
   test('comes as JSON that fits the schema, the same from a file and from standard input', () => {
     const { status, stdout } = spillcheck(['report', 'plan.yaml', '--json']);
-    const validate = new Ajv({ allowUnionTypes: true }).compile(JSON.parse(readFileSync(SCHEMA, 'utf8')));
+    const validate = shapeOf('report.schema.json');
     expect({ status, valid: validate(JSON.parse(stdout)), errors: validate.errors }).toMatchObject({
       status: 0,
       valid: true,
@@ -107,6 +106,43 @@ describe('what is shown', () => {
   test('of an ordinary plan fits a screen of 80 × 40', () => {
     const { stdout } = spillcheck(['report', join(ROOT, 'fixtures/brass-hall.yaml')]);
     expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(40);
+  });
+
+  test('begins with moves, told as suggest tells them; --no-moves leaves them out', () => {
+    const moves = (...args: string[]) => spillcheck(['report', 'plan.yaml', ...args]).stdout;
+    const suggested = JSON.parse(spillcheck(['suggest', 'plan.yaml', '--json']).stdout).suggestions;
+    expect(suggested.length).toBeGreaterThan(0);
+    expect(JSON.parse(moves('--json')).what_to_do_now).toEqual(suggested.slice(0, 3));
+    expect(JSON.parse(moves('--json', '--no-moves')).what_to_do_now).toBeNull();
+    expect(moves()).toMatch(/\n\nWhat to do now {2}\(more: --show now\)\n {2}1 [A-Z]/);
+    expect(moves('--no-moves')).not.toContain('What to do now');
+    expect(moves('--show', 'rooms')).not.toContain('What to do now');
+  });
+
+  test('about one microphone are moves that better it', () => {
+    const { what_to_do_now: moves } = JSON.parse(
+      spillcheck(['report', 'plan.yaml', '--mic', 'tuba-mic', '--json']).stdout,
+    );
+    const asked = JSON.parse(spillcheck(['suggest', 'plan.yaml', '--for', 'tuba-mic', '--json']).stdout);
+    expect(moves).toEqual(asked.suggestions.slice(0, 3));
+  });
+
+  test('moves of a passage are for what sounds in it: where the tuba plays alone there is nothing to do', () => {
+    const run = (passage: string) =>
+      spillcheck(['report', '-', '--json', '--passage', passage], { input: PASSAGES });
+    expect(JSON.parse(run('verse').stdout).what_to_do_now).toEqual([]);
+    expect(JSON.parse(run('chorus').stdout).what_to_do_now.length).toBeGreaterThan(0);
+  });
+
+  test('says of a plan too large for a quick search that it was not looked through', () => {
+    const many = Array.from(
+      { length: 70 },
+      (_, i) => `  p${i}: {at: [${1 + (i % 10) * 2}, ${1 + Math.floor(i / 10) * 2}], plays: cornet}`,
+    );
+    const mics = many.map((_, i) => `  m${i}: {for: p${i}, near: {distance: 30 cm}}`);
+    const input = `spillcheck: 1\nplayers:\n${many.join('\n')}\nmics:\n${mics.join('\n')}\n`;
+    const { stdout } = spillcheck(['report', '-'], { input });
+    expect(stdout).toContain('Not looked for in a plan this large');
   });
 
   test('are the sections asked for, in one word or several', () => {

@@ -64,6 +64,7 @@ export const untold = {
   phones: [],
   exposure: [],
   inputs: [],
+  now: null,
   pitfalls: [],
   tolerances: null,
   passage: null,

@@ -125,6 +125,64 @@ export const told: Answer = {
       ...{ selfNoise: 12, overSelfNoise: 78 },
     },
   ],
+  now: {
+    title: session.title,
+    standing: {
+      rows: [
+        { kind: 'signal-to-bleed', name: 'voice-mic', margin: -4 },
+        { kind: 'ghost', name: 'voice', margin: -7 },
+      ],
+      worst: -7,
+      shortfall: 11,
+    },
+    wanting: 11,
+    suggestions: [
+      {
+        words: ['bring voice-mic from 20 cm to 10 cm'],
+        moves: [
+          {
+            kind: 'closer',
+            about: ['voice-mic'],
+            edits: [{ path: ['mics', 'voice-mic', 'near', 'distance'], value: '10 cm' }],
+          },
+        ],
+        minutes: 2,
+        gain: 3,
+        shortfall: [11, 8],
+        worst: [-7, -7],
+        helps: [{ mic: 'voice-mic', before: 6, after: 9, unweightedBefore: 1, unweightedAfter: 4 }],
+        price: [],
+      },
+      {
+        words: ['ask tuba to take it softer: mf instead of f'],
+        moves: [
+          {
+            kind: 'softer',
+            about: ['tuba'],
+            edits: [{ path: ['players', 'tuba', 'dynamic'], value: 'mf' }],
+          },
+        ],
+        minutes: 0.5,
+        gain: 2,
+        shortfall: [11, 9],
+        worst: [-7, -5],
+        helps: [{ mic: 'overheads', before: 15, after: 17, unweightedBefore: 15, unweightedAfter: 17 }],
+        price: [
+          {
+            kind: 'signal-to-bleed',
+            about: ['tuba-mic'],
+            plan: 1,
+            before: { figure: 11, verdict: 'short', words: null, rank: 11 },
+            after: { figure: 8, verdict: 'short', words: null, rank: 8 },
+          },
+        ],
+      },
+    ],
+    more: 4,
+    tried: 60,
+    whole: true,
+    plain: true,
+  },
   pitfalls: [
     pitfall('ghost', 'voice leaves a ghost'),
     pitfall('not-loudest', 'tuba-mic gets drums louder'),

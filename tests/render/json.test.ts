@@ -1,20 +1,16 @@
-import { readFileSync } from 'node:fs';
-import { Ajv } from 'ajv';
 import { expect, test } from 'vitest';
 import { json } from '../../src/render/json.ts';
+import { shapeOf } from '../schemas/shape.ts';
 import { level, mic, plainOptions, session, silent } from './hand-made.ts';
 import { told } from './hand-told.ts';
 
-const schema: unknown = JSON.parse(
-  readFileSync(new URL('../../shared/schemas/report.schema.json', import.meta.url), 'utf8'),
-);
-const ajv = new Ajv({ allErrors: true, allowUnionTypes: true });
-const validate = ajv.compile(schema as object);
+const validate = shapeOf('report.schema.json');
 const faults = (text: string) => (validate(JSON.parse(text)) ? [] : validate.errors);
 
 test('every report fits the published schema', () => {
   expect(faults(json(session, plainOptions))).toEqual([]);
   expect(faults(json(silent, plainOptions))).toEqual([]);
+  expect(faults(json(told, plainOptions))).toEqual([]);
   const assumptions = [{ path: ['mics', 0], kind: 'guess', text: 'x' }] as const;
   const listed = { ...plainOptions, listAssumptions: true };
   expect(faults(json({ ...session, assumptions }, listed))).toEqual([]);
@@ -55,6 +51,7 @@ test('the top level holds the stated keys in the stated order', () => {
     'headphone_leaks',
     'exposure',
     'inputs',
+    'what_to_do_now',
     'tolerance',
     'pitfalls',
   ]);

@@ -29,6 +29,7 @@ export async function pageOf(
   const report = judge(scene, result);
   const answer: Answer = {
     ...report,
+    now: null,
     pitfalls: pitfalls(scene, result, report),
     tolerances: null,
     passage: null,

@@ -7,10 +7,22 @@ import { document } from '../../src/render/page/document.ts';
 import { html, markup } from '../../src/render/page/html.ts';
 import { STYLE } from '../../src/render/page/style.ts';
 import { number, tableMarkup, words } from '../../src/render/page/tables.ts';
+import { told } from './hand-told.ts';
 import { pageOf } from './page-of.ts';
 
 const HALL = readFileSync(new URL('../../fixtures/brass-hall.yaml', import.meta.url), 'utf8');
 const EVIL = `<img src=x onerror=alert(1)>"'&amp;]]></td></svg></style><script>alert(2)</script>\u202e`;
+
+function hostileMoves(now: Answer['now']): Answer['now'] {
+  if (now === null || now === 'too large') throw new Error('no moves');
+  const suggestions = now.suggestions.map((one) => ({
+    ...one,
+    words: [EVIL],
+    helps: one.helps.map((helped) => ({ ...helped, mic: EVIL })),
+    price: one.price.map((worse) => ({ ...worse, about: [EVIL] })),
+  }));
+  return { ...now, title: EVIL, suggestions };
+}
 
 /** Every text in an answer made hostile, but for the words that our code tells apart by. */
 function hostile(answer: Answer): Answer {
@@ -26,6 +38,7 @@ function hostile(answer: Answer): Answer {
       levels: mic.levels.map((level) => ({ ...level, source: renamed(level.source) })),
     })),
     parts: answer.parts.map((part) => ({ ...part, name: renamed(part.name), remark: EVIL, mostIn: EVIL })),
+    now: hostileMoves(told.now),
     pitfalls: answer.pitfalls.map((pitfall) => ({ ...pitfall, sentence: EVIL, mend: EVIL })),
     cautions: [{ code: 'CAUTION', severity: 'warning', path: [], message: EVIL, mend: EVIL }],
     assumptions: [{ path: ['mics', EVIL], kind: 'guess', text: EVIL }],
@@ -64,7 +77,7 @@ async function faults(page: string): Promise<readonly string[]> {
 let page = '';
 let evil = '';
 beforeAll(async () => {
-  page = await pageOf(HALL);
+  page = await pageOf(HALL, (answer) => ({ ...answer, now: told.now }));
   evil = await pageOf(HALL, hostile);
 });
 
@@ -97,6 +110,16 @@ describe('the page', () => {
     expect(titles.slice(0, 4)).toEqual(['answers', 'drawing', 'microphones', 'matrix']);
     expect([...page.matchAll(/<a href="#([a-z]+)"/g)].map(([, id]) => id)).toEqual(titles);
     expect(page.indexOf('Worst: ')).toBeLessThan(page.indexOf('<nav'));
+  });
+
+  test('says first what to do, with all that each move does and costs', () => {
+    const moves = page.slice(page.indexOf('What to do now'), page.indexOf('Cannot be fixed later'));
+    expect(moves.match(/<li>/g)).toHaveLength(2);
+    expect(moves).toContain('<strong>Bring voice-mic from 20 cm to 10 cm</strong>');
+    expect(moves).toContain(
+      'about 2 minutes; missed margins together 11.0 to 8.0 dB, the worst -7.0 to -7.0 dB',
+    );
+    expect(moves).toContain('price: S/B of tuba-mic: 11.0 short, now 8.0 short');
   });
 
   test('gives every id once, and ids that point at something', () => {

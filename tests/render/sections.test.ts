@@ -30,13 +30,21 @@ describe('which sections a page has', () => {
 });
 
 describe('in brief', () => {
-  test('what cannot be fixed comes first and pitfalls last, each section with the way to its rest', () => {
+  test('what to do now comes first and pitfalls last, each section with the way to its rest', () => {
     const heads = brief.split('\n').filter((line) => /^[A-Z].*--show/.test(line));
     expect(heads.map((line) => line.replace(/ {2}\(.*/, ''))).toEqual([
-      ...['Cannot be fixed later', 'Cut these together', 'Signal to bleed, worst first', 'Hears and sees'],
-      ...['Headphones', 'Ears', 'Not sure about', 'Pitfalls'],
+      ...['What to do now', 'Cannot be fixed later', 'Cut these together', 'Signal to bleed, worst first'],
+      ...['Hears and sees', 'Headphones', 'Ears', 'Pitfalls'],
       expect.stringContaining('More: '),
     ]);
+  });
+
+  test('tells a move in a line: what it does for the mic in need, how long it takes, what it costs', () => {
+    expect(brief).toContain(
+      '  1 Bring voice-mic from 20 cm to 10 cm: voice-mic 6.0 to 9.0 dB, 2 min\n' +
+        '  2 Ask tuba to take it softer: mf instead of f: missed margins 11.0 to 9.0 dB,\n' +
+        '    under 1 min; price: tuba-mic 11.0 to 8.0 dB\n',
+    );
   });
 
   test('says what passage alone it is about', () => expect(brief).toContain('Only the passage refrain'));

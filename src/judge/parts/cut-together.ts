@@ -10,7 +10,7 @@ export type CutGroup = {
   readonly mics: readonly string[];
   /** What binds them, strongest first. */
   readonly ties: readonly Tie[];
-  /** "cut drums, piano and bass together". */
+  /** "cut drums, piano and bass together"; of many, where nobody is left out, "cut all 8 parts together". */
   readonly sentence: string;
 };
 
@@ -36,13 +36,17 @@ export function cutTogether(scene: Scene, result: Transfer): CutTogether {
   return { groups, free, everyone, sentence: sentenceOf(groups, free, everyone) };
 }
 
+/** So many are named even where they are everyone. */
+const FEW = 4;
+
 function groupOf(scene: Scene, parts: readonly number[], ties: readonly Tie[]): CutGroup {
   const names = parts.map((part) => nameOf(scene, part));
+  const isEveryone = names.length > FEW && names.length === scene.parts.length;
   return {
     parts: names,
     mics: micsOf(scene, parts),
     ties: ties.filter(({ between }) => names.includes(between[0])),
-    sentence: `cut ${listed(names)} together`,
+    sentence: `cut ${isEveryone ? `all ${names.length} parts` : listed(names)} together`,
   };
 }
 

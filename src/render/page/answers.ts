@@ -5,6 +5,7 @@ import { ears } from '../text/ears.ts';
 import { headline } from '../text/headline.ts';
 import { later } from '../text/later.ts';
 import { type Html, html } from './html.ts';
+import { movesBlock } from './moves.ts';
 import { type PagePart, part } from './part.ts';
 import { sentencesOf } from './sentences.ts';
 import { listMarkup, paragraphs } from './tables.ts';
@@ -18,6 +19,7 @@ export function answers(answer: Answer): PagePart | null {
   return part(
     'answers',
     'What to know first',
+    ...movesBlock(answer),
     ...block('Cannot be fixed later', sentencesOf(later, answer, 'brief')),
     ...block('Cut these together', sentencesOf(cutTogether, answer, 'brief')),
     ...block('Ears', sentencesOf(ears, answer, 'brief')),

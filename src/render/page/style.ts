@@ -7,7 +7,7 @@ h2 { font-size: 1.25rem; margin: 2.2rem 0 .5rem; padding-bottom: .2rem; border-b
 h3 { font-size: 1rem; margin: 1.2rem 0 .3rem; }
 p, li { max-width: 62rem; overflow-wrap: anywhere; }
 p { margin: .3rem 0; }
-ul { margin: .3rem 0; padding-left: 1.2rem; }
+ul, ol { margin: .3rem 0; padding-left: 1.2rem; }
 .lead { font-size: 1.1rem; font-weight: 600; }
 .mend { color: #555; }
 a { color: #0a4d8c; }

@@ -1,6 +1,7 @@
 import type { InputRow } from '../../judge/input-levels.ts';
 import type { Pitfall } from '../../judge/pitfalls/pitfall-kinds.ts';
-import type { ToldTolerance, ToldTolerances } from '../answer.ts';
+import type { Answer, ToldTolerance, ToldTolerances } from '../answer.ts';
+import { suggestionShape } from '../suggest-json.ts';
 import { rounded } from './rounded.ts';
 
 export const inputShape = (row: InputRow) => ({
@@ -20,6 +21,10 @@ export const inputShape = (row: InputRow) => ({
   self_noise_dba: rounded(row.selfNoise),
   over_self_noise_db: rounded(row.overSelfNoise),
 });
+
+/** Null where moves were not looked for. */
+export const nowShape = (now: Answer['now']) =>
+  now === null || now === 'too large' ? null : now.suggestions.map(suggestionShape);
 
 export const toleranceShape = ({ draws, seed, rows }: ToldTolerances) => ({
   draws,

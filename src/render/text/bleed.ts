@@ -1,6 +1,7 @@
 import type { MicRow, Report } from '../../judge/report.ts';
 import { type Entry, worstFirst } from '../order.ts';
 import { type Cell, table } from '../table.ts';
+import { figure } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { heading, type ReportLayout } from './layout.ts';
 import { details, INDENT } from './mic-details.ts';
@@ -13,14 +14,49 @@ export function bleed(report: Report, layout: ReportLayout): string[] {
   const withMost = layout.brief ? laidOut(report, layout, true) : null;
   const { head, body } = withMost && withMost.cut === 0 ? withMost : laidOut(report, layout, false);
   if (body.length === 0) return [];
-  return [heading('Signal to bleed, worst first', layout, 'bleed'), layout.paint.faint(head), ...body];
+  const { others } = inSight(report, layout);
+  return [
+    heading('Signal to bleed, worst first', layout, 'bleed'),
+    layout.paint.faint(head),
+    ...body,
+    ...othersLine(others, layout),
+  ];
+}
+
+/** Clear ones that a brief page shows, and how many more are told of in one line. */
+const CLEAR = 3;
+const TOGETHER = 3;
+
+function inSight(
+  report: Report,
+  { brief }: ReportLayout,
+): { entries: readonly Entry[]; others: readonly Entry[] } {
+  const entries = worstFirst(report);
+  const clear = entries.filter(isClear);
+  const others = brief && clear.length >= CLEAR + TOGETHER ? clear.slice(CLEAR) : [];
+  return { entries: entries.filter((entry) => !others.includes(entry)), others };
+}
+
+const isClear = ({ row, capsules }: Entry): boolean =>
+  [row, ...capsules].every(({ verdict }) => verdict === 'clear');
+
+function othersLine(others: readonly Entry[], { width }: ReportLayout): string[] {
+  const [first] = others;
+  if (!first) return [];
+  const least = first.row.margin === null ? 'clear' : `clear by ${figure(first.row.margin, 1)} dB or more`;
+  const names = others.map(({ row }) => row.name).join(', ');
+  return wrap(`${others.length} others ${least}: ${names}`, width, '  ', '    ');
 }
 
 /** `cut` counts the rows whose names the columns had no room for. */
 function laidOut(report: Report, layout: ReportLayout, most: boolean) {
+  const { entries, others } = inSight(report, layout);
   const blocks = [
-    ...worstFirst(report).map((entry) => micBlock(entry, layout, most)),
-    ...report.lines.map((line) => ({ rows: [lineRow(line, layout)], details: [] })),
+    ...entries.map((entry) => micBlock(entry, layout, most)),
+    ...(others.length > 0 ? [] : report.lines).map((line) => ({
+      rows: [lineRow(line, layout)],
+      details: [],
+    })),
   ];
   const cells = blocks.flatMap((block) => block.rows);
   const [head = '', ...lines] = table(micColumns(layout, most), cells, layout.width);

@@ -12,12 +12,31 @@ export function headphones(
 ): string[] {
   const told = layout.brief ? cues.filter(({ wearing }) => wearing !== 'none') : cues;
   const leaks = phones.filter(({ audible, leak }) => leak !== null && (audible || layout.all));
-  const said = [...told.map(cue), ...leaks.map(leakLine), ...(layout.brief ? [] : calm(phones))];
+  const said = [
+    ...(layout.brief ? cuesInShort(told) : told.map(cue)),
+    ...leaks.map(leakLine),
+    ...(layout.brief ? [] : calm(phones)),
+  ];
   if (said.length === 0) return [];
   return [
     heading('Headphones', layout, 'headphones'),
     ...said.flatMap((line) => wrap(line, layout.width, '  ', '    ')),
   ];
+}
+
+/** Those who wear alike and need all the others are told of together. */
+function cuesInShort(cues: readonly CueRow[]): string[] {
+  const everyone = new Set(cues.flatMap(({ player, carries }) => [player, ...carries]));
+  const needsAll = ({ carries, helps, himself }: CueRow) =>
+    carries.length > 1 && carries.length === everyone.size - 1 && helps.length === 0 && himself;
+  return cues.flatMap((one) => {
+    const alike = needsAll(one)
+      ? cues.filter((other) => needsAll(other) && other.wearing === one.wearing)
+      : [];
+    if (alike.length < 2) return [cue(one)];
+    if (alike[0] !== one) return [];
+    return [`${alike.map(({ player }) => player).join(', ')}, ${one.wearing}: all the others, the own sound`];
+  });
 }
 
 function cue({ player, wearing, carries, helps, himself }: CueRow): string {

@@ -19,11 +19,18 @@ export function people(
     ...sight.limits.filter(({ verdict }) => !layout.brief || verdict === 'short').map(sightDemand),
   ];
   const hears = layout.brief ? deafIn(hearing.rows) : byPlayer(hearing.rows);
-  const said = [...demands, ...hears, ...sightLines(sight.rows, layout)];
+  const said = inOne([...demands, ...hears, ...sightLines(sight.rows, layout)], layout);
   return [
     heading('Hears and sees', layout, 'people'),
     ...said.flatMap((line) => wrap(line, layout.width, '  ', '    ')),
   ];
+}
+
+/** That everyone sees everyone needs no line of its own on a brief page. */
+function inOne(said: readonly string[], { brief }: ReportLayout): readonly string[] {
+  const last = said.at(-2);
+  if (!brief || last === undefined || said.at(-1) !== ALL_SEE) return said;
+  return [...said.slice(0, -2), `${last.replace(/\.$/, '')}. ${ALL_SEE}`];
 }
 
 function demand({ player, whom, verdict, ratio, margin, remark }: HearLimitRow): string {
@@ -86,10 +93,12 @@ function signed(ratio: number): string {
   return ratio >= 0.5 ? `+${text}` : text;
 }
 
+const ALL_SEE = 'Everyone sees everyone.';
+
 function sightLines(rows: readonly SightRow[], layout: ReportLayout): string[] {
   if (rows.length === 0) return [];
   const hidden = rows.filter(({ sees }) => !sees);
-  if (hidden.length === 0) return ['Everyone sees everyone.'];
+  if (hidden.length === 0) return [ALL_SEE];
   const shown = layout.brief ? hidden.slice(0, SHOWN) : hidden;
   const told = shown.map(({ players, hiddenBy }) => `${players.join(' and ')} (${hiddenBy.join(', ')})`);
   const rest = hidden.length > shown.length ? `; and ${hidden.length - shown.length} more` : '';

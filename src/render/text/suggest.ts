@@ -1,5 +1,6 @@
 /** Suggestions as a page for people: what to do, whom it helps, what it costs. */
-import type { Advice, Helped, ToldSuggestion } from '../../advise/advice.ts';
+import type { Helped } from '../../advise/advice.ts';
+import type { PlainAdvice, PlainSuggestion } from '../../advise/plain-advice.ts';
 import { worseWords } from '../compare-words.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
@@ -9,12 +10,12 @@ import type { Layout } from './layout.ts';
 
 export type SuggestPage = { readonly width: number; readonly colour: boolean; readonly all: boolean };
 
-export function suggestText(advice: Advice, { width, colour, all }: SuggestPage): string {
+export function suggestText(advice: PlainAdvice, { width, colour, all }: SuggestPage): string {
   const layout = { width, all, paint: paint(colour) };
   const safe = { ...advice, title: escapeAll(advice.title) };
   const blocks = [
     [...head(safe, layout)],
-    ...safe.suggestions.map((one, i) => block(one, i + 1, layout)),
+    ...safe.suggestions.map((one, i) => suggestionBlock(one, i + 1, layout)),
     [...foot(safe)],
   ];
   return `${blocks
@@ -23,7 +24,7 @@ export function suggestText(advice: Advice, { width, colour, all }: SuggestPage)
     .join('\n\n')}\n`;
 }
 
-function head({ title, standing, suggestions }: Advice, { width, paint: colours }: Layout): string[] {
+function head({ title, standing, suggestions }: PlainAdvice, { width, paint: colours }: Layout): string[] {
   const { worst, shortfall } = standing;
   const stands =
     worst === null
@@ -37,35 +38,42 @@ function head({ title, standing, suggestions }: Advice, { width, paint: colours 
 
 const INDENT = '    ';
 
-function block(one: ToldSuggestion, place: number, layout: Layout): string[] {
+/** One suggestion in full: what to do, what it does, whom it helps, what it costs. */
+export function suggestionBlock(one: PlainSuggestion, place: number, layout: Layout): string[] {
   const { width, paint: colours, all } = layout;
   const label = `${String(place).padStart(2)}  `;
-  const words = one.words.flatMap((text, i) =>
-    wrap(capital(escapeAll(text)), width, i === 0 ? label : INDENT, INDENT),
-  );
+  const { words, rest } = suggestionLines(one, all ? {} : SHOWN);
+  return [
+    ...words.flatMap((text, i) => wrap(text, width, i === 0 ? label : INDENT, INDENT)).map(colours.strong),
+    ...rest.flatMap((line, i) => wrap(line, width, INDENT, i === 0 ? INDENT : `${INDENT}  `)),
+  ];
+}
+
+/** Most that is told of what a suggestion helps and costs. */
+type Most = { readonly helps?: number; readonly price?: number };
+const SHOWN: Most = { helps: 3, price: 4 };
+
+/** Its sentences, not yet laid out: what to do; then what it does, whom it helps and what it costs. */
+export function suggestionLines(one: PlainSuggestion, most: Most = {}): { words: string[]; rest: string[] } {
   const [worst, better] = one.worst;
   const [before, after] = one.shortfall;
   const missed = before > 0 ? `missed margins together ${figure(before, 1)} to ${figure(after, 1)} dB, ` : '';
   const least = `the worst ${figureOr(worst, 1, 'none')} to ${figureOr(better, 1, 'none')} dB`;
-  const does = `${minutes(one.minutes)}; ${missed}${least}`;
-  return [
-    ...words.map(colours.strong),
-    ...wrap(does, width, INDENT),
-    ...listed('helps', one.helps.map(helpWords), layout, all ? 99 : 3),
-    ...listed(
-      'price',
-      one.price.map((worse) => worseWords(worse)),
-      layout,
-      all ? 99 : 4,
-    ),
-  ];
+  return {
+    words: one.words.map((text) => capital(escapeAll(text))),
+    rest: [
+      `${minutes(one.minutes)}; ${missed}${least}`,
+      ...listed('helps', one.helps.map(helpWords), most.helps),
+      ...listed('price', one.price.map(worseWords), most.price),
+    ],
+  };
 }
 
-function listed(word: string, told: readonly string[], { width }: Layout, most: number): string[] {
+function listed(word: string, told: readonly string[], most = told.length): string[] {
   if (told.length === 0) return [];
   const rest = told.length - most;
   const text = [...told.slice(0, most), ...(rest > 0 ? [`and ${rest} more`] : [])].map(escapeAll).join('; ');
-  return wrap(`${word}: ${text}`, width, INDENT, `${INDENT}  `);
+  return [`${word}: ${text}`];
 }
 
 function helpWords({ mic, before, after, unweightedBefore, unweightedAfter }: Helped): string {
@@ -77,12 +85,12 @@ function helpWords({ mic, before, after, unweightedBefore, unweightedAfter }: He
     : `${judged} in its own octaves, by ${figure(plain, 1)} dB in all`;
 }
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const minutes = (count: number): string =>
   count < 1 ? 'under a minute' : `about ${counted(Math.round(count), 'minute')}`;
 
-function foot({ tried, whole, more, plain }: Advice): string[] {
+function foot({ tried, whole, more, plain }: PlainAdvice): string[] {
   const stopped = whole ? '' : ', stopped before the end';
   const note = plain ? [] : ['Margins are the plain figures: limits.confidence is left aside'];
   return [

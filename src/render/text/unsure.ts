@@ -4,8 +4,10 @@ import type { Assumption } from '../../scene/notes.ts';
 import type { Answer } from '../answer.ts';
 import { counted, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { heading, type ReportLayout } from './layout.ts';
+import type { ReportLayout } from './layout.ts';
 import { tolerance } from './tolerance.ts';
+
+const TITLE = 'Not sure about';
 
 /** What the figures rest on without the plan saying so, how far they may be off, and what no figure here holds. */
 export function unsure(answer: Answer, listed: boolean, layout: ReportLayout): string[] {
@@ -15,11 +17,17 @@ export function unsure(answer: Answer, listed: boolean, layout: ReportLayout): s
   const bands = layout.brief
     ? rooms.filter((room) => lowBands(room).length > 0).map(inShort)
     : rooms.map(uncertain);
-  const first = layout.brief
-    ? wrap([counts(assumptions, listed), ...bands].join('; '), layout.width, '  ', '    ')
-    : [counts(assumptions, listed), ...bands].flatMap((line) => wrap(line, layout.width, '  ', '    '));
-  const leftOut = layout.brief ? [] : wrap(LEFT_OUT, layout.width, '  ', '    ');
-  return [heading('Not sure about', layout, 'unsure'), ...first, ...list, ...open, ...leftOut];
+  const said = [counts(assumptions, listed), ...bands];
+  if (layout.brief)
+    return [...wrap(`${TITLE}: ${said.join('; ')}`, layout.width, '', '  '), ...list, ...open];
+  const lines = [...said, LEFT_OUT].map((line) => wrap(line, layout.width, '  ', '    '));
+  return [
+    layout.paint.strong(TITLE),
+    ...lines.slice(0, -1).flat(),
+    ...list,
+    ...open,
+    ...(lines.at(-1) ?? []),
+  ];
 }
 
 function counts(assumptions: readonly Assumption[], listed: boolean): string {
