@@ -8,6 +8,7 @@ import { addDraw } from './cli/draw.ts';
 import { ALL_EXIT_CODES, ENVIRONMENT } from './cli/help-words.ts';
 import { addLineCheck } from './cli/line-check.ts';
 import { addReport } from './cli/report.ts';
+import { addSchema } from './cli/schema.ts';
 import { addSheet } from './cli/sheet.ts';
 import { addSuggest } from './cli/suggest.ts';
 import { addTry } from './cli/try.ts';
@@ -58,6 +59,8 @@ function program(): Command {
   addLineCheck(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
+  command.commandsGroup('In an editor and a shell:');
+  addSchema(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
   return command;
 }

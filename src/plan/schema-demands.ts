@@ -5,13 +5,25 @@ import { construction, finish } from './schema-bands.ts';
 import { by, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { keyed, may, must, named, or } from './schema-maps.ts';
 import { pairOf, point } from './schema-places.ts';
-import { choice, decibels, height, listOf, name, quantity, share, size, whole } from './schema-values.ts';
+import {
+  choice,
+  decibels,
+  flag,
+  height,
+  listOf,
+  name,
+  nameOf,
+  quantity,
+  share,
+  size,
+  whole,
+} from './schema-values.ts';
 
 const margin = decibels([-60, 100]);
 
 /** True stands for the common 3. */
 const ratio: Reader<number | null> = reader(
-  { takes: 'forms', forms: [quantity('count', [0.1, 100])] },
+  { takes: 'forms', forms: [flag, quantity('count', [0.1, 100])] },
   (node, complain) => {
     if (node.kind !== 'scalar') return void complain(wrongShape(node, 'true or a ratio'));
     if (typeof node.value === 'boolean') return node.value ? 3 : null;
@@ -29,24 +41,30 @@ export const limits: Reader<LimitsEntry> = into(
     'signal-to-bleed': may(
       forms({
         scalar: into(margin, (all): ByMic => ({ all })),
-        map: into(named('a limit in dB', margin), (mics): ByMic => ({ mics })),
+        map: into(named('a limit in dB', margin, 'elsewhere'), (mics): ByMic => ({ mics })),
       }),
       'dB, for all mics or by mic',
+      { 'voice-mic': 20 },
     ),
-    ghost: may(named('a limit in dB', decibels([-120, 60])), 'dB by part'),
+    ghost: may(named('a limit in dB', decibels([-120, 60]), 'elsewhere'), 'dB by part', { singer: -25 }),
     editable: may(
       forms({
         scalar: into(margin, (all): ByPart => ({ all })),
-        map: into(named('a limit in dB', margin), (parts): ByPart => ({ parts })),
+        map: into(named('a limit in dB', margin, 'elsewhere'), (parts): ByPart => ({ parts })),
       }),
       'dB, for all parts or by part',
+      20,
     ),
     'three-to-one': may(ratio, 'true for 3, or a ratio'),
-    'see-each-other': or(listOf(listOf(name, 2)), [], 'who must see whom, [[one, another]]'),
-    hear: or(named('a list of names', listOf(name, 1)), new Map(), 'who must hear whom'),
-    'session-length': may(quantity('time', [60, 24 * HOUR], HOUR), 'bare numbers are hours'),
+    'see-each-other': or(listOf(listOf(name, 2)), [], 'who must see whom, [[one, another]]', [
+      ['tuba', 'cornet'],
+    ]),
+    hear: or(named('a list of names', listOf(name, 1), 'elsewhere'), new Map(), 'who must hear whom', {
+      cornet: ['drums'],
+    }),
+    'session-length': may(quantity('time', [60, 24 * HOUR], HOUR), 'bare numbers are hours', 3),
     weighting: or(choice('own', 'Z', 'A', 'C'), 'own', 'what signal and bleed are weighted with'),
-    confidence: may(share([0.01, 0.999]), 'share of the draws in which a limit must be met'),
+    confidence: may(share([0.01, 0.999]), 'share of the draws in which a limit must be met', '90 %'),
   }),
   ({ threeToOne, signalToBleed, editable, ...rest }) => ({
     ...rest,
@@ -61,18 +79,18 @@ const degrees = quantity('angle', [0, 180]);
 const fuzz = decibels([0, 40]);
 
 export const tolerance: Reader<ToleranceEntry> = keyed('the tolerance', {
-  aim: may(degrees, 'of mics, either way'),
-  facing: may(degrees, 'of players, either way'),
-  place: may(quantity('length', [0, 10]), 'of mics and players, either way'),
-  near: may(fraction, 'share of the distance of a close mic'),
-  level: may(fuzz, 'of a level read, either way'),
-  'guessed-level': may(fuzz, 'of a level guessed, either way'),
-  'null-depth': may(pairOf(decibels([0, 100]), '[from, to]'), 'dB, from and to'),
-  panel: may(fuzz, 'of the reduction of panels, either way'),
+  aim: may(degrees, 'of mics, either way', 8),
+  facing: may(degrees, 'of players, either way', 20),
+  place: may(quantity('length', [0, 10]), 'of mics and players, either way', '10 cm'),
+  near: may(fraction, 'share of the distance of a close mic', 0.2),
+  level: may(fuzz, 'of a level read, either way', 3),
+  'guessed-level': may(fuzz, 'of a level guessed, either way', 6),
+  'null-depth': may(pairOf(decibels([0, 100]), '[from, to]'), 'dB, from and to', [15, 30]),
+  panel: may(fuzz, 'of the reduction of panels, either way', 3),
   absorption: may(fraction, 'share of it, either way'),
   reverberation: may(fraction, 'share of it, either way'),
-  seed: may(whole([0, 2 ** 32 - 1]), 'of the draws'),
-  draws: may(whole([1, 1_000_000]), 'how many'),
+  seed: may(whole([0, 2 ** 32 - 1]), 'of the draws', 1),
+  draws: may(whole([1, 1_000_000]), 'how many', 500),
 });
 
 const count = or(whole([1, 10_000]), 1, 'how many there are');
@@ -82,30 +100,38 @@ export const onHand: Reader<OnHandEntry> = keyed('what is on hand', {
   baffles: or(
     listOf(
       keyed('a baffle on hand', {
-        'made-of': must(construction, 'a name of the catalogue, or {reduction, absorption}'),
-        width: must(size, 'of one'),
-        height: must(height, 'of one'),
+        'made-of': must(construction('panels'), 'a name of the catalogue, or {reduction, absorption}'),
+        width: must(size, 'of one', 1.5),
+        height: must(height, 'of one', 1.5),
         count,
       }),
     ),
     [],
     'screens there are',
+    [{ 'made-of': 'upholstered-screen', width: 1.5, height: 1.5, count: 2 }],
   ),
   absorption: or(
     listOf(
       keyed('absorption on hand', {
-        finish: must(finish, 'what it is'),
+        finish: must(finish, 'what it is', 'curtain-heavy'),
         area: must(area, 'of one, bare numbers are m²'),
         count,
       }),
     ),
     [],
     'things to hang up',
+    [{ finish: 'curtain-heavy', area: 6, count: 2 }],
   ),
   mics: or(
-    listOf(keyed('a mic on hand', { patterns: must(listOf(name, 1), 'that it offers'), count })),
+    listOf(
+      keyed('a mic on hand', {
+        patterns: must(listOf(nameOf('patterns'), 1), 'that it offers', ['omni', 'cardioid']),
+        count,
+      }),
+    ),
     [],
     'mics there are',
+    [{ patterns: ['omni', 'cardioid'], count: 4 }],
   ),
 });
 
@@ -114,17 +140,36 @@ export const floor: Reader<FloorEntry> = keyed('the floor', {
     named('a polygon', into(listOf(point, 3, 1000), outlineOf)),
     new Map(),
     'where nothing may stand',
+    {
+      pit: [
+        [0, 0],
+        [1, 0],
+        [0, 1],
+      ],
+    },
   ),
   walkways: or(
     named(
       'a walkway',
       keyed('a walkway', {
-        along: must(listOf(point, 2), 'points on its middle'),
-        width: must(size, 'across'),
+        along: must(listOf(point, 2), 'points on its middle', [
+          [0, 0],
+          [3, 0],
+        ]),
+        width: must(size, 'across', '90 cm'),
       }),
     ),
     new Map(),
     'what must be kept clear',
+    {
+      exit: {
+        along: [
+          [0, 0],
+          [3, 0],
+        ],
+        width: '90 cm',
+      },
+    },
   ),
-  'elbow-room': may(quantity('length', [0, 10]), 'that each player needs around him'),
+  'elbow-room': may(quantity('length', [0, 10]), 'that each player needs around him', 0.6),
 });

@@ -5,6 +5,7 @@
 import * as v from 'valibot';
 import type { FindingCode, Path } from '../finding.ts';
 import { type Node, shown } from './tree.ts';
+import type { Dimension } from './units.ts';
 
 /** `message` goes on from the name of the value: "must be …, got …". `path` is what lies below the value. */
 export type Fault = {
@@ -15,23 +16,81 @@ export type Fault = {
 };
 export type Complain = (fault: Fault) => void;
 
+/** Shelves of the catalogue whose names a plan may write. */
+export type Shelf =
+  | 'instruments'
+  | 'playing'
+  | 'covers'
+  | 'finishes'
+  | 'contents'
+  | 'constructions'
+  | 'doors'
+  | 'glazings'
+  | 'panels'
+  | 'patterns';
+
+/** How many keys of some must stand in one map, and how many may; `when` another does, if that is said. */
+export type Bond = {
+  readonly among: readonly string[];
+  readonly least?: 1;
+  readonly most?: 1;
+  readonly when?: string;
+};
+
+export type Described = { readonly about: About };
+
 /** What a schema takes, for those who describe it to others. */
 export type About =
-  | { readonly takes: 'map'; readonly entries: Entries }
-  | { readonly takes: 'named'; readonly item: Reader<unknown>; readonly removable: boolean }
+  | {
+      readonly takes: 'map';
+      /** "a room" */
+      readonly what: string;
+      readonly entries: Entries;
+      readonly bonds: readonly Bond[];
+    }
+  | {
+      readonly takes: 'named';
+      readonly item: Described;
+      readonly removable: boolean;
+      /** Whether its keys are names that the plan gives, names given elsewhere, or names of the catalogue. */
+      readonly keys: 'given' | 'elsewhere' | Shelf;
+    }
   | {
       readonly takes: 'list';
-      readonly items: readonly Reader<unknown>[];
+      readonly items: readonly Described[];
       readonly least: number;
       readonly most: number;
     }
-  | { readonly takes: 'forms'; readonly forms: readonly Reader<unknown>[] }
+  | { readonly takes: 'forms'; readonly forms: readonly Described[] }
   | { readonly takes: 'choice'; readonly choices: readonly string[] }
-  | { readonly takes: 'quantity'; readonly dimension: string; readonly min: number; readonly max: number }
-  | { readonly takes: 'bands'; readonly item: Reader<unknown>; readonly beside: readonly string[] }
-  | { readonly takes: 'name' | 'text' | 'flag' };
+  | {
+      readonly takes: 'quantity';
+      readonly dimension: Dimension;
+      readonly min: number;
+      readonly max: number;
+      /** What one of a bare number is in SI, where the unit of the file does not rule; null where it must say its unit. */
+      readonly bareFactor?: number | null;
+      /** Whole multiples of it alone. */
+      readonly step?: number;
+    }
+  | { readonly takes: 'level'; readonly weighting: 'any' | 'A'; readonly distance: boolean }
+  | {
+      readonly takes: 'bands';
+      readonly item: Described;
+      /** Keys beside the bands; `needed` where one of them must be there. */
+      readonly beside: Readonly<Record<string, Described>>;
+      readonly needed?: string;
+    }
+  | {
+      readonly takes: 'name' | 'text';
+      /** Where the catalogue says which names there are. */
+      readonly of?: Shelf;
+      /** Words with a meaning of their own. */
+      readonly words?: readonly string[];
+    }
+  | { readonly takes: 'flag' };
 
-export type Reader<T> = v.GenericSchema<unknown, T> & { readonly about: About };
+export type Reader<T> = v.GenericSchema<unknown, T> & Described;
 export type Entries = Readonly<Record<string, v.GenericSchema<unknown, unknown>>>;
 
 type Read<T> = (node: Node, complain: Complain) => T | undefined;
@@ -91,12 +150,17 @@ export function by<T>(schema: v.GenericSchema<unknown, T>, node: Node, complain:
 export function into<A, B>(
   schema: Reader<A>,
   go: (value: A, complain: Complain, node: Node) => B | undefined,
+  about = schema.about,
 ): Reader<B> {
-  return reader(schema.about, (node, complain) => {
+  return reader(about, (node, complain) => {
     const value = by(schema, node, complain);
     return value === undefined ? undefined : go(value, complain, node);
   });
 }
+
+/** The same reader, of which more can be said than of what it is made of. */
+export const described = <T>(schema: Reader<T>, about: About): Reader<T> =>
+  into(schema, (value) => value, about);
 
 /** One of several ways to write a value, told apart by what stands there: a single value, a list, a map. */
 export function forms<K extends Kinds>(
@@ -122,6 +186,7 @@ const IN_WORDS: Readonly<Record<About['takes'], string>> = {
   forms: 'a value',
   choice: 'a word',
   quantity: 'a number',
+  level: 'a level',
   bands: 'a value or a map by band',
   name: 'a name',
   text: 'a text',

@@ -20,23 +20,26 @@ type Written = {
   readonly at?: number;
 };
 
-const written: Reader<Written> = reader({ takes: 'text' }, (node, complain) => {
-  if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean') {
-    return void complain(wrongShape(node, `a level such as ${FORMS}`));
-  }
-  const [figure = '', far] = node.text.split(/\s+(?:at|@)\s+/);
-  const parts = numberAndUnit(figure.replace(/\(([ACZ])\)$/i, '$1'));
-  const unit = parts?.unit.toLowerCase() ?? '';
-  const weighting = unit === '' ? 'A' : WEIGHTING_OF[unit];
-  const spl = by(
-    decibels(LOUDNESS),
-    part(node, parts && weighting ? String(parts.number) : figure),
-    complain,
-  );
-  const at = far === undefined ? undefined : by(distance, part(node, far), complain);
-  if (spl === undefined || !weighting || (far !== undefined && at === undefined)) return undefined;
-  return at === undefined ? { spl, weighting, unit } : { spl, weighting, unit, at };
-});
+const written: Reader<Written> = reader(
+  { takes: 'level', weighting: 'any', distance: true },
+  (node, complain) => {
+    if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean') {
+      return void complain(wrongShape(node, `a level such as ${FORMS}`));
+    }
+    const [figure = '', far] = node.text.split(/\s+(?:at|@)\s+/);
+    const parts = numberAndUnit(figure.replace(/\(([ACZ])\)$/i, '$1'));
+    const unit = parts?.unit.toLowerCase() ?? '';
+    const weighting = unit === '' ? 'A' : WEIGHTING_OF[unit];
+    const spl = by(
+      decibels(LOUDNESS),
+      part(node, parts && weighting ? String(parts.number) : figure),
+      complain,
+    );
+    const at = far === undefined ? undefined : by(distance, part(node, far), complain);
+    if (spl === undefined || !weighting || (far !== undefined && at === undefined)) return undefined;
+    return at === undefined ? { spl, weighting, unit } : { spl, weighting, unit, at };
+  },
+);
 
 const part = (node: Scalar, text: string): Scalar => ({ ...node, text, value: text, foreign: null });
 
@@ -77,20 +80,26 @@ export const level: Reader<Level> = forms({
 });
 
 /** A level where the ear is. */
-export const levelAtEar: Reader<Level> = into(written, ({ spl, weighting, at }, complain) =>
-  at === undefined ? { spl, weighting, at: 0 } : noDistance(complain),
+export const levelAtEar: Reader<Level> = into(
+  written,
+  ({ spl, weighting, at }, complain) => (at === undefined ? { spl, weighting, at: 0 } : noDistance(complain)),
+  { takes: 'level', weighting: 'any', distance: false },
 );
 
 /** A-weighted, dB. */
-export const dBA: Reader<number> = into(written, ({ spl, weighting, at }, complain) => {
-  if (at !== undefined) return noDistance(complain);
-  if (weighting === 'A') return spl;
-  return void complain({
-    code: 'BAD_QUANTITY',
-    message: 'must be A-weighted',
-    mend: `write ${spl} dBA, or ${spl} alone`,
-  });
-});
+export const dBA: Reader<number> = into(
+  written,
+  ({ spl, weighting, at }, complain) => {
+    if (at !== undefined) return noDistance(complain);
+    if (weighting === 'A') return spl;
+    return void complain({
+      code: 'BAD_QUANTITY',
+      message: 'must be A-weighted',
+      mend: `write ${spl} dBA, or ${spl} alone`,
+    });
+  },
+  { takes: 'level', weighting: 'A', distance: false },
+);
 
 function noDistance(complain: Complain): undefined {
   complain({ code: 'BAD_QUANTITY', message: 'takes no distance', mend: 'write the level alone' });

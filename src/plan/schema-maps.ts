@@ -2,7 +2,16 @@
 import * as v from 'valibot';
 import { nearestName } from './nearest.ts';
 import type { Named } from './plan.ts';
-import { below, type Complain, type Entries, type Reader, reader, wrongShape } from './schema-frame.ts';
+import {
+  type About,
+  type Bond,
+  below,
+  type Complain,
+  type Entries,
+  type Reader,
+  reader,
+  wrongShape,
+} from './schema-frame.ts';
 import { isNull, type MapNode } from './tree.ts';
 
 type Camel<S> = S extends `${infer A}-${infer B}` ? `${A}${Capitalize<Camel<B>>}` : S;
@@ -10,35 +19,49 @@ type Output<E extends Entries> = v.InferOutput<v.ObjectSchema<E, undefined>>;
 /** What was read of fixed keys, in camel case. */
 export type Keyed<E extends Entries> = { readonly [K in keyof Output<E> as Camel<K & string>]: Output<E>[K] };
 
-/** A key that may be left out. */
-export function may<T>(schema: Reader<T>, description: string) {
-  return v.exactOptional(v.pipe(schema, v.description(description)));
+/** A key that may be left out. `example` is what it may be written as, where its kind alone would show nothing. */
+export function may<T>(schema: Reader<T>, description: string, example?: unknown) {
+  return v.exactOptional(told(schema, description, example));
 }
 
 /** A key that is read as `value` where it is left out. */
-export function or<T>(schema: Reader<T>, value: NoInfer<T>, description: string) {
-  return v.optional(v.pipe(schema, v.description(description)), value);
+export function or<T>(schema: Reader<T>, value: NoInfer<T>, description: string, example?: unknown) {
+  return v.optional(told(schema, description, example), value);
 }
 
 /** A key that must be there. */
-export function must<T>(schema: Reader<T>, description: string) {
-  return v.pipe(schema, v.description(description));
+export function must<T>(schema: Reader<T>, description: string, example?: unknown) {
+  return told(schema, description, example);
 }
 
-/** A rule between the keys of one map, told of what is written, so that it speaks whatever else is wrong. */
-export type Rule = (has: (key: string) => boolean, complain: Complain, map: MapNode) => void;
+const told = <T>(schema: Reader<T>, description: string, example: unknown) =>
+  v.pipe(schema, v.description(description), v.metadata({ example }));
+
+type Check = (has: (key: string) => boolean, complain: Complain, map: MapNode) => void;
+
+/** What holds between the keys of one map: as bonds, for those who describe it, and as a check. */
+export type Rule = {
+  readonly bonds?: readonly Bond[];
+  /** Told of what is written, so that it speaks whatever else is wrong. */
+  readonly check?: Check;
+};
 
 /** One of two keys, and not both. */
-export const either =
-  (first: string, second: string, mend: string): Rule =>
-  (has, complain) => {
+export const either = (first: string, second: string, mend: string): Required<Rule> => ({
+  bonds: [{ among: [first, second], least: 1, most: 1 }],
+  check: (has, complain) => {
     if (has(first) !== has(second)) return;
     complain({ code: 'WRONG_SHAPE', message: `needs either \`${first}\` or \`${second}\``, mend });
-  };
+  },
+});
 
 /** A map that has these keys and no others. `what` names it in messages: "a room". */
-export function keyed<const E extends Entries>(what: string, entries: E, rule?: Rule): Reader<Keyed<E>> {
-  return reader({ takes: 'map', entries }, (node, complain) => {
+export function keyed<const E extends Entries>(
+  what: string,
+  entries: E,
+  { bonds = [], check }: Rule = {},
+): Reader<Keyed<E>> {
+  return reader({ takes: 'map', what, entries, bonds }, (node, complain) => {
     if (node.kind !== 'map') return void complain(wrongShape(node, `${what}: a map of keys`));
     const read: Record<string, unknown> = {};
     for (const [key, schema] of Object.entries(entries)) {
@@ -48,7 +71,7 @@ export function keyed<const E extends Entries>(what: string, entries: E, rule?: 
     for (const key of node.entries.keys()) {
       if (!Object.hasOwn(entries, key)) complain(unknownKey(key, what, Object.keys(entries)));
     }
-    rule?.((key) => isWritten(node, key), complain, node);
+    check?.((key) => isWritten(node, key), complain, node);
     return read as Keyed<E>;
   });
 }
@@ -81,9 +104,11 @@ function unknownKey(key: string, what: string, known: readonly string[]) {
 
 const camel = (key: string): string => key.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
 
+type Keys = Extract<About, { takes: 'named' }>['keys'];
+
 /** A map from names to entries. An entry `name: ~` is kept as null where it may take something out. */
-export function named<T>(what: string, item: Reader<T>): Reader<Named<T>> {
-  return reader({ takes: 'named', item, removable: false }, (node, complain) => {
+export function named<T>(what: string, item: Reader<T>, keys: Keys = 'given'): Reader<Named<T>> {
+  return reader({ takes: 'named', item, removable: false, keys }, (node, complain) => {
     if (node.kind !== 'map') return void complain(wrongShape(node, `a map of names, each with ${what}`));
     const read = new Map<string, T>();
     for (const [name, entry] of node.entries) {
@@ -99,7 +124,7 @@ export function named<T>(what: string, item: Reader<T>): Reader<Named<T>> {
 
 /** Like `named`, of things that an instrument may have of itself: `name: ~` takes one out. */
 export function namedOrRemoved<T>(what: string, item: Reader<T>): Reader<Named<T | null>> {
-  return reader({ takes: 'named', item, removable: true }, (node, complain) => {
+  return reader({ takes: 'named', item, removable: true, keys: 'given' }, (node, complain) => {
     if (node.kind !== 'map') return void complain(wrongShape(node, `a map of names, each with ${what} or ~`));
     const read = new Map<string, T | null>();
     for (const [name, entry] of node.entries) {

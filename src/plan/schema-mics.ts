@@ -5,9 +5,19 @@ import { keyed, may, must, or, type Rule } from './schema-maps.ts';
 import { aim, near } from './schema-near.ts';
 import { nullDepth, pattern, stereo } from './schema-patterns.ts';
 import { place } from './schema-places.ts';
-import { decibels, flag, listOf, name, oneOrMore, quantity, text } from './schema-values.ts';
+import {
+  decibels,
+  flag,
+  listOf,
+  name,
+  nameOf,
+  nameOrWord,
+  oneOrMore,
+  quantity,
+  text,
+} from './schema-values.ts';
 
-const whomFor: Reader<ForEntry> = into(oneOrMore(name), (names, complain, node) => {
+const whomFor: Reader<ForEntry> = into(oneOrMore(nameOrWord('all', 'room')), (names, complain, node) => {
   const [first] = names;
   if (node.kind === 'scalar' && (first === 'all' || first === 'room')) return { kind: first } as const;
   const general = names.find((each) => each === 'all' || each === 'room');
@@ -20,14 +30,18 @@ const whomFor: Reader<ForEntry> = into(oneOrMore(name), (names, complain, node) 
 });
 
 const corner = quantity('frequency', [5, 30_000]);
-const slope = into(decibels([6, 48]), (value, complain) => {
-  if (value % 6 === 0) return value;
-  return void complain({
-    code: 'BAD_RANGE',
-    message: 'must be a multiple of 6 dB an octave',
-    mend: 'write 6, 12, 18 or 24',
-  });
-});
+const slope = into(
+  decibels([6, 48]),
+  (value, complain) => {
+    if (value % 6 === 0) return value;
+    return void complain({
+      code: 'BAD_RANGE',
+      message: 'must be a multiple of 6 dB an octave',
+      mend: 'write 6, 12, 18 or 24',
+    });
+  },
+  { takes: 'quantity', dimension: 'decibel', min: 6, max: 48, step: 6 },
+);
 
 const filter: Reader<FilterEntry> = forms({
   scalar: into(corner, (at): FilterEntry => ({ at, slope: 12 })),
@@ -48,7 +62,13 @@ const ACOUSTIC = [
   'switchable',
 ];
 
-const placed: Rule = (has, complain, map) => {
+const bonds: Rule['bonds'] = [
+  { among: ['at', 'near', 'di'], least: 1 },
+  { among: ['at', 'near'], most: 1 },
+  { among: ['aim', 'null-at'], most: 1 },
+];
+
+const check: Rule['check'] = (has, complain, map) => {
   const di = map.entries.get('di')?.node;
   if (di?.kind === 'scalar' && di.value === true) {
     const message = 'has no meaning for a direct line';
@@ -79,27 +99,32 @@ export const mic: Reader<MicEntry> = into(
   keyed(
     'a mic',
     {
-      for: must(whomFor, 'a source, player or part, a list of them, `all` or `room`'),
+      for: must(whomFor, 'a source, player or part, a list of them, `all` or `room`', 'drums.snare'),
       di: or(flag, false, 'true for a direct line'),
-      at: may(place, '[x, y] or [x, y, z]'),
-      near: may(near, 'a place that goes by its source: {distance, angle, side, height, above, below}'),
-      aim: may(aim, 'a name, a bearing, or {bearing, tilt}'),
-      'null-at': may(name, 'a name that the null is to look at'),
-      'aim-loss': may(decibels([0, 60]), 'dB of its own source that turning the null may cost'),
-      pattern: may(pattern, 'a pattern of the catalogue, {A} or {table}'),
-      'null-depth': may(nullDepth, 'dB, or textbook'),
+      at: may(place, '[x, y] or [x, y, z]', [4, 3, 2.4]),
+      near: may(near, 'a place that goes by its source: {distance, angle, side, height, above, below}', {
+        distance: '20 cm',
+        angle: 30,
+      }),
+      aim: may(aim, 'a name, a bearing, or {bearing, tilt}', { bearing: 0, tilt: -15 }),
+      'null-at': may(name, 'a name that the null is to look at', 'guitar'),
+      'aim-loss': may(decibels([0, 60]), 'dB of its own source that turning the null may cost', 2),
+      pattern: may(pattern, 'a pattern of the catalogue, {A} or {table}', 'supercardioid'),
+      'null-depth': may(nullDepth, 'dB, or textbook', 25),
       proximity: or(flag, true, 'false switches the proximity effect off'),
       inside: or(flag, false, 'true under the cover of its source'),
-      switchable: or(listOf(name), [], 'patterns it offers'),
-      stereo: may(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}'),
-      mix: or(decibels([-120, 60]), 0, 'its place in the mix, dB'),
+      switchable: or(listOf(nameOf('patterns')), [], 'patterns it offers', ['omni', 'cardioid', 'figure-8']),
+      stereo: may(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}', {
+        spaced: '90 cm',
+      }),
+      mix: or(decibels([-120, 60]), 0, 'its place in the mix, dB', -6),
       'high-pass': may(filter, 'Hz, or {at, slope}'),
       'low-pass': may(filter, 'Hz, or {at, slope}'),
       channel: or(oneOrMore(text), [], 'its input; a pair takes two'),
       use: or(flag, true, 'false leaves it out'),
       fixed: or(flag, false, 'true where it cannot be moved'),
     },
-    placed,
+    { bonds, check },
   ),
   (entry, complain) => (micFaults(entry, complain) ? undefined : entry),
 );

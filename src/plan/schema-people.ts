@@ -17,10 +17,10 @@ const cue: Reader<CueEntry> = forms({
 });
 
 export const personKeys = {
-  at: must(point, 'where the body stands, [x, y]'),
-  facing: may(facing, 'where the person looks: a bearing or a name'),
+  at: must(point, 'where the body stands, [x, y]', [2, 4]),
+  facing: may(facing, 'where the person looks: a bearing or a name', 'drums'),
   standing: may(flag, 'true for one who stands'),
-  riser: may(quantity('length', [0, 20]), 'height of what the person stands or sits on'),
+  riser: may(quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
   cue: may(cue, 'headphones'),
   fixed: or(flag, false, 'true where he cannot be moved'),
 };

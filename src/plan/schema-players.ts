@@ -3,21 +3,31 @@ import type { PlayedEntry, PlayerEntry, SourceKeys } from './plan-players.ts';
 import { type Complain, forms, into, type Reader } from './schema-frame.ts';
 import { keyed, may, named, namedOrRemoved, or, type Rule } from './schema-maps.ts';
 import { personKeys } from './schema-people.ts';
-import { hasSound, instrumentKeys, kitPart, playingKeys, sourceKeys } from './schema-sounds.ts';
-import { choice, name } from './schema-values.ts';
+import {
+  HAS_LOUDNESS,
+  HAS_SOUND,
+  hasSound,
+  instrumentKeys,
+  instrumentName,
+  kitPart,
+  playingKeys,
+  sourceKeys,
+} from './schema-sounds.ts';
+import { choice } from './schema-values.ts';
 
 const parts = or(
   namedOrRemoved('keys of a source', kitPart),
   new Map(),
   'changes to the parts of a kit; ~ takes one out',
+  { snare: { level: '96 dBA at 1 m' }, 'tom-2': null },
 );
 
 type Named = Omit<PlayedEntry, 'name'>;
-const inFull: Reader<Named> = keyed('an instrument', { ...sourceKeys, parts });
-const inShort = into(name, (instrument): Named => ({ instrument, parts: new Map(), fixed: false }));
+const inFull: Reader<Named> = keyed('an instrument', { ...sourceKeys, parts }, { bonds: [HAS_SOUND] });
+const inShort = into(instrumentName, (instrument): Named => ({ instrument, parts: new Map(), fixed: false }));
 
 const plays = forms({
-  scalar: into(name, (instrument) => ({ instrument })),
+  scalar: into(instrumentName, (instrument) => ({ instrument })),
   map: into(named('an instrument', forms({ scalar: inShort, map: inFull })), (instruments) => ({
     instruments,
   })),
@@ -25,7 +35,9 @@ const plays = forms({
 
 const onlyOfOne = [...Object.keys(instrumentKeys), 'parts'];
 
-const oneOrSeveral: Rule = (_has, complain, map) => {
+const bonds: Rule['bonds'] = [{ among: ['plays', 'instrument'], most: 1 }, HAS_LOUDNESS];
+
+const check: Rule['check'] = (_has, complain, map) => {
   const written = map.entries.get('plays')?.node;
   const wrong = written?.kind === 'map' ? onlyOfOne : written ? ['instrument'] : [];
   const mend = written?.kind === 'map' ? 'write it under a name in `plays`' : 'write it after `plays:` alone';
@@ -45,11 +57,14 @@ const inWriting = keyed(
     ...personKeys,
     ...instrumentKeys,
     ...playingKeys,
-    hands: or(choice('right', 'left'), 'right', 'left for one who plays left-handed'),
-    plays: may(plays, 'an instrument, or {name: keys} for several'),
+    hands: or(choice('right', 'left'), 'right', 'left for one who plays left-handed', 'left'),
+    plays: may(plays, 'an instrument, or {name: keys} for several', {
+      voice: { instrument: 'singing-voice', later: 'replace' },
+      guitar: 'steel-string-guitar',
+    }),
     parts,
   },
-  oneOrSeveral,
+  { bonds, check },
 );
 
 type Written = typeof inWriting extends Reader<infer T> ? T : never;

@@ -5,7 +5,17 @@ import type { ContentsEntry, ReverberationEntry, RoomEntry } from './plan-rooms.
 import { numberAndUnit } from './quantity.ts';
 import { outlineOf, roomOf, type WrittenWalls } from './room-shape.ts';
 import { byBand, finish } from './schema-bands.ts';
-import { below, by, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
+import {
+  type About,
+  below,
+  by,
+  described,
+  forms,
+  into,
+  type Reader,
+  reader,
+  wrongShape,
+} from './schema-frame.ts';
 import { dBA } from './schema-levels.ts';
 import { keyed, may, must, named, or, type Rule } from './schema-maps.ts';
 import { pairOf, point } from './schema-places.ts';
@@ -16,7 +26,7 @@ const measured = choice('empty', 'set-up');
 
 /** One time or times by band, and among these what stood in the room as it was measured. */
 const reverberation: Reader<ReverberationEntry> = reader(
-  { takes: 'bands', item: seconds, beside: ['measured'] },
+  { takes: 'bands', item: seconds, beside: { measured } },
   (node, complain) => {
     const said = node.kind === 'map' ? node.entries.get('measured')?.node : undefined;
     const state = said ? below(measured, said, 'measured', complain) : 'empty';
@@ -27,17 +37,26 @@ const reverberation: Reader<ReverberationEntry> = reader(
 
 const area = quantity('area', [0.01, 10_000]);
 
+const pieces = whole([0, 100_000]);
+const areaWithUnit = { about: { ...area.about, bareFactor: null } as About };
+
 /** A bare number counts pieces, whatever the units; square metres carry theirs. */
-const contents: Reader<ContentsEntry> = reader({ takes: 'text' }, (node, complain) => {
-  if (node.kind !== 'scalar') return void complain(wrongShape(node, 'a count or an area such as 12 or 6 m2'));
-  const isArea = typeof node.value === 'string' && numberAndUnit(node.text)?.unit !== '';
-  const value = by(isArea ? area : whole([0, 100_000]), node, complain);
-  if (value === undefined) return undefined;
-  return isArea ? { area: value } : { count: value };
-});
+const contents: Reader<ContentsEntry> = reader(
+  { takes: 'forms', forms: [pieces, areaWithUnit] },
+  (node, complain) => {
+    if (node.kind !== 'scalar')
+      return void complain(wrongShape(node, 'a count or an area such as 12 or 6 m2'));
+    const isArea = typeof node.value === 'string' && numberAndUnit(node.text)?.unit !== '';
+    const value = by(isArea ? area : pieces, node, complain);
+    if (value === undefined) return undefined;
+    return isArea ? { area: value } : { count: value };
+  },
+);
+
+const surface = described(text, { takes: 'text', words: ['floor', 'ceiling', ...SIDE_NAMES] });
 
 const patch = keyed('a patch', {
-  on: must(text, 'floor, ceiling, or a wall by name or number'),
+  on: must(surface, 'floor, ceiling, or a wall by name or number', 'floor'),
   finish: must(finish, 'name of the catalogue, or absorption by band'),
   area: must(area, 'bare numbers are m²'),
 });
@@ -76,7 +95,7 @@ const walls = forms({
   map: wallsInMap,
 });
 
-const oneShape: Rule = (has, complain) => {
+const check: Rule['check'] = (has, complain) => {
   const missing = {
     code: 'MISSING',
     message: 'has neither `size` nor `outline`',
@@ -97,22 +116,55 @@ export const room: Reader<RoomEntry> = into(
   keyed(
     'a room',
     {
-      size: may(pairOf(size, '[width, depth]'), 'width and depth of a rectangle'),
-      origin: may(point, 'lower left corner of the rectangle, [0, 0] if unsaid'),
-      outline: may(into(listOf(point, 3, 1000), outlineOf), 'corners of a polygon, either way round'),
-      height: must(height, 'from floor to ceiling'),
-      'floor-level': or(quantity('length', [-100, 100]), 0, 'of its floor above the ground'),
-      floor: may(finish, 'finish of the floor: a name of the catalogue, or absorption by band'),
-      ceiling: may(finish, 'finish of the ceiling'),
-      walls: may(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline'),
-      patches: or(named('a patch', patch), new Map(), 'places of another finish, by name'),
-      reverberation: may(reverberation, 'measured reverberation time in seconds, by band'),
-      contents: or(named('a count or an area', contents), new Map(), 'what stands in it: pieces, or m²'),
+      size: may(pairOf(size, '[width, depth]'), 'width and depth of a rectangle', [9, 7]),
+      origin: may(point, 'lower left corner of the rectangle, [0, 0] if unsaid', [9, 0]),
+      outline: may(into(listOf(point, 3, 1000), outlineOf), 'corners of a polygon, either way round', [
+        [0, 0],
+        [6, 0],
+        [6, 3],
+        [3, 5],
+        [0, 5],
+      ]),
+      height: must(height, 'from floor to ceiling', 3.6),
+      'floor-level': or(quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
+      floor: may(
+        finish,
+        'finish of the floor: a name of the catalogue, or absorption by band',
+        'wood-on-joists',
+      ),
+      ceiling: may(finish, 'finish of the ceiling', 'acoustic-tile'),
+      walls: may(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline', {
+        bottom: 'plaster',
+        right: 'window-glass',
+        top: 'curtain-heavy',
+        left: 'plaster',
+      }),
+      patches: or(named('a patch', patch), new Map(), 'places of another finish, by name', {
+        rug: { on: 'floor', finish: 'rug-on-underlay', area: '6 m2' },
+      }),
+      reverberation: may(reverberation, 'measured reverberation time in seconds, by band', {
+        125: 0.5,
+        500: 0.4,
+        2000: 0.3,
+        measured: 'empty',
+      }),
+      contents: or(
+        named('a count or an area', contents, 'contents'),
+        new Map(),
+        'what stands in it: pieces, or m²',
+        { 'chair-wooden': 20 },
+      ),
       noise: may(dBA, 'noise level, dBA'),
       booth: or(flag, false, 'true for a booth'),
       outside: may(finish, 'outer finish of a booth'),
     },
-    oneShape,
+    {
+      bonds: [
+        { among: ['size', 'outline'], least: 1, most: 1 },
+        { among: ['origin', 'outline'], most: 1 },
+      ],
+      check,
+    },
   ),
   roomOf,
 );

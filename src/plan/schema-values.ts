@@ -1,14 +1,25 @@
 /** Single values and lists of them: quantities, choices, names. */
 import { nearestName } from './nearest.ts';
 import { readQuantity } from './quantity.ts';
-import { below, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
+import {
+  type About,
+  below,
+  type Complain,
+  forms,
+  into,
+  type Reader,
+  reader,
+  type Shelf,
+  wrongShape,
+} from './schema-frame.ts';
 import { type Dimension, EXAMPLES } from './units.ts';
 
 type Span = readonly [min: number, max: number];
 
 /** A quantity within bounds in SI. `bareFactor`, where given, is what one of a bare number is in SI. */
 export function quantity(dimension: Dimension, [min, max]: Span, bareFactor?: number): Reader<number> {
-  return reader({ takes: 'quantity', dimension, min, max }, (node, complain) => {
+  const bare = bareFactor === undefined ? {} : { bareFactor };
+  return reader({ takes: 'quantity', dimension, min, max, ...bare }, (node, complain) => {
     if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean') {
       return void complain(wrongShape(node, `one value such as ${EXAMPLES[dimension]}`));
     }
@@ -25,14 +36,16 @@ export const share = (span: Span): Reader<number> => quantity('ratio', span);
 
 /** A whole number. */
 export function whole(span: Span): Reader<number> {
-  return into(quantity('count', span), (value, complain) => {
+  const number = quantity('count', span);
+  const check = (value: number, complain: Complain) => {
     if (Number.isInteger(value)) return value;
     return void complain({
       code: 'BAD_RANGE',
       message: `must be a whole number, got ${value}`,
       mend: `write ${Math.round(value)}`,
     });
-  });
+  };
+  return into(number, check, { ...number.about, step: 1 } as About);
 }
 
 /** Degrees, brought to 0 … below 360. */
@@ -58,10 +71,20 @@ export function choice<const T extends string>(...choices: readonly T[]): Reader
 }
 
 /** The name of something; what it stands for is looked up later. */
-export const name: Reader<string> = reader({ takes: 'name' }, (node, complain) => {
-  if (node.kind === 'scalar' && typeof node.value === 'string' && node.text.trim() !== '') return node.text;
-  return void complain(wrongShape(node, 'a name'));
-});
+export const name: Reader<string> = nameAs({});
+
+/** The name of an entry of the catalogue; whether it is there is seen later. `words` mean something of their own. */
+export const nameOf = (of: Shelf, ...words: readonly string[]): Reader<string> => nameAs({ of, words });
+
+/** A name, or one of a few words that mean something of their own. */
+export const nameOrWord = (...words: readonly string[]): Reader<string> => nameAs({ words });
+
+function nameAs(said: { readonly of?: Shelf; readonly words?: readonly string[] }): Reader<string> {
+  return reader({ takes: 'name', ...said }, (node, complain) => {
+    if (node.kind === 'scalar' && typeof node.value === 'string' && node.text.trim() !== '') return node.text;
+    return void complain(wrongShape(node, 'a name'));
+  });
+}
 
 /** Free text; numbers are taken as they are written. */
 export const text: Reader<string> = reader({ takes: 'text' }, (node, complain) => {

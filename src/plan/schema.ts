@@ -4,7 +4,7 @@
  */
 import type { PlanData } from './plan.ts';
 import { floor, limits, onHand, tolerance } from './schema-demands.ts';
-import { into, type Reader } from './schema-frame.ts';
+import { described, into, type Reader } from './schema-frame.ts';
 import { keyed, may, named, or } from './schema-maps.ts';
 import { mic } from './schema-mics.ts';
 import { listener } from './schema-people.ts';
@@ -19,25 +19,59 @@ const air = keyed('the air', {
   humidity: may(quantity('percent', [1, 100]), 'relative, %, 50 if unsaid'),
 });
 
+/** Checked with the heading of each file. */
+const version = described(text, { takes: 'choice', choices: ['1'] });
+const units = described(text, { takes: 'choice', choices: ['m', 'ft'] });
+
 export const planSchema: Reader<PlanData> = into(
   keyed('a plan', {
-    spillcheck: may(text, 'version of the plan format: 1'),
-    title: may(text, 'what the plan is of'),
-    units: may(text, 'm or ft: what bare lengths count in, m if unsaid'),
-    studio: may(text, 'a plan that this one lays itself over, by relative path'),
+    spillcheck: may(version, 'version of the plan format: 1', 1),
+    title: may(text, 'what the plan is of', 'Brass band in the school hall'),
+    units: may(units, 'm or ft: what bare lengths count in, m if unsaid', 'ft'),
+    studio: may(text, 'a plan that this one lays itself over, by relative path', 'hall.yaml'),
     air: or(air, {}, '{temperature, humidity}'),
-    rooms: or(named('a room', room), new Map(), 'rooms by name; none: a free field'),
-    partitions: or(named('a partition', partition), new Map(), 'walls between rooms, by name'),
-    baffles: or(named('a baffle', baffle), new Map(), 'screens, by name'),
-    players: or(named('a player', player), new Map(), 'people who play, by name'),
-    sources: or(named('a source', source), new Map(), 'whatever else sounds, by name'),
-    listeners: or(named('a listener', listener), new Map(), 'people who do not play, by name'),
-    mics: or(named('a mic', mic), new Map(), 'microphones and lines, by name'),
-    passages: or(named('a list of names', listOf(name, 1)), new Map(), 'who sounds together, by name'),
-    limits: or(limits, { seeEachOther: [], hear: new Map(), weighting: 'own' }, 'what must be met'),
-    'on-hand': or(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use'),
-    floor: or(floor, { noStands: new Map(), walkways: new Map() }, 'where nothing may stand'),
-    tolerance: or(tolerance, {}, 'how sure each figure is'),
+    rooms: or(named('a room', room), new Map(), 'rooms by name; none: a free field', {
+      hall: {
+        size: [9, 7],
+        height: 3.6,
+        floor: 'wood-on-joists',
+        ceiling: 'acoustic-tile',
+        walls: 'plaster',
+      },
+    }),
+    partitions: or(named('a partition', partition), new Map(), 'walls between rooms, by name', {
+      'hall-store': { between: ['hall', 'store'], wall: 'stud-gypsum-insulated' },
+    }),
+    baffles: or(named('a baffle', baffle), new Map(), 'screens, by name', {
+      screen: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-screen' },
+    }),
+    players: or(named('a player', player), new Map(), 'people who play, by name', {
+      tuba: { at: [2, 4], facing: 'cornet', plays: 'tuba', later: 'leave' },
+    }),
+    sources: or(named('a source', source), new Map(), 'whatever else sounds, by name', {
+      'bass-amp': { instrument: 'bass-amp', at: [1, 1, 0.4], facing: 45, level: '92 dBC at 1 m' },
+    }),
+    listeners: or(named('a listener', listener), new Map(), 'people who do not play, by name', {
+      producer: { at: [1, 1], facing: 'drums' },
+    }),
+    mics: or(named('a mic', mic), new Map(), 'microphones and lines, by name', {
+      'voice-mic': { for: 'voice', near: { distance: '20 cm' }, pattern: 'figure-8', 'null-at': 'guitar' },
+    }),
+    passages: or(named('a list of names', listOf(name, 1)), new Map(), 'who sounds together, by name', {
+      verse: ['singer', 'guitar'],
+      chorus: ['singer', 'guitar', 'drums'],
+    }),
+    limits: or(limits, { seeEachOther: [], hear: new Map(), weighting: 'own' }, 'what must be met', {
+      'signal-to-bleed': { 'voice-mic': '20 dB' },
+      'three-to-one': true,
+    }),
+    'on-hand': or(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use', {
+      baffles: [{ 'made-of': 'upholstered-screen', width: 1.5, height: 1.5, count: 2 }],
+    }),
+    floor: or(floor, { noStands: new Map(), walkways: new Map() }, 'where nothing may stand', {
+      'elbow-room': 0.6,
+    }),
+    tolerance: or(tolerance, {}, 'how sure each figure is', { aim: 8, place: '10 cm' }),
   }),
   ({ spillcheck: _version, units: _units, studio: _studio, ...plan }) => plan,
 );
