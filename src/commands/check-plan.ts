@@ -11,14 +11,17 @@ export async function checkPlan({ name, file }: Named, stdinName: string): Promi
   const start = performance.now();
   const called = file === '-' ? stdinName : name;
   const examined = file === null ? matchesNothing(name) : await examinePlan(file, called);
+  return { ...checkedOf(examined, called), seconds: (performance.now() - start) / 1000 };
+}
+
+export function checkedOf(examined: Examined, name: string): Omit<CheckedPlan, 'seconds'> {
   const { judged, text } = examined;
   const rows = judged ? limitRows(judged.scene, judged.report) : [];
   return {
-    name: called,
+    name,
     title: judged?.scene.title ?? '',
     limits: rows.flatMap((row) => (text ? { ...row, place: placeAt(text.locate(row.path, 'key')) } : [])),
-    faults: faultsOf(examined, called),
-    seconds: (performance.now() - start) / 1000,
+    faults: faultsOf(examined, name),
   };
 }
 

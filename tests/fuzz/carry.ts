@@ -1,0 +1,120 @@
+/** One input carried through the whole line; what came out amiss, in words. */
+import { join } from 'node:path';
+import { checkedOf } from '../../src/commands/check-plan.ts';
+import { type Examined, examinePlan, type Judged } from '../../src/commands/examine-plan.ts';
+import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
+import { runTolerances } from '../../src/judge/tolerance/tolerance-run.ts';
+import type { Answer } from '../../src/render/answer.ts';
+import { checkFormats } from '../../src/render/check/formats.ts';
+import { draw } from '../../src/render/draw/draw.ts';
+import { json } from '../../src/render/json.ts';
+import { reportPage } from '../../src/render/page/report-page.ts';
+import { SECTIONS } from '../../src/render/sections.ts';
+import { sheetFormats } from '../../src/render/sheet/formats.ts';
+import { makeSheet } from '../../src/render/sheet/make-sheet.ts';
+import { text } from '../../src/render/text.ts';
+import { amissIn, type Kind, strangeIn } from './amiss.ts';
+import type { Dice } from './dice.ts';
+import { further } from './further.ts';
+import type { Input } from './inputs.ts';
+
+export type Look = (what: string, text: string, kind: Kind) => void;
+export type Note = (fault: string) => void;
+
+export type Carried = { readonly faults: readonly string[]; readonly stood: boolean };
+
+/** `folder` holds a copy of `fixtures` in which the input has been put down. */
+export async function carry(folder: string, input: Input): Promise<Carried> {
+  const faults: string[] = [];
+  const note: Note = (fault) => void faults.push(fault);
+  const look: Look = (what, shown, kind) => amissIn(shown, kind).map((fault) => note(`${what}: ${fault}`));
+  const file = join(folder, input.path);
+  const examined = await examinePlan(file, input.path);
+  lookAtFindings(examined, look, note);
+  lookAtChecks(examined, input.path, look);
+  if (examined.judged) {
+    await lookAtPages(examined.judged, input.dice, look, note);
+    await further({ folder, file, input, judged: examined.judged, look, note });
+  }
+  return { faults, stood: examined.judged !== null };
+}
+
+function lookAtFindings({ findings, text: told, judged }: Examined, look: Look, note: Note): void {
+  if (!judged && findings.length === 0) note('refused without a word');
+  for (const finding of findings) {
+    look(`finding ${finding.code}`, finding.message, 'terminal');
+    const spot = told?.spotOf(finding);
+    if (spot && !(spot.line >= 1 && spot.column >= 1 && spot.file !== ''))
+      note(`no place: ${finding.message}`);
+  }
+  if (told && findings.length > 0) look('findings', told.show(findings), 'terminal');
+}
+
+function lookAtChecks(examined: Examined, name: string, look: Look): void {
+  const plans = [{ ...checkedOf(examined, name), seconds: 0.1 }];
+  const options = { width: 80, colour: false, all: true, version: '0', started: new Date(0) };
+  const kinds = {
+    text: 'terminal',
+    json: 'json',
+    junit: 'markup',
+    sarif: 'json',
+    annotations: 'terminal',
+  } as const;
+  for (const [format, kind] of Object.entries(kinds)) {
+    const shown = checkFormats[format as keyof typeof kinds]({ plans, strict: false }, options);
+    // a plan without a limit needs no word to a build server
+    if (shown !== '' || format !== 'annotations') look(`check ${format}`, shown, kind);
+  }
+}
+
+async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): Promise<void> {
+  const { scene, result, report, assumptions } = judged;
+  const strange =
+    strangeIn(result.energy) ?? (result.energy.some((one) => one < 0) ? 'an energy is below 0' : null);
+  if (strange) note(`energies: ${strange}`);
+  const few = scene.tolerance.draws <= 20;
+  const tolerances = few && dice.chance(0.2) ? await runTolerances(scene) : null;
+  const rows = tolerances?.rows.map(({ name, sorted: _, ...row }) => ({ ...row, about: name.split('\n') }));
+  const answer: Answer = {
+    ...report,
+    pitfalls: pitfalls(scene, result, report),
+    tolerances: tolerances && rows ? { ...tolerances, rows } : null,
+    passage: null,
+    assumptions,
+  };
+  const page = {
+    colour: false,
+    sections: SECTIONS,
+    brief: false,
+    bands: true,
+    all: true,
+    listAssumptions: true,
+  };
+  look('report --all', text(answer, { ...page, width: dice.pick([80, 120]), scene, lines: 40 }), 'terminal');
+  look(
+    'report, brief',
+    text(answer, { ...page, width: 80, brief: true, all: false, bands: false }),
+    'terminal',
+  );
+  look('report --json', json(answer, { listAssumptions: true }), 'json');
+  lookAtPaper(judged, answer, dice, look);
+}
+
+function lookAtPaper(judged: Judged, answer: Answer, dice: Dice, look: Look): void {
+  const rows = [...judged.report.mics, ...judged.report.pairs];
+  const shaded = dice.chance(0.05) && judged.scene.rooms.length > 0 && judged.scene.sources.length > 0;
+  const drawn = draw(judged, {
+    band: dice.whole(0, 7),
+    mic: dice.chance(0.3) && rows.length > 0 ? dice.pick(rows) : null,
+    level: shaded ? { name: 'one', sources: [0] } : null,
+    paper: dice.pick([null, 'a4', 'letter'] as const),
+    dark: dice.chance(0.5),
+  });
+  look('draw', drawn, 'markup');
+  look('report --html', reportPage(answer, drawn), 'markup');
+  const sheet = makeSheet(judged);
+  const kinds = { text: 'terminal', csv: 'csv', html: 'markup', json: 'json' } as const;
+  for (const [format, kind] of Object.entries(kinds))
+    if (sheet.lists.length > 0)
+      look(`sheet ${format}`, sheetFormats[format as keyof typeof kinds](sheet), kind);
+}

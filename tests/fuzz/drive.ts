@@ -1,0 +1,87 @@
+/** Hands inputs to processes and sees what becomes of them: what is amiss, what takes too long, what takes too much memory. */
+import { type ChildProcess, fork } from 'node:child_process';
+import { join } from 'node:path';
+import type { Order, Outcome } from './runner.ts';
+
+export type Drive = {
+  /** The runner, built. */
+  readonly runner: string;
+  readonly fixtures: string;
+  /** In which each process has a folder of its own. */
+  readonly work: string;
+  readonly run: number;
+  readonly from: number;
+  readonly to: number;
+  readonly processes: number;
+  /** By the clock, ms: after which a process counts as hung. */
+  readonly patience: number;
+  readonly onOutcome: (outcome: Outcome) => void;
+};
+
+/** Time of the processor that one input may take, ms, and memory that a process may ever have held, MB. */
+export const MOST_TIME = 5000;
+export const MOST_MEMORY = 512;
+
+export async function drive(job: Drive): Promise<void> {
+  let next = job.from;
+  const take = () => (next < job.to ? next++ : null);
+  await Promise.all(
+    Array.from({ length: job.processes }, (_, i) => drain(job, take, join(job.work, `process-${i}`))),
+  );
+}
+
+/** One process after another, each until it ends or there is no more to do. */
+async function drain(job: Drive, take: () => number | null, folder: string): Promise<void> {
+  let index = take();
+  while (index !== null) {
+    // the heap alone is held to 400 MB, so that with all else the process stays under the most it may hold
+    const child = fork(job.runner, [job.fixtures, folder], { execArgv: ['--max-old-space-size=400'] });
+    for (let alive = true; alive && index !== null; index = take()) {
+      const outcome = await answerOf(child, { run: job.run, index }, job.patience);
+      alive = !('ended' in outcome);
+      job.onOutcome('ended' in outcome ? deadly(index, outcome.ended) : judged(outcome));
+      if (!('ended' in outcome) && outcome.memory > MOST_MEMORY) alive = false;
+      if (!alive) break;
+    }
+    child.kill('SIGKILL');
+    if (index !== null) index = take();
+  }
+}
+
+function answerOf(child: ChildProcess, order: Order, patience: number): Promise<Outcome | { ended: string }> {
+  return new Promise((answer) => {
+    const done = (one: Outcome | { ended: string }) => {
+      clearTimeout(alarm);
+      child.removeAllListeners();
+      answer(one);
+    };
+    const alarm = setTimeout(() => {
+      child.kill('SIGKILL');
+      done({ ended: `it hangs: no answer within ${patience / 1000} s` });
+    }, patience);
+    child.once('message', (outcome: Outcome) => done(outcome));
+    child.once('exit', (code, signal) => done({ ended: `the process ends with ${code ?? signal}` }));
+    child.send(order);
+  });
+}
+
+const deadly = (index: number, fault: string): Outcome => ({
+  index,
+  kind: 'unknown',
+  stood: false,
+  faults: [fault],
+  time: 0,
+  memory: 0,
+});
+
+function judged(outcome: Outcome): Outcome {
+  const { time, memory } = outcome;
+  return {
+    ...outcome,
+    faults: [
+      ...outcome.faults,
+      ...(time > MOST_TIME ? [`it takes ${(time / 1000).toFixed(1)} s of the processor`] : []),
+      ...(memory > MOST_MEMORY ? [`the process has held ${memory.toFixed(0)} MB`] : []),
+    ],
+  };
+}

@@ -1,0 +1,137 @@
+/** What a share of the inputs goes through besides: why, compare, suggest, try, line-check; as commands where they take files. */
+import { rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { type Computed, computed } from '../../src/advise/bench-plan.ts';
+import { compare } from '../../src/advise/compare.ts';
+import { adviceOf, suggesting } from '../../src/advise/suggest.ts';
+import { tryAll } from '../../src/advise/try-all.ts';
+import { applyMoves } from '../../src/commands/apply-moves.ts';
+import type { Judged } from '../../src/commands/examine-plan.ts';
+import { lineCheck } from '../../src/commands/line-check.ts';
+import { type OpenPlan, openPlan } from '../../src/commands/open-plan.ts';
+import { tryJob } from '../../src/commands/try-options.ts';
+import { judge } from '../../src/judge/judge.ts';
+import { why } from '../../src/judge/why/why.ts';
+import { askedFor, sourcesByName } from '../../src/judge/why/why-asked.ts';
+import { compareJson } from '../../src/render/compare-json.ts';
+import { suggestJson } from '../../src/render/suggest-json.ts';
+import { compareText } from '../../src/render/text/compare.ts';
+import { suggestText } from '../../src/render/text/suggest.ts';
+import { whyText } from '../../src/render/text/why.ts';
+import { trialFormats } from '../../src/render/trial-formats.ts';
+import { whyJson } from '../../src/render/why-json.ts';
+import { shippedCatalogue } from '../../src/shipped.ts';
+import { axisAt } from './axes.ts';
+import type { Look, Note } from './carry.ts';
+import type { Dice } from './dice.ts';
+import type { Input } from './inputs.ts';
+import { readingsFor } from './readings.ts';
+
+export type Job = {
+  readonly folder: string;
+  readonly file: string;
+  readonly input: Input;
+  readonly judged: Judged;
+  readonly look: Look;
+  readonly note: Note;
+};
+
+const PAGE = { width: 80, colour: false, all: true };
+const catalogue = shippedCatalogue();
+
+export async function further(job: Job): Promise<void> {
+  const { dice } = job.input;
+  if (dice.chance(0.5)) lookAtWhy(job, dice);
+  if (dice.chance(0.06)) await lookAtLineCheck(job, dice);
+  if (!dice.chance(0.25)) return;
+  const open = await openPlan(job.file, job.input.path);
+  if (!open) return job.note('judged once, refused the second time');
+  const base = computed(open);
+  const looks = [lookAtTrials, lookAtTrials, lookAtComparison, lookAtAdvice];
+  await dice.pick(looks)(job, open, base);
+}
+
+function lookAtWhy({ judged: { scene, result, report }, look }: Job, dice: Dice): void {
+  const mics = [...scene.mics, ...scene.capsules].map(({ name }) => name);
+  const sources = [...sourcesByName(scene).keys()];
+  if (mics.length === 0 || sources.length === 0) return;
+  const asked = askedFor(scene, dice.pick(mics), dice.pick(sources));
+  if ('code' in asked) {
+    look('why', asked.message, 'terminal');
+    return;
+  }
+  const told = why(scene, result, report, asked);
+  look('why', whyText(told, PAGE), 'terminal');
+  look('why --json', whyJson(told), 'json');
+}
+
+async function lookAtLineCheck({ folder, file, input, judged, note }: Job, dice: Dice): Promise<void> {
+  const { name, bytes } = readingsFor(judged.scene, dice);
+  const [readings, output] = [join(folder, name), join(folder, 'out.yaml')];
+  writeFileSync(readings, bytes);
+  const write = dice.chance(0.3) ? { output } : {};
+  const code = await lineCheck(file, [readings], {
+    stdinName: input.path,
+    ...write,
+    ...(dice.chance(0.5) ? { json: true } : { all: true }),
+  });
+  rmSync(readings, { force: true });
+  rmSync(output, { force: true });
+  if (code !== 0 && code !== 2) note(`line-check ended with ${code}`);
+}
+
+type Looking = (job: Job, open: OpenPlan, base: Computed) => Promise<void>;
+
+const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => {
+  const each = Array.from({ length: dice.whole(1, 2) }, () => axisAt(base.tree, dice));
+  const job = await tryJob(
+    { each, seed: '1', slice: '1/1', show: [], format: 'csv', random: '3', stdinName: '-' },
+    base,
+  );
+  if (!('trials' in job)) {
+    for (const { message } of job) look('try', message.replace(/[^\P{C}]/gu, ' '), 'terminal');
+    return;
+  }
+  const heads = {
+    axes: job.trials.axes.map(({ name }) => name),
+    columns: job.columns.map(({ name }) => name),
+  };
+  for (const row of tryAll(base, catalogue, job.trials, job.columns)) {
+    look('try csv', trialFormats.csv.row(row, heads), 'csv');
+    look('try ndjson', trialFormats.ndjson.row(row, heads), 'json');
+  }
+};
+
+const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
+  const name = 'two-guitars-indoors.yaml';
+  const other = await openPlan(join(folder, name), name);
+  if (!other) return;
+  const sides = [
+    { name: open.name, tree: open.tree, report: judged.report },
+    { name, tree: other.tree, report: judge(other.scene, computed(other).result) },
+  ];
+  for (const both of [sides, sides.toReversed()]) {
+    const comparison = compare(both);
+    look('compare', compareText(comparison, null, PAGE), 'terminal');
+    look('compare --json', compareJson(comparison, null), 'json');
+  }
+};
+
+/** Pauses of the search after which it is stopped. */
+const PATIENCE = 3;
+
+const lookAtAdvice: Looking = async ({ folder, file, input: { dice }, look, note }, open, base) => {
+  const asked = { most: dice.whole(1, 2) };
+  const steps = suggesting(base, catalogue, asked);
+  let step = steps.next();
+  for (let i = 0; i < PATIENCE && !step.done; i++) step = steps.next();
+  const advice = adviceOf(base, catalogue, asked, { found: step.value, whole: step.done === true });
+  look('suggest', suggestText(advice, PAGE), 'terminal');
+  look('suggest --json', suggestJson(advice), 'json');
+  if (advice.suggestions.length === 0) return;
+  const output = join(folder, 'out.yaml');
+  const which = dice.pick(['1', 'all', String(advice.suggestions.length)]);
+  const code = await applyMoves({ file, open, base, catalogue, asked, advice }, which, output);
+  rmSync(output, { force: true });
+  if (code !== 0 && code !== 2) note(`suggest --apply ended with ${code}`);
+};
