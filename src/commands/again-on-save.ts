@@ -3,7 +3,7 @@ import { filesRead } from '../io/files-read.ts';
 import { fromHere } from '../io/plan-files.ts';
 import { clearBeforeAnswers, say } from '../io/streams.ts';
 import { watch } from '../io/watch.ts';
-import { escapeText } from '../render/escape.ts';
+import { visible } from '../plan/visible.ts';
 import { counted } from '../render/words.ts';
 import { refuse } from './refuse.ts';
 
@@ -23,7 +23,7 @@ export async function againOnSave<Code extends number>(
   let code: Code | 0 = 0;
   await watch(async (changed) => {
     if (changed.length > 0)
-      await say(`${changed.map((file) => escapeText(fromHere(file))).join(', ')} changed\n`);
+      await say(`${changed.map((file) => visible(fromHere(file))).join(', ')} changed\n`);
     const last = await run();
     if (filesRead().length > 0) return looksOn();
     code = last;
@@ -47,5 +47,5 @@ const STANDARD_INPUT = {
 
 function lookingAt([first = '', ...more]: readonly string[]): string {
   const others = more.length > 0 ? ` and ${counted(more.length, 'other file')}` : '';
-  return `watching ${escapeText(fromHere(first))}${others}, Ctrl-C ends`;
+  return `watching ${visible(fromHere(first))}${others}, Ctrl-C ends`;
 }

@@ -12,7 +12,7 @@ import { studioLoader } from '../io/studio.ts';
 import { readPlan } from '../plan/read.ts';
 import type { MapNode } from '../plan/tree.ts';
 import { validate } from '../plan/validate.ts';
-import { escapeText } from '../render/escape.ts';
+import { visible } from '../plan/visible.ts';
 import { counted } from '../render/words.ts';
 import type { Catalogue } from '../scene/catalogue.ts';
 import { deliver } from './deliver.ts';
@@ -42,7 +42,7 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
     );
   }
   const delivered = await deliver(made.text, output);
-  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${escapeText(namesOf(moves))}\n`);
+  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${visible(namesOf(moves))}\n`);
   return delivered;
 }
 

@@ -3,7 +3,7 @@ import type { Finding } from '../finding.ts';
 import { fromHere, type Named } from '../io/plan-files.ts';
 import type { CheckedPlan, Place, PlacedFinding } from '../judge/limits/checked.ts';
 import { limitRows } from '../judge/limits/limits.ts';
-import { escapeText } from '../render/escape.ts';
+import { visible } from '../plan/visible.ts';
 import { type Examined, examinePlan } from './examine-plan.ts';
 
 /** `stdinName` is what a plan from standard input is called. */
@@ -49,11 +49,11 @@ function faultsOf({ findings, text }: Examined, name: string): PlacedFinding[] {
 
 function placed(finding: Finding, text: Examined['text'], name: string): PlacedFinding {
   if (text) return { ...finding, place: placeAt(text.spotOf(finding)), shown: text.show([finding]) };
-  const mend = finding.mend === undefined ? '' : `  mend: ${escapeText(finding.mend)}\n`;
+  const mend = finding.mend === undefined ? '' : `  mend: ${visible(finding.mend)}\n`;
   return {
     ...finding,
     place: { file: fromHere(name), line: null, column: null },
-    shown: `${finding.code} ${escapeText(finding.message)}\n${mend}`,
+    shown: `${finding.code} ${visible(finding.message)}\n${mend}`,
   };
 }
 

@@ -13,7 +13,7 @@ import type { Readings } from '../linecheck/readings.ts';
 import { writeLevels } from '../linecheck/write-levels.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { readPlan } from '../plan/read.ts';
-import { escapeText } from '../render/escape.ts';
+import { visible } from '../plan/visible.ts';
 import { lineCheckJson } from '../render/line-check-json.ts';
 import { lineCheckText } from '../render/text/line-check.ts';
 import { resolve } from '../scene/resolve.ts';
@@ -109,5 +109,5 @@ async function sayWhatWasWritten(output: string, count: number, kept: readonly s
   const where = output === '-' ? 'the plan' : output;
   const levels = `spillcheck: ${count} measured levels in ${where}, right in relation to one another`;
   const rest = kept.length === 0 ? '' : `; left as they are: ${kept.join(', ')}`;
-  await say(`${escapeText(levels + rest)}\n`);
+  await say(`${visible(levels + rest)}\n`);
 }

@@ -4,7 +4,7 @@ import { computed } from '../advise/bench-plan.ts';
 import { bestRows } from '../advise/best-rows.ts';
 import { type TrialRow, tryAll } from '../advise/try-all.ts';
 import { print, say } from '../io/streams.ts';
-import { escapeText } from '../render/escape.ts';
+import { visible } from '../plan/visible.ts';
 import { trialFormats } from '../render/trial-formats.ts';
 import { counted } from '../render/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
@@ -63,6 +63,6 @@ async function conclude(
   total: number,
 ): Promise<0 | 2> {
   if (faults.count === 0) return 0;
-  await say(`${escapeText(`${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`)}\n`);
+  await say(`${visible(`${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`)}\n`);
   return faults.count === total ? 2 : 0;
 }

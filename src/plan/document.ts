@@ -14,8 +14,8 @@ import {
   type Node as YamlNode,
 } from 'yaml';
 import type { Finding } from '../finding.ts';
-import { visible } from './frame.ts';
 import { type Entry, type LengthUnit, type Mark, type Node, type Source, shown } from './tree.ts';
+import { visible } from './visible.ts';
 
 export const LONGEST_TEXT = 4 * 2 ** 20;
 const DEEPEST = 64;

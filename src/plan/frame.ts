@@ -1,6 +1,7 @@
 /** A finding as text: place, code and message, the source line with a caret, and what would mend it. */
 import type { Finding } from '../finding.ts';
 import type { Source } from './tree.ts';
+import { visible } from './visible.ts';
 
 export type Spot = {
   readonly file: string;
@@ -59,22 +60,17 @@ function lineStarts(text: string): number[] {
 
 const INDENT = '  ';
 
-/** Cut to the width around the caret, so that a long line never wraps and never hides what is meant. */
+/** Cut to the width around the caret, so that a long line never wraps and never hides what is meant; between characters alone. */
 function caretLines(spot: Spot, width: number): string[] {
-  const cells = [...spot.text].map(visible);
+  const cells = Array.from(spot.text, visible);
+  if (cells.join('').trim() === '') return [];
   const room = Math.max(width - INDENT.length, 20);
-  const caretAt = cells.slice(0, spot.column - 1).join('').length;
-  const whole = cells.join('');
-  if (whole.trim() === '') return [];
-  const from =
-    whole.length <= room ? 0 : Math.max(0, Math.min(caretAt - Math.floor(room / 2), whole.length - room));
-  return [INDENT + whole.slice(from, from + room), `${INDENT + ' '.repeat(caretAt - from)}^`];
-}
-
-/** Control characters, and those that turn the direction of writing, as escapes: nothing from a plan steers a terminal. */
-export function visible(text: string): string {
-  return text.replace(/[\p{Cc}\p{Zl}\p{Zp}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/gu, (char) => {
-    const code = char.charCodeAt(0).toString(16);
-    return code.length <= 2 ? `\\x${code.padStart(2, '0')}` : `\\u${code.padStart(4, '0')}`;
-  });
+  const lengthOf = (some: readonly string[]) => some.reduce((sum, cell) => sum + cell.length, 0);
+  const caretAt = lengthOf(cells.slice(0, spot.column - 1));
+  const wanted = Math.max(0, Math.min(caretAt - Math.floor(room / 2), lengthOf(cells) - room));
+  let [first, from] = [0, 0];
+  while (from < wanted) from += cells[first++]?.length ?? 1;
+  let [end, used] = [first, 0];
+  while (end < cells.length && used + (cells[end]?.length ?? 0) <= room) used += cells[end++]?.length ?? 0;
+  return [INDENT + cells.slice(first, end).join(''), `${INDENT + ' '.repeat(caretAt - from)}^`];
 }

@@ -1,7 +1,7 @@
 /** What each file says of itself before anything else is read in it: its version and what its bare lengths count in. */
 import type { Finding, FindingCode } from '../finding.ts';
-import { visible } from './frame.ts';
 import { type MapNode, type Node, shown } from './tree.ts';
+import { visible } from './visible.ts';
 
 /** Faults of a file's heading. A plan must say its version, a studio may. */
 export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding[] {

@@ -3,6 +3,7 @@ import type { Path } from '../finding.ts';
 import { numberAndUnit, readsAsQuantity } from './quantity.ts';
 import type { Fault } from './schema-frame.ts';
 import type { MapNode, Node } from './tree.ts';
+import { visible } from './visible.ts';
 
 const TAKEN = new Set(['all', 'room', 'outside']);
 const LONGEST = 100;
@@ -15,9 +16,8 @@ export function nameFault(name: string): { message: string; mend: string } | nul
   if (name.trim() === '') return bad('is an empty name', 'give it a name');
   if (name !== name.trim()) return bad('begins or ends with a blank', `write ${name.trim()}`);
   if ([...name].length > LONGEST) return bad(`is longer than ${LONGEST} characters`, 'choose a shorter name');
-  if (/[\p{Cc}\p{Zl}\p{Zp}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/u.test(name)) {
+  if (visible(name) !== name)
     return bad('holds a control character', 'write it with letters, figures, blanks, - and _');
-  }
   if (readsAsQuantity(name) || ANGLES.test(numberAndUnit(name)?.unit ?? '')) {
     return bad(
       'reads as a number or a quantity',

@@ -27,12 +27,13 @@ const written: Reader<Written> = reader(
       return void complain(wrongShape(node, `a level such as ${FORMS}`));
     }
     const [figure = '', far] = node.text.split(/\s+(?:at|@)\s+/);
-    const parts = numberAndUnit(figure.replace(/\(([ACZ])\)$/i, '$1'));
+    const whole = figure.replace(/\(([ACZ])\)$/i, '$1');
+    const parts = numberAndUnit(whole);
     const unit = parts?.unit.toLowerCase() ?? '';
     const weighting = unit === '' ? 'A' : WEIGHTING_OF[unit];
     const spl = by(
       decibels(LOUDNESS),
-      part(node, parts && weighting ? String(parts.number) : figure),
+      part(node, parts && weighting ? whole.replace(/\s*dB[ACZ]?$/i, '') : figure),
       complain,
     );
     const at = far === undefined ? undefined : by(distance, part(node, far), complain);

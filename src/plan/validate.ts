@@ -1,11 +1,11 @@
 /** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. */
 import type { Finding, Path } from '../finding.ts';
-import { visible } from './frame.ts';
 import { namesOf } from './names.ts';
 import type { PlanData } from './plan.ts';
 import { planSchema } from './schema.ts';
 import { type Fault, readWith } from './schema-frame.ts';
 import { type MapNode, shown } from './tree.ts';
+import { visible } from './visible.ts';
 
 /** `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {

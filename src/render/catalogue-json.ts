@@ -1,6 +1,7 @@
 /** The catalogue as JSON, shape version 1: shared/schemas/catalogue.schema.json. Keys may be added within a version. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, ShownFigure } from '../scene/catalogue-entry.ts';
+import { jsonText } from './json-text.ts';
 import { type Cited, citedKeys } from './text/catalogue-sources.ts';
 
 /** `all` is what the catalogue holds, `shown` what was asked for. */
@@ -24,7 +25,7 @@ export function catalogueJson(
       return { key, cite, read: read ?? where ?? null, note: note ?? null };
     }),
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 const figureShape = ({ digits: _, rows, origins, ...figure }: ShownFigure) => ({

@@ -2,6 +2,7 @@
 import type { ComparedRow, Comparison, Reached } from '../advise/compare.ts';
 import type { Worse } from '../advise/worse.ts';
 import { worseWords } from './compare-words.ts';
+import { jsonText } from './json-text.ts';
 
 /** `worse` is null where nobody asked whether anything got worse. */
 export function compareJson(
@@ -18,7 +19,7 @@ export function compareJson(
     entries,
     worse: worse?.map(worseShape) ?? null,
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 const rowShape = ({ kind, about, reached, changes }: ComparedRow) => ({

@@ -3,6 +3,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Answer } from './answer.ts';
 import { hearingCaution } from './hearing.ts';
+import { jsonText } from './json-text.ts';
 import type { RenderOptions } from './options.ts';
 import { micShape, pairShape, roomShape, spacingShape } from './report-json/mics.ts';
 import { cutShape, mainPairShape, partShape, timingShape } from './report-json/parts.ts';
@@ -32,7 +33,7 @@ export function json(answer: Answer, { listAssumptions }: Pick<RenderOptions, 'l
       ? { assumptions: assumptions.map(({ path, kind, text }) => ({ path, kind, text })) }
       : {}),
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 const partsAndPeople = (answer: Answer) => ({

@@ -5,6 +5,7 @@ import type { Suspect } from '../linecheck/diagnose.ts';
 import type { Fitted } from '../linecheck/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../linecheck/line-check.ts';
 import type { Layer } from '../linecheck/readings.ts';
+import { jsonText } from './json-text.ts';
 import { causeWords } from './line-check-words.ts';
 
 export function lineCheckJson(check: LineCheck): string {
@@ -50,7 +51,7 @@ export function lineCheckJson(check: LineCheck): string {
     unforeseen: check.unforeseen.map(nameShape),
     passed_over: check.passedOver,
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 const hertz = (layer: Layer): number | null => (layer === null ? null : (NOMINAL_BANDS[layer] ?? null));

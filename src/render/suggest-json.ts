@@ -1,6 +1,7 @@
 /** Suggestions as JSON, shape version 1: shared/schemas/suggest.schema.json. Keys may be added within a version. */
 import type { PlainAdvice, PlainSuggestion } from '../advise/plain-advice.ts';
 import { worseWords } from './compare-words.ts';
+import { jsonText } from './json-text.ts';
 
 export function suggestJson({ title, standing, suggestions, tried, whole, more }: PlainAdvice): string {
   const shape = {
@@ -14,7 +15,7 @@ export function suggestJson({ title, standing, suggestions, tried, whole, more }
     tried,
     whole,
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 export const suggestionShape = (one: PlainSuggestion) => ({

@@ -1,7 +1,9 @@
 /** Rows of trials as text, one line each: CSV (RFC 4180), or JSON a line (shape version 1: shared/schemas/try.schema.json). */
 import { flowText } from '../advise/flow-text.ts';
 import type { TrialRow } from '../advise/try-all.ts';
-import type { Node } from '../plan/tree.ts';
+import type { Node, Scalar } from '../plan/tree.ts';
+import { visible } from '../plan/visible.ts';
+import { jsonText } from './json-text.ts';
 
 export type TrialHeads = { readonly axes: readonly string[]; readonly columns: readonly string[] };
 
@@ -33,7 +35,7 @@ const ndjson: TrialFormat = {
       figures: Object.fromEntries(figures.map((figure, i) => [columns[i], rounded(figure)])),
       fault,
     };
-    return `${JSON.stringify(shape)}\n`;
+    return `${jsonText(shape)}\n`;
   },
 };
 
@@ -43,11 +45,16 @@ export const isTrialFormat = (name: string): name is TrialFormatName => Object.h
 
 const line = (cells: readonly string[]): string => `${cells.map(cell).join(',')}\n`;
 
-const cell = (text: string): string => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+const cell = (text: string): string => quoted(visible(text));
+
+const quoted = (text: string): string => (/[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
 /** A bare number or word as it is, all else as one would write it in a plan. */
 const plainValue = (node: Node): string | number | boolean | null =>
-  node.kind === 'scalar' ? node.value : flowText(node);
+  node.kind === 'scalar' && isPlain(node.value) ? node.value : flowText(node);
+
+/** JSON has no number without end, and none that is none. */
+const isPlain = (value: Scalar['value']): boolean => typeof value !== 'number' || Number.isFinite(value);
 
 /** To 0.001; null for what is not there. */
 function rounded(value: number | null): number | null {

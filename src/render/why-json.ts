@@ -3,6 +3,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { GAIN_KINDS } from '../judge/why/why-gains.ts';
 import type { Range, Why, WhyEdge, WhyPair, WhyPath, WhyScreen } from '../judge/why/why-shape.ts';
 import { EQUATIONS } from './equations.ts';
+import { jsonText } from './json-text.ts';
 
 export function whyJson(why: Why): string {
   const shape = {
@@ -16,7 +17,7 @@ export function whyJson(why: Why): string {
     pairs: why.pairs.map(pairShape),
     equations: GAIN_KINDS.map((gain) => ({ gain, ...EQUATIONS[gain] })),
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 const pairShape = (pair: WhyPair) => ({

@@ -1,18 +1,19 @@
 /** What no output may hold, wherever it came from. */
 
-export type Kind = 'terminal' | 'markup' | 'json' | 'csv';
+/** `data` is shown to nobody as it is. */
+export type Kind = 'text' | 'json' | 'data';
 
 /** Words of the language that come out where a figure or a word was lost. */
-const LOST = /\bNaN\b|\bInfinity\b|\bundefined\b|\[object |\bfunction\b *\(/;
+const LOST = /\bNaN\b|\bInfinity\b|\bundefined\b|\[object /;
 /** Controls but for the line break, marks that turn or hide text, halves of characters. Unicode 15, General Category. */
-const STEERS = /(?![\n\u200c\u200d])[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u;
+const STEERS = /(?!\n|\r\n|[\u200c\u200d])[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u;
 
 /** In words; none where all is well. */
 export function amissIn(text: string, kind: Kind): string[] {
   const found: string[] = [];
   const lost = LOST.exec(text);
   if (lost) found.push(`it says ${JSON.stringify(around(text, lost.index))}`);
-  const steers = kind === 'terminal' ? STEERS.exec(text) : null;
+  const steers = kind === 'data' ? null : STEERS.exec(text);
   if (steers) found.push(`a raw control character: ${JSON.stringify(around(text, steers.index))}`);
   if (kind === 'json' && !isJson(text)) found.push('it is no JSON');
   if (text.trim() === '') found.push('it is empty');

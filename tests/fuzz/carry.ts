@@ -42,23 +42,23 @@ export async function carry(folder: string, input: Input): Promise<Carried> {
 function lookAtFindings({ findings, text: told, judged }: Examined, look: Look, note: Note): void {
   if (!judged && findings.length === 0) note('refused without a word');
   for (const finding of findings) {
-    look(`finding ${finding.code}`, finding.message, 'terminal');
+    look(`finding ${finding.code}`, finding.message, 'data');
     const spot = told?.spotOf(finding);
     if (spot && !(spot.line >= 1 && spot.column >= 1 && spot.file !== ''))
       note(`no place: ${finding.message}`);
   }
-  if (told && findings.length > 0) look('findings', told.show(findings), 'terminal');
+  if (told && findings.length > 0) look('findings', told.show(findings), 'text');
 }
 
 function lookAtChecks(examined: Examined, name: string, look: Look): void {
   const plans = [{ ...checkedOf(examined, name), seconds: 0.1 }];
   const options = { width: 80, colour: false, all: true, version: '0', started: new Date(0) };
   const kinds = {
-    text: 'terminal',
+    text: 'text',
     json: 'json',
-    junit: 'markup',
+    junit: 'text',
     sarif: 'json',
-    annotations: 'terminal',
+    annotations: 'text',
   } as const;
   for (const [format, kind] of Object.entries(kinds)) {
     const shown = checkFormats[format as keyof typeof kinds]({ plans, strict: false }, options);
@@ -90,12 +90,8 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
     all: true,
     listAssumptions: true,
   };
-  look('report --all', text(answer, { ...page, width: dice.pick([80, 120]), scene, lines: 40 }), 'terminal');
-  look(
-    'report, brief',
-    text(answer, { ...page, width: 80, brief: true, all: false, bands: false }),
-    'terminal',
-  );
+  look('report --all', text(answer, { ...page, width: dice.pick([80, 120]), scene, lines: 40 }), 'text');
+  look('report, brief', text(answer, { ...page, width: 80, brief: true, all: false, bands: false }), 'text');
   look('report --json', json(answer, { listAssumptions: true }), 'json');
   lookAtPaper(judged, answer, dice, look);
 }
@@ -110,10 +106,10 @@ function lookAtPaper(judged: Judged, answer: Answer, dice: Dice, look: Look): vo
     paper: dice.pick([null, 'a4', 'letter'] as const),
     dark: dice.chance(0.5),
   });
-  look('draw', drawn, 'markup');
-  look('report --html', reportPage(answer, drawn), 'markup');
+  look('draw', drawn, 'text');
+  look('report --html', reportPage(answer, drawn), 'text');
   const sheet = makeSheet(judged);
-  const kinds = { text: 'terminal', csv: 'csv', html: 'markup', json: 'json' } as const;
+  const kinds = { text: 'text', csv: 'text', html: 'text', json: 'json' } as const;
   for (const [format, kind] of Object.entries(kinds))
     if (sheet.lists.length > 0)
       look(`sheet ${format}`, sheetFormats[format as keyof typeof kinds](sheet), kind);

@@ -57,11 +57,11 @@ function lookAtWhy({ judged: { scene, result, report }, look }: Job, dice: Dice)
   if (mics.length === 0 || sources.length === 0) return;
   const asked = askedFor(scene, dice.pick(mics), dice.pick(sources));
   if ('code' in asked) {
-    look('why', asked.message, 'terminal');
+    look('why', asked.message, 'data');
     return;
   }
   const told = why(scene, result, report, asked);
-  look('why', whyText(told, PAGE), 'terminal');
+  look('why', whyText(told, PAGE), 'text');
   look('why --json', whyJson(told), 'json');
 }
 
@@ -89,7 +89,7 @@ const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => 
     base,
   );
   if (!('trials' in job)) {
-    for (const { message } of job) look('try', message.replace(/[^\P{C}]/gu, ' '), 'terminal');
+    for (const { message } of job) look('try', message, 'data');
     return;
   }
   const heads = {
@@ -97,7 +97,7 @@ const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => 
     columns: job.columns.map(({ name }) => name),
   };
   for (const row of tryAll(base, catalogue, job.trials, job.columns)) {
-    look('try csv', trialFormats.csv.row(row, heads), 'csv');
+    look('try csv', trialFormats.csv.row(row, heads), 'text');
     look('try ndjson', trialFormats.ndjson.row(row, heads), 'json');
   }
 };
@@ -112,7 +112,7 @@ const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
   ];
   for (const both of [sides, sides.toReversed()]) {
     const comparison = compare(both);
-    look('compare', compareText(comparison, null, PAGE), 'terminal');
+    look('compare', compareText(comparison, null, PAGE), 'text');
     look('compare --json', compareJson(comparison, null), 'json');
   }
 };
@@ -126,7 +126,7 @@ const lookAtAdvice: Looking = async ({ folder, file, input: { dice }, look, note
   let step = steps.next();
   for (let i = 0; i < PATIENCE && !step.done; i++) step = steps.next();
   const advice = adviceOf(base, catalogue, asked, { found: step.value, whole: step.done === true });
-  look('suggest', suggestText(advice, PAGE), 'terminal');
+  look('suggest', suggestText(advice, PAGE), 'text');
   look('suggest --json', suggestJson(advice), 'json');
   if (advice.suggestions.length === 0) return;
   const output = join(folder, 'out.yaml');

@@ -22,7 +22,7 @@ function listen(): string[] {
   const heard: string[] = [];
   for (const stream of [process.stdout, process.stderr]) {
     stream.write = ((text: string, done?: (error?: Error | null) => void) => {
-      heard.push(...amissIn(text, 'terminal').map((fault) => `on a stream: ${fault}`));
+      heard.push(...amissIn(text, 'text').map((fault) => `on a stream: ${fault}`));
       if (typeof done === 'function') done(null);
       return true;
     }) as typeof stream.write;

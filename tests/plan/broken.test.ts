@@ -60,8 +60,8 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
     ['WRONG_SHAPE', 5, 13, /baffles\.screen-1 is empty, and there is nothing/, /take the line out/],
   ],
   'control-characters': [
-    ['BAD_NAME', 3, 3, /mics\.a\\x1b\[31mb holds a control character/, /letters/],
-    ['UNKNOWN_KEY', 3, 41, /pat\\u202etern is not a key of a mic/, /write `pattern`/],
+    ['BAD_NAME', 3, 3, /mics\.a\\u\{1b\}\[31mb holds a control character/, /letters/],
+    ['UNKNOWN_KEY', 3, 41, /pat\\u\{202e\}tern is not a key of a mic/, /write `pattern`/],
   ],
   several: [
     ['WRONG_SHAPE', 2, 8, /units must be one of m, ft, got yards/, /write/],

@@ -1,7 +1,7 @@
 /** Findings as text. */
 import { expect, test } from 'vitest';
 import type { Finding } from '../../src/finding.ts';
-import { frame, frameAll, spotAt, visible } from '../../src/plan/frame.ts';
+import { frame, frameAll, spotAt } from '../../src/plan/frame.ts';
 import { read } from './plans.ts';
 
 const finding: Finding = {
@@ -26,10 +26,17 @@ test.each([0, 60, 150, 299])('a line of 300 columns is cut to the width around a
   expect(line[caret.indexOf('^')]).toBe(String(at % 10));
 });
 
-test('control characters and turns of direction are shown, not sent', () => {
-  expect(visible('a\u001b[2Jb\u009bc\u202ed\te')).toBe('a\\x1b[2Jb\\x9bc\\u202ed\\x09e');
-  expect(visible('Jörg 🎺 <&> 東')).toBe('Jörg 🎺 <&> 東');
-});
+test.each([0, 7, 20, 39])(
+  'a line of escapes is cut between them, the caret below what is meant, at character %d',
+  (at) => {
+    const text = '\u001b\u{1f3ba}'.repeat(20);
+    const spot = { file: 'p', line: 1, column: at + 1, text };
+    const [, line = '', caret = ''] = frame(finding, spot, 60).split('\n');
+    expect(line.length).toBeLessThanOrEqual(60);
+    expect(line.slice(2).replaceAll('\\u{1b}', '').replaceAll('\u{1f3ba}', '')).toBe('');
+    expect(line.slice(caret.indexOf('^'))).toMatch(at % 2 === 0 ? /^\\u\{1b\}/ : /^\u{1f3ba}/u);
+  },
+);
 
 test('columns count characters, not halves of them', () => {
   expect(spotAt({ name: 'p', text: '🎺🎺: x' }, 6)).toMatchObject({ line: 1, column: 5 });

@@ -1,6 +1,6 @@
 /** Workflow commands: a CI service shows each at its line of the plan. */
 import type { Check } from '../../judge/limits/checked.ts';
-import { escapeText } from '../escape.ts';
+import { visible } from '../../plan/visible.ts';
 import { type Problem, problemsOf } from './problems.ts';
 
 export const annotations = (check: Check): string => problemsOf(check).map(command).join('');
@@ -20,7 +20,7 @@ function command({ level, title, message, place }: Problem): string {
 /** Breaks of lines would end the command; what else steers a terminal becomes visible. */
 const data = (text: string): string =>
   text
-    .replace(/[^\r\n]+/g, escapeText)
+    .replace(/[^\r\n]+/g, visible)
     .replaceAll('%', '%25')
     .replaceAll('\r', '%0D')
     .replaceAll('\n', '%0A');

@@ -8,6 +8,7 @@ import {
   type PlacedLimit,
 } from '../../judge/limits/checked.ts';
 import type { LimitKind } from '../../judge/limits/limits.ts';
+import { jsonText } from '../json-text.ts';
 import { sentence } from './sentence.ts';
 
 export function json({ plans, strict }: Check): string {
@@ -23,7 +24,7 @@ export function json({ plans, strict }: Check): string {
       faults: plan.faults.map(faultShape),
     })),
   };
-  return `${JSON.stringify(shape, null, 2)}\n`;
+  return `${jsonText(shape, 2)}\n`;
 }
 
 const limitShape = (row: PlacedLimit, strict: boolean) => ({

@@ -1,5 +1,6 @@
 /** SARIF 2.1.0 (OASIS): what is missed, met by a hair, broken or could not be judged, each at its place in the plan. */
 import type { Check, Place } from '../../judge/limits/checked.ts';
+import { jsonText } from '../json-text.ts';
 import type { CheckOptions } from './options.ts';
 import { type Problem, problemsOf } from './problems.ts';
 import { RULES } from './rules.ts';
@@ -17,7 +18,7 @@ export function sarif(check: Check, { version }: CheckOptions): string {
     columnKind: 'unicodeCodePoints',
     results: problems.map((problem) => result(problem, ids)),
   };
-  return `${JSON.stringify({ $schema: SCHEMA, version: '2.1.0', runs: [run] }, null, 2)}\n`;
+  return `${jsonText({ $schema: SCHEMA, version: '2.1.0', runs: [run] }, 2)}\n`;
 }
 
 const SCHEMA = 'https://json.schemastore.org/sarif-2.1.0.json';

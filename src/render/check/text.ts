@@ -7,7 +7,7 @@ import {
   outcomeOf,
   type PlacedLimit,
 } from '../../judge/limits/checked.ts';
-import { escapeText } from '../escape.ts';
+import { visible } from '../../plan/visible.ts';
 import { type Paint, paint } from '../paint.ts';
 import { padEnd } from '../width.ts';
 import { counted } from '../words.ts';
@@ -34,7 +34,7 @@ function block(plan: CheckedPlan, strict: boolean, options: CheckOptions): strin
   const title = plan.title === '' ? '' : ` (${plan.title})`;
   const head = `${plan.name}${title}: ${standing(plan, strict)}`;
   return [
-    ...wrap(escapeText(head), options.width).map(colours.strong),
+    ...wrap(visible(head), options.width).map(colours.strong),
     ...plan.faults.map(({ shown }) => shown.trimEnd()),
     ...limitLines(plan.limits, strict, { ...options, colours }),
   ];
@@ -65,7 +65,7 @@ const MARK = 12;
 
 function limitLine(row: PlacedLimit, strict: boolean, { width, colours }: Layout): string[] {
   const indent = ' '.repeat(2 + MARK);
-  const [first = '', ...others] = wrap(escapeText(sentence(row)), width, indent);
+  const [first = '', ...others] = wrap(visible(sentence(row)), width, indent);
   const missed = isMissed(row, strict);
   const word = missed ? 'missed' : (row.verdict ?? 'not judged');
   const colour = missed ? colours.short : row.verdict === null ? colours.faint : colours[row.verdict];

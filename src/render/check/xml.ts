@@ -1,4 +1,5 @@
-/** Text in XML 1.0. What cannot stand there in any spelling becomes visible as `\u{1b}`. */
+/** Text in XML 1.0. What cannot stand there in any spelling becomes visible as `\u{1b}`, what steers a terminal goes by its number. */
+import { visible } from '../../plan/visible.ts';
 
 /** Section 2.2 of XML 1.0, lone surrogates among it. */
 const FORBIDDEN = /[^\t\n\r\u{20}-\u{d7ff}\u{e000}-\u{fffd}\u{10000}-\u{10ffff}]/gu;
@@ -19,5 +20,8 @@ export const xmlAttribute = (text: string): string => escaped(text, /[&<>"'\t\n\
 
 const escaped = (text: string, marks: RegExp): string =>
   text
-    .replace(FORBIDDEN, (one) => `\\u{${one.codePointAt(0)?.toString(16)}}`)
-    .replace(marks, (one) => NAMED[one] ?? `&#${one.charCodeAt(0)};`);
+    .replace(FORBIDDEN, visible)
+    .replace(marks, (one) => NAMED[one] ?? numbered(one))
+    .replace(/[^\t\n\r -~]/gu, (one) => (visible(one) === one ? one : numbered(one)));
+
+const numbered = (one: string): string => `&#${one.codePointAt(0)};`;

@@ -1,6 +1,7 @@
 /** Pieces of SVG as text. Numbers are rounded here and nowhere else; text is escaped here and nowhere else. */
+
+import { visible } from '../../plan/visible.ts';
 import { xmlAttribute, xmlText } from '../check/xml.ts';
-import { escapeText } from '../escape.ts';
 import { mm } from './figure.ts';
 import type { Point } from './plane.ts';
 
@@ -17,7 +18,7 @@ export function mark(name: string, attributes: Attributes, content = ''): string
 }
 
 /** What a plan says, made harmless: XML's own marks and whatever turns or hides text. */
-export const plain = (text: string): string => xmlText(escapeText(text));
+export const plain = (text: string): string => xmlText(visible(text));
 
 /** A group whose name shows where one points at it. */
 export const named = (kind: string, name: string, content: string): string =>

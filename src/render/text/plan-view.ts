@@ -1,9 +1,9 @@
 /** A small plan in characters, to scale: where everyone stands and which way the microphones look. */
 
+import { visible } from '../../plan/visible.ts';
 import { corner } from '../../scene/polygon.ts';
 import type { Scene, WallElement } from '../../scene/scene.ts';
 import { add, bearingOf, tiltOf, type Vec2, type Vec3 } from '../../scene/vector.ts';
-import { escapeText } from '../escape.ts';
 import { counted } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import type { Layout } from './layout.ts';
@@ -87,11 +87,11 @@ function drawPeople(grid: Grid, people: readonly Standing[]): Letters {
   for (const { name, at } of people) {
     const cell = indexOf(grid, grid.cellOf(flat(at)));
     const letter = LETTERS[shown.length];
-    if (letter === undefined || taken.has(cell)) hidden.push(escapeText(name));
+    if (letter === undefined || taken.has(cell)) hidden.push(visible(name));
     else {
       taken.add(cell);
       grid.marks.set(cell, letter);
-      shown.push(`${letter} ${escapeText(name)}`);
+      shown.push(`${letter} ${visible(name)}`);
     }
   }
   return { legend: shown.length > 0 ? [shown.join(', ')] : [], hidden };
