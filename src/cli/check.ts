@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CheckOptions } from '../commands/check.ts';
 import { CHECK_EXIT_CODES } from './help-words.ts';
-import { collect, helpEnds, stdinName, watch } from './options.ts';
+import { beyondFolder, collect, helpEnds, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addCheck(parent: Command): void {
@@ -22,6 +22,7 @@ export function addCheck(parent: Command): void {
     .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
     .option('--all', 'text lists what is clearly met, too')
     .addOption(watch())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(
     check,

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CompareOptions } from '../commands/compare.ts';
 import { COMPARE_EXIT_CODES } from './help-words.ts';
-import { helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addCompare(parent: Command): void {
   const compare = parent
@@ -17,6 +17,7 @@ export function addCompare(parent: Command): void {
     .option('--all', 'what does not change as well')
     .option('--json', 'as JSON (shape: shared/schemas/compare.schema.json)')
     .addOption(outputFile())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(
     compare,

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import type { DrawOptions } from '../commands/draw.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { helpEnds, outputFile, stdinName, watch } from './options.ts';
+import { beyondFolder, helpEnds, outputFile, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addDraw(parent: Command): void {
@@ -27,6 +27,7 @@ export function addDraw(parent: Command): void {
     .optionsGroup('Where to:')
     .addOption(outputFile())
     .addOption(watch())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(draw, `\nExample:\n  spillcheck draw session.yaml --paper a4 -o session.svg\n\n${EXIT_CODES}`);
   draw.action(async (plan: string, options: DrawOptions & Watched) => {

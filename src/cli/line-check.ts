@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import type { LineCheckOptions } from '../commands/line-check.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { helpEnds, stdinName } from './options.ts';
+import { beyondFolder, helpEnds, stdinName } from './options.ts';
 
 export function addLineCheck(parent: Command): void {
   const lineCheck = parent
@@ -20,6 +20,7 @@ export function addLineCheck(parent: Command): void {
     )
     .option('--all', 'every reading that stands out, nothing shortened')
     .option('--json', 'as JSON (shape: shared/schemas/line-check.schema.json)')
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(
     lineCheck,

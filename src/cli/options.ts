@@ -11,6 +11,9 @@ export const stdinName = (): Option =>
     'standard input',
   );
 
+export const beyondFolder = (): Option =>
+  new Option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too');
+
 export const watch = (): Option =>
   new Option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends');
 

@@ -2,7 +2,16 @@ import { type Command, Option } from 'commander';
 import type { ReportOptions } from '../commands/report.ts';
 import { SECTIONS } from '../render/sections.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { collect, collectAll, helpEnds, outputFile, positive, stdinName, watch } from './options.ts';
+import {
+  beyondFolder,
+  collect,
+  collectAll,
+  helpEnds,
+  outputFile,
+  positive,
+  stdinName,
+  watch,
+} from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addReport(parent: Command): void {
@@ -51,6 +60,7 @@ export function addReport(parent: Command): void {
     )
     .addOption(outputFile())
     .addOption(watch())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(report, `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`);
   report.action(async (plan: string, options: ReportOptions & Watched) => {

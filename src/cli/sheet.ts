@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { SheetOptions } from '../commands/sheet.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addSheet(parent: Command): void {
   const sheet = parent
@@ -19,6 +19,7 @@ export function addSheet(parent: Command): void {
     )
     .option('--json', 'the same as --format json (shape: shared/schemas/sheet.schema.json)')
     .addOption(outputFile())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(
     sheet,

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { SuggestOptions } from '../commands/suggest-options.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { collect, helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, collect, helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addSuggest(parent: Command): void {
   const suggest = parent
@@ -29,6 +29,7 @@ export function addSuggest(parent: Command): void {
     .option('--all', 'every suggestion, with all it helps and costs')
     .option('--json', 'as JSON (shape: shared/schemas/suggest.schema.json)')
     .addOption(outputFile())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(suggest, `\nExample:\n  spillcheck suggest session.yaml --moves 2 --for vocal\n\n${EXIT_CODES}`);
   suggest.action(async (plan: string, options: SuggestOptions) => {

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { TryOptions } from '../commands/try-options.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { collect, helpEnds, stdinName } from './options.ts';
+import { beyondFolder, collect, helpEnds, stdinName } from './options.ts';
 
 export function addTry(parent: Command): void {
   const tries = parent
@@ -36,6 +36,7 @@ export function addTry(parent: Command): void {
     .optionsGroup('How:')
     .option('--format <name>', 'csv or ndjson', 'csv')
     .option('--json', 'the same as --format ndjson (shape: shared/schemas/try.schema.json)')
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(
     tries,

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import type { WhyOptions } from '../commands/why.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, helpEnds, outputFile, stdinName } from './options.ts';
 
 export function addWhy(parent: Command): void {
   const why = parent
@@ -19,6 +19,7 @@ export function addWhy(parent: Command): void {
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/why.schema.json)')
     .addOption(outputFile())
+    .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(
     why,

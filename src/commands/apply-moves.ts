@@ -8,7 +8,6 @@ import type { Move } from '../advise/move.ts';
 import { type SuggestOptions as Asked, goalOf } from '../advise/suggest.ts';
 import { type Finding, refusal } from '../finding.ts';
 import { say } from '../io/streams.ts';
-import { studioLoader } from '../io/studio.ts';
 import { readPlan } from '../plan/read.ts';
 import type { MapNode } from '../plan/tree.ts';
 import { validate } from '../plan/validate.ts';
@@ -20,7 +19,6 @@ import type { OpenPlan } from './open-plan.ts';
 import { refused } from './refuse.ts';
 
 export type ApplyJob = {
-  readonly file: string;
   readonly open: OpenPlan;
   readonly base: Computed;
   readonly catalogue: Catalogue;
@@ -61,10 +59,10 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
 }
 
 async function readsAs(
-  { file, open }: ApplyJob,
+  { open }: ApplyJob,
   { text, tree }: { readonly text: string; readonly tree: MapNode },
 ): Promise<boolean> {
-  const { plan } = await readPlan(text, { name: open.name, load: studioLoader(file) });
+  const { plan } = await readPlan(text, open.from);
   return plan !== null && alike(validate(tree).plan, plan);
 }
 

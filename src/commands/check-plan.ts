@@ -5,13 +5,13 @@ import type { CheckedPlan, Place, PlacedFinding } from '../judge/limits/checked.
 import { limitRows } from '../judge/limits/limits.ts';
 import { visible } from '../plan/visible.ts';
 import { type Examined, examinePlan } from './examine-plan.ts';
+import { type PlanOptions, planFile } from './plan-file.ts';
 
-/** `stdinName` is what a plan from standard input is called. */
-export async function checkPlan({ name, file }: Named, stdinName: string): Promise<CheckedPlan> {
+export async function checkPlan({ name, file }: Named, options: PlanOptions): Promise<CheckedPlan> {
   const start = performance.now();
-  const called = file === '-' ? stdinName : name;
-  const examined = file === null ? matchesNothing(name) : await examinePlan(file, called);
-  return { ...checkedOf(examined, called), seconds: (performance.now() - start) / 1000 };
+  const named = planFile(file ?? name, options);
+  const examined = file === null ? matchesNothing(name) : await examinePlan(named);
+  return { ...checkedOf(examined, named.from.name), seconds: (performance.now() - start) / 1000 };
 }
 
 export function checkedOf(examined: Examined, name: string): Omit<CheckedPlan, 'seconds'> {

@@ -9,14 +9,14 @@ import { summary } from '../render/check/text.ts';
 import { type Output, outputsOf } from './check-outputs.ts';
 import { checkPlan } from './check-plan.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
+import type { PlanOptions } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 
-export type CheckOptions = {
+export type CheckOptions = PlanOptions & {
   readonly format: readonly string[];
   readonly json?: true;
   readonly strict?: true;
   readonly all?: true;
-  readonly stdinName: string;
 };
 
 /** Exit code: 0 every limit met, 1 some missed, 2 refused or a plan broken; one broken plan hides no other. */
@@ -30,7 +30,7 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
   if (await overwritesSome(files, outputs)) return 2;
   const started = new Date();
   const plans = [];
-  for (const named of files) plans.push(await checkPlan(named, options.stdinName));
+  for (const named of files) plans.push(await checkPlan(named, options));
   const done = { plans, strict: options.strict === true };
   const delivered = await deliverAll(done, outputs, { all: options.all === true, started });
   return delivered ? exitCode(done) : 2;

@@ -11,15 +11,15 @@ import { compareJson } from '../render/compare-json.ts';
 import { compareText } from '../render/text/compare.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
 import { openPlan } from './open-plan.ts';
+import { type PlanOptions, planFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 
-export type CompareOptions = {
+export type CompareOptions = PlanOptions & {
   readonly noWorseThan?: string;
   readonly within: string;
   readonly all?: true;
   readonly json?: true;
   readonly output: string;
-  readonly stdinName: string;
 };
 
 /** Exit code: 0 done, 1 something is worse than in the plan that was named for it, 2 refused. */
@@ -30,7 +30,7 @@ export async function compare(files: readonly string[], options: CompareOptions)
     return 2;
   }
   for (const file of files) if (await overwritesPlan(file, options.output)) return 2;
-  const sides = await sidesOf(files, options.stdinName);
+  const sides = await sidesOf(files, options);
   if (!sides) return 2;
   const comparison = sideBySide(sides);
   const base = options.noWorseThan === undefined ? -1 : files.indexOf(options.noWorseThan);
@@ -43,13 +43,17 @@ export async function compare(files: readonly string[], options: CompareOptions)
 }
 
 /** All are read before anything is said of one, so that every fault is told in one run. */
-async function sidesOf(files: readonly string[], stdinName: string): Promise<Side[] | null> {
+async function sidesOf(files: readonly string[], options: PlanOptions): Promise<Side[] | null> {
   const plans = [];
-  for (const file of files) plans.push(await openPlan(file, file === '-' ? stdinName : file));
+  for (const file of files) plans.push(await openPlan(planFile(file, options)));
   const open = plans.flatMap((plan) => plan ?? []);
   if (open.length < plans.length) return null;
   const done = announce(`${open.length} plans …`);
-  const sides = open.map(({ name, tree, scene }) => ({ name, tree, report: judge(scene, transfer(scene)) }));
+  const sides = open.map(({ from, tree, scene }) => ({
+    name: from.name,
+    tree,
+    report: judge(scene, transfer(scene)),
+  }));
   done();
   return sides;
 }

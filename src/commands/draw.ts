@@ -9,22 +9,22 @@ import { isPaper, PAPER_NAMES } from '../render/draw/page.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
 import type { Judged } from './examine-plan.ts';
 import { judgePlan } from './judge-plan.ts';
+import { type PlanOptions, planFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 
-export type DrawOptions = {
+export type DrawOptions = PlanOptions & {
   readonly band: string;
   readonly mic?: string;
   readonly level?: string;
   readonly dark?: true;
   readonly paper?: string;
   readonly output: string;
-  readonly stdinName: string;
 };
 
 /** Exit code: 0 done, 2 refused. */
 export async function draw(file: string, options: DrawOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
-  const judged = await judgePlan(file, file === '-' ? options.stdinName : file);
+  const judged = await judgePlan(planFile(file, options));
   if (!judged) return 2;
   const asked = askedOf(judged, options);
   if ('code' in asked) {

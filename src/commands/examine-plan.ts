@@ -2,18 +2,16 @@
 import { type Transfer, transfer } from '../acoustics/transfer.ts';
 import { type Finding, hasErrors } from '../finding.ts';
 import { announce } from '../io/progress.ts';
-import { readText } from '../io/read.ts';
-import { unreadable } from '../io/refusal.ts';
-import { studioLoader } from '../io/studio.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { type ReadPlan, readPlan } from '../plan/read.ts';
+import type { ReadPlan } from '../plan/read.ts';
 import type { LengthUnit, MapNode } from '../plan/tree.ts';
 import type { Assumption } from '../scene/notes.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
+import { type PlanFile, readPlanFile } from './plan-file.ts';
 
 export type Examined = {
   readonly findings: readonly Finding[];
@@ -35,14 +33,10 @@ export type Judged = {
   readonly assumptions: readonly Assumption[];
 };
 
-/** `name` is what messages call the plan in `file`. */
-export async function examinePlan(file: string, name: string): Promise<Examined> {
-  const input = await readText(file);
-  if ('problem' in input) return { findings: [unreadable(name, input.problem)], text: null, judged: null };
-  const { plan, tree, units, findings, ...text } = await readPlan(input.text, {
-    name,
-    load: studioLoader(file),
-  });
+export async function examinePlan(named: PlanFile): Promise<Examined> {
+  const read = await readPlanFile(named);
+  if ('code' in read) return { findings: [read], text: null, judged: null };
+  const { plan, tree, units, findings, ...text } = read;
   const resolved = plan && resolve(plan, shippedCatalogue());
   const found = [...findings, ...(resolved?.findings ?? [])];
   if (hasErrors(found) || !plan || !resolved?.scene) return { findings: found, text, judged: null };

@@ -4,15 +4,16 @@ import type { Finding } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { judge } from '../judge/judge.ts';
 import { examinePlan, isCaution, type Judged } from './examine-plan.ts';
+import type { PlanFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 import { unknownName } from './unknown-name.ts';
 
 /**
- * `name` is what messages call the plan; with a `passage` it alone is judged. Null where it was refused: why has then been said
+ * With a `passage` it alone is judged. Null where it was refused: why has then been said
  * on standard error.
  */
-export async function judgePlan(file: string, name: string, passage?: string): Promise<Judged | null> {
-  const { findings, text, judged } = await examinePlan(file, name);
+export async function judgePlan(named: PlanFile, passage?: string): Promise<Judged | null> {
+  const { findings, text, judged } = await examinePlan(named);
   const told = judged ? findings.filter((finding) => !isCaution(finding)) : findings;
   if (text && told.length > 0) await say(text.show(told));
   if (!text) await Promise.all(told.map((finding: Finding) => refuse(finding)));

@@ -1,10 +1,7 @@
 /** `spillcheck line-check`: readings of the day against the plan. */
 import { hasErrors } from '../finding.ts';
 import { announce } from '../io/progress.ts';
-import { readText } from '../io/read.ts';
-import { unreadable } from '../io/refusal.ts';
 import { say } from '../io/streams.ts';
-import { studioLoader } from '../io/studio.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { evenly } from '../judge/tolerance/random.ts';
 import { lineCheck as check, type LineCheck } from '../linecheck/line-check.ts';
@@ -12,7 +9,6 @@ import { newLevels } from '../linecheck/new-levels.ts';
 import type { Readings } from '../linecheck/readings.ts';
 import { writeLevels } from '../linecheck/write-levels.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { readPlan } from '../plan/read.ts';
 import { visible } from '../plan/visible.ts';
 import { lineCheckJson } from '../render/line-check-json.ts';
 import { lineCheckText } from '../render/text/line-check.ts';
@@ -22,13 +18,13 @@ import { shippedCatalogue } from '../shipped.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
 import { isCaution } from './examine-plan.ts';
 import { readReadings } from './line-check-readings.ts';
+import { type PlanFile, type PlanOptions, planFile, readPlanFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 
-export type LineCheckOptions = {
+export type LineCheckOptions = PlanOptions & {
   readonly output?: string;
   readonly all?: true;
   readonly json?: true;
-  readonly stdinName: string;
 };
 
 type Opened = { readonly text: string; readonly plan: PlanData; readonly scene: Scene };
@@ -43,7 +39,7 @@ export async function lineCheck(
   for (const one of [file, ...readingFiles])
     if (output !== '' && (await overwritesPlan(one, output))) return 2;
   if (file === '-' && readingFiles.includes('-')) return refuseTwice();
-  const opened = await open(file, file === '-' ? options.stdinName : file);
+  const opened = await open(planFile(file, options));
   const readings = opened && (await readReadings(readingFiles, opened.scene));
   if (!opened || !readings) return 2;
   const done = announce(
@@ -69,17 +65,15 @@ async function refuseTwice(): Promise<2> {
 }
 
 /** The plan resolved, and its text as it stands. Null where it was refused, which has then been said. */
-async function open(file: string, name: string): Promise<Opened | null> {
-  const input = await readText(file);
-  if ('problem' in input) return refuse(unreadable(name, input.problem));
-  const { plan, findings, show } = await readPlan(input.text, { name, load: studioLoader(file) });
+async function open(named: PlanFile): Promise<Opened | null> {
+  const read = await readPlanFile(named);
+  if ('code' in read) return refuse(read);
+  const { text, plan, findings, show } = read;
   const resolved = plan && resolve(plan, shippedCatalogue());
   const found = [...findings, ...(resolved?.findings ?? [])];
   const told = hasErrors(found) ? found : found.filter((finding) => !isCaution(finding));
   if (told.length > 0) await say(show(told));
-  return plan && resolved?.scene && !hasErrors(found)
-    ? { text: input.text, plan, scene: resolved.scene }
-    : null;
+  return plan && resolved?.scene && !hasErrors(found) ? { text, plan, scene: resolved.scene } : null;
 }
 
 /** With `-` for the plan that is the answer, and the page goes unsaid. */

@@ -16,10 +16,11 @@ import { drawTolerances } from './draw-tolerances.ts';
 import type { Judged } from './examine-plan.ts';
 import { judgePlan } from './judge-plan.ts';
 import { nextMoves } from './next-moves.ts';
+import { type PlanOptions, planFile } from './plan-file.ts';
 import { refused } from './refuse.ts';
 import { unknownName } from './unknown-name.ts';
 
-export type ReportOptions = {
+export type ReportOptions = PlanOptions & {
   readonly mic: readonly string[];
   readonly passage?: string;
   readonly show: readonly string[];
@@ -37,7 +38,6 @@ export type ReportOptions = {
   readonly json?: true;
   readonly html?: string;
   readonly output: string;
-  readonly stdinName: string;
 };
 
 /** Exit code: 0 done, 2 refused. */
@@ -45,7 +45,7 @@ export async function report(file: string, options: ReportOptions): Promise<0 | 
   const stranger = unknownIn('--show', 'section', options.show, SECTIONS);
   if (stranger) return refused(stranger);
   if (await overwritesPlan(file, options.html ?? options.output)) return 2;
-  const judged = await judgePlan(file, file === '-' ? options.stdinName : file, options.passage);
+  const judged = await judgePlan(planFile(file, options), options.passage);
   if (!judged) return 2;
   const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
   if (nobody) return refused(nobody);

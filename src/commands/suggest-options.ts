@@ -6,8 +6,9 @@ import type { SuggestOptions as Asked } from '../advise/suggest.ts';
 import type { Minutes } from '../advise/suggestion.ts';
 import { type Finding, refusal } from '../finding.ts';
 import { nearestName } from '../plan/nearest.ts';
+import type { PlanOptions } from './plan-file.ts';
 
-export type SuggestOptions = {
+export type SuggestOptions = PlanOptions & {
   readonly for?: string;
   readonly forPart?: string;
   readonly moves: string;
@@ -18,7 +19,6 @@ export type SuggestOptions = {
   readonly all?: true;
   readonly json?: true;
   readonly output: string;
-  readonly stdinName: string;
 };
 
 /** Most moves in a set: more than anyone makes before a take. */

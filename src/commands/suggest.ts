@@ -9,6 +9,7 @@ import { shippedCatalogue } from '../shipped.ts';
 import { applyMoves } from './apply-moves.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
 import { openPlan } from './open-plan.ts';
+import { planFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 import { searchMoves } from './search-moves.ts';
 import { askedOf, type SuggestOptions } from './suggest-options.ts';
@@ -16,7 +17,7 @@ import { askedOf, type SuggestOptions } from './suggest-options.ts';
 /** Exit code: 0 done, also where there is nothing to suggest; 2 refused. */
 export async function suggest(file: string, options: SuggestOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
-  const open = await openPlan(file, file === '-' ? options.stdinName : file);
+  const open = await openPlan(planFile(file, options));
   if (!open) return 2;
   const base = computed(open);
   const asked = askedOf(options, base);
@@ -27,7 +28,7 @@ export async function suggest(file: string, options: SuggestOptions): Promise<0 
   const catalogue = shippedCatalogue();
   const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
   if (options.apply !== undefined) {
-    const job = { file, open, base, catalogue, asked, advice };
+    const job = { open, base, catalogue, asked, advice };
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);
   }
   const plain = plainAdvice(advice);

@@ -4,8 +4,9 @@ import { type Column, columnNamed, usualColumns } from '../advise/trial-columns.
 import { type Axis, axisOf, type Trials, trialsOf } from '../advise/trials.ts';
 import { type Finding, refusal } from '../finding.ts';
 import { isTrialFormat, type TrialFormatName } from '../render/trial-formats.ts';
+import type { PlanOptions } from './plan-file.ts';
 
-export type TryOptions = {
+export type TryOptions = PlanOptions & {
   readonly each: readonly string[];
   readonly random?: string;
   readonly seed: string;
@@ -15,7 +16,6 @@ export type TryOptions = {
   readonly by?: string;
   readonly format: string;
   readonly json?: true;
-  readonly stdinName: string;
 };
 
 export type TryJob = {

@@ -9,13 +9,14 @@ import { trialFormats } from '../render/trial-formats.ts';
 import { counted } from '../render/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { openPlan } from './open-plan.ts';
+import { planFile } from './plan-file.ts';
 import { progressLine } from './progress-line.ts';
 import { refuse } from './refuse.ts';
 import { type TryJob, type TryOptions, tryJob } from './try-options.ts';
 
 /** Exit code: 0 done, 2 refused, or no combination stands. */
 export async function tryValues(file: string, options: TryOptions): Promise<0 | 2> {
-  const open = await openPlan(file, file === '-' ? options.stdinName : file);
+  const open = await openPlan(planFile(file, options));
   if (!open) return 2;
   const base = computed(open);
   const job = await tryJob(options, base);

@@ -6,21 +6,21 @@ import { type WhyOptions as Page, whyText } from '../render/text/why.ts';
 import { whyJson } from '../render/why-json.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
 import { judgePlan } from './judge-plan.ts';
+import { type PlanOptions, planFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 
-export type WhyOptions = {
+export type WhyOptions = PlanOptions & {
   readonly mic: string;
   readonly source: string;
   readonly all?: true;
   readonly json?: true;
   readonly output: string;
-  readonly stdinName: string;
 };
 
 /** Exit code: 0 done, 2 refused. */
 export async function why(file: string, options: WhyOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
-  const judged = await judgePlan(file, file === '-' ? options.stdinName : file);
+  const judged = await judgePlan(planFile(file, options));
   if (!judged) return 2;
   const { scene, result, report } = judged;
   const asked = askedFor(scene, options.mic, options.source);

@@ -3,10 +3,11 @@ import type { Finding, Path } from '../finding.ts';
 import { hasErrors } from '../finding.ts';
 import { readUncommon } from './any-unit.ts';
 import { readDocument } from './document.ts';
+import type { From, Load } from './file-path.ts';
 import { frameAll, type Spot, spotAt } from './frame.ts';
 import { headingFindings } from './heading.ts';
 import type { PlanData } from './plan.ts';
-import { type Load, layOverStudio } from './studio.ts';
+import { layOverStudio } from './studio.ts';
 import { readTables } from './table-file.ts';
 import { type LengthUnit, type MapNode, markOf, type Source } from './tree.ts';
 import { validate } from './validate.ts';
@@ -30,11 +31,15 @@ export type ReadPlan = {
 /** Where no loader is given a plan stands alone: what it names cannot be read, and the finding says so. */
 const loadNothing: Load = async () => ({ problem: 'this plan was read without a way to other files' });
 
-/** Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone. */
+/**
+ * Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone, and with
+ * `beyondFolder` for such as do not lie below the folder of the plan, too.
+ */
 export async function readPlan(
   text: string,
-  { name, load = loadNothing }: { name: string; load?: Load },
+  { name, load = loadNothing, beyondFolder = false }: Pick<From, 'name'> & Partial<From>,
 ): Promise<ReadPlan> {
+  const from = { name, load, beyondFolder };
   const source = { name, text };
   const own = readDocument(source);
   if (own.tree?.kind !== 'map') return answer(null, own.findings, emptyTree(source), [source]);
@@ -42,8 +47,8 @@ export async function readPlan(
   const foreign = heading.filter(({ code, path }) => code === 'PLAN_VERSION' && path.length > 0);
   // a plan of another version has other keys: what we would say of them is noise
   if (foreign.length > 0) return answer(null, foreign, own.tree, [source]);
-  const laid = await layOverStudio(own.tree, name, load);
-  const tables = await readTables(laid.tree, name, load);
+  const laid = await layOverStudio(own.tree, from);
+  const tables = await readTables(laid.tree, from);
   await readUncommon(tables.tree);
   const { plan, findings } = validate(tables.tree);
   const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];

@@ -1,11 +1,9 @@
 /** A plan laid over the studio it names, and that over its own: maps merge, lists replace, ~ removes. */
 import type { Finding } from '../finding.ts';
 import { readDocument } from './document.ts';
+import { calledFrom, type From, pathFrom } from './file-path.ts';
 import { headingFindings } from './heading.ts';
-import { type Entry, isNull, type MapNode, type Node, type Scalar, type Source } from './tree.ts';
-
-/** Gives the text of a file by its path from the plan's folder, or says why there is none. Follows no link out of it. */
-export type Load = (path: string) => Promise<{ readonly text: string } | { readonly problem: string }>;
+import { type Entry, isNull, type MapNode, type Node, type Source } from './tree.ts';
 
 export type Laid = {
   readonly tree: MapNode;
@@ -16,19 +14,17 @@ export type Laid = {
 const DEEPEST = 8;
 
 type Chain = {
-  readonly load: Load;
-  /** Folder of the plan as it is shown before names of files. */
-  readonly folder: string;
+  readonly plan: From;
   readonly seen: readonly string[];
   readonly findings: Finding[];
   readonly sources: Source[];
 };
 
-/** The plan as it would be if it were written whole. `name` is the plan's own, as shown to the user. */
-export async function layOverStudio(plan: MapNode, name: string, load: Load): Promise<Laid> {
-  const cut = name.lastIndexOf('/') + 1;
-  const chain = { load, folder: name.slice(0, cut), seen: [name.slice(cut)], findings: [], sources: [] };
-  return { tree: await laid(plan, chain), findings: chain.findings, sources: chain.sources };
+/** The plan as it would be if it were written whole. */
+export async function layOverStudio(tree: MapNode, plan: From): Promise<Laid> {
+  const seen = [plan.name.slice(plan.name.lastIndexOf('/') + 1)];
+  const chain = { plan, seen, findings: [], sources: [] };
+  return { tree: await laid(tree, chain), findings: chain.findings, sources: chain.sources };
 }
 
 async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
@@ -42,23 +38,20 @@ async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
   };
   if (written.kind !== 'scalar')
     return refuse('WRONG_SHAPE', 'must be one path', 'write a path such as studios/hall.yaml');
-  const path = pathFrom(written, chain.seen.at(-1) ?? '');
-  if (path === null) {
-    return refuse(
-      'FILE_UNREADABLE',
-      'must be a relative path within the folder of the plan',
-      'write a path such as studios/hall.yaml',
-    );
-  }
+  const path = pathFrom(written, chain.seen.at(-1) ?? '', chain.plan.beyondFolder, 'studios/hall.yaml');
+  if (typeof path !== 'string') return refuse('FILE_UNREADABLE', path.message, path.mend);
   if (chain.seen.includes(path))
     return refuse('FILE_UNREADABLE', 'comes back to itself', 'take one `studio` of the loop out');
   if (chain.seen.length > DEEPEST) {
     return refuse('FILE_UNREADABLE', `stands on more than ${DEEPEST} others`, 'write some of them into one');
   }
-  const file = await chain.load(path);
-  if ('problem' in file)
-    return refuse('FILE_UNREADABLE', `${path} cannot be read: ${file.problem}`, 'name a file that is there');
-  return overlay(await studio({ name: chain.folder + path, text: file.text }, path, chain), top);
+  const file = await chain.plan.load(path);
+  if ('problem' in file) {
+    const { problem, mend = 'name a file that is there' } = file;
+    return refuse('FILE_UNREADABLE', `${path} cannot be read: ${problem}`, mend);
+  }
+  const source = { name: calledFrom(chain.plan.name, path), text: file.text };
+  return overlay(await studio(source, path, chain), top);
 }
 
 async function studio(source: Source, path: string, chain: Chain): Promise<MapNode> {
@@ -69,24 +62,6 @@ async function studio(source: Source, path: string, chain: Chain): Promise<MapNo
   if (tree?.kind !== 'map') return empty;
   chain.findings.push(...headingFindings(tree, 'studio'));
   return laid(tree, { ...chain, seen: [...chain.seen, path] });
-}
-
-/** The path of a file from the plan's folder, as written in the file `from`; null for one that leads out of it or is none. */
-export function pathFrom(written: Scalar, from: string): string | null {
-  const { text } = written;
-  if (
-    text.trim() === '' ||
-    text.startsWith('/') ||
-    /[\\\p{Cc}]/u.test(text) ||
-    /^[a-z][a-z\d+.-]*:/i.test(text)
-  )
-    return null;
-  const steps = from.split('/').slice(0, -1);
-  for (const step of text.split('/')) {
-    if (step === '..' && steps.pop() === undefined) return null;
-    if (step !== '..' && step !== '.' && step !== '') steps.push(step);
-  }
-  return steps.length > 0 ? steps.join('/') : null;
 }
 
 /** What stands over goes before what lies under; null takes out what lies under, if there is any. */

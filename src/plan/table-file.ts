@@ -1,9 +1,9 @@
 /** Measured tables that a plan names by file: read, and put where their names stood. */
 import type { Finding, Path } from '../finding.ts';
 import { flatTable, tableOf } from './csv-table.ts';
+import { type From, type Load, pathFrom, pathOf } from './file-path.ts';
 import type { Fault } from './schema-frame.ts';
-import { type Load, pathFrom } from './studio.ts';
-import { type MapNode, type Node, type Scalar, shown } from './tree.ts';
+import type { MapNode, Node, Scalar } from './tree.ts';
 import { findingOf } from './validate.ts';
 
 /** Where a table may stand; * stands for any name. */
@@ -22,11 +22,10 @@ const PLACES: readonly Path[] = [
 /** The tree with every table written out; of a file that is none, or holds a fault, a table that says nothing. */
 export async function readTables(
   tree: MapNode,
-  plan: string,
-  load: Load,
+  plan: From,
 ): Promise<{ readonly tree: MapNode; readonly findings: readonly Finding[] }> {
   const names = PLACES.flatMap((place) => [...filesAt(tree, place)]);
-  const reader = readerOf(plan, load);
+  const reader = readerOf(plan);
   const findings: Finding[] = [];
   let whole: Node = tree;
   for (const { path, written } of names) {
@@ -53,27 +52,21 @@ function* filesAt(node: Node, [step, ...rest]: Path, above: string[] = []): Gene
 type Read = { readonly node: MapNode; readonly faults: readonly Fault[] };
 
 /** Reads each file once, whoever names it. */
-function readerOf(plan: string, load: Load): (written: Scalar) => Promise<Read> {
-  const folder = plan.slice(0, plan.lastIndexOf('/') + 1);
+function readerOf({ name, load, beyondFolder }: From): (written: Scalar) => Promise<Read> {
   const loaded = new Map<string, Awaited<ReturnType<Load>>>();
   const refuse = ({ mark }: Scalar, message: string, mend: string): Read => ({
     node: flatTable(mark),
     faults: [{ code: 'FILE_UNREADABLE', message, mend }],
   });
   return async (written) => {
-    const path = pathFrom(written, written.mark.source.name.slice(folder.length));
-    if (path === null) {
-      const message = `must be a relative path within the folder of the plan, got ${shown(written.text)}`;
-      return refuse(written, message, 'write a path such as tables/voice.csv');
-    }
+    const from = pathOf(name, written.mark.source.name);
+    const path = pathFrom(written, from, beyondFolder, 'tables/voice.csv');
+    if (typeof path !== 'string') return refuse(written, path.message, path.mend);
     const file = loaded.get(path) ?? (await load(path));
     loaded.set(path, file);
     if ('text' in file) return tableOf(file.text, path, written.mark);
-    return refuse(
-      written,
-      `names ${path}, which cannot be read: ${file.problem}`,
-      'name a file that is there',
-    );
+    const { problem, mend = 'name a file that is there' } = file;
+    return refuse(written, `names ${path}, which cannot be read: ${problem}`, mend);
   };
 }
 

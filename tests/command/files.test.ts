@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import {
   chmodSync,
   lstatSync,
@@ -106,11 +107,36 @@ test('a studio is read by its path from the folder of the plan, never through a 
   writeFileSync(at('outside.yaml'), 'o');
   writeFileSync(at('plans/rooms/big.yaml'), 'b');
   symlinkSync(at('outside.yaml'), at('plans/out.yaml'));
+  symlinkSync(at('.'), at('plans/up'));
   symlinkSync(at('plans/rooms/big.yaml'), at('plans/in.yaml'));
-  const load = studioLoader(at('plans/plan.yaml'));
+  const load = studioLoader(at('plans/plan.yaml'), false);
   expect(await load('rooms/big.yaml')).toEqual({ text: 'b' });
   expect(await load('in.yaml')).toEqual({ text: 'b' });
-  expect(await load('out.yaml')).toEqual({ problem: expect.stringContaining('link leads out') });
-  expect(await load('../outside.yaml')).toEqual({ problem: expect.stringContaining('leads out') });
+  const out = {
+    problem: expect.stringContaining('link leads out'),
+    mend: expect.stringMatching(/--beyond-folder/),
+  };
+  expect(await load('out.yaml')).toEqual(out);
+  expect(await load('up/outside.yaml')).toEqual(out);
+  expect(await load('../outside.yaml')).toEqual(out);
+  expect(await load(at('outside.yaml'))).toEqual(out);
   expect(await load('none.yaml')).toEqual({ problem: expect.stringContaining('no such file') });
+});
+
+test('with leave to, a studio is read wherever it lies', async () => {
+  mkdirSync(at('plans'));
+  writeFileSync(at('outside.yaml'), 'o');
+  symlinkSync(at('outside.yaml'), at('plans/out.yaml'));
+  const load = studioLoader(at('plans/plan.yaml'), true);
+  for (const path of ['../outside.yaml', 'out.yaml', at('outside.yaml')])
+    expect(await load(path)).toEqual({ text: 'o' });
+});
+
+test('a pipe or device for a studio is refused at once, where reading would wait for ever', async () => {
+  execFileSync('mkfifo', [at('pipe.yaml')]);
+  const load = studioLoader(at('plan.yaml'), true);
+  const device = { problem: expect.stringContaining('device or a pipe') };
+  expect(await load('pipe.yaml')).toEqual(device);
+  expect(await load('/dev/zero')).toEqual(device);
+  expect(await load('.')).toEqual({ problem: expect.stringContaining('it is a folder') });
 });

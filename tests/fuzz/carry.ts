@@ -2,6 +2,7 @@
 import { join } from 'node:path';
 import { checkedOf } from '../../src/commands/check-plan.ts';
 import { type Examined, examinePlan, type Judged } from '../../src/commands/examine-plan.ts';
+import { planFile } from '../../src/commands/plan-file.ts';
 import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
 import { runTolerances } from '../../src/judge/tolerance/tolerance-run.ts';
 import type { Answer } from '../../src/render/answer.ts';
@@ -29,7 +30,7 @@ export async function carry(folder: string, input: Input): Promise<Carried> {
   const note: Note = (fault) => void faults.push(fault);
   const look: Look = (what, shown, kind) => amissIn(shown, kind).map((fault) => note(`${what}: ${fault}`));
   const file = join(folder, input.path);
-  const examined = await examinePlan(file, input.path);
+  const examined = await examinePlan(planFile(file, { stdinName: '-' }));
   lookAtFindings(examined, look, note);
   lookAtChecks(examined, input.path, look);
   if (examined.judged) {

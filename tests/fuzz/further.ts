@@ -9,6 +9,7 @@ import { applyMoves } from '../../src/commands/apply-moves.ts';
 import type { Judged } from '../../src/commands/examine-plan.ts';
 import { lineCheck } from '../../src/commands/line-check.ts';
 import { type OpenPlan, openPlan } from '../../src/commands/open-plan.ts';
+import { planFile } from '../../src/commands/plan-file.ts';
 import { tryJob } from '../../src/commands/try-options.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { why } from '../../src/judge/why/why.ts';
@@ -36,6 +37,7 @@ export type Job = {
   readonly note: Note;
 };
 
+const NO_OPTIONS = { stdinName: '-' };
 const PAGE = { width: 80, colour: false, all: true };
 const catalogue = shippedCatalogue();
 
@@ -44,7 +46,7 @@ export async function further(job: Job): Promise<void> {
   if (dice.chance(0.5)) lookAtWhy(job, dice);
   if (dice.chance(0.06)) await lookAtLineCheck(job, dice);
   if (!dice.chance(0.25)) return;
-  const open = await openPlan(job.file, job.input.path);
+  const open = await openPlan(planFile(job.file, NO_OPTIONS));
   if (!open) return job.note('judged once, refused the second time');
   const base = computed(open);
   const looks = [lookAtTrials, lookAtTrials, lookAtComparison, lookAtAdvice];
@@ -104,10 +106,10 @@ const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => 
 
 const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
   const name = 'two-guitars-indoors.yaml';
-  const other = await openPlan(join(folder, name), name);
+  const other = await openPlan(planFile(join(folder, name), NO_OPTIONS));
   if (!other) return;
   const sides = [
-    { name: open.name, tree: open.tree, report: judged.report },
+    { name: open.from.name, tree: open.tree, report: judged.report },
     { name, tree: other.tree, report: judge(other.scene, computed(other).result) },
   ];
   for (const both of [sides, sides.toReversed()]) {
@@ -120,7 +122,7 @@ const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
 /** Pauses of the search after which it is stopped. */
 const PATIENCE = 3;
 
-const lookAtAdvice: Looking = async ({ folder, file, input: { dice }, look, note }, open, base) => {
+const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, open, base) => {
   const asked = { most: dice.whole(1, 2) };
   const steps = suggesting(base, catalogue, asked);
   let step = steps.next();
@@ -131,7 +133,7 @@ const lookAtAdvice: Looking = async ({ folder, file, input: { dice }, look, note
   if (advice.suggestions.length === 0) return;
   const output = join(folder, 'out.yaml');
   const which = dice.pick(['1', 'all', String(advice.suggestions.length)]);
-  const code = await applyMoves({ file, open, base, catalogue, asked, advice }, which, output);
+  const code = await applyMoves({ open, base, catalogue, asked, advice }, which, output);
   rmSync(output, { force: true });
   if (code !== 0 && code !== 2) note(`suggest --apply ended with ${code}`);
 };

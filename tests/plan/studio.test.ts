@@ -5,14 +5,16 @@ import { read, rounded } from './plans.ts';
 
 type Files = Readonly<Record<string, string>>;
 
-function readOver(text: string, files: Files, name = 'plan.yaml'): Promise<ReadPlan & { asked: string[] }> {
+type Over = ReadPlan & { asked: string[] };
+
+function readOver(text: string, files: Files, name = 'plan.yaml', beyondFolder = false): Promise<Over> {
   const asked: string[] = [];
   const load = async (path: string) => {
     asked.push(path);
     const found = files[path];
     return found === undefined ? { problem: 'no such file' } : { text: found };
   };
-  return readPlan(text, { name, load }).then((answer) => ({ ...answer, asked }));
+  return readPlan(text, { name, load, beyondFolder }).then((answer) => ({ ...answer, asked }));
 }
 
 const STUDIO = `spillcheck: 1
@@ -152,6 +154,34 @@ test.each([
   expect(findings).toMatchObject([{ code: 'FILE_UNREADABLE' }]);
   expect(findings.map(spotOf)).toMatchObject([{ line: 2, column: 9 }]);
   expect(asked).toEqual([]);
+});
+
+test.each(['/etc/passwd', '../hall.yaml', 'a/../../hall.yaml'])(
+  'studio: %s is told by path, line and the option that allows it',
+  async (path) => {
+    const { findings, show } = await readOver(`spillcheck: 1\nstudio: ${path}\n`, {});
+    expect(show(findings)).toContain(
+      `plan.yaml:2:9 FILE_UNREADABLE studio names ${path}, which lies outside`,
+    );
+    expect(show(findings)).toContain('--beyond-folder');
+  },
+);
+
+test('with leave to go beyond the folder, each path counts from the file that holds it', async () => {
+  const files = {
+    '../shared/hall.yaml': 'studio: rooms/big.yaml\n',
+    '../shared/rooms/big.yaml': 'studio: /srv/base.yaml\n',
+    '/srv/base.yaml': 'studio: more/last.yaml\n',
+    '/srv/more/last.yaml': 'title: {}\n',
+  };
+  const { findings, asked, spotOf } = await readOver(
+    'spillcheck: 1\nstudio: ../shared/hall.yaml\n',
+    files,
+    'plans/a.yaml',
+    true,
+  );
+  expect(asked).toEqual(Object.keys(files));
+  expect(findings.map(spotOf)).toMatchObject([{ file: '/srv/more/last.yaml', line: 1 }]);
 });
 
 test('loops are refused: through others, to itself, to the plan', async () => {

@@ -20,7 +20,10 @@ export const fixture = (name: string): Promise<Told> => {
 
 /** A plan's text, read, computed and judged; without a file there is no studio. */
 export async function toldOf(text: string, file = 'plan.yaml'): Promise<Told> {
-  const { plan, units, findings, show } = await readPlan(text, { name: file, load: studioLoader(file) });
+  const { plan, units, findings, show } = await readPlan(text, {
+    name: file,
+    load: studioLoader(file, false),
+  });
   if (!plan) throw new Error(show(findings));
   const { scene, findings: faults } = resolve(plan, catalogue);
   if (!scene) throw new Error(show(faults));

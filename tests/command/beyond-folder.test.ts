@@ -1,0 +1,76 @@
+/** Files that a plan names: below its own folder, or with leave anywhere; in every command that reads plans. */
+import { execFile } from 'node:child_process';
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+const folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+
+type Run = { readonly status: number; readonly stdout: string; readonly stderr: string };
+
+const run = (...args: readonly string[]): Promise<Run> =>
+  new Promise((done) => {
+    execFile(process.execPath, [BIN, ...args], { cwd: join(folder, 'plans') }, (error, stdout, stderr) =>
+      done({ status: Number(error?.code ?? 0), stdout, stderr }),
+    );
+  });
+
+const DAY = `spillcheck: 1
+studio: ../hall.yaml
+mics:
+  m: {for: cornet, near: {distance: 30 cm}, pattern: {table: ../m.csv}}
+`;
+
+beforeAll(() => {
+  mkdirSync(join(folder, 'plans'));
+  writeFileSync(
+    join(folder, 'hall.yaml'),
+    'rooms: {hall: {size: [9, 7], height: 3}}\nplayers:\n  cornet: {at: [3, 3], plays: cornet}\n  tuba: {at: [6, 3], plays: tuba}\n',
+  );
+  writeFileSync(join(folder, 'm.csv'), 'angle_deg,1000\n0,0\n180,-20\n');
+  writeFileSync(join(folder, 'plans', 'day.yaml'), DAY);
+  writeFileSync(join(folder, 'plans', 'read.csv'), 'played,m\ncornet,80\ntuba,70\n');
+  symlinkSync(join(folder, 'hall.yaml'), join(folder, 'plans', 'linked.yaml'));
+  writeFileSync(join(folder, 'plans', 'by-link.yaml'), DAY.replace('../hall.yaml', 'linked.yaml'));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+describe.each([
+  ['report', 'day.yaml'],
+  ['why', 'day.yaml', '--mic', 'm', '--source', 'tuba'],
+  ['check', 'day.yaml'],
+  ['compare', 'day.yaml', 'day.yaml'],
+  ['try', 'day.yaml', '--each', 'mics.m.near.distance=0.3'],
+  ['suggest', 'day.yaml'],
+  ['draw', 'day.yaml'],
+  ['sheet', 'day.yaml'],
+  ['line-check', 'day.yaml', 'read.csv'],
+])('%s', (...args: readonly string[]) => {
+  test('reads no studio or table beyond the folder, and says path, line and option', async () => {
+    const { status, stdout, stderr } = await run(...args);
+    const said = args[0] === 'check' ? stdout : stderr;
+    expect(status).toBe(2);
+    expect(said).toMatch(/day\.yaml:2:9 FILE_UNREADABLE studio names \.\.\/hall\.yaml, which lies outside/);
+    expect(said).toMatch(/day\.yaml:4:\d+ FILE_UNREADABLE mics\.m\.pattern\.table names \.\.\/m\.csv, which/);
+    expect(said).toContain('--beyond-folder');
+  });
+
+  test('reads them with --beyond-folder', async () => {
+    const { status, stderr } = await run(...args, '--beyond-folder');
+    expect({ status, stderr }).toMatchObject({ status: 0 });
+    expect(stderr).not.toContain('FILE_UNREADABLE');
+  });
+});
+
+test('a link that leads out counts as outside', async () => {
+  const { status, stderr } = await run('report', 'by-link.yaml');
+  expect(status).toBe(2);
+  expect(stderr).toMatch(
+    /by-link\.yaml:2:9 FILE_UNREADABLE studio linked\.yaml cannot be read: a link leads out/,
+  );
+  expect(stderr).toContain('--beyond-folder');
+  expect((await run('report', 'by-link.yaml', '--beyond-folder')).status).toBe(0);
+});
