@@ -2,6 +2,7 @@
 import { join } from 'node:path';
 import { checkedOf } from '../../src/commands/check-plan.ts';
 import { type Examined, examinePlan, type Judged } from '../../src/commands/examine-plan.ts';
+import { nextMoves } from '../../src/commands/next-moves.ts';
 import { planFile } from '../../src/commands/plan-file.ts';
 import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
 import { runTolerances } from '../../src/judge/tolerance/tolerance-run.ts';
@@ -78,6 +79,7 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
   const rows = tolerances?.rows.map(({ name, sorted: _, ...row }) => ({ ...row, about: name.split('\n') }));
   const answer: Answer = {
     ...report,
+    now: dice.chance(0.1) ? await nextMoves(judged, []) : null,
     pitfalls: pitfalls(scene, result, report),
     tolerances: tolerances && rows ? { ...tolerances, rows } : null,
     passage: null,

@@ -83,11 +83,15 @@ function listOf(
 
 function bandsOf({ item, beside }: Extract<About, { takes: 'bands' }>, key: string, ground: Ground): unknown {
   const { dice } = ground;
-  if (beside.includes('angle_deg')) return tableOf(dice);
+  if ('angle_deg' in beside) return tableOf(dice);
   if (dice.chance(0.4)) return valueFor(item.about, key, ground);
   const bands = BANDS.filter(() => dice.chance(0.4));
   const written = bands.length > 0 ? bands : [1000];
-  return Object.fromEntries(written.map((band) => [band, valueFor(item.about, key, ground)]));
+  const others = Object.entries(beside).filter(() => dice.chance(0.3));
+  return Object.fromEntries([
+    ...written.map((band) => [band, valueFor(item.about, key, ground)]),
+    ...others.map(([name, { about }]) => [name, valueFor(about, name, ground)]),
+  ]);
 }
 
 function tableOf(dice: Dice): unknown {
