@@ -1,7 +1,7 @@
-/** Whether what was moved may stand there: elbow room, no-stands, walkways, and nothing through a panel. */
+/** Whether what was moved may stand there: elbow room, no-stands, walkways, nothing through a panel or a wall. */
 import type { FloorEntry } from '../plan/plan-demands.ts';
 import { crossing, distanceToStretch, holds } from '../scene/polygon.ts';
-import type { Panel, Scene } from '../scene/scene.ts';
+import type { Panel, Player, Scene } from '../scene/scene.ts';
 import { distance, type Vec2, type Vec3 } from '../scene/vector.ts';
 import { alike } from './alike.ts';
 
@@ -10,7 +10,7 @@ const ELBOW_ROOM = 0.6;
 /** A mic up to this far from its source stands before it with nothing between, m. */
 const WITH_ITS_SOURCE = 1.5;
 
-/** What is as it was before is never in the way; nor is a gap that is no smaller than one in the plan already. */
+/** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
   const panels = after.panels.filter((panel, i) => panel.booth === null && !alike(panel, before.panels[i]));
   const spots = movedSpots(before, after);
@@ -18,7 +18,8 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
     [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
     panels.every((panel) => standsClear(panel, after)) &&
-    cutThrough(after) <= cutThrough(before)
+    cutThrough(after) <= cutThrough(before) &&
+    strewn(after) <= strewn(before)
   );
 }
 
@@ -50,34 +51,64 @@ function spotsAlong({ a, b }: Panel): Vec2[] {
   );
 }
 
+/** Each body by its own: that two others stand close to each other makes no room for a third. */
 function isRoomy(elbow: number, before: Scene, after: Scene): boolean {
-  const least = gapsOf(before);
-  const moved = gapsOf(after);
-  return (
-    moved.bodies >= Math.min(elbow, least.bodies) - 1e-9 &&
-    moved.walls >= Math.min(elbow / 2, least.walls) - 1e-9 &&
-    moved.baffles >= Math.min(elbow / 2, least.baffles) - 1e-9
-  );
+  const places = after.players.map((player, i) => placeBefore(before, player, i));
+  return after.players.every((_, i) => {
+    const room = gapsOf(after, i);
+    const had = gapsOf(before, places[i] ?? i);
+    return (
+      room.bodies.every((gap, j) => gap >= Math.min(elbow, had.bodies[places[j] ?? j] ?? elbow) - ROUNDING) &&
+      room.wall >= Math.min(elbow / 2, had.wall) - ROUNDING &&
+      room.baffle >= Math.min(elbow / 2, had.baffle) - ROUNDING
+    );
+  });
 }
 
-type Gaps = { readonly bodies: number; readonly walls: number; readonly baffles: number };
+/** Whose place it was: players who change places find the room that was there. */
+function placeBefore({ players }: Scene, { at }: Player, index: number): number {
+  const place = players.findIndex((other) => alike(other.at, at));
+  return place < 0 ? index : place;
+}
 
-/** The least distances between bodies, and from bodies to walls and baffles of their room. */
-function gapsOf({ players, rooms, panels }: Scene): Gaps {
-  let bodies = Number.POSITIVE_INFINITY;
-  let walls = Number.POSITIVE_INFINITY;
-  let baffles = Number.POSITIVE_INFINITY;
-  players.forEach((player, i) => {
-    const at = flat(player.at);
-    for (const other of players.slice(i + 1)) bodies = Math.min(bodies, distance(player.at, other.at));
-    const outline = rooms[player.room]?.outline ?? [];
-    outline.forEach((corner, wall) => {
-      walls = Math.min(walls, distanceToStretch(at, corner, outline[(wall + 1) % outline.length] as Vec2));
-    });
-    for (const { a, b, room } of panels)
-      if (room === player.room) baffles = Math.min(baffles, distanceToStretch(at, a, b));
-  });
-  return { bodies, walls, baffles };
+const ROUNDING = 1e-9;
+
+type Gaps = {
+  /** To every other body in the same room; infinite to those elsewhere. */
+  readonly bodies: readonly number[];
+  readonly wall: number;
+  readonly baffle: number;
+};
+
+function gapsOf({ players, rooms, panels }: Scene, index: number): Gaps {
+  const player = players[index];
+  if (!player) return { bodies: [], wall: Number.POSITIVE_INFINITY, baffle: Number.POSITIVE_INFINITY };
+  const at = flat(player.at);
+  const bodies = players.map((other, i) =>
+    i === index || other.room !== player.room ? Number.POSITIVE_INFINITY : distance(player.at, other.at),
+  );
+  const outline = rooms[player.room]?.outline ?? [];
+  const walls = outline.map((corner, wall) =>
+    distanceToStretch(at, corner, outline[(wall + 1) % outline.length] as Vec2),
+  );
+  const baffles = panels
+    .filter(({ room }) => room === player.room)
+    .map(({ a, b }) => distanceToStretch(at, a, b));
+  return { bodies, wall: Math.min(...walls), baffle: Math.min(...baffles) };
+}
+
+/** How many instruments stand in another room than their players, and close mics in another than their sources. */
+function strewn({ players, sources, mics, capsules }: Scene): number {
+  const instruments = sources.flatMap(({ player, points, path }) =>
+    path[0] === 'players' && player !== null ? points.map(({ room }) => [room, players[player]?.room]) : [],
+  );
+  const close = capsules.flatMap(({ at, mic, room }) =>
+    (mics[mic]?.purpose === 'parts' ? (mics[mic]?.wanted ?? []) : [])
+      .flatMap((source) => sources[source]?.points ?? [])
+      .filter((point) => distance(point.at, at) < WITH_ITS_SOURCE)
+      .map((point) => [room, point.room]),
+  );
+  return [...instruments, ...close].filter(([one, other]) => one !== other).length;
 }
 
 /** Through no other panel. */

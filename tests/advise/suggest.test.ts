@@ -354,6 +354,34 @@ describe('rules of the floor', () => {
     expect(mayStand(before.plan.floor, before.scene, after.scene)).toBe(stands);
   });
 
+  test.each([
+    { what: 'alone into a booth', oboe: '[8, 1]', cello: '[1.4, 3]', stands: true },
+    { what: 'as close to each other as two others are', oboe: '[8, 1]', cello: '[8, 1.4]', stands: false },
+    { what: 'with elbow room', oboe: '[8, 0.7]', cello: '[8, 1.4]', stands: true },
+    { what: 'against the wall of the booth', oboe: '[8.8, 1]', cello: '[1.4, 3]', stands: false },
+    { what: 'so that the mic is in the next room', oboe: '[7.6, 1]', cello: '[1.4, 3]', stands: false },
+  ])('oboe and cello moved $what: $stands', async ({ oboe, cello, stands }) => {
+    const plan = (...at: readonly [string, string]) => `spillcheck: 1
+rooms:
+  hall: {outline: [[0, 0], [7, 0], [7, 4], [0, 4]], height: 3, floor: parquet, ceiling: plaster, walls: plaster}
+  booth: {outline: [[7.2, 0], [9, 0], [9, 2], [7.2, 2]], height: 2.4, floor: carpet-heavy, ceiling: plaster, walls: plaster}
+partitions:
+  wall: {between: [hall, booth], wall: separate-gypsum-insulated}
+players:
+  flute: {at: [3, 1], facing: 0, plays: flute}
+  viola: {at: [3.4, 1], facing: 0, plays: viola}
+  oboe: {at: ${at[0]}, facing: 270, standing: true, plays: oboe}
+  cello: {at: ${at[1]}, facing: 0, plays: cello}
+mics:
+  oboe-mic: {for: oboe, near: {distance: 40 cm}}
+`;
+    const [before, after] = await Promise.all([
+      onBench(plan('[5, 2]', '[1.4, 3]')),
+      onBench(plan(oboe, cello)),
+    ]);
+    expect(mayStand(before.plan.floor, before.scene, after.scene)).toBe(stands);
+  });
+
   test('nobody is shifted into a walkway, a place without stands, or another', async () => {
     const floor =
       'floor: {elbow-room: 80 cm, walkways: {way: {along: [[0, 3.8], [6, 3.8]], width: 1}}, no-stands: {hatch: [[0, 0], [6, 0], [6, 1.2], [0, 1.2]]}}\n';
