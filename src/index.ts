@@ -4,11 +4,45 @@
  *     const { plan, findings } = await readPlan(text, { name: 'plan.yaml' });
  *     const { scene } = resolve(plan, shippedCatalogue());
  *     const report = judge(scene, transfer(scene));
+ *
+ * and, with the plan as it was written, try changes of it:
+ *
+ *     const base = computed({ tree, plan, scene });
+ *     const advice = suggest(base, shippedCatalogue(), { most: 2 });
+ *     const made = applied(text, base, advice.suggestions[0].moves);
  */
 export type { Bands } from './acoustics/bands.ts';
 export { BAND_COUNT, MID_BANDS, NOMINAL_BANDS } from './acoustics/bands.ts';
 export type { Share, Transfer } from './acoustics/transfer.ts';
 export { energyAt, SHARES, transfer } from './acoustics/transfer.ts';
+export type { Advice, Helped, ToldSuggestion } from './advise/advice.ts';
+export { applied } from './advise/apply.ts';
+export type { Bench, Changed, Computed, Outcome } from './advise/bench-plan.ts';
+export { benchOf, computed } from './advise/bench-plan.ts';
+export type { BestRows } from './advise/best-rows.ts';
+export { bestRows } from './advise/best-rows.ts';
+export type { ComparedRow, Comparison, Reached, Side } from './advise/compare.ts';
+export { compare } from './advise/compare.ts';
+export { forMic, forPart } from './advise/for-whom.ts';
+export type { Move, MoveKind } from './advise/move.ts';
+export { MINUTES, MOVE_KINDS } from './advise/move.ts';
+export type { PlainAdvice } from './advise/plain-advice.ts';
+export { plainAdvice } from './advise/plain-advice.ts';
+export type { Edit } from './advise/set-value.ts';
+export { withEdits } from './advise/set-value.ts';
+export type { MarginRow, Standing } from './advise/standing.ts';
+export { standingOf } from './advise/standing.ts';
+export type { SuggestOptions } from './advise/suggest.ts';
+export { suggest } from './advise/suggest.ts';
+export type { Column } from './advise/trial-columns.ts';
+export { columnNamed, columnsOf, usualColumns } from './advise/trial-columns.ts';
+export type { Axis, TrialOptions, Trials } from './advise/trials.ts';
+export { axisOf, trialsOf } from './advise/trials.ts';
+export type { TrialRow } from './advise/try-all.ts';
+export { tryAll } from './advise/try-all.ts';
+export type { Worse } from './advise/worse.ts';
+export { worseThan } from './advise/worse.ts';
+export { nodeOf } from './advise/written.ts';
 export type { Finding, FindingCode, Path, Severity } from './finding.ts';
 export { hasErrors } from './finding.ts';
 export { judge } from './judge/judge.ts';
@@ -31,7 +65,9 @@ export { why } from './judge/why/why.ts';
 export { askedFor } from './judge/why/why-asked.ts';
 export type { Why } from './judge/why/why-shape.ts';
 export type { PlanData } from './plan/plan.ts';
+export type { ReadPlan } from './plan/read.ts';
 export { readPlan } from './plan/read.ts';
+export type { MapNode, Node } from './plan/tree.ts';
 export type { Catalogue } from './scene/catalogue.ts';
 export type { Assumption } from './scene/notes.ts';
 export type { Resolved } from './scene/resolve.ts';

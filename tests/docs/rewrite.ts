@@ -1,5 +1,6 @@
-/** Puts today's output into the README: npm run docs. */
+/** Puts today's output into the README, and draws its picture: npm run docs. */
 import { writeFileSync } from 'node:fs';
+import { bearingPicture, PICTURE } from './bearing-picture.ts';
 import { README, readme, refreshed, shownIn } from './shown.ts';
 
 const text = readme();
@@ -8,3 +9,4 @@ const fresh = shownIn(text).reduce(
   text,
 );
 writeFileSync(README, fresh);
+writeFileSync(PICTURE, bearingPicture());

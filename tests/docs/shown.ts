@@ -1,6 +1,7 @@
 /** What the README shows: every console block is a real run of the built command. */
 import { spawnSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 
 export const README = 'README.md';
 
@@ -30,12 +31,24 @@ export function shownIn(text: string): Shown[] {
 /** What the command prints today, at 80 columns and without colour; what it complains of, after it. */
 export function run(command: string): string[] {
   const [program, ...words] = command.split(' ');
+  if (program === 'node') return runScript(words[0] ?? '');
   if (program !== 'spillcheck') throw new Error(`not a command of ours: ${command}`);
   const env = { ...process.env, COLUMNS: '80', NO_COLOR: '1', FORCE_COLOR: undefined };
   const { stdout, stderr } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], {
     encoding: 'utf8',
     env,
   });
+  return `${stdout}${stderr}`.trimEnd().split('\n');
+}
+
+/** A script that the README shows, by the name in its first line. In `dist`, from where the package finds itself by name. */
+function runScript(name: string): string[] {
+  const [, script] = new RegExp(`^\`\`\`js\\n(// ${name}\\n[\\s\\S]*?)^\`\`\`$`, 'm').exec(readme()) ?? [];
+  if (script === undefined) throw new Error(`the README shows no script ${name}`);
+  const file = join(mkdtempSync(join('dist', 'readme-')), name);
+  writeFileSync(file, script);
+  const { stdout, stderr } = spawnSync(process.execPath, [file], { encoding: 'utf8' });
+  rmSync(dirname(file), { recursive: true });
   return `${stdout}${stderr}`.trimEnd().split('\n');
 }
 
