@@ -1,13 +1,15 @@
 /** The report's page in a real browser, where there is one. */
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { browserHere } from '../browser.ts';
 import { pageOf } from './page-of.ts';
 
-const browser = ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find((file) => existsSync(file));
+const browser = browserHere();
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const HALL = readFileSync(new URL('../../fixtures/brass-hall.yaml', import.meta.url), 'utf8');
 
 let folder = '';
@@ -37,7 +39,7 @@ function shown(page: string): { readonly dom: string; readonly complaints: strin
 }
 
 if (!browser) {
-  test.skip('NOT TRIED: no browser is to be had here (looked for /usr/bin/chromium)', () => {});
+  test.skip('NOT TRIED: no browser is to be had here (looked where Chromium usually is, and at CHROME_PATH)', () => {});
 }
 
 describe.skipIf(!browser)('in Chromium', { timeout: 120_000 }, () => {
@@ -52,6 +54,37 @@ describe.skipIf(!browser)('in Chromium', { timeout: 120_000 }, () => {
   test('a style of anybody else is refused and said', async () => {
     const page = (await pageOf(HALL)).replace('</main>', '<p style="color:red">x</p></main>');
     expect(shown(page).complaints.join(' ')).toMatch(/Content Security Policy/);
+  });
+
+  test('a plan in which every name is hostile makes nothing but text, drawing and moves included', async () => {
+    const evil = (n: number) =>
+      JSON.stringify(`<img src=x onerror=go${n}>"'&</style><script>go${n}</script>`);
+    const plan = join(folder, 'hostile.yaml');
+    writeFileSync(
+      plan,
+      `spillcheck: 1
+title: ${evil(0)}
+rooms: {${evil(1)}: {size: [7, 5], height: 3}}
+players:
+  ${evil(2)}: {at: [1.5, 2], plays: {${evil(3)}: tuba}}
+  ${evil(4)}: {at: [5, 3], plays: cornet}
+mics:
+  ${evil(5)}: {for: ${evil(2)}, near: {distance: 50 cm}}
+  ${evil(6)}: {for: ${evil(4)}, near: {distance: 60 cm}}
+passages: {${evil(7)}: [${evil(2)}, ${evil(4)}]}
+baffles: {${evil(8)}: {from: [3, 1], to: [3, 3], height: 1.6, made-of: upholstered-screen}}
+`,
+    );
+    const out = join(folder, 'hostile.html');
+    const { status, stderr } = spawnSync(process.execPath, [BIN, 'report', plan, '--html', out], {
+      encoding: 'utf8',
+    });
+    expect([status, stderr]).toEqual([0, '']);
+    const { dom, complaints } = shown(readFileSync(out, 'utf8'));
+    expect(complaints).toEqual([]);
+    expect(dom).not.toMatch(/<img|<script/);
+    for (const n of [0, 1, 2, 4, 5, 6, 8]) expect(dom).toContain(`&lt;img src=x onerror=go${n}&gt;`);
+    expect(dom).toContain('What to do now');
   });
 
   test('a hostile title stays text', async () => {
