@@ -1,5 +1,6 @@
 /** One source at one capsule: every way there is, summed by share. */
 import { OUTSIDE } from '../scene/scene.ts';
+import { takeReading, wayRead } from './as-read.ts';
 import { BAND_COUNT } from './bands.ts';
 import { coverBetween, takeCover } from './covers.ts';
 import { directPath } from './direct.ts';
@@ -38,12 +39,15 @@ export function eachPath(stage: Stage, source: number, capsule: number, visit: V
   const receiver = stage.scene.capsules[capsule];
   if (!speaker || !receiver) return;
   const cover = coverBetween(stage.scene, source, receiver);
-  const covered: Visit = cover
-    ? (path) => {
-        takeCover(path, cover);
-        visit(path);
-      }
-    : visit;
+  const read = wayRead(stage.scene.sources[source], receiver);
+  const covered: Visit =
+    cover || read
+      ? (path) => {
+          if (cover) takeCover(path, cover);
+          if (read) takeReading(path, read);
+          visit(path);
+        }
+      : visit;
   for (let point = 0; point < speaker.emitters.length; point++) {
     const link = linkOf(speaker.emitters[point] as Emitter, receiver, stage.medium);
     if (link.emitter.room === receiver.room) waysWithin(stage, link, covered);

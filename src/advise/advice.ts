@@ -1,4 +1,5 @@
 /** Suggestions told in full: what to do, whom it helps, and what it costs elsewhere. */
+import type { Basis } from '../judge/basis.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
 import type { Catalogue } from '../scene/catalogue.ts';
@@ -14,6 +15,8 @@ export type Helped = {
   readonly mic: string;
   /** S/B as judged, dB; null where there is none. */
   readonly before: number | null;
+  /** Whether it was measured; what comes after a move never was. Null without readings of the day. */
+  readonly basis: Basis | null;
   readonly after: number | null;
   readonly unweightedBefore: number | null;
   readonly unweightedAfter: number | null;
@@ -107,6 +110,7 @@ function helpedBy(before: Report, after: Report): Helped[] {
       {
         mic: one.name,
         before: one.signalToBleed,
+        basis: one.basis,
         after: other.signalToBleed,
         unweightedBefore: one.signalToBleedUnweighted,
         unweightedAfter: other.signalToBleedUnweighted,

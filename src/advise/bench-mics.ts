@@ -101,7 +101,8 @@ function attemptWith(
   const faults = notes.findings.filter(({ severity }) => severity === 'error');
   if (faults.length > 0) return { faults };
   const names = new Set(entries.map(([name]) => name));
-  const scene = withMics(base.scene, made, names);
+  const changed = withMics(base.scene, made, names);
+  const scene = changed && base.lay ? base.lay(changed) : changed;
   const mics = base.scene.mics.flatMap(({ name }, i) => (names.has(name) ? [i] : []));
   return scene && { scene, result: retransfer(base, scene), mics };
 }

@@ -17,6 +17,8 @@ export type Computed = {
   readonly plan: PlanData;
   readonly scene: Scene;
   readonly result: Transfer;
+  /** Lays readings of the day over a scene, over the plan's own and over that of every change alike. */
+  readonly lay?: (scene: Scene) => Scene;
 };
 
 /** A changed plan; or why it does not stand. */
@@ -45,7 +47,9 @@ export function benchOf(base: Computed, catalogue: Catalogue): Bench {
       ({ severity }) => severity === 'error',
     );
     if (!plan || !resolved?.scene || hasErrors(faults)) return { faults };
-    return { tree, plan, scene: resolved.scene, result: retransfer(base, resolved.scene) };
+    const { lay } = base;
+    const scene = lay ? lay(resolved.scene) : resolved.scene;
+    return { tree, plan, scene, result: retransfer(base, scene), ...(lay && { lay }) };
   };
   const attempt: Bench['attempt'] = (edits) => {
     mics ??= micBench(base, catalogue);
@@ -58,7 +62,7 @@ const whole = (made: ReturnType<Bench['commit']>): Outcome =>
   'faults' in made ? made : { ...made, mics: null };
 
 /** The base of a bench from a plan that has been read and resolved. */
-export const computed = (plan: Omit<Computed, 'result'>): Computed => ({
-  ...plan,
-  result: transfer(plan.scene),
-});
+export function computed(plan: Omit<Computed, 'result'>): Computed {
+  const scene = plan.lay ? plan.lay(plan.scene) : plan.scene;
+  return { ...plan, scene, result: transfer(scene) };
+}

@@ -1,4 +1,5 @@
 /** Plans side by side: what each reaches, what changes against the first, and the entries that make the difference. */
+import type { Basis } from '../judge/basis.ts';
 import type { Report, Verdict } from '../judge/report.ts';
 import type { MapNode } from '../plan/tree.ts';
 import { micRows } from './compare-mics.ts';
@@ -32,6 +33,8 @@ export type Reached = {
   readonly words: string | null;
   /** The lower the worse, for what has no figure that tells; null where it cannot be told. */
   readonly rank: number | null;
+  /** Whether what it rests on was measured; null without readings of the day. */
+  readonly basis: Basis | null;
 };
 
 export type ComparedRow = {

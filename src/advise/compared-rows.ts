@@ -1,8 +1,10 @@
 /** Rows that several reports have, matched by what they are about. */
+import { limitBasis } from '../judge/limits/limit-basis.ts';
+import type { LimitKind } from '../judge/limits/limits.ts';
 import type { Report } from '../judge/report.ts';
 import type { ComparedKind, ComparedRow, Reached } from './compare.ts';
 
-export type Told = { readonly about: readonly string[]; readonly reached: Reached };
+export type Told = { readonly about: readonly string[]; readonly reached: Omit<Reached, 'basis'> };
 
 /** In the order of the first report, then of the others. Names hold no line break. */
 export function comparedRows(
@@ -14,11 +16,27 @@ export function comparedRows(
   const keys = new Set(told.flatMap((rows) => [...rows.keys()]));
   return [...keys].map((key) => {
     const found = told.map((rows) => rows.get(key));
-    const reached = found.map((row) => row?.reached ?? null);
+    const reached = found.map((row, i) =>
+      row ? { ...row.reached, basis: basisOf(kind, reports[i], row.about) } : null,
+    );
     const about = found.find((row) => row !== undefined)?.about ?? [];
     return { kind, about, reached, changes: changesOf(reached) };
   });
 }
+
+/** Judged by the limit of its kind; what is seen goes by places alone. */
+const LIMITS: Readonly<Record<ComparedKind, LimitKind>> = {
+  'signal-to-bleed': 'signal-to-bleed',
+  'three-to-one': 'three-to-one',
+  ghost: 'ghost',
+  editable: 'editable',
+  hears: 'hear',
+  sees: 'see-each-other',
+  session: 'session-length',
+};
+
+const basisOf = (kind: ComparedKind, report: Report | undefined, about: readonly string[]) =>
+  report ? limitBasis(report, { kind: LIMITS[kind], about }) : null;
 
 function changesOf(reached: readonly (Reached | null)[]): (number | null)[] {
   const first = reached[0]?.figure ?? null;

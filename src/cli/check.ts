@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CheckOptions } from '../commands/check.ts';
 import { CHECK_EXIT_CODES } from './help-words.ts';
-import { beyondFolder, collect, helpEnds, stdinName, watch } from './options.ts';
+import { beyondFolder, collect, helpEnds, readings, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addCheck(parent: Command): void {
@@ -13,6 +13,7 @@ export function addCheck(parent: Command): void {
   check
     .optionsGroup('What counts:')
     .option('--strict', 'a limit met by less than 3 dB counts as missed')
+    .addOption(readings())
     .optionsGroup('Where to and how:')
     .addOption(
       new Option('--format <name[=file]>', 'text, json, junit, sarif or annotations; may be repeated')

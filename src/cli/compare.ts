@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { CompareOptions } from '../commands/compare.ts';
 import { COMPARE_EXIT_CODES } from './help-words.ts';
-import { beyondFolder, helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, helpEnds, outputFile, readings, stdinName } from './options.ts';
 
 export function addCompare(parent: Command): void {
   const compare = parent
@@ -11,6 +11,9 @@ export function addCompare(parent: Command): void {
     .argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input');
   compare
     .optionsGroup('What counts:')
+    .addOption(
+      readings('levels of the day, read in the first plan; what others change about a level comes on top'),
+    )
     .addOption(noWorseThan())
     .option('--within <dB>', 'smaller losses than this are none', '0.1')
     .optionsGroup('Where to and how:')

@@ -14,8 +14,13 @@ export const stdinName = (): Option =>
 export const beyondFolder = (): Option =>
   new Option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too');
 
+export const readings = (what = 'levels of the day to go by, as line-check takes them'): Option =>
+  new Option('--readings <file>', `${what}; may be repeated`)
+    .default([], 'the plan alone')
+    .argParser(collect);
+
 export const watch = (): Option =>
-  new Option('--watch', 'run again whenever the plan or a file under it is saved; Ctrl-C ends');
+  new Option('--watch', 'run again whenever the plan, a file under it or readings are saved; Ctrl-C ends');
 
 /** Every help ends alike: the help option in a group of its own, then an example and the exit codes. */
 export function helpEnds(command: Command, text: string): void {

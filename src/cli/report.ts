@@ -9,6 +9,7 @@ import {
   helpEnds,
   outputFile,
   positive,
+  readings,
   stdinName,
   watch,
 } from './options.ts';
@@ -23,6 +24,8 @@ export function addReport(parent: Command): void {
     )
     .argument('<plan>', 'plan file (YAML), or - for standard input');
   report
+    .optionsGroup('Judged by:')
+    .addOption(readings())
     .optionsGroup('How much is shown:')
     .addOption(
       new Option('--mic <name>', 'only this microphone, pair or line, in full; may be repeated')

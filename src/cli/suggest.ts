@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { SuggestOptions } from '../commands/suggest-options.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { beyondFolder, collect, helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, collect, helpEnds, outputFile, readings, stdinName } from './options.ts';
 
 export function addSuggest(parent: Command): void {
   const suggest = parent
@@ -11,6 +11,7 @@ export function addSuggest(parent: Command): void {
     .argument('<plan>', 'plan file (YAML), or - for standard input');
   suggest
     .optionsGroup('What is asked:')
+    .addOption(readings())
     .option('--for <mic>', 'only what betters this microphone')
     .option('--for-part <part>', 'only what betters this part and its microphones')
     .option('--moves <count>', 'sets of up to so many moves, 1 to 5', '1')

@@ -7,10 +7,15 @@ import { visible } from '../plan/visible.ts';
 import { type Examined, examinePlan } from './examine-plan.ts';
 import { type PlanOptions, planFile } from './plan-file.ts';
 
-export async function checkPlan({ name, file }: Named, options: PlanOptions): Promise<CheckedPlan> {
+/** Null where readings were refused, which has then been said. */
+export async function checkPlan(
+  { name, file }: Named,
+  options: PlanOptions & { readonly readings: readonly string[] },
+): Promise<CheckedPlan | null> {
   const start = performance.now();
   const named = planFile(file ?? name, options);
-  const examined = file === null ? matchesNothing(name) : await examinePlan(named);
+  const examined = file === null ? matchesNothing(name) : await examinePlan(named, options.readings);
+  if (examined.refused) return null;
   return { ...checkedOf(examined, named.from.name), seconds: (performance.now() - start) / 1000 };
 }
 
@@ -21,6 +26,7 @@ export function checkedOf(examined: Examined, name: string): Omit<CheckedPlan, '
     name,
     title: judged?.scene.title ?? '',
     limits: rows.flatMap((row) => (text ? { ...row, place: placeAt(text.locate(row.path, 'key')) } : [])),
+    readings: judged?.readings ?? null,
     faults: faultsOf(examined, name),
   };
 }

@@ -9,6 +9,7 @@ import { summary } from '../render/check/text.ts';
 import { type Output, outputsOf } from './check-outputs.ts';
 import { checkPlan } from './check-plan.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
+import { readsTwice } from './line-check-day.ts';
 import type { PlanOptions } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 
@@ -17,6 +18,7 @@ export type CheckOptions = PlanOptions & {
   readonly json?: true;
   readonly strict?: true;
   readonly all?: true;
+  readonly readings: readonly string[];
 };
 
 /** Exit code: 0 every limit met, 1 some missed, 2 refused or a plan broken; one broken plan hides no other. */
@@ -28,9 +30,20 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
   }
   const files = await planFiles(asked);
   if (await overwritesSome(files, outputs)) return 2;
+  if (
+    await readsTwice(
+      files.flatMap(({ file }) => file ?? []),
+      options.readings,
+    )
+  )
+    return 2;
   const started = new Date();
   const plans = [];
-  for (const named of files) plans.push(await checkPlan(named, options));
+  for (const named of files) {
+    const checked = await checkPlan(named, options);
+    if (!checked) return 2;
+    plans.push(checked);
+  }
   const done = { plans, strict: options.strict === true };
   const delivered = await deliverAll(done, outputs, { all: options.all === true, started });
   return delivered ? exitCode(done) : 2;

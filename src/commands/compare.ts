@@ -1,15 +1,20 @@
 /** `spillcheck compare`: plans side by side, and whether anything got worse. */
 import { transfer } from '../acoustics/transfer.ts';
+import { movedSince } from '../advise/as-read.ts';
 import { type Side, compare as sideBySide } from '../advise/compare.ts';
 import { worseThan } from '../advise/worse.ts';
 import { type Finding, refusal } from '../finding.ts';
 import { announce } from '../io/progress.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { judge } from '../judge/judge.ts';
+import type { ToldReadings } from '../judge/told-readings.ts';
+import { laidOver } from '../linecheck/day.ts';
 import { nearestName } from '../plan/nearest.ts';
 import { compareJson } from '../render/compare-json.ts';
 import { compareText } from '../render/text/compare.ts';
+import type { Scene } from '../scene/scene.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
+import { dayFrom, readsTwice } from './line-check-day.ts';
 import { openPlan } from './open-plan.ts';
 import { type PlanOptions, planFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
@@ -18,6 +23,7 @@ export type CompareOptions = PlanOptions & {
   readonly noWorseThan?: string;
   readonly within: string;
   readonly all?: true;
+  readonly readings: readonly string[];
   readonly json?: true;
   readonly output: string;
 };
@@ -29,33 +35,45 @@ export async function compare(files: readonly string[], options: CompareOptions)
     await refuse(bad);
     return 2;
   }
+  if (await readsTwice(files.includes('-') ? ['-'] : [], options.readings)) return 2;
   for (const file of files) if (await overwritesPlan(file, options.output)) return 2;
-  const sides = await sidesOf(files, options);
-  if (!sides) return 2;
+  const measured = await sidesOf(files, options);
+  if (!measured) return 2;
+  const { sides, readings } = measured;
   const comparison = sideBySide(sides);
   const base = options.noWorseThan === undefined ? -1 : files.indexOf(options.noWorseThan);
   const worse = base < 0 ? null : worseThan(comparison, base, Number(options.within));
   const shown = options.json
-    ? compareJson(comparison, worse)
-    : compareText(comparison, worse, pageOf(options));
+    ? compareJson(comparison, worse, readings)
+    : compareText(comparison, worse, { ...pageOf(options), readings });
   const delivered = await deliver(shown, options.output);
   return delivered === 0 && worse && worse.length > 0 ? 1 : delivered;
 }
 
-/** All are read before anything is said of one, so that every fault is told in one run. */
-async function sidesOf(files: readonly string[], options: PlanOptions): Promise<Side[] | null> {
+type Measured = { readonly sides: readonly Side[]; readonly readings: ToldReadings | null };
+
+/**
+ * All are read before anything is said of one, so that every fault is told in one run. Readings were made in the first: what
+ * it measures goes for all of them, and what another plan changes about a level comes on top.
+ */
+async function sidesOf(files: readonly string[], options: CompareOptions): Promise<Measured | null> {
+  const { readings } = options;
   const plans = [];
   for (const file of files) plans.push(await openPlan(planFile(file, options)));
   const open = plans.flatMap((plan) => plan ?? []);
   if (open.length < plans.length) return null;
+  const [first] = open;
+  const day = first && readings.length > 0 ? await dayFrom(readings, first.scene) : null;
+  if (readings.length > 0 && !day) return null;
   const done = announce(`${open.length} plans …`);
-  const sides = open.map(({ from, tree, scene }) => ({
-    name: from.name,
-    tree,
-    report: judge(scene, transfer(scene)),
-  }));
+  const laid = open.map(({ scene }) => (day ? laidOver(scene, day) : scene));
+  const scenes = laid.map((scene) => (day ? movedSince(scene, laid[0] ?? scene) : scene));
+  const sides = open.map(({ from, tree }, i) => {
+    const scene = scenes[i] as Scene;
+    return { name: from.name, tree, report: judge(scene, transfer(scene)) };
+  });
   done();
-  return sides;
+  return { sides, readings: day && { ...day.told, files: readings } };
 }
 
 function badUsage(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding | null {

@@ -4,6 +4,8 @@ import { type Finding, hasErrors } from '../finding.ts';
 import { announce } from '../io/progress.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
+import type { ToldReadings } from '../judge/told-readings.ts';
+import { laidOver } from '../linecheck/day.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { ReadPlan } from '../plan/read.ts';
 import type { LengthUnit, MapNode } from '../plan/tree.ts';
@@ -11,14 +13,17 @@ import type { Assumption } from '../scene/notes.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
+import { dayFrom } from './line-check-day.ts';
 import { type PlanFile, readPlanFile } from './plan-file.ts';
 
 export type Examined = {
   readonly findings: readonly Finding[];
   /** Where in the text things stand; null where there was no text to be had. */
   readonly text: Pick<ReadPlan, 'locate' | 'spotOf' | 'show'> | null;
-  /** Null where there is an error among the findings. */
+  /** Null where there is an error among the findings, or readings were refused. */
   readonly judged: Judged | null;
+  /** Readings of the day were refused, which has been said on standard error. */
+  readonly refused?: true;
 };
 
 export type Judged = {
@@ -31,17 +36,32 @@ export type Judged = {
   readonly result: Transfer;
   readonly report: Report;
   readonly assumptions: readonly Assumption[];
+  /** The readings it was judged by; null where there are none. */
+  readonly readings: ToldReadings | null;
+  /** Lays them over the scene of another plan. */
+  readonly lay?: (scene: Scene) => Scene;
 };
 
-export async function examinePlan(named: PlanFile): Promise<Examined> {
+/** With `readings` it is judged as it was measured. */
+export async function examinePlan(named: PlanFile, readings: readonly string[] = []): Promise<Examined> {
   const read = await readPlanFile(named);
   if ('code' in read) return { findings: [read], text: null, judged: null };
   const { plan, tree, units, findings, ...text } = read;
   const resolved = plan && resolve(plan, shippedCatalogue());
   const found = [...findings, ...(resolved?.findings ?? [])];
   if (hasErrors(found) || !plan || !resolved?.scene) return { findings: found, text, judged: null };
-  const { scene, assumptions } = resolved;
-  const judged = { tree, plan, units, ...compute(scene, found.filter(isCaution)), assumptions };
+  const day = readings.length > 0 ? await dayFrom(readings, resolved.scene) : null;
+  if (readings.length > 0 && !day) return { findings: found, text, judged: null, refused: true };
+  const lay = day && ((scene: Scene) => laidOver(scene, day));
+  const scene = lay ? lay(resolved.scene) : resolved.scene;
+  const told = day && { ...day.told, files: readings };
+  const computed = compute(scene, found.filter(isCaution));
+  const judged = {
+    ...{ tree, plan, units, ...computed },
+    assumptions: resolved.assumptions,
+    readings: told,
+    ...(lay && { lay }),
+  };
   return { findings: found, text, judged };
 }
 

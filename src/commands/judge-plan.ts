@@ -4,6 +4,7 @@ import type { Finding } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { judge } from '../judge/judge.ts';
 import { examinePlan, isCaution, type Judged } from './examine-plan.ts';
+import { readsTwice } from './line-check-day.ts';
 import type { PlanFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
 import { unknownName } from './unknown-name.ts';
@@ -12,8 +13,12 @@ import { unknownName } from './unknown-name.ts';
  * With a `passage` it alone is judged. Null where it was refused: why has then been said
  * on standard error.
  */
-export async function judgePlan(named: PlanFile, passage?: string): Promise<Judged | null> {
-  const { findings, text, judged } = await examinePlan(named);
+export async function judgePlan(
+  named: PlanFile,
+  { passage, readings = [] }: { readonly passage?: string; readonly readings?: readonly string[] } = {},
+): Promise<Judged | null> {
+  if (await readsTwice([named.file], readings)) return null;
+  const { findings, text, judged } = await examinePlan(named, readings);
   const told = judged ? findings.filter((finding) => !isCaution(finding)) : findings;
   if (text && told.length > 0) await say(text.show(told));
   if (!text) await Promise.all(told.map((finding: Finding) => refuse(finding)));

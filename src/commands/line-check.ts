@@ -17,6 +17,7 @@ import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
 import { isCaution } from './examine-plan.ts';
+import { readsTwice } from './line-check-day.ts';
 import { readReadings } from './line-check-readings.ts';
 import { type PlanFile, type PlanOptions, planFile, readPlanFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
@@ -38,7 +39,7 @@ export async function lineCheck(
   const { output = '' } = options;
   for (const one of [file, ...readingFiles])
     if (output !== '' && (await overwritesPlan(one, output))) return 2;
-  if (file === '-' && readingFiles.includes('-')) return refuseTwice();
+  if (await readsTwice([file], readingFiles)) return 2;
   const opened = await open(planFile(file, options));
   const readings = opened && (await readReadings(readingFiles, opened.scene));
   if (!opened || !readings) return 2;
@@ -50,18 +51,6 @@ export async function lineCheck(
   const checked = check(scene, readings, setUp, evenly(scene.tolerance.seed));
   done();
   return answer(opened, readings, checked, options);
-}
-
-async function refuseTwice(): Promise<2> {
-  const message = 'plan and readings cannot both come from standard input';
-  await refuse({
-    code: 'FILE_UNREADABLE',
-    severity: 'error',
-    path: [],
-    message,
-    mend: 'name a file for one of them',
-  });
-  return 2;
 }
 
 /** The plan resolved, and its text as it stands. Null where it was refused, which has then been said. */

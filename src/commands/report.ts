@@ -23,6 +23,7 @@ import { unknownName } from './unknown-name.ts';
 export type ReportOptions = PlanOptions & {
   readonly mic: readonly string[];
   readonly passage?: string;
+  readonly readings: readonly string[];
   readonly show: readonly string[];
   readonly all?: true;
   readonly bands?: true;
@@ -45,7 +46,7 @@ export async function report(file: string, options: ReportOptions): Promise<0 | 
   const stranger = unknownIn('--show', 'section', options.show, SECTIONS);
   if (stranger) return refused(stranger);
   if (await overwritesPlan(file, options.html ?? options.output)) return 2;
-  const judged = await judgePlan(planFile(file, options), options.passage);
+  const judged = await judgePlan(planFile(file, options), options);
   if (!judged) return 2;
   const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
   if (nobody) return refused(nobody);
@@ -66,7 +67,7 @@ function unknownIn(
 }
 
 async function answerOf(judged: Judged, options: ReportOptions): Promise<Answer> {
-  const { scene, result, assumptions } = judged;
+  const { scene, result, assumptions, readings } = judged;
   const { tolerance, passage, carriedWithin: reach, sampleRate } = options;
   const usual = reach === USUAL_REACH && sampleRate === USUAL_RATE;
   return {
@@ -78,6 +79,7 @@ async function answerOf(judged: Judged, options: ReportOptions): Promise<Answer>
     tolerances: tolerance ? await drawTolerances(scene) : null,
     passage: passage ?? null,
     assumptions,
+    readings,
   };
 }
 

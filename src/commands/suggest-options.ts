@@ -14,6 +14,7 @@ export type SuggestOptions = PlanOptions & {
   readonly moves: string;
   readonly minutes: readonly string[];
   readonly robust?: true;
+  readonly readings: readonly string[];
   readonly apply?: string;
   readonly inPlace?: true;
   readonly all?: true;

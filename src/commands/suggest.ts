@@ -3,11 +3,13 @@ import { computed } from '../advise/bench-plan.ts';
 import { plainAdvice } from '../advise/plain-advice.ts';
 import { type SuggestOptions as Asked, adviceOf } from '../advise/suggest.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
+import { laidOver } from '../linecheck/day.ts';
 import { suggestJson } from '../render/suggest-json.ts';
 import { suggestText } from '../render/text/suggest.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { applyMoves } from './apply-moves.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
+import { dayFrom, readsTwice } from './line-check-day.ts';
 import { openPlan } from './open-plan.ts';
 import { planFile } from './plan-file.ts';
 import { refuse } from './refuse.ts';
@@ -18,8 +20,10 @@ import { askedOf, type SuggestOptions } from './suggest-options.ts';
 export async function suggest(file: string, options: SuggestOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
   const open = await openPlan(planFile(file, options));
-  if (!open) return 2;
-  const base = computed(open);
+  if (!open || (await readsTwice([file], options.readings))) return 2;
+  const day = options.readings.length > 0 ? await dayFrom(options.readings, open.scene) : null;
+  if (options.readings.length > 0 && !day) return 2;
+  const base = computed(day ? { ...open, lay: (scene) => laidOver(scene, day) } : open);
   const asked = askedOf(options, base);
   if (isRefused(asked)) {
     for (const finding of asked) await refuse(finding);
@@ -32,7 +36,10 @@ export async function suggest(file: string, options: SuggestOptions): Promise<0 
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);
   }
   const plain = plainAdvice(advice);
-  const shown = options.json ? suggestJson(plain) : suggestText(plain, pageOf(options));
+  const readings = day && { ...day.told, files: options.readings };
+  const shown = options.json
+    ? suggestJson(plain, readings)
+    : suggestText(plain, { ...pageOf(options), readings });
   return deliver(shown, options.output);
 }
 

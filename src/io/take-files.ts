@@ -2,6 +2,7 @@
 import { closeSync, fstatSync, openSync, readdirSync, readSync, statSync } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import type { Finding } from '../finding.ts';
+import { noteRead } from './files-read.ts';
 import { reason, unreadable } from './refusal.ts';
 
 /** Files of who played; `mic` is null for a file that holds all microphones. */
@@ -53,11 +54,13 @@ function takesIn(folder: string, findings: Finding[]): TakeName[] {
 }
 
 /** Without what is hidden, as recorders leave it behind. */
-const entriesOf = (folder: string): { name: string; isFolder: boolean }[] =>
-  readdirSync(folder)
+function entriesOf(folder: string): { name: string; isFolder: boolean }[] {
+  noteRead(folder);
+  return readdirSync(folder)
     .filter((name) => !name.startsWith('.'))
     .sort()
     .map((name) => ({ name, isFolder: statSync(join(folder, name)).isDirectory() }));
+}
 
 /** Bytes of a file at any place, read as they are asked for. */
 export type OpenFile = {
@@ -67,6 +70,7 @@ export type OpenFile = {
 };
 
 export function openFile(file: string): OpenFile | Finding {
+  noteRead(file);
   try {
     const descriptor = openSync(file, 'r');
     return {

@@ -3,6 +3,7 @@ import type { Transfer } from '../acoustics/transfer.ts';
 import type { Finding } from '../finding.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { angleBetween, distance, subtract } from '../scene/vector.ts';
+import { bleedBasis, levelBasis } from './basis.ts';
 import { judgeBleed, levelRows } from './bleed.ts';
 import { inputLevels } from './input-levels.ts';
 import { type Listening, listenAt } from './listening.ts';
@@ -59,6 +60,7 @@ export function judge(
     cues: cueList(scene, hearing),
     phones: phonesLeak(scene, result),
     exposure: exposure(scene, ears),
+    levelBasis: levelBasis(scene),
     inputs: inputLevels(scene, result),
     cautions: [
       ...cautions,
@@ -70,7 +72,7 @@ export function judge(
 
 function capsuleRow(scene: Scene, result: Transfer, capsule: Capsule, index: number): MicRow {
   const mic = scene.mics[capsule.mic] as Mic;
-  const row = micRow(scene, capsule, listenAt(result, mic, [index]));
+  const row = micRow(scene, [capsule], capsule, listenAt(result, mic, [index]));
   return { ...row, name: capsule.name, pair: mic.capsules.length > 1 ? mic.name : null };
 }
 
@@ -79,20 +81,29 @@ function pairRow(scene: Scene, result: Transfer, mic: Mic): PairRow {
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const [left, right] = capsules as [Capsule, Capsule];
   const middle = { ...left, at: meanOf(left.at, right.at), aim: meanOf(left.aim, right.aim) };
-  const row = micRow(scene, middle, listenAt(result, mic, mic.capsules));
+  const row = micRow(scene, capsules, middle, listenAt(result, mic, mic.capsules));
   return { ...row, name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
 }
 
-function micRow(scene: Scene, capsule: Capsule, listening: Listening): Omit<MicRow, 'name' | 'pair'> {
+/** `capsules` listen together, as if they were one at `middle`. */
+function micRow(
+  scene: Scene,
+  capsules: readonly Capsule[],
+  middle: Capsule,
+  listening: Listening,
+): Omit<MicRow, 'name' | 'pair'> {
   const { mic } = listening;
+  const judged = judgeBleed(listening, scene);
+  const passage = scene.passages.find(({ name }) => name === judged.passage);
   return {
     purpose: mic.purpose,
     for: namesOf(scene, mic),
-    at: capsule.at,
-    room: scene.rooms[capsule.room]?.name ?? null,
-    pattern: capsule.pattern.name,
-    ...judgeBleed(listening, scene),
-    levels: levelRows(scene, listening, (source) => geometryOf(scene, capsule, source)),
+    at: middle.at,
+    room: scene.rooms[middle.room]?.name ?? null,
+    pattern: middle.pattern.name,
+    ...judged,
+    levels: levelRows(scene, listening, (source) => geometryOf(scene, middle, source)),
+    basis: passage && judged.signalToBleed !== null ? bleedBasis(scene, mic, capsules, passage) : null,
   };
 }
 

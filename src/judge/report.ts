@@ -1,5 +1,6 @@
 /** What `report` knows, as plain values: the only thing that render reads. */
 import type { Finding } from '../finding.ts';
+import type { Basis } from './basis.ts';
 import type { InputRow } from './input-levels.ts';
 import type { CutTogether } from './parts/cut-together.ts';
 import type { PartRow } from './parts/parts.ts';
@@ -12,6 +13,7 @@ import type { LineRow, MicRow, PairRow, RoomRow, SpacingRow } from './rows.ts';
 import type { MainPairRow } from './timing/main-pairs.ts';
 import type { Timings } from './timing/timing.ts';
 
+export type { Basis } from './basis.ts';
 export type { LevelRow, LineRow, MicRow, PairRow, RoomRow, Shares, SpacingRow } from './rows.ts';
 export type { Verdict } from './verdict.ts';
 
@@ -33,5 +35,7 @@ export type Report = {
   readonly phones: readonly PhonesLeakRow[];
   readonly exposure: readonly ExposureRow[];
   readonly inputs: readonly InputRow[];
+  /** Whether the levels were measured that figures about people and inputs rest on; null without readings of the day. */
+  readonly levelBasis: Basis | null;
   readonly cautions: readonly Finding[];
 };

@@ -1,6 +1,7 @@
 /** Rows of the report on microphones, their spacing and the rooms, as plain values. */
 import type { Bands } from '../acoustics/bands.ts';
 import type { Vec3 } from '../scene/vector.ts';
+import type { Basis } from './basis.ts';
 import type { Verdict } from './verdict.ts';
 
 export type RoomRow = {
@@ -70,6 +71,8 @@ export type MicRow = {
   /** What screens that stop all direct sound and every first reflection would buy, dB; null where nothing would be left. */
   readonly screensBuyAtMost: number | null;
   readonly levels: readonly LevelRow[];
+  /** Whether its S/B was measured; null without readings of the day. */
+  readonly basis: Basis | null;
 };
 
 export type PairRow = MicRow & { readonly capsules: readonly string[] };

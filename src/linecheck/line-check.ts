@@ -9,6 +9,7 @@ import { groupsOf } from './groups.ts';
 import { overallGains, overallLevels } from './overall.ts';
 import { plainOf } from './plain-scene.ts';
 import type { Layer, Readings } from './readings.ts';
+import { settled } from './settled.ts';
 import { type MeasuredRow, measuredRows } from './signal-to-bleed.ts';
 
 export type LineCheck = {
@@ -61,7 +62,7 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
   const { cells, drowned } = cellsOf(readings);
   const foreseen = ({ at }: Cell) => Number.isFinite(plain.predicted[at]);
   const heard = cells.filter(foreseen);
-  const fitted = fit(heard, plain.predicted, readings);
+  const fitted = settled(scene, readings, heard, fit(heard, plain.predicted, readings));
   const cleaned = readings.levels.slice();
   for (const { at, level } of cells) cleaned[at] = level;
   const name = nameIn(readings);

@@ -1,6 +1,7 @@
 import type { PlainAdvice } from '../advise/plain-advice.ts';
 import type { Pitfall } from '../judge/pitfalls/pitfall-kinds.ts';
 import type { Report } from '../judge/report.ts';
+import type { ToldReadings } from '../judge/told-readings.ts';
 import type { ToleranceRow } from '../judge/tolerance/tolerance.ts';
 import type { Assumption } from '../scene/notes.ts';
 
@@ -24,4 +25,6 @@ export type Answer = Report & {
   readonly passage: string | null;
   /** What the plan does not say and the answer rests on. */
   readonly assumptions: readonly Assumption[];
+  /** Readings of the day that it was judged by, or null. */
+  readonly readings: ToldReadings | null;
 };

@@ -1,13 +1,16 @@
 /** Plans side by side as JSON, shape version 1: shared/schemas/compare.schema.json. Keys may be added within a version. */
 import type { ComparedRow, Comparison, Reached } from '../advise/compare.ts';
 import type { Worse } from '../advise/worse.ts';
+import type { ToldReadings } from '../judge/told-readings.ts';
 import { worseWords } from './compare-words.ts';
 import { jsonText } from './json-text.ts';
+import { basisShape, readingsShape } from './readings-json.ts';
 
 /** `worse` is null where nobody asked whether anything got worse. */
 export function compareJson(
   { plans, mics, parts, people, entries }: Comparison,
   worse: readonly Worse[] | null,
+  readings: ToldReadings | null = null,
 ): string {
   const shape = {
     spillcheck: 1,
@@ -18,6 +21,7 @@ export function compareJson(
     people: people.map(rowShape),
     entries,
     worse: worse?.map(worseShape) ?? null,
+    readings: readingsShape(readings),
   };
   return `${jsonText(shape, 2)}\n`;
 }
@@ -40,7 +44,12 @@ const UNITS: Readonly<Record<ComparedRow['kind'], string | null>> = {
   session: 'min',
 };
 
-const reachedShape = ({ figure, verdict, words }: Reached) => ({ figure: rounded(figure), verdict, words });
+const reachedShape = ({ figure, verdict, words, basis }: Reached) => ({
+  figure: rounded(figure),
+  verdict,
+  words,
+  basis: basisShape(basis),
+});
 
 const worseShape = (worse: Worse) => ({
   kind: worse.kind,

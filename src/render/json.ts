@@ -5,6 +5,7 @@ import type { Answer } from './answer.ts';
 import { hearingCaution } from './hearing.ts';
 import { jsonText } from './json-text.ts';
 import type { RenderOptions } from './options.ts';
+import { basisShape, readingsShape } from './readings-json.ts';
 import { micShape, pairShape, roomShape, spacingShape } from './report-json/mics.ts';
 import { cutShape, mainPairShape, partShape, timingShape } from './report-json/parts.ts';
 import { cueShape, exposureShape, hearingShape, leakShape, sightShape } from './report-json/people.ts';
@@ -29,6 +30,8 @@ export function json(answer: Answer, { listAssumptions }: Pick<RenderOptions, 'l
     what_to_do_now: nowShape(answer.now),
     tolerance: tolerances && toleranceShape(tolerances),
     pitfalls: answer.pitfalls.map(pitfallShape),
+    readings: readingsShape(answer.readings),
+    level_basis: basisShape(answer.levelBasis),
     ...(listAssumptions
       ? { assumptions: assumptions.map(({ path, kind, text }) => ({ path, kind, text })) }
       : {}),

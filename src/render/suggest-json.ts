@@ -1,9 +1,14 @@
 /** Suggestions as JSON, shape version 1: shared/schemas/suggest.schema.json. Keys may be added within a version. */
 import type { PlainAdvice, PlainSuggestion } from '../advise/plain-advice.ts';
+import type { ToldReadings } from '../judge/told-readings.ts';
 import { worseWords } from './compare-words.ts';
 import { jsonText } from './json-text.ts';
+import { basisShape, readingsShape } from './readings-json.ts';
 
-export function suggestJson({ title, standing, suggestions, tried, whole, more }: PlainAdvice): string {
+export function suggestJson(
+  { title, standing, suggestions, tried, whole, more }: PlainAdvice,
+  readings: ToldReadings | null = null,
+): string {
   const shape = {
     spillcheck: 1,
     command: 'suggest',
@@ -14,6 +19,7 @@ export function suggestJson({ title, standing, suggestions, tried, whole, more }
     more,
     tried,
     whole,
+    readings: readingsShape(readings),
   };
   return `${jsonText(shape, 2)}\n`;
 }
@@ -25,9 +31,10 @@ export const suggestionShape = (one: PlainSuggestion) => ({
   gain_db: rounded(one.gain),
   shortfall_db: rounded(one.shortfall[1]),
   worst_margin_db: rounded(one.worst[1]),
-  helps: one.helps.map(({ mic, before, after, unweightedBefore, unweightedAfter }) => ({
+  helps: one.helps.map(({ mic, before, basis, after, unweightedBefore, unweightedAfter }) => ({
     mic,
     before_db: rounded(before),
+    before_basis: basisShape(basis),
     after_db: rounded(after),
     unweighted_before_db: rounded(unweightedBefore),
     unweighted_after_db: rounded(unweightedAfter),

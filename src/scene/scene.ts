@@ -190,6 +190,27 @@ export type Source = {
   readonly lowestNote: number;
   readonly closest: number;
   readonly crest: number;
+  /** Set where its power is what readings of the day say. */
+  readonly read?: ReadLevel;
+};
+
+export type ReadLevel = {
+  /** Names of the sources that were read as one, its own among them: between these no levels are known. */
+  readonly with: readonly string[];
+  /** Only levels of one group are known against each other. */
+  readonly group: number;
+  /** Evenly within so many dB either way. */
+  readonly within: number;
+};
+
+/** What readings of the day hold of a way beyond what plan and levels say. */
+export type ReadWay = {
+  /** Energy factor by band. */
+  readonly factor: Bands;
+  /** As in `ReadLevel`. */
+  readonly with: readonly string[];
+  /** Set where something was moved since: the factor is kept, the figure is no longer a reading. */
+  readonly moved?: true;
 };
 
 /** A section is several points; `share` is each one's part of the power. */
@@ -235,6 +256,8 @@ export type Capsule = {
   readonly proximity: boolean;
   /** Random energy efficiency by band: `ε² + (1−ε²)(A² + B²/3)`, or a table's sphere mean. */
   readonly ree: Bands;
+  /** Ways of sources, by name, that were read here on the day. */
+  readonly read?: ReadonlyMap<string, ReadWay>;
 };
 
 export type Mic = {

@@ -22,10 +22,13 @@ function withLevels({ tolerance }: Scene, sources: readonly Source[], { roll }: 
     const known = source.kit === null ? undefined : kits.get(source.kit);
     const luck = known ?? roll('level');
     if (source.kit !== null) kits.set(source.kit, luck);
-    const factor = energyOf(luck * (source.measured ? tolerance.level : tolerance.guessedLevel));
+    const factor = energyOf(luck * boundOf(source, tolerance));
     return factor === 1 ? source : { ...source, power: source.power.map((power) => power * factor) };
   });
 }
+
+const boundOf = ({ read, measured }: Source, { level, guessedLevel }: Scene['tolerance']): number =>
+  read?.within ?? (measured ? level : guessedLevel);
 
 /** One luck for all bands of a capsule: a shallow null is shallow throughout. A depth that the plan gives stays. */
 function withNull({ tolerance }: Scene, capsule: Capsule, { roll, rests }: Luck): Capsule {

@@ -84,6 +84,7 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
     tolerances: tolerances && rows ? { ...tolerances, rows } : null,
     passage: null,
     assumptions,
+    readings: null,
   };
   const page = {
     colour: false,

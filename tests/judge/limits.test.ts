@@ -38,6 +38,7 @@ describe('signal to bleed', () => {
         margin: expect.closeTo(-0.4576, 4),
         verdict: 'short',
         remark: 'for later: test',
+        basis: null,
       },
       expect.objectContaining({
         about: ['mic B'],
@@ -114,6 +115,7 @@ test('the 3:1 rule is judged only where the plan says so: a ratio of 2 is 20·lg
       margin: expect.closeTo(-3.5218, 4),
       verdict: 'short',
       remark: null,
+      basis: null,
     },
   ]);
 });
@@ -135,6 +137,7 @@ describe('parts', () => {
       margin: expect.closeTo(-15.4576, 4),
       verdict: 'short',
       remark: 'most of it in mic B',
+      basis: null,
     });
   });
 

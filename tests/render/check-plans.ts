@@ -11,6 +11,7 @@ export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({
   margin: -4,
   verdict: 'short',
   remark: 'for later: rebalance',
+  basis: null,
   place: { file: 'plans/monday.yaml', line: 12, column: 3 },
   ...options,
 });
@@ -31,6 +32,7 @@ export const plan = (options: Partial<CheckedPlan> = {}): CheckedPlan => ({
   title: 'Monday',
   seconds: 0.25,
   limits: [],
+  readings: null,
   faults: [],
   ...options,
 });

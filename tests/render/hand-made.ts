@@ -69,6 +69,8 @@ export const untold = {
   tolerances: null,
   passage: null,
   assumptions: [],
+  readings: null,
+  levelBasis: null,
 } as const satisfies Partial<Answer>;
 
 export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
@@ -99,6 +101,7 @@ export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
     level('drums', 83),
     level('tuba', 77),
   ],
+  basis: null,
   ...more,
 });
 

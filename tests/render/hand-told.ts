@@ -27,6 +27,7 @@ export const part = (name: string, more: Partial<PartRow> = {}): PartRow => ({
   passage: null,
   editable: alone,
   replaceable: null,
+  basis: null,
   ...more,
 });
 
@@ -150,7 +151,9 @@ export const told: Answer = {
         gain: 3,
         shortfall: [11, 8],
         worst: [-7, -7],
-        helps: [{ mic: 'voice-mic', before: 6, after: 9, unweightedBefore: 1, unweightedAfter: 4 }],
+        helps: [
+          { mic: 'voice-mic', before: 6, basis: null, after: 9, unweightedBefore: 1, unweightedAfter: 4 },
+        ],
         price: [],
       },
       {
@@ -166,14 +169,16 @@ export const told: Answer = {
         gain: 2,
         shortfall: [11, 9],
         worst: [-7, -5],
-        helps: [{ mic: 'overheads', before: 15, after: 17, unweightedBefore: 15, unweightedAfter: 17 }],
+        helps: [
+          { mic: 'overheads', before: 15, basis: null, after: 17, unweightedBefore: 15, unweightedAfter: 17 },
+        ],
         price: [
           {
             kind: 'signal-to-bleed',
             about: ['tuba-mic'],
             plan: 1,
-            before: { figure: 11, verdict: 'short', words: null, rank: 11 },
-            after: { figure: 8, verdict: 'short', words: null, rank: 8 },
+            before: { figure: 11, verdict: 'short', words: null, rank: 11, basis: null },
+            after: { figure: 8, verdict: 'short', words: null, rank: 8, basis: null },
           },
         ],
       },

@@ -54,6 +54,8 @@ test('the top level holds the stated keys in the stated order', () => {
     'what_to_do_now',
     'tolerance',
     'pitfalls',
+    'readings',
+    'level_basis',
   ]);
 });
 

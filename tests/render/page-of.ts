@@ -34,6 +34,7 @@ export async function pageOf(
     tolerances: null,
     passage: null,
     assumptions: resolved.assumptions,
+    readings: null,
   };
   return reportPage(change(answer), DRAWING);
 }

@@ -1,5 +1,6 @@
 /** What `check` knows of each plan, as plain values: the only thing that its formats read. */
 import type { Finding } from '../../finding.ts';
+import type { ToldReadings } from '../told-readings.ts';
 import type { LimitRow } from './limits.ts';
 
 /** Where something stands; line and column count from 1, in characters, and are null where only the file is known. */
@@ -23,6 +24,8 @@ export type CheckedPlan = {
   readonly seconds: number;
   /** Worst first; none where the plan is broken. */
   readonly limits: readonly PlacedLimit[];
+  /** Readings of the day that it was judged by, or null. */
+  readonly readings: ToldReadings | null;
   /** Why the plan is broken, by place; none where it stands. */
   readonly faults: readonly PlacedFinding[];
 };

@@ -2,10 +2,10 @@
 import type { Mic, Scene } from '../../scene/scene.ts';
 import type { Report } from '../report.ts';
 import type { MicRow } from '../rows.ts';
-import type { LimitRow } from './limits.ts';
+import type { Unfounded } from './limits.ts';
 
 /** A plan without a microphone for some player or part has one row, which says so. */
-export function bleedLimits(scene: Scene, { mics }: Report): LimitRow[] {
+export function bleedLimits(scene: Scene, { mics }: Report): Unfounded[] {
   const rows = scene.capsules.flatMap((capsule, i) => {
     const [mic, row] = [scene.mics[capsule.mic], mics[i]];
     return mic && row && mic.purpose === 'parts' ? [bleedLimit(mic, row)] : [];
@@ -13,7 +13,7 @@ export function bleedLimits(scene: Scene, { mics }: Report): LimitRow[] {
   return rows.length > 0 ? rows : [NOTHING_TO_JUDGE];
 }
 
-const bleedLimit = (mic: Mic, row: MicRow): LimitRow => ({
+const bleedLimit = (mic: Mic, row: MicRow): Unfounded => ({
   kind: 'signal-to-bleed',
   about: [row.name],
   path: mic.path,
@@ -29,7 +29,7 @@ function setting({ limitFrom, passage }: MicRow): string {
   return passage === null ? from : `${from}, at worst in ${passage}`;
 }
 
-const NOTHING_TO_JUDGE: LimitRow = {
+const NOTHING_TO_JUDGE: Unfounded = {
   kind: 'signal-to-bleed',
   about: [],
   path: ['mics'],

@@ -2,15 +2,15 @@
 import type { Scene } from '../../scene/scene.ts';
 import { LISTENS } from '../people/heard-in.ts';
 import type { Report } from '../report.ts';
-import type { LimitRow } from './limits.ts';
+import type { Unfounded } from './limits.ts';
 
-export const peopleLimits = (scene: Scene, report: Report): LimitRow[] => [
+export const peopleLimits = (scene: Scene, report: Report): Unfounded[] => [
   ...sightLimits(report),
   ...hearLimits(report),
   ...sessionLimits(scene, report),
 ];
 
-const sightLimits = ({ sight }: Report): LimitRow[] =>
+const sightLimits = ({ sight }: Report): Unfounded[] =>
   sight.limits.map(({ players, sees, hiddenBy, verdict }) => ({
     kind: 'see-each-other',
     about: players,
@@ -22,7 +22,7 @@ const sightLimits = ({ sight }: Report): LimitRow[] =>
     remark: sees ? 'nothing is in the way' : `hidden by ${hiddenBy.join(', ')}`,
   }));
 
-function hearLimits({ hearing }: Report): LimitRow[] {
+function hearLimits({ hearing }: Report): Unfounded[] {
   const rows = hearing.limits;
   return rows.map(({ player, whom, ratio, margin, verdict, remark, passage }, i) => ({
     kind: 'hear',
@@ -39,7 +39,7 @@ function hearLimits({ hearing }: Report): LimitRow[] {
 
 const CAUTION = 'by NIOSH 98-126; rules that hold where you are go before it';
 
-function sessionLimits(scene: Scene, { exposure }: Report): LimitRow[] {
+function sessionLimits(scene: Scene, { exposure }: Report): Unfounded[] {
   const seconds = scene.limits.sessionLength;
   if (seconds === null) return [];
   return exposure.map(({ player, minutes, margin, verdict, remark }) => ({

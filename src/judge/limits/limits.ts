@@ -1,8 +1,10 @@
 /** Every limit of a plan as one row: what it asks, what the plan reaches, and the word for it. */
 import type { Path } from '../../finding.ts';
 import type { Scene } from '../../scene/scene.ts';
+import type { Basis } from '../basis.ts';
 import type { Report } from '../report.ts';
 import type { Verdict } from '../verdict.ts';
+import { limitBasis } from './limit-basis.ts';
 import { bleedLimits } from './limits-bleed.ts';
 import { partLimits } from './limits-parts.ts';
 import { peopleLimits } from './limits-people.ts';
@@ -32,7 +34,11 @@ export type LimitRow = {
   readonly verdict: Verdict | null;
   /** What set the limit, why there is no figure, or why it could not be judged: in words, or null. */
   readonly remark: string | null;
+  /** Whether what it rests on was measured; null without readings of the day. */
+  readonly basis: Basis | null;
 };
+
+export type Unfounded = Omit<LimitRow, 'basis'>;
 
 /** Worst first; what could not be judged last. */
 export function limitRows(scene: Scene, report: Report): LimitRow[] {
@@ -42,7 +48,8 @@ export function limitRows(scene: Scene, report: Report): LimitRow[] {
     ...partLimits(scene, report),
     ...peopleLimits(scene, report),
   ];
-  return rows.sort((a, b) => urgency(a) - urgency(b));
+  const founded = rows.map((row): LimitRow => ({ ...row, basis: limitBasis(report, row) }));
+  return founded.sort((a, b) => urgency(a) - urgency(b));
 }
 
 /** The lower the worse: a miss that has no margin before all others, a limit met without one after them. */

@@ -2,6 +2,7 @@
 import type { Transfer } from '../../acoustics/transfer.ts';
 import { LATER_LIMITS } from '../../scene/later.ts';
 import type { Later, Part, Scene } from '../../scene/scene.ts';
+import { type Basis, partBasis } from '../basis.ts';
 import type { Verdict } from '../verdict.ts';
 import { verdictOf } from '../verdict.ts';
 import { type EditableRow, editableRow } from './editable.ts';
@@ -33,6 +34,8 @@ export type PartRow = {
   readonly editable: EditableRow;
   /** Ghost within its limit (−25 dB where none is given) and S/B of 10 dB at every mic for it; null without a mic. */
   readonly replaceable: boolean | null;
+  /** Whether what its figures rest on was measured; null without readings of the day. */
+  readonly basis: Basis | null;
 };
 
 /** Every part, in the order of the scene. */
@@ -62,6 +65,7 @@ function partRow(scene: Scene, result: Transfer, mix: Mix, { part, index }: Inde
     passage: ghost.passage,
     editable,
     replaceable: replaceable(ghost, limit ?? GHOST_LIMIT, editable),
+    basis: partBasis(scene, part.sources),
   };
 }
 

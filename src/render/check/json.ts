@@ -9,6 +9,7 @@ import {
 } from '../../judge/limits/checked.ts';
 import type { LimitKind } from '../../judge/limits/limits.ts';
 import { jsonText } from '../json-text.ts';
+import { basisShape, readingsShape } from '../readings-json.ts';
 import { sentence } from './sentence.ts';
 
 export function json({ plans, strict }: Check): string {
@@ -22,6 +23,7 @@ export function json({ plans, strict }: Check): string {
       outcome: outcomeOf(plan, strict),
       limits: plan.limits.map((row) => limitShape(row, strict)),
       faults: plan.faults.map(faultShape),
+      readings: readingsShape(plan.readings),
     })),
   };
   return `${jsonText(shape, 2)}\n`;
@@ -36,6 +38,7 @@ const limitShape = (row: PlacedLimit, strict: boolean) => ({
   margin_db: rounded(row.margin),
   verdict: row.verdict,
   missed: isMissed(row, strict),
+  basis: basisShape(row.basis),
   sentence: sentence(row),
   path: row.path,
   ...placeShape(row.place),

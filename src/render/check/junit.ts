@@ -24,7 +24,7 @@ type Suite = {
 };
 
 function suite({ plan, id, strict, started }: Suite): string {
-  const { name, title, faults, limits, seconds } = plan;
+  const { name, title, faults, limits, seconds, readings } = plan;
   const attributes = attributesOf({
     name,
     package: 'spillcheck',
@@ -39,7 +39,7 @@ function suite({ plan, id, strict, started }: Suite): string {
   });
   return [
     `  <testsuite${attributes}>`,
-    `    <properties><property${attributesOf({ name: 'title', value: title })}/></properties>`,
+    `    <properties>${properties({ title, ...(readings && { readings: readings.files.join(', ') }) })}</properties>`,
     ...faults.map((fault) => testcase(plan, fault.code + spot(fault.place), broken(fault))),
     ...limits.map((row) => testcase(plan, [row.kind, ...row.about].join(' '), judged(row, strict))),
     '    <system-out></system-out>',
@@ -47,6 +47,11 @@ function suite({ plan, id, strict, started }: Suite): string {
     '  </testsuite>\n',
   ].join('\n');
 }
+
+const properties = (values: Readonly<Record<string, string>>): string =>
+  Object.entries(values)
+    .map(([name, value]) => `<property${attributesOf({ name, value })}/>`)
+    .join('');
 
 /** All limits of a plan come out of one computation: the time is the suite's. */
 function testcase(plan: CheckedPlan, name: string, content: string): string {

@@ -1,11 +1,15 @@
 /** A limit in one sentence: whom it is about, what is reached, what is wanted, and the verdict. */
 import type { LimitKind, LimitRow } from '../../judge/limits/limits.ts';
+import { basisWords } from '../readings-words.ts';
 import { figure, round, verdictWords } from '../words.ts';
 
 export function sentence(row: LimitRow): string {
   const known = reached(row);
   const verdict = row.verdict === null ? 'not judged' : verdictWords(row.verdict, row.margin);
-  return [who(row), known, known.endsWith(verdict) ? '' : verdict].filter((part) => part !== '').join(': ');
+  const told = [who(row), known, known.endsWith(verdict) ? '' : verdict]
+    .filter((part) => part !== '')
+    .join(': ');
+  return row.basis === null ? told : `${told}; ${basisWords(row.basis)}`;
 }
 
 function who({ kind, about }: LimitRow): string {

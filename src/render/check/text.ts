@@ -9,6 +9,7 @@ import {
 } from '../../judge/limits/checked.ts';
 import { visible } from '../../plan/visible.ts';
 import { type Paint, paint } from '../paint.ts';
+import { readingsLines } from '../readings-words.ts';
 import { padEnd } from '../width.ts';
 import { counted } from '../words.ts';
 import { wrap } from '../wrap.ts';
@@ -35,6 +36,10 @@ function block(plan: CheckedPlan, strict: boolean, options: CheckOptions): strin
   const head = `${plan.name}${title}: ${standing(plan, strict)}`;
   return [
     ...wrap(visible(head), options.width).map(colours.strong),
+    ...readingsLines(
+      plan.readings,
+      plan.limits.map(({ basis }) => basis),
+    ).flatMap((line) => wrap(visible(line), options.width, '  ')),
     ...plan.faults.map(({ shown }) => shown.trimEnd()),
     ...limitLines(plan.limits, strict, { ...options, colours }),
   ];

@@ -3,6 +3,7 @@ import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
 import type { LevelRow, MicRow } from '../../judge/report.ts';
 import type { Answer } from '../answer.ts';
 import { worstFirst } from '../order.ts';
+import { basisWords } from '../readings-words.ts';
 import { kindsIn } from '../shares.ts';
 import { cures } from '../text/cures.ts';
 import { figure, figureOr, hertzName, micVerdict, octaves, percent, round } from '../words.ts';
@@ -20,24 +21,34 @@ function rowsOf(answer: Answer): MicRow[] {
 
 export function microphones(answer: Answer): PagePart | null {
   const rows = rowsOf(answer);
-  const lines = answer.lines.map((line) => [line.name, line.for.join(', '), '', '', '', 'line, no bleed']);
+  const hasBasis = answer.levelBasis !== null;
+  const lines = answer.lines.map((line) => [
+    line.name,
+    line.for.join(', '),
+    '',
+    '',
+    '',
+    'line, no bleed',
+    ...(hasBasis ? [''] : []),
+  ]);
   if (rows.length + lines.length === 0) return null;
   const heads = [
     ...['microphone', 'for', 'pattern'].map(words),
     number('S/B dB'),
     number('limit dB'),
     words('verdict'),
+    ...(hasBasis ? [words('basis')] : []),
   ];
   return part(
     'microphones',
     'Signal to bleed, worst first',
-    tableMarkup('Every microphone', heads, [...rows.map(cells), ...lines]),
+    tableMarkup('Every microphone', heads, [...rows.map((mic) => cells(mic, hasBasis)), ...lines]),
     html`<h3>Behind each figure</h3>\n`,
     ...rows.map((mic, i) => details(mic, i)),
   );
 }
 
-function cells(mic: MicRow): (string | Html)[] {
+function cells(mic: MicRow, hasBasis: boolean): (string | Html)[] {
   const isJudged = mic.purpose === 'parts';
   return [
     mic.name,
@@ -46,6 +57,7 @@ function cells(mic: MicRow): (string | Html)[] {
     isJudged ? figureOr(mic.signalToBleed, 1, 'none') : '',
     mic.limit === null ? '' : round(mic.limit),
     verdictMark(mic.verdict, micVerdict(mic)),
+    ...(hasBasis ? [basisWords(mic.basis)] : []),
   ];
 }
 

@@ -1,6 +1,7 @@
 /** What can be done with each part afterwards. */
 import type { PartRow } from '../../judge/parts/parts.ts';
 import type { Answer } from '../answer.ts';
+import { basisWords } from '../readings-words.ts';
 import { figureOr, round, verdictWords } from '../words.ts';
 import { html } from './html.ts';
 import { type PagePart, part } from './part.ts';
@@ -8,12 +9,13 @@ import { type Cell, listMarkup, number, tableMarkup, verdictMark, words } from '
 
 export function parts({ parts: rows, cut }: Answer): PagePart | null {
   if (rows.length === 0) return null;
+  const hasBasis = rows.some(({ basis }) => basis !== null);
   const heads = [
     ...['part', 'later'].map(words),
     number('ghost dB'),
     ...['verdict', 'most of it in'].map(words),
     number('alone dB'),
-    ...['verdict', 'at'].map(words),
+    ...['verdict', 'at', ...(hasBasis ? ['basis'] : [])].map(words),
   ];
   const ties = cut.groups.flatMap(({ ties: own }) => own);
   const remarks = rows.flatMap(({ name, remark }) => (remark === null ? [] : [`${name}: ${remark}`]));
@@ -48,6 +50,7 @@ const cells = ({
   committed,
   mostIn,
   editable,
+  basis,
 }: PartRow): Cell[] => [
   name,
   later,
@@ -57,6 +60,7 @@ const cells = ({
   figureOr(editable.signalToBleed, 1, 'none'),
   judged(editable.verdict, editable.margin, editable.limit),
   editable.mic ?? '',
+  ...(basis === null ? [] : [basisWords(basis)]),
 ];
 
 const judged = (verdict: PartRow['verdict'], margin: number | null, limit: number | null): Cell =>

@@ -1,4 +1,5 @@
 import type { LevelRow, MicRow, PairRow, RoomRow, Shares, SpacingRow } from '../../judge/report.ts';
+import { basisShape } from '../readings-json.ts';
 import { rounded } from './rounded.ts';
 
 export const roomShape = (room: RoomRow) => ({
@@ -35,6 +36,7 @@ export const micShape = (mic: MicRow) => ({
   remark: mic.remark,
   screens_buy_at_most_db: rounded(mic.screensBuyAtMost),
   levels: mic.levels.map(levelShape),
+  basis: basisShape(mic.basis),
 });
 
 export const pairShape = (pair: PairRow) => ({ ...micShape(pair), capsules: pair.capsules });

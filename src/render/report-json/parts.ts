@@ -3,6 +3,7 @@ import type { PartRow } from '../../judge/parts/parts.ts';
 import type { MainPairRow } from '../../judge/timing/main-pairs.ts';
 import type { SpotDelay } from '../../judge/timing/spot-delays.ts';
 import type { TimingRow, Timings } from '../../judge/timing/timing.ts';
+import { basisShape } from '../readings-json.ts';
 import { inMs, rounded } from './rounded.ts';
 
 export const partShape = ({ editable, ...part }: PartRow) => ({
@@ -26,6 +27,7 @@ export const partShape = ({ editable, ...part }: PartRow) => ({
     remark: editable.remark,
   },
   replaceable: part.replaceable,
+  basis: basisShape(part.basis),
 });
 
 export const cutShape = (cut: CutTogether) => ({

@@ -5,7 +5,7 @@ import { figure } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { heading, type ReportLayout } from './layout.ts';
 import { details, INDENT } from './mic-details.ts';
-import { lineRow, micColumns, micRow, uncut } from './mic-row.ts';
+import { type Extra, lineRow, micColumns, micRow, uncut } from './mic-row.ts';
 
 type Block = { readonly rows: readonly (readonly Cell[])[]; readonly details: readonly string[] };
 
@@ -50,16 +50,17 @@ function othersLine(others: readonly Entry[], { width }: ReportLayout): string[]
 
 /** `cut` counts the rows whose names the columns had no room for. */
 function laidOut(report: Report, layout: ReportLayout, most: boolean) {
+  const extra = { most, basis: report.levelBasis !== null };
   const { entries, others } = inSight(report, layout);
   const blocks = [
-    ...entries.map((entry) => micBlock(entry, layout, most)),
+    ...entries.map((entry) => micBlock(entry, layout, extra)),
     ...(others.length > 0 ? [] : report.lines).map((line) => ({
       rows: [lineRow(line, layout)],
       details: [],
     })),
   ];
   const cells = blocks.flatMap((block) => block.rows);
-  const [head = '', ...lines] = table(micColumns(layout, most), cells, layout.width);
+  const [head = '', ...lines] = table(micColumns(layout, extra), cells, layout.width);
   const whole = lines.map((line, i) => uncut(cells[i] ?? [], line));
   const rows = lines.map((line, i) => [line, ...inFull(whole[i] ?? null, layout)]);
   const body = blocks.flatMap((block) => [...rows.splice(0, block.rows.length).flat(), ...block.details]);
@@ -69,11 +70,11 @@ function laidOut(report: Report, layout: ReportLayout, most: boolean) {
 const inFull = (text: string | null, layout: ReportLayout): string[] =>
   text === null ? [] : wrap(text, layout.width, INDENT, `${INDENT}  `);
 
-function micBlock({ row, capsules }: Entry, layout: ReportLayout, most: boolean): Block {
+function micBlock({ row, capsules }: Entry, layout: ReportLayout, extra: Extra): Block {
   const shown = layout.brief ? capsules.filter(({ verdict }) => verdict !== row.verdict) : capsules;
   const rows = [
-    micRow(row, row.name, layout, most),
-    ...(row.purpose === 'parts' ? shown : []).map((one) => micRow(one, `  ${side(one)}`, layout, most)),
+    micRow(row, row.name, layout, extra),
+    ...(row.purpose === 'parts' ? shown : []).map((one) => micRow(one, `  ${side(one)}`, layout, extra)),
   ];
   if (layout.brief) return { rows, details: [] };
   const each = layout.all ? capsules.flatMap((capsule) => details(capsule, layout, capsule.name)) : [];

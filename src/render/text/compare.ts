@@ -1,9 +1,11 @@
 /** Plans side by side as a page for people: what changed first, then why. */
 import type { ComparedRow, Comparison } from '../../advise/compare.ts';
 import type { Worse } from '../../advise/worse.ts';
+import type { ToldReadings } from '../../judge/told-readings.ts';
 import { letter, pathWords, reachedWords, worseWords } from '../compare-words.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
+import { basisMark, readingsLines } from '../readings-words.ts';
 import { type Cell, type Column, plain, table } from '../table.ts';
 import { counted, figure } from '../words.ts';
 import { wrap } from '../wrap.ts';
@@ -14,18 +16,19 @@ export type CompareOptions = {
   readonly colour: boolean;
   /** What does not change is shown, too. */
   readonly all: boolean;
+  readonly readings?: ToldReadings | null;
 };
 
 /** `worse` is null where nobody asked whether anything got worse. */
 export function compareText(
   comparison: Comparison,
   worse: readonly Worse[] | null,
-  { width, colour, all }: CompareOptions,
+  { width, colour, all, readings = null }: CompareOptions,
 ): string {
   const safe = escapeAll(comparison);
   const layout = { width, all, paint: paint(colour) };
   const sections = [
-    legend(safe, layout),
+    [...legend(safe, layout), ...judgedBy(safe, escapeAll(readings), layout)],
     ...(worse === null ? [] : [losses(escapeAll(worse), layout)]),
     section('Signal to bleed, dB', 'microphone', safe.mics, layout),
     section('What stays of a part when its own microphones are muted, dB', 'part', ghosts(safe), layout),
@@ -54,6 +57,17 @@ function legend({ plans }: Comparison, { width }: Layout): string[] {
   return plans.flatMap(({ name, title }, i) =>
     wrap(title === '' ? name : `${name} (${title})`, width, `${letter(i)}  `, '   '),
   );
+}
+
+/** Marks that the figures have, beside what was read. */
+function judgedBy(
+  { mics, parts, people }: Comparison,
+  readings: ToldReadings | null,
+  { width }: Layout,
+): string[] {
+  const rows = [...mics, ...parts, ...people];
+  const bases = rows.flatMap(({ reached }) => reached.map((one) => one?.basis ?? null));
+  return readingsLines(readings, bases, basisMark).flatMap((line) => wrap(line, width));
 }
 
 function losses(worse: readonly Worse[], layout: Layout): string[] {
@@ -108,7 +122,11 @@ function cells({ kind, about, reached, changes }: ComparedRow, { paint }: Layout
   return [
     { text: about.join(kind === 'hears' ? ' hears ' : ' and '), paint: paint.strong },
     ...reached.flatMap((one, i) => {
-      const cell = { text: reachedWords(kind, one), paint: verdictPaint(one?.verdict ?? null, paint) };
+      const text = [reachedWords(kind, one), kind === 'sees' ? '' : basisMark(one?.basis ?? null)];
+      const cell = {
+        text: text.filter((part) => part !== '').join(' '),
+        paint: verdictPaint(one?.verdict ?? null, paint),
+      };
       const told = one?.verdict ? cell : plain(cell.text);
       return i > 0 && kind !== 'sees' ? [told, plain(signed(changes[i] ?? null))] : [told];
     }),

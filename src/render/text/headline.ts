@@ -1,6 +1,7 @@
 import type { MicRow, Report, Verdict } from '../../judge/report.ts';
 import type { Answer } from '../answer.ts';
 import { urgency } from '../order.ts';
+import { basisWords, readingsLines } from '../readings-words.ts';
 import { counted, micVerdict } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { type Layout, verdictPaint } from './layout.ts';
@@ -9,8 +10,22 @@ import { type Layout, verdictPaint } from './layout.ts';
 export function headline(report: Answer, layout: Layout): string[] {
   const { title, passage } = report;
   const named = title === '' ? [] : wrap(title, layout.width).map(layout.paint.strong);
+  const bases = [...report.mics, ...report.pairs, ...report.parts].map(({ basis }) => basis);
+  const judgedBy = readingsLines(report.readings, [...bases, report.levelBasis]);
+  const people =
+    report.levelBasis === null
+      ? []
+      : [
+          `Who hears whom, ears and inputs: ${basisWords(report.levelBasis)}. Places, timing and what moves change: predicted.`,
+        ];
   const only = passage === null ? [] : wrap(`Only the passage ${passage}`, layout.width);
-  return [...named, ...only, ...wrap(count(report), layout.width), ...worst(report.mics, layout)];
+  return [
+    ...named,
+    ...[...judgedBy, ...people].flatMap((line) => wrap(line, layout.width)),
+    ...only,
+    ...wrap(count(report), layout.width),
+    ...worst(report.mics, layout),
+  ];
 }
 
 function count({ mics, lines }: Report): string {
@@ -34,9 +49,10 @@ function tally(judged: readonly MicRow[]): string[] {
 function worst(mics: readonly MicRow[], layout: Layout): string[] {
   const [first] = mics.filter(hasPlace).sort((a, b) => urgency(a) - urgency(b));
   if (!first) return [];
+  const basis = first.basis === null ? '' : `; ${basisWords(first.basis)}`;
   const label = first.verdict === 'short' ? 'Worst' : 'Closest to its limit';
   const lines = wrap(
-    `${label}: ${first.name} (for ${first.for.join(', ')}), ${micVerdict(first)}`,
+    `${label}: ${first.name} (for ${first.for.join(', ')}), ${micVerdict(first)}${basis}`,
     layout.width,
   );
   return lines.map(verdictPaint(first.verdict, layout.paint));

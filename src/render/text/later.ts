@@ -1,5 +1,6 @@
 import type { PartRow } from '../../judge/parts/parts.ts';
 import type { Report } from '../../judge/report.ts';
+import { basisWords } from '../readings-words.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figure, figureOr, round, verdictWords } from '../words.ts';
 import { wrap } from '../wrap.ts';
@@ -19,20 +20,34 @@ export function later({ parts }: Pick<Report, 'parts'>, layout: ReportLayout): s
   ];
 }
 
-function ghostMiss({ name, committed, ghost, limit, margin, verdict, mostIn, remark }: PartRow): string[] {
+function ghostMiss({
+  name,
+  committed,
+  ghost,
+  limit,
+  margin,
+  verdict,
+  mostIn,
+  remark,
+  basis,
+}: PartRow): string[] {
   if (verdict !== 'short') return [];
   if (committed) return [`${name}, replace: committed, ${committed.because} is for others too`];
   if (ghost === null || limit === null) return [`${name}, replace: ${remark ?? 'short'}`];
   const where = mostIn === null ? '' : `; most of it in ${mostIn}`;
-  return [`${name}, replace: ghost ${figure(ghost, 1)} dB, ${verdictWords(verdict, margin)}${where}`];
+  const told = `${name}, replace: ghost ${figure(ghost, 1)} dB, ${verdictWords(verdict, margin)}${where}`;
+  return [told + from(basis)];
 }
 
-function editMiss({ name, editable }: PartRow): string[] {
+const from = (basis: PartRow['basis']): string => (basis === null ? '' : `; ${basisWords(basis)}`);
+
+function editMiss({ name, editable, basis }: PartRow): string[] {
   const { verdict, signalToBleed, margin, mic, remark } = editable;
   if (verdict !== 'short') return [];
   const at = mic === null ? '' : ` at ${mic}`;
   if (signalToBleed === null) return [`${name}, tune alone: ${remark ?? 'short'}${at}`];
-  return [`${name}, tune alone: ${figure(signalToBleed, 1)} dB${at}, ${verdictWords(verdict, margin)}`];
+  const told = `${name}, tune alone: ${figure(signalToBleed, 1)} dB${at}, ${verdictWords(verdict, margin)}`;
+  return [told + from(basis)];
 }
 
 function allWell(parts: readonly PartRow[]): string {
@@ -42,7 +57,7 @@ function allWell(parts: readonly PartRow[]): string {
     : 'Nothing asked for: the plan wants no part replaced or tuned.';
 }
 
-const COLUMNS: readonly Column[] = [
+const columns = (basis: boolean): Column[] => [
   { head: 'part', align: 'left', flexible: true },
   { head: 'later', align: 'left' },
   { head: 'ghost dB', align: 'right' },
@@ -51,6 +66,7 @@ const COLUMNS: readonly Column[] = [
   { head: 'alone dB', align: 'right' },
   { head: 'limit', align: 'right' },
   { head: 'at', align: 'left', flexible: true },
+  ...(basis ? [{ head: 'basis', align: 'left' } as const] : []),
 ];
 
 const LEGEND =
@@ -66,9 +82,10 @@ function everyPart(parts: readonly PartRow[], layout: ReportLayout): string[] {
     figureOr(part.editable.signalToBleed, 1, 'none'),
     part.editable.limit === null ? '' : round(part.editable.limit),
     part.editable.mic ?? '',
+    ...(part.basis === null ? [] : [basisWords(part.basis)]),
   ]);
   const [head = '', ...lines] = table(
-    COLUMNS,
+    columns(parts.some(({ basis }) => basis !== null)),
     rows.map((row) => row.map(plain)),
     layout.width,
   );

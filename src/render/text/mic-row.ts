@@ -1,23 +1,27 @@
 import type { LineRow, MicRow } from '../../judge/report.ts';
+import { basisWords } from '../readings-words.ts';
 import { kindsIn } from '../shares.ts';
 import { type Cell, type Column, plain } from '../table.ts';
 import { figureOr, micVerdict, percent, round } from '../words.ts';
 import { loudestBleeder } from './bleeders.ts';
 import { isWide, type ReportLayout, verdictPaint } from './layout.ts';
 
-/** Columns of the table of microphones; where nothing stands under the rows, with what spills most. */
-export const micColumns = (layout: ReportLayout, most: boolean): Column[] => [
+/** Columns that are not always there: what spills most, where nothing stands under the rows; whether it was measured. */
+export type Extra = { readonly most: boolean; readonly basis: boolean };
+
+export const micColumns = (layout: ReportLayout, { most, basis }: Extra): Column[] => [
   { head: 'microphone', align: 'left', flexible: true },
   { head: 'for', align: 'left', flexible: true },
   ...(isWide(layout) ? [{ head: 'pattern', align: 'left', flexible: true } as const] : []),
   { head: 'S/B dB', align: 'right' },
   { head: 'limit', align: 'right' },
   { head: 'verdict', align: 'left' },
+  ...(basis ? [{ head: 'basis', align: 'left' } as const] : []),
   ...(most ? [{ head: 'most from', align: 'left', flexible: true } as const] : []),
   ...(most && isWide(layout) ? [{ head: 'made of', align: 'left' } as const] : []),
 ];
 
-export function micRow(mic: MicRow, label: string, layout: ReportLayout, most: boolean): Cell[] {
+export function micRow(mic: MicRow, label: string, layout: ReportLayout, { most, basis }: Extra): Cell[] {
   const judged = mic.purpose === 'parts';
   return [
     { text: label, paint: layout.paint.strong },
@@ -26,6 +30,7 @@ export function micRow(mic: MicRow, label: string, layout: ReportLayout, most: b
     plain(judged ? figureOr(mic.signalToBleed, 1, 'none') : ''),
     plain(mic.limit === null ? '' : round(mic.limit)),
     { text: micVerdict(mic), paint: verdictPaint(mic.verdict, layout.paint) },
+    ...(basis ? [plain(basisWords(mic.basis))] : []),
     ...(most ? [plain(judged ? (loudestBleeder(mic)?.source ?? '') : '')] : []),
     ...(most && isWide(layout) ? [plain(judged ? mostly(mic) : '')] : []),
   ];

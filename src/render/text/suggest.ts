@@ -1,20 +1,31 @@
 /** Suggestions as a page for people: what to do, whom it helps, what it costs. */
 import type { Helped } from '../../advise/advice.ts';
 import type { PlainAdvice, PlainSuggestion } from '../../advise/plain-advice.ts';
+import type { ToldReadings } from '../../judge/told-readings.ts';
+import { visible } from '../../plan/visible.ts';
 import { worseWords } from '../compare-words.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
+import { basisWords, readingsLines } from '../readings-words.ts';
 import { counted, figure, figureOr } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import type { Layout } from './layout.ts';
 
-export type SuggestPage = { readonly width: number; readonly colour: boolean; readonly all: boolean };
+export type SuggestPage = {
+  readonly width: number;
+  readonly colour: boolean;
+  readonly all: boolean;
+  readonly readings?: ToldReadings | null;
+};
 
-export function suggestText(advice: PlainAdvice, { width, colour, all }: SuggestPage): string {
+export function suggestText(
+  advice: PlainAdvice,
+  { width, colour, all, readings = null }: SuggestPage,
+): string {
   const layout = { width, all, paint: paint(colour) };
   const safe = { ...advice, title: escapeAll(advice.title) };
   const blocks = [
-    [...head(safe, layout)],
+    [...head(safe, layout, judgedBy(advice, readings))],
     ...safe.suggestions.map((one, i) => suggestionBlock(one, i + 1, layout)),
     [...foot(safe)],
   ];
@@ -24,7 +35,20 @@ export function suggestText(advice: PlainAdvice, { width, colour, all }: Suggest
     .join('\n\n')}\n`;
 }
 
-function head({ title, standing, suggestions }: PlainAdvice, { width, paint: colours }: Layout): string[] {
+function judgedBy({ suggestions }: PlainAdvice, readings: ToldReadings | null): string[] {
+  if (!readings) return [];
+  const bases = suggestions.flatMap(({ helps }) => helps.map(({ basis }) => basis));
+  return [
+    ...readingsLines(readings, bases),
+    'What a move changes is computed from there: figures after a move are predicted.',
+  ].map(visible);
+}
+
+function head(
+  { title, standing, suggestions }: PlainAdvice,
+  { width, paint: colours }: Layout,
+  before: readonly string[],
+): string[] {
   const { worst, shortfall } = standing;
   const stands =
     worst === null
@@ -33,7 +57,11 @@ function head({ title, standing, suggestions }: PlainAdvice, { width, paint: col
         ? `Worst margin ${figure(worst, 1)} dB, missed margins together ${figure(shortfall, 1)} dB`
         : `No limit is missed; the least margin is ${figure(worst, 1)} dB`;
   const found = suggestions.length > 0 ? [] : worst === null ? [] : ['Nothing was found that betters it'];
-  return [...(title === '' ? [] : wrap(title, width).map(colours.strong)), ...wrap(stands, width), ...found];
+  return [
+    ...(title === '' ? [] : wrap(title, width).map(colours.strong)),
+    ...[...before, stands].flatMap((line) => wrap(line, width)),
+    ...found,
+  ];
 }
 
 const INDENT = '    ';
@@ -76,8 +104,9 @@ function listed(word: string, told: readonly string[], most = told.length): stri
   return [`${word}: ${text}`];
 }
 
-function helpWords({ mic, before, after, unweightedBefore, unweightedAfter }: Helped): string {
-  const judged = `${mic} ${figureOr(before, 1, 'none')} to ${figureOr(after, 1, 'none')} dB`;
+function helpWords({ mic, before, basis, after, unweightedBefore, unweightedAfter }: Helped): string {
+  const from = basis === null ? '' : ` ${basisWords(basis)}`;
+  const judged = `${mic} ${figureOr(before, 1, 'none')}${from} to ${figureOr(after, 1, 'none')} dB`;
   const plain = (unweightedAfter ?? 0) - (unweightedBefore ?? 0);
   const own = (after ?? 0) - (before ?? 0);
   return Math.abs(plain - own) < 0.5

@@ -1,0 +1,23 @@
+/** What readings of the day gave for a plan: what a reader has to know to judge figures by it. */
+import type { Weighting } from '../acoustics/weighting.ts';
+
+export type ToldReadings = {
+  /** As they were named. */
+  readonly files: readonly string[];
+  /** Octaves by number; one null for all together. */
+  readonly layers: readonly (number | null)[];
+  readonly weighting: Weighting;
+  /** Who was measured, each as it was read: dB against the plan, in relation to the others of its group. */
+  readonly measured: readonly {
+    readonly name: string;
+    readonly group: number;
+    readonly level: { readonly value: number; readonly error: number };
+  }[];
+  /** Sources whose level is the plan's. */
+  readonly predicted: readonly string[];
+  /** Of what neither levels nor gains explain, dB. */
+  readonly rms: number;
+  /** Readings that stand out so far that levels go without them, and all that there are. */
+  readonly aside: number;
+  readonly count: number;
+};
