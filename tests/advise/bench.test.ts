@@ -36,7 +36,7 @@ const CHANGES = [
   { plan: 'brass-hall', set: ['rooms.hall.floor=carpet-heavy'], mics: null },
   { plan: 'trio-and-singer', set: ['baffles.drum-screen.from=[6, 3.4]'], mics: null },
   { plan: 'trio-and-singer', set: ['mics.voice-mic.null-at=piano'], mics: ['voice-mic'] },
-  { plan: 'four-piece', set: ['partitions.wall.doors[0].state=open'], mics: null },
+  { plan: 'four-piece', set: ['partitions.party.doors[0].state=open'], mics: null },
   {
     plan: 'four-piece',
     set: ['sources.bass-amp.level=90 dBC at 1 m', 'mics.voice-mic.aim-loss=1 dB'],
