@@ -18,6 +18,8 @@ export type RoomAbsorption = {
   readonly mean: Bands;
   /** Absorption coefficient of each surface by band, eight bands a surface. */
   readonly surfaces: Float64Array;
+  /** The energy that each surface reflects, 1 less that. */
+  readonly reflected: Float64Array;
 };
 
 /** Absorption of a room. Finishes are scaled by one factor a band where a measured time says so. */
@@ -54,6 +56,7 @@ export function roomAbsorption(room: Room, air: Air): RoomAbsorption {
     areaWithinWalls: bands((band) => Math.max((area[band] ?? 0) - open, 1e-3 * surface)),
     mean: bands((band) => Math.min((area[band] ?? 0) / surface, GREATEST_MEAN)),
     surfaces,
+    reflected: surfaces.map((alpha) => 1 - alpha),
   };
 }
 

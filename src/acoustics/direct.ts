@@ -1,11 +1,16 @@
 /** The direct way within one room: straight, past screens, or round the corners of the outline. */
 import { seesWithin } from '../scene/polygon.ts';
 import type { Vec3 } from '../scene/vector.ts';
+import { sameInAllBands } from './bands.ts';
 import { roundCorners } from './corner.ts';
-import { freeEnergies, type Link } from './link.ts';
-import { dimBehind, directPast } from './past-screens.ts';
-import { type SoundPath, startPath, unhindered, type Visit } from './path.ts';
+import { dimBehind } from './dim-behind.ts';
+import { wayEnergy } from './free-way.ts';
+import type { Link } from './link.ts';
+import { directPast } from './past-screens.ts';
+import { hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
 import type { Surroundings } from './surroundings.ts';
+
+const UNHINDERED = sameInAllBands(1);
 
 /** Visits the direct way, where there is one. */
 export function directPath(path: SoundPath, around: Surroundings, link: Link, visit: Visit): void {
@@ -19,8 +24,10 @@ export function directPath(path: SoundPath, around: Surroundings, link: Link, vi
     if (bentPath(path, around, link)) visit(path);
     return;
   }
-  if (screens) directPast(path.energy, screens, emitter.at, capsule.at, link.way);
-  else unhindered(path);
+  if (screens) {
+    directPast(path.energy, screens, emitter.at, capsule.at, link.way);
+    hearFree(path);
+  } else keepOf(path, UNHINDERED);
   visit(path);
 }
 
@@ -35,7 +42,7 @@ function setStraight(path: SoundPath, link: Link): void {
   const { aim } = capsule;
   path.cosLeave = (dx * axis[0] + dy * axis[1] + dz * axis[2]) / length;
   path.cosArrive = -(dx * aim[0] + dy * aim[1] + dz * aim[2]) / length;
-  freeEnergies(path.free, link, path.cosLeave, path.cosArrive, length);
+  wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 
 /** Bends at the inner corners; screens act on each straight leg as on an image path. */
@@ -46,6 +53,7 @@ function bentPath(path: SoundPath, { corners, screens, pass }: Surroundings, lin
   const bends = roundCorners(path.energy, pass, corners, ends);
   if (!bends) return false;
   path.kind = 'bent';
+  hearFree(path);
   if (!screens) return true;
   const stops = heightened(emitter.at, bends, capsule.at);
   for (let i = 1; i < stops.length; i++) {

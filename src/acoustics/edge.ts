@@ -2,8 +2,9 @@
  * One edge wave of a thin half-plane, over the free direct field. Closed form of Hadden and Pierce 1981;
  * within 0.6 dB of Macdonald's exact solution at 0.3 m and more from the edge, 0.05 dB rms.
  */
-import { BAND_COUNT, type Bands } from './bands.ts';
-import { fresnelF, fresnelG, fresnelPlace } from './fresnel-table.ts';
+import { BAND_COUNT, BAND_EDGE, type Bands } from './bands.ts';
+import { auxiliaryF, auxiliaryG } from './fresnel.ts';
+import { BAND_STEP, cubicAt, fresnelPlace, fresnelTable, isInTable, PIECE_SIZE } from './fresnel-table.ts';
 
 /** Half of an angle between 0 and π, as its cosine and sine. */
 export type HalfAngle = { cos: number; sin: number };
@@ -56,31 +57,76 @@ export const passesClear = (bend: Bend): boolean => halfTurn(bend) < 0;
  * In terms of the design, φ0 is the source's angle and φ is 2π less the mic's.
  */
 export function edgeWave(into: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Bands): void {
-  const { toSource, toMic } = bend;
-  const { re, im } = into;
-  const reach = 2 * Math.sqrt((2 * bend.before * bend.after) / bend.whole);
+  const { toSource, toMic, before, after, whole, straight } = bend;
+  const reach = 2 * Math.sqrt((2 * before * after) / whole) * (inverseRoot[0] as number);
   const turn = halfTurn(bend);
-  const direct = reach * Math.abs(turn);
-  const image = reach * (toSource.cos * toMic.cos + toSource.sin * toMic.sin);
-  const sign = turn < 0 ? -1 : 1;
-  const lift = turn < 0 ? riseBesidePanel(toSource, toMic) : 0;
-  const half = bend.straight / bend.whole / 2;
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const scale = inverseRoot[band] as number;
-    const p1 = fresnelPlace(direct * scale);
-    const p2 = fresnelPlace(image * scale);
+  const image = toSource.cos * toMic.cos + toSource.sin * toMic.sin;
+  const lift = turn < 0 ? riseBesidePanel(angleOf(toSource), angleOf(toMic)) : 0;
+  setWave(into, reach * turn, reach * image, rho, lift, straight / whole / 2);
+}
+
+/**
+ * Sets a wave from X of both terms in the lowest band, that of the direct term negative where the line is clear of the edge; in
+ * the design's `sign(X)` hidden is +. `lift` is the share by which ρ has risen to 1, `half` is d/2L.
+ */
+export function setWave(
+  into: EdgeWave,
+  direct: number,
+  image: number,
+  rho: Bands,
+  lift: number,
+  half: number,
+): void {
+  const { re, im } = into;
+  const sign = direct < 0 ? -1 : 1;
+  const x1 = Math.abs(direct);
+  if (!isInTable(x1) || !isInTable(image)) {
+    setWaveByFits(into, direct, image, rho, lift, half);
+    return;
+  }
+  const pieces = fresnelTable();
+  const place1 = fresnelPlace(x1);
+  const place2 = fresnelPlace(image);
+  const share1 = place1 - (place1 | 0);
+  const share2 = place2 - (place2 | 0);
+  let at1 = (place1 | 0) * PIECE_SIZE;
+  let at2 = (place2 | 0) * PIECE_SIZE;
+  for (let band = 0; band < BAND_COUNT; band++, at1 += BAND_STEP, at2 += BAND_STEP) {
     const faces = rho[band] as number;
     const mirrored = faces + (1 - faces) * lift;
-    const f = sign * fresnelF(p1) + mirrored * fresnelF(p2);
-    const g = sign * fresnelG(p1) + mirrored * fresnelG(p2);
+    const f = sign * cubicAt(pieces, at1, share1) + mirrored * cubicAt(pieces, at2, share2);
+    const g = sign * cubicAt(pieces, at1 + 4, share1) + mirrored * cubicAt(pieces, at2 + 4, share2);
     re[band] = half * (f + g);
     im[band] = half * (f - g);
   }
 }
 
+/** The same from the fits themselves, where X is beyond the table: at grazing above all, where it is 0. */
+function setWaveByFits(
+  { re, im }: EdgeWave,
+  direct: number,
+  image: number,
+  rho: Bands,
+  lift: number,
+  half: number,
+): void {
+  const sign = direct < 0 ? -1 : 1;
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const scale = BAND_EDGE ** band;
+    const faces = rho[band] as number;
+    const mirrored = faces + (1 - faces) * lift;
+    const x1 = Math.abs(direct) * scale;
+    const x2 = image * scale;
+    const f = sign * auxiliaryF(x1) + mirrored * auxiliaryF(x2);
+    const g = sign * auxiliaryG(x1) + mirrored * auxiliaryG(x2);
+    re[band] = half * (f + g);
+    im[band] = half * (f - g);
+  }
+}
+
+const angleOf = ({ sin, cos }: HalfAngle): number => Math.atan2(sin, cos);
+
 /** Clear of the edge even an absorbent panel stops mattering as one comes level with it: 0 at the edge, 1 in its plane. */
-function riseBesidePanel(toSource: HalfAngle, toMic: HalfAngle): number {
-  const source = Math.atan2(toSource.sin, toSource.cos);
-  const mic = Math.atan2(toMic.sin, toMic.cos);
+export function riseBesidePanel(source: number, mic: number): number {
   return Math.min(1, (source + mic - Math.PI / 2) / Math.min(source, mic));
 }

@@ -19,8 +19,9 @@ export function fieldPath(stage: Stage, link: Link, firstHit: Bands, visit: Visi
   startPath(path, 'field', own ? 'room' : 'walls', 0);
   for (let band = 0; band < BAND_COUNT; band++) {
     const perPower = stage.fields[(band * count + capsule.room) * count + emitter.room] as number;
-    const field = 4 * perPower * (emitter.power[band] as number) * (capsule.ree[band] as number);
+    const field = 4 * perPower * (emitter.power[band] as number);
     path.free[band] = field;
+    path.response[band] = capsule.ree[band] as number;
     path.energy[band] = own ? field * (1 - (firstHit[band] as number)) * (1 - (mean[band] as number)) : field;
   }
   visit(path);

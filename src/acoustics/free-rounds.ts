@@ -5,7 +5,7 @@ import type { FreeWay } from './way.ts';
 
 /** Of the straight line, set with its directions. */
 export function freeStraight({ straight }: Pass, way: FreeWay): void {
-  way(straight.energy, straight.leave, straight.arrive, straight.whole, straight.whole);
+  way(straight, straight.leave, straight.arrive, straight.whole, straight.whole);
 }
 
 /** Of every way round: at d for spreading and proximity, over L for the air. */
@@ -17,7 +17,7 @@ export function freeRounds(pass: Pass, source: Vec3, mic: Vec3, way: FreeWay): v
 export function freeRound(pass: Pass, round: Round, source: Vec3, mic: Vec3, way: FreeWay): void {
   aim(round.leave, source, round.first);
   aim(round.arrive, round.last, mic);
-  way(round.energy, round.leave, round.arrive, pass.straight.whole, round.whole);
+  way(round, round.leave, round.arrive, pass.straight.whole, round.whole);
 }
 
 /** Unit vector from one point to another; nothing for a way of no length. */

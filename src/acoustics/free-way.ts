@@ -5,7 +5,8 @@ import { energyLoss } from './air.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
 import { type GainGrid, gainGrid, gridPlace } from './directivity.ts';
 import { spreading, waveRadiusSquared } from './extent.ts';
-import { firstOrderResponse, inverseWaveNumberSquared, tableResponse } from './pattern.ts';
+import { faded } from './fade.ts';
+import { firstOrder, inverseWaveNumberSquared, tableResponse } from './pattern.ts';
 
 /** What of a source point the energy of a way needs. */
 export type Emitter = {
@@ -58,45 +59,45 @@ export function emittersOf(source: Source): Emitter[] {
   }));
 }
 
+export type Between = { readonly emitter: Emitter; readonly capsule: Capsule; readonly medium: Medium };
+
+/** The two factors of a way by band: what would arrive at an omni, and what the mic makes of it, D². */
+export type Arriving = { readonly free: Bands; readonly response: Bands };
+
 /**
- * Writes the energies of a way by band. `cosLeave` is the cosine off the source's axis, `cosArrive` that off the mic's aim;
- * `spread` sets spreading and proximity, `travelled` the air's loss, both in m.
+ * Writes both factors of a way. `cosLeave` is the cosine off the source's axis, `cosArrive` that off the mic's aim; `spread` sets
+ * spreading and proximity, `travelled` the air's loss, both in m. One loop, and no call out of it: a plain room's time goes here.
  */
 export function wayEnergy(
-  into: Bands,
-  medium: Medium,
-  emitter: Emitter,
-  capsule: Capsule,
+  into: Arriving,
+  { emitter, capsule, medium }: Between,
   cosLeave: number,
   cosArrive: number,
   spread: number,
   travelled: number,
 ): void {
-  const spreadFactor = spreading(emitter.radius, spread);
-  const near = capsule.proximity ? 1 / waveRadiusSquared(emitter.radius, spread) : 0;
-  const { strength, round, grid } = emitter;
-  const { table } = capsule.pattern;
+  const { free, response } = into;
+  const { strength, round, grid, radius } = emitter;
+  const { pattern, nullFloor } = capsule;
+  const { a, table } = pattern;
   const { m, inverseK2 } = medium;
   const { gains, steps } = grid;
+  const spreadFactor = spreading(radius, spread);
+  const near = capsule.proximity ? 1 / waveRadiusSquared(radius, spread) : 0;
   const place = round ? 0 : gridPlace(grid, cosLeave);
   const step = Math.min(steps - 1, place | 0);
   const row = step * BAND_COUNT;
   const part = place - step;
-  if (table) tableResponse(into, table, cosArrive);
-  else firstOrderResponse(into, capsule, cosArrive, near, inverseK2);
   for (let band = 0; band < BAND_COUNT; band++) {
     const low = gains[row + band] as number;
     const toward = low + ((gains[row + BAND_COUNT + band] as number) - low) * part;
-    into[band] =
-      (into[band] as number) *
-      (strength[band] as number) *
-      spreadFactor *
-      toward *
-      airFactor((m[band] as number) * travelled);
+    free[band] = (strength[band] as number) * spreadFactor * toward * faded((m[band] as number) * travelled);
+    response[band] = firstOrder(
+      a[band] as number,
+      nullFloor[band] as number,
+      cosArrive,
+      near * (inverseK2[band] as number),
+    );
   }
-}
-
-/** e^(−x); a few terms of its series for the small x of a room (2e-9 off at most), since the call is in the innermost loop. */
-function airFactor(x: number): number {
-  return x > 0.1 ? Math.exp(-x) : 1 - x * (1 - x * (1 / 2 - x * (1 / 6 - x * (1 / 24 - x * (1 / 120)))));
+  if (table) tableResponse(response, table, cosArrive);
 }

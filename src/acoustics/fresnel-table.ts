@@ -1,52 +1,61 @@
 /**
- * The auxiliary Fresnel functions as cubic pieces over y = x/(1 + x), which takes all x ≥ 0 to 0 … 1 and both to smooth curves:
- * 2e-10 off the fits. Past panels nothing is asked more often; two fits with their divisions cost a tenth of all.
+ * The auxiliary Fresnel functions as cubic pieces over the logarithm of x, 2e-10 off the fits. Past panels nothing is asked more
+ * often, and always for all octave bands, whose x = Γ|cos| grows by the same factor from band to band: on this scale bands lie
+ * whole pieces apart, so that one logarithm and one share of a piece serve all eight, without a division.
  */
+import { BAND_EDGE } from './bands.ts';
 import { auxiliaryF, auxiliaryG } from './fresnel.ts';
+import { quickLog } from './quick-log.ts';
 
-const PIECES = 128;
+/** Pieces from one band to the next: x goes with the root of the frequency. */
+const PIECES_A_BAND = 12;
+const PIECES_PER_LOG = PIECES_A_BAND / Math.log(BAND_EDGE);
 /** Numbers a piece takes: four coefficients of f, four of g, by powers of the share of the piece. */
-const PIECE_SIZE = 8;
-const TABLE = fresnelPieces();
+export const PIECE_SIZE = 8;
+/** What the place in the table grows by from one band to the next. */
+export const BAND_STEP = PIECES_A_BAND * PIECE_SIZE;
 
-/** Where x ≥ 0 lies in the table, in pieces. */
-export const fresnelPlace = (x: number): number => (x / (1 + x)) * PIECES;
+/** Of the lowest band; with the bands above it x reaches from 1e-4 to a kilometre's detours. */
+const LEAST = 1e-4;
+const MOST = 100;
+const FIRST = Math.log(LEAST);
+const PIECES = Math.ceil((Math.log(MOST) - FIRST) * PIECES_PER_LOG) + 1 + 7 * PIECES_A_BAND;
 
-export function fresnelF(place: number): number {
-  const piece = place | 0;
-  return cubicAt(piece * PIECE_SIZE, place - piece);
-}
+/** Packed [piece][f, g][power]; made when first asked, since most plans have no screens. */
+let table: Float64Array | null = null;
+export const fresnelTable = (): Float64Array => (table ??= fresnelPieces());
 
-export function fresnelG(place: number): number {
-  const piece = place | 0;
-  return cubicAt(piece * PIECE_SIZE + 4, place - piece);
-}
+/** Whether the table holds the x of all bands, given that of the lowest. */
+export const isInTable = (x: number): boolean => x >= LEAST && x < MOST;
 
-const cubicAt = (at: number, share: number): number =>
-  (TABLE[at] as number) +
+/** Where x of the lowest band lies, in pieces: the whole part tells the piece, the rest the share of it. */
+export const fresnelPlace = (x: number): number => (quickLog(x) - FIRST) * PIECES_PER_LOG;
+
+/** Of f or, 4 numbers on, of g: the cubic of a piece at a share of it. */
+export const cubicAt = (pieces: Float64Array, at: number, share: number): number =>
+  (pieces[at] as number) +
   share *
-    ((TABLE[at + 1] as number) + share * ((TABLE[at + 2] as number) + share * (TABLE[at + 3] as number)));
+    ((pieces[at + 1] as number) + share * ((pieces[at + 2] as number) + share * (pieces[at + 3] as number)));
 
 function fresnelPieces(): Float64Array {
-  // x = ∞ falls on a piece of its own
-  const packed = new Float64Array((PIECES + 1) * PIECE_SIZE);
-  for (let piece = 0; piece < PIECES; piece++) {
-    packed.set([...cubicOf(auxiliaryF, piece), ...cubicOf(auxiliaryG, piece)], piece * PIECE_SIZE);
-  }
+  const packed = new Float64Array(PIECES * PIECE_SIZE);
+  const points = Float64Array.from(
+    { length: 3 * PIECES + 1 },
+    (_, i) => LEAST * Math.exp(i / 3 / PIECES_PER_LOG),
+  );
+  setCubics(packed, 0, points.map(auxiliaryF));
+  setCubics(packed, 4, points.map(auxiliaryG));
   return packed;
 }
 
-/** Cubic through four points of a piece, a third of it apart. */
-function cubicOf(curve: (x: number) => number, piece: number): readonly [number, number, number, number] {
-  const at = (share: number): number => {
-    const y = (piece + share) / PIECES;
-    return y < 1 ? curve(y / (1 - y)) : 0;
-  };
-  const [a, b, c, d] = [at(0), at(1 / 3), at(2 / 3), at(1)];
-  return [
-    a,
-    (-11 * a + 18 * b - 9 * c + 2 * d) / 2,
-    (9 * (2 * a - 5 * b + 4 * c - d)) / 2,
-    (9 * (-a + 3 * b - 3 * c + d)) / 2,
-  ];
+/** Cubics through four points of each piece, a third of it apart. */
+function setCubics(packed: Float64Array, place: number, values: Float64Array): void {
+  for (let piece = 0; piece < PIECES; piece++) {
+    const [a = 0, b = 0, c = 0, d = 0] = values.subarray(3 * piece, 3 * piece + 4);
+    const from = piece * PIECE_SIZE + place;
+    packed[from] = a;
+    packed[from + 1] = (-11 * a + 18 * b - 9 * c + 2 * d) / 2;
+    packed[from + 2] = (9 * (2 * a - 5 * b + 4 * c - d)) / 2;
+    packed[from + 3] = (9 * (-a + 3 * b - 3 * c + d)) / 2;
+  }
 }

@@ -1,5 +1,5 @@
 /** The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on. */
-import { BAND_COUNT, type Bands } from './bands.ts';
+import { BAND_COUNT } from './bands.ts';
 import { setPhases } from './phase.ts';
 import type { Pass, Round } from './rectangle.ts';
 import { meanSquares, WAVE_SIZE, type WaveSum } from './wave-sum.ts';
@@ -97,14 +97,16 @@ export function weigh(pass: Pass): void {
     const corner = term - CORNER;
     const one = ways[corner < 0 ? term : SIDE + (corner >> 1)] as Round;
     const other = ways[corner < 0 ? term : CAP + (corner & 1)] as Round;
-    scaleWave(sum.waves, term * WAVE_SIZE, one.energy, other.energy);
+    scaleWave(sum.waves, term * WAVE_SIZE, one, other);
   }
   meanSquares(pass.weighted, sum, pass.waves);
 }
 
-function scaleWave(waves: Float64Array, from: number, one: Bands, other: Bands): void {
+function scaleWave(waves: Float64Array, from: number, one: Round, other: Round): void {
   for (let band = 0; band < BAND_COUNT; band++) {
-    const amplitude = Math.sqrt(Math.sqrt((one[band] as number) * (other[band] as number)));
+    const energy = (one.free[band] as number) * (one.response[band] as number);
+    const second = (other.free[band] as number) * (other.response[band] as number);
+    const amplitude = Math.sqrt(Math.sqrt(energy * second));
     const at = from + 4 * band;
     waves[at] = amplitude * (waves[at] as number);
     waves[at + 1] = amplitude * (waves[at + 1] as number);

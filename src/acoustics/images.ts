@@ -3,9 +3,8 @@ import { holds, seesWithin } from '../scene/polygon.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { fromWall, type RoomShape } from './room-shape.ts';
 
-/** A reflected way: where it meets which surface, and whither it goes. Reused from one visit to the next: copy what stays. */
+/** A reflected way: where it meets its surface, and whither it goes. Reused from one to the next: copy what stays. */
 export type Reflection = {
-  surface: number;
   length: number;
   /** Unit vector along the way as it leaves the source, and as it arrives at the mic. */
   leaveX: number;
@@ -18,8 +17,7 @@ export type Reflection = {
   along: number;
 };
 
-const reflection: Reflection = {
-  surface: 0,
+export const newReflection = (): Reflection => ({
   length: 0,
   leaveX: 0,
   leaveY: 0,
@@ -28,65 +26,56 @@ const reflection: Reflection = {
   arriveY: 0,
   arriveZ: 0,
   along: 0,
-};
+});
 
-/** Visits each reflection whose point lies on its surface and whose two legs stay inside the outline. */
-export function eachReflection(
-  shape: RoomShape,
-  from: Vec3,
-  to: Vec3,
-  visit: (way: Reflection) => void,
-): void {
-  const seen = shape.convex || seesWithin(shape.outline, [from[0], from[1]], [to[0], to[1]]);
-  if (seen) {
-    if (offLevel(0, shape.floor, from, to)) visit(reflection);
-    if (offLevel(1, shape.ceiling, from, to)) visit(reflection);
-  }
-  for (let w = 0; w < shape.walls.length; w++) if (offWall(w, shape, from, to)) visit(reflection);
-}
+/** Whether floor and ceiling reflect between the two: where they see each other on the plan. */
+export const meetsLevels = (shape: RoomShape, from: Vec3, to: Vec3): boolean =>
+  shape.convex || seesWithin(shape.outline, [from[0], from[1]], [to[0], to[1]]);
 
-function offLevel(surface: number, level: number, from: Vec3, to: Vec3): boolean {
+/** Sets the reflection off the floor (`surface` 0) or the ceiling (1); false where there is none. */
+export function offLevel(into: Reflection, surface: number, level: number, from: Vec3, to: Vec3): boolean {
   const gapFrom = Math.abs(from[2] - level);
   const gapTo = Math.abs(to[2] - level);
   if (gapFrom + gapTo < 1e-9) return false;
-  const dx = to[0] - from[0];
-  const dy = to[1] - from[1];
   const rise = surface === 0 ? gapFrom + gapTo : -(gapFrom + gapTo);
-  const length = Math.sqrt(dx * dx + dy * dy + rise * rise);
-  const along = gapFrom / (gapFrom + gapTo);
-  fill(surface, length, dx / length, dy / length, -rise / length, dx / length, dy / length, rise / length);
-  reflection.along = along;
+  setArrival(into, to[0] - from[0], to[1] - from[1], rise);
+  into.leaveX = into.arriveX;
+  into.leaveY = into.arriveY;
+  into.leaveZ = -into.arriveZ;
+  into.along = gapFrom / (gapFrom + gapTo);
   return true;
 }
 
-function offWall(w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
+/** Sets the reflection off wall `w`; false where its point is not on the wall, or a leg of it leaves the outline. */
+export function offWall(into: Reflection, w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
   const wall = shape.walls[w] as RoomShape['walls'][number];
+  const { inX, inY } = wall;
   const gapFrom = fromWall(from, wall);
   const gapTo = fromWall(to, wall);
   if (gapFrom < 0 || gapTo < 0 || gapFrom + gapTo < 1e-9) return false;
-  const dx = to[0] - from[0] + 2 * gapFrom * wall.inX;
-  const dy = to[1] - from[1] + 2 * gapFrom * wall.inY;
-  const dz = to[2] - from[2];
-  const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
-  const along = gapFrom / (gapFrom + gapTo);
-  const hitX = from[0] - 2 * gapFrom * wall.inX + along * dx;
-  const hitY = from[1] - 2 * gapFrom * wall.inY + along * dy;
-  if (!shape.convex && !reaches(shape, wall, from, to, [hitX, hitY])) return false;
-  const inward = (dx * wall.inX + dy * wall.inY) / length;
-  const ax = dx / length;
-  const ay = dy / length;
-  fill(
-    2 + w,
-    length,
-    ax - 2 * inward * wall.inX,
-    ay - 2 * inward * wall.inY,
-    dz / length,
-    ax,
-    ay,
-    dz / length,
-  );
-  reflection.along = along;
+  const dx = to[0] - from[0] + 2 * gapFrom * inX;
+  const dy = to[1] - from[1] + 2 * gapFrom * inY;
+  setArrival(into, dx, dy, to[2] - from[2]);
+  into.along = gapFrom / (gapFrom + gapTo);
+  if (!shape.convex) {
+    const hitX = from[0] - 2 * gapFrom * inX + into.along * dx;
+    const hitY = from[1] - 2 * gapFrom * inY + into.along * dy;
+    if (!reaches(shape, wall, from, to, [hitX, hitY])) return false;
+  }
+  const inward = into.arriveX * inX + into.arriveY * inY;
+  into.leaveX = into.arriveX - 2 * inward * inX;
+  into.leaveY = into.arriveY - 2 * inward * inY;
+  into.leaveZ = into.arriveZ;
   return true;
+}
+
+function setArrival(into: Reflection, dx: number, dy: number, dz: number): void {
+  const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
+  const perMetre = 1 / length;
+  into.length = length;
+  into.arriveX = dx * perMetre;
+  into.arriveY = dy * perMetre;
+  into.arriveZ = dz * perMetre;
 }
 
 function reaches(
@@ -101,24 +90,4 @@ function reaches(
     wall.length;
   if (along < -1e-9 || along > wall.length + 1e-9 || !holds(shape.outline, hit[0], hit[1])) return false;
   return seesWithin(shape.outline, [from[0], from[1]], hit) && seesWithin(shape.outline, hit, [to[0], to[1]]);
-}
-
-function fill(
-  surface: number,
-  length: number,
-  lx: number,
-  ly: number,
-  lz: number,
-  ax: number,
-  ay: number,
-  az: number,
-): void {
-  reflection.surface = surface;
-  reflection.length = length;
-  reflection.leaveX = lx;
-  reflection.leaveY = ly;
-  reflection.leaveZ = lz;
-  reflection.arriveX = ax;
-  reflection.arriveY = ay;
-  reflection.arriveZ = az;
 }

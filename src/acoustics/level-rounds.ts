@@ -2,8 +2,9 @@
 import type { Vec3 } from '../scene/vector.ts';
 import { setHalfAngle } from './edge.ts';
 import type { ReadyPanel } from './panel.ts';
+import { roundLevel } from './panel-pass.ts';
 import type { Pass, Round } from './rectangle.ts';
-import { place as put, roundLevel } from './round.ts';
+import { place as put } from './round.ts';
 import { addBend, type BendChain } from './several-bends.ts';
 import { closeRound } from './string-round.ts';
 
@@ -25,7 +26,7 @@ export function roundLevels(pass: Pass, below: boolean, ends: Ends, way: LevelWa
   pullOver(hull, crossings, below, ends);
   if (hull.length === 0) roundNearest(pass, round, below, ends, crossings);
   else if (hull.length === 1)
-    roundLevel(pass, round, crossings.panels[hull[0] as number] as ReadyPanel, below, ...ends);
+    roundLevel(pass, crossings.panels[hull[0] as number] as ReadyPanel, below, ...ends);
   else roundHull(pass, round, ends, { below, crossings, chain, hull });
 }
 
@@ -64,13 +65,13 @@ function roundNearest(pass: Pass, round: Round, below: boolean, ends: Ends, cros
   let nearest = 0;
   let least = Infinity;
   for (let i = 0; i < crossings.count; i++) {
-    roundLevel(pass, round, crossings.panels[i] as ReadyPanel, below, ...ends);
+    roundLevel(pass, crossings.panels[i] as ReadyPanel, below, ...ends);
     if (round.detour < least) {
       least = round.detour;
       nearest = i;
     }
   }
-  roundLevel(pass, round, crossings.panels[nearest] as ReadyPanel, below, ...ends);
+  roundLevel(pass, crossings.panels[nearest] as ReadyPanel, below, ...ends);
 }
 
 /** Lengths and angles in the upright plane of the straight line. */

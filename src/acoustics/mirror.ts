@@ -22,11 +22,16 @@ export function mirrorIn(
   if (nearSource * nearMic <= 0) return -1;
   mirrored(image, panel, source);
   pastPanel(pass, panel, image, mic);
+  catchShare(into, pass, panel);
+  return nearSource / (nearSource + nearMic);
+}
+
+/** Writes `(1−α)(1−τ)(1−min(1, past))`, `past` as last set in the pass. */
+export function catchShare(into: Bands, pass: Pass, panel: ReadyPanel): void {
   for (let band = 0; band < BAND_COUNT; band++) {
     const taken = (1 - (panel.alpha[band] as number)) * (1 - (panel.tau[band] as number));
     into[band] = taken * (1 - Math.min(1, Math.max(0, pass.past[band] as number)));
   }
-  return nearSource / (nearSource + nearMic);
 }
 
 /** A point, or with `asDirection` a direction, as the panel's plane mirrors it. */

@@ -1,14 +1,16 @@
 /** One source at one capsule: every way there is, summed by share. */
-import { OUTSIDE } from '../scene/scene.ts';
+import { type Capsule, OUTSIDE } from '../scene/scene.ts';
 import { takeReading, wayRead } from './as-read.ts';
 import { BAND_COUNT } from './bands.ts';
-import { coverBetween, takeCover } from './covers.ts';
+import { type Cover, coverBetween, takeCover } from './covers.ts';
 import { directPath } from './direct.ts';
 import { fieldPath } from './field.ts';
-import type { Emitter } from './free-way.ts';
-import { type Link, linkOf } from './link.ts';
+import type { Emitter, Medium } from './free-way.ts';
+import { type Joint, linkOf } from './link.ts';
+import { mirrorPaths } from './panel-mirrors.ts';
 import type { SoundPath, Visit } from './path.ts';
-import { mirrorPaths, surfacePaths } from './reflections.ts';
+import { surfacePaths } from './reflections.ts';
+import { spotOf } from './spot.ts';
 import type { Stage } from './stage.ts';
 import { wallPaths } from './walls.ts';
 
@@ -24,10 +26,10 @@ export type Adder = { from: number; readonly visit: Visit };
 export function adderTo(into: Float64Array): Adder {
   const adder = {
     from: 0,
-    visit: ({ row, energy }: SoundPath): void => {
+    visit: ({ row, energy, response }: SoundPath): void => {
       const at = adder.from + row;
       for (let band = 0; band < BAND_COUNT; band++)
-        into[at + band] = (into[at + band] as number) + (energy[band] as number);
+        into[at + band] = (into[at + band] as number) + (energy[band] as number) * (response[band] as number);
     },
   };
   return adder;
@@ -40,30 +42,47 @@ export function eachPath(stage: Stage, source: number, capsule: number, visit: V
   if (!speaker || !receiver) return;
   const cover = coverBetween(stage.scene, source, receiver);
   const read = wayRead(stage.scene.sources[source], receiver);
-  const covered: Visit =
-    cover || read
-      ? (path) => {
-          if (cover) takeCover(path, cover);
-          if (read) takeReading(path, read);
-          visit(path);
-        }
-      : visit;
+  const covered = cover || read ? changedVisit(cover, read, visit) : visit;
   for (let point = 0; point < speaker.emitters.length; point++) {
-    const link = linkOf(speaker.emitters[point] as Emitter, receiver, stage.medium);
+    const link = joined(speaker.emitters[point] as Emitter, receiver, stage.medium);
     if (link.emitter.room === receiver.room) waysWithin(stage, link, covered);
     else wallPaths(stage, link, covered);
     fieldPath(stage, link, speaker.firstHits[point] as Float64Array, covered);
   }
 }
 
-function waysWithin(stage: Stage, link: Link, visit: Visit): void {
+const changedVisit =
+  (cover: Cover | null, read: ReturnType<typeof wayRead>, visit: Visit): Visit =>
+  (path) => {
+    if (cover) takeCover(path, cover);
+    if (read) takeReading(path, read);
+    visit(path);
+  };
+
+let joint: Joint | null = null;
+
+function joined(emitter: Emitter, capsule: Capsule, medium: Medium): Joint {
+  joint ??= linkOf(emitter, capsule, medium);
+  joint.emitter = emitter;
+  joint.capsule = capsule;
+  joint.medium = medium;
+  joint.from = null;
+  joint.to = null;
+  return joint;
+}
+
+function waysWithin(stage: Stage, link: Joint, visit: Visit): void {
   const { path } = stage;
   const { room } = link.capsule;
   const around = stage.surroundings[room === OUTSIDE ? stage.shapes.length : room];
   if (!around) return;
+  if (around.screens) {
+    link.from = spotOf(around.screens, link.emitter.at, true);
+    link.to = spotOf(around.screens, link.capsule.at, true);
+  }
   directPath(path, around, link, visit);
   const shape = stage.shapes[room] ?? null;
-  const alphas = stage.absorptions[room]?.surfaces;
-  if (shape && alphas) surfacePaths(path, { shape, alphas, around }, link, visit);
+  const reflected = stage.absorptions[room]?.reflected;
+  if (shape && reflected) surfacePaths(path, { shape, reflected, around }, link, visit);
   mirrorPaths(path, shape, around, link, visit);
 }

@@ -2,8 +2,9 @@
 import type { Vec3 } from '../scene/vector.ts';
 import { aim } from './free-rounds.ts';
 import { inFront, type ReadyPanel } from './panel.ts';
+import { ALONG, EDGE_A, EDGE_B, EDGE_BOTTOM, EDGE_TOP, HEIGHT, SIGHT, setSight } from './panel-sight.ts';
 import { type Pass, sumPast } from './rectangle.ts';
-import { roundLevel, roundUpright } from './round.ts';
+import { placeOnLevel, placeOnUpright, roundSeen } from './round.ts';
 
 /** Sets the straight line of a pass with its directions. */
 export function setStraight(pass: Pass, source: Vec3, mic: Vec3): void {
@@ -24,29 +25,100 @@ export function setLength({ straight }: Pass, source: Vec3, mic: Vec3): void {
 export const isBetween = (panel: ReadyPanel, source: Vec3, mic: Vec3): boolean =>
   inFront(panel, source) * inFront(panel, mic) < 0;
 
-/** Sets the four ways round a panel that lies between; its edges are taken as endless lines. */
+/** Sets the four ways round a panel that lies between, and where they bend; its edges are taken as endless lines. */
 export function setRounds(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
-  const sideA = pass.sides[0];
-  const sideB = pass.sides[1];
-  sideA.there = panel.edgeA;
-  sideB.there = panel.edgeB;
-  if (panel.edgeA) roundUpright(pass, sideA, panel.upright[0], source, mic);
-  if (panel.edgeB) roundUpright(pass, sideB, panel.upright[1], source, mic);
-  setCaps(pass, panel, source, mic);
+  const { sights } = pass;
+  look(pass, panel, source, mic);
+  setSides(pass, panel, sights, 0, sights, SIGHT);
+  setLevels(pass, panel, sights, 0, sights, SIGHT);
+  placeSides(pass, panel, source, mic);
+  placeLevels(pass, panel, source, mic);
 }
 
+/** Those over and under it alone. */
 export function setCaps(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
-  const top = pass.caps[0];
-  const bottom = pass.caps[1];
+  const { sights } = pass;
+  look(pass, panel, source, mic);
+  setLevels(pass, panel, sights, 0, sights, SIGHT);
+  placeLevels(pass, panel, source, mic);
+}
+
+/** Over the top of a panel, or under it. */
+export function roundLevel(pass: Pass, panel: ReadyPanel, below: boolean, source: Vec3, mic: Vec3): void {
+  const { sights } = pass;
+  const edge = below ? EDGE_BOTTOM : EDGE_TOP;
+  const cap = pass.caps[below ? 1 : 0];
+  look(pass, panel, source, mic);
+  const slide = (sights[SIGHT + ALONG] as number) - (sights[ALONG] as number);
+  roundSeen(pass, cap, panel.rho, slide, sights, edge, sights, SIGHT + edge);
+  placeOnLevel(cap, panel, below ? panel.low : panel.high, source, mic);
+}
+
+function look({ sights }: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
+  setSight(sights, 0, panel, source);
+  setSight(sights, SIGHT, panel, mic);
+}
+
+/** Sets the ways round a panel from what both ends see of it: of the source in `from` at `i`, of the mic in `to` at `j`. */
+export function setRoundsSeen(
+  pass: Pass,
+  panel: ReadyPanel,
+  from: Float64Array,
+  i: number,
+  to: Float64Array,
+  j: number,
+): void {
+  setSides(pass, panel, from, i, to, j);
+  setLevels(pass, panel, from, i, to, j);
+}
+
+function setSides(
+  pass: Pass,
+  panel: ReadyPanel,
+  from: Float64Array,
+  i: number,
+  to: Float64Array,
+  j: number,
+): void {
+  const rise = (to[j + HEIGHT] as number) - (from[i + HEIGHT] as number);
+  const [sideA, sideB] = [pass.sides[0], pass.sides[1]];
+  sideA.there = panel.edgeA;
+  sideB.there = panel.edgeB;
+  if (panel.edgeA) roundSeen(pass, sideA, panel.rho, rise, from, i + EDGE_A, to, j + EDGE_A);
+  if (panel.edgeB) roundSeen(pass, sideB, panel.rho, rise, from, i + EDGE_B, to, j + EDGE_B);
+}
+
+function setLevels(
+  pass: Pass,
+  panel: ReadyPanel,
+  from: Float64Array,
+  i: number,
+  to: Float64Array,
+  j: number,
+): void {
+  const slide = (to[j + ALONG] as number) - (from[i + ALONG] as number);
+  const [top, bottom] = [pass.caps[0], pass.caps[1]];
   top.there = panel.edgeTop;
   bottom.there = panel.edgeBottom;
-  if (panel.edgeTop) roundLevel(pass, top, panel, false, source, mic);
-  if (panel.edgeBottom) roundLevel(pass, bottom, panel, true, source, mic);
+  if (panel.edgeTop) roundSeen(pass, top, panel.rho, slide, from, i + EDGE_TOP, to, j + EDGE_TOP);
+  if (panel.edgeBottom) roundSeen(pass, bottom, panel.rho, slide, from, i + EDGE_BOTTOM, to, j + EDGE_BOTTOM);
+}
+
+/** Puts in place where the ways round the sides bend: needed where their directions count. */
+export function placeSides({ sides }: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
+  if (panel.edgeA) placeOnUpright(sides[0], panel.a, source, mic);
+  if (panel.edgeB) placeOnUpright(sides[1], panel.b, source, mic);
+}
+
+export function placeLevels({ caps }: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
+  if (panel.edgeTop) placeOnLevel(caps[0], panel, panel.high, source, mic);
+  if (panel.edgeBottom) placeOnLevel(caps[1], panel, panel.low, source, mic);
 }
 
 /** Writes `pass.past`, the energy past the panel over that of the straight line, of a panel that lies between. */
 export function pastPanel(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
   setLength(pass, source, mic);
-  setRounds(pass, panel, source, mic);
+  look(pass, panel, source, mic);
+  setRoundsSeen(pass, panel, pass.sights, 0, pass.sights, SIGHT);
   sumPast(pass);
 }

@@ -34,10 +34,12 @@ export type SoundPath = {
   /** Cosines off the source's axis and off the mic's aim. */
   cosLeave: number;
   cosArrive: number;
-  /** Energies before surfaces, screens and walls take their part, by band. */
+  /** Energies before surfaces, screens and walls take their part, by band, as an omni would hear them. */
   readonly free: Bands;
-  /** Energies at the capsule, by band, before covers. */
+  /** Energies at the capsule, by band, before covers, as an omni would hear them. */
   readonly energy: Bands;
+  /** What the mic makes of either, D²; 1 where `energy` has it already, since several ways interfere in it. */
+  readonly response: Bands;
 };
 
 export type Visit = (path: SoundPath) => void;
@@ -54,6 +56,7 @@ export const newPath = (): SoundPath => ({
   cosArrive: 1,
   free: sameInAllBands(0),
   energy: sameInAllBands(0),
+  response: sameInAllBands(1),
 });
 
 /** Starts a way of its kind: nothing met on it yet. */
@@ -67,7 +70,17 @@ export function startPath(path: SoundPath, kind: PathKind, share: Share, length:
   path.element = '';
 }
 
-/** Takes the free energies for what arrives, as long as nothing was met. */
-export function unhindered(path: SoundPath): void {
-  for (let band = 0; band < BAND_COUNT; band++) path.energy[band] = path.free[band] as number;
+/** Takes for what arrives the free energies times the factors `kept`, from `row` on. */
+export function keepOf(path: SoundPath, kept: Float64Array, row = 0): void {
+  const { free, energy } = path;
+  for (let band = 0; band < BAND_COUNT; band++)
+    energy[band] = (free[band] as number) * (kept[row + band] as number);
+}
+
+/** Takes the mic's response into the free energies, where what arrives has it already. */
+export function hearFree({ free, response }: SoundPath): void {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    free[band] = (free[band] as number) * (response[band] as number);
+    response[band] = 1;
+  }
 }

@@ -16,25 +16,6 @@ export function firstOrder(a: number, floor: number, cos: number, inverseKr: num
   return floor + (1 - floor) * (sum * sum + gradient * gradient * inverseKr);
 }
 
-/** The same by band; `nearness` is 1/r_e², 0 for a plane wave, `inverseK2` 1/k² by band. */
-export function firstOrderResponse(
-  into: Bands,
-  capsule: { readonly pattern: { readonly a: Bands }; readonly nullFloor: Bands },
-  cos: number,
-  nearness: number,
-  inverseK2: Bands,
-): void {
-  const { nullFloor } = capsule;
-  const { a } = capsule.pattern;
-  for (let band = 0; band < BAND_COUNT; band++)
-    into[band] = firstOrder(
-      a[band] as number,
-      nullFloor[band] as number,
-      cos,
-      nearness * (inverseK2[band] as number),
-    );
-}
-
 /** Random energy efficiency of a first-order pattern: `ε² + (1−ε²)(A² + B²/3)`. */
 export function randomEfficiency(a: number, floor: number): number {
   return floor + (1 - floor) * (a * a + (1 - a) ** 2 / 3);

@@ -6,6 +6,7 @@ import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { type Bend, type EdgeWave, newBend } from './edge.ts';
 import { gather, setAllPhases, WAVES, weigh } from './gather-waves.ts';
 import { pastOneCap } from './one-cap.ts';
+import { SIGHT } from './panel-sight.ts';
 import { meanSquares, newWaveSum, type WaveSum } from './wave-sum.ts';
 import { type Waves, wavesAt } from './waves.ts';
 
@@ -18,14 +19,17 @@ export type Round = EdgeWave & {
   clear: boolean;
   whole: number;
   detour: number;
+  /** Share of a way with one bend that lies before it, as seen along the edge. */
+  bend: number;
   /** Where it bends first and last; of the straight line nothing. */
   readonly first: Point;
   readonly last: Point;
   /** Unit vectors along the way as it leaves the source and as it reaches the mic: set where directions count. */
   readonly leave: Point;
   readonly arrive: Point;
-  /** Free energy of the way. */
-  readonly energy: Bands;
+  /** Free energy of the way, and the mic's response to it. */
+  readonly free: Bands;
+  readonly response: Bands;
   /** e^{ikδ} of its detour at the nine edges of the bands, set as waves are summed. */
   readonly cos: Float64Array;
   readonly sin: Float64Array;
@@ -35,6 +39,8 @@ export type Round = EdgeWave & {
 export type Pass = {
   readonly waves: Waves;
   readonly bend: Bend;
+  /** What source and mic see of a panel, where no table of it is kept. */
+  readonly sights: Float64Array;
   readonly sides: readonly [Round, Round];
   readonly caps: readonly [Round, Round];
   readonly straight: Round;
@@ -48,6 +54,7 @@ export function newPass(soundSpeed: number): Pass {
   return {
     waves: wavesAt(soundSpeed),
     bend: newBend(),
+    sights: new Float64Array(2 * SIGHT),
     sides: [newRound(), newRound()],
     caps: [newRound(), newRound()],
     straight: newRound(),
@@ -62,11 +69,13 @@ const newRound = (): Round => ({
   clear: false,
   whole: 0,
   detour: 0,
+  bend: 0,
   first: [0, 0, 0],
   last: [0, 0, 0],
   leave: [0, 0, 0],
   arrive: [0, 0, 0],
-  energy: sameInAllBands(1),
+  free: sameInAllBands(1),
+  response: sameInAllBands(1),
   cos: new Float64Array(BAND_COUNT + 1),
   sin: new Float64Array(BAND_COUNT + 1),
   re: sameInAllBands(0),

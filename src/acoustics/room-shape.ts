@@ -2,7 +2,8 @@
 import { corner, isConvex, span } from '../scene/polygon.ts';
 import type { Room } from '../scene/scene.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
-import { DIRECTIONS, SPIRAL } from './spiral.ts';
+import { type Bands, sameInAllBands } from './bands.ts';
+import { DIRECTIONS } from './spiral.ts';
 
 export type Wall = {
   readonly a: Vec2;
@@ -19,27 +20,17 @@ export type RoomShape = {
   readonly floor: number;
   readonly ceiling: number;
   readonly walls: readonly Wall[];
-  readonly ahead: Ahead;
   readonly rays: Rays;
-};
-
-/** Which surfaces each direction of the spiral leads toward, and how steeply: for direction i from `first[i]` on. */
-export type Ahead = {
-  readonly first: Int32Array;
-  readonly surface: Uint16Array;
-  /** Cosine between the direction and the surface's outward normal. */
-  readonly pace: Float64Array;
 };
 
 /** Working memory of the 500 rays of one source, owned by the room so that casting them allocates nothing. */
 export type Rays = {
-  /** Surface met by each direction. */
-  readonly hits: Uint16Array;
-  /** 1/distance of each surface's plane, and how many directions meet it. */
-  readonly closeness: Float64Array;
+  /** How many directions meet each surface, and their cosines off the source's axis, packed [surface][direction]. */
   readonly counts: Int32Array;
-  /** Offsets into a gain grid of the directions that meet each surface, packed [surface][direction]. */
-  readonly sorted: Int32Array;
+  readonly cosines: Float64Array;
+  /** Of the surface at hand: offsets into the gain grid of its directions, and the sum of their gains by band. */
+  readonly rows: Int32Array;
+  readonly sums: Bands;
 };
 
 const shapes = new WeakMap<Room, RoomShape>();
@@ -67,33 +58,10 @@ function shapeOf(room: Room): RoomShape {
   const { outline, floor, ceiling } = room;
   const surfaces = walls.length + 2;
   const rays = {
-    hits: new Uint16Array(DIRECTIONS),
-    closeness: new Float64Array(surfaces),
     counts: new Int32Array(surfaces),
-    sorted: new Int32Array(surfaces * DIRECTIONS),
+    cosines: new Float64Array(surfaces * DIRECTIONS),
+    rows: new Int32Array(DIRECTIONS),
+    sums: sameInAllBands(0),
   };
-  return { outline, convex: isConvex(outline), floor, ceiling, walls, ahead: aheadOf(walls), rays };
-}
-
-function aheadOf(walls: readonly Wall[]): Ahead {
-  const first = new Int32Array(DIRECTIONS + 1);
-  const surface: number[] = [];
-  const pace: number[] = [];
-  const toward = (index: number, cosine: number): void => {
-    if (cosine <= 0) return;
-    surface.push(index);
-    pace.push(cosine);
-  };
-  for (let i = 0; i < DIRECTIONS; i++) {
-    const x = SPIRAL[i * 3] as number;
-    const y = SPIRAL[i * 3 + 1] as number;
-    const z = SPIRAL[i * 3 + 2] as number;
-    toward(0, -z);
-    toward(1, z);
-    walls.forEach((wall, w) => {
-      toward(2 + w, -(x * wall.inX + y * wall.inY));
-    });
-    first[i + 1] = surface.length;
-  }
-  return { first, surface: Uint16Array.from(surface), pace: Float64Array.from(pace) };
+  return { outline, convex: isConvex(outline), floor, ceiling, walls, rays };
 }

@@ -1,11 +1,43 @@
-/** Ways round single straight edges of panels, upright or level: where they pass and the edge wave they carry. */
-import type { Vec3 } from '../scene/vector.ts';
+/** Ways round single straight edges, upright or level: the edge wave they carry, and where they bend. */
+import type { Vec2, Vec3 } from '../scene/vector.ts';
 import type { Bands } from './bands.ts';
-import { edgeWave, halfTurn, setHalfAngle } from './edge.ts';
-import { alongPanel, inFront, type ReadyPanel, type UprightEdge } from './panel.ts';
+import { edgeWave, halfTurn, riseBesidePanel, setHalfAngle, setWave } from './edge.ts';
+import { alongPanel, type ReadyPanel, type UprightEdge } from './panel.ts';
+import { AWAY, HALF_COS, HALF_SIN, halfAngleAt } from './panel-sight.ts';
 import type { Pass, Point, Round } from './rectangle.ts';
 
-/** Round an endless upright edge; the two points lie on either side of its half-plane. */
+/**
+ * Round an endless edge of a panel, from what the source (in `from` at `i`) and the mic (in `to` at `j`) see of it; `slide` is how
+ * far the way moves along the edge. The detour comes from L² − d², which does not cancel.
+ */
+export function roundSeen(
+  pass: Pass,
+  round: Round,
+  rho: Bands,
+  slide: number,
+  from: Float64Array,
+  i: number,
+  to: Float64Array,
+  j: number,
+): void {
+  const before = from[i + AWAY] as number;
+  const after = to[j + AWAY] as number;
+  const cos = (from[i + HALF_COS] as number) * (to[j + HALF_COS] as number);
+  const sin = (from[i + HALF_SIN] as number) * (to[j + HALF_SIN] as number);
+  const turn = cos - sin;
+  const flat = before + after;
+  const whole = Math.sqrt(flat * flat + slide * slide);
+  const straight = pass.straight.whole;
+  round.clear = turn < 0;
+  round.whole = whole;
+  round.bend = before / flat;
+  round.detour = (4 * before * after * turn * turn) / (whole + straight);
+  const reach = 2 * Math.sqrt((2 * before * after) / whole) * (pass.waves.inverseRoot[0] as number);
+  const lift = turn < 0 ? riseBesidePanel(halfAngleAt(from, i), halfAngleAt(to, j)) : 0;
+  setWave(round, reach * turn, reach * (cos + sin), rho, lift, straight / whole / 2);
+}
+
+/** Round the endless upright edge of a half-plane that is no panel of its own: a joint of several. */
 export function roundUpright(pass: Pass, round: Round, edge: UprightEdge, source: Vec3, mic: Vec3): void {
   const { foot, into } = edge;
   const { bend } = pass;
@@ -17,44 +49,10 @@ export function roundUpright(pass: Pass, round: Round, edge: UprightEdge, source
   bend.after = Math.sqrt(mx * mx + my * my);
   setHalfAngle(bend.toSource, Math.abs(into[0] * sy - into[1] * sx), into[0] * sx + into[1] * sy);
   setHalfAngle(bend.toMic, Math.abs(into[0] * my - into[1] * mx), into[0] * mx + into[1] * my);
-  const rise = mic[2] - source[2];
-  finish(pass, round, rise, edge.rho);
-  const height = source[2] + (rise * bend.before) / (bend.before + bend.after);
-  place(round.first, foot[0], foot[1], height);
-  place(round.last, foot[0], foot[1], height);
+  finish(pass, round, mic[2] - source[2], edge.rho);
+  placeOnUpright(round, foot, source, mic);
 }
 
-/** Over the endless top edge of a panel (`below` false), or under its bottom edge. */
-export function roundLevel(
-  pass: Pass,
-  round: Round,
-  panel: ReadyPanel,
-  below: boolean,
-  source: Vec3,
-  mic: Vec3,
-): void {
-  const { bend } = pass;
-  const level = below ? panel.low : panel.high;
-  const down = below ? -1 : 1;
-  const nearSource = Math.abs(inFront(panel, source));
-  const nearMic = Math.abs(inFront(panel, mic));
-  const intoSource = down * (level - source[2]);
-  const intoMic = down * (level - mic[2]);
-  bend.before = Math.sqrt(nearSource * nearSource + intoSource * intoSource);
-  bend.after = Math.sqrt(nearMic * nearMic + intoMic * intoMic);
-  setHalfAngle(bend.toSource, nearSource, intoSource);
-  setHalfAngle(bend.toMic, nearMic, intoMic);
-  const start = alongPanel(panel, source);
-  const slide = alongPanel(panel, mic) - start;
-  finish(pass, round, slide, panel.rho);
-  const at = start + (slide * bend.before) / (bend.before + bend.after);
-  const x = panel.a[0] + at * panel.along[0];
-  const y = panel.a[1] + at * panel.along[1];
-  place(round.first, x, y, level);
-  place(round.last, x, y, level);
-}
-
-/** `slide` is how far the way moves along the edge. The detour comes from L² − d², which does not cancel. */
 function finish(pass: Pass, round: Round, slide: number, rho: Bands): void {
   const { bend } = pass;
   const flat = bend.before + bend.after;
@@ -64,8 +62,26 @@ function finish(pass: Pass, round: Round, slide: number, rho: Bands): void {
   round.there = true;
   round.clear = turn < 0;
   round.whole = bend.whole;
+  round.bend = bend.before / flat;
   round.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
   edgeWave(round, bend, rho, pass.waves.inverseRoot);
+}
+
+/** Puts in place where a way bends round an upright edge, by the share of the way before it. */
+export function placeOnUpright(round: Round, foot: Vec2, source: Vec3, mic: Vec3): void {
+  const height = source[2] + (mic[2] - source[2]) * round.bend;
+  place(round.first, foot[0], foot[1], height);
+  place(round.last, foot[0], foot[1], height);
+}
+
+/** The same over the top of a panel or under it, at its level. */
+export function placeOnLevel(round: Round, panel: ReadyPanel, level: number, source: Vec3, mic: Vec3): void {
+  const start = alongPanel(panel, source);
+  const at = start + (alongPanel(panel, mic) - start) * round.bend;
+  const x = panel.a[0] + at * panel.along[0];
+  const y = panel.a[1] + at * panel.along[1];
+  place(round.first, x, y, level);
+  place(round.last, x, y, level);
 }
 
 /** Puts a point in place. */

@@ -35,6 +35,14 @@ export const newScreenPass = (soundSpeed: number): ScreenPass => ({
   through: sameInAllBands(1),
 });
 
+let last: { readonly soundSpeed: number; readonly pass: ScreenPass } | null = null;
+
+/** Working memory shared by all that computes at one speed of sound: making it took as long as the rest of a plain room's stage. */
+export function screenPassAt(soundSpeed: number): ScreenPass {
+  if (last?.soundSpeed !== soundSpeed) last = { soundSpeed, pass: newScreenPass(soundSpeed) };
+  return last.pass;
+}
+
 /** A stretch of a straight line on which screens count, and a panel that does not: the mirror a reflection comes off. */
 export type Leg = {
   readonly source: Vec3;

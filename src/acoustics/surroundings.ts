@@ -4,7 +4,7 @@ import { OUTSIDE } from '../scene/scene.ts';
 import { type RoomAbsorption, surfaceAlpha } from './absorption.ts';
 import { type Corners, cornersOf } from './corner.ts';
 import { prepareScreens, type Screens } from './past-screens.ts';
-import { newScreenPass, type ScreenPass } from './screen-pass.ts';
+import { type ScreenPass, screenPassAt } from './screen-pass.ts';
 
 export type Surroundings = {
   /** Null where no panel stands in the room. */
@@ -19,7 +19,7 @@ export type Surroundings = {
 /** Surroundings of each room, and last those of the free field of a plan without rooms. */
 export function surroundingsOf(scene: Scene, absorptions: readonly RoomAbsorption[]): Surroundings[] {
   const rooms = scene.rooms.map((room, i) => ({ room, index: i, absorption: absorptions[i] ?? null }));
-  const pass = newScreenPass(scene.air.soundSpeed);
+  const pass = screenPassAt(scene.air.soundSpeed);
   return [...rooms, { room: null, index: OUTSIDE, absorption: null }].map(({ room, index, absorption }) => {
     const panels = scene.panels.filter((panel) => panel.room === index);
     return {

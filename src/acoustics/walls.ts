@@ -1,10 +1,11 @@
 /** Ways from one room into the next: straight through the wall or what is set in it, and through what stands open. */
 import type { Vec3 } from '../scene/vector.ts';
-import { BAND_COUNT } from './bands.ts';
-import { cosineOf, freeEnergies, type Link } from './link.ts';
+import { dimBehind } from './dim-behind.ts';
+import { wayEnergy } from './free-way.ts';
+import { cosineOf, type Link } from './link.ts';
 import { throughOpening } from './opening.ts';
-import { dimBehind, type Screens } from './past-screens.ts';
-import { type SoundPath, startPath, type Visit } from './path.ts';
+import type { Screens } from './past-screens.ts';
+import { hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
 import type { Stage } from './stage.ts';
 import { type Passage, throughWall } from './through-wall.ts';
 
@@ -15,9 +16,7 @@ export function wallPaths(stage: Stage, link: Link, visit: Visit): void {
   if (passage?.tau) {
     setLine(stage.path, 'through', link);
     stage.path.element = nameOf(passage);
-    for (let band = 0; band < BAND_COUNT; band++) {
-      stage.path.energy[band] = (stage.path.free[band] as number) * (passage.tau[band] as number);
-    }
+    keepOf(stage.path, passage.tau);
     dimInRooms(stage, link, passage.at);
     visit(stage.path);
   }
@@ -31,6 +30,7 @@ export function wallPaths(stage: Stage, link: Link, visit: Visit): void {
       !throughOpening(stage.path.energy, pass, ready, { source: emitter.at, mic: capsule.at, way: link.way })
     )
       continue;
+    hearFree(stage.path);
     dimInRooms(stage, link, whereCrossed(ready, link));
     visit(stage.path);
   }
@@ -48,7 +48,7 @@ function setLine(path: SoundPath, kind: 'through' | 'opening', link: Link): void
   const along: Vec3 = [dx / length, dy / length, dz / length];
   path.cosLeave = cosineOf(emitter.axis, along);
   path.cosArrive = -cosineOf(capsule.aim, along);
-  freeEnergies(path.free, link, path.cosLeave, path.cosArrive, length);
+  wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 
 /** Panels in either room act on the line as on an image path; a booth's own walls are the wall that it goes through. */

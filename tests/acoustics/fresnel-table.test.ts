@@ -1,31 +1,77 @@
 import { describe, expect, test } from 'vitest';
+import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import { setWave } from '../../src/acoustics/edge.ts';
 import { auxiliaryF, auxiliaryG } from '../../src/acoustics/fresnel.ts';
-import { fresnelF, fresnelG, fresnelPlace } from '../../src/acoustics/fresnel-table.ts';
+import {
+  BAND_STEP,
+  cubicAt,
+  fresnelPlace,
+  fresnelTable,
+  isInTable,
+  PIECE_SIZE,
+} from '../../src/acoustics/fresnel-table.ts';
+import { quickLog } from '../../src/acoustics/quick-log.ts';
 
-const both = (x: number): readonly [number, number] => [fresnelF(fresnelPlace(x)), fresnelG(fresnelPlace(x))];
+/** f and g of a band, whose x is that of the lowest times √(10^0.3) a band. */
+function both(x: number, band: number): readonly [number, number] {
+  const place = fresnelPlace(x);
+  const piece = place | 0;
+  const at = piece * PIECE_SIZE + band * BAND_STEP;
+  return [cubicAt(fresnelTable(), at, place - piece), cubicAt(fresnelTable(), at + 4, place - piece)];
+}
 
 describe('the auxiliary Fresnel functions from the table', () => {
-  test('start at one half, C(∞) and S(∞)', () => {
-    const [f, g] = both(0);
-    expect(f).toBeCloseTo(0.5, 6);
-    expect(g).toBeCloseTo(0.5, 6);
-  });
-
-  test('are those of the fits within 1e-9 from 0 to 50', () => {
-    for (let x = 0; x < 50; x += 0.0173) {
-      const [f, g] = both(x);
-      expect(Math.abs(f - auxiliaryF(x))).toBeLessThan(1e-9);
-      expect(Math.abs(g - auxiliaryG(x))).toBeLessThan(1e-9);
+  test('are those of the fits within 5e-10 wherever it reaches, in every band', () => {
+    for (let x = 1e-4; x < 100; x *= 1.00173) {
+      for (let band = 0; band < 8; band++) {
+        const [f, g] = both(x, band);
+        expect(Math.abs(f - auxiliaryF(x * 10 ** (0.15 * band)))).toBeLessThan(5e-10);
+        expect(Math.abs(g - auxiliaryG(x * 10 ** (0.15 * band)))).toBeLessThan(5e-10);
+      }
     }
   });
 
-  test.each([60, 300, 1e4, 1e9])('fall as 1/(πx) and 1/(π²x³) at %d (A&S 7.3.27-28)', (x) => {
-    const [f, g] = both(x);
-    expect(Math.abs(f - 1 / (Math.PI * x))).toBeLessThan(1.2e-7);
-    expect(Math.abs(g - 1 / (Math.PI ** 2 * x ** 3))).toBeLessThan(1.2e-7);
+  test('end at 1e-4 and 100 in the lowest band', () => {
+    expect([1e-4, 99.9].map(isInTable)).toEqual([true, true]);
+    expect([0, 9e-5, 100].map(isInTable)).toEqual([false, false, false]);
+  });
+});
+
+/** The wave of an edge whose image term is left out, against the functions it is made of. */
+const waveAt = (x: number): { re: Float64Array; im: Float64Array } => {
+  const wave = { re: sameInAllBands(0), im: sameInAllBands(0) };
+  setWave(wave, x, 1, sameInAllBands(0), 0, 1);
+  return wave;
+};
+
+describe('an edge wave', () => {
+  test('at grazing is that of f = g = 1/2, C(∞) and S(∞)', () => {
+    const { re, im } = waveAt(0);
+    for (const band of re.keys()) {
+      expect(re[band]).toBeCloseTo(1, 6);
+      expect(im[band]).toBeCloseTo(0, 6);
+    }
   });
 
-  test('are 0, not lost, where x is beyond all measure', () => {
-    expect(both(Number.MAX_VALUE)).toEqual([0, 0]);
+  test.each([60, 99, 101, 300, 1e4])('falls as 1/(πx) and 1/(π²x³) from %d on (A&S 7.3.27-28)', (x) => {
+    const { re, im } = waveAt(x);
+    for (const band of re.keys()) {
+      const far = x * 10 ** (0.15 * band);
+      expect(Math.abs(((re[band] ?? 0) + (im[band] ?? 0)) / 2 - 1 / (Math.PI * far))).toBeLessThan(1.2e-7);
+      expect(Math.abs(((re[band] ?? 0) - (im[band] ?? 0)) / 2)).toBeLessThan(1.2e-7 + far ** -3);
+    }
   });
+
+  test.each([1e-4, 100])("is the same on either side of the table's end at %d", (end) => {
+    const [inside, outside] = [waveAt(end * (1 - 1e-12)), waveAt(end * (1 + 1e-12))];
+    for (const band of inside.re.keys()) {
+      expect(Math.abs((inside.re[band] ?? 0) - (outside.re[band] ?? 0))).toBeLessThan(1e-9);
+      expect(Math.abs((inside.im[band] ?? 0) - (outside.im[band] ?? 0))).toBeLessThan(1e-9);
+    }
+  });
+});
+
+test('the quick logarithm is Math.log within 1e-12', () => {
+  for (let x = 1e-7; x < 1e7; x *= 1.0007) expect(Math.abs(quickLog(x) - Math.log(x))).toBeLessThan(1e-12);
+  expect(quickLog(1)).toBeCloseTo(0, 12);
 });

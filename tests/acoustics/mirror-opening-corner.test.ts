@@ -11,7 +11,7 @@ import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
-const omni: FreeWay = (into, _leave, _arrive, spread) => into.fill(1 / spread ** 2);
+const omni: FreeWay = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
 
 describe('a panel as a mirror', () => {
   const pass = newPass(C);

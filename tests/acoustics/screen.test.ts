@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { type Bands, sameInAllBands } from '../../src/acoustics/bands.ts';
+import { dimBehind } from '../../src/acoustics/dim-behind.ts';
 import type { Bounds } from '../../src/acoustics/panel.ts';
-import { dimBehind, directPast, prepareScreens } from '../../src/acoustics/past-screens.ts';
+import { directPast, prepareScreens } from '../../src/acoustics/past-screens.ts';
 import { traceScreens } from '../../src/acoustics/screen-trace.ts';
 import type { FreeWay } from '../../src/acoustics/way.ts';
 import type { Panel } from '../../src/scene/scene.ts';
@@ -9,7 +10,7 @@ import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
-const omni: FreeWay = (into, _leave, _arrive, spread) => into.fill(1 / spread ** 2);
+const omni: FreeWay = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
 const HALL: Bounds = {
   outline: [
     [-4, -4],

@@ -11,7 +11,7 @@ const C = 343.2;
 const RUNS = { numRuns: 400, seed: 20, endOnFailure: true };
 
 /** A point source and an omni mic: nothing but distance counts. */
-const omni: FreeWay = (into, _leave, _arrive, spread) => into.fill(1 / spread ** 2);
+const omni: FreeWay = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
 
 /** Levels in dB by band over the free direct sound, past panels in the open. */
 function levels(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {

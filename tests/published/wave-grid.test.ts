@@ -48,7 +48,7 @@ function formula(width: number, [sx, sy]: Flat, [mx, my]: Flat): Float64Array {
   );
   setStraight(pass, [sx, sy, 1], [mx, my, 1]);
   setRounds(pass, strip, [sx, sy, 1], [mx, my, 1]);
-  for (const side of pass.sides) side.energy.fill(side.whole / pass.straight.whole);
+  for (const side of pass.sides) side.free.fill(side.whole / pass.straight.whole);
   sumPastPanel(pass);
   return pass.weighted.slice();
 }

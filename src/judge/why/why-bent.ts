@@ -11,7 +11,7 @@ export function bent({ stage, link }: Between): Told {
   const { corners, screens, pass } = aroundOf(stage, capsule.room);
   const [side] = pass.sides;
   const ends = { source: emitter.at, mic: capsule.at, way };
-  const bends = corners && roundCorners(side.energy.slice(), pass, corners, ends);
+  const bends = corners && roundCorners(side.free.slice(), pass, corners, ends);
   if (!bends) throw new Error('a bent way without a bend');
   const course = {
     cosLeave: cosineOf(emitter.axis, side.leave),

@@ -30,7 +30,9 @@ function pathsOf({ stage, link, firstHit }: Between, source: number, capsule: nu
   const speakers = stage.speakers.map((speaker, i) => (i === source ? alone : speaker));
   const found: SoundPath[] = [];
   eachPath({ ...stage, speakers }, source, capsule, (path) => {
-    found.push({ ...path, free: path.free.slice(), energy: path.energy.slice() });
+    const heard = (energies: Bands): Bands =>
+      energies.map((one, band) => one * (path.response[band] as number));
+    found.push({ ...path, free: heard(path.free), energy: heard(path.energy) });
   });
   return found;
 }

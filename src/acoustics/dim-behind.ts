@@ -1,0 +1,78 @@
+/** What screens leave of a straight stretch of a way: of a leg of a reflected one, or of a line into another room. */
+import { BAND_COUNT, type Bands } from './bands.ts';
+import type { ReadyPanel } from './panel.ts';
+import { setLength, setRoundsSeen } from './panel-pass.ts';
+import { FRONT, SIGHT } from './panel-sight.ts';
+import type { Screens } from './past-screens.ts';
+import { sumPast } from './rectangle.ts';
+import { type Leg, type ScreenPass, setScreen } from './screen-pass.ts';
+import { spotOf } from './spot.ts';
+
+/**
+ * Multiplies `into` by `τ + (1−τ)·min(1, past)` of each screen whose plane the line from source to mic meets between the shares
+ * `from` and `to`. A reflected way is two of these: image → mic after the reflection, source → the mic's image before it.
+ */
+export function dimBehind(into: Bands, screens: Screens, leg: Leg): void {
+  setLength(screens.pass, leg.source, leg.mic);
+  const source = spotOf(screens, leg.source, false);
+  const mic = spotOf(screens, leg.mic, false);
+  const except = leg.except ? screens.lone.findIndex(({ panel }) => panel === leg.except) : -1;
+  dimSeen(into, screens, stretch(leg.from, leg.to, except), source.sights, 0, mic.sights, 0);
+  dimJoined(into, screens, leg);
+}
+
+/** A stretch of a line: shares of its length, and the lone panel that does not count (−1: all do). */
+export type Stretch = { from: number; to: number; except: number };
+
+const shared: Stretch = { from: 0, to: 1, except: -1 };
+
+/** One stretch, reused: a dozen are asked about for each pair. */
+export function stretch(from: number, to: number, except: number): Stretch {
+  shared.from = from;
+  shared.to = to;
+  shared.except = except;
+  return shared;
+}
+
+/** The same for the lone panels, whose sights begin at `i` and `j`; the length of `pass.straight` must be set. */
+export function dimSeen(
+  into: Bands,
+  screens: Screens,
+  { from, to, except }: Stretch,
+  source: Float64Array,
+  i: number,
+  mic: Float64Array,
+  j: number,
+): void {
+  const { lone, pass } = screens;
+  for (let p = 0; p < lone.length; p++, i += SIGHT, j += SIGHT) {
+    const nearSource = source[i + FRONT] as number;
+    const nearMic = mic[j + FRONT] as number;
+    if (nearSource * nearMic >= 0 || p === except) continue;
+    const at = nearSource / (nearSource - nearMic);
+    if (at < from || at > to) continue;
+    const panel = lone[p] as ReadyPanel;
+    setRoundsSeen(pass, panel, source, i, mic, j);
+    sumPast(pass);
+    dim(into, panel.tau, pass);
+  }
+}
+
+/** The same for screens of several panels. */
+export function dimJoined(into: Bands, screens: Screens, leg: Leg): void {
+  const { joined, pass } = screens;
+  for (const screen of joined) {
+    if (!setScreen(pass, screen, leg)) continue;
+    sumPast(pass);
+    dim(into, pass.tau, pass);
+  }
+}
+
+function dim(into: Bands, tau: Bands, { past }: ScreenPass): void {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const through = tau[band] as number;
+    const round = past[band] as number;
+    const kept = Math.min(1, Math.max(0, round));
+    into[band] = (into[band] as number) * (through + (1 - through) * kept);
+  }
+}
