@@ -10,6 +10,7 @@ import { addLineCheck } from './cli/line-check.ts';
 import { addReport } from './cli/report.ts';
 import { addSchema } from './cli/schema.ts';
 import { addSheet } from './cli/sheet.ts';
+import { addStart } from './cli/start.ts';
 import { addSuggest } from './cli/suggest.ts';
 import { addTry } from './cli/try.ts';
 import { addWhy } from './cli/why.ts';
@@ -59,6 +60,7 @@ function program(): Command {
   addLineCheck(command);
   command.commandsGroup('Look things up:');
   addCatalogue(command);
+  addStart(command);
   command.commandsGroup('In an editor and a shell:');
   addSchema(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');

@@ -1,5 +1,6 @@
 /** Data that ships with the code. */
 import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import type { Catalogue } from './scene/catalogue.ts';
 import { readCatalogue } from './scene/read-catalogue.ts';
 
@@ -10,3 +11,14 @@ import { readCatalogue } from './scene/read-catalogue.ts';
 export function shippedCatalogue(): Catalogue {
   return readCatalogue(JSON.parse(readFileSync(new URL('../dist/catalogue.json', import.meta.url), 'utf8')));
 }
+
+/** Rooms that there is a plan to start from for. */
+export const STARTERS = ['living-room', 'hall', 'church', 'garage'] as const;
+export type Starter = (typeof STARTERS)[number];
+
+export const shippedStarter = (room: Starter): string =>
+  readFileSync(new URL(`../shared/starters/${room}.yaml`, import.meta.url), 'utf8');
+
+/** Where the JSON Schema of plans lies on this machine. */
+export const planSchemaFile = (): string =>
+  fileURLToPath(new URL('../shared/schemas/plan.schema.json', import.meta.url));
