@@ -4,6 +4,7 @@ import about from '../package.json' with { type: 'json' };
 import { addCatalogue } from './cli/catalogue.ts';
 import { addCheck } from './cli/check.ts';
 import { addCompare } from './cli/compare.ts';
+import { addCompletion } from './cli/completion.ts';
 import { addDraw } from './cli/draw.ts';
 import { ALL_EXIT_CODES, ENVIRONMENT } from './cli/help-words.ts';
 import { addLineCheck } from './cli/line-check.ts';
@@ -63,6 +64,7 @@ function program(): Command {
   addStart(command);
   command.commandsGroup('In an editor and a shell:');
   addSchema(command);
+  addCompletion(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
   return command;
 }

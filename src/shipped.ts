@@ -19,6 +19,12 @@ export type Starter = (typeof STARTERS)[number];
 export const shippedStarter = (room: Starter): string =>
   readFileSync(new URL(`../shared/starters/${room}.yaml`, import.meta.url), 'utf8');
 
+export type Shell = 'bash' | 'zsh' | 'fish';
+
+/** The script that makes a shell complete what is typed. */
+export const shippedCompletion = (shell: Shell): string =>
+  readFileSync(new URL(`../shared/completion/spillcheck.${shell}`, import.meta.url), 'utf8');
+
 /** Where the JSON Schema of plans lies on this machine. */
 export const planSchemaFile = (): string =>
   fileURLToPath(new URL('../shared/schemas/plan.schema.json', import.meta.url));

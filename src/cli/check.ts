@@ -1,6 +1,7 @@
-import { type Command, Option } from 'commander';
+import { Argument, type Command, Option } from 'commander';
 import type { CheckOptions } from '../commands/check.ts';
 import { CHECK_EXIT_CODES } from './help-words.ts';
+import { offering } from './offers.ts';
 import { beyondFolder, collect, helpEnds, readings, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
@@ -9,16 +10,27 @@ export function addCheck(parent: Command): void {
     .command('check')
     .summary('whether plans meet their limits, for CI')
     .description('Whether plans meet their limits: worst first, for people and for machines.')
-    .argument('<plan...>', 'plan files (YAML), patterns such as "plans/**/*.yaml", or - for standard input');
+    .addArgument(
+      offering(
+        new Argument(
+          '<plan...>',
+          'plan files (YAML), patterns such as "plans/**/*.yaml", or - for standard input',
+        ),
+        { from: 'files' },
+      ),
+    );
   check
     .optionsGroup('What counts:')
     .option('--strict', 'a limit met by less than 3 dB counts as missed')
     .addOption(readings())
     .optionsGroup('Where to and how:')
     .addOption(
-      new Option('--format <name[=file]>', 'text, json, junit, sarif or annotations; may be repeated')
-        .default([], 'text on standard output')
-        .argParser(collect),
+      offering(
+        new Option('--format <name[=file]>', 'text, json, junit, sarif or annotations; may be repeated')
+          .default([], 'text on standard output')
+          .argParser(collect),
+        { from: 'words', words: ['text', 'json', 'junit', 'sarif', 'annotations'] },
+      ),
     )
     .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
     .option('--all', 'text lists what is clearly met, too')

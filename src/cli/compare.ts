@@ -1,6 +1,7 @@
-import { type Command, Option } from 'commander';
+import { Argument, type Command, Option } from 'commander';
 import type { CompareOptions } from '../commands/compare.ts';
 import { COMPARE_EXIT_CODES } from './help-words.ts';
+import { offering } from './offers.ts';
 import { beyondFolder, helpEnds, outputFile, readings, stdinName } from './options.ts';
 
 export function addCompare(parent: Command): void {
@@ -8,7 +9,11 @@ export function addCompare(parent: Command): void {
     .command('compare')
     .summary('plans side by side: what changes, and what makes the change')
     .description('Plans side by side: mics, parts and players that change, and the entries that differ.')
-    .argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input');
+    .addArgument(
+      offering(new Argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input'), {
+        from: 'files',
+      }),
+    );
   compare
     .optionsGroup('What counts:')
     .addOption(
@@ -36,5 +41,5 @@ export function addCompare(parent: Command): void {
 function noWorseThan(): Option {
   const option = new Option('--no-worse-than <plan>', 'one of them: exit 1, and why, where another is worse');
   option.negate = false;
-  return option;
+  return offering(option, { from: 'files' });
 }

@@ -1,7 +1,8 @@
-import type { Command } from 'commander';
+import { Argument, type Command, Option } from 'commander';
 import type { LineCheckOptions } from '../commands/line-check.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { beyondFolder, helpEnds, stdinName } from './options.ts';
+import { offering } from './offers.ts';
+import { beyondFolder, helpEnds, planFile, stdinName } from './options.ts';
 
 export function addLineCheck(parent: Command): void {
   const lineCheck = parent
@@ -10,13 +11,22 @@ export function addLineCheck(parent: Command): void {
     .description(
       'Levels measured on the day against the plan: what was fitted, what does not fit, and what would explain it.',
     )
-    .argument('<plan>', 'plan file (YAML), or - for standard input')
-    .argument('<readings...>', 'a table (CSV), or takes (WAVE files, or a folder of them)');
+    .addArgument(planFile())
+    .addArgument(
+      offering(new Argument('<readings...>', 'a table (CSV), or takes (WAVE files, or a folder of them)'), {
+        from: 'files',
+      }),
+    );
   lineCheck
     .optionsGroup('Where to and how:')
-    .option(
-      '-o, --output <file>',
-      'write the plan with the measured levels; - puts it in place of the answer',
+    .addOption(
+      offering(
+        new Option(
+          '-o, --output <file>',
+          'write the plan with the measured levels; - puts it in place of the answer',
+        ),
+        { from: 'files' },
+      ),
     )
     .option('--all', 'every reading that stands out, nothing shortened')
     .option('--json', 'as JSON (shape: shared/schemas/line-check.schema.json)')

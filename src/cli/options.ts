@@ -1,9 +1,17 @@
 /** Options that several commands have, worded once. */
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, type Command, InvalidArgumentError, Option } from 'commander';
+import { offering } from './offers.ts';
+
+/** The plan that most commands are about. */
+export const planFile = (): Argument =>
+  offering(new Argument('<plan>', 'plan file (YAML), or - for standard input'), { from: 'files' });
 
 export const outputFile = (): Option =>
-  new Option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output').default(
-    '-',
+  offering(
+    new Option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output').default(
+      '-',
+    ),
+    { from: 'files' },
   );
 
 export const stdinName = (): Option =>
@@ -15,9 +23,12 @@ export const beyondFolder = (): Option =>
   new Option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too');
 
 export const readings = (what = 'levels of the day to go by, as line-check takes them'): Option =>
-  new Option('--readings <file>', `${what}; may be repeated`)
-    .default([], 'the plan alone')
-    .argParser(collect);
+  offering(
+    new Option('--readings <file>', `${what}; may be repeated`)
+      .default([], 'the plan alone')
+      .argParser(collect),
+    { from: 'files' },
+  );
 
 export const watch = (): Option =>
   new Option('--watch', 'run again whenever the plan, a file under it or readings are saved; Ctrl-C ends');

@@ -2,12 +2,14 @@ import { type Command, Option } from 'commander';
 import type { ReportOptions } from '../commands/report.ts';
 import { SECTIONS } from '../render/sections.ts';
 import { EXIT_CODES } from './help-words.ts';
+import { offering } from './offers.ts';
 import {
   beyondFolder,
   collect,
   collectAll,
   helpEnds,
   outputFile,
+  planFile,
   positive,
   readings,
   stdinName,
@@ -22,21 +24,32 @@ export function addReport(parent: Command): void {
     .description(
       'What cannot be fixed later, what hangs together, signal to bleed of every microphone, people and pitfalls.',
     )
-    .argument('<plan>', 'plan file (YAML), or - for standard input');
+    .addArgument(planFile());
   report
     .optionsGroup('Judged by:')
     .addOption(readings())
     .optionsGroup('How much is shown:')
     .addOption(
-      new Option('--mic <name>', 'only this microphone, pair or line, in full; may be repeated')
-        .default([], 'every one')
-        .argParser(collect),
+      offering(
+        new Option('--mic <name>', 'only this microphone, pair or line, in full; may be repeated')
+          .default([], 'every one')
+          .argParser(collect),
+        { from: 'plan', names: 'mics' },
+      ),
     )
-    .option('--passage <name>', 'only this passage of the plan')
     .addOption(
-      new Option('--show <sections>', `these in full: ${SECTIONS.join(', ')}`)
-        .default([], 'the answers in brief')
-        .argParser(collectAll),
+      offering(new Option('--passage <name>', 'only this passage of the plan'), {
+        from: 'plan',
+        names: 'passages',
+      }),
+    )
+    .addOption(
+      offering(
+        new Option('--show <sections>', `these in full: ${SECTIONS.join(', ')}`)
+          .default([], 'the answers in brief')
+          .argParser(collectAll),
+        { from: 'words', words: SECTIONS, list: true },
+      ),
     )
     .option('--all', 'every section, microphone and bleeder, nothing shortened')
     .option('--bands', 'levels and reverberation by octave as well')
@@ -56,10 +69,13 @@ export function addReport(parent: Command): void {
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/report.schema.json)')
     .addOption(
-      new Option(
-        '--html <file>',
-        'as one self-contained page with the drawing; - is standard output',
-      ).conflicts(['json', 'output']),
+      offering(
+        new Option(
+          '--html <file>',
+          'as one self-contained page with the drawing; - is standard output',
+        ).conflicts(['json', 'output']),
+        { from: 'files' },
+      ),
     )
     .addOption(outputFile())
     .addOption(watch())

@@ -1,7 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { SheetOptions } from '../commands/sheet.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { beyondFolder, helpEnds, outputFile, stdinName } from './options.ts';
+import { beyondFolder, helpEnds, outputFile, planFile, stdinName } from './options.ts';
 
 export function addSheet(parent: Command): void {
   const sheet = parent
@@ -10,7 +10,7 @@ export function addSheet(parent: Command): void {
     .description(
       'The load-in sheet, for whoever sets up: input list, places by tape from two walls, baffles, covers, doors, headphones.',
     )
-    .argument('<plan>', 'plan file (YAML), or - for standard input');
+    .addArgument(planFile());
   sheet
     .addOption(
       new Option('--format <name>', 'what it is to be read in')

@@ -1,19 +1,30 @@
 import { type Command, Option } from 'commander';
 import type { SuggestOptions } from '../commands/suggest-options.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { beyondFolder, collect, helpEnds, outputFile, readings, stdinName } from './options.ts';
+import { offering } from './offers.ts';
+import { beyondFolder, collect, helpEnds, outputFile, planFile, readings, stdinName } from './options.ts';
 
 export function addSuggest(parent: Command): void {
   const suggest = parent
     .command('suggest')
     .summary('moves that better a plan, each computed, best for its effort first')
     .description('Moves that better a plan, each computed with the whole model, best for its effort first.')
-    .argument('<plan>', 'plan file (YAML), or - for standard input');
+    .addArgument(planFile());
   suggest
     .optionsGroup('What is asked:')
     .addOption(readings())
-    .option('--for <mic>', 'only what betters this microphone')
-    .option('--for-part <part>', 'only what betters this part and its microphones')
+    .addOption(
+      offering(new Option('--for <mic>', 'only what betters this microphone'), {
+        from: 'plan',
+        names: 'mics',
+      }),
+    )
+    .addOption(
+      offering(new Option('--for-part <part>', 'only what betters this part and its microphones'), {
+        from: 'plan',
+        names: 'parts',
+      }),
+    )
     .option('--moves <count>', 'sets of up to so many moves, 1 to 5', '1')
     .option('--robust', 'rank by what holds on nine of ten days within the tolerance; takes a while')
     .addOption(
@@ -22,9 +33,14 @@ export function addSuggest(parent: Command): void {
         .argParser(collect),
     )
     .optionsGroup('Where to and how:')
-    .option(
-      '--apply <which>',
-      'write the plan with a suggestion made, by its number, or all that go together',
+    .addOption(
+      offering(
+        new Option(
+          '--apply <which>',
+          'write the plan with a suggestion made, by its number, or all that go together',
+        ),
+        { from: 'words', words: ['all'] },
+      ),
     )
     .option('--in-place', 'with --apply: into the plan itself')
     .option('--all', 'every suggestion, with all it helps and costs')

@@ -1,14 +1,15 @@
 import { type Command, Option } from 'commander';
 import type { TryOptions } from '../commands/try-options.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { beyondFolder, collect, helpEnds, stdinName } from './options.ts';
+import { offering } from './offers.ts';
+import { beyondFolder, collect, helpEnds, planFile, stdinName } from './options.ts';
 
 export function addTry(parent: Command): void {
   const tries = parent
     .command('try')
     .summary('vary any value of a plan over a range or list, a row of figures each')
     .description('Varies values of a plan and writes a row of figures for every combination, as they come.')
-    .argument('<plan>', 'plan file (YAML), or - for standard input');
+    .addArgument(planFile());
   tries
     .optionsGroup('What is tried:')
     .addOption(
@@ -24,17 +25,25 @@ export function addTry(parent: Command): void {
     .option('--slice <part/parts>', 'only one part of all rows, so that several can share the work', '1/1')
     .optionsGroup('What is shown:')
     .addOption(
-      new Option(
-        '--show <column>',
-        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, editable.PART, hears.A.B; may be repeated',
-      )
-        .default([], 'worst-margin, shortfall and signal-to-bleed of every mic')
-        .argParser(collect),
+      offering(
+        new Option(
+          '--show <column>',
+          'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, editable.PART, hears.A.B; may be repeated',
+        )
+          .default([], 'worst-margin, shortfall and signal-to-bleed of every mic')
+          .argParser(collect),
+        { from: 'columns' },
+      ),
     )
     .option('--best <count>', 'only so many of the best rows, best first')
-    .option('--by <column>', 'by which column')
+    .addOption(offering(new Option('--by <column>', 'by which column'), { from: 'columns' }))
     .optionsGroup('How:')
-    .option('--format <name>', 'csv or ndjson', 'csv')
+    .addOption(
+      offering(new Option('--format <name>', 'csv or ndjson').default('csv'), {
+        from: 'words',
+        words: ['csv', 'ndjson'],
+      }),
+    )
     .option('--json', 'the same as --format ndjson (shape: shared/schemas/try.schema.json)')
     .addOption(beyondFolder())
     .addOption(stdinName());

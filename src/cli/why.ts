@@ -1,7 +1,8 @@
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
 import type { WhyOptions } from '../commands/why.ts';
 import { EXIT_CODES } from './help-words.ts';
-import { beyondFolder, helpEnds, outputFile, stdinName } from './options.ts';
+import { offering } from './offers.ts';
+import { beyondFolder, helpEnds, outputFile, planFile, stdinName } from './options.ts';
 
 export function addWhy(parent: Command): void {
   const why = parent
@@ -10,11 +11,24 @@ export function addWhy(parent: Command): void {
     .description(
       'Why a source is as loud in a microphone as it is: every way of it, gain by gain, by octave.',
     )
-    .argument('<plan>', 'plan file (YAML), or - for standard input');
+    .addArgument(planFile());
   why
     .optionsGroup('What is asked:')
-    .requiredOption('--mic <name>', 'microphone, pair, one capsule of it (overheads.left) or line')
-    .requiredOption('--source <name>', 'source, kit, part or player')
+    .addOption(
+      offering(
+        new Option(
+          '--mic <name>',
+          'microphone, pair, one capsule of it (overheads.left) or line',
+        ).makeOptionMandatory(),
+        { from: 'plan', names: 'capsules' },
+      ),
+    )
+    .addOption(
+      offering(new Option('--source <name>', 'source, kit, part or player').makeOptionMandatory(), {
+        from: 'plan',
+        names: 'sources',
+      }),
+    )
     .option('--all', 'every way by octave, and of every piece of a kit')
     .optionsGroup('Where to and how:')
     .option('--json', 'as JSON (shape: shared/schemas/why.schema.json)')

@@ -1,0 +1,69 @@
+/** `spillcheck completion`: the script for a shell, and the words it asks for. */
+import { readFile } from '../io/read.ts';
+import { print } from '../io/streams.ts';
+import { studioLoader } from '../io/studio.ts';
+import { readDocument } from '../plan/document.ts';
+import { type NameKind, namesIn } from '../plan/names-in.ts';
+import { layOverStudio } from '../plan/studio.ts';
+import type { MapNode } from '../plan/tree.ts';
+import type { Catalogue } from '../scene/catalogue.ts';
+import { KINDS, type Kind } from '../scene/catalogue-entry.ts';
+import { catalogueNames } from '../scene/catalogue-shelves.ts';
+import { type Shell, shippedCatalogue, shippedCompletion } from '../shipped.ts';
+import { deliver } from './deliver.ts';
+
+/** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
+export type NamesOffer =
+  | { readonly from: 'plan'; readonly names: NameKind }
+  | { readonly from: 'columns' }
+  | { readonly from: 'catalogue' };
+
+export type Candidate = { readonly word: string; readonly about: string };
+/** Names that only the plan or the catalogue knows, by what stands before them on the line. */
+export type Lookup = (offer: NamesOffer, given: readonly string[]) => Promise<readonly string[]>;
+
+export const completionScript = (shell: Shell): Promise<0 | 2> => deliver(shippedCompletion(shell), '-');
+
+/** `find` gives what could stand in place of the last word, null for a file. Exit code: 0, whatever is found. */
+export async function completionWords(
+  find: (lookup: Lookup) => Promise<readonly Candidate[] | null>,
+): Promise<0> {
+  const found = (await find(namesFor)) ?? [{ word: '', about: 'file' }];
+  await print(found.map(({ word, about }) => `${word}\t${about}\n`).join(''));
+  return 0;
+}
+
+async function namesFor(offer: NamesOffer, given: readonly string[]): Promise<readonly string[]> {
+  if (offer.from === 'catalogue') return catalogueWords(given);
+  const tree = await planOf(given[0]);
+  if (!tree) return [];
+  const names = (kind: NameKind) => namesIn(tree, kind, piecesFrom(shippedCatalogue()));
+  if (offer.from === 'plan') return names(offer.names);
+  return [
+    ...['worst-margin', 'shortfall'],
+    ...names('mics').map((mic) => `signal-to-bleed.${mic}`),
+    ...names('parts').flatMap((part) => [`ghost.${part}`, `editable.${part}`]),
+  ];
+}
+
+/** After a kind the names of that kind; else kinds and names of all. */
+function catalogueWords([kind]: readonly string[]): readonly string[] {
+  const catalogue = shippedCatalogue();
+  if (kind !== undefined) return isKind(kind) ? catalogueNames(catalogue, kind) : [];
+  return [...KINDS, ...new Set(KINDS.flatMap((each) => catalogueNames(catalogue, each)))];
+}
+
+const isKind = (word: string): word is Kind => KINDS.some((kind) => kind === word);
+
+const piecesFrom =
+  ({ kits }: Catalogue) =>
+  (instrument: string): readonly string[] => [...(kits.get(instrument)?.parts.keys() ?? [])];
+
+/** A plan that is being written may be broken: as much of it as can be read. */
+async function planOf(file: string | undefined): Promise<MapNode | null> {
+  const input = file === undefined || file === '-' ? null : readFile(file);
+  if (!file || !input || 'problem' in input) return null;
+  const { tree } = readDocument({ name: file, text: input.text });
+  if (tree?.kind !== 'map') return null;
+  return (await layOverStudio(tree, file, studioLoader(file))).tree;
+}
