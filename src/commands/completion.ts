@@ -2,6 +2,7 @@
 import { readFile } from '../io/read.ts';
 import { print } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
+import { isPlainFile } from '../io/way-to.ts';
 import { readDocument } from '../plan/document.ts';
 import { type NameKind, namesIn } from '../plan/names-in.ts';
 import { layOverStudio } from '../plan/studio.ts';
@@ -61,9 +62,11 @@ const piecesFrom =
 
 /** A plan that is being written may be broken: as much of it as can be read. */
 async function planOf(file: string | undefined): Promise<MapNode | null> {
-  const input = file === undefined || file === '-' ? null : readFile(file);
-  if (!file || !input || 'problem' in input) return null;
+  if (file === undefined || !isPlainFile(file)) return null;
+  const input = readFile(file);
+  if ('problem' in input) return null;
   const { tree } = readDocument({ name: file, text: input.text });
   if (tree?.kind !== 'map') return null;
-  return (await layOverStudio(tree, file, studioLoader(file))).tree;
+  return (await layOverStudio(tree, { name: file, load: studioLoader(file, false), beyondFolder: false }))
+    .tree;
 }

@@ -1,5 +1,5 @@
 /** `spillcheck start`: a plan to start from, its comments telling what to write next. */
-import { isTaken, wayTo } from '../io/way-to.ts';
+import { isPlainFile, wayTo } from '../io/way-to.ts';
 import { planSchemaFile, type Starter, shippedStarter } from '../shipped.ts';
 import { deliver } from './deliver.ts';
 import { refused } from './refuse.ts';
@@ -9,7 +9,7 @@ export type StartOptions = { readonly room: Starter; readonly output: string; re
 /** Exit code: 0 done, 2 not written. */
 export async function start({ room, output, overwrite }: StartOptions): Promise<0 | 2> {
   const toFile = output !== '-';
-  if (toFile && !overwrite && isTaken(output)) return refused(taken(output));
+  if (toFile && !overwrite && isPlainFile(output)) return refused(taken(output));
   const name = toFile ? output : 'plan.yaml';
   const [, ...lines] = shippedStarter(room).split('\n');
   const modeline = `# yaml-language-server: $schema=${wayTo(planSchemaFile(), name)}`;

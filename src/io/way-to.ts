@@ -11,6 +11,6 @@ export function wayTo(file: string, from: string): string {
 
 const isBelow = (path: string): boolean => `${path}${sep}`.startsWith(`${process.cwd()}${sep}`);
 
-/** Whether writing to a name would put an end to a file that is there; a device loses nothing. */
-export const isTaken = (file: string): boolean =>
+/** Whether there is a file of that name, and no folder, device or pipe. */
+export const isPlainFile = (file: string): boolean =>
   statSync(file, { throwIfNoEntry: false })?.isFile() === true;
