@@ -8,7 +8,7 @@ import { fieldPath } from './field.ts';
 import type { Emitter, Medium } from './free-way.ts';
 import { type Joint, linkOf } from './link.ts';
 import { mirrorPaths } from './panel-mirrors.ts';
-import type { SoundPath, Visit } from './path.ts';
+import { ROWS, type SoundPath, type Visit } from './path.ts';
 import { surfacePaths } from './reflections.ts';
 import { spotOf } from './spot.ts';
 import type { Stage } from './stage.ts';
@@ -35,8 +35,18 @@ export function adderTo(into: Float64Array): Adder {
   return adder;
 }
 
+/** Writes anew the field of a pair in one room, all else as it is: for a room whose absorption alone has changed. */
+export function pairField(into: Float64Array, stage: Stage, source: number, capsule: number): void {
+  into.fill(0, ROWS.room, ROWS.room + BAND_COUNT);
+  eachWay(stage, source, capsule, adderTo(into).visit, false);
+}
+
 /** Visits every way from each point of a source to a capsule; the visited record is the stage's own and changes. */
 export function eachPath(stage: Stage, source: number, capsule: number, visit: Visit): void {
+  eachWay(stage, source, capsule, visit, true);
+}
+
+function eachWay(stage: Stage, source: number, capsule: number, visit: Visit, straight: boolean): void {
   const speaker = stage.speakers[source];
   const receiver = stage.scene.capsules[capsule];
   if (!speaker || !receiver) return;
@@ -45,8 +55,8 @@ export function eachPath(stage: Stage, source: number, capsule: number, visit: V
   const covered = cover || read ? changedVisit(cover, read, visit) : visit;
   for (let point = 0; point < speaker.emitters.length; point++) {
     const link = joined(speaker.emitters[point] as Emitter, receiver, stage.medium);
-    if (link.emitter.room === receiver.room) waysWithin(stage, link, covered);
-    else wallPaths(stage, link, covered);
+    if (straight && link.emitter.room === receiver.room) waysWithin(stage, link, covered);
+    else if (straight) wallPaths(stage, link, covered);
     fieldPath(stage, link, speaker.firstHits[point] as Float64Array, covered);
   }
 }

@@ -16,7 +16,12 @@ export const SHARES = ['direct', 'reflections', 'room', 'walls'] as const;
 export type Share = (typeof SHARES)[number];
 
 /** Where each share begins in a pair's packed energies. */
-const ROWS = { direct: 0, reflections: BAND_COUNT, room: 2 * BAND_COUNT, walls: 3 * BAND_COUNT } as const;
+export const ROWS = {
+  direct: 0,
+  reflections: BAND_COUNT,
+  room: 2 * BAND_COUNT,
+  walls: 3 * BAND_COUNT,
+} as const;
 
 /** Reused from one way to the next: copy what is to stay. */
 export type SoundPath = {

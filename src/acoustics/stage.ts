@@ -47,7 +47,8 @@ export function stageOf(scene: Scene): Stage {
   };
 }
 
-function openingsOf({ partitions, rooms }: Scene): Map<WallElement, ReadyPanel> {
+/** By the scene's own elements: a scene that was read afresh has others, if alike. */
+export function openingsOf({ partitions, rooms }: Scene): Map<WallElement, ReadyPanel> {
   const ready = partitions.flatMap((partition) => {
     const bounds = partition.rooms.map((room) => rooms[room] ?? null);
     return partition.elements

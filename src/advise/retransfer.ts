@@ -1,28 +1,51 @@
 /** Energies of a scene that differs little from one already computed: only what changed is computed anew. */
-import { pairEnergy } from '../acoustics/pair.ts';
-import { type Speaker, type Stage, speakerOf, stageOf } from '../acoustics/stage.ts';
+import { roomAbsorption } from '../acoustics/absorption.ts';
+import { fieldPerPower } from '../acoustics/balance.ts';
+import { pairEnergy, pairField } from '../acoustics/pair.ts';
+import { openingsOf, type Speaker, type Stage, speakerOf, stageOf } from '../acoustics/stage.ts';
 import { surroundingsOf } from '../acoustics/surroundings.ts';
 import { PAIR_SIZE, type Transfer, transferOn } from '../acoustics/transfer.ts';
-import type { Capsule, Scene } from '../scene/scene.ts';
+import type { Capsule, Room, Scene } from '../scene/scene.ts';
 import { alike } from './alike.ts';
 
 export type Known = { readonly scene: Scene; readonly result: Transfer };
 
 /** The same as `transfer(scene)`, to the last bit. A mic that turns costs one column, a player that moves his rows. */
 export function retransfer({ scene: before, result }: Known, scene: Scene): Transfer {
-  const { stage: known } = result;
-  if (!alike(scene.air, before.air) || !alike(scene.partitions, before.partitions))
-    return transferOn(stageOf(scene));
-  if (!alike(scene.rooms, before.rooms)) return transferOn(stageOf(scene));
-  const speakers = speakersOf(scene, before, known);
-  if (!alike(scene.panels, before.panels)) {
-    const surroundings = surroundingsOf(scene, known.absorptions);
-    return transferOn({ ...known, scene, speakers, surroundings });
-  }
-  const stage = { ...known, scene, speakers };
+  const stage = stageFrom(result.stage, before, scene);
+  if (!stage) return transferOn(stageOf(scene));
   const sameSize = result.sources === scene.sources.length && result.capsules === scene.capsules.length;
-  return sameSize ? patched(stage, before, result) : transferOn(stage);
+  if (!sameSize || !alike(scene.panels, before.panels)) return transferOn(stage);
+  return patched(stage, before, result);
 }
+
+/** The stage of a scene with what it shares with a known one; null where the building differs. */
+function stageFrom(known: Stage, before: Scene, scene: Scene): Stage | null {
+  if (!alike(scene.air, before.air) || !alike(scene.partitions, before.partitions)) return null;
+  const fields = fieldsFrom(known, before, scene);
+  if (!fields) return null;
+  const speakers = speakersOf(scene, before, known);
+  const stage = { ...known, ...fields, scene, speakers, openings: openingsOf(scene) };
+  if (alike(scene.panels, before.panels)) return stage;
+  return { ...stage, surroundings: surroundingsOf(scene, stage.absorptions) };
+}
+
+type Fields = Pick<Stage, 'absorptions' | 'fields'>;
+
+/** Who and what stands in a room changes what it absorbs, but no ray and no reflection; null where its surfaces differ. */
+function fieldsFrom(known: Stage, before: Scene, scene: Scene): Fields | null {
+  if (alike(scene.rooms, before.rooms)) return known;
+  if (!scene.rooms.every((room, i) => isSameShape(room, before.rooms[i]))) return null;
+  const absorptions = scene.rooms.map((room) => roomAbsorption(room, scene.air));
+  if (!absorptions.every(({ surfaces }, i) => alike(surfaces, known.absorptions[i]?.surfaces))) return null;
+  return { absorptions, fields: fieldPerPower(absorptions, scene.partitions) };
+}
+
+const isSameShape = (room: Room, before: Room | undefined): boolean =>
+  alike(room.outline, before?.outline) &&
+  room.floor === before?.floor &&
+  room.ceiling === before.ceiling &&
+  room.host === before.host;
 
 const speakersOf = (scene: Scene, before: Scene, known: Stage): Speaker[] =>
   scene.sources.map((source, i) => {
@@ -36,16 +59,23 @@ function patched(stage: Stage, before: Scene, result: Transfer): Transfer {
   const newCapsule = scene.capsules.map(
     (capsule, i) => !isSameAt(scene, capsule, before, before.capsules[i]),
   );
+  const newFields = stage.fields !== result.stage.fields;
   const energy = result.energy.slice();
   for (let source = 0; source < result.sources; source++) {
     for (let capsule = 0; capsule < result.capsules; capsule++) {
-      if (!newSource[source] && !newCapsule[capsule]) continue;
+      const isNew = newSource[source] || newCapsule[capsule];
+      if (!isNew && !newFields) continue;
       const from = (source * result.capsules + capsule) * PAIR_SIZE;
-      pairEnergy(energy.subarray(from, from + PAIR_SIZE), stage, source, capsule);
+      const pair = energy.subarray(from, from + PAIR_SIZE);
+      if (isNew || !isInOneRoom(stage, source, capsule)) pairEnergy(pair, stage, source, capsule);
+      else pairField(pair, stage, source, capsule);
     }
   }
   return { ...result, energy, stage };
 }
+
+const isInOneRoom = ({ scene, speakers }: Stage, source: number, capsule: number): boolean =>
+  speakers[source]?.emitters.every(({ room }) => room === scene.capsules[capsule]?.room) ?? false;
 
 /** A capsule under a cover hears others through it: whose cover that is counts, and what it is. */
 function isSameAt(scene: Scene, capsule: Capsule, before: Scene, old: Capsule | undefined): boolean {

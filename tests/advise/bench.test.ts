@@ -43,6 +43,12 @@ const CHANGES = [
     mics: null,
   },
   { plan: 'four-piece', set: ['air.temperature=5'], mics: null },
+  {
+    plan: 'four-piece',
+    set: ['players.singer.at=[8.5, 2]', 'mics.voice-mic.near.distance=9 cm'],
+    mics: null,
+  },
+  { plan: 'folk-barn', set: ['players.singer.at=[3, 2]'], mics: null },
 ] as const;
 
 async function editsOf(set: readonly string[], tree: Parameters<typeof axisOf>[1]): Promise<Edit[]> {
@@ -73,6 +79,16 @@ describe.each(CHANGES)('$plan with $set', ({ plan: name, set, mics }) => {
     const known = readingOf(base.scene, base.result);
     expect(rereading(known, made.mics, made.scene, made.result).standing).toEqual(standingOf(afresh, whole));
   });
+});
+
+test('with a door open, what comes through it is not lost where a player moves', async () => {
+  const base = await onBench(fixture('four-piece').replace('state: closed', 'state: open'));
+  const edits = await editsOf(['players.singer.at=[3.4, 0.9]'], base.tree);
+  const made = benchOf(base, catalogue).attempt(edits);
+  const { plan } = validate(withEdits(base.tree, edits));
+  const afresh = plan && resolve(plan, catalogue).scene;
+  if ('faults' in made || !afresh) throw new Error('the plan does not stand');
+  expect(made.result.energy).toEqual(transfer(afresh).energy);
 });
 
 test('a mic that others look at is never changed alone', async () => {
