@@ -3,7 +3,8 @@ import { readQuantity } from '../plan/quantity.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Computed } from './bench-plan.ts';
 import type { Edit } from './set-value.ts';
-import { metres, nodeAt, nodeOf } from './written.ts';
+import { tapeOf } from './tape.ts';
+import { nodeAt } from './written.ts';
 
 /** A player, or something that stands by itself. */
 export type Thing = {
@@ -63,7 +64,7 @@ function shifted({ tree }: Computed, path: readonly string[], by: readonly [numb
   if (x === null || y === null || x === undefined || y === undefined) return null;
   return [x + by[0], y + by[1]].map((value, i) => ({
     path: [...path, i],
-    value: nodeOf(metres(value, tree)),
+    value: tapeOf(tree).place(value),
   }));
 }
 

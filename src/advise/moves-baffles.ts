@@ -1,12 +1,14 @@
 /** Placing a baffle from those on hand, moving and turning those that stand. */
+import type { Node } from '../plan/tree.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Vec2 } from '../scene/vector.ts';
 import type { Computed } from './bench-plan.ts';
 import type { Focus } from './focus.ts';
 import type { Idea, MoveMaker } from './move.ts';
 import { freeName } from './moves-building.ts';
-import { spotWords, stepWords } from './place-words.ts';
-import { metres, nodeAt, nodeOf } from './written.ts';
+import { type Spotted, spotWords, stepWords } from './place-words.ts';
+import { tapeOf } from './tape.ts';
+import { nodeAt, nodeOf } from './written.ts';
 
 /** Where on the way from a player to a mic a baffle is tried, as a share of it. */
 const SHARES = [0.25, 0.4, 0.6, 0.75];
@@ -30,15 +32,15 @@ export const placeBaffleMoves: MoveMaker = (base, { spills }) => {
       const value = nodeOf({
         from: written(base, from),
         to: written(base, to),
-        height: metres(height, base.tree),
-        ...(made ? { 'made-of': made as never } : {}),
+        height: tapeOf(base.tree).place(height),
+        ...(made ? { 'made-of': made } : {}),
       });
       return {
         kind: 'place-baffle',
         about: [`spare baffle ${spare + 1}`],
         edits: [{ path: ['baffles', name], value }],
         say: ({ rooms }) =>
-          `place a baffle from those on hand ${place.between}: from ${spotWords({ rooms }, place.room, from)} to ${spotWords({ rooms }, place.room, to)}`,
+          `place a baffle from those on hand ${place.between}: ${ends(spotted(base, rooms), place.room, [from, to])}`,
         takes: [['baffles', spare]],
       };
     }),
@@ -59,7 +61,8 @@ export const moveBaffleMoves: MoveMaker = (base, { spills }) =>
           base,
           name,
           [shift(a, by), shift(b, by)],
-          (rooms) => `${stepWords(by)}: ${ends(rooms, room, [shift(a, by), shift(b, by)])}`,
+          (rooms) =>
+            `${stepWords(by, tapeOf(base.tree))}: ${ends(rooms, room, [shift(a, by), shift(b, by)])}`,
         ),
       ),
       ...there.map((place) => {
@@ -79,7 +82,7 @@ export const turnBaffleMoves: MoveMaker = (base) =>
         ...moved(base, name, to, () => ''),
         kind: 'turn-baffle',
         say: ({ rooms }) =>
-          `turn ${name} ${Math.abs(turn)}° ${turn > 0 ? 'clockwise' : 'anticlockwise'}: ${ends({ rooms }, room, to)}`,
+          `turn ${name} ${Math.abs(turn)}° ${turn > 0 ? 'clockwise' : 'anticlockwise'}: ${ends(spotted(base, rooms), room, to)}`,
       };
     }),
   );
@@ -92,7 +95,7 @@ function moved(
   base: Computed,
   name: string,
   [from, to]: readonly [Vec2, Vec2],
-  words: (scene: Pick<Scene, 'rooms'>) => string,
+  words: (on: Spotted) => string,
 ): Idea {
   return {
     kind: 'move-baffle',
@@ -101,12 +104,14 @@ function moved(
       { path: ['baffles', name, 'from'], value: nodeOf(written(base, from)) },
       { path: ['baffles', name, 'to'], value: nodeOf(written(base, to)) },
     ],
-    say: ({ rooms }) => `move ${name} ${words({ rooms })}`,
+    say: ({ rooms }) => `move ${name} ${words(spotted(base, rooms))}`,
   };
 }
 
-const ends = (scene: Pick<Scene, 'rooms'>, room: number, [from, to]: readonly [Vec2, Vec2]): string =>
-  `from ${spotWords(scene, room, from)} to ${spotWords(scene, room, to)}`;
+const spotted = ({ tree }: Computed, rooms: Scene['rooms']): Spotted => ({ rooms, tape: tapeOf(tree) });
+
+const ends = (on: Spotted, room: number, [from, to]: readonly [Vec2, Vec2]): string =>
+  `from ${spotWords(on, room, from)} to ${spotWords(on, room, to)}`;
 
 /** Square to the way from whoever is loud to a mic for someone else in the same room, worst first. */
 function placesBetween(scene: Scene, spills: Focus['spills'], most: number): Place[] {
@@ -137,4 +142,4 @@ function endsOf([x, y]: Vec2, [ax, ay]: Vec2, width: number): readonly [Vec2, Ve
 
 const hundredth = (value: number): number => Math.round(value * 100) / 100;
 const shift = (a: Vec2, by: Vec2): Vec2 => [hundredth(a[0] + by[0]), hundredth(a[1] + by[1])];
-const written = ({ tree }: Computed, at: Vec2): (number | string)[] => at.map((value) => metres(value, tree));
+const written = ({ tree }: Computed, at: Vec2): Node[] => at.map(tapeOf(tree).place);

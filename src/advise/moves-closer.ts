@@ -3,10 +3,8 @@ import type { Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import { add, distance, scale, subtract, type Vec3 } from '../scene/vector.ts';
 import type { Computed } from './bench-plan.ts';
 import type { Idea, MoveMaker } from './move.ts';
-import { centimetres, metres, nodeAt, nodeOf } from './written.ts';
-
-/** Distances that one sets a mic up at, m, the gentle ones first. Common practice, no source. */
-const DISTANCES = [1.5, 1, 0.8, 0.6, 0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.08, 0.05, 0.03];
+import { type Tape, tapeOf } from './tape.ts';
+import { nodeAt, nodeOf } from './written.ts';
 
 export const closerMoves: MoveMaker = (base, { mics }) =>
   base.scene.mics.flatMap((mic): Idea[] => {
@@ -26,29 +24,30 @@ export const closerMoves: MoveMaker = (base, { mics }) =>
     return entry.near ? nearer(base, mic.name, entry.near.distance, closest) : alongLine(base, mic, closest);
   });
 
-const fitting = (now: number, closest: number): number[] =>
-  DISTANCES.filter((one) => one < now - 0.005 && one >= closest);
+const fitting = ({ distances }: Tape, now: number, closest: number): number[] =>
+  distances.filter((one) => one < now - 0.005 && one >= closest);
 
 /** A height above or below the centre shrinks with the distance, so that the mic stays on its line. */
-function nearer({ plan }: Computed, name: string, now: number, closest: number): Idea[] {
+function nearer({ plan, tree }: Computed, name: string, now: number, closest: number): Idea[] {
   const near = plan.mics.get(name)?.near;
   const rise = near?.above === undefined ? 'below' : 'above';
   const height = near?.[rise];
-  return fitting(now, closest).map((far) => ({
+  const tape = tapeOf(tree);
+  return fitting(tape, now, closest).map((far) => ({
     kind: 'closer',
     about: [name],
     edits: [
-      { path: ['mics', name, 'near', 'distance'], value: nodeOf(centimetres(far)) },
+      { path: ['mics', name, 'near', 'distance'], value: nodeOf(tape.distance(far)) },
       ...(height === undefined
         ? []
         : [
             {
               path: ['mics', name, 'near', rise],
-              value: nodeOf(centimetres(Math.floor((height * far * 100) / now) / 100)),
+              value: nodeOf(tape.distance(Math.floor((height * far * 100) / now) / 100)),
             },
           ]),
     ],
-    say: () => `bring ${name} from ${centimetres(now)} to ${centimetres(far)}`,
+    say: () => `bring ${name} from ${tape.distance(now)} to ${tape.distance(far)}`,
   }));
 }
 
@@ -59,15 +58,16 @@ function alongLine({ scene, tree }: Computed, mic: Mic, closest: number): Idea[]
   if (!at || !point || written?.kind !== 'list') return [];
   const now = distance(at, point.at);
   const floor = scene.rooms[point.room]?.floor ?? 0;
-  return fitting(now, closest).map((far) => {
+  const tape = tapeOf(tree);
+  return fitting(tape, now, closest).map((far) => {
     const to = add(point.at, scale(subtract(at, point.at), far / now));
-    const place = [metres(to[0], tree), metres(to[1], tree), metres(to[2] - floor, tree)];
+    const place = [to[0], to[1], to[2] - floor];
     return {
       kind: 'closer',
       about: [mic.name],
-      edits: [{ path: ['mics', mic.name, 'at'], value: nodeOf(place) }],
+      edits: [{ path: ['mics', mic.name, 'at'], value: nodeOf(place.map(tape.place)) }],
       say: () =>
-        `bring ${mic.name} from ${centimetres(now)} to ${centimetres(far)}, at ${to[0].toFixed(2)}, ${to[1].toFixed(2)}, ${(to[2] - floor).toFixed(2)} m high`,
+        `bring ${mic.name} from ${tape.distance(now)} to ${tape.distance(far)}, at ${place.map(tape.words).join(', ')} high`,
     };
   });
 }

@@ -5,6 +5,7 @@ import { carriedBy, movable, type Thing } from './carried.ts';
 import type { Idea, MoveMaker } from './move.ts';
 import { spotWords, stepWords } from './place-words.ts';
 import type { Edit } from './set-value.ts';
+import { tapeOf } from './tape.ts';
 import { nodeAt, nodeOf } from './written.ts';
 
 const TURNS = [-15, 15, -30, 30, -45, 45, -60, 60, -90, 90, 180];
@@ -26,8 +27,9 @@ export const turnPlayerMoves: MoveMaker = (base, { sounding }) =>
     }),
   );
 
-export const shiftPlayerMoves: MoveMaker = (base, { sounding }) =>
-  movable(base, sounding).flatMap((thing) =>
+export const shiftPlayerMoves: MoveMaker = (base, { sounding }) => {
+  const tape = tapeOf(base.tree);
+  return movable(base, sounding).flatMap((thing) =>
     STEPS.flatMap((step) =>
       WAYS.map((way): Idea => {
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
@@ -36,11 +38,12 @@ export const shiftPlayerMoves: MoveMaker = (base, { sounding }) =>
           about: [thing.name],
           edits: carriedBy(base, thing, by),
           say: () =>
-            `shift ${thing.name} with ${thing.section === 'players' ? 'his' : 'its'} mics ${stepWords(by)}, to ${spotWords(base.scene, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]])}`,
+            `shift ${thing.name} with ${thing.section === 'players' ? 'his' : 'its'} mics ${stepWords(by, tape)}, to ${spotWords({ rooms: base.scene.rooms, tape }, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]])}`,
         };
       }),
     ),
   );
+};
 
 export const swapPlayersMoves: MoveMaker = (base, { sounding }) => {
   const people = movable(base, sounding).filter(({ section }) => section === 'players');

@@ -5,6 +5,7 @@ import type { Vec2 } from '../scene/vector.ts';
 import { carriedBy, movable } from './carried.ts';
 import type { Idea, MoveMaker } from './move.ts';
 import { spotWords } from './place-words.ts';
+import { tapeOf } from './tape.ts';
 
 /** Shares of width and depth at which spots are tried. */
 const GRID = [0.3, 0.5, 0.7];
@@ -20,7 +21,7 @@ export const otherRoomMoves: MoveMaker = (base, { sounding }) =>
               about: [thing.name, room.name],
               edits: carriedBy(base, thing, [spot[0] - thing.at[0], spot[1] - thing.at[1]]),
               say: () =>
-                `move ${thing.name} with ${thing.section === 'players' ? 'his' : 'its'} mics to ${spotWords(base.scene, index, spot)}`,
+                `move ${thing.name} with ${thing.section === 'players' ? 'his' : 'its'} mics to ${spotWords({ rooms: base.scene.rooms, tape: tapeOf(base.tree) }, index, spot)}`,
             }),
           ),
     ),

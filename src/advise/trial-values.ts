@@ -3,6 +3,7 @@ import type { Finding } from '../finding.ts';
 import { readUncommon } from '../plan/any-unit.ts';
 import { readDocument } from '../plan/document.ts';
 import type { LengthUnit, MapNode, Node } from '../plan/tree.ts';
+import { unitsOf } from './written.ts';
 
 export type Values =
   | { readonly kind: 'list'; readonly nodes: readonly Node[] }
@@ -37,11 +38,6 @@ export async function trialValues(text: string, tree: MapNode): Promise<Values |
   await readUncommon(list);
   return { kind: 'list', nodes: list.items };
 }
-
-const unitsOf = (tree: MapNode): LengthUnit => {
-  const written = tree.entries.get('units')?.node;
-  return written?.kind === 'scalar' && written.value === 'ft' ? 'ft' : 'm';
-};
 
 function rangeOf(
   text: string,

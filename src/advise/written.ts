@@ -1,11 +1,11 @@
 /** Values to be set in a plan, as they would be written there. */
 import type { LengthUnit, MapNode, Node } from '../plan/tree.ts';
 
-type Plain = number | string | boolean | readonly Plain[] | { readonly [key: string]: Plain };
+type Plain = number | string | boolean | Node | readonly Plain[] | { readonly [key: string]: Plain };
 
-const NOWHERE = { source: { name: 'suggestion', text: '' }, offset: 0 };
+export const NOWHERE = { source: { name: 'suggestion', text: '' }, offset: 0 };
 
-export function nodeOf(value: Plain | Node): Node {
+export function nodeOf(value: Plain): Node {
   if (isNode(value)) return value;
   if (Array.isArray(value))
     return { kind: 'list', items: value.map(nodeOf), unevenCommas: false, mark: NOWHERE };
@@ -19,7 +19,7 @@ export function nodeOf(value: Plain | Node): Node {
   return { kind: 'scalar', value: scalar, text: String(scalar), units: 'm', mark: NOWHERE, foreign: null };
 }
 
-const isNode = (value: Plain | Node): value is Node =>
+const isNode = (value: Plain): value is Node =>
   typeof value === 'object' && 'kind' in value && 'mark' in value && 'source' in (value.mark as object);
 
 /** What bare lengths count in. */
@@ -27,14 +27,6 @@ export function unitsOf(tree: MapNode): LengthUnit {
   const written = tree.entries.get('units')?.node;
   return written?.kind === 'scalar' && written.value === 'ft' ? 'ft' : 'm';
 }
-
-/** Metres to the centimetre, bare where the plan counts in metres. */
-export function metres(value: number, tree: MapNode): number | string {
-  const rounded = Math.round(value * 100) / 100 + 0;
-  return unitsOf(tree) === 'm' ? rounded : `${rounded} m`;
-}
-
-export const centimetres = (value: number): string => `${Math.round(value * 100)} cm`;
 
 /** What stands at a path, or null. */
 export function nodeAt(tree: Node, path: readonly (string | number)[]): Node | null {

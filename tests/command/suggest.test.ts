@@ -49,6 +49,7 @@ type Answer = {
   readonly shortfall_db: number;
   readonly worst_margin_db: number;
   readonly suggestions: readonly {
+    readonly words: readonly string[];
     readonly moves: readonly { readonly kind: string; readonly about: readonly string[] }[];
     readonly shortfall_db: number;
     readonly worst_margin_db: number;
@@ -107,7 +108,7 @@ describe('--apply', () => {
     expect(stdout).toContain('  baffles: []   # in the store\n');
   });
 
-  test('a plan in feet stays one: what is turned reads again, what is moved says metres', () => {
+  test('a plan in feet stays one: places are bare feet, distances inches, in words too', () => {
     const feet = `spillcheck: 1
 units: ft
 rooms:
@@ -118,14 +119,27 @@ players:
 mics:
   voice-mic: {for: singer, at: [15, 10, 5], aim: singer}
   trumpet-mic: {for: trumpet, near: {distance: 20 in}}
+limits: {signal-to-bleed: 40 dB}
 `;
     const { suggestions } = answerOf(['-', '--all'], feet);
-    const kinds = suggestions.map(({ moves: [move] }) => move?.kind);
-    for (const kind of ['turn-player', 'shift-player']) {
-      const { status, stdout } = run(['-', '--all', '--apply', String(kinds.indexOf(kind) + 1)], feet);
+    const made = (kind: string, about: string) => {
+      const place = suggestions.findIndex(
+        ({ moves: [move] }) => move?.kind === kind && move.about[0] === about,
+      );
+      const { status, stdout } = run(['-', '--all', '--apply', String(place + 1)], feet);
       expect(status).toBe(0);
-      expect(/at: \[[\d.]+ m, [\d.]+ m\]/.test(stdout)).toBe(kind === 'shift-player');
-    }
+      return { stdout, words: suggestions[place]?.words[0] ?? '' };
+    };
+    const closer = made('closer', 'trumpet-mic');
+    const [, inches] = /^bring trumpet-mic from 20 in to (\d+) in$/.exec(closer.words) ?? [];
+    expect(closer.stdout).toContain(`near: {distance: ${inches} in}`);
+    const { stdout, words } = made('shift-player', 'trumpet');
+    const [, x, y] = /trumpet: \{at: \[([\d.]+), ([\d.]+)\]/.exec(stdout) ?? [];
+    const [, step, bearing] = /(\d+(?:\.5)?) in along (\d+)°/.exec(words) ?? [];
+    const way = (Number(bearing) * Math.PI) / 180;
+    expect(Number(x)).toBeCloseTo(6 + (Number(step) / 12) * Math.sin(way), 1);
+    expect(Number(y)).toBeCloseTo(10 + (Number(step) / 12) * Math.cos(way), 1);
+    expect(words).toMatch(/to \d+ ft \d+ in from \w+ wall/);
   });
 
   test('all makes as many as go together, in the plan itself where asked', () => {
