@@ -1,6 +1,6 @@
 /** Rows that several reports have, matched by what they are about. */
 import { limitBasis } from '../judge/limits/limit-basis.ts';
-import type { LimitKind } from '../judge/limits/limits.ts';
+import type { LimitKind } from '../judge/limits/limit-row.ts';
 import type { Report } from '../judge/report.ts';
 import type { ComparedKind, ComparedRow, Reached } from './compare.ts';
 

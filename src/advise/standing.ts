@@ -1,6 +1,6 @@
 /** How a plan stands against all its limits, and nothing else of it: read some thousand times. */
 import type { Transfer } from '../acoustics/transfer.ts';
-import type { LimitKind } from '../judge/limits/limits.ts';
+import type { LimitKind } from '../judge/limits/limit-row.ts';
 import { type Mix, mixOf } from '../judge/parts/mix.ts';
 import { bleedGauge } from '../judge/tolerance/gauge-bleed.ts';
 import type { Scene } from '../scene/scene.ts';

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { type LimitKind, type LimitRow, limitRows } from '../../src/judge/limits/limits.ts';
+import type { LimitKind, LimitRow } from '../../src/judge/limits/limit-row.ts';
+import { limitRows } from '../../src/judge/limits/limits.ts';
 import type { Panel, Part, Scene } from '../../src/scene/scene.ts';
 import { capsuleOf, micOf, none, plainLimits, sceneOf } from '../build-scene.ts';
 import { onALine } from './on-a-line.ts';

@@ -1,7 +1,7 @@
 /** What `check` knows of each plan, as plain values: the only thing that its formats read. */
 import type { Finding } from '../../finding.ts';
 import type { ToldReadings } from '../told-readings.ts';
-import type { LimitRow } from './limits.ts';
+import type { LimitRow } from './limit-row.ts';
 
 /** Where something stands; line and column count from 1, in characters, and are null where only the file is known. */
 export type Place = {

@@ -1,7 +1,7 @@
 /** Whether what a limit is held against was measured on the day. */
 import type { Basis } from '../basis.ts';
 import type { Report } from '../report.ts';
-import type { LimitKind, Unfounded } from './limits.ts';
+import type { LimitKind, Unfounded } from './limit-row.ts';
 
 /** Null without readings. What goes by places alone is as planned whatever was read. */
 export function limitBasis(report: Report, { kind, about }: Pick<Unfounded, 'kind' | 'about'>): Basis | null {

@@ -2,7 +2,7 @@
 import type { Mic, Scene } from '../../scene/scene.ts';
 import type { Report } from '../report.ts';
 import type { MicRow } from '../rows.ts';
-import type { Unfounded } from './limits.ts';
+import type { Unfounded } from './limit-row.ts';
 
 /** A plan without a microphone for some player or part has one row, which says so. */
 export function bleedLimits(scene: Scene, { mics }: Report): Unfounded[] {

@@ -2,7 +2,7 @@
 import type { Part, Scene } from '../../scene/scene.ts';
 import type { PartRow } from '../parts/parts.ts';
 import type { Report } from '../report.ts';
-import type { Unfounded } from './limits.ts';
+import type { Unfounded } from './limit-row.ts';
 
 /** Two rows for a part at most: only of what the plan asks for, in its limits or by `later`. */
 export function partLimits(scene: Scene, { parts }: Report): Unfounded[] {

@@ -2,7 +2,7 @@
 import type { Scene } from '../../scene/scene.ts';
 import { LISTENS } from '../people/heard-in.ts';
 import type { Report } from '../report.ts';
-import type { Unfounded } from './limits.ts';
+import type { Unfounded } from './limit-row.ts';
 
 export const peopleLimits = (scene: Scene, report: Report): Unfounded[] => [
   ...sightLimits(report),

@@ -7,7 +7,7 @@ import {
   type PlacedFinding,
   type PlacedLimit,
 } from '../../judge/limits/checked.ts';
-import type { LimitKind } from '../../judge/limits/limits.ts';
+import type { LimitKind } from '../../judge/limits/limit-row.ts';
 import { jsonText } from '../json-text.ts';
 import { basisShape, readingsShape } from '../readings-json.ts';
 import { sentence } from './sentence.ts';

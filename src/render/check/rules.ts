@@ -1,6 +1,6 @@
 /** What each limit and each code of a finding stands for, as a rule that a machine can list. */
 import type { FindingCode } from '../../finding.ts';
-import type { LimitKind } from '../../judge/limits/limits.ts';
+import type { LimitKind } from '../../judge/limits/limit-row.ts';
 
 export const RULES: Readonly<Record<LimitKind | FindingCode, string>> = {
   'signal-to-bleed': 'Every microphone hears its own source louder than the bleed, by its limit.',

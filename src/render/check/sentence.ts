@@ -1,5 +1,5 @@
 /** A limit in one sentence: whom it is about, what is reached, what is wanted, and the verdict. */
-import type { LimitKind, LimitRow } from '../../judge/limits/limits.ts';
+import type { LimitKind, LimitRow } from '../../judge/limits/limit-row.ts';
 import { basisWords } from '../readings-words.ts';
 import { figure, round, verdictWords } from '../words.ts';
 
