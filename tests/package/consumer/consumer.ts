@@ -1,0 +1,220 @@
+/** A stranger's script: every export of the package put to use, with its types as they are published. */
+import { readFileSync } from 'node:fs';
+import {
+  type Advice,
+  type Assumption,
+  type Axis,
+  applied,
+  askedFor,
+  axisOf,
+  BAND_COUNT,
+  type Bands,
+  type Bench,
+  type BestRows,
+  benchOf,
+  bestRows,
+  type Capsule,
+  type Catalogue,
+  type Changed,
+  type Column,
+  type ComparedRow,
+  type Comparison,
+  type Computed,
+  columnNamed,
+  columnsOf,
+  compare,
+  computed,
+  type Edit,
+  energyAt,
+  type Finding,
+  type FindingCode,
+  forMic,
+  forPart,
+  type Helped,
+  hasErrors,
+  judge,
+  type LevelRow,
+  type MapNode,
+  type MarginRow,
+  MID_BANDS,
+  MINUTES,
+  type Mic,
+  type MicRow,
+  MOVE_KINDS,
+  type Move,
+  type MoveKind,
+  NOMINAL_BANDS,
+  type Node,
+  nodeOf,
+  type Outcome,
+  type PairRow,
+  type Panel,
+  type Part,
+  type Partition,
+  type Path,
+  PITFALL_KINDS,
+  type Pitfall,
+  type PlainAdvice,
+  type PlanData,
+  type Player,
+  pitfalls,
+  plainAdvice,
+  type Reached,
+  type ReadPlan,
+  type Report,
+  type Resolved,
+  type Room,
+  type RoomRow,
+  readPlan,
+  resolve,
+  runTolerances,
+  type Scene,
+  type Severity,
+  SHARES,
+  type Share,
+  type Shares,
+  type Side,
+  type Source,
+  type SpacingRow,
+  type Standing,
+  type SuggestOptions,
+  shippedCatalogue,
+  standingOf,
+  suggest,
+  type ToldSuggestion,
+  type ToleranceRow,
+  type Tolerances,
+  type Transfer,
+  type TrialOptions,
+  type TrialRow,
+  type Trials,
+  tolerancesOf,
+  transfer,
+  trialsOf,
+  tryAll,
+  usualColumns,
+  type Verdict,
+  type Why,
+  type Worse,
+  why,
+  withEdits,
+  worseThan,
+} from 'spillcheck';
+
+const text = readFileSync('plan.yaml', 'utf8');
+const catalogue: Catalogue = shippedCatalogue();
+const read: ReadPlan = await readPlan(text, { name: 'plan.yaml' });
+const findings: readonly Finding[] = read.findings;
+const said: [FindingCode, Severity, Path][] = findings.map(({ code, severity, path }) => [
+  code,
+  severity,
+  path,
+]);
+const plan: PlanData | null = read.plan;
+const tree: MapNode | null = read.tree;
+if (!plan || !tree || hasErrors(findings)) throw new Error(JSON.stringify(said));
+
+const resolved: Resolved = resolve(plan, catalogue);
+const assumptions: readonly Assumption[] = resolved.assumptions;
+const scene: Scene | null = resolved.scene;
+if (!scene) throw new Error('the plan does not stand');
+const things: {
+  rooms: readonly Room[];
+  panels: readonly Panel[];
+  partitions: readonly Partition[];
+  players: readonly Player[];
+  sources: readonly Source[];
+  parts: readonly Part[];
+  mics: readonly Mic[];
+  capsules: readonly Capsule[];
+} = scene;
+
+const result: Transfer = transfer(scene);
+const shares: readonly Share[] = SHARES;
+const first: number = energyAt(result, 0, 0, 4, 'direct');
+const bands: Bands = Float64Array.from(MID_BANDS);
+if (bands.length !== BAND_COUNT || NOMINAL_BANDS.length !== BAND_COUNT) throw new Error('eight octaves');
+
+const report: Report = judge(scene, result);
+const mics: readonly MicRow[] = report.mics;
+const verdicts: (Verdict | null)[] = mics.map(({ verdict }) => verdict);
+const levels: readonly LevelRow[] = mics.flatMap((mic) => mic.levels);
+const ofBleed: (Shares | null)[] = mics.map((mic) => mic.bleedShares);
+const rows: { rooms: readonly RoomRow[]; spacing: readonly SpacingRow[]; pairs: readonly PairRow[] } = {
+  rooms: report.rooms,
+  spacing: report.threeToOne,
+  pairs: report.pairs,
+};
+const slips: readonly Pitfall[] = pitfalls(scene, result, report);
+if (slips.some(({ kind }) => !PITFALL_KINDS.includes(kind))) throw new Error('a kind of its own');
+
+const asked = askedFor(scene, 'voice-mic', 'guitarist');
+if ('code' in asked) throw new Error(asked.message);
+const told: Why = why(scene, result, report, asked);
+
+const base: Computed = computed({ tree, plan, scene });
+const options: SuggestOptions = { most: 1, show: 3, counts: forMic(scene, 'guitar-mic') };
+const advice: Advice = suggest(base, catalogue, options);
+const best: ToldSuggestion | undefined = advice.suggestions[0];
+const helped: readonly Helped[] = best?.helps ?? [];
+const moves: readonly Move[] = best?.moves ?? [];
+const minutes: number[] = MOVE_KINDS.map((kind: MoveKind) => MINUTES[kind]);
+const plain: PlainAdvice = plainAdvice(advice);
+const made = applied(text, base, moves);
+const standing: Standing = standingOf(scene, result);
+const margins: readonly MarginRow[] = standing.rows.filter(forPart(scene, 'singer'));
+
+const bench: Bench = benchOf(base, catalogue);
+const value: Node = nodeOf('figure-8');
+const edits: readonly Edit[] = [{ path: ['mics', 'voice-mic', 'pattern'], value }];
+const outcome: Outcome = bench.attempt(edits);
+if ('faults' in outcome) throw new Error(JSON.stringify(outcome.faults));
+const changed: Changed = outcome;
+const changedTree: MapNode = withEdits(tree, edits);
+
+const sides: readonly Side[] = [
+  { name: 'before', tree, report },
+  { name: 'after', tree: changedTree, report: judge(changed.scene, changed.result) },
+];
+const comparison: Comparison = compare(sides);
+const compared: readonly ComparedRow[] = comparison.mics;
+const reached: readonly (Reached | null)[] = compared.flatMap((row) => row.reached);
+const worse: readonly Worse[] = worseThan(comparison, 0, 0.1);
+
+const axis: Axis | Finding = await axisOf('mics.voice-mic.near.distance=10..25/5 cm', withEdits(tree, []));
+if ('code' in axis) throw new Error(axis.message);
+const all: TrialOptions = { random: null, seed: 1, slice: [1, 1] };
+const trials: Trials | Finding = trialsOf([axis], all);
+if ('code' in trials) throw new Error(trials.message);
+const column = columnNamed(scene, 'worst-margin');
+if ('code' in column) throw new Error(column.message);
+const columns: readonly Column[] = [column, ...usualColumns(scene), ...columnsOf(scene)];
+const ranking: BestRows = bestRows(2, 0, true);
+const rowsTried: TrialRow[] = [...tryAll(base, catalogue, trials, columns)];
+for (const row of rowsTried) ranking.add(row);
+
+const tolerances: Tolerances = tolerancesOf({ ...scene, tolerance: { ...scene.tolerance, draws: 20 } });
+const tolerance: readonly ToleranceRow[] = tolerances.rows;
+const stopped: Tolerances | null = await runTolerances(scene, { signal: AbortSignal.abort() });
+
+console.log(
+  JSON.stringify({
+    verdicts,
+    counts: [things.sources, shares, levels, ofBleed, rows.rooms, rows.spacing, rows.pairs].map(
+      (each) => each.length,
+    ),
+    assumed: assumptions.length,
+    first: first > 0,
+    told: Object.keys(told).length > 0,
+    helped: helped.length > 0,
+    minutes: minutes.every((each) => each > 0),
+    plain: plain.suggestions.length,
+    made: made !== null && made.text !== text,
+    margins: margins.length,
+    reached: reached.length > 0,
+    worse: worse.length > 0,
+    tried: [rowsTried.length, ranking.rows().length],
+    tolerance: tolerance.length,
+    stopped,
+  }),
+);
