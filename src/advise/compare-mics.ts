@@ -1,6 +1,6 @@
 /** Signal to bleed of every capsule, and the 3:1 rule where a plan has it judged. */
 import type { MicRow, Report } from '../judge/report.ts';
-import type { ComparedRow } from './compare.ts';
+import type { ComparedRow } from './compared-row.ts';
 import { comparedRows, rankOfWord, type Told, verdictRank } from './compared-rows.ts';
 
 export function micRows(reports: readonly Report[]): ComparedRow[] {

@@ -1,7 +1,7 @@
 /** What stays of every part, and what can be edited alone. */
 import type { PartRow } from '../judge/parts/parts.ts';
 import type { Report } from '../judge/report.ts';
-import type { ComparedRow } from './compare.ts';
+import type { ComparedRow } from './compared-row.ts';
 import { comparedRows, rankOfWord, type Told } from './compared-rows.ts';
 
 export function partRows(reports: readonly Report[]): ComparedRow[] {

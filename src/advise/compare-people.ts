@@ -1,7 +1,7 @@
 /** Who hears and sees whom, and how long ears may stay where the plan says how long the session lasts. */
 import type { Heard } from '../judge/people/heard-in.ts';
 import type { Report } from '../judge/report.ts';
-import type { ComparedRow } from './compare.ts';
+import type { ComparedRow } from './compared-row.ts';
 import { comparedRows, type Told, verdictRank } from './compared-rows.ts';
 
 export function peopleRows(reports: readonly Report[]): ComparedRow[] {

@@ -2,7 +2,7 @@
 import { limitBasis } from '../judge/limits/limit-basis.ts';
 import type { LimitKind } from '../judge/limits/limit-row.ts';
 import type { Report } from '../judge/report.ts';
-import type { ComparedKind, ComparedRow, Reached } from './compare.ts';
+import type { ComparedKind, ComparedRow, Reached } from './compared-row.ts';
 
 export type Told = { readonly about: readonly string[]; readonly reached: Omit<Reached, 'basis'> };
 

@@ -1,6 +1,8 @@
 /** What a suggestion is to better: the missed margins of a whole plan, or of one mic or part. */
-import type { MarginRow, Standing } from './standing.ts';
-import { LOST } from './standing.ts';
+
+import type { MarginRow } from './margin.ts';
+import { LOST } from './margin.ts';
+import type { Standing } from './standing.ts';
 
 export type Goal = {
   /** Whether a row counts. */

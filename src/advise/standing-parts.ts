@@ -5,7 +5,7 @@ import { ghostOf } from '../judge/parts/ghost.ts';
 import type { Mix } from '../judge/parts/mix.ts';
 import { ghostLimit } from '../judge/parts/parts.ts';
 import type { Scene } from '../scene/scene.ts';
-import type { MarginRow } from './standing.ts';
+import type { MarginRow } from './margin.ts';
 
 export function partMargins(scene: Scene, result: Transfer, mix: Mix, part: number): MarginRow[] {
   return [...ghostMargin(scene, mix, part), ...editableMargin(scene, result, part)];

@@ -6,7 +6,7 @@ import { exposure } from '../judge/people/exposure.ts';
 import { judgeHearing } from '../judge/people/hearing.ts';
 import { judgeSight } from '../judge/people/sight.ts';
 import type { Scene } from '../scene/scene.ts';
-import { APART, type MarginRow } from './standing.ts';
+import { APART, type MarginRow } from './margin.ts';
 
 export function peopleMargins(scene: Scene, { stage }: Transfer): MarginRow[] {
   const { hear, sessionLength } = scene.limits;

@@ -1,20 +1,13 @@
 /** How a plan stands against all its limits, and nothing else of it: read some thousand times. */
+
 import type { Transfer } from '../acoustics/transfer.ts';
-import type { LimitKind } from '../judge/limits/limit-row.ts';
 import { type Mix, mixOf } from '../judge/parts/mix.ts';
 import { bleedGauge } from '../judge/tolerance/gauge-bleed.ts';
 import type { Scene } from '../scene/scene.ts';
+import { LOST, type MarginRow } from './margin.ts';
 import { partMargins } from './standing-parts.ts';
 import { peopleMargins } from './standing-people.ts';
 import { spacingMargins } from './standing-spacing.ts';
-
-export type MarginRow = {
-  readonly kind: LimitKind;
-  /** Microphone, part or player; two of them joined by a line break. */
-  readonly name: string;
-  /** How far a limit is met, dB; ±∞ where one side of a ratio is silent. */
-  readonly margin: number;
-};
 
 export type Standing = {
   readonly rows: readonly MarginRow[];
@@ -23,11 +16,6 @@ export type Standing = {
   /** Sum of all missed margins, dB. */
   readonly shortfall: number;
 };
-
-/** What counts for a mic or part that gets nothing of its own, or whose part stays as a whole: worse than any figure, dB. */
-export const LOST = 100;
-/** What counts for people who do not see or hear each other though they must, dB. */
-export const APART = 20;
 
 /** What a later reading can go by where only some mics have changed. */
 export type Reading = {

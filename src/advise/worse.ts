@@ -1,5 +1,6 @@
 /** What got worse from one plan to another. */
-import type { ComparedKind, ComparedRow, Comparison, Reached } from './compare.ts';
+import type { Comparison } from './compare.ts';
+import type { ComparedKind, ComparedRow, Reached } from './compared-row.ts';
 
 export type Worse = {
   readonly kind: ComparedKind;

@@ -1,8 +1,9 @@
 /** The levels that a plan would have to give for its sources to sound as they were measured. */
 import { energyOf } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
-import type { Level, PlanData } from '../plan/plan.ts';
+import type { PlanData } from '../plan/plan.ts';
 import type { PlayedEntry, SourceEntry } from '../plan/plan-players.ts';
+import type { Level } from '../plan/plan-values.ts';
 import type { Scene, Source } from '../scene/scene.ts';
 import { levelOnAxis } from '../scene/strength.ts';
 import type { LineCheck } from './line-check.ts';

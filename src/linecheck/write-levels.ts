@@ -1,7 +1,7 @@
 /** New levels put into the text of a plan, each where the plan says or would say it. */
 import type { Path } from '../finding.ts';
 import { setIn } from '../plan/edit.ts';
-import type { Level } from '../plan/plan.ts';
+import type { Level } from '../plan/plan-values.ts';
 import type { NewLevel } from './new-levels.ts';
 
 export type Written = {

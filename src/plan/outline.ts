@@ -1,5 +1,5 @@
 /** Outlines of rooms: what makes a polygon one, and which wall is which. */
-import type { Point } from './plan.ts';
+import type { Point } from './plan-values.ts';
 
 /** A wall shorter than this is a slip of the pen, metres. */
 const SHORTEST_WALL = 0.01;

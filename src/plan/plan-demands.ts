@@ -1,5 +1,5 @@
 /** Limits, tolerances and what there is to use, as the plan says it. */
-import type { Construction, Finish, Named, Point } from './plan.ts';
+import type { Construction, Finish, Named, Point } from './plan-values.ts';
 
 export type LimitsEntry = {
   /** dB: one for all mics that set none of their own, or by mic. */

@@ -1,5 +1,5 @@
 /** Microphones and lines, as the plan says it. */
-import type { AngleTable, ByBand, Place } from './plan.ts';
+import type { AngleTable, ByBand, Place } from './plan-values.ts';
 
 export type MicEntry = {
   readonly for: ForEntry;

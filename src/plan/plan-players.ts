@@ -1,5 +1,5 @@
 /** People and what sounds, as the plan says it. */
-import type { AngleTable, ByBand, Facing, Level, Named, Place, Point } from './plan.ts';
+import type { AngleTable, ByBand, Facing, Level, Named, Place, Point } from './plan-values.ts';
 
 export type Later = 'leave' | 'rebalance' | 'tune' | 'replace';
 export type Dynamic = 'pp' | 'p' | 'mp' | 'mf' | 'f' | 'ff' | 'soft' | 'medium' | 'loud';

@@ -1,5 +1,5 @@
 /** Rooms, what stands between them, and what stands in them, as the plan says it. */
-import type { ByBand, Construction, Finish, Named, Point } from './plan.ts';
+import type { ByBand, Construction, Finish, Named, Point } from './plan-values.ts';
 
 export type RoomEntry = {
   /** Corners, anticlockwise; wall i runs from corner i to corner i + 1. */

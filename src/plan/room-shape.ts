@@ -1,7 +1,7 @@
 /** From the ways a room may be written to one: corners anticlockwise, a finish or none for each wall. */
 import { anticlockwise, outlineFault, pageSides, SIDE_NAMES, type SideName } from './outline.ts';
-import type { Finish, Named, Point } from './plan.ts';
 import type { PatchEntry, RoomEntry } from './plan-rooms.ts';
+import type { Finish, Named, Point } from './plan-values.ts';
 import type { Complain } from './schema-frame.ts';
 
 export type WrittenWalls =

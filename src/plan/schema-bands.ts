@@ -1,5 +1,5 @@
 /** Values by octave band, tables by angle, and what is made of them: finishes and constructions. */
-import type { AngleTable, ByBand, Construction, Finish } from './plan.ts';
+import type { AngleTable, ByBand, Construction, Finish } from './plan-values.ts';
 import { readsAsQuantity } from './quantity.ts';
 import {
   type About,

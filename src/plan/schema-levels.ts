@@ -1,5 +1,5 @@
 /** Sound levels as a meter reads them. */
-import type { Level, Weighting } from './plan.ts';
+import type { Level, Weighting } from './plan-values.ts';
 import { numberAndUnit } from './quantity.ts';
 import { by, type Complain, forms, into, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { keyed, may, must } from './schema-maps.ts';

@@ -1,7 +1,7 @@
 /** Maps of fixed keys, and maps of names. */
 import * as v from 'valibot';
 import { nearestName } from './nearest.ts';
-import type { Named } from './plan.ts';
+import type { Named } from './plan-values.ts';
 import {
   type About,
   type Bond,

@@ -1,5 +1,5 @@
 /** Points on the plan, and directions. */
-import type { Facing, Place, Point } from './plan.ts';
+import type { Facing, Place, Point } from './plan-values.ts';
 import { readsAsQuantity } from './quantity.ts';
 import { below, by, type Complain, type Reader, reader, wrongShape } from './schema-frame.ts';
 import { bearing, coordinate, name, quantity } from './schema-values.ts';

@@ -1,7 +1,7 @@
 /** Rooms: outlines, finishes, and what is in them. */
 import { SIDE_NAMES } from './outline.ts';
-import type { Finish } from './plan.ts';
 import type { ContentsEntry, ReverberationEntry, RoomEntry } from './plan-rooms.ts';
+import type { Finish } from './plan-values.ts';
 import { numberAndUnit } from './quantity.ts';
 import { outlineOf, roomOf, type WrittenWalls } from './room-shape.ts';
 import { byBand, finish } from './schema-bands.ts';

@@ -1,5 +1,6 @@
 /** Plans side by side as JSON, shape version 1: shared/schemas/compare.schema.json. Keys may be added within a version. */
-import type { ComparedRow, Comparison, Reached } from '../advise/compare.ts';
+import type { Comparison } from '../advise/compare.ts';
+import type { ComparedRow, Reached } from '../advise/compared-row.ts';
 import type { Worse } from '../advise/worse.ts';
 import type { ToldReadings } from '../judge/told-readings.ts';
 import { worseWords } from './compare-words.ts';

@@ -1,5 +1,5 @@
 /** What plans reach, and what got worse, in words. */
-import type { ComparedKind, ComparedRow, Reached } from '../advise/compare.ts';
+import type { ComparedKind, ComparedRow, Reached } from '../advise/compared-row.ts';
 import type { Worse } from '../advise/worse.ts';
 import { figure } from './words.ts';
 

@@ -1,7 +1,7 @@
 /** Values by band as the plan writes them, with a note of every band that was filled in. */
 import type { Bands } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
-import type { ByBand } from '../plan/plan.ts';
+import type { ByBand } from '../plan/plan-values.ts';
 import { type BandScale, byBand } from './by-band.ts';
 import { assume, type Notes } from './notes.ts';
 

@@ -3,7 +3,7 @@ import type { Bands } from '../acoustics/bands.ts';
 import { transmissionOf } from '../acoustics/composite.ts';
 import { massLaw } from '../acoustics/mass-law.ts';
 import type { Path } from '../finding.ts';
-import type { Construction as Written } from '../plan/plan.ts';
+import type { Construction as Written } from '../plan/plan-values.ts';
 import { planBands } from './by-band-notes.ts';
 import { figureNotes } from './figure-notes.ts';
 import { guessedAlpha, typedAlpha } from './finish.ts';

@@ -1,7 +1,8 @@
 /** Facings and their targets: a bearing, or the bearing of what a name stands for. */
 import type { Path } from '../finding.ts';
-import type { Facing, PlanData } from '../plan/plan.ts';
+import type { PlanData } from '../plan/plan.ts';
 import type { Person } from '../plan/plan-players.ts';
+import type { Facing } from '../plan/plan-values.ts';
 import { unknownName } from './lookup.ts';
 import { fault, type Notes } from './notes.ts';
 import { bearingOf } from './vector.ts';

@@ -1,7 +1,7 @@
 /** Absorption coefficients of a finish, by name or typed. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
-import type { ByBand, Finish } from '../plan/plan.ts';
+import type { ByBand, Finish } from '../plan/plan-values.ts';
 import { planBands } from './by-band-notes.ts';
 import { figureNotes } from './figure-notes.ts';
 import { lookUp } from './lookup.ts';

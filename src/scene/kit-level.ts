@@ -1,7 +1,7 @@
 /** A reading of a whole kit, shared among its pieces. */
 import { energyOf } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
-import type { Level } from '../plan/plan.ts';
+import type { Level } from '../plan/plan-values.ts';
 import { assume, fault } from './notes.ts';
 import type { Setting } from './setting.ts';
 import { levelOnAxis } from './strength.ts';

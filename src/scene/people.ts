@@ -1,7 +1,8 @@
 /** Everyone in the plan: players, listeners, and those who play a source from elsewhere. */
 import type { Path } from '../finding.ts';
-import type { Facing, PlanData } from '../plan/plan.ts';
+import type { PlanData } from '../plan/plan.ts';
 import type { Person } from '../plan/plan-players.ts';
+import type { Facing } from '../plan/plan-values.ts';
 import type { Body } from './body.ts';
 import { bearingToward } from './facing.ts';
 import { assume, fault, type Notes } from './notes.ts';

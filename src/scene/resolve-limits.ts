@@ -1,6 +1,6 @@
 /** What the plan demands, its names as indices. A limit that names nothing is a fault. */
 import type { Path } from '../finding.ts';
-import type { Named } from '../plan/plan.ts';
+import type { Named } from '../plan/plan-values.ts';
 import { unknownName } from './lookup.ts';
 import type { Limits, Mic, Part, Player } from './scene.ts';
 import type { Setting } from './setting.ts';

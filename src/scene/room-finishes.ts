@@ -1,8 +1,8 @@
 /** The finish of each surface of a room, guessed where the plan gives none. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
-import type { Finish } from '../plan/plan.ts';
 import type { RoomEntry } from '../plan/plan-rooms.ts';
+import type { Finish } from '../plan/plan-values.ts';
 import { finishAlpha, guessedAlpha } from './finish.ts';
 import { assume } from './notes.ts';
 import type { RoomJob } from './room-job.ts';

@@ -8,8 +8,8 @@ import {
   OMNIDIRECTIONAL,
 } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
-import type { AngleTable, Level } from '../plan/plan.ts';
 import type { SourceKeys, Dynamic as WrittenDynamic } from '../plan/plan-players.ts';
+import type { AngleTable, Level } from '../plan/plan-values.ts';
 import { byBand } from './by-band.ts';
 import { planBands } from './by-band-notes.ts';
 import { DYNAMICS, type Dynamic, type Figures, type Instrument, SPOKEN_DYNAMICS } from './instrument.ts';

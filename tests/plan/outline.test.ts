@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { anticlockwise, outlineFault, signedArea } from '../../src/plan/outline.ts';
-import type { Point } from '../../src/plan/plan.ts';
+import type { Point } from '../../src/plan/plan-values.ts';
 import { faultsOf, schemaOf } from './plans.ts';
 
 const L: Point[] = [

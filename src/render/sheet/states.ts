@@ -1,6 +1,7 @@
 /** What stands, hangs, lies over and opens: baffles, covers, doors and windows in the state that was computed. */
-import type { Construction } from '../../plan/plan.ts';
+
 import type { CoverEntry } from '../../plan/plan-players.ts';
+import type { Construction } from '../../plan/plan-values.ts';
 import { span } from '../../scene/polygon.ts';
 import type { Partition } from '../../scene/scene.ts';
 import { type About, heightIn } from './about.ts';

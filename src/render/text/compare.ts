@@ -1,5 +1,6 @@
 /** Plans side by side as a page for people: what changed first, then why. */
-import type { ComparedRow, Comparison } from '../../advise/compare.ts';
+import type { Comparison } from '../../advise/compare.ts';
+import type { ComparedRow } from '../../advise/compared-row.ts';
 import type { Worse } from '../../advise/worse.ts';
 import type { ToldReadings } from '../../judge/told-readings.ts';
 import { letter, pathWords, reachedWords, worseWords } from '../compare-words.ts';
