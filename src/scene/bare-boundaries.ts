@@ -2,7 +2,8 @@
 import { fault } from './notes.ts';
 import { span } from './polygon.ts';
 import type { RoomJob } from './room-job.ts';
-import { type RoomPlace, spotName } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
+import { spotName } from './room-places.ts';
 import { boundary, type WallPiece } from './wall-pieces.ts';
 
 /** A fault for each pair of rooms that touch and are not in `described`, by `pairKey`. */

@@ -5,7 +5,7 @@ import { finishAlpha, guessedAlpha } from './finish.ts';
 import { signedArea } from './polygon.ts';
 import { type FacedPartition, stretchArea } from './resolve-partitions.ts';
 import type { RoomJob } from './room-job.ts';
-import type { RoomPlace } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
 
 const GUESS = 'plaster';
 

@@ -1,7 +1,7 @@
 /** Which outline lies inside which, and which overlap as no two rooms can. */
 import { fault, type Notes } from './notes.ts';
 import { corner, crossing, distanceToStretch, holds, type Outline } from './polygon.ts';
-import type { RoomPlace } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
 import type { Vec2 } from './vector.ts';
 
 /** Outlines may run into each other by as much as this: a drawing's rounding, m. */

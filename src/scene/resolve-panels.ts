@@ -6,7 +6,8 @@ import { wallTau } from './construction.ts';
 import type { Materials } from './material.ts';
 import { emptyNotes, type Notes } from './notes.ts';
 import type { RoomJob } from './room-job.ts';
-import type { RoomPlace, RoomPlaces } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
+import type { RoomPlaces } from './room-places.ts';
 import type { Panel } from './scene.ts';
 import { boundary, type WallPiece } from './wall-pieces.ts';
 

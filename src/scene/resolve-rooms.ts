@@ -9,7 +9,8 @@ import { caution, fault, type Notes } from './notes.ts';
 import type { FacedPartition } from './resolve-partitions.ts';
 import { bafflesArea, contentsArea, type Head, peopleArea, sumOf } from './room-contents.ts';
 import type { RoomJob } from './room-job.ts';
-import type { RoomPlace, RoomPlaces } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
+import type { RoomPlaces } from './room-places.ts';
 import { roomSurfaces } from './room-surfaces.ts';
 import type { Panel, Room } from './scene.ts';
 

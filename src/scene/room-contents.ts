@@ -8,7 +8,7 @@ import type { Content, Figure } from './material.ts';
 import { fault } from './notes.ts';
 import { span } from './polygon.ts';
 import type { RoomJob } from './room-job.ts';
-import type { RoomPlace } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
 import type { Panel } from './scene.ts';
 
 export type Head = { readonly room: number; readonly standing: boolean };

@@ -1,29 +1,15 @@
 /** Where the rooms of a plan are: outlines, heights, which stands in which, and the doorways between them. */
-import type { Path } from '../finding.ts';
+
 import type { PlanData } from '../plan/plan.ts';
 import type { OpeningEntry } from '../plan/plan-rooms.ts';
 import { liesInside, noteOverlaps, noteTooHigh } from './nesting.ts';
 import type { Notes } from './notes.ts';
 import { corner, distanceToStretch, holds, signedArea } from './polygon.ts';
+import type { RoomPlace } from './room-place.ts';
 import { OUTSIDE } from './scene.ts';
 import type { Vec2 } from './vector.ts';
 import { boundary } from './wall-pieces.ts';
 import { onWall } from './wall-spot.ts';
-
-export type RoomPlace = {
-  readonly name: string;
-  readonly path: Path;
-  readonly outline: readonly Vec2[];
-  /** What the plan calls wall i. */
-  readonly wallNames: readonly string[];
-  /** Area inside the outline, m². */
-  readonly area: number;
-  /** Heights of floor and ceiling above the ground. */
-  readonly floor: number;
-  readonly ceiling: number;
-  /** The innermost room whose outline holds this one, or null. */
-  readonly host: number | null;
-};
 
 /** A door or opening on the plan, and the rooms it joins. */
 export type Doorway = { readonly rooms: readonly [number, number]; readonly a: Vec2; readonly b: Vec2 };

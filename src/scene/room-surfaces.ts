@@ -7,7 +7,7 @@ import { corner, distanceToStretch, span } from './polygon.ts';
 import { type FacedPartition, stretchArea } from './resolve-partitions.ts';
 import { roomFinishes } from './room-finishes.ts';
 import type { RoomJob } from './room-job.ts';
-import type { RoomPlace } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
 import type { Surface } from './scene.ts';
 import type { FacedElement } from './wall-elements.ts';
 import { flushWalls, TOUCH } from './wall-pieces.ts';

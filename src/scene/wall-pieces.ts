@@ -1,6 +1,6 @@
 /** What parts rooms, found on the plan: shared walls, the shells of booths, outer walls. */
 import { corner, span } from './polygon.ts';
-import type { RoomPlace } from './room-places.ts';
+import type { RoomPlace } from './room-place.ts';
 import type { WallStretch } from './scene.ts';
 import { type Line, sideBySide } from './side-by-side.ts';
 import type { Vec2 } from './vector.ts';
