@@ -50,7 +50,7 @@ function cornerAt(outline: readonly Vec2[], i: number, [before, after]: readonly
 }
 
 /**
- * Writes the energies of the way round the corners by band and returns the corners at which it bends, from the source on;
+ * Writes the energies of the way round the corners by band, before the mic's response, and returns the corners at which it bends, from the source on;
  * null where the straight line stays inside the outline, or no way was found. Each bend is hidden; no floor or ceiling edge.
  */
 export function roundCorners(
@@ -73,7 +73,6 @@ export function roundCorners(
   for (let band = 0; band < BAND_COUNT; band++) {
     into[band] =
       (side.free[band] as number) *
-      (side.response[band] as number) *
       ((side.re[band] as number) ** 2 + (side.im[band] as number) ** 2);
   }
   return bends.map((bend) => bend.at);

@@ -5,9 +5,10 @@ import { sameInAllBands } from './bands.ts';
 import { roundCorners } from './corner.ts';
 import { dimBehind } from './dim-behind.ts';
 import { wayEnergy } from './free-way.ts';
-import type { Link } from './link.ts';
+import { cosineOf, type Link } from './link.ts';
 import { directPast } from './past-screens.ts';
-import { hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
+import { arriveBy, hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
+import type { Round } from './rectangle.ts';
 import type { Surroundings } from './surroundings.ts';
 
 const UNHINDERED = sameInAllBands(1);
@@ -38,10 +39,9 @@ function setStraight(path: SoundPath, link: Link): void {
   const dz = capsule.at[2] - emitter.at[2];
   const length = Math.max(Math.sqrt(dx * dx + dy * dy + dz * dz), 1e-9);
   startPath(path, 'direct', 'direct', length);
-  const { axis } = emitter;
-  const { aim } = capsule;
-  path.cosLeave = (dx * axis[0] + dy * axis[1] + dz * axis[2]) / length;
-  path.cosArrive = -(dx * aim[0] + dy * aim[1] + dz * aim[2]) / length;
+  arriveBy(path, dx / length, dy / length, dz / length);
+  path.cosLeave = cosineOf(path.arrive, emitter.axis);
+  path.cosArrive = -cosineOf(path.arrive, capsule.aim);
   wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 
@@ -53,7 +53,7 @@ function bentPath(path: SoundPath, { corners, screens, pass }: Surroundings, lin
   const bends = roundCorners(path.energy, pass, corners, ends);
   if (!bends) return false;
   path.kind = 'bent';
-  hearFree(path);
+  hearAround(path, pass.sides[0]);
   if (!screens) return true;
   const stops = heightened(emitter.at, bends, capsule.at);
   for (let i = 1; i < stops.length; i++) {
@@ -61,6 +61,12 @@ function bentPath(path: SoundPath, { corners, screens, pass }: Surroundings, lin
     dimBehind(path.energy, screens, leg);
   }
   return true;
+}
+
+/** The mic hears it from its last bend. */
+function hearAround(path: SoundPath, { arrive, response }: Round): void {
+  arriveBy(path, ...arrive);
+  path.response.set(response);
 }
 
 /** The bends of a way with their heights: it rises evenly from its start to its end. */

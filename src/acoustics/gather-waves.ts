@@ -2,13 +2,13 @@
 import { BAND_COUNT } from './bands.ts';
 import { setPhases } from './phase.ts';
 import type { Pass, Round } from './rectangle.ts';
-import { meanSquares, WAVE_SIZE, type WaveSum } from './wave-sum.ts';
+import { WAVE_SIZE, type WaveSum } from './wave-sum.ts';
 
 /** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
-const STRAIGHT = 0;
-const SIDE = 1;
-const CAP = 3;
-const CORNER = 5;
+export const STRAIGHT = 0;
+export const SIDE = 1;
+export const CAP = 3;
+export const CORNER = 5;
 export const WAVES = 9;
 
 /** Phases of every detour, before waves are summed. */
@@ -85,32 +85,5 @@ function spin(pass: Pass, round: Round, place: number): void {
     into[at + 1] = a * s + b * c;
     into[at + 2] = a * d - b * t;
     into[at + 3] = a * t + b * d;
-  }
-}
-
-/** The same sum with each wave times the root of its way's free energy; a corner's is the geometric mean of both edges'. */
-export function weigh(pass: Pass): void {
-  const { sum, sides, caps, straight } = pass;
-  const ways = [straight, ...sides, ...caps];
-  for (let i = 0; i < sum.count; i++) {
-    const term = sum.terms[i] as number;
-    const corner = term - CORNER;
-    const one = ways[corner < 0 ? term : SIDE + (corner >> 1)] as Round;
-    const other = ways[corner < 0 ? term : CAP + (corner & 1)] as Round;
-    scaleWave(sum.waves, term * WAVE_SIZE, one, other);
-  }
-  meanSquares(pass.weighted, sum, pass.waves);
-}
-
-function scaleWave(waves: Float64Array, from: number, one: Round, other: Round): void {
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const energy = (one.free[band] as number) * (one.response[band] as number);
-    const second = (other.free[band] as number) * (other.response[band] as number);
-    const amplitude = Math.sqrt(Math.sqrt(energy * second));
-    const at = from + 4 * band;
-    waves[at] = amplitude * (waves[at] as number);
-    waves[at + 1] = amplitude * (waves[at + 1] as number);
-    waves[at + 2] = amplitude * (waves[at + 2] as number);
-    waves[at + 3] = amplitude * (waves[at + 3] as number);
   }
 }

@@ -20,7 +20,7 @@ export function linkOf(emitter: Emitter, capsule: Capsule, medium: Medium): Join
     to: null,
     way: (into, leave, arrive, spread, travelled) => {
       const cosLeave = cosineOf(link.emitter.axis, leave);
-      wayEnergy(into, link, cosLeave, -cosineOf(link.capsule.aim, arrive), spread, travelled);
+      wayEnergy(into, link, cosLeave, -cosineOf(arrive, link.capsule.aim), spread, travelled);
     },
   };
   return link;

@@ -9,7 +9,7 @@ import { inFront, type ReadyPanel } from './panel.ts';
 import { pastPanel, setLength, setRoundsSeen } from './panel-pass.ts';
 import { SIGHT } from './panel-sight.ts';
 import type { Screens } from './past-screens.ts';
-import { keepOf, type SoundPath, startPath, type Visit } from './path.ts';
+import { arriveBy, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
 import { type Point, sumPast } from './rectangle.ts';
 import type { RoomShape } from './room-shape.ts';
 import { inMirror } from './spot.ts';
@@ -29,7 +29,6 @@ export function mirrorPaths(
 }
 
 const image: Point = [0, 0, 0];
-const arrive: Point = [0, 0, 0];
 const leave: Point = [0, 0, 0];
 
 function offPanel(
@@ -79,14 +78,12 @@ function setWay(path: SoundPath, panel: ReadyPanel, link: Link): void {
   const dy = my - image[1];
   const dz = mz - image[2];
   const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
-  arrive[0] = dx / length;
-  arrive[1] = dy / length;
-  arrive[2] = dz / length;
-  mirrored(leave, panel, arrive, true);
   startPath(path, 'mirror', 'reflections', length);
+  arriveBy(path, dx / length, dy / length, dz / length);
+  mirrored(leave, panel, path.arrive, true);
   path.panel = panel.panel;
   path.cosLeave = cosineOf(link.emitter.axis, leave);
-  path.cosArrive = -cosineOf(link.capsule.aim, arrive);
+  path.cosArrive = -cosineOf(path.arrive, link.capsule.aim);
   wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 

@@ -39,6 +39,9 @@ export type SoundPath = {
   /** Cosines off the source's axis and off the mic's aim. */
   cosLeave: number;
   cosArrive: number;
+  /** Unit vector along it as it reaches the mic, and the distance that sets its proximity, m: what the response hangs on. */
+  readonly arrive: [number, number, number];
+  spread: number;
   /** Energies before surfaces, screens and walls take their part, by band, as an omni would hear them. */
   readonly free: Bands;
   /** Energies at the capsule, by band, before covers, as an omni would hear them. */
@@ -59,10 +62,19 @@ export const newPath = (): SoundPath => ({
   length: 0,
   cosLeave: 1,
   cosArrive: 1,
+  arrive: [0, 0, 0],
+  spread: 0,
   free: sameInAllBands(0),
   energy: sameInAllBands(0),
   response: sameInAllBands(1),
 });
+
+/** Sets the direction in which it reaches the mic. */
+export function arriveBy({ arrive }: SoundPath, x: number, y: number, z: number): void {
+  arrive[0] = x;
+  arrive[1] = y;
+  arrive[2] = z;
+}
 
 /** Starts a way of its kind: nothing met on it yet. */
 export function startPath(path: SoundPath, kind: PathKind, share: Share, length: number): void {
@@ -70,6 +82,7 @@ export function startPath(path: SoundPath, kind: PathKind, share: Share, length:
   path.share = share;
   path.row = ROWS[share];
   path.length = length;
+  path.spread = length;
   path.surface = -1;
   path.panel = null;
   path.element = '';

@@ -4,10 +4,11 @@
  */
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { type Bend, type EdgeWave, newBend } from './edge.ts';
-import { gather, setAllPhases, WAVES, weigh } from './gather-waves.ts';
+import { CAP, gather, SIDE, setAllPhases, WAVES } from './gather-waves.ts';
+import { type Mixture, newMixture, RAYS, sumOfMeans, takeRays, weigh } from './mixture.ts';
 import { pastOneCap } from './one-cap.ts';
 import { SIGHT } from './panel-sight.ts';
-import { meanSquares, newWaveSum, type WaveSum } from './wave-sum.ts';
+import { eachMean, meanSquares, newWaveSum, type WaveSum } from './wave-sum.ts';
 import { type Waves, wavesAt } from './waves.ts';
 
 export type Point = [number, number, number];
@@ -45,6 +46,9 @@ export type Pass = {
   readonly caps: readonly [Round, Round];
   readonly straight: Round;
   readonly sum: WaveSum;
+  /** What is kept of the last sum that was weighed, and the mic's responses to its rays, packed [ray][band]. */
+  readonly mixture: Mixture;
+  readonly responses: Float64Array;
   /** The squared sum with free energies, and with all of them 1. */
   readonly weighted: Bands;
   readonly past: Bands;
@@ -59,6 +63,8 @@ export function newPass(soundSpeed: number): Pass {
     caps: [newRound(), newRound()],
     straight: newRound(),
     sum: newWaveSum(WAVES),
+    mixture: newMixture(),
+    responses: new Float64Array(RAYS * BAND_COUNT),
     weighted: sameInAllBands(0),
     past: sameInAllBands(0),
   };
@@ -101,8 +107,7 @@ export function sumPastPanel(pass: Pass): void {
   const across = openShare(pass.sides);
   const upright = openShare(pass.caps);
   gather(pass, 1 - across * upright, across, upright);
-  meanSquares(pass.past, pass.sum, pass.waves);
-  weigh(pass);
+  mix(pass);
 }
 
 /** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
@@ -111,8 +116,27 @@ export function sumThroughOpening(pass: Pass): void {
   const upright = openShare(pass.caps);
   setAllPhases(pass);
   gather(pass, -across * upright, across, upright);
-  meanSquares(pass.past, pass.sum, pass.waves);
-  weigh(pass);
+  mix(pass);
+}
+
+/** Keeps the gathered waves as a mixture of ways, and sums them both with their energies and with all of them 1. */
+function mix(pass: Pass): void {
+  const { mixture, sum } = pass;
+  mixture.count = sum.count;
+  mixture.terms.set(sum.terms);
+  eachMean(mixture.means, sum, pass.waves);
+  takeRays(mixture, pass);
+  setResponses(pass);
+  sumOfMeans(pass.past, mixture);
+  weigh(pass.weighted, mixture, pass.responses);
+}
+
+function setResponses({ responses, straight, sides, caps }: Pass): void {
+  responses.set(straight.response, 0);
+  for (let i = 0; i < 2; i++) {
+    responses.set((sides[i] as Round).response, (SIDE + i) * BAND_COUNT);
+    responses.set((caps[i] as Round).response, (CAP + i) * BAND_COUNT);
+  }
 }
 
 /** `1 − H − H`: 0 where the line passes outside one of two opposite sides. Two clear sides can only be a gap between arms. */

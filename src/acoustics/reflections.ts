@@ -4,9 +4,9 @@ import { BAND_COUNT } from './bands.ts';
 import { dimJoined, dimSeen, stretch } from './dim-behind.ts';
 import { wayEnergy } from './free-way.ts';
 import { meetsLevels, newReflection, offLevel, offWall, type Reflection } from './images.ts';
-import { type Link, sightsFrom, sightsTo } from './link.ts';
+import { cosineOf, type Link, sightsFrom, sightsTo } from './link.ts';
 import type { Screens } from './past-screens.ts';
-import { keepOf, type SoundPath, startPath, type Visit } from './path.ts';
+import { arriveBy, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
 import type { RoomShape } from './room-shape.ts';
 import { inSurface } from './spot.ts';
 import type { Surroundings } from './surroundings.ts';
@@ -35,13 +35,13 @@ export function surfacePaths(path: SoundPath, room: Reflecting, link: Link, visi
 
 function surfacePath(path: SoundPath, surface: number, room: Reflecting, link: Link, visit: Visit): void {
   const { axis } = link.emitter;
-  const { aim } = link.capsule;
   const { reflected, around } = room;
   const hit = reflection;
   startPath(path, 'surface', 'reflections', hit.length);
   path.surface = surface;
+  arriveBy(path, hit.arriveX, hit.arriveY, hit.arriveZ);
   path.cosLeave = hit.leaveX * axis[0] + hit.leaveY * axis[1] + hit.leaveZ * axis[2];
-  path.cosArrive = -(hit.arriveX * aim[0] + hit.arriveY * aim[1] + hit.arriveZ * aim[2]);
+  path.cosArrive = -cosineOf(path.arrive, link.capsule.aim);
   wayEnergy(path, link, path.cosLeave, path.cosArrive, hit.length, hit.length);
   keepOf(path, reflected, surface * BAND_COUNT);
   if (around.screens) dimReflection(path, around.screens, hit, link);

@@ -5,7 +5,7 @@ import { wayEnergy } from './free-way.ts';
 import { cosineOf, type Link } from './link.ts';
 import { throughOpening } from './opening.ts';
 import type { Screens } from './past-screens.ts';
-import { hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
+import { arriveBy, hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
 import type { Stage } from './stage.ts';
 import { type Passage, throughWall } from './through-wall.ts';
 
@@ -45,9 +45,9 @@ function setLine(path: SoundPath, kind: 'through' | 'opening', link: Link): void
   const dz = capsule.at[2] - emitter.at[2];
   const length = Math.hypot(dx, dy, dz);
   startPath(path, kind, 'walls', length);
-  const along: Vec3 = [dx / length, dy / length, dz / length];
-  path.cosLeave = cosineOf(emitter.axis, along);
-  path.cosArrive = -cosineOf(capsule.aim, along);
+  arriveBy(path, dx / length, dy / length, dz / length);
+  path.cosLeave = cosineOf(path.arrive, emitter.axis);
+  path.cosArrive = -cosineOf(path.arrive, capsule.aim);
   wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 

@@ -28,23 +28,43 @@ export function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {
   into.fill(0);
   for (let i = 0; i < sum.count; i++) {
     const term = sum.terms[i] as number;
-    addOwn(into, sum.waves, term * WAVE_SIZE);
-    for (let j = 0; j < i; j++) addCross(into, sum, waves, term, sum.terms[j] as number);
+    addOwn(into, 0, sum.waves, term * WAVE_SIZE);
+    for (let j = 0; j < i; j++) addCross(into, 0, sum, waves, term, sum.terms[j] as number);
   }
 }
 
-function addOwn(into: Bands, waves: Float64Array, at: number): void {
+/** Each of those means by itself, packed [pair][band]: each wave with those before it, then with itself. */
+export function eachMean(into: Float64Array, sum: WaveSum, waves: Waves): void {
+  let at = 0;
+  into.fill(0, 0, ((sum.count * (sum.count + 1)) / 2) * BAND_COUNT);
+  for (let i = 0; i < sum.count; i++) {
+    const term = sum.terms[i] as number;
+    for (let j = 0; j < i; j++, at += BAND_COUNT)
+      addCross(into, at, sum, waves, term, sum.terms[j] as number);
+    addOwn(into, at, sum.waves, term * WAVE_SIZE);
+    at += BAND_COUNT;
+  }
+}
+
+function addOwn(into: Float64Array, to: number, waves: Float64Array, at: number): void {
   for (let band = 0; band < BAND_COUNT; band++) {
     const re = waves[at + 4 * band] as number;
     const im = waves[at + 4 * band + 1] as number;
-    into[band] = (into[band] as number) + re * re + im * im;
+    into[to + band] = (into[to + band] as number) + re * re + im * im;
   }
 }
 
 /** Below this growth of phase over a band the difference would cancel. */
 const SHORT = 0.04;
 
-function addCross(into: Bands, sum: WaveSum, { span, inverseSpan }: Waves, i: number, j: number): void {
+function addCross(
+  into: Float64Array,
+  to: number,
+  sum: WaveSum,
+  { span, inverseSpan }: Waves,
+  i: number,
+  j: number,
+): void {
   const { waves, detour } = sum;
   const apart = (detour[i] as number) - (detour[j] as number);
   let p = i * WAVE_SIZE;
@@ -55,8 +75,8 @@ function addCross(into: Bands, sum: WaveSum, { span, inverseSpan }: Waves, i: nu
     const b = waves[p + 1] as number;
     const c = waves[q] as number;
     const d = waves[q + 1] as number;
-    into[band] =
-      (into[band] as number) + 2 * shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
+    into[to + band] =
+      (into[to + band] as number) + 2 * shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
   }
   const scale = 2 / apart;
   for (; band < BAND_COUNT; band++, p += 4, q += 4) {
@@ -65,7 +85,8 @@ function addCross(into: Bands, sum: WaveSum, { span, inverseSpan }: Waves, i: nu
     const high =
       (waves[p + 3] as number) * (waves[q + 2] as number) -
       (waves[p + 2] as number) * (waves[q + 3] as number);
-    into[band] = (into[band] as number) + (high - low) * scale * (inverseSpan[band] as number);
+    into[to + band] =
+      (into[to + band] as number) + (high - low) * scale * (inverseSpan[band] as number);
   }
 }
 
