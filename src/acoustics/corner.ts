@@ -72,8 +72,7 @@ export function roundCorners(
   freeRound(pass, side, source, mic, way);
   for (let band = 0; band < BAND_COUNT; band++) {
     into[band] =
-      (side.free[band] as number) *
-      ((side.re[band] as number) ** 2 + (side.im[band] as number) ** 2);
+      (side.free[band] as number) * ((side.re[band] as number) ** 2 + (side.im[band] as number) ** 2);
   }
   return bends.map((bend) => bend.at);
 }

@@ -25,10 +25,8 @@ export function directPath(path: SoundPath, around: Surroundings, link: Link, vi
     if (bentPath(path, around, link)) visit(path);
     return;
   }
-  if (screens) {
-    directPast(path.energy, screens, emitter.at, capsule.at, link.way);
-    hearFree(path);
-  } else keepOf(path, UNHINDERED);
+  if (screens && directPast(path.energy, screens, emitter.at, capsule.at, link.way)) hearFree(path);
+  else keepOf(path, UNHINDERED);
   visit(path);
 }
 

@@ -50,6 +50,9 @@ function takeRay(free: Float64Array, arrive: Float64Array, ray: number, round: R
   for (let i = 0; i < 3; i++) arrive[ray * 3 + i] = round.arrive[i] as number;
 }
 
+/** A mixture kept for other responses, with its part in a way: so much of the straight sound goes through, so much round. */
+export type Kept = { readonly mixture: Mixture; readonly through: Bands; readonly round: Bands };
+
 /** Amplitudes of the waves by band, packed [wave][band]. */
 const amplitudes = new Float64Array(WAVES * BAND_COUNT);
 

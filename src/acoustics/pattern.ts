@@ -1,4 +1,5 @@
 /** Microphones of the first order: `A + B·cos θ`, A + B = 1, with a null of finite depth and the proximity effect. */
+import type { Capsule } from '../scene/scene.ts';
 import { type AngleTable, readAngleTable, sphereMeans } from './angle-table.ts';
 import { BAND_COUNT, type Bands, bands, MID_BANDS } from './bands.ts';
 
@@ -14,6 +15,28 @@ export function firstOrder(a: number, floor: number, cos: number, inverseKr: num
   const gradient = (1 - a) * cos;
   const sum = a + gradient;
   return floor + (1 - floor) * (sum * sum + gradient * gradient * inverseKr);
+}
+
+/** Energy response D² of a capsule by band: first order, or as measured. `nearness` is 1/r_e², which counts where it has proximity. */
+export function responseAt(
+  into: Bands,
+  { pattern, nullFloor, proximity }: Pick<Capsule, 'pattern' | 'nullFloor' | 'proximity'>,
+  cos: number,
+  nearness: number,
+  inverseK2: Bands,
+): void {
+  const near = proximity ? nearness : 0;
+  if (pattern.table) {
+    tableResponse(into, pattern.table, cos);
+    return;
+  }
+  for (let band = 0; band < BAND_COUNT; band++)
+    into[band] = firstOrder(
+      pattern.a[band] as number,
+      nullFloor[band] as number,
+      cos,
+      near * (inverseK2[band] as number),
+    );
 }
 
 /** Random energy efficiency of a first-order pattern: `ε² + (1−ε²)(A² + B²/3)`. */

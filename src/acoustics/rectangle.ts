@@ -5,7 +5,7 @@
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { type Bend, type EdgeWave, newBend } from './edge.ts';
 import { CAP, gather, SIDE, setAllPhases, WAVES } from './gather-waves.ts';
-import { type Mixture, newMixture, RAYS, sumOfMeans, takeRays, weigh } from './mixture.ts';
+import { type Kept, type Mixture, newMixture, RAYS, sumOfMeans, takeRays, weigh } from './mixture.ts';
 import { pastOneCap } from './one-cap.ts';
 import { SIGHT } from './panel-sight.ts';
 import { eachMean, meanSquares, newWaveSum, type WaveSum } from './wave-sum.ts';
@@ -49,6 +49,8 @@ export type Pass = {
   /** What is kept of the last sum that was weighed, and the mic's responses to its rays, packed [ray][band]. */
   readonly mixture: Mixture;
   readonly responses: Float64Array;
+  /** Where mixtures of the way at hand are put, for whoever wants to hear them again with other responses. */
+  kept: Kept[] | null;
   /** The squared sum with free energies, and with all of them 1. */
   readonly weighted: Bands;
   readonly past: Bands;
@@ -65,6 +67,7 @@ export function newPass(soundSpeed: number): Pass {
     sum: newWaveSum(WAVES),
     mixture: newMixture(),
     responses: new Float64Array(RAYS * BAND_COUNT),
+    kept: null,
     weighted: sameInAllBands(0),
     past: sameInAllBands(0),
   };

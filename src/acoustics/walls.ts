@@ -1,11 +1,15 @@
 /** Ways from one room into the next: straight through the wall or what is set in it, and through what stands open. */
 import type { Vec3 } from '../scene/vector.ts';
+import { BAND_COUNT, sameInAllBands } from './bands.ts';
 import { dimBehind } from './dim-behind.ts';
 import { wayEnergy } from './free-way.ts';
 import { cosineOf, type Link } from './link.ts';
+import { copyOf } from './mixture.ts';
 import { throughOpening } from './opening.ts';
+import type { ReadyPanel } from './panel.ts';
 import type { Screens } from './past-screens.ts';
 import { arriveBy, hearFree, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
+import type { Pass } from './rectangle.ts';
 import type { Stage } from './stage.ts';
 import { type Passage, throughWall } from './through-wall.ts';
 
@@ -31,10 +35,24 @@ export function wallPaths(stage: Stage, link: Link, visit: Visit): void {
     )
       continue;
     hearFree(stage.path);
-    dimInRooms(stage, link, whereCrossed(ready, link));
+    dimOpening(stage, link, ready, pass);
     visit(stage.path);
   }
 }
+
+/** Panels take their part of all ways through the opening alike. */
+function dimOpening(stage: Stage, link: Link, ready: ReadyPanel, pass: Pass): void {
+  const { energy } = stage.path;
+  passed.set(energy);
+  const mixture = pass.kept && copyOf(pass.mixture);
+  energy.fill(1);
+  dimInRooms(stage, link, whereCrossed(ready, link));
+  if (mixture) pass.kept?.push({ mixture, through: sameInAllBands(0), round: energy.slice() });
+  for (let band = 0; band < BAND_COUNT; band++)
+    energy[band] = (energy[band] as number) * (passed[band] as number);
+}
+
+const passed = sameInAllBands(0);
 
 const nameOf = ({ through }: Passage): string => (typeof through === 'string' ? through : through.name);
 

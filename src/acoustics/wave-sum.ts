@@ -76,7 +76,8 @@ function addCross(
     const c = waves[q] as number;
     const d = waves[q + 1] as number;
     into[to + band] =
-      (into[to + band] as number) + 2 * shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
+      (into[to + band] as number) +
+      2 * shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
   }
   const scale = 2 / apart;
   for (; band < BAND_COUNT; band++, p += 4, q += 4) {
@@ -85,8 +86,7 @@ function addCross(
     const high =
       (waves[p + 3] as number) * (waves[q + 2] as number) -
       (waves[p + 2] as number) * (waves[q + 3] as number);
-    into[to + band] =
-      (into[to + band] as number) + (high - low) * scale * (inverseSpan[band] as number);
+    into[to + band] = (into[to + band] as number) + (high - low) * scale * (inverseSpan[band] as number);
   }
 }
 

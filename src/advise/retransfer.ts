@@ -1,6 +1,7 @@
 /** Energies of a scene that differs little from one already computed: only what changed is computed anew. */
 import { roomAbsorption } from '../acoustics/absorption.ts';
 import { fieldPerPower } from '../acoustics/balance.ts';
+import { hearAgain, type KnownColumn, knownColumn } from '../acoustics/known-column.ts';
 import { pairEnergy, pairField } from '../acoustics/pair.ts';
 import { openingsOf, type Speaker, type Stage, speakerOf, stageOf } from '../acoustics/stage.ts';
 import { surroundingsOf } from '../acoustics/surroundings.ts';
@@ -61,6 +62,12 @@ function patched(stage: Stage, before: Scene, result: Transfer): Transfer {
   );
   const newFields = stage.fields !== result.stage.fields;
   const energy = result.energy.slice();
+  if (!newFields && !newSource.includes(true)) {
+    newCapsule.forEach((isNew, capsule) => {
+      if (isNew) hearColumn(energy, { stage, before, result, capsule });
+    });
+    return { ...result, energy, stage };
+  }
   for (let source = 0; source < result.sources; source++) {
     for (let capsule = 0; capsule < result.capsules; capsule++) {
       const isNew = newSource[source] || newCapsule[capsule];
@@ -74,13 +81,50 @@ function patched(stage: Stage, before: Scene, result: Transfer): Transfer {
   return { ...result, energy, stage };
 }
 
+type Column = {
+  readonly stage: Stage;
+  readonly before: Scene;
+  readonly result: Transfer;
+  readonly capsule: number;
+};
+
+/** All sources at one capsule: in a place that is known, of the mic's response alone. */
+function hearColumn(energy: Float64Array, { stage, before, result, capsule }: Column): void {
+  const { scene } = stage;
+  const now = scene.capsules[capsule] as Capsule;
+  const old = before.capsules[capsule] as Capsule;
+  const stays = now.room === old.room && alike(now.at, old.at) && isInsideSame(scene, now, before, old);
+  const known = stays ? columnIn(result.stage, capsule) : null;
+  for (let source = 0; source < result.sources; source++) {
+    const from = (source * result.capsules + capsule) * PAIR_SIZE;
+    const pair = energy.subarray(from, from + PAIR_SIZE);
+    const ways = known?.[source];
+    if (ways) hearAgain(pair, ways, now, stage);
+    else pairEnergy(pair, stage, source, capsule);
+  }
+}
+
+/** Kept as long as the stage they belong to: of a large plan some 100 kB for each mic that was turned. */
+const columns = new WeakMap<Stage, Map<number, KnownColumn>>();
+
+function columnIn(stage: Stage, capsule: number): KnownColumn {
+  const kept = columns.get(stage) ?? new Map<number, KnownColumn>();
+  columns.set(stage, kept);
+  const column = kept.get(capsule) ?? knownColumn(stage, capsule);
+  kept.set(capsule, column);
+  return column;
+}
+
 const isInOneRoom = ({ scene, speakers }: Stage, source: number, capsule: number): boolean =>
   speakers[source]?.emitters.every(({ room }) => room === scene.capsules[capsule]?.room) ?? false;
 
 /** A capsule under a cover hears others through it: whose cover that is counts, and what it is. */
 function isSameAt(scene: Scene, capsule: Capsule, before: Scene, old: Capsule | undefined): boolean {
   if (capsule === old) return true;
-  if (!old || !alike(capsule, old)) return false;
+  return old !== undefined && alike(capsule, old) && isInsideSame(scene, capsule, before, old);
+}
+
+function isInsideSame(scene: Scene, capsule: Capsule, before: Scene, old: Capsule): boolean {
   const inside = scene.mics[capsule.mic]?.inside ?? null;
   if (inside !== (before.mics[old.mic]?.inside ?? null)) return false;
   return inside === null || alike(scene.sources[inside]?.cover, before.sources[inside]?.cover);

@@ -36,6 +36,22 @@ const CHANGES = [
   { plan: 'brass-hall', set: ['rooms.hall.floor=carpet-heavy'], mics: null },
   { plan: 'trio-and-singer', set: ['baffles.drum-screen.from=[6, 3.4]'], mics: null },
   { plan: 'trio-and-singer', set: ['mics.voice-mic.null-at=piano'], mics: ['voice-mic'] },
+  {
+    plan: 'trio-and-singer',
+    set: ['mics.voice-mic.aim.bearing=140', 'mics.bass-mic.pattern=omni'],
+    mics: ['bass-mic', 'voice-mic'],
+  },
+  {
+    plan: 'trio-and-singer',
+    set: ['mics.piano-mics.aim=singer', 'mics.bass-mic.pattern=figure-8'],
+    mics: ['piano-mics', 'bass-mic'],
+  },
+  { plan: 'radio-play', set: ['mics.narrator-mic.aim.bearing=40'], mics: ['narrator-mic'] },
+  {
+    plan: 'church-choir',
+    set: ['mics.choir-left.aim.bearing=40', 'mics.main.pattern=cardioid'],
+    mics: ['main', 'choir-left'],
+  },
   { plan: 'four-piece', set: ['partitions.party.doors[0].state=open'], mics: null },
   {
     plan: 'four-piece',
@@ -81,9 +97,13 @@ describe.each(CHANGES)('$plan with $set', ({ plan: name, set, mics }) => {
   });
 });
 
-test('with a door open, what comes through it is not lost where a player moves', async () => {
+test.each([
+  ['a player moves', 'players.singer.at=[3.4, 0.9]'],
+  ['a mic turns', 'mics.snare-mic.aim.bearing=10'],
+  ['a pair takes another pattern', 'mics.overheads.pattern=figure-8'],
+])('with a door open, what comes through it is not lost where %s', async (_, change) => {
   const base = await onBench(fixture('four-piece').replace('state: closed', 'state: open'));
-  const edits = await editsOf(['players.singer.at=[3.4, 0.9]'], base.tree);
+  const edits = await editsOf([change], base.tree);
   const made = benchOf(base, catalogue).attempt(edits);
   const { plan } = validate(withEdits(base.tree, edits));
   const afresh = plan && resolve(plan, catalogue).scene;
