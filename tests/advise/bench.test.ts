@@ -38,8 +38,8 @@ const CHANGES = [
   { plan: 'trio-and-singer', set: ['mics.voice-mic.null-at=piano'], mics: ['voice-mic'] },
   {
     plan: 'trio-and-singer',
-    set: ['mics.voice-mic.aim.bearing=140', 'mics.bass-mic.pattern=omni'],
-    mics: ['bass-mic', 'voice-mic'],
+    set: ['mics.snare-mic.aim.bearing=140', 'mics.bass-mic.pattern=omni'],
+    mics: ['bass-mic', 'snare-mic'],
   },
   {
     plan: 'trio-and-singer',
