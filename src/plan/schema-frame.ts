@@ -96,14 +96,22 @@ export type Entries = Readonly<Record<string, v.GenericSchema<unknown, unknown>>
 type Read<T> = (node: Node, complain: Complain) => T | undefined;
 type Issue = v.BaseIssue<unknown> & { readonly fault: Fault };
 
-/** A schema of our own. `read` gives undefined where it has complained. */
+/**
+ * A schema of our own. `read` gives undefined where it has complained. What was read of a map without fault is kept by its
+ * node: of a plan of which one entry is changed a thousand times, the others are read once.
+ */
 export function reader<T>(about: About, read: Read<T>): Reader<T> {
   const schema = { ...v.unknown(), type: about.takes, about };
+  const known = new WeakMap<Node, { readonly typed: true; readonly value: T | undefined }>();
   const run = (dataset: v.UnknownDataset): unknown => {
+    const node = dataset.value as Node;
+    const before = known.get(node);
+    if (before) return { ...before };
     const faults: Fault[] = [];
-    const value = read(dataset.value as Node, (fault) => faults.push(fault));
-    const issues = faults.map(issueOf);
-    return issues.length > 0 ? { typed: false, value, issues } : { typed: true, value };
+    const value = read(node, (fault) => faults.push(fault));
+    if (faults.length > 0) return { typed: false, value, issues: faults.map(issueOf) };
+    if (node.kind === 'map') known.set(node, { typed: true, value });
+    return { typed: true, value };
   };
   return v._standardSchema({ ...schema, '~run': run } as unknown as Omit<
     Reader<T>,
