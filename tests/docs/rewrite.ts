@@ -1,12 +1,16 @@
-/** Puts today's output into the README, and draws its picture: npm run docs. */
+/** Puts today's output and figures into the pages, and draws the README's picture: npm run docs. */
 import { writeFileSync } from 'node:fs';
+import { withAccuracy } from './accuracy.ts';
 import { bearingPicture, PICTURE } from './bearing-picture.ts';
-import { README, readme, refreshed, shownIn } from './shown.ts';
+import { PAGES, pageOf } from './pages.ts';
+import { refreshed, shownIn } from './shown.ts';
 
-const text = readme();
-const fresh = shownIn(text).reduce(
-  (before, shown) => before.replace(shown.block, () => refreshed(shown)),
-  text,
-);
-writeFileSync(README, fresh);
+for (const file of PAGES) {
+  const page = withAccuracy(pageOf(file));
+  const fresh = shownIn(page).reduce(
+    (before, shown) => before.replace(shown.block, () => refreshed(shown)),
+    page,
+  );
+  writeFileSync(file, fresh);
+}
 writeFileSync(PICTURE, bearingPicture());

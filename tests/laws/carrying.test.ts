@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { SHARES, type Share } from '../../src/acoustics/path.ts';
 import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { expectStated, rms, STATED, worst } from '../published/stated.ts';
+import { expectStated, rms, worst } from '../published/expect-stated.ts';
+import { STATED } from '../published/stated.ts';
 import { carried, inMirror, moved, turned } from './carried.ts';
 import { scene, span } from './scenes.ts';
 

@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { airLoss, airLossByBand, energyLoss, soundSpeed } from '../../src/acoustics/air.ts';
 import { BAND_EDGE, MID_BANDS, NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
 import { capsuleOf, levelIn, losslessAir, pointSource, roomAir, sceneOf } from '../build-scene.ts';
-import { expectStated, STATED, worst } from './stated.ts';
+import { expectStated, worst } from './expect-stated.ts';
+import { STATED } from './stated.ts';
 
 describe('absorption of air', () => {
   // ISO 9613-2:1996, Table 2, dB/km in the octaves 63 Hz to 8 kHz.

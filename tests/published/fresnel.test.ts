@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { auxiliaryF, auxiliaryG } from '../../src/acoustics/fresnel.ts';
-import { expectStated, STATED } from './stated.ts';
+import { expectStated } from './expect-stated.ts';
+import { STATED } from './stated.ts';
 
 /** x, f, g from the Faddeeva function of SciPy 1.17.1 (`wofz`): g + if = (1+i)/2 · w((1+i)·x·√π/2). */
 const FADDEEVA = [

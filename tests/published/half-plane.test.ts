@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { expectStated, rms, worst } from './expect-stated.ts';
 import { C, closedFormLoss, type Place, ROWS } from './half-plane.ts';
 import { macdonaldLoss } from './macdonald.ts';
-import { expectStated, rms, STATED, worst } from './stated.ts';
+import { STATED } from './stated.ts';
 
 /** Loss of ours over the exact one, dB. */
 const off = (row: Place, exact: number): number => closedFormLoss(row) - exact;

@@ -5,8 +5,9 @@ import { firstOrder } from '../../src/acoustics/pattern.ts';
 import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
 import type { Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
+import { expectStated, rms, worst } from './expect-stated.ts';
 import { type Box, imageCount, imageSum, type Listener, type Speaker } from './image-sum.ts';
-import { expectStated, rms, STATED, worst } from './stated.ts';
+import { STATED } from './stated.ts';
 
 const even = (alpha: number): Box['alpha'] => [alpha, alpha, alpha, alpha, alpha, alpha];
 const ORDER = 60;

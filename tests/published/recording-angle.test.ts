@@ -5,7 +5,8 @@ import type { StereoEntry } from '../../src/plan/plan-mics.ts';
 import { direction, scale, type Vec3 } from '../../src/scene/vector.ts';
 import { capsuleOf } from '../build-scene.ts';
 import { pairOf } from '../judge/pairs.ts';
-import { expectStated, STATED, worst } from './stated.ts';
+import { expectStated, worst } from './expect-stated.ts';
+import { STATED } from './stated.ts';
 
 const CARDIOID = 0.5;
 const air = soundSpeed(20);

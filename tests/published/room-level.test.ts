@@ -4,7 +4,8 @@ import { criticalDistance } from '../../src/acoustics/decay.ts';
 import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
 import type { Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
-import { expectStated, STATED, worst } from './stated.ts';
+import { expectStated, worst } from './expect-stated.ts';
+import { STATED } from './stated.ts';
 
 /**
  * Textbooks put all that is not direct into one diffuse term: 4/R in American books, 4/A in ISO methods. We trace the first

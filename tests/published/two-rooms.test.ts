@@ -14,7 +14,8 @@ import {
   roomOf,
   sceneOf,
 } from '../build-scene.ts';
-import { expectStated, STATED, worst } from './stated.ts';
+import { expectStated, worst } from './expect-stated.ts';
+import { STATED } from './stated.ts';
 
 /** Norton & Karczub, Fundamentals of Noise and Vibration Analysis for Engineers, 2nd ed. 2003, sec. 4.9: 125 Hz to 4 kHz. */
 const PATCHES = [

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { decibels, energyOf, MID_BANDS, sameInAllBands } from '../../src/acoustics/bands.ts';
 import { aWeight, cWeight, WEIGHTS, weightedSum } from '../../src/acoustics/weighting.ts';
-import { expectStated, STATED, worst } from './stated.ts';
+import { expectStated, worst } from './expect-stated.ts';
+import { STATED } from './stated.ts';
 
 describe('weightings', () => {
   // IEC 61672-1:2013, Table 3, octaves, dB to one digit.

@@ -1,0 +1,84 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join, resolve } from 'node:path';
+import { glob } from 'tinyglobby';
+import { describe, expect, test } from 'vitest';
+import { bearingPicture, PICTURE, pointsOf, x, y } from './bearing-picture.ts';
+import { blocksIn, PAGES, pageOf, README } from './pages.ts';
+import { shownIn } from './shown.ts';
+
+const BIN = resolve('bin/spillcheck.js');
+
+describe.each(PAGES)('%s', (file) => {
+  const page = pageOf(file);
+  const blocks = blocksIn(page);
+  const prose = blocks.reduce((text, { whole }) => text.replace(whole, ''), page);
+
+  test('has no block of a kind that nothing checks', () => {
+    const known = ['', 'console', 'yaml', 'yaml fragment', 'sh', 'js'];
+    expect(blocks.map(({ kind }) => kind).filter((kind) => !known.includes(kind))).toEqual([]);
+  });
+
+  test.for(shownIn(page))('shows what $command prints', ({ output, cut, today }) => {
+    const now = today();
+    expect(cut ? now.slice(0, output.length) : now).toEqual(output);
+  });
+
+  test.for(blocks.filter(({ kind }) => kind === 'yaml'))(
+    'shows a plan without a fault: $text',
+    ({ text }) => {
+      const { status, stderr } = spawnSync(process.execPath, [BIN, 'report', '-'], {
+        input: text,
+        encoding: 'utf8',
+      });
+      expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+    },
+  );
+
+  test.for(blocks.filter(({ kind }) => kind === 'sh'))('names commands that run: $text', ({ text }) => {
+    const folder = mkdtempSync(join(tmpdir(), 'spillcheck-pages-'));
+    symlinkSync(resolve('fixtures'), join(folder, 'fixtures'));
+    for (const words of commandsIn(text)) {
+      const { status, stderr } = spawnSync(process.execPath, [BIN, ...words], {
+        cwd: folder,
+        encoding: 'utf8',
+      });
+      expect({ words, status, stderr }).toEqual({ words, status: 0, stderr: '' });
+    }
+    rmSync(folder, { recursive: true });
+  });
+
+  test('links to files that are there', () => {
+    const links = [...prose.matchAll(/\]\(([^)#:]+)\)/g)].map(([, to = '']) => join(dirname(file), to));
+    expect(links.filter((link) => !existsSync(link))).toEqual([]);
+  });
+
+  test('names files and folders that are there', async () => {
+    const named = [...prose.matchAll(/`((?:bin|src|shared|tests|fixtures)\/[^\s`]*)`/g)].map(
+      ([, path = '']) => path.replace('NAME', '*'),
+    );
+    const missing = await Promise.all(
+      [...new Set(named)].map(async (path) =>
+        existsSync(path) || (await glob(path, { onlyFiles: false })).length > 0 ? [] : [path],
+      ),
+    );
+    expect(missing.flat()).toEqual([]);
+  });
+});
+
+/** The words after "spillcheck" of each line that is a command of ours, without the remark behind it. */
+const commandsIn = (block: string): string[][] =>
+  [...block.matchAll(/^spillcheck (.*?)(?: +#.*)?$/gm)].map(([, words = '']) => words.split(' '));
+
+test('the README shows some output', () => expect(shownIn(pageOf(README)).length).toBeGreaterThan(3));
+
+test('the picture is drawn of a run of today', () => {
+  expect(readFileSync(PICTURE, 'utf8')).toBe(bearingPicture());
+});
+
+test('a row stands in the picture by its bearing and its figure', () => {
+  const [point] = pointsOf(['row,pattern,bearing,figure,fault', '1,omni,90,5,']);
+  // 90 of 360 degrees in a frame from 60 to 560; 5 dB half way up from -10 to 20, in a frame from 275 to 20
+  expect([x(point?.bearing ?? 0), y(point?.decibels ?? 0)]).toEqual([185, 147.5]);
+});
