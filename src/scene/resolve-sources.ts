@@ -52,15 +52,13 @@ function refuseUnknownRepeats(voices: readonly Voice[], { notes }: Setting): voi
 
 /** Two acoustic centres in one point: no two things fit there. */
 function refuseSameCentre(voices: readonly Voice[], { notes }: Setting): void {
+  const centres = voices.map(({ points }) => (points.length > 0 ? middleOf(points) : null));
   voices.forEach((voice, i) => {
-    const other = voices
-      .slice(0, i)
-      .find(
-        (one) =>
-          one.points.length > 0 &&
-          voice.points.length > 0 &&
-          distance(middleOf(one.points), middleOf(voice.points)) < 0.01,
-      );
+    const centre = centres[i];
+    const other = voices.find((_, j) => {
+      const one = centres[j];
+      return j < i && one && centre && distance(one, centre) < 0.01;
+    });
     if (other)
       fault(
         notes,

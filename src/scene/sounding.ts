@@ -124,13 +124,25 @@ function directivityFor(keys: SourceKeys, figures: Figures | null, context: Cont
       (band) => ratio?.[band] ?? null,
     );
   }
-  const known = figures?.directivity;
-  if (!known) return OMNIDIRECTIONAL;
-  if (known.kind === 'table') return measuredDirectivity(known);
-  return directivityOf(
-    (band) => known.q[band] ?? 1,
-    (band) => known.frontToBack[band] ?? null,
-  );
+  return figures?.directivity ? shippedDirectivity(figures.directivity) : OMNIDIRECTIONAL;
+}
+
+type Shipped = NonNullable<Figures['directivity']>;
+const shipped = new WeakMap<Shipped, Directivity>();
+
+/** Of the catalogue, made once: a plan that is tried a thousand times has the same instruments. */
+function shippedDirectivity(figures: Shipped): Directivity {
+  const known = shipped.get(figures);
+  if (known) return known;
+  const made =
+    figures.kind === 'table'
+      ? measuredDirectivity(figures)
+      : directivityOf(
+          (band) => figures.q[band] ?? 1,
+          (band) => figures.frontToBack[band] ?? null,
+        );
+  shipped.set(figures, made);
+  return made;
 }
 
 function noteBent(q: Bands, ratio: Bands | null, path: Path, notes: Notes): void {
