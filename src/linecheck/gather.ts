@@ -79,6 +79,7 @@ function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {
   return layers.sort((a, b) => (a ?? -1) - (b ?? -1));
 }
 
+const SPELT: Readonly<Record<string, string>> = { db: 'dB', dba: 'dBA', dbc: 'dBC' };
 const WEIGHTING_OF: Readonly<Record<string, Weighting>> = { dba: 'A', dbc: 'C' };
 
 /** The one unit that was written; cells without are taken to be in it. */
@@ -86,7 +87,8 @@ function weightingOf(entries: readonly Entry[], findings: Finding[]): Weighting 
   const first = entries.find(({ unit }) => unit !== '');
   const other = entries.find(({ unit }) => unit !== '' && unit !== first?.unit);
   if (first && other) {
-    const message = `row ${other.who.name}, column ${other.mic.name} is in ${other.unit}, row ${first.who.name}, column ${first.mic.name} in ${first.unit}`;
+    const [own, before] = [other, first].map(({ unit }) => SPELT[unit] ?? unit);
+    const message = `row ${other.who.name}, column ${other.mic.name} is in ${own}, row ${first.who.name}, column ${first.mic.name} in ${before}`;
     findings.push(complaint('BAD_QUANTITY', other.place, message, 'give all readings in one unit'));
   }
   return WEIGHTING_OF[first?.unit ?? ''] ?? 'Z';

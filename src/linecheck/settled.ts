@@ -57,7 +57,9 @@ function levelled(readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
   );
   return knots.reduce((so, { layer, group }, k) => {
     const held = weights.filter((_, i) => gains[i]?.column === k).reduce((sum, one) => sum + one, 0);
-    const shift = { by: open[rows + k] as number, unsure: 1 / Math.sqrt(held) };
+    // what is common to several sources leaves them as sure as they were against one another
+    const unsure = group.rows.length > 1 ? 0 : 1 / Math.sqrt(held);
+    const shift = { by: open[rows + k] as number, unsure };
     return shifted(so, shift, (one) => (one === layer ? group : null));
   }, fit);
 }

@@ -89,6 +89,20 @@ describe('levels', () => {
     expect(rise(day, duo, 0)[0]).toBeCloseTo(1.981, 2);
   });
 
+  /** In the second octave b drowns; a's +6 dB there can still be told, from gains that were found in the first. */
+  test('by octave are known where a source stands over the noise alone', () => {
+    const readings = read(
+      duo,
+      [
+        [-40, 6 - 40, -APART - 50, 6 - APART - 50],
+        [-APART - 40, GAP, -50, GAP],
+      ],
+      { layers: [3, 4] },
+    );
+    const [, , , half = 0, one = 0] = rise(asRead(duo, readings), duo, 0);
+    expect(one - half).toBeCloseTo(6, 2);
+  });
+
   test('of one who was read with no other stay as the plan has them', () => {
     const alone = read(duo, [
       [-37, GAP],
