@@ -1,8 +1,8 @@
 /**
  * What one thing, otherwise than in the plan, explains the readings better. Every cause is computed with the full model and
- * scored by how much nearer it brings prediction and readings (the fall of χ²), less `2·ln n` for n causes tried of its kind
- * and `ln N` of N readings for each figure fitted freely (Schwarz 1978). One is named only where it scores more than
- * any does on 98 of 100 days within the tolerance, drawn and read for the purpose.
+ * scored by how much nearer it brings prediction and readings (the fall of χ²), less what the best of its kind reaches by
+ * chance on 9 of 10 sound days. One is named only where it scores more than any does on 98 of 100 of them. Sound days are
+ * within the tolerance, drawn and read for the purpose.
  */
 import type { Cause, Tried } from './cause.ts';
 import type { Cell } from './cells.ts';
@@ -11,7 +11,7 @@ import { type Deviation, type Metric, metricOf, product } from './deviation.ts';
 import { rootMeanSquare } from './fit.ts';
 import type { Plain } from './plain-scene.ts';
 import { quantile } from './quantile.ts';
-import { asGood, type Scored, type Scoring, scoringOf } from './scoring.ts';
+import { asGood, type Costs, costsOf, type Scored, type Suspected, scoreOf, suspectedOf } from './scoring.ts';
 import { wrongReadings } from './wrong-readings.ts';
 
 export type Suspect = {
@@ -19,7 +19,7 @@ export type Suspect = {
   readonly cause: Cause;
   /** Others of the same kind and name that do as well. */
   readonly others: readonly Cause[];
-  /** Fall of χ² less what its kind costs. */
+  /** Fall of χ² less what its kind reaches by chance. */
   readonly score: number;
   /** Root mean square of what is left with it, dB. */
   readonly after: number;
@@ -52,7 +52,8 @@ const ALL_BUT = 0.98;
 type Prepared = {
   readonly cells: readonly Cell[];
   readonly metric: Metric;
-  readonly scorings: readonly Scoring[];
+  readonly suspected: readonly Suspected[];
+  readonly costs: Costs;
   readonly threshold: number;
   /** χ² that readings of a sound day stay below. */
   readonly furthest: number;
@@ -78,17 +79,23 @@ function prepare(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, nex
   const days = () =>
     Array.from({ length: DAYS }, () => differencesOf(cells, dayWithin(plain, next), plain.predicted));
   const metric = metricOf(cells, plain.readings, days());
-  const scorings = [scoringOf(plain, cells, tried, metric), wrongReadings(cells, plain.readings, metric)];
+  const suspected = [
+    ...suspectedOf(plain, cells, tried, metric),
+    ...wrongReadings(cells, plain.readings, metric),
+  ];
   const sound = days().flatMap((day) =>
     Array.from({ length: READ_AGAIN }, () =>
       metric.of(day.map((one, i) => one + (cells[i] as Cell).sigma * normal(next))),
     ),
   );
-  const best = (seen: Deviation) => Math.max(0, ...scorings.flatMap(({ scores }) => scores(seen)));
+  const costs = costsOf(suspected, sound);
+  const best = (seen: Deviation) =>
+    suspected.reduce((most, one) => Math.max(most, scoreOf(one, seen, costs)), 0);
   return {
     cells,
     metric,
-    scorings,
+    suspected,
+    costs,
     threshold: quantile(sound.map(best), ALL_BUT),
     furthest: quantile(sound.map(farness), ALL_BUT),
   };
@@ -98,12 +105,12 @@ function prepare(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, nex
 const farness = (seen: Deviation): number => product(seen, seen);
 
 function diagnosis(
-  { metric, scorings, threshold, furthest }: Prepared,
+  { metric, suspected, costs, threshold, furthest }: Prepared,
   differences: Float64Array,
 ): Diagnosis {
   const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
   const seen = metric.of(differences);
-  const scored = scorings.flatMap(({ tried }) => tried(seen));
+  const scored = suspected.map((one) => ({ ...one.told(seen), score: scoreOf(one, seen, costs) }));
   const good = asGood(scored, threshold);
   const [first] = good;
   return {

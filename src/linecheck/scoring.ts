@@ -5,44 +5,58 @@ import { differencesOf } from './days.ts';
 import { type Deviation, type Metric, product } from './deviation.ts';
 import { grouped } from './grouped.ts';
 import type { Plain } from './plain-scene.ts';
+import { quantile } from './quantile.ts';
 
-/** A cause with what it changes at the cells, dB. */
-export type Scored = { readonly cause: Cause; readonly score: number; readonly shift: Float64Array };
-
-export type Scoring = {
-  readonly scores: (seen: Deviation) => number[];
-  readonly tried: (seen: Deviation) => Scored[];
+/** A cause, or one reading that may be off by any amount. */
+export type Suspected = {
+  readonly kind: Cause['kind'];
+  /** By how much it brings prediction and readings nearer: the fall of χ², `2·aᵀC⁻¹d − dᵀC⁻¹d` of readings a and change d. */
+  readonly fall: (seen: Deviation) => number;
+  /** What it is, and what it changes at the cells, dB. */
+  readonly told: (seen: Deviation) => { readonly cause: Cause; readonly shift: Float64Array };
 };
+
+export type Scored = ReturnType<Suspected['told']> & { readonly score: number };
 
 /** A cause that changes no more than this of what is seen, in squares of standard deviations, explains nothing. */
 const CHANGES = 1e-6;
 
-/** Score: the fall of χ², `2·aᵀC⁻¹d − dᵀC⁻¹d` of readings a and change d, less `2·ln n` for n causes of a kind. */
-export function scoringOf(
+export function suspectedOf(
   { predicted }: Plain,
   cells: readonly Cell[],
   tried: Iterable<Tried>,
   metric: Metric,
-): Scoring {
-  const list = [...tried];
-  const byKind = grouped(list, ({ cause }) => cause.kind);
-  const ready = list.flatMap(({ cause, predicted: levels }) => {
+): Suspected[] {
+  return [...tried].flatMap(({ cause, predicted: levels }) => {
     const shift = differencesOf(cells, levels, predicted);
     const change = metric.of(shift);
     const self = product(change, change);
-    const cost = 2 * Math.log(byKind.get(cause.kind)?.length ?? 1);
-    return self > CHANGES ? [{ cause, shift, change, cost: self + cost }] : [];
+    const told = { cause, shift };
+    return self > CHANGES
+      ? [{ kind: cause.kind, fall: (seen) => 2 * product(seen, change) - self, told: () => told }]
+      : [];
   });
-  return {
-    scores: (seen) => ready.map(({ change, cost }) => 2 * product(seen, change) - cost),
-    tried: (seen) =>
-      ready.map(({ cause, shift, change, cost }) => ({
-        cause,
-        shift,
-        score: 2 * product(seen, change) - cost,
-      })),
-  };
 }
+
+/** Share of sound days on which the best of each kind stays below what the kind costs. */
+const COMMON = 0.9;
+
+export type Costs = ReadonlyMap<Cause['kind'], number>;
+
+/**
+ * What a cause must bring to be no worse a find than one of another kind: the more causes of a kind there are, and the less
+ * alike, the nearer one of them comes to any reading by chance.
+ */
+export function costsOf(suspected: readonly Suspected[], sound: readonly Deviation[]): Costs {
+  const costs = [...grouped(suspected, ({ kind }) => kind)].map(([kind, own]) => {
+    const best = sound.map((seen) => own.reduce((most, { fall }) => Math.max(most, fall(seen)), 0));
+    return [kind, quantile(best, COMMON)] as const;
+  });
+  return new Map(costs);
+}
+
+export const scoreOf = ({ kind, fall }: Suspected, seen: Deviation, costs: Costs): number =>
+  fall(seen) - (costs.get(kind) ?? 0);
 
 /** A cause that scores this much less than the best is 20 times less likely: 2·ln 20. */
 const AS_GOOD = 6;

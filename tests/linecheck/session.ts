@@ -60,3 +60,42 @@ export async function planOf(text: string): Promise<PlanData> {
   if (!plan) throw new Error(findings.map(({ message }) => message).join('; '));
   return plan;
 }
+
+/**
+ * A made-up eight-piece in a made-up room that is dry, where sound comes straight: what stands between two players, and whither
+ * each faces, is heard over all octaves too.
+ */
+export const DRY_SESSION = `spillcheck: 1
+title: A made-up eight-piece in a made-up dry room
+rooms:
+  hall: {size: [12, 10], height: 4, reverberation: {63: 0.5, 125: 0.3, 250: 0.2, 500: 0.15, 2000: 0.12}}
+  store: {size: [4, 4], origin: [12, 0], height: 3, reverberation: 0.2}
+partitions:
+  wall:
+    between: [hall, store]
+    wall: stud-gypsum-insulated
+    doors: [{at: [12, 2], width: 0.9, height: 2.1, leaf: solid-core-sealed, state: closed}]
+baffles:
+  screen-1: {from: [2.6, 7.2], to: [2.6, 9.6], height: 2.2, made-of: upholstered-screen}
+  screen-2: {from: [7.4, 7.2], to: [7.4, 9.6], height: 2.2, made-of: upholstered-screen}
+players:
+  trumpet: {at: [1.5, 8.2], facing: 135, standing: true, plays: trumpet}
+  second: {at: [3.8, 8.2], facing: 160, standing: true, plays: trumpet}
+  trombone: {at: [6.2, 8.2], facing: 190, standing: true, plays: trombone}
+  sax: {at: [8.6, 8.2], facing: 215, standing: true, plays: tenor-saxophone}
+  clarinet: {at: [9.6, 5.6], facing: 250, plays: clarinet}
+  flute: {at: [1.6, 5.2], facing: 100, plays: flute}
+  singer: {at: [5.6, 2.2], facing: 0, standing: true, plays: singing-voice}
+sources:
+  guitar-amp: {instrument: guitar-amp, at: [14, 2, 0.5], facing: 0, level: 95 dB at 1 m}
+mics:
+  trumpet-mic: {for: trumpet, near: {distance: 50 cm}, pattern: cardioid}
+  second-mic: {for: second, near: {distance: 50 cm}, pattern: hypercardioid}
+  trombone-mic: {for: trombone, near: {distance: 60 cm}, pattern: cardioid}
+  sax-mic: {for: sax, near: {distance: 40 cm}, pattern: figure-8}
+  clarinet-mic: {for: clarinet, near: {distance: 40 cm}, pattern: hypercardioid}
+  flute-mic: {for: flute, near: {distance: 40 cm}, pattern: omni}
+  voice-mic: {for: singer, near: {distance: 30 cm}, pattern: cardioid}
+  guitar-mic: {for: guitar-amp, near: {distance: 20 cm}, pattern: cardioid}
+  main: {for: all, at: [5.6, 5.2, 2.4], aim: {bearing: 0, tilt: -10}, stereo: ortf}
+`;

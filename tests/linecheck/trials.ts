@@ -4,8 +4,10 @@ import { evenly } from '../../src/judge/tolerance/random.ts';
 import type { CauseKind } from '../../src/linecheck/cause.ts';
 import { causesOf } from '../../src/linecheck/causes.ts';
 import { cellsOf, READING_SIGMA } from '../../src/linecheck/cells.ts';
-import { dayWithin, normal } from '../../src/linecheck/days.ts';
+import { dayWithin, differencesOf, normal } from '../../src/linecheck/days.ts';
+import { metricOf } from '../../src/linecheck/deviation.ts';
 import { type Diagnosis, diagnoser } from '../../src/linecheck/diagnose.ts';
+import { rootMeanSquare } from '../../src/linecheck/fit.ts';
 import { plainOf } from '../../src/linecheck/plain-scene.ts';
 import { predictScene } from '../../src/linecheck/predict.ts';
 import { cellAt, cellCount, type Readings } from '../../src/linecheck/readings.ts';
@@ -15,7 +17,12 @@ import { PLANTERS, type Planted } from './planted.ts';
 
 type Resolve = (plan: PlanData) => Scene | null;
 
-export type Trial = { readonly planted: Planted | null; readonly diagnosis: Diagnosis };
+export type Trial = {
+  readonly planted: Planted | null;
+  readonly diagnosis: Diagnosis;
+  /** By what the fault changes readings that no level or gain explains, dB rms; 0 without one. */
+  readonly size: number;
+};
 
 /** Every capsule and every player and standing source. `byBand`: all eight octaves, else all together. */
 export function readingsFor(scene: Scene, byBand: boolean): Readings {
@@ -46,6 +53,8 @@ export type Bench = {
   readonly plain: ReturnType<typeof plainOf>;
   readonly diagnose: (levels: Float64Array) => Diagnosis;
   readonly resolve: Resolve;
+  /** dB rms of what is left of a change when levels and gains are taken out. */
+  readonly sizeOf: (levels: Float64Array) => number;
 };
 
 export function benchOf(plan: PlanData, resolve: Resolve, byBand: boolean): Bench {
@@ -55,7 +64,10 @@ export function benchOf(plan: PlanData, resolve: Resolve, byBand: boolean): Benc
   const plain = plainOf(scene, readings);
   const { cells } = cellsOf(readings);
   const diagnose = diagnoser(plain, cells, causesOf(plain, { plan, resolve }), evenly(1));
-  return { plan, scene, readings, plain, diagnose, resolve };
+  const { left } = metricOf(cells, readings, []);
+  const sizeOf = (levels: Float64Array) =>
+    rootMeanSquare(left(differencesOf(cells, levels, plain.predicted)));
+  return { plan, scene, readings, plain, diagnose, resolve, sizeOf };
 }
 
 /** Levels as read: each source and channel off by its own 5 dB or so, each reading by 1 dB. */
@@ -78,18 +90,37 @@ function readWith({ readings }: Bench, levels: Float64Array, next: () => number)
 export function soundTrial(bench: Bench, seed: number, within: boolean): Trial {
   const next = evenly(1000 + seed);
   const levels = within ? dayWithin(bench.plain, next) : bench.plain.predicted;
-  return { planted: null, diagnosis: bench.diagnose(readWith(bench, levels, next)) };
+  return { planted: null, diagnosis: bench.diagnose(readWith(bench, levels, next)), size: 0 };
 }
 
-/** `within`: besides the fault the day is off by as much as the tolerance allows. */
-export function faultTrial(bench: Bench, kind: CauseKind, seed: number, within = false): Trial {
+export type Wanted = {
+  /** Besides the fault the day is off by as much as the tolerance allows. */
+  readonly within?: boolean;
+  /** Smaller faults are drawn again. */
+  readonly atLeast?: number;
+};
+
+export function faultTrial(bench: Bench, kind: CauseKind, seed: number, wanted: Wanted = {}): Trial {
+  const { within = false, atLeast = 0 } = wanted;
   const next = evenly(5000 + seed);
-  const planted = PLANTERS[kind](bench.plan, bench.scene, () => (next() + 1) / 2);
-  const day = bench.resolve(planted.plan);
-  if (!day) throw new Error(`the day with ${kind} ${planted.about.join(', ')} does not resolve`);
+  const { planted, day, size } = plantedFault(bench, kind, next, atLeast);
   const levels = within ? dayWithin({ ...bench.plain, scene: day }, next) : predictScene(day, bench.readings);
   const read = readWith(bench, withSlip(bench.readings, levels, planted), next);
-  return { planted, diagnosis: bench.diagnose(read) };
+  return { planted, diagnosis: bench.diagnose(read), size };
+}
+
+/** More draws than this, and there is none of that size. */
+const DRAWS = 500;
+
+function plantedFault(bench: Bench, kind: CauseKind, next: () => number, atLeast: number) {
+  for (let draw = 0; draw < DRAWS; draw++) {
+    const planted = PLANTERS[kind](bench.plan, bench.scene, () => (next() + 1) / 2);
+    const day = bench.resolve(planted.plan);
+    if (!day) throw new Error(`the day with ${kind} ${planted.about.join(', ')} does not resolve`);
+    const size = bench.sizeOf(withSlip(bench.readings, predictScene(day, bench.readings), planted));
+    if (size >= atLeast) return { planted, day, size };
+  }
+  throw new Error(`no ${kind} of ${atLeast} dB`);
 }
 
 function withSlip(readings: Readings, levels: Float64Array, { swap, off }: Planted): Float64Array {
