@@ -6,7 +6,7 @@ import { addCheck } from './cli/check.ts';
 import { addCompare } from './cli/compare.ts';
 import { addCompletion } from './cli/completion.ts';
 import { addDraw } from './cli/draw.ts';
-import { ALL_EXIT_CODES, ENVIRONMENT } from './cli/help-words.ts';
+import { ALL_EXIT_CODES, ENVIRONMENT, FIRST_STEPS } from './cli/help-words.ts';
 import { addLineCheck } from './cli/line-check.ts';
 import { addReport } from './cli/report.ts';
 import { addSchema } from './cli/schema.ts';
@@ -45,28 +45,33 @@ function program(): Command {
     .description('Works out, from a floor plan, how much of every player reaches every microphone.')
     .exitOverride()
     .version(about.version, '-V, --version', 'print the version')
-    .helpOption('-h, --help', 'show this help, or that of a command')
+    .helpOption('-h, --help', 'show this help')
     .showSuggestionAfterError()
-    .addHelpText('after', `\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
+    .configureHelp({ subcommandTerm: termOf })
+    .addHelpText('after', `\n${FIRST_STEPS}\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
+  command.commandsGroup('Begin:');
+  addStart(command);
+  addCatalogue(command);
   command.commandsGroup('Judge a plan:');
   addReport(command);
   addWhy(command);
-  addCheck(command);
   addCompare(command);
   addTry(command);
   addSuggest(command);
-  command.commandsGroup('Put it on paper:');
+  addCheck(command);
+  command.commandsGroup('Put it on paper, and hold it against the day:');
   addDraw(command);
   addSheet(command);
   addLineCheck(command);
-  command.commandsGroup('Look things up:');
-  addCatalogue(command);
-  addStart(command);
   command.commandsGroup('In an editor and a shell:');
   addSchema(command);
   addCompletion(command);
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
   return command;
 }
+
+/** Every command has options: what it is about is worth the room. */
+const termOf = (command: Command): string =>
+  `${command.name()} ${command.usage().replace('[options]', '')}`.replaceAll(/ +/g, ' ').trim();
 
 await main(process.argv);

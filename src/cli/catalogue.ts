@@ -8,21 +8,31 @@ export function addCatalogue(parent: Command): void {
   const catalogue = parent
     .command('catalogue')
     .summary('what a plan can name: instruments, materials, patterns and the rest')
-    .description(
-      'What a plan can name. Without a word: all kinds and names; a kind: a table of it; a name: every figure with its source.',
+    .description('What a plan can name, each figure with its source; finds entries by any word.')
+    .addArgument(
+      offering(
+        new Argument('[kind]', 'instruments, kits, finishes ...: all of that kind; none: all there is'),
+        {
+          from: 'catalogue',
+        },
+      ),
     )
     .addArgument(
-      offering(new Argument('[kind]', 'instruments, kits, finishes ..., or the name itself'), {
-        from: 'catalogue',
-      }),
-    )
-    .addArgument(
-      offering(new Argument('[name...]', 'a name, or words that its name and description must hold'), {
-        from: 'catalogue',
-      }),
+      offering(
+        new Argument(
+          '[name...]',
+          'one of them, with every figure; or words to look for, with a kind or without',
+        ),
+        {
+          from: 'catalogue',
+        },
+      ),
     );
-  catalogue.option('--json', 'as JSON (shape: shared/schemas/catalogue.schema.json)').addOption(outputFile());
-  helpEnds(catalogue, `\nExample:\n  spillcheck catalogue finishes curtain-heavy\n\n${EXIT_CODES}`);
+  catalogue
+    .optionsGroup('Where to and how:')
+    .option('--json', 'as JSON (shape: shared/schemas/catalogue.schema.json)')
+    .addOption(outputFile());
+  helpEnds(catalogue, `\nExample:\n  spillcheck catalogue finishes curtain\n\n${EXIT_CODES}`);
   catalogue.action(async (kind: string | undefined, names: readonly string[], options: CatalogueOptions) => {
     const { catalogue: run } = await import('../commands/catalogue.ts');
     process.exitCode = await run(kind === undefined ? [] : [kind, ...names], options);

@@ -8,8 +8,8 @@ import { maybeWatched, type Watched } from './watched.ts';
 export function addCheck(parent: Command): void {
   const check = parent
     .command('check')
-    .summary('whether plans meet their limits, for CI')
-    .description('Whether plans meet their limits: worst first, for people and for machines.')
+    .summary('whether plans meet their limits')
+    .description('Whether plans meet their limits, worst first.')
     .addArgument(
       offering(
         new Argument(
@@ -23,7 +23,12 @@ export function addCheck(parent: Command): void {
     .optionsGroup('What counts:')
     .option('--strict', 'a limit met by less than 3 dB counts as missed')
     .addOption(readings())
-    .optionsGroup('Where to and how:')
+    .optionsGroup('How it is told:')
+    .option('--all', 'what is clearly met is listed, too')
+    .addOption(watch())
+    .addOption(beyondFolder())
+    .addOption(stdinName())
+    .optionsGroup('For build servers:')
     .addOption(
       offering(
         new Option('--format <name[=file]>', 'text, json, junit, sarif or annotations; may be repeated')
@@ -32,15 +37,8 @@ export function addCheck(parent: Command): void {
         { from: 'words', words: ['text', 'json', 'junit', 'sarif', 'annotations'] },
       ),
     )
-    .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)')
-    .option('--all', 'text lists what is clearly met, too')
-    .addOption(watch())
-    .addOption(beyondFolder())
-    .addOption(stdinName());
-  helpEnds(
-    check,
-    `\nExample:\n  spillcheck check "plans/*.yaml" --format text --format junit=limits.xml\n\n${CHECK_EXIT_CODES}`,
-  );
+    .option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)');
+  helpEnds(check, `\nExample:\n  spillcheck check "plans/*.yaml" --strict\n\n${CHECK_EXIT_CODES}`);
   check.action(async (plans: readonly string[], options: CheckOptions & Watched) => {
     const { check: run } = await import('../commands/check.ts');
     process.exitCode = await maybeWatched(plans, options, () => run(plans, options));

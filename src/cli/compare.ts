@@ -8,7 +8,7 @@ export function addCompare(parent: Command): void {
   const compare = parent
     .command('compare')
     .summary('plans side by side: what changes, and what makes the change')
-    .description('Plans side by side: mics, parts and players that change, and the entries that differ.')
+    .description('Plans side by side: what changes, and the entries that make the change.')
     .addArgument(
       offering(new Argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input'), {
         from: 'files',

@@ -7,9 +7,7 @@ export function addCompletion(parent: Command): void {
   const completion = parent
     .command('completion')
     .summary('a script with which bash, zsh or fish complete what you type')
-    .description(
-      'A script with which a shell completes commands, options, their values, and names of the plan on the line.',
-    )
+    .description('A script with which a shell completes commands, options and names of a plan.')
     .addArgument(
       new Argument('<shell>', 'the shell, or words: what could stand in place of the last word').choices([
         'bash',

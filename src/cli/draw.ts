@@ -11,9 +11,7 @@ export function addDraw(parent: Command): void {
   const draw = parent
     .command('draw')
     .summary('the plan to scale, as SVG, with the worst bleed')
-    .description(
-      'The plan to scale, as SVG: rooms, players, the shape of every microphone, and the loudest bleed into each.',
-    )
+    .description('The plan to scale, as SVG: rooms, players, microphones and the loudest bleed.')
     .addArgument(planFile());
   draw
     .optionsGroup('What is drawn:')

@@ -4,7 +4,11 @@ const exitCodes = (lines: readonly string[]): string =>
 
 const REFUSED = '2   bad usage, plan or file; nothing was written';
 export const EXIT_CODES = exitCodes(['0   done', REFUSED]);
-export const ALL_EXIT_CODES = exitCodes(['0   done', '1   a limit is missed; from check alone', REFUSED]);
+export const ALL_EXIT_CODES = exitCodes([
+  '0   done',
+  '1   a limit is missed (check), or something is worse (compare)',
+  REFUSED,
+]);
 export const CHECK_EXIT_CODES = exitCodes([
   '0   every limit of every plan is met',
   '1   a limit is missed',
@@ -16,6 +20,10 @@ export const COMPARE_EXIT_CODES = `Exit codes:
   1   something is worse than in the plan of --no-worse-than
   2   bad usage, plan or file; nothing was written
   70  a bug of ours
+`;
+
+export const FIRST_STEPS = `Example:
+  spillcheck start -o plan.yaml && spillcheck report plan.yaml
 `;
 
 export const ENVIRONMENT = `Environment:

@@ -8,9 +8,7 @@ export function addLineCheck(parent: Command): void {
   const lineCheck = parent
     .command('line-check')
     .summary('levels measured on the day against the plan')
-    .description(
-      'Levels measured on the day against the plan: what was fitted, what does not fit, and what would explain it.',
-    )
+    .description('Levels measured on the day against the plan, and what would explain them.')
     .addArgument(planFile())
     .addArgument(
       offering(new Argument('<readings...>', 'a table (CSV), or takes (WAVE files, or a folder of them)'), {
@@ -43,10 +41,13 @@ export function addLineCheck(parent: Command): void {
 }
 
 const READINGS = `Readings:
-  Each player plays alone for some seconds; the level is noted at every microphone, after its filters.
-  A table   first line: played, then microphones (a pair, or overheads.left); then a line for each who played
-            (player, source, kit or part), and one called noise. dB on any scale, gaps empty or -; with a column
-            band (63 to 8000 Hz), a line for each octave, which tells far more.
-  Takes     player.wav with all microphones: channels by the plan's channel keys, else in the order of the plan,
-            lines and both sides of a pair counted; or player/mic.wav. Called noise: nobody plays.
+  Each player plays alone for some seconds; the level is noted at every
+  microphone, after its filters.
+  A table  first line: played, then microphones (a pair, or overheads.left);
+           then a line for each who played (player, source, kit or part), and
+           one called noise. dB on any scale, gaps empty or -; with a column
+           band (63 to 8000 Hz), a line for each octave, which tells far more.
+  Takes    player.wav with all microphones: channels by the plan's channel
+           keys, else in the order of the plan, lines and both sides of a pair
+           counted; or player/mic.wav. Called noise: nobody plays.
 `;

@@ -8,14 +8,13 @@ export const planFile = (): Argument =>
 
 export const outputFile = (): Option =>
   offering(
-    new Option('-o, --output <file>', 'write to a file, whole or not at all; - is standard output').default(
-      '-',
-    ),
+    new Option('-o, --output <file>', 'write to a file, whole or not at all').default('-', 'standard output'),
     { from: 'files' },
   );
 
 export const stdinName = (): Option =>
   new Option('--stdin-name <name>', 'what messages call a plan from standard input').default(
+    'standard input',
     'standard input',
   );
 

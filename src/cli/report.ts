@@ -21,9 +21,7 @@ export function addReport(parent: Command): void {
   const report = parent
     .command('report')
     .summary('what cannot be fixed later, signal to bleed, who hears whom, pitfalls')
-    .description(
-      'What cannot be fixed later, what hangs together, signal to bleed of every microphone, people and pitfalls.',
-    )
+    .description('What cannot be fixed later, signal to bleed of every mic, people and pitfalls.')
     .addArgument(planFile());
   report
     .optionsGroup('Judged by:')

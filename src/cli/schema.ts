@@ -7,9 +7,7 @@ export function addSchema(parent: Command): void {
   const schema = parent
     .command('schema')
     .summary('the plan format as JSON Schema, for editors')
-    .description(
-      'The plan format as JSON Schema (draft 7): every key with its meaning, units and an example.',
-    );
+    .description('The plan format as JSON Schema: every key with meaning, units and an example.');
   schema.optionsGroup('Where to:').addOption(outputFile());
   helpEnds(
     schema,

@@ -7,11 +7,10 @@ export function addSheet(parent: Command): void {
   const sheet = parent
     .command('sheet')
     .summary('the load-in sheet: inputs, places by tape, headphones')
-    .description(
-      'The load-in sheet, for whoever sets up: input list, places by tape from two walls, baffles, covers, doors, headphones.',
-    )
+    .description('The load-in sheet: inputs, places by tape from two walls, doors, headphones.')
     .addArgument(planFile());
   sheet
+    .optionsGroup('Where to and how:')
     .addOption(
       new Option('--format <name>', 'what it is to be read in')
         .choices(['text', 'csv', 'html', 'json'])

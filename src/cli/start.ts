@@ -9,9 +9,7 @@ export function addStart(parent: Command): void {
   const start = parent
     .command('start')
     .summary('a commented plan to start from')
-    .description(
-      'A commented plan to start from, which can be reported at once; its comments tell what to add.',
-    );
+    .description('A commented plan to start from, which can be reported at once.');
   start
     .optionsGroup('What it holds:')
     .addOption(

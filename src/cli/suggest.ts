@@ -8,7 +8,7 @@ export function addSuggest(parent: Command): void {
   const suggest = parent
     .command('suggest')
     .summary('moves that better a plan, each computed, best for its effort first')
-    .description('Moves that better a plan, each computed with the whole model, best for its effort first.')
+    .description('Moves that better a plan, each computed, best for its effort first.')
     .addArgument(planFile());
   suggest
     .optionsGroup('What is asked:')

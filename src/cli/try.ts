@@ -8,7 +8,7 @@ export function addTry(parent: Command): void {
   const tries = parent
     .command('try')
     .summary('vary any value of a plan over a range or list, a row of figures each')
-    .description('Varies values of a plan and writes a row of figures for every combination, as they come.')
+    .description('Varies values of a plan: a row of figures for every combination, as they come.')
     .addArgument(planFile());
   tries
     .optionsGroup('What is tried:')

@@ -8,9 +8,7 @@ export function addWhy(parent: Command): void {
   const why = parent
     .command('why')
     .summary('every way of a source to a microphone, gain by gain')
-    .description(
-      'Why a source is as loud in a microphone as it is: every way of it, gain by gain, by octave.',
-    )
+    .description('Why a source is as loud in a microphone as it is: every way of it, by octave.')
     .addArgument(planFile());
   why
     .optionsGroup('What is asked:')

@@ -209,6 +209,6 @@ test('its help shows an example, how readings are written, and the exit codes', 
   const { stdout, status } = lineCheck(['--help']);
   expect(status).toBe(0);
   expect(stdout).toMatch(/Example:\n {2}spillcheck line-check /);
-  expect(stdout).toMatch(/Readings:\n[\s\S]*channels by the plan's channel keys/);
+  expect(stdout).toMatch(/Readings:\n[\s\S]*channels by the plan's channel\s+keys/);
   expect(stdout).toMatch(/Exit codes:\n {2}0 /);
 });

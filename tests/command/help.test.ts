@@ -1,0 +1,94 @@
+/** The help of every command: what it is for in one line, options by group, one example that works, 80 columns. */
+import { spawnSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+const FIXTURES = fileURLToPath(new URL('../../fixtures/', import.meta.url));
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+  // what the examples speak of: a session with a microphone `vocal` and a drum kit, two states of it, and readings
+  const session = readFileSync(join(FIXTURES, 'brass-hall.yaml'), 'utf8').replaceAll('voice-mic', 'vocal');
+  mkdirSync(at('plans'));
+  for (const name of ['session', 'before', 'after', 'plans/day']) writeFileSync(at(`${name}.yaml`), session);
+  const readings = readFileSync(join(FIXTURES, 'readings', 'brass-hall.csv'), 'utf8');
+  writeFileSync(at('readings.csv'), readings.replaceAll('voice-mic', 'vocal'));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+const help = (...command: readonly string[]): string[] => {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, ...command, '--help'], {
+    encoding: 'utf8',
+  });
+  expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+  return stdout.split('\n');
+};
+
+const listed = spawnSync(process.execPath, [BIN, '--help'], { encoding: 'utf8' }).stdout;
+const COMMANDS = [...listed.matchAll(/^ {2}([a-z][a-z-]*)(?: [<[].*?)? {2,}\S/gm)]
+  .map(([, name = '']) => name)
+  .filter((name) => name !== 'help');
+
+test('there are these', () => {
+  expect(COMMANDS.sort()).toEqual(
+    [
+      ...['report', 'why', 'check', 'compare', 'try', 'suggest', 'draw', 'sheet', 'line-check', 'catalogue'],
+      ...['start', 'schema', 'completion'],
+    ].sort(),
+  );
+});
+
+test('the help of the program is 80 columns wide', () => {
+  expect(listed.split('\n').filter((line) => line.length > 80)).toEqual([]);
+});
+
+describe.each(COMMANDS)('%s', (command) => {
+  test('says in one line what it is for, and is 80 columns wide', () => {
+    const [usage, blank, purpose = '', after] = help(command);
+    expect(usage).toMatch(new RegExp(`^Usage: spillcheck ${command} `));
+    expect([blank, after]).toEqual(['', '']);
+    expect(purpose).toMatch(/^[A-Z].*\.$/);
+    expect(help(command).filter((line) => line.length > 80)).toEqual([]);
+  });
+
+  test('has every option in a group, that of the help itself last', () => {
+    const groups = help(command)
+      .filter((line) => /^[A-Z][^.]*:$/.test(line))
+      .map((line) => line.slice(0, -1));
+    expect(groups).not.toContain('Options');
+    expect(groups).toContain('Help');
+    const servers = groups.indexOf('For build servers');
+    if (servers >= 0) expect(groups[servers + 1]).toBe('Help');
+  });
+
+  test('has words for build servers in a group of their own, if at all', () => {
+    const lines = help(command);
+    const from = lines.indexOf('For build servers:');
+    const before = from < 0 ? lines : lines.slice(0, from);
+    expect(before.filter((line) => /\b(?:CI|junit|sarif|annotations)\b/i.test(line))).toEqual([]);
+  });
+
+  test('gives one example, and it works', () => {
+    const text = help(command).join('\n');
+    const examples = [...text.matchAll(/^Example:\n((?: {2,}.*\n)+)/gm)];
+    expect(examples).toHaveLength(1);
+    const line = (examples[0]?.[1] ?? '')
+      .replaceAll('\\\n', ' ')
+      .replaceAll('spillcheck ', `"${process.execPath}" "${BIN}" `);
+    const { status, stderr } = spawnSync('bash', ['-c', line.trim()], {
+      cwd: folder,
+      encoding: 'utf8',
+      timeout: 60_000,
+    });
+    expect({ ran: status === 0 || (command === 'check' && status === 1), stderr }).toEqual({
+      ran: true,
+      stderr: '',
+    });
+  });
+});
