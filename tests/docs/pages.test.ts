@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { glob } from 'tinyglobby';
 import { describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
 import { bearingPicture, PICTURE, pointsOf, x, y } from './bearing-picture.ts';
 import { blocksIn, PAGES, pageOf, README } from './pages.ts';
 import { shownIn } from './shown.ts';
@@ -70,6 +71,11 @@ describe.each(PAGES)('%s', (file) => {
 /** The words after "spillcheck" of each line that is a command of ours, without the remark behind it. */
 const commandsIn = (block: string): string[][] =>
   [...block.matchAll(/^spillcheck (.*?)(?: +#.*)?$/gm)].map(([, words = '']) => words.split(' '));
+
+test('the first plan of the README is the one whose report it shows', () => {
+  const [first] = blocksIn(pageOf(README)).filter(({ kind }) => kind === 'yaml');
+  expect(parse(first?.text ?? '')).toEqual(parse(readFileSync('fixtures/two-guitars.yaml', 'utf8')));
+});
 
 test('the README shows some output', () => expect(shownIn(pageOf(README)).length).toBeGreaterThan(3));
 
