@@ -77,6 +77,30 @@ test('the first plan of the README is the one whose report it shows', () => {
   expect(parse(first?.text ?? '')).toEqual(parse(readFileSync('fixtures/two-guitars.yaml', 'utf8')));
 });
 
+/** S/B of a mic as the README shows it in the report on a plan, dB. */
+function shownRatio(plan: string, mic: string): number {
+  const shown = shownIn(pageOf(README)).find(({ command }) =>
+    command.startsWith(`spillcheck report ${plan} `),
+  );
+  const line = shown?.output.find((one) => one.startsWith(`  ${mic} `)) ?? '';
+  return Number(/ (-?\d+\.\d) /.exec(line)?.[1]);
+}
+
+test.each([
+  {
+    words: 'Nine decibels are gone',
+    from: 'two-guitars-indoors',
+    to: 'two-guitars',
+    mic: 'left-mic',
+    gain: 9,
+  },
+  { words: 'worth thirty decibels', from: 'folk-barn', to: 'folk-barn-store', mic: 'voice-mic', gain: 30 },
+])('what the README shows bears out its "$words"', ({ words, from, to, mic, gain }) => {
+  expect(pageOf(README).replace(/\s+/g, ' ')).toContain(words);
+  const found = shownRatio(`fixtures/${to}.yaml`, mic) - shownRatio(`fixtures/${from}.yaml`, mic);
+  expect(Math.abs(found - gain)).toBeLessThan(1);
+});
+
 test('the README shows some output', () => expect(shownIn(pageOf(README)).length).toBeGreaterThan(3));
 
 test('the picture is drawn of a run of today', () => {
