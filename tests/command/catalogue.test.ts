@@ -66,6 +66,15 @@ describe('a kind', () => {
   });
 });
 
+test('each entry of a list ends with how far its figure can be trusted', () => {
+  const listed = run('instruments')
+    .stdout.replaceAll(/\n {20,}/g, ' ')
+    .split('\n');
+  const entries = listed.filter((line) => /^ {2}\S+ +[\d.]+ dB/.test(line));
+  expect(entries).toHaveLength(namesOf('instruments').length);
+  expect(entries.filter((line) => !/\((?:published|from memory|estimate)\)$/.test(line))).toEqual([]);
+});
+
 describe('a name', () => {
   test('shows every band with grade, note and the citation in full', () => {
     const { stdout } = run('violin');

@@ -120,10 +120,12 @@ describe('a kind', () => {
       'finishes, 2 entries; absorption coefficient',
       '  name       125 Hz  500 Hz  2 kHz',
       'green',
-      // 0.125 to two decimals
-      '  moss-wall    0.13    0.13   0.13  moss on a board, an invented finish',
+      // 0.125 to two decimals; 63 Hz is from memory, the rest published
+      '  moss-wall    0.13    0.13   0.13  moss on a board, an invented finish (from',
+      '                                    memory)',
       '  x            0.13    0.13   0.13  a description that is so long that it needs',
-      '                                    a second line beside the figures',
+      '                                    a second line beside the figures (from',
+      '                                    memory)',
     ]);
   });
 

@@ -78,7 +78,7 @@ function quantityJson(about: Extract<About, { takes: 'quantity' }>, define: Defi
     step === 1
       ? { type: 'integer', ...span }
       : { type: 'number', ...span, ...(step && { multipleOf: step }) };
-  return anyOf([number, text]);
+  return anyOf([text, number]);
 }
 
 function levelJson({ weighting, distance }: Extract<About, { takes: 'level' }>, define: Define): Json {
@@ -87,7 +87,7 @@ function levelJson({ weighting, distance }: Extract<About, { takes: 'level' }>, 
     pattern: levelPattern(weighting, distance),
     patternErrorMessage: `write it such as ${distance ? '88 dB, 88 dBA or 88 dBA at 1 m' : '85 or 85 dBA'}`,
   }));
-  return anyOf([{ type: 'number', minimum: 0, maximum: 160 }, text]);
+  return anyOf([text, { type: 'number', minimum: 0, maximum: 160 }]);
 }
 
 const MANY = 100_000;

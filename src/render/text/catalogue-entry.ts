@@ -4,6 +4,7 @@ import { type Column, plain, table } from '../table.ts';
 import { figureOr, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { decimalsOf } from './catalogue-number.ts';
+import { gradeWords } from './grade.ts';
 import type { Layout } from './layout.ts';
 
 const INDENT = '    ';
@@ -79,6 +80,5 @@ function decimals({ rows, digits }: ShownFigure, column = 0): number {
 const columnName = (name: string): string => (/^\d+$/.test(name) ? hertzName(Number(name)) : name);
 
 function originWords({ grade, sources, note }: Origin): string {
-  const words = grade === 'from-memory' ? 'from memory' : grade;
-  return `${words} [${sources.join(', ')}]${note === null ? '' : `: ${note}`}`;
+  return `${gradeWords(grade)} [${sources.join(', ')}]${note === null ? '' : `: ${note}`}`;
 }

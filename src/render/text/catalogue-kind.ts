@@ -5,9 +5,10 @@ import { displayWidth, padEnd } from '../width.ts';
 import { counted, figure, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { decimalsOf, shownNumber } from './catalogue-number.ts';
+import { weakest } from './grade.ts';
 import type { Layout } from './layout.ts';
 
-/** Entries of a kind, one under the other: name, the figures that tell them apart, and what they are. */
+/** Entries of a kind, one under the other: name, the figures that tell them apart, what they are, and their grade. */
 export function kindTable(kind: Kind, entries: readonly CatalogueEntry[], layout: Layout): string[] {
   const { says, columns } = TABLES[kind];
   const heads = columns.map(({ head }): Column => ({ head, align: 'right' }));
@@ -17,7 +18,7 @@ export function kindTable(kind: Kind, entries: readonly CatalogueEntry[], layout
   const indent = Math.max(...[head, ...lines].map(displayWidth)) + 2;
   const described = entries.flatMap((entry, i) => [
     ...heading(entry, entries[i - 1], layout),
-    ...wrap(entry.about, layout.width, padEnd(lines[i] ?? '', indent), ' '.repeat(indent)),
+    ...wrap(told(entry), layout.width, padEnd(lines[i] ?? '', indent), ' '.repeat(indent)),
   ]);
   const title = `${layout.paint.strong(kind)}, ${counted(entries.length, 'entry', 'entries')}${says && `; ${says}`}`;
   return [...wrap(title, layout.width), layout.paint.faint(head), ...described];
@@ -25,6 +26,12 @@ export function kindTable(kind: Kind, entries: readonly CatalogueEntry[], layout
 
 function heading({ group }: CatalogueEntry, before: CatalogueEntry | undefined, { paint }: Layout): string[] {
   return group === null || group === before?.group ? [] : [paint.faint(group)];
+}
+
+/** What an entry is, and how far the figure that tells it from others can be trusted, at its weakest. */
+function told({ about, figures: [first] }: CatalogueEntry): string {
+  const grade = weakest((first?.origins ?? []).map(({ origin }) => origin));
+  return grade === '' ? about : `${about} (${grade})`;
 }
 
 type Cell = string | { readonly value: number; readonly digits: number };
