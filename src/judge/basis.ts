@@ -1,9 +1,12 @@
 /** Whether a figure was measured on the day, or how much of what it rests on was. */
-import type { Capsule, Mic, Passage, ReadWay, Scene, Source } from '../scene/scene.ts';
-import { sidesOf } from './listening.ts';
+import { decibels } from '../acoustics/bands.ts';
+import { WEIGHTS, weightedSum } from '../acoustics/weighting.ts';
+import type { Capsule, Passage, ReadWay, Scene, Source } from '../scene/scene.ts';
+import { heard, type Listening, sidesOf } from './listening.ts';
 
 export const BASES = [
   'measured', // every way that counts was read at this microphone: the gain cancels
+  'overall', // the same over all octaves: how it is spread over them is the plan's
   'levels', // computed from levels that were all measured
   'partly', // computed from levels some of which are the plan's, or cannot be told apart
   'predicted', // from the plan alone
@@ -13,20 +16,27 @@ export type Basis = (typeof BASES)[number];
 /** Names of sources that a figure holds against others: what was read as one must be wholly on one side. */
 type Side = readonly Source[];
 
-/** Of the S/B at some capsules of a mic in a passage; null without readings. */
+/** Of the S/B at some capsules in a passage, dB as judged; null without readings. */
 export function bleedBasis(
   scene: Scene,
-  mic: Mic,
+  listening: Listening,
   capsules: readonly Capsule[],
-  passage: Passage,
+  { passage, ratio }: { readonly passage: Passage; readonly ratio: number },
 ): Basis | null {
   if (!hasReadings(scene)) return null;
-  const { wanted, bleeders } = sidesOf(mic, passage);
-  return basisOf(
-    [wanted, bleeders].map((side) => sounding(scene, side)),
-    capsules,
+  const { wanted, bleeders } = sidesOf(listening.mic, passage);
+  const sides = [wanted, bleeders].map((side) => sounding(scene, side));
+  const basis = basisOf(sides, capsules);
+  if (basis !== 'overall') return basis;
+  const over = capsules.flatMap(({ read }) => [...(read?.values() ?? [])])[0]?.over ?? 'Z';
+  const [signal = 0, bleed = 0] = [wanted, bleeders].map((side) =>
+    weightedSum(heard(listening, side, { filtered: true }), WEIGHTS[over]),
   );
+  return Math.abs(decibels(signal / bleed) - ratio) < SAME ? 'measured' : basis;
 }
+
+/** In the octaves that are judged there is what was read over all of them, dB. */
+const SAME = 0.05;
 
 /** Of what is computed from every source at every microphone, one part against the rest; null without readings. */
 export function partBasis(scene: Scene, own: readonly number[]): Basis | null {
@@ -51,7 +61,9 @@ const sounding = ({ sources }: Scene, side: readonly number[]): Source[] =>
 function basisOf(sides: readonly Side[], capsules: readonly Capsule[]): Basis {
   const isRead = (side: Side) => (source: Source) =>
     capsules.every(({ read }) => isWhole(side, source.read && read?.get(source.name)));
-  return sides.every((side) => side.every(isRead(side))) ? 'measured' : fromLevels(sides);
+  if (!sides.every((side) => side.every(isRead(side)))) return fromLevels(sides);
+  const isOverall = capsules.some(({ read }) => [...(read?.values() ?? [])].some(({ over }) => over));
+  return isOverall ? 'overall' : 'measured';
 }
 
 const isWhole = (side: Side, way: ReadWay | undefined): boolean =>

@@ -94,6 +94,7 @@ function micRow(
 ): Omit<MicRow, 'name' | 'pair'> {
   const { mic } = listening;
   const judged = judgeBleed(listening, scene);
+  const { signalToBleed: ratio } = judged;
   const passage = scene.passages.find(({ name }) => name === judged.passage);
   return {
     purpose: mic.purpose,
@@ -103,7 +104,7 @@ function micRow(
     pattern: middle.pattern.name,
     ...judged,
     levels: levelRows(scene, listening, (source) => geometryOf(scene, middle, source)),
-    basis: passage && judged.signalToBleed !== null ? bleedBasis(scene, mic, capsules, passage) : null,
+    basis: passage && ratio !== null ? bleedBasis(scene, listening, capsules, { passage, ratio }) : null,
   };
 }
 

@@ -118,7 +118,10 @@ function waysOf(scene: Scene, readings: Readings, { cells, groups, levels, gains
     for (const capsule of columns[column]?.capsules.flatMap((i) => scene.capsules[i]?.name ?? []) ?? []) {
       const here = ways.get(capsule) ?? new Map<string, ReadWay>();
       ways.set(capsule, here);
-      for (const name of named) here.set(name, withFactor(here.get(name), named, band, factor));
+      for (const name of named) {
+        const way = withFactor(here.get(name), named, band, factor);
+        here.set(name, band === null ? { ...way, over: readings.weighting } : way);
+      }
     }
   }
   return ways;

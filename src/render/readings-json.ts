@@ -7,6 +7,7 @@ export const basisShape = (basis: Basis | null): string | null => (basis === nul
 
 const NAMES: Readonly<Record<Basis, string>> = {
   measured: 'measured',
+  overall: 'measured-overall',
   levels: 'measured-levels',
   partly: 'partly-measured',
   predicted: 'predicted',

@@ -8,6 +8,7 @@ export const basisWords = (basis: Basis | null): string => (basis === null ? '' 
 
 const WORDS: Readonly<Record<Basis, string>> = {
   measured: 'measured',
+  overall: 'measured overall',
   levels: 'measured levels',
   partly: 'partly measured',
   predicted: 'predicted',
@@ -18,6 +19,7 @@ export const basisMark = (basis: Basis | null): string => (basis === null ? '' :
 
 const MARKS: Readonly<Record<Basis, string>> = {
   measured: '(m)',
+  overall: '(o)',
   levels: '(l)',
   partly: '(~)',
   predicted: '(p)',
@@ -25,6 +27,7 @@ const MARKS: Readonly<Record<Basis, string>> = {
 
 const MEANINGS: Readonly<Record<Basis, string>> = {
   measured: 'read at this microphone, so that gains cancel',
+  overall: "read at this microphone over all octaves; how it is spread over them is the plan's",
   levels: 'computed from levels that were all measured',
   partly: "some of the levels are the plan's, or cannot be told apart",
   predicted: 'from the plan alone',
@@ -37,7 +40,7 @@ export function readingsLines(
   mark?: (basis: Basis) => string,
 ): string[] {
   if (!readings) return [];
-  const { files, count, rms, aside } = readings;
+  const { files, count, rms } = readings;
   const used = (Object.keys(WORDS) as Basis[]).filter((one) => bases.includes(one));
   const name = (one: Basis) => (mark ? `${mark(one)} ${WORDS[one]}` : WORDS[one]);
   const legend = used.map((one) => `${name(one)}: ${MEANINGS[one]}`);
@@ -45,17 +48,24 @@ export function readingsLines(
     `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}, ${figure(rms, 1)} dB rms from the plan once levels and gains are taken out.`,
     ...levelLines(readings),
     ...(legend.length > 0 ? [`${legend.join('; ')}.`] : []),
-    ...(aside > 0
-      ? [
-          `${counted(aside, 'reading')} ${aside === 1 ? 'stands' : 'stand'} out: spillcheck line-check says which, and why.`,
-        ]
-      : []),
+    ...farOff(readings),
   ];
+}
+
+/** From here on residuals are more than readings and a plan of the usual care leave, dB. Common practice, no source. */
+const FAR = 2;
+
+function farOff({ aside, rms }: ToldReadings): string[] {
+  if (aside > 0)
+    return [
+      `${counted(aside, 'reading')} ${aside === 1 ? 'stands' : 'stand'} out: spillcheck line-check says which, and why.`,
+    ];
+  return rms < FAR ? [] : ['They are far from the plan: spillcheck line-check says what may be otherwise.'];
 }
 
 function scope({ layers, weighting }: ToldReadings): string {
   if (layers[0] !== null) return 'by octave';
-  return `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`} (the spectra are the plan's)`;
+  return `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`}`;
 }
 
 function levelLines({ measured, predicted }: ToldReadings): string[] {

@@ -5,6 +5,7 @@
 import type { AngleTable } from '../acoustics/angle-table.ts';
 import type { Bands } from '../acoustics/bands.ts';
 import type { Filter } from '../acoustics/filter.ts';
+import type { Weighting } from '../acoustics/weighting.ts';
 import type { Path } from '../finding.ts';
 import type { Tolerance } from './tolerance.ts';
 import type { Vec2, Vec3 } from './vector.ts';
@@ -209,6 +210,8 @@ export type ReadWay = {
   readonly factor: Bands;
   /** As in `ReadLevel`. */
   readonly with: readonly string[];
+  /** Set where it was read over all octaves, so weighted: its spectrum is the plan's. */
+  readonly over?: Weighting;
   /** Set where something was moved since: the factor is kept, the figure is no longer a reading. */
   readonly moved?: true;
 };

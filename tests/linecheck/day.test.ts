@@ -187,6 +187,24 @@ describe('signal to bleed', () => {
   });
 
   /**
+   * Read over all octaves alone, 5 dB. a sounds at 1 kHz, b as much at 500 Hz as there: in the octave in which mic a is judged
+   * half of b is left by the plan, 5 + 3.01 dB.
+   */
+  test('over all octaves is said to be so where the plan spreads it over them', () => {
+    const [a, b] = duo.sources.map(({ power }, i) => only(power, i === 0 ? [4] : [3, 4]));
+    const sources = duo.sources.map((one, i) => ({ ...one, power: (i === 0 ? a : b) ?? one.power }));
+    const scene = { ...duo, sources };
+    const readings = read(scene, [
+      [-10, -31],
+      [-15, -22],
+    ]);
+    expect(micOf(asRead(scene, readings), 'mic a')).toMatchObject({
+      signalToBleed: expect.closeTo(8.01, 2),
+      basis: 'overall',
+    });
+  });
+
+  /**
    * c, read nowhere, 1.5 m from mic a: 20·lg 3 = 9.542 dB less than a as planned. a and b read as planned but for +3 and −3 dB:
    * 3 − 10·lg(10^−0.9542 + 10^−1.9902) = 12.161 dB.
    */
@@ -326,12 +344,18 @@ test('without readings no figure says what it rests on', () => {
 
 /** Of what stays of a at mic b when mic a is muted, every way was read. */
 test('a ghost is measured where every way was read at every microphone', () => {
-  const whole = read(duo, [
-    [-10, -31],
-    [-15, -22],
-  ]);
-  expect(judged(asRead(duo, whole)).parts.map(({ basis }) => basis)).toEqual(['measured', 'measured']);
-  expect(judged(asRead(duo, whole)).levelBasis).toBe('levels');
+  const octave = read(
+    duo,
+    [
+      [-10, -31],
+      [-15, -22],
+    ],
+    { layers: [4] },
+  );
+  expect(judged(asRead(duo, octave)).parts.map(({ basis }) => basis)).toEqual(['measured', 'measured']);
+  expect(judged(asRead(duo, octave)).levelBasis).toBe('levels');
+  const whole = { ...octave, layers: [null] };
+  expect(judged(asRead(duo, whole)).parts.map(({ basis }) => basis)).toEqual(['overall', 'overall']);
 });
 
 const only = (power: Float64Array, octaves: readonly number[]) =>
