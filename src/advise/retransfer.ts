@@ -6,7 +6,7 @@ import { pairEnergy, pairField } from '../acoustics/pair.ts';
 import { openingsOf, type Speaker, type Stage, speakerOf, stageOf } from '../acoustics/stage.ts';
 import { surroundingsOf } from '../acoustics/surroundings.ts';
 import { PAIR_SIZE, type Transfer, transferOn } from '../acoustics/transfer.ts';
-import type { Capsule, Room, Scene } from '../scene/scene.ts';
+import type { Capsule, Room, Scene, Source } from '../scene/scene.ts';
 import { alike } from './alike.ts';
 
 export type Known = { readonly scene: Scene; readonly result: Transfer };
@@ -51,8 +51,14 @@ const isSameShape = (room: Room, before: Room | undefined): boolean =>
 const speakersOf = (scene: Scene, before: Scene, known: Stage): Speaker[] =>
   scene.sources.map((source, i) => {
     const old = known.speakers[i];
-    return old && alike(source, before.sources[i]) ? old : speakerOf(source, known);
+    return old && alike(source, before.sources[i]) ? old : speakerOf(spokenAs(source, before.sources[i]), known);
   });
+
+/** Who moves speaks as before: his directivity, read afresh, is alike, and the grid made of the old one serves. */
+const spokenAs = (source: Source, before: Source | undefined): Source =>
+  before && alike(source.directivity, before.directivity)
+    ? { ...source, directivity: before.directivity }
+    : source;
 
 function patched(stage: Stage, before: Scene, result: Transfer): Transfer {
   const { scene } = stage;
