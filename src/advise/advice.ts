@@ -73,9 +73,10 @@ type Before = { readonly report: Report; readonly standing: Standing };
 
 function told(base: Computed, catalogue: Catalogue, before: Before, suggestion: Suggestion): ToldSuggestion {
   const { moves, minutes, gain, tried } = suggestion;
-  const report = judge(plainly(tried.scene), tried.result);
+  const { scene, result } = tried.again();
+  const report = judge(plainly(scene), result);
   const sides = [before.report, report].map((one) => ({ name: '', tree: base.tree, report: one }));
-  const { standing } = tried.reading;
+  const { standing } = tried;
   return {
     words: wordsOf(base, catalogue, moves),
     moves,

@@ -21,7 +21,7 @@ export function allTogether(
     const tried = tryMove(ground, move, goal);
     const { standing } = ground.reading;
     if (!tried || wanting(standing, goal) - tried.wanting <= LEAST_GAIN) continue;
-    if (!isHarmless(tried.reading.standing, standing)) continue;
+    if (!isHarmless(tried.standing, standing)) continue;
     const next = ground.bench.commit(move.edits);
     if ('faults' in next) continue;
     ground = groundOf(benchOf(next, catalogue));

@@ -49,7 +49,7 @@ export function benchOf(base: Computed, catalogue: Catalogue): Bench {
     if (!plan || !resolved?.scene || hasErrors(faults)) return { faults };
     const { lay } = base;
     const scene = lay ? lay(resolved.scene) : resolved.scene;
-    return { tree, plan, scene, result: retransfer(base, scene), ...(lay && { lay }) };
+    return lazily({ tree, plan, scene, ...(lay && { lay }) }, base);
   };
   const attempt: Bench['attempt'] = (edits) => {
     mics ??= micBench(base, catalogue);
@@ -58,8 +58,28 @@ export function benchOf(base: Computed, catalogue: Catalogue): Bench {
   return { base, attempt, commit };
 }
 
-const whole = (made: ReturnType<Bench['commit']>): Outcome =>
-  'faults' in made ? made : { ...made, mics: null };
+/** Energies are computed when first asked for: many a changed plan is turned down for where things would stand. */
+function lazily(plan: Omit<Computed, 'result'>, base: Computed): Computed {
+  let result: Transfer | null = null;
+  return {
+    ...plan,
+    get result() {
+      result ??= retransfer(base, plan.scene);
+      return result;
+    },
+  };
+}
+
+function whole(made: ReturnType<Bench['commit']>): Outcome {
+  if ('faults' in made) return made;
+  return {
+    scene: made.scene,
+    get result() {
+      return made.result;
+    },
+    mics: null,
+  };
+}
 
 /** The base of a bench from a plan that has been read and resolved. */
 export function computed(plan: Omit<Computed, 'result'>): Computed {

@@ -3,22 +3,22 @@ import { decibels } from '../acoustics/bands.ts';
 import type { Transfer } from '../acoustics/transfer.ts';
 import { heard, listenAt } from '../judge/listening.ts';
 import type { Scene } from '../scene/scene.ts';
-import type { Bench } from './bench-plan.ts';
+import type { Bench, Changed } from './bench-plan.ts';
 import { mayStand } from './floor-rules.ts';
 import { type Goal, wanting } from './goal.ts';
 import type { Move } from './move.ts';
-import { type Reading, readingOf } from './standing.ts';
+import { type Reading, readingOf, type Standing } from './standing.ts';
 import { rereading } from './standing-mics.ts';
 
 /** A plan from which moves are tried. */
 export type Ground = { readonly bench: Bench; readonly reading: Reading };
 
 export type Tried = {
-  readonly scene: Scene;
-  readonly result: Transfer;
-  readonly reading: Reading;
+  readonly standing: Standing;
   /** What is wanting afterwards, dB. */
   readonly wanting: number;
+  /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes half a megabyte. */
+  readonly again: () => Pick<Changed, 'scene' | 'result'>;
 };
 
 /** Most that turning a mic may cost of its own source, dB. */
@@ -33,17 +33,25 @@ export const groundOf = (bench: Bench): Ground => ({
 export function tryMove({ bench, reading }: Ground, move: Move, goal: Goal): Tried | null {
   const made = bench.attempt(move.edits);
   if ('faults' in made) return null;
-  const { scene, result, mics } = made;
+  const { scene, mics } = made;
   const { base } = bench;
-  if (mics === null && !mayStand(base.plan.floor, base.scene, scene)) return null;
-  if (mics !== null && move.kind === 'closer' && !mayStand(base.plan.floor, base.scene, scene)) return null;
+  const moved = mics === null || move.kind === 'closer';
+  // before its energies are asked for, which cost far more
+  if (moved && !mayStand(base.plan.floor, base.scene, scene)) return null;
+  const { result } = made;
   if (
     move.keeps !== undefined &&
     ownLevel(scene, result, move.keeps) < ownLevel(base.scene, base.result, move.keeps) - MOST_LOST
   )
     return null;
-  const after = mics ? rereading(reading, mics, scene, result) : readingOf(scene, result);
-  return { scene, result, reading: after, wanting: wanting(after.standing, goal) };
+  const { standing } = mics ? rereading(reading, mics, scene, result) : readingOf(scene, result);
+  return { standing, wanting: wanting(standing, goal), again: () => standingPlan(bench, move) };
+}
+
+function standingPlan(bench: Bench, { edits }: Move): Changed {
+  const made = bench.attempt(edits);
+  if ('faults' in made) throw new Error('a move that stood stands no more');
+  return made;
 }
 
 /** Level of what a mic is for, before its filters, dB. */

@@ -51,7 +51,9 @@ const isSameShape = (room: Room, before: Room | undefined): boolean =>
 const speakersOf = (scene: Scene, before: Scene, known: Stage): Speaker[] =>
   scene.sources.map((source, i) => {
     const old = known.speakers[i];
-    return old && alike(source, before.sources[i]) ? old : speakerOf(spokenAs(source, before.sources[i]), known);
+    return old && alike(source, before.sources[i])
+      ? old
+      : speakerOf(spokenAs(source, before.sources[i]), known);
   });
 
 /** Who moves speaks as before: his directivity, read afresh, is alike, and the grid made of the old one serves. */

@@ -135,7 +135,7 @@ function attempt(search: Search, ground: Ground, moves: readonly Move[], gainBef
   if (!tried) return null;
   const made = { moves, minutes: minutesOf(moves, minutes), gain: wantingBefore - tried.wanting, tried };
   const isWorthIt = made.gain > Math.max(0, gainBefore) + LEAST_GAIN;
-  if (isWorthIt && isHarmless(tried.reading.standing, search.ground.reading.standing)) found.push(made);
+  if (isWorthIt && isHarmless(tried.standing, search.ground.reading.standing)) found.push(made);
   return made;
 }
 

@@ -75,7 +75,7 @@ function forBadDays(base: Computed, suggestions: readonly Suggestion[], goal: Go
   const before = wantingOnBadDays(base.scene, goal);
   return suggestions
     .slice(0, LOOKED_AT_AGAIN)
-    .map((one) => ({ ...one, gain: before - wantingOnBadDays(one.tried.scene, goal) }))
+    .map((one) => ({ ...one, gain: before - wantingOnBadDays(one.tried.again().scene, goal) }))
     .filter(({ gain }) => gain > 0)
     .sort(byWorth);
 }
