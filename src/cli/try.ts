@@ -13,12 +13,15 @@ export function addTry(parent: Command): void {
   tries
     .optionsGroup('What is tried:')
     .addOption(
-      new Option(
-        '--each <path=values>',
-        'an entry with 0..350/10, 10..50/5 cm or a list; ~ takes it out; may be repeated',
-      )
-        .default([], 'none')
-        .argParser(collect),
+      offering(
+        new Option(
+          '--each <path=values>',
+          'an entry with 0..350/10, 10..50/5 cm or a list; ~ takes it out; may be repeated',
+        )
+          .default([], 'none')
+          .argParser(collect),
+        { from: 'paths' },
+      ),
     )
     .option('--random <count>', 'so many combinations at random instead of all')
     .option('--seed <number>', 'of what is drawn', '1')

@@ -4,7 +4,8 @@ import { print } from '../io/streams.ts';
 import { studioLoader } from '../io/studio.ts';
 import { isPlainFile } from '../io/way-to.ts';
 import { readDocument } from '../plan/document.ts';
-import { type NameKind, namesIn } from '../plan/names-in.ts';
+import { isPlain, type NameKind, namesIn } from '../plan/names-in.ts';
+import { pathsIn } from '../plan/paths-in.ts';
 import { layOverStudio } from '../plan/studio.ts';
 import type { MapNode } from '../plan/tree.ts';
 import type { Catalogue } from '../scene/catalogue.ts';
@@ -16,7 +17,7 @@ import { deliver } from './deliver.ts';
 /** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
 export type NamesOffer =
   | { readonly from: 'plan'; readonly names: NameKind }
-  | { readonly from: 'columns' }
+  | { readonly from: 'columns' | 'paths' }
   | { readonly from: 'catalogue' };
 
 export type Candidate = { readonly word: string; readonly about: string };
@@ -38,6 +39,7 @@ async function namesFor(offer: NamesOffer, given: readonly string[]): Promise<re
   if (offer.from === 'catalogue') return catalogueWords(given);
   const tree = await planOf(given[0]);
   if (!tree) return [];
+  if (offer.from === 'paths') return [...pathsIn(tree)].filter(isPlain).map((path) => `${path}=`);
   const names = (kind: NameKind) => namesIn(tree, kind, piecesFrom(shippedCatalogue()));
   if (offer.from === 'plan') return names(offer.names);
   return [

@@ -6,8 +6,11 @@ export type NameKind = 'mics' | 'capsules' | 'sources' | 'parts' | 'passages' | 
 /** `piecesOf` gives the pieces of a kit of the catalogue, of all else none. */
 export function namesIn(plan: MapNode, kind: NameKind, piecesOf: (instrument: string) => readonly string[]) {
   const names = [...NAMES[kind](plan, piecesOf)];
-  return [...new Set(names)].filter((name) => !/\p{Cc}/u.test(name));
+  return [...new Set(names)].filter(isPlain);
 }
+
+/** Nothing that steers a terminal. */
+export const isPlain = (name: string): boolean => !/\p{Cc}/u.test(name);
 
 type PiecesOf = (instrument: string) => readonly string[];
 

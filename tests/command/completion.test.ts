@@ -128,6 +128,12 @@ describe('the words', () => {
     ],
     ['not a piece taken out', ['draw', 'plan.yaml', '--level', 'Big Drum.tom'], ['Big Drum.tom-1']],
     [
+      'entries',
+      ['try', 'plan.yaml', '--each', 'mics.voice-2.'],
+      ['mics.voice-2.for=', 'mics.voice-2.near.distance='],
+    ],
+    ['entries behind =', ['try', 'plan.yaml', '--each=passages.v'], ['--each=passages.verse=']],
+    [
       'columns',
       ['try', 'plan.yaml', '--by', 'signal-to-bleed.v'],
       ['signal-to-bleed.voice mic', 'signal-to-bleed.voice-2'],
