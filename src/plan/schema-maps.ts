@@ -10,10 +10,9 @@ import {
   type Entries,
   type Reader,
   reader,
-  readWith,
   wrongShape,
 } from './schema-frame.ts';
-import { isNull, type MapNode, type Node } from './tree.ts';
+import { isNull, type MapNode } from './tree.ts';
 
 type Camel<S> = S extends `${infer A}-${infer B}` ? `${A}${Capitalize<Camel<B>>}` : S;
 type Output<E extends Entries> = v.InferOutput<v.ObjectSchema<E, undefined>>;
@@ -109,38 +108,18 @@ type Keys = Extract<About, { takes: 'named' }>['keys'];
 
 /** A map from names to entries. An entry `name: ~` is kept as null where it may take something out. */
 export function named<T>(what: string, item: Reader<T>, keys: Keys = 'given'): Reader<Named<T>> {
-  const known: KnownReadings<T> = new WeakMap();
   return reader({ takes: 'named', item, removable: false, keys }, (node, complain) => {
     if (node.kind !== 'map') return void complain(wrongShape(node, `a map of names, each with ${what}`));
     const read = new Map<string, T>();
     for (const [name, entry] of node.entries) {
       if (isNull(entry.node)) complain(removesNothing(name, what));
       else {
-        const value = belowOnce(known, item, entry.node, name, complain);
+        const value = below(item, entry.node, name, complain);
         if (value !== undefined) read.set(name, value);
       }
     }
     return read;
   });
-}
-
-type KnownReadings<T> = WeakMap<Node, ReturnType<typeof readWith<T>>>;
-
-/**
- * Like `below`, but each node is read once: a plan with some values changed shares all other nodes with the plan it comes from,
- * and of the thousands that a search reads nearly all entries are such.
- */
-function belowOnce<T>(
-  known: KnownReadings<T>,
-  item: Reader<T>,
-  node: Node,
-  name: string,
-  complain: Complain,
-): T | undefined {
-  const reading = known.get(node) ?? readWith(item, node);
-  known.set(node, reading);
-  for (const fault of reading.faults) complain({ ...fault, path: [name, ...(fault.path ?? [])] });
-  return reading.value;
 }
 
 /** Like `named`, of things that an instrument may have of itself: `name: ~` takes one out. */
