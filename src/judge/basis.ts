@@ -53,7 +53,7 @@ export function levelBasis(scene: Scene): Basis | null {
   return hasReadings(scene) ? fromLevels([sounding(scene, [...scene.sources.keys()])]) : null;
 }
 
-const hasReadings = ({ sources }: Scene): boolean => sources.some(({ read }) => read !== undefined);
+const hasReadings = ({ asRead }: Scene): boolean => asRead === true;
 
 const sounding = ({ sources }: Scene, side: readonly number[]): Source[] =>
   side.flatMap((i) => sources[i] ?? []).filter(({ points }) => points.length > 0);

@@ -9,6 +9,7 @@ import { overallGains, overallLevels } from './overall.ts';
 import { predictScene } from './predict.ts';
 import type { Layer, Readings } from './readings.ts';
 import { settled } from './settled.ts';
+import { spareOf } from './spare.ts';
 
 export type Day = {
   readonly told: Omit<ToldReadings, 'files'>;
@@ -27,7 +28,8 @@ export type DayLevel = {
 
 export function dayOf(scene: Scene, readings: Readings): Day {
   const predicted = predictScene(scene, readings);
-  const cells = cellsOf(readings).cells.filter(({ at }) => Number.isFinite(predicted[at]));
+  const { cells: read, drowned } = cellsOf(readings);
+  const cells = read.filter(({ at }) => Number.isFinite(predicted[at]));
   const rough = fit(cells, predicted, readings);
   const fitted = settled(scene, readings, cells, rough);
   const overall = overallLevels(scene, readings, fitted);
@@ -43,7 +45,10 @@ export function dayOf(scene: Scene, readings: Readings): Day {
   );
   const levels = levelsOf(scene, readings, held);
   const gains = overallGains(readings, fitted).map((gain) => gain?.value ?? Number.NaN);
-  const named = held.map(({ row, group, level }) => ({ name: readings.rows[row]?.name ?? '', group, level }));
+  const named = held.map(({ row, group, level }) => {
+    const { name = '', sources = [] } = readings.rows[row] ?? {};
+    return { name, group, level, asOne: sources.length > 1 };
+  });
   return {
     told: {
       layers: readings.layers,
@@ -55,6 +60,8 @@ export function dayOf(scene: Scene, readings: Readings): Day {
       rms: rough.rms,
       aside: rough.trust.filter((one) => one < ASIDE).length,
       count: cells.length,
+      spare: spareOf(cells, readings),
+      drowned: drowned.length,
     },
     levels,
     ways: waysOf(scene, readings, { cells, groups, levels, gains }),
@@ -147,6 +154,7 @@ function withFactor(
 export function laidOver(scene: Scene, { levels, ways }: Pick<Day, 'levels' | 'ways'>): Scene {
   return {
     ...scene,
+    asRead: true,
     sources: scene.sources.map((source) => {
       const level = levels.get(source.name);
       if (!level || source.read || level.instrument !== source.instrument) return source;

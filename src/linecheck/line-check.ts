@@ -11,6 +11,7 @@ import { plainOf } from './plain-scene.ts';
 import type { Layer, Readings } from './readings.ts';
 import { settled } from './settled.ts';
 import { type MeasuredRow, measuredRows } from './signal-to-bleed.ts';
+import { spareOf } from './spare.ts';
 
 export type LineCheck = {
   readonly title: string;
@@ -32,6 +33,8 @@ export type LineCheck = {
   /** Readings where the plan says that no sound arrives. */
   readonly unforeseen: readonly ReadingName[];
   readonly passedOver: readonly string[];
+  /** Who was read as one though several sources sound: between these nothing is known. */
+  readonly asOne: readonly string[];
 };
 
 export type FittedRow = {
@@ -75,7 +78,7 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
       sources: rows.map((row) => readings.rows[row]?.name ?? ''),
       channels: columns.map((column) => readings.columns[column]?.name ?? ''),
     })),
-    spare: readings.layers.reduce<number>((sum, _, layer) => sum + spareOf(heard, layer), 0),
+    spare: spareOf(heard, readings),
     residuals: heard.map((cell, i) => ({
       ...name(cell),
       residual: fitted.residuals[i] as number,
@@ -88,6 +91,7 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
     drowned: drowned.map(name),
     unforeseen: cells.filter((cell) => !foreseen(cell)).map(name),
     passedOver: readings.passedOver,
+    asOne: readings.rows.flatMap(({ name, sources }) => (sources.length > 1 ? [name] : [])),
   };
 }
 
@@ -117,13 +121,6 @@ function fittedRows(
       count: met('column', i),
     })),
   };
-}
-
-/** Readings of a layer beyond the levels and gains that they determine. */
-function spareOf(heard: readonly Cell[], layer: number): number {
-  const own = heard.filter((cell) => cell.layer === layer);
-  const unknowns = groupsOf(own).map(({ rows, columns }) => rows.length + columns.length - 1);
-  return own.length - unknowns.reduce((sum, one) => sum + one, 0);
 }
 
 const nameIn =

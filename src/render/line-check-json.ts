@@ -50,6 +50,7 @@ export function lineCheckJson(check: LineCheck): string {
     drowned: check.drowned.map(nameShape),
     unforeseen: check.unforeseen.map(nameShape),
     passed_over: check.passedOver,
+    read_as_one: check.asOne,
   };
   return `${jsonText(shape, 2)}\n`;
 }

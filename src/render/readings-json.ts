@@ -21,12 +21,15 @@ export function readingsShape(readings: ToldReadings | null) {
     bands_hz: layers[0] === null ? null : layers.map((layer) => NOMINAL_BANDS[layer ?? 0] ?? null),
     weighting,
     readings: count,
+    near_noise: readings.drowned,
+    spare_readings: readings.spare,
     stand_out: aside,
     residual_rms_db: rounded(rms),
     levels: [
-      ...measured.map(({ name, group, level }) => ({
+      ...measured.map(({ name, group, level, asOne }) => ({
         name,
         basis: 'measured',
+        as_one: asOne,
         group,
         change_db: rounded(level.value),
         error_db: rounded(level.error),
@@ -34,6 +37,7 @@ export function readingsShape(readings: ToldReadings | null) {
       ...predicted.map((name) => ({
         name,
         basis: 'predicted',
+        as_one: false,
         group: null,
         change_db: null,
         error_db: null,

@@ -40,16 +40,26 @@ export function readingsLines(
   mark?: (basis: Basis) => string,
 ): string[] {
   if (!readings) return [];
-  const { files, count, rms } = readings;
+  const { files, count } = readings;
   const used = (Object.keys(WORDS) as Basis[]).filter((one) => bases.includes(one));
   const name = (one: Basis) => (mark ? `${mark(one)} ${WORDS[one]}` : WORDS[one]);
   const legend = used.map((one) => `${name(one)}: ${MEANINGS[one]}`);
   return [
-    `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}, ${figure(rms, 1)} dB rms from the plan once levels and gains are taken out.`,
+    `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}${leftOut(readings)}${held(readings)}.`,
     ...levelLines(readings),
     ...(legend.length > 0 ? [`${legend.join('; ')}.`] : []),
     ...farOff(readings),
   ];
+}
+
+const leftOut = ({ drowned }: ToldReadings): string =>
+  drowned === 0 ? '' : ` (${drowned} more are too near to the noise)`;
+
+function held({ count, spare, rms }: ToldReadings): string {
+  if (count === 0) return '';
+  return spare <= 0
+    ? ', as many as levels and gains take: nothing holds them against the plan'
+    : `, ${figure(rms, 1)} dB rms from the plan once levels and gains are taken out`;
 }
 
 /** From here on residuals are more than readings and a plan of the usual care leave, dB. Common practice, no source. */
@@ -68,16 +78,17 @@ function scope({ layers, weighting }: ToldReadings): string {
   return `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`}`;
 }
 
-function levelLines({ measured, predicted }: ToldReadings): string[] {
+function levelLines({ measured, predicted, count }: ToldReadings): string[] {
   const groups = [...new Set(measured.map(({ group }) => group))].map((group) =>
     measured
       .filter((one) => one.group === group)
-      .map(({ name }) => name)
+      .map(({ name, asOne }) => (asOne ? `${name} (as one)` : name))
       .join(', '),
   );
+  const none = count === 0 ? 'no reading counts' : 'no two players were read at one microphone';
   const told =
     groups.length === 0
-      ? 'No level is measured: no two players were read at one microphone.'
+      ? `No level is measured: ${none}.`
       : `Levels measured, in relation to one another: ${groups.join('; and apart from these: ')}. How loud all are together is the plan's.`;
   return [told, ...(predicted.length > 0 ? [`Levels predicted: ${predicted.join(', ')}.`] : [])];
 }

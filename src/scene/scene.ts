@@ -30,6 +30,8 @@ export type Scene = {
   readonly passages: readonly Passage[];
   readonly limits: Limits;
   readonly tolerance: Tolerance;
+  /** Set where readings of the day were laid over it, whatever they tell. */
+  readonly asRead?: true;
 };
 
 export type Passage = {

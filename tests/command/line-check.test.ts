@@ -145,6 +145,15 @@ describe('--output writes the plan with measured levels', () => {
   });
 });
 
+test('a kit that was read as one is said to be', () => {
+  const kit = PLAN.replace('mics:', '  drums: {at: [2, 3], facing: 180, plays: small-kit}\nmics:');
+  writeFileSync(join(folder, 'kit.yaml'), kit);
+  writeFileSync(join(folder, 'kit.csv'), READINGS.replace('noise', 'drums,-20,-21\nnoise'));
+  expect(jsonOf(['kit.yaml', 'kit.csv']).read_as_one).toEqual(['drums']);
+  const page = lineCheck(['kit.yaml', 'kit.csv']).stdout.replaceAll(/\s+/g, ' ');
+  expect(page).toContain('Read as one, so that what sounds in it cannot be told apart: drums.');
+});
+
 test('a source that nothing links to another has no level, and nothing is written for it', () => {
   writeFileSync(join(folder, 'apart.csv'), 'played,tuba-mic,horn-mic\ntuba,-10,\nhorn,,-12\n');
   const told = jsonOf(['plan.yaml', 'apart.csv', '-o', 'apart.yaml']);

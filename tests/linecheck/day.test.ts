@@ -111,7 +111,18 @@ describe('levels', () => {
     const day = asRead(duo, alone);
     expect(day.sources).toEqual(duo.sources);
     expect(dayOf(duo, alone).told).toMatchObject({ measured: [], predicted: ['a', 'b'] });
-    expect(micOf(day, 'mic a')?.basis).toBeNull();
+    expect(micOf(day, 'mic a')?.basis).toBe('predicted');
+  });
+
+  test('are not known where all that was read drowns in the noise', () => {
+    const levels = [
+      [-10, -31],
+      [-15, -22],
+    ];
+    const readings = { ...read(duo, levels), noise: Float64Array.of(-12, -22) };
+    const { told } = dayOf(duo, readings);
+    expect(told).toMatchObject({ measured: [], predicted: ['a', 'b'], count: 0, drowned: 4, spare: 0 });
+    expect(judged(asRead(duo, readings)).levelBasis).toBe('predicted');
   });
 
   test('are as uncertain as they were measured, no longer as a guess is', () => {
@@ -257,17 +268,16 @@ describe('signal to bleed', () => {
       { name: 'both', sources: [0, 1] },
       { name: 'c', sources: [2] },
     ];
-    const day = asRead(
+    const readAsTwo = read(
       trio,
-      read(
-        trio,
-        [
-          [-10, -30],
-          [-33, -12],
-        ],
-        { rows },
-      ),
+      [
+        [-10, -30],
+        [-33, -12],
+      ],
+      { rows },
     );
+    expect(dayOf(trio, readAsTwo).told.measured.map(({ asOne }) => asOne)).toEqual([true, false]);
+    const day = asRead(trio, readAsTwo);
     // at mic c both are bleed alike, at mic a one of them is what it is for
     expect(micOf(day, 'mic a')?.basis).toBe('partly');
     expect(micOf(day, 'mic c')).toMatchObject({ basis: 'measured', signalToBleed: expect.closeTo(18, 6) });

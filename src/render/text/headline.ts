@@ -10,21 +10,27 @@ import { type Layout, verdictPaint } from './layout.ts';
 export function headline(report: Answer, layout: Layout): string[] {
   const { title, passage } = report;
   const named = title === '' ? [] : wrap(title, layout.width).map(layout.paint.strong);
-  const bases = [...report.mics, ...report.pairs, ...report.parts].map(({ basis }) => basis);
-  const judgedBy = readingsLines(report.readings, [...bases, report.levelBasis]);
-  const people =
-    report.levelBasis === null
-      ? []
-      : [
-          `Who hears whom, ears and inputs: ${basisWords(report.levelBasis)}. Places, timing and what moves change: predicted.`,
-        ];
+  const [judgedBy = '', ...measured] = readAs(report);
   const only = passage === null ? [] : wrap(`Only the passage ${passage}`, layout.width);
+  const inLines = (lines: readonly string[]) =>
+    lines.flatMap((line) => (line === '' ? [] : wrap(line, layout.width)));
   return [
     ...named,
-    ...[...judgedBy, ...people].flatMap((line) => wrap(line, layout.width)),
+    ...inLines([judgedBy]),
     ...only,
     ...wrap(count(report), layout.width),
     ...worst(report.mics, layout),
+    ...inLines(measured),
+  ];
+}
+
+/** What it was judged by, what of that was measured, and what its other figures rest on; none without readings. */
+function readAs({ readings, mics, pairs, parts, levelBasis }: Answer): string[] {
+  if (levelBasis === null) return [];
+  const bases = [...mics, ...pairs, ...parts].map(({ basis }) => basis);
+  return [
+    ...readingsLines(readings, [...bases, levelBasis]),
+    `Who hears whom, ears and inputs: ${basisWords(levelBasis)}. Places, timing and what moves change: predicted.`,
   ];
 }
 

@@ -14,7 +14,8 @@ const BLEED: readonly Column[] = [
 ];
 
 /** S/B straight from the readings, and for which microphones it is not to be had. */
-export function measuredBleed({ bleed }: LineCheck, layout: Layout): string[] {
+export function measuredBleed({ bleed, layers }: LineCheck, layout: Layout): string[] {
+  const over = layers[0] === null ? ' over all octaves' : '';
   const rows = bleed
     .filter(({ measured }) => measured !== null)
     .sort((a, b) => (a.margin ?? 0) - (b.margin ?? 0));
@@ -35,7 +36,7 @@ export function measuredBleed({ bleed }: LineCheck, layout: Layout): string[] {
   ]);
   const [head = '', ...lines] = table(BLEED, cells, layout.width);
   return [
-    layout.paint.strong('Signal to bleed as measured, worst first (gains cancel)'),
+    layout.paint.strong(`Signal to bleed as measured${over}, worst first (gains cancel)`),
     ...(rows.length > 0 ? [layout.paint.faint(head), ...lines] : []),
     ...lost.flatMap(({ name, lacks }) =>
       wrap(`${name}: not measured, without ${lacks.join(', ')}`, layout.width, '  ', '    '),

@@ -103,13 +103,16 @@ function standingOut({ residuals }: LineCheck, layout: Layout): string[] {
 const layerName = (layer: Layer): string => (layer === null ? 'all' : hertzName(NOMINAL_BANDS[layer] ?? 0));
 
 function unsure(check: LineCheck, layout: Layout): string[] {
-  const { groups, drowned, unforeseen, passedOver, sources } = check;
+  const { groups, drowned, unforeseen, passedOver, sources, asOne } = check;
   const apart = groups.map(({ sources: who, channels }) => `${who.join(', ')} at ${channels.join(', ')}`);
   const once = sources.filter(({ count }) => count === 1).map(({ name }) => name);
   const lines = [
     'Levels are in relation to one another: one amount common to all could as well be in the gains. It is taken such that the median source is as the plan has it.',
     ...(groups.length > 1
       ? [`Nothing links ${apart.join('; nor ')}: between these no levels can be compared.`]
+      : []),
+    ...(asOne.length > 0
+      ? [`Read as one, so that what sounds in it cannot be told apart: ${asOne.join(', ')}.`]
       : []),
     ...(once.length > 0
       ? [`Heard by one microphone only, so that nothing checks the reading: ${once.join(', ')}.`]
