@@ -74,12 +74,14 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
   const strange =
     strangeIn(result.energy) ?? (result.energy.some((one) => one < 0) ? 'an energy is below 0' : null);
   if (strange) note(`energies: ${strange}`);
+  const lost = strangeIn(report);
+  if (lost) note(`report: ${lost}`);
   const few = scene.tolerance.draws <= 20;
   const tolerances = few && dice.chance(0.2) ? await runTolerances(scene) : null;
   const rows = tolerances?.rows.map(({ name, sorted: _, ...row }) => ({ ...row, about: name.split('\n') }));
   const answer: Answer = {
     ...report,
-    now: dice.chance(0.1) ? await nextMoves(judged, []) : null,
+    now: dice.chance(0.03) ? await nextMoves(judged, []) : null,
     pitfalls: pitfalls(scene, result, report),
     tolerances: tolerances && rows ? { ...tolerances, rows } : null,
     passage: null,

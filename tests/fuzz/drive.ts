@@ -35,7 +35,10 @@ async function drain(job: Drive, take: () => number | null, folder: string): Pro
   let index = take();
   while (index !== null) {
     // the heap alone is held to 400 MB, so that with all else the process stays under the most it may hold
-    const child = fork(job.runner, [job.fixtures, folder], { execArgv: ['--max-old-space-size=400'] });
+    const child = fork(job.runner, [job.fixtures, folder], {
+      execArgv: ['--max-old-space-size=400'],
+      stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+    });
     for (let alive = true; alive && index !== null; index = take()) {
       const outcome = await answerOf(child, { run: job.run, index }, job.patience);
       alive = !('ended' in outcome);

@@ -1,17 +1,19 @@
 /** The inputs of a run, each from its number alone. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { stringify } from 'yaml';
+import { parse, stringify } from 'yaml';
 import { planSchema } from '../../src/plan/schema.ts';
 import { deform } from './deform.ts';
 import { type Dice, diceOf, seedOf } from './dice.ts';
 import { valueFor } from './grammar.ts';
 import { session } from './sessions.ts';
+import type { PlanValue } from './stage.ts';
 import { tear } from './tear.ts';
 import { nobody } from './words.ts';
 
 export type Input = {
-  readonly kind: 'session' | 'grammar' | 'torn';
+  /** Made up whole, made of the schema alone, a fixture with some values changed, a fixture with some bytes changed. */
+  readonly kind: 'session' | 'grammar' | 'bent' | 'torn';
   /** The plan, by its path below a copy of `fixtures`. */
   readonly path: string;
   readonly bytes: Uint8Array;
@@ -46,24 +48,29 @@ export function shelfOf(folder: string): Shelf {
 
 export function inputAt(shelf: Shelf, run: number, index: number): Input {
   const dice = diceOf(seedOf(run, index));
-  const kind = dice.pick([
-    'session',
-    'session',
-    'session',
-    'session',
-    'grammar',
-    'torn',
-    'torn',
-    'torn',
-  ] as const);
+  const kind = dice.pick(KINDS);
   if (kind === 'torn') return torn(shelf, dice);
-  const plan = kind === 'session' ? session(dice) : { ...grown(dice), spillcheck: 1 };
+  const base = dice.pick(soundOnes(shelf));
+  const plan = { session: () => session(dice), grammar: () => grown(dice), bent: () => planIn(shelf, base) }[
+    kind
+  ]();
   if (kind === 'session') deform(plan, dice, dice.pick([0, 0, 0, 1, 1, 3]));
-  return { kind, path: 'fuzz.yaml', bytes: Buffer.from(written(plan, dice)), beside: null, dice };
+  if (kind === 'bent') deform(plan, dice, dice.pick([1, 1, 2, 3]));
+  const path = join(kind === 'bent' ? dirname(base) : '', 'fuzz.yaml');
+  return { kind, path, bytes: Buffer.from(written(plan, dice)), beside: null, dice };
 }
 
-const grown = (dice: Dice): Record<string, unknown> =>
-  valueFor(planSchema.about, '', { dice, given: nobody() }) as Record<string, unknown>;
+const KINDS = ['session', 'session', 'session', 'grammar', 'bent', 'bent', 'torn', 'torn'] as const;
+
+const soundOnes = ({ plans }: Shelf): string[] => plans.filter((path) => !path.startsWith('broken'));
+
+const planIn = ({ read }: Shelf, path: string): PlanValue =>
+  parse(Buffer.from(read(path)).toString('utf8')) as PlanValue;
+
+const grown = (dice: Dice): PlanValue => ({
+  ...(valueFor(planSchema.about, '', { dice, given: nobody() }) as PlanValue),
+  spillcheck: 1,
+});
 
 const written = (plan: unknown, dice: Dice): string =>
   stringify(plan, {
@@ -74,8 +81,7 @@ const written = (plan: unknown, dice: Dice): string =>
   });
 
 function torn(shelf: Shelf, dice: Dice): Input {
-  const whole = shelf.plans.filter((path) => !path.startsWith('broken'));
-  const base = dice.pick(dice.chance(0.8) ? whole : shelf.plans);
+  const base = dice.pick(dice.chance(0.8) ? soundOnes(shelf) : shelf.plans);
   const other = () => shelf.read(dice.pick(shelf.plans));
   const asIs = dice.chance(0.15);
   const bytes = asIs ? shelf.read(base) : tear(shelf.read(base), other(), dice);
