@@ -9,13 +9,17 @@ import type { Judged } from './examine-plan.ts';
 import { searchMoves } from './search-moves.ts';
 
 const TOLD = 3;
-/** Sources times capsules times panels from which some hundred plans take longer than a report may: half a minute and more. */
+/**
+ * Sources times capsules times what stands in their way from which some hundred plans take longer than a report may: half a minute
+ * and more. Eight walls weigh as much as a panel.
+ */
 const LARGE = 4000;
 
 /** For the whole plan, or for some microphones. */
 export async function nextMoves(judged: Judged, mics: readonly string[]): Promise<Answer['now']> {
-  const { sources, capsules, panels } = judged.scene;
-  if (sources.length * capsules.length * (1 + panels.length) > LARGE) return 'too large';
+  const { sources, capsules, panels, rooms } = judged.scene;
+  const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
+  if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
   const asked: SuggestOptions = {
     show: TOLD,
     ...(mics.length > 0 && { counts: forAny(judged.scene, mics) }),

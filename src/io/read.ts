@@ -6,7 +6,7 @@ import { reason } from './refusal.ts';
 /** A text, or what keeps it from being read, in words that follow "cannot be read:". */
 export type Text = { readonly text: string } | { readonly problem: string };
 
-/** Bytes a plan may have: far above any plan, far below what would stall a parser. */
+/** Bytes a file may have: far above any plan or table of readings, far below what would stall a reader. */
 export const LARGEST_FILE = 4 * 2 ** 20;
 
 /** Reads a file, or standard input for `-`, as UTF-8. */
@@ -30,7 +30,7 @@ export function readFile(file: string): Text {
 }
 
 function decode(bytes: Uint8Array): Text {
-  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than 4 MB, the most a plan may have' };
+  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than 4 MB, the most that is read' };
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
   } catch {

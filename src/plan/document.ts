@@ -17,7 +17,10 @@ import type { Finding } from '../finding.ts';
 import { type Entry, type LengthUnit, type Mark, type Node, type Source, shown } from './tree.ts';
 import { visible } from './visible.ts';
 
-export const LONGEST_TEXT = 4 * 2 ** 20;
+/** Each far above any plan, and far below what would stall a reader or fill its memory. */
+export const LONGEST_TEXT = 2 ** 20;
+export const MOST_SIGNS = 250_000;
+export const MOST_IN_ONE = 2000;
 const DEEPEST = 64;
 const MOST_NODES_FROM_ALIASES = 10_000;
 /** Keys that reach into the language's own objects: refused by name. */
@@ -43,7 +46,7 @@ export function readDocument(source: Source): ReadDocument {
   if (source.text.length > LONGEST_TEXT) {
     say(
       0,
-      `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (4 MB) are read`,
+      `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (1 MB) are read`,
       'split it, or take out what is no plan',
     );
     return { tree: null, findings };
@@ -96,12 +99,10 @@ function newWalk(source: Source, findings: Finding[], units: LengthUnit): Walk {
 function parse(source: Source, findings: Finding[]): YamlNode | null {
   // uniqueKeys is ours to check: the parser compares every key with every other, which takes minutes at 4 MB
   const composer = new Composer({ version: '1.2', uniqueKeys: false, resolveKnownTags: false });
-  const deep = (offset: number) =>
-    findings.push(
-      syntax(source, offset, 'lists and maps stand too deep in one another', `keep to ${DEEPEST} levels`),
-    );
-  const [doc, second] = composer.compose(tokensOf(source.text, deep), true, source.text.length);
+  const stop: Stop = (offset, message, mend) => findings.push(syntax(source, offset, message, mend));
+  const tokens = [...tokensOf(source.text, stop)];
   if (findings.length > 0) return null;
+  const [doc, second] = composer.compose(tokens, true, source.text.length);
   for (const { code, message, pos } of firstFaults(doc?.errors ?? [], source.text)) {
     const [words, mend] = wordsFor(code, message);
     findings.push(syntax(source, pos[0], words, mend));
@@ -124,15 +125,31 @@ function firstFaults(errors: readonly YAMLParseError[], text: string): readonly 
   });
 }
 
-/** Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. */
-function* tokensOf(text: string, tooDeep: (offset: number) => void): Generator<CST.Token> {
+type Stop = (offset: number, message: string, mend: string) => void;
+
+/**
+ * Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. And where
+ * there are too many signs (words, marks, runs of blanks): a text of marks alone takes a thousand times its size.
+ */
+function* tokensOf(text: string, stop: Stop): Generator<CST.Token> {
   const parser = new Parser();
+  let signs = 0;
   for (const lexeme of new Lexer().lex(text)) {
     yield* parser.next(lexeme);
-    if (parser.stack.length > 3 * DEEPEST) return void tooDeep(parser.offset);
+    if (parser.stack.length > 3 * DEEPEST) return void stop(parser.offset, TOO_DEEP, KEEP_FLAT);
+    if (++signs > MOST_SIGNS)
+      return void stop(
+        parser.offset,
+        `more than ${MOST_SIGNS} words and marks: no more are read`,
+        KEEP_SMALL,
+      );
   }
   yield* parser.end();
 }
+
+const TOO_DEEP = 'lists and maps stand too deep in one another';
+const KEEP_FLAT = `keep to ${DEEPEST} levels`;
+const KEEP_SMALL = 'take out what is no plan, or make several plans of it';
 
 function wordsFor(code: string, message: string): [string, string] {
   if (code === 'TAB_AS_INDENT')
@@ -156,10 +173,13 @@ function treeOf(node: YamlNode, walk: Walk): Node | null {
   if (isAlias(node)) return aliased(node.source, mark, walk, refuse);
   if (walk.inAlias > 0 && ++walk.fromAliases > MOST_NODES_FROM_ALIASES) return null;
   if (node.tag) return refuseTag(node.tag, mark.offset, walk);
-  if (walk.depth >= DEEPEST)
-    return refuse('lists and maps stand too deep in one another', `keep to ${DEEPEST} levels`);
+  if (walk.depth >= DEEPEST) return refuse(TOO_DEEP, KEEP_FLAT);
   if ('anchor' in node && node.anchor) walk.anchors.set(node.anchor, node);
   if (!isCollection(node)) return scalarOf(node, mark, walk);
+  if (node.items.length > MOST_IN_ONE) {
+    const what = isSeq(node) ? 'list' : 'map';
+    return refuse(`a ${what} of ${node.items.length} entries: at most ${MOST_IN_ONE} are read`, KEEP_SMALL);
+  }
   walk.open.add(node);
   walk.depth++;
   const tree = isSeq(node)

@@ -29,7 +29,7 @@ export function frame(finding: Finding, spot: Spot, width = 80): string {
   return `${lines.join('\n')}\n`;
 }
 
-function inOrder(a: Spot, b: Spot): number {
+export function inOrder(a: Spot, b: Spot): number {
   if (a.file !== b.file) return a.file < b.file ? -1 : 1;
   return a.line - b.line || a.column - b.column;
 }

@@ -6,7 +6,7 @@ import type { MapNode, Node } from './tree.ts';
 import { visible } from './visible.ts';
 
 const TAKEN = new Set(['all', 'room', 'outside']);
-const LONGEST = 100;
+export const LONGEST_NAME = 100;
 /** Units outside the common table that a target could be taken for. */
 const ANGLES = /^(?:rad|radians?|grads?|turns?|arcmin|arcsec)$/i;
 
@@ -15,7 +15,8 @@ export function nameFault(name: string): { message: string; mend: string } | nul
   const bad = (message: string, mend: string) => ({ message, mend });
   if (name.trim() === '') return bad('is an empty name', 'give it a name');
   if (name !== name.trim()) return bad('begins or ends with a blank', `write ${name.trim()}`);
-  if ([...name].length > LONGEST) return bad(`is longer than ${LONGEST} characters`, 'choose a shorter name');
+  if ([...name].length > LONGEST_NAME)
+    return bad(`is longer than ${LONGEST_NAME} characters`, 'choose a shorter name');
   if (visible(name) !== name)
     return bad('holds a control character', 'write it with letters, figures, blanks, - and _');
   if (readsAsQuantity(name) || ANGLES.test(numberAndUnit(name)?.unit ?? '')) {

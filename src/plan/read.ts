@@ -4,13 +4,15 @@ import { hasErrors } from '../finding.ts';
 import { readUncommon } from './any-unit.ts';
 import { readDocument } from './document.ts';
 import type { From, Load } from './file-path.ts';
+import { firstFaults } from './first-faults.ts';
 import { frameAll, type Spot, spotAt } from './frame.ts';
 import { headingFindings } from './heading.ts';
+import { tooMuchOf } from './most.ts';
 import type { PlanData } from './plan.ts';
 import { layOverStudio } from './studio.ts';
 import { readTables } from './table-file.ts';
 import { type LengthUnit, type MapNode, markOf, type Source } from './tree.ts';
-import { validate } from './validate.ts';
+import { findingOf, validate } from './validate.ts';
 
 export type ReadPlan = {
   /** Null where there is an error among the findings. */
@@ -48,11 +50,15 @@ export async function readPlan(
   // a plan of another version has other keys: what we would say of them is noise
   if (foreign.length > 0) return answer(null, foreign, own.tree, [source]);
   const laid = await layOverStudio(own.tree, from);
+  const tooMuch = tooMuchOf(laid.tree).map(findingOf);
+  const sources = [source, ...laid.sources];
+  if (tooMuch.length > 0)
+    return answer(null, [...own.findings, ...heading, ...laid.findings, ...tooMuch], laid.tree, sources);
   const tables = await readTables(laid.tree, from);
   await readUncommon(tables.tree);
   const { plan, findings } = validate(tables.tree);
   const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];
-  const whole = answer(hasErrors(all) ? null : plan, all, tables.tree, [source, ...laid.sources]);
+  const whole = answer(hasErrors(all) ? null : plan, all, tables.tree, sources);
   return { ...whole, units: unitsOf(own.tree) };
 }
 
@@ -82,7 +88,7 @@ function answer(
     if (finding.offset !== undefined && source) return spotAt(source, finding.offset);
     return locate(finding.path, ABOUT_KEYS.has(finding.code) ? 'key' : 'value');
   };
-  const findings = found.map((finding) => ({ ...finding, file: spotOf(finding).file }));
+  const findings = firstFaults(found, spotOf);
   const show: ReadPlan['show'] = (which, width) => frameAll(which, spotOf, width);
   return { plan, tree, units: 'm', findings, locate, spotOf, show };
 }

@@ -1,4 +1,5 @@
 /** Single values and lists of them: quantities, choices, names. */
+import { LONGEST_NAME } from './names.ts';
 import { nearestName } from './nearest.ts';
 import { readQuantity } from './quantity.ts';
 import {
@@ -12,6 +13,7 @@ import {
   type Shelf,
   wrongShape,
 } from './schema-frame.ts';
+import { shown } from './tree.ts';
 import { type Dimension, EXAMPLES } from './units.ts';
 
 type Span = readonly [min: number, max: number];
@@ -81,16 +83,26 @@ export const nameOrWord = (...words: readonly string[]): Reader<string> => nameA
 
 function nameAs(said: { readonly of?: Shelf; readonly words?: readonly string[] }): Reader<string> {
   return reader({ takes: 'name', ...said }, (node, complain) => {
-    if (node.kind === 'scalar' && typeof node.value === 'string' && node.text.trim() !== '') return node.text;
-    return void complain(wrongShape(node, 'a name'));
+    if (node.kind !== 'scalar' || typeof node.value !== 'string' || node.text.trim() === '')
+      return void complain(wrongShape(node, 'a name'));
+    return noLonger(node.text, LONGEST_NAME, complain);
   });
 }
 
 /** Free text; numbers are taken as they are written. */
 export const text: Reader<string> = reader({ takes: 'text' }, (node, complain) => {
-  if (node.kind === 'scalar' && node.value !== null) return node.text;
+  if (node.kind === 'scalar' && node.value !== null) return noLonger(node.text, LONGEST_TEXT, complain);
   return void complain(wrongShape(node, 'a text'));
 });
+
+/** Characters of a title, a path, an input: far above any, and still to be laid out in no time. */
+export const LONGEST_TEXT = 1000;
+
+function noLonger(written: string, most: number, complain: Complain): string | undefined {
+  if (written.length <= 2 * most && [...written].length <= most) return written;
+  const message = `must be at most ${most} characters long, got ${shown(written)}`;
+  return void complain({ code: 'BAD_RANGE', message, mend: 'make it shorter' });
+}
 
 /** A list of at least `least` and at most `most` of a kind. */
 export function listOf<T>(item: Reader<T>, least = 0, most = 100_000): Reader<readonly T[]> {

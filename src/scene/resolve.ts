@@ -1,6 +1,7 @@
 /** From a plan that is well formed to a scene: names looked up, defaults taken, everything in numbers. */
 import { airLossByBand, soundSpeed } from '../acoustics/air.ts';
 import { type Finding, hasErrors } from '../finding.ts';
+import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/most.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
 import type { Catalogue } from './catalogue.ts';
 import { type Assumption, assume, emptyNotes, type Notes } from './notes.ts';
@@ -33,7 +34,15 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
   const setting = settingOf(plan, catalogue, places, { notes, air });
   const people = peopleOf(plan, places, notes);
   const voices = voicesOf(people, setting);
+  if (voices.length > MOST_SOURCES)
+    return tooMany(
+      plan.sources.size > plan.players.size ? 'sources' : 'players',
+      voices.length,
+      MOST_SOURCES,
+    );
   const { mics, capsules } = resolveMics(voices, setting);
+  const inputs = capsules.length + mics.filter(({ line }) => line).length;
+  if (inputs > MOST_MICS) return tooMany('mics', inputs, MOST_MICS);
   const panels = resolvePanels(plan, catalogue.materials, places, notes);
   const partitions = resolvePartitions(plan, catalogue.materials, places, notes);
   const bodies = [...people.values()].map(({ room, body }) => ({ room, standing: body.standing }));
@@ -58,6 +67,16 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
   };
   const broken = hasErrors(notes.findings);
   return { scene: broken ? null : scene, findings: notes.findings, assumptions: distinct(notes.assumptions) };
+}
+
+const SOUND = 'sources sound, each piece of a kit counted';
+const HEAR = 'microphones and lines are in use, both of a pair counted';
+
+/** Alone: of each of so many there may be something to say. */
+function tooMany(section: 'players' | 'sources' | 'mics', count: number, most: number): Resolved {
+  const message = `${count} ${section === 'mics' ? HEAR : SOUND}: at most ${most} are computed`;
+  const finding: Finding = { code: 'BAD_RANGE', severity: 'error', path: [section], message, mend: PARTED };
+  return { scene: null, findings: [finding], assumptions: [] };
 }
 
 function resolveAir({ temperature, humidity }: AirEntry, notes: Notes): Air {
