@@ -34,7 +34,7 @@ const DOORS: Readonly<Record<string, readonly string[]>> = {
   chalk: ['render'],
   'node:fs': ['io', 'shipped.ts'],
   'node:path': ['io'],
-  'node:url': ['shipped.ts'],
+  'node:url': ['io', 'shipped.ts'],
   'node:timers/promises': ['io'],
   'node:crypto': ['render'],
 };
