@@ -163,7 +163,7 @@ export function laidOver(scene: Scene, { levels, ways }: Pick<Day, 'levels' | 'w
     }),
     capsules: scene.capsules.map((capsule) => {
       const read = ways.get(capsule.name);
-      return read ? { ...capsule, read } : capsule;
+      return read && read !== capsule.read ? { ...capsule, read } : capsule;
     }),
   };
 }

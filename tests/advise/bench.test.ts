@@ -1,13 +1,16 @@
 /** What is computed with a few values changed is what the changed plan, read afresh, gives: to the last bit. */
 import { describe, expect, test } from 'vitest';
 import { transfer } from '../../src/acoustics/transfer.ts';
-import { benchOf } from '../../src/advise/bench-plan.ts';
+import { benchOf, computed } from '../../src/advise/bench-plan.ts';
 import type { Edit } from '../../src/advise/set-value.ts';
 import { withEdits } from '../../src/advise/set-value.ts';
 import { readingOf, standingOf } from '../../src/advise/standing.ts';
 import { rereading } from '../../src/advise/standing-mics.ts';
 import { valueAt } from '../../src/advise/trial-values.ts';
 import { axisOf } from '../../src/advise/trials.ts';
+import { dayOf, laidOver } from '../../src/linecheck/day.ts';
+import { gather } from '../../src/linecheck/gather.ts';
+import { readTable } from '../../src/linecheck/read-table.ts';
 import { validate } from '../../src/plan/validate.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { catalogue, fixture, onBench } from './on-bench.ts';
@@ -110,6 +113,32 @@ test.each([
   if ('faults' in made || !afresh) throw new Error('the plan does not stand');
   expect(made.result.energy).toEqual(transfer(afresh).energy);
 });
+
+test.each([
+  'players.tuba.at=[2.6, 6]',
+  'players.tuba.dynamic=p',
+  'mics.voice-mic.aim.bearing=77',
+  'mics.voice-mic.pattern=cardioid',
+  'mics.horn-mic.near.distance=20 cm',
+  'rooms.hall.floor=carpet-heavy',
+])(
+  'with readings of the day laid over it, the plan with %s is as if read afresh and laid over',
+  async (change) => {
+    const plain = await onBench(fixture('brass-hall'));
+    const table = readTable(fixture('readings/brass-hall-octaves', 'csv'), 'day.csv');
+    const { readings } = gather(table.entries, plain.scene);
+    if (!readings) throw new Error('the readings are refused');
+    const day = dayOf(plain.scene, readings);
+    const base = computed({ ...plain, lay: (scene) => laidOver(scene, day) });
+    const edits = await editsOf([change], base.tree);
+    const made = benchOf(base, catalogue).attempt(edits);
+    const { plan } = validate(withEdits(base.tree, edits));
+    const afresh = plan && resolve(plan, catalogue).scene;
+    if ('faults' in made || !afresh) throw new Error('the plan does not stand');
+    expect(made.result.energy).toEqual(transfer(laidOver(afresh, day)).energy);
+    expect(made.result.energy).not.toEqual(transfer(afresh).energy);
+  },
+);
 
 test('a mic that others look at is never changed alone', async () => {
   const base = await onBench(

@@ -16,5 +16,5 @@ export async function onBench(text: string): Promise<Computed> {
   return computed({ tree, plan, scene });
 }
 
-export const fixture = (name: string): string =>
-  readFileSync(new URL(`../../fixtures/${name}.yaml`, import.meta.url), 'utf8');
+export const fixture = (name: string, ending = 'yaml'): string =>
+  readFileSync(new URL(`../../fixtures/${name}.${ending}`, import.meta.url), 'utf8');
