@@ -2,7 +2,7 @@ import { Argument, type Command, Option } from 'commander';
 import type { CheckOptions } from '../commands/check.ts';
 import { CHECK_EXIT_CODES } from './help-words.ts';
 import { offering } from './offers.ts';
-import { beyondFolder, collect, helpEnds, readings, stdinName, watch } from './options.ts';
+import { beyondFolder, collect, helpEnds, PLAN_OR_READINGS, readings, stdinName, watch } from './options.ts';
 import { maybeWatched, type Watched } from './watched.ts';
 
 export function addCheck(parent: Command): void {
@@ -25,7 +25,7 @@ export function addCheck(parent: Command): void {
     .addOption(readings())
     .optionsGroup('How it is told:')
     .option('--all', 'what is clearly met is listed, too')
-    .addOption(watch())
+    .addOption(watch(PLAN_OR_READINGS))
     .addOption(beyondFolder())
     .addOption(stdinName())
     .optionsGroup('For build servers:')

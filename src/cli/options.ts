@@ -29,8 +29,11 @@ export const readings = (what = 'levels of the day to go by, as line-check takes
     { from: 'files' },
   );
 
-export const watch = (): Option =>
-  new Option('--watch', 'run again whenever the plan, a file under it or readings are saved; Ctrl-C ends');
+/** `saved`: what a command reads beside plans. */
+export const watch = (saved = 'the plan or a file under it is'): Option =>
+  new Option('--watch', `run again whenever ${saved} saved; Ctrl-C ends`);
+
+export const PLAN_OR_READINGS = 'the plan, a file under it or readings are';
 
 /** Every help ends alike: the help option in a group of its own, then an example and the exit codes. */
 export function helpEnds(command: Command, text: string): void {

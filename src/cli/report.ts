@@ -9,6 +9,7 @@ import {
   collectAll,
   helpEnds,
   outputFile,
+  PLAN_OR_READINGS,
   planFile,
   positive,
   readings,
@@ -76,7 +77,7 @@ export function addReport(parent: Command): void {
       ),
     )
     .addOption(outputFile())
-    .addOption(watch())
+    .addOption(watch(PLAN_OR_READINGS))
     .addOption(beyondFolder())
     .addOption(stdinName());
   helpEnds(report, `\nExample:\n  spillcheck report session.yaml --mic vocal --bands\n\n${EXIT_CODES}`);
