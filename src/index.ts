@@ -10,6 +10,12 @@
  *     const base = computed({ tree, plan, scene });
  *     const advice = suggest(base, shippedCatalogue(), { most: 2 });
  *     const made = applied(text, base, advice.suggestions[0].moves);
+ *
+ * and, with levels of the day in a table, go by them:
+ *
+ *     const { readings } = gather(readTable(csv, 'day.csv').entries, scene);
+ *     const day = dayOf(scene, readings);
+ *     const measured = judge(laidOver(scene, day), transfer(laidOver(scene, day)));
  */
 export type { Bands } from './acoustics/bands.ts';
 export { BAND_COUNT, MID_BANDS, NOMINAL_BANDS } from './acoustics/bands.ts';
@@ -47,6 +53,7 @@ export { worseThan } from './advise/worse.ts';
 export { nodeOf } from './advise/written.ts';
 export type { Finding, FindingCode, Path, Severity } from './finding.ts';
 export { hasErrors } from './finding.ts';
+export type { Basis } from './judge/basis.ts';
 export { judge } from './judge/judge.ts';
 export type { Pitfall } from './judge/pitfalls/pitfall-kinds.ts';
 export { PITFALL_KINDS } from './judge/pitfalls/pitfall-kinds.ts';
@@ -66,6 +73,13 @@ export { runTolerances, tolerancesOf } from './judge/tolerance/tolerance-run.ts'
 export { why } from './judge/why/why.ts';
 export { askedFor } from './judge/why/why-asked.ts';
 export type { Why } from './judge/why/why-shape.ts';
+export type { Day } from './linecheck/day.ts';
+export { dayOf, laidOver } from './linecheck/day.ts';
+export { gather } from './linecheck/gather.ts';
+export type { LineCheck } from './linecheck/line-check.ts';
+export { lineCheck } from './linecheck/line-check.ts';
+export { readTable } from './linecheck/read-table.ts';
+export type { Readings } from './linecheck/readings.ts';
 export type { PlanData } from './plan/plan.ts';
 export type { ReadPlan } from './plan/read.ts';
 export { readPlan } from './plan/read.ts';
