@@ -1,6 +1,7 @@
 import { defineConfig } from 'rolldown';
 import { catalogue } from './build/catalogue.js';
 import { notices } from './build/notices.js';
+import { together } from './build/together.js';
 
 export default defineConfig({
   input: { cli: 'src/cli.ts', index: 'src/index.ts' },
@@ -11,6 +12,7 @@ export default defineConfig({
     format: 'esm',
     minify: true,
     cleanDir: true,
+    codeSplitting: { groups: [{ name: together() }], includeDependenciesRecursively: false },
     chunkFileNames: 'part-[name]-[hash].js',
   },
 });
