@@ -15,7 +15,8 @@ import { addStart } from './cli/start.ts';
 import { addSuggest } from './cli/suggest.ts';
 import { addTry } from './cli/try.ts';
 import { addWhy } from './cli/why.ts';
-import { say, tolerateClosedPipes } from './io/streams.ts';
+import { folderGone } from './io/refusal.ts';
+import { say, sayHarmless, tolerateClosedPipes } from './io/streams.ts';
 
 const BAD_USAGE = 2;
 const OUR_BUG = 70;
@@ -25,17 +26,24 @@ async function main(argv: readonly string[]): Promise<void> {
   try {
     await program().parseAsync(argv);
   } catch (error) {
-    process.exitCode = error instanceof CommanderError ? usageCode(error) : await bug(error);
+    process.exitCode = error instanceof CommanderError ? usageCode(error) : await failed(error);
   }
 }
 
 /** Asking for help or the version is no mistake; all else that commander refuses is. */
 const usageCode = (error: CommanderError): number => (error.exitCode === 0 ? 0 : BAD_USAGE);
 
+async function failed(error: unknown): Promise<number> {
+  const gone = folderGone(error);
+  if (!gone) return bug(error);
+  await say(`spillcheck: ${gone.code} ${gone.message}\n  mend: ${gone.mend}\n`);
+  return BAD_USAGE;
+}
+
 async function bug(error: unknown): Promise<number> {
   const [message, stack] = error instanceof Error ? [error.message, error.stack] : [String(error), undefined];
   const hint = 'please report it with your plan; SPILLCHECK_DEBUG=1 shows where';
-  await say(`spillcheck: this is a bug of ours (${message.split('\n')[0]}); ${hint}\n`);
+  await sayHarmless(`spillcheck: this is a bug of ours (${message.split('\n')[0]}); ${hint}\n`);
   if (process.env.SPILLCHECK_DEBUG === '1' && stack) await say(`${stack}\n`);
   return OUR_BUG;
 }
@@ -44,6 +52,7 @@ function program(): Command {
   const command = new Command('spillcheck')
     .description('Works out, from a floor plan, how much of every player reaches every microphone.')
     .exitOverride()
+    .configureOutput({ writeErr: (text) => void sayHarmless(text) })
     .version(about.version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'show this help')
     .showSuggestionAfterError()

@@ -4,7 +4,7 @@ import { refuse } from './refuse.ts';
 
 /** Writes an answer to a file, or to standard output for `-`. Exit code: 0 done, 2 not written, which has then been said. */
 export async function deliver(answer: string, output: string): Promise<0 | 2> {
-  const problem = output === '-' ? await print(answer) : writeFile(output, answer);
+  const problem = await (output === '-' ? print(answer) : writeFile(output, answer));
   if (problem === null) return 0;
   await refuse(problem);
   return 2;

@@ -15,6 +15,13 @@ export function reason(error: unknown): string {
   return known ?? code;
 }
 
+/** The folder that we run in was taken away; null where it was something else. */
+export function folderGone(error: unknown): Finding | null {
+  const isCwd = error instanceof Error && 'syscall' in error && error.syscall === 'uv_cwd';
+  if (!isCwd) return null;
+  return { ...refusal('the folder in which this runs is not there any more'), mend: 'change to one that is' };
+}
+
 const REASONS = new Map([
   ['ENOENT', 'there is no such file or folder'],
   ['ENOTDIR', 'a part of its path is not a folder'],
@@ -27,6 +34,9 @@ const REASONS = new Map([
   ['ENAMETOOLONG', 'the name is too long'],
   ['EMFILE', 'too many open files'],
   ['EIO', 'the device reports an error'],
+  ['EDQUOT', 'no space left that is allowed'],
+  ['EFBIG', 'the file is too large'],
+  ['ENXIO', 'nobody reads from it'],
 ]);
 
 function refusal(message: string): Finding {

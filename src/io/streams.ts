@@ -1,5 +1,6 @@
 /** Standard output and standard error. A reader that leaves early (`| head`) is no error. */
 import type { Finding } from '../finding.ts';
+import { visibleLines } from '../plan/visible.ts';
 import { unwritable } from './refusal.ts';
 
 /** To be called once, before anything is written: without it a closed pipe ends in a stack trace. */
@@ -21,6 +22,9 @@ export const print = (text: string): Promise<Finding | null> =>
 
 /** Talk: findings, progress. Never part of the answer. */
 export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);
+
+/** What the argument parser says, and what went wrong in us: it may repeat what was typed, or what a plan says. */
+export const sayHarmless = (text: string): Promise<Finding | null> => say(visibleLines(text));
 
 function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
   return new Promise((done) => {

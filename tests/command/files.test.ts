@@ -55,39 +55,50 @@ test('exactly 4 MB are still read', () => {
   expect(readFile(at('x'))).toHaveProperty('text');
 });
 
-test('writing replaces a file as a whole, keeps its permissions and leaves nothing beside it', () => {
+test('writing replaces a file as a whole, keeps its permissions and leaves nothing beside it', async () => {
   writeFileSync(at('out.txt'), 'old');
   chmodSync(at('out.txt'), 0o640);
-  expect(writeFile(at('out.txt'), 'new')).toBeNull();
+  expect(await writeFile(at('out.txt'), 'new')).toBeNull();
   expect(readFileSync(at('out.txt'), 'utf8')).toBe('new');
   expect(statSync(at('out.txt')).mode & 0o777).toBe(0o640);
   expect(readdirSync(folder)).toEqual(['out.txt']);
 });
 
-test('writing makes a new file, never changes the one a reader has open', () => {
+test('writing makes a new file, never changes the one a reader has open', async () => {
   writeFileSync(at('out.txt'), 'old');
   const before = statSync(at('out.txt')).ino;
-  writeFile(at('out.txt'), 'new');
+  await writeFile(at('out.txt'), 'new');
   expect(statSync(at('out.txt')).ino).not.toBe(before);
 });
 
-test('writing through a link keeps the link', () => {
+test('writing through a link keeps the link', async () => {
   writeFileSync(at('real.txt'), 'old');
   symlinkSync(at('real.txt'), at('link.txt'));
-  expect(writeFile(at('link.txt'), 'new')).toBeNull();
+  expect(await writeFile(at('link.txt'), 'new')).toBeNull();
   expect(lstatSync(at('link.txt')).isSymbolicLink()).toBe(true);
   expect(readFileSync(at('real.txt'), 'utf8')).toBe('new');
 });
 
-test('a device stays a device', () => {
-  expect(writeFile('/dev/null', 'gone')).toBeNull();
+test('a link to a file that is not there yet gets its file where it points', async () => {
+  mkdirSync(at('far'));
+  symlinkSync('far/new.txt', at('link.txt'));
+  symlinkSync('link.txt', at('second.txt'));
+  expect(await writeFile(at('second.txt'), 'new')).toBeNull();
+  expect(readFileSync(at('far/new.txt'), 'utf8')).toBe('new');
+  expect(lstatSync(at('second.txt')).isSymbolicLink()).toBe(true);
+  symlinkSync('round.txt', at('round.txt'));
+  expect((await writeFile(at('round.txt'), 'x'))?.message).toContain('links run in a circle');
+});
+
+test('a device stays a device', async () => {
+  expect(await writeFile('/dev/null', 'gone')).toBeNull();
   expect(statSync('/dev/null').isCharacterDevice()).toBe(true);
 });
 
-test('writing to a folder, or into one that is not there, is refused and leaves nothing', () => {
+test('writing to a folder, or into one that is not there, is refused and leaves nothing', async () => {
   mkdirSync(at('sub'));
-  expect(writeFile(at('sub'), 'x')?.message).toContain('it is a folder');
-  expect(writeFile(at('none/out.txt'), 'x')?.message).toContain('there is no such file or folder');
+  expect((await writeFile(at('sub'), 'x'))?.message).toContain('it is a folder');
+  expect((await writeFile(at('none/out.txt'), 'x'))?.message).toContain('there is no such file or folder');
   expect(readdirSync(folder)).toEqual(['sub']);
 });
 

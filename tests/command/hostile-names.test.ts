@@ -1,0 +1,124 @@
+/** Text of other people in every place where it can be shown: nothing of it steers the terminal, on either stream. */
+import { execFile } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, expect, test } from 'vitest';
+import { HOSTILE_NAMES } from '../fuzz/hostile.ts';
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const BIN = join(ROOT, 'bin/spillcheck.js');
+const folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+afterAll(() => rmSync(folder, { recursive: true }));
+
+/** Escapes (7 and 8 bit), turns of direction, what takes no room, tags, separators; without what no file name may hold. */
+const EVIL = 'a\u001b[2J\u001b]0;x\u0007\u009b31m\u202eb\u2066c\u200bd\u00ade\u{e0041}f\u2028g\r\nh';
+const quoted = JSON.stringify(EVIL).replace('\u009b', '\\u009b');
+const named = EVIL.replace('\r\n', '\n');
+
+const PLAN = `spillcheck: 1
+title: ${quoted}
+players:
+  cornet: {at: [1, 1], plays: cornet}
+  tuba: {at: [3, 1], plays: tuba, part: ${quoted}}
+mics:
+  m: {for: cornet, near: {distance: 30 cm}, channel: ${quoted}}
+  n: {for: tuba, near: {distance: 30 cm}, channel: 2}
+limits: {signal-to-bleed: 90 dB}
+`;
+const BROKEN = `spillcheck: 1
+title: x
+${quoted}: 1
+studio: ${quoted}
+players:
+  ${quoted}: {at: [1, ${quoted}], plays: ${quoted}, facing: ${quoted}}
+  cornet: {at: [1, 1], plays: ${quoted}, level: ${quoted}}
+mics:
+  m: {for: ${quoted}, near: {distance: ${quoted}}, pattern: {table: ${quoted}}, ${quoted}: ~}
+`;
+writeFileSync(join(folder, `${named}.yaml`), PLAN);
+writeFileSync(join(folder, 'plan.yaml'), PLAN);
+writeFileSync(join(folder, 'broken.yaml'), BROKEN);
+writeFileSync(
+  join(folder, 'lost.yaml'),
+  PLAN.replace('plays: tuba', `plays: ${quoted}`).replace('for: tuba', `for: ${quoted}`),
+);
+writeFileSync(join(folder, 'torn.yaml'), `spillcheck: 1\ntitle: "\u001b[2J\n  a: *${named.split('\n')[0]}\n`);
+writeFileSync(
+  join(folder, 'readings.csv'),
+  `played,"${EVIL}",m\n"${EVIL}",80,${EVIL.split('\r')[0]}\ncornet,80,70\n`,
+);
+writeFileSync(join(folder, `${named}.csv`), 'played,m,n\ncornet,80,70\ntuba,70,80\n');
+
+const run = (args: readonly string[]): Promise<{ args: readonly string[]; out: string }> =>
+  new Promise((done) => {
+    execFile(process.execPath, [BIN, ...args], { cwd: folder, encoding: 'utf8' }, (_, stdout, stderr) =>
+      done({ args, out: stdout + stderr }),
+    );
+  });
+
+const COMMANDS: readonly (readonly string[])[] = [
+  ...['plan.yaml', 'broken.yaml', 'lost.yaml', 'torn.yaml', `${named}.yaml`].flatMap((plan) => [
+    ['report', plan, '--all', '--assumptions'],
+    ['check', plan, '--all', '--strict'],
+  ]),
+  ...['json', 'junit', 'sarif', 'annotations'].flatMap((format) =>
+    ['broken.yaml', `${named}.yaml`].map((plan) => ['check', plan, '--format', format]),
+  ),
+  ['report', 'plan.yaml', '--json'],
+  ['report', 'plan.yaml', '--html', '-'],
+  ['report', 'plan.yaml', '--mic', EVIL],
+  ['report', 'plan.yaml', '--show', EVIL],
+  ['report', 'plan.yaml', '-o', `${named}/x`],
+  ['report', `no-${EVIL}.yaml`],
+  ['report', 'plan.yaml', `--${EVIL}`],
+  [EVIL],
+  ['why', 'plan.yaml', '--mic', 'm', '--source', EVIL],
+  ['why', 'plan.yaml', '--mic', 'm', '--source', 'tuba', '--json'],
+  ['compare', 'plan.yaml', `${named}.yaml`, '--all'],
+  ['compare', 'plan.yaml', `${named}.yaml`, '--json'],
+  ['try', 'plan.yaml', '--each', `title=${EVIL}, x`],
+  ['try', 'plan.yaml', '--each', `title=${EVIL}, x`, '--json'],
+  ['try', 'plan.yaml', '--each', `players.tuba.plays=${EVIL}`],
+  ['suggest', `${named}.yaml`],
+  ['suggest', `${named}.yaml`, '--json'],
+  ['suggest', 'plan.yaml', '--for', EVIL],
+  ['draw', `${named}.yaml`],
+  ['draw', 'plan.yaml', '--level', EVIL],
+  ...['text', 'csv', 'html', 'json'].map((format) => ['sheet', `${named}.yaml`, '--format', format]),
+  ['line-check', 'plan.yaml', 'readings.csv'],
+  ['line-check', 'plan.yaml', `${named}.csv`, '-o', `${named}.out`],
+  ['line-check', 'plan.yaml', `${named}.csv`, '--json'],
+  ['catalogue', EVIL],
+];
+
+/** General categories of Unicode 15: controls, format characters, half characters, separators. Line ends are ours. */
+const STEERS = /(?!\n|\r\n|[\u200c\u200d])[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u;
+
+test('in no command does other people’s text reach the terminal raw', { timeout: 120_000 }, async () => {
+  const raw: unknown[] = [];
+  const queue = [...COMMANDS];
+  const worker = async () => {
+    for (let args = queue.shift(); args; args = queue.shift()) {
+      const { out } = await run(args);
+      const steers = STEERS.exec(out);
+      if (steers) raw.push([args, out.slice(Math.max(0, steers.index - 60), steers.index + 20)]);
+      // what is shown stands there in another spelling, or is not there at all; the answer is never lost
+      if (out === '' || out.includes('bug of ours')) raw.push([args, out]);
+    }
+  };
+  await Promise.all([worker(), worker()]);
+  expect(raw).toEqual([]);
+});
+
+test('what is spelled in JSON reads back as it was', async () => {
+  const { out } = await run(['report', 'plan.yaml', '--json']);
+  expect(JSON.parse(out).title).toBe(EVIL);
+  expect(readFileSync(join(folder, 'plan.yaml'), 'utf8')).toContain('\\u001b');
+});
+
+test('the names that the fuzz run tries hold one of each kind', () => {
+  for (const one of ['\u001b', '\u009b', '\n', '\u202e', '\u200b', '\u{e0041}', '\u2028'])
+    expect(HOSTILE_NAMES.some((name) => name.includes(one))).toBe(true);
+});

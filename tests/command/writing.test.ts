@@ -1,0 +1,179 @@
+/** What becomes of files when writing goes wrong: the old one is whole, nothing stands half written, one line says what happened. */
+import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process';
+import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const BIN = join(ROOT, 'bin/spillcheck.js');
+const PLAN = join(ROOT, 'fixtures/radio-play-open.yaml');
+const READINGS = join(ROOT, 'fixtures/readings/brass-hall.csv');
+
+let folder = '';
+const at = (name: string) => join(folder, name);
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+  for (const name of ['radio-play-open.yaml', 'radio-play.yaml', 'brass-hall.yaml'])
+    writeFileSync(at(name), readFileSync(join(ROOT, 'fixtures', name)));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+/** Runs the command with a piece of node:fs put out of order first. */
+function runWith(broken: string, args: readonly string[]): SpawnSyncReturns<string> {
+  const preload = at('.preload.mjs');
+  writeFileSync(
+    preload,
+    `import fs from 'node:fs';\nimport { syncBuiltinESMExports } from 'node:module';\n${broken}\nsyncBuiltinESMExports();\n`,
+  );
+  const run = spawnSync(process.execPath, ['--import', preload, BIN, ...args], {
+    encoding: 'utf8',
+    cwd: folder,
+  });
+  rmSync(preload);
+  return run;
+}
+
+/** Half of it is written, as on a disk that fills. */
+const FULL = `const write = fs.writeFileSync;
+fs.writeFileSync = (file, text, options) => {
+  write(file, String(text).slice(0, String(text).length / 2), options);
+  throw Object.assign(new Error('ENOSPC: no space left on device, write'), { code: 'ENOSPC', syscall: 'write' });
+};`;
+const KILLED = "fs.renameSync = () => { process.kill(process.pid, 'SIGKILL'); for (;;); };";
+
+/** Every way to a file, with the file it writes. */
+const WAYS: readonly { readonly args: readonly string[]; readonly file: string }[] = [
+  { args: ['report', PLAN, '-o', 'out'], file: 'out' },
+  { args: ['report', PLAN, '--json', '-o', 'out'], file: 'out' },
+  { args: ['report', PLAN, '--html', 'out'], file: 'out' },
+  { args: ['why', PLAN, '--mic', 'narrator-mic', '--source', 'bell', '-o', 'out'], file: 'out' },
+  { args: ['compare', PLAN, PLAN, '-o', 'out'], file: 'out' },
+  { args: ['suggest', PLAN, '-o', 'out'], file: 'out' },
+  { args: ['suggest', 'radio-play-open.yaml', '--apply', '1', '--in-place'], file: 'radio-play-open.yaml' },
+  { args: ['draw', PLAN, '-o', 'out'], file: 'out' },
+  { args: ['sheet', PLAN, '-o', 'out'], file: 'out' },
+  { args: ['check', PLAN, '--format', 'json=out'], file: 'out' },
+  { args: ['line-check', 'brass-hall.yaml', READINGS, '-o', 'out'], file: 'out' },
+  { args: ['catalogue', '-o', 'out'], file: 'out' },
+  { args: ['schema', '-o', 'out'], file: 'out' },
+];
+
+describe.each(WAYS)('$args', ({ args, file }) => {
+  const old = () => {
+    if (file === 'out') writeFileSync(at(file), 'what stood there before');
+    return readFileSync(at(file), 'utf8');
+  };
+
+  test('on a full disk leaves the old file and nothing beside it, and says so in one line', () => {
+    const [before, names] = [old(), readdirSync(folder)];
+    const { status, stderr } = runWith(FULL, args);
+    expect(status).toBe(2);
+    expect(stderr.match(/cannot be written/g)).toHaveLength(1);
+    expect(stderr).toMatch(
+      new RegExp(`^spillcheck: FILE_UNREADABLE ${file} cannot be written: no space left$`, 'm'),
+    );
+    expect(readFileSync(at(file), 'utf8')).toBe(before);
+    expect(readdirSync(folder)).toEqual(names);
+  });
+});
+
+test.each(WAYS.filter(({ args }) => args.includes('--in-place') || args.includes('--html')))(
+  '$args, killed between draft and file, leaves the old file',
+  ({ args, file }) => {
+    if (file === 'out') writeFileSync(at(file), 'what stood there before');
+    const before = readFileSync(at(file), 'utf8');
+    expect(runWith(KILLED, args).signal).toBe('SIGKILL');
+    expect(readFileSync(at(file), 'utf8')).toBe(before);
+  },
+);
+
+test('killed before there was a file, none stands under its name', () => {
+  runWith(KILLED, ['report', PLAN, '-o', 'new.txt']);
+  expect(readdirSync(folder)).not.toContain('new.txt');
+});
+
+test.each(['SIGINT', 'SIGTERM'] as const)(
+  '%s in mid-write: the file is whole, no draft stays, and the run ends by it',
+  (signal) => {
+    const interrupted = `const rename = fs.renameSync;
+fs.renameSync = (from, to) => { process.kill(process.pid, '${signal}'); rename(from, to); };`;
+    const names = readdirSync(folder);
+    const run = runWith(interrupted, ['report', PLAN, '-o', 'out.txt']);
+    expect(run.signal).toBe(signal);
+    expect(readdirSync(folder).sort()).toEqual([...names, 'out.txt'].sort());
+    expect(readFileSync(at('out.txt'), 'utf8')).toMatch(/^Radio play .*\n$/s);
+  },
+);
+
+test('a folder that may not be written to is said to be so', () => {
+  mkdirSync(at('shut'));
+  writeFileSync(at('shut/out.txt'), 'old');
+  chmodSync(at('shut'), 0o555);
+  chmodSync(folder, 0o755);
+  const nobody = process.getuid?.() === 0 ? { uid: 65_534, gid: 65_534 } : {};
+  const args = [BIN, 'report', PLAN, '-o', at('shut/out.txt')];
+  const { status, stderr } = spawnSync(process.execPath, args, { encoding: 'utf8', ...nobody });
+  chmodSync(at('shut'), 0o755);
+  expect({ status, stderr }).toEqual({
+    status: 2,
+    stderr: `spillcheck: FILE_UNREADABLE ${at('shut/out.txt')} cannot be written: permission denied\n`,
+  });
+  expect(readdirSync(at('shut'))).toEqual(['out.txt']);
+  expect(readFileSync(at('shut/out.txt'), 'utf8')).toBe('old');
+});
+
+test('a read-only file system is said to be so', () => {
+  const readOnly =
+    "fs.writeFileSync = () => { throw Object.assign(new Error('EROFS'), { code: 'EROFS' }); };";
+  const { status, stderr } = runWith(readOnly, ['draw', PLAN, '-o', 'out.svg']);
+  expect(status).toBe(2);
+  expect(stderr).toBe(
+    'spillcheck: FILE_UNREADABLE out.svg cannot be written: the file system is read-only\n',
+  );
+});
+
+test.runIf(process.platform === 'linux')('a device without room, as a file and as standard output', () => {
+  const file = spawnSync(process.execPath, [BIN, 'report', PLAN, '-o', '/dev/full'], { encoding: 'utf8' });
+  expect([file.status, file.stderr]).toEqual([
+    2,
+    'spillcheck: FILE_UNREADABLE /dev/full cannot be written: no space left\n',
+  ]);
+  const out = spawnSync('sh', ['-c', `"${process.execPath}" "${BIN}" report "${PLAN}" > /dev/full`], {
+    encoding: 'utf8',
+  });
+  expect([out.status, out.stderr]).toEqual([
+    2,
+    'spillcheck: FILE_UNREADABLE standard output cannot be written: no space left\n',
+  ]);
+});
+
+test.each([
+  ['report', 'x.yaml'],
+  ['check', '*.yaml'],
+  ['check', PLAN],
+])('in a folder that is gone: %s %s says so in one line', (...args) => {
+  mkdirSync(at('gone'));
+  const script = `cd "${at('gone')}" && rmdir "${at('gone')}" && exec "${process.execPath}" "${BIN}" "$@"`;
+  const { status, stdout, stderr } = spawnSync('sh', ['-c', script, 'sh', ...args], { encoding: 'utf8' });
+  expect({ status, stdout, stderr }).toEqual({
+    status: 2,
+    stdout: '',
+    stderr:
+      'spillcheck: FILE_UNREADABLE the folder in which this runs is not there any more\n  mend: change to one that is\n',
+  });
+});
+
+test('a reader that leaves early is no error', async () => {
+  const child = spawn(process.execPath, [BIN, 'report', PLAN, '--all', '--bands'], {
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+  let said = '';
+  child.stderr.on('data', (chunk) => {
+    said += chunk;
+  });
+  child.stdout.destroy();
+  const code = await new Promise((done) => child.once('close', done));
+  expect({ code, said }).toEqual({ code: 0, said: '' });
+});
