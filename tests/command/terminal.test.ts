@@ -52,3 +52,9 @@ test.each([
   announce('12 sources …', { isTTY, write: (text) => written.push(text) })();
   expect(written).toEqual(shown);
 });
+
+test('what takes long is said without what would steer the terminal', () => {
+  const written: string[] = [];
+  announce('listening to \u001b[2Jone\u202e …', { isTTY: true, write: (text) => written.push(text) })();
+  expect(written).toEqual(['listening to \\u{1b}[2Jone\\u{202e} …', `\r${' '.repeat(35)}\r`]);
+});
