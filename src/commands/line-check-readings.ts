@@ -10,6 +10,7 @@ import { grouped } from '../linecheck/grouped.ts';
 import { readTable } from '../linecheck/read-table.ts';
 import { readTake } from '../linecheck/read-takes.ts';
 import type { Entry, Readings } from '../linecheck/readings.ts';
+import { MOST_TOLD } from '../plan/first-faults.ts';
 import { frame, spotAt } from '../plan/frame.ts';
 import type { Scene } from '../scene/scene.ts';
 import { refuse } from './refuse.ts';
@@ -23,8 +24,10 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
   const findings: Finding[] = [...files.findings, ...mixed(files)];
   const entries: Entry[] = [];
   if (findings.length === 0) {
-    for (const file of files.tables) entries.push(...(await tableIn(file, texts, findings)));
-    entries.push(...takesIn(files.takes, scene, findings));
+    // one by one: as arguments of one call some hundred thousand would not fit on the stack
+    for (const file of files.tables)
+      for (const entry of await tableIn(file, texts, findings)) entries.push(entry);
+    for (const entry of takesIn(files.takes, scene, findings)) entries.push(entry);
   }
   const gathered = gather(entries, scene);
   // of what is broken only the names can be judged: what else seems to be amiss may be there once it is mended
@@ -51,7 +54,7 @@ async function tableIn(file: string, texts: Text[], findings: Finding[]): Promis
   }
   texts.push({ name, text: input.text });
   const table = readTable(input.text, name);
-  findings.push(...table.findings);
+  for (const finding of table.findings) findings.push(finding);
   return table.entries;
 }
 
@@ -75,9 +78,11 @@ function takesIn(takes: readonly TakeName[], scene: Scene, findings: Finding[]):
 /** In the order of their places, each with its line of the table where it stands in one. */
 async function tell(findings: readonly Finding[], texts: readonly Text[]): Promise<void> {
   const sorted = findings.toSorted((a, b) => (a.offset ?? 0) - (b.offset ?? 0));
-  for (const finding of sorted) {
+  for (const finding of sorted.slice(0, MOST_TOLD)) {
     const text = texts.find(({ name }) => name === finding.file);
     if (text && finding.offset !== undefined) await say(frame(finding, spotAt(text, finding.offset)));
     else await refuse(finding);
   }
+  const more = sorted.length - MOST_TOLD;
+  if (more > 0) await say(`and ${more} more faults, which are told once these are mended\n`);
 }

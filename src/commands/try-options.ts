@@ -78,13 +78,16 @@ function numberFaults({ each, random, seed, slice, best, by }: TryOptions): Find
       : [refusal(`--random ${random} is no number of rows`, 'write --random 1000')]),
     ...(/^\d{1,9}$/.test(seed) ? [] : [refusal(`--seed ${seed} is no whole number`, 'write --seed 1')]),
     ...(isSlice ? [] : [refusal(`--slice ${slice} is no part of a whole`, 'write --slice 2/8')]),
-    ...(best === undefined || isCount(best)
+    ...(best === undefined || (isCount(best) && Number(best) <= MOST_BEST)
       ? []
-      : [refusal(`--best ${best} is no number of rows`, 'write --best 10')]),
+      : [refusal(`--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10')]),
     ...((best === undefined) === (by === undefined)
       ? []
       : [refusal('--best and --by need each other', 'write --best 10 --by worst-margin')]),
   ];
 }
+
+/** Rows are kept in memory until the last has been looked at. */
+const MOST_BEST = 10_000;
 
 const isCount = (text: string): boolean => /^[1-9]\d{0,8}$/.test(text);

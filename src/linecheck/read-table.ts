@@ -3,7 +3,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Finding, FindingCode } from '../finding.ts';
 import { bandCell, levelCell } from './level-cell.ts';
 import type { Entry, Layer, Named } from './readings.ts';
-import { separated, type TextCell } from './separated.ts';
+import { MOST_CELLS, separated, type TextCell } from './separated.ts';
 
 export type Table = { readonly entries: readonly Entry[]; readonly findings: readonly Finding[] };
 
@@ -12,7 +12,12 @@ type Job = { readonly file: string; readonly findings: Finding[] };
 /** `file` is what messages call the text. */
 export function readTable(text: string, file: string): Table {
   const job: Job = { file, findings: [] };
-  const { lines, open } = separated(text);
+  const { lines, open, beyond } = separated(text);
+  if (beyond !== null) {
+    const message = `holds more than ${MOST_CELLS} cells: no more are read`;
+    refuse(job, 'BAD_RANGE', beyond, message, 'give only what was read of the microphones of the plan');
+    return { entries: [], findings: job.findings };
+  }
   if (open !== null)
     refuse(job, 'WRONG_SHAPE', open, 'this quote is never closed', 'put a second one behind the cell');
   const [head, ...rows] = lines;

@@ -7,13 +7,19 @@ export type Separated = {
   readonly lines: readonly (readonly TextCell[])[];
   /** Where a quote was opened and never closed, or null. */
   readonly open: number | null;
+  /** Where reading stopped since there were too many cells, or null. */
+  readonly beyond: number | null;
 };
+
+/** Of a table: far above a session, far below what would fill the memory. */
+export const MOST_CELLS = 100_000;
 
 /** Cells trimmed of blanks; empty lines are left out. */
 export function separated(text: string): Separated {
   const start = text.startsWith('\ufeff') ? 1 : 0;
   const separator = separatorOf(text, start);
   const lines: TextCell[][] = [];
+  let cells = 0;
   let at = start;
   while (at < text.length) {
     if (text[at] === '#') {
@@ -21,11 +27,13 @@ export function separated(text: string): Separated {
       continue;
     }
     const line = readLine(text, at, separator);
-    if (line.open !== null) return { separator, lines, open: line.open };
+    if (line.open !== null) return { separator, lines, open: line.open, beyond: null };
+    cells += line.cells.length;
+    if (cells > MOST_CELLS) return { separator, lines, open: null, beyond: at };
     if (line.cells.some((cell) => cell.text !== '')) lines.push(line.cells);
     at = line.next;
   }
-  return { separator, lines, open: null };
+  return { separator, lines, open: null, beyond: null };
 }
 
 /** The one of which the first line that is no remark holds most. */

@@ -2,7 +2,7 @@ import type { Finding } from '../finding.ts';
 import { inOrder, type Spot } from './frame.ts';
 
 /** Faults told at once: whoever has mistaken the file has one in every line. */
-const MOST_TOLD = 100;
+export const MOST_TOLD = 100;
 
 /** Each with the file that holds it. Of very many the first by place, and how many more there are. */
 export function firstFaults(found: readonly Finding[], spotOf: (finding: Finding) => Spot): Finding[] {

@@ -221,3 +221,24 @@ test('its help shows an example, how readings are written, and the exit codes', 
   expect(stdout).toMatch(/Readings:\n[\s\S]*channels by the plan's channel\s+keys/);
   expect(stdout).toMatch(/Exit codes:\n {2}0 /);
 });
+
+describe('a table far too large', () => {
+  const big = (lines: readonly string[]) => {
+    writeFileSync(join(folder, 'big.csv'), lines.join('\n'));
+    return lineCheck(['plan.yaml', 'big.csv']);
+  };
+
+  test('is refused at the cell that is one too many, in one line', () => {
+    const rows = Array.from({ length: 34_000 }, () => 'tuba,1,2');
+    const { status, stderr } = big(['played,a,b', ...rows]);
+    expect(status).toBe(2);
+    expect(stderr).toMatch(/:33334:1 BAD_RANGE holds more than 100000 cells: no more are read/);
+  });
+
+  test('with a fault in every line tells the first hundred, and how many more there are', () => {
+    const { status, stderr } = big(['played,a', ...Array.from({ length: 30_000 }, (_, i) => `x${i},loud`)]);
+    expect(status).toBe(2);
+    expect(stderr.match(/BAD_QUANTITY|UNKNOWN_NAME/g)).toHaveLength(100);
+    expect(stderr).toMatch(/\nand \d+ more faults, which are told once these are mended\n$/);
+  });
+});

@@ -93,6 +93,7 @@ test.each([
   { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /--slice 3\/2/ },
   { args: ['a.yaml', ...MOVE, '--random', 'many'], says: /--random many/ },
   { args: ['a.yaml', ...MOVE, '--best', '2'], says: /need each other/ },
+  { args: ['a.yaml', ...MOVE, '--by', 'shortfall', '--best', '10001'], says: /rows from 1 to 10000/ },
   {
     args: ['a.yaml', ...MOVE, '--by', 'shortfal', '--best', '2'],
     says: /no column shortfal[\s\S]*write shortfall/,
