@@ -8,7 +8,7 @@ import { announce } from '../io/progress.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { judge } from '../judge/judge.ts';
 import type { ToldReadings } from '../judge/told-readings.ts';
-import { laidOver } from '../linecheck/day.ts';
+import { laidOver } from '../linecheck/lay-over.ts';
 import { nearestName } from '../plan/nearest.ts';
 import { compareJson } from '../render/compare-json.ts';
 import { compareText } from '../render/text/compare.ts';

@@ -5,7 +5,7 @@ import { announce } from '../io/progress.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
 import type { ToldReadings } from '../judge/told-readings.ts';
-import { laidOver } from '../linecheck/day.ts';
+import { laidOver } from '../linecheck/lay-over.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { ReadPlan } from '../plan/read.ts';
 import type { LengthUnit, MapNode } from '../plan/tree.ts';

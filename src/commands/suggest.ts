@@ -3,7 +3,7 @@ import { computed } from '../advise/bench-plan.ts';
 import { plainAdvice } from '../advise/plain-advice.ts';
 import { type SuggestOptions as Asked, adviceOf } from '../advise/suggest.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
-import { laidOver } from '../linecheck/day.ts';
+import { laidOver } from '../linecheck/lay-over.ts';
 import { suggestJson } from '../render/suggest-json.ts';
 import { suggestText } from '../render/text/suggest.ts';
 import { shippedCatalogue } from '../shipped.ts';
