@@ -129,6 +129,7 @@ describe('a script in TypeScript', () => {
       made: true,
       reached: true,
       tried: [4, 2],
+      read: 2,
       stopped: null,
     });
   });

@@ -9,6 +9,7 @@ import {
   axisOf,
   BAND_COUNT,
   type Bands,
+  type Basis,
   type Bench,
   type BestRows,
   benchOf,
@@ -24,16 +25,22 @@ import {
   columnsOf,
   compare,
   computed,
+  type Day,
+  dayOf,
   type Edit,
   energyAt,
   type Finding,
   type FindingCode,
   forMic,
   forPart,
+  gather,
   type Helped,
   hasErrors,
   judge,
   type LevelRow,
+  type LineCheck,
+  laidOver,
+  lineCheck,
   type MapNode,
   type MarginRow,
   MID_BANDS,
@@ -60,12 +67,14 @@ import {
   pitfalls,
   plainAdvice,
   type Reached,
+  type Readings,
   type ReadPlan,
   type Report,
   type Resolved,
   type Room,
   type RoomRow,
   readPlan,
+  readTable,
   resolve,
   runTolerances,
   type Scene,
@@ -193,6 +202,15 @@ const ranking: BestRows = bestRows(2, 0, true);
 const rowsTried: TrialRow[] = [...tryAll(base, catalogue, trials, columns)];
 for (const row of rowsTried) ranking.add(row);
 
+const table = readTable('played,voice-mic,guitar-mic\nsinger,-10,-30\nguitarist,-28,-12\n', 'day.csv');
+const readings: Readings | null = gather(table.entries, scene).readings;
+if (!readings) throw new Error('the readings do not stand');
+const day: Day = dayOf(scene, readings);
+const measured = laidOver(scene, day);
+const bases: (Basis | null)[] = judge(measured, transfer(measured)).mics.map(({ basis }) => basis);
+const setUp = { plan, resolve: (other: PlanData) => resolve(other, catalogue).scene };
+const checked: LineCheck = lineCheck(scene, readings, setUp, () => 2 * Math.random() - 1);
+
 const tolerances: Tolerances = tolerancesOf({ ...scene, tolerance: { ...scene.tolerance, draws: 20 } });
 const tolerance: readonly ToleranceRow[] = tolerances.rows;
 const stopped: Tolerances | null = await runTolerances(scene, { signal: AbortSignal.abort() });
@@ -214,6 +232,8 @@ console.log(
     reached: reached.length > 0,
     worse: worse.length > 0,
     tried: [rowsTried.length, ranking.rows().length],
+    bases,
+    read: checked.sources.length,
     tolerance: tolerance.length,
     stopped,
   }),
