@@ -9,22 +9,52 @@ import type { Emitter, Medium } from './free-way.ts';
 import { type Joint, linkOf } from './link.ts';
 import { mirrorPaths } from './panel-mirrors.ts';
 import { ROWS, type SoundPath, type Visit } from './path.ts';
+import { addPlainWays } from './plain-room.ts';
 import { surfacePaths } from './reflections.ts';
 import { spotOf } from './spot.ts';
-import type { Stage } from './stage.ts';
+import type { Plain, Speaker, Stage } from './stage.ts';
 import { wallPaths } from './walls.ts';
 
 /** Writes the energies of a pair, packed [share][band]. `into` need not be empty. */
 export function pairEnergy(into: Float64Array, stage: Stage, source: number, capsule: number): void {
   into.fill(0);
-  eachPath(stage, source, capsule, adderTo(into).visit);
+  addPair(adderTo(into), stage, source, capsule);
+}
+
+/** Adds all ways of a pair; those in a plain room to the last bit what `eachPath` would visit. */
+export function addPair(adder: Adder, stage: Stage, source: number, capsule: number): void {
+  const speaker = stage.speakers[source];
+  const receiver = stage.scene.capsules[capsule];
+  const plain = receiver && speaker ? plainRoom(stage, source, receiver) : null;
+  if (!speaker || !receiver || !plain) {
+    eachPath(stage, source, capsule, adder.visit);
+    return;
+  }
+  const { shape, reflected } = plain;
+  for (let point = 0; point < speaker.emitters.length; point++) {
+    const link = joined(speaker.emitters[point] as Emitter, receiver, stage.medium);
+    addPlainWays(adder.into, adder.from, shape, reflected, link);
+    fieldPath(stage, link, speaker.firstHits[point] as Float64Array, adder.visit);
+  }
+}
+
+/** The room that a source shares with a capsule, where no screen, corner, cover, table or reading takes part. */
+function plainRoom(stage: Stage, source: number, receiver: Capsule): Plain | null {
+  const { room } = receiver;
+  const around = stage.surroundings[room];
+  const plain = stage.plain[room];
+  if (!plain || !around || around.screens || receiver.pattern.table || receiver.read) return null;
+  const { emitters } = stage.speakers[source] as Speaker;
+  for (let i = 0; i < emitters.length; i++) if ((emitters[i] as Emitter).room !== room) return null;
+  return coverBetween(stage.scene, source, receiver) ? null : plain;
 }
 
 /** Adds what it visits to a table of pairs, at the pair that begins at `from`: one visitor for all, not one a pair. */
-export type Adder = { from: number; readonly visit: Visit };
+export type Adder = { readonly into: Float64Array; from: number; readonly visit: Visit };
 
 export function adderTo(into: Float64Array): Adder {
   const adder = {
+    into,
     from: 0,
     visit: ({ row, energy, response }: SoundPath): void => {
       const at = adder.from + row;

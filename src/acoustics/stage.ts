@@ -18,6 +18,8 @@ export type Stage = {
   /** Screens and corners of each room; last those of the free field. */
   readonly surroundings: readonly Surroundings[];
   readonly absorptions: readonly RoomAbsorption[];
+  /** Rooms without inner corners, and what their surfaces reflect; null for others. */
+  readonly plain: readonly (Plain | null)[];
   /** What stands open between rooms, made ready. */
   readonly openings: ReadonlyMap<WallElement, ReadyPanel>;
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
@@ -26,6 +28,17 @@ export type Stage = {
   /** The one way at hand while pairs are computed: the innermost loop allocates nothing. */
   readonly path: SoundPath;
 };
+
+export type Plain = { readonly shape: RoomShape; readonly reflected: Float64Array };
+
+export const plainRooms = (
+  shapes: readonly RoomShape[],
+  absorptions: readonly RoomAbsorption[],
+): (Plain | null)[] =>
+  shapes.map((shape, i) => {
+    const reflected = absorptions[i]?.reflected;
+    return shape.convex && reflected ? { shape, reflected } : null;
+  });
 
 /** A source made ready: its points, and for each the share lost at the first surface. */
 export type Speaker = { readonly emitters: readonly Emitter[]; readonly firstHits: readonly Bands[] };
@@ -40,6 +53,7 @@ export function stageOf(scene: Scene): Stage {
     shapes,
     surroundings: surroundingsOf(scene, absorptions),
     absorptions,
+    plain: plainRooms(shapes, absorptions),
     openings: openingsOf(scene),
     fields: fieldPerPower(absorptions, scene.partitions),
     speakers: scene.sources.map((source) => speakerOf(source, rooms)),

@@ -1,7 +1,7 @@
 /** From a scene to energies: every source at every capsule, by share and band. */
 import type { Scene } from '../scene/scene.ts';
 import { BAND_COUNT } from './bands.ts';
-import { adderTo, eachPath } from './pair.ts';
+import { adderTo, addPair } from './pair.ts';
 import { SHARES, type Share } from './path.ts';
 import { type Stage, stageOf } from './stage.ts';
 
@@ -31,7 +31,7 @@ export function transferOn(stage: Stage): Transfer {
   for (let source = 0; source < sources; source++) {
     for (let capsule = 0; capsule < capsules; capsule++) {
       adder.from = (source * capsules + capsule) * PAIR_SIZE;
-      eachPath(stage, source, capsule, adder.visit);
+      addPair(adder, stage, source, capsule);
     }
   }
   return { sources, capsules, energy, stage };
