@@ -1,15 +1,21 @@
 /**
  * All that a report needs as one file. Left to itself the bundler makes a file of whatever two commands share, and a report loaded
- * fifty of them, at most of a millisecond each: a third of its time until the first line.
+ * fifty of them, at most of a millisecond each: a third of its time until the first line. What a shell's completion needs of that
+ * is a file of its own: it must answer while somebody holds the Tab key.
  */
 const REPORT = /\/src\/commands\/report\.ts$/;
+const COMPLETION = /\/src\/commands\/completion\.ts$/;
 const ALWAYS = /\/src\/cli\.ts$/;
 
 /** Name of the file a module goes into; null where it stays with whoever asks for it. */
 export const together = () => {
   const reports = reachedFrom(REPORT);
   const always = reachedFrom(ALWAYS);
-  return (id, graph) => (reports(id, graph) && !always(id, graph) ? 'report' : null);
+  const completes = reachedFrom(COMPLETION);
+  return (id, graph) => {
+    if (!reports(id, graph) || always(id, graph)) return null;
+    return completes(id, graph) ? 'completion-and-report' : 'report';
+  };
 };
 
 /** Whether a module is loaded with another, by imports that do not wait until they are called. */
