@@ -215,16 +215,6 @@ const tolerances: Tolerances = tolerancesOf({ ...scene, tolerance: { ...scene.to
 const tolerance: readonly ToleranceRow[] = tolerances.rows;
 const stopped: Tolerances | null = await runTolerances(scene, { signal: AbortSignal.abort() });
 
-const table = readTable('played,voice-mic,guitar-mic\nsinger,-10,-40\nguitarist,-38,-12\n', 'day.csv');
-const gathered = gather(table.entries, scene);
-const readings: Readings | null = gathered.readings;
-if (!readings) throw new Error('the readings are refused');
-const day: Day = dayOf(scene, readings);
-const measured: Scene = laidOver(scene, day);
-const bases: readonly (Basis | null)[] = judge(measured, transfer(measured)).mics.map(({ basis }) => basis);
-const setUp = { plan, resolve: (other: PlanData) => resolve(other, catalogue).scene };
-const checked: LineCheck = lineCheck(scene, readings, setUp, Math.random);
-
 console.log(
   JSON.stringify({
     verdicts,
@@ -246,7 +236,5 @@ console.log(
     read: checked.sources.length,
     tolerance: tolerance.length,
     stopped,
-    bases,
-    checked: Object.keys(checked).length > 0,
   }),
 );
