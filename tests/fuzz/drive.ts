@@ -1,5 +1,6 @@
 /** Hands inputs to processes and sees what becomes of them: what is amiss, what takes too long, what takes too much memory. */
 import { type ChildProcess, fork } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Order, Outcome } from './runner.ts';
 
@@ -13,13 +14,14 @@ export type Drive = {
   readonly from: number;
   readonly to: number;
   readonly processes: number;
-  /** By the clock, ms: after which a process counts as hung. */
+  /** By the clock, ms: after which a process counts as hung even if it has not worked, as one that waits for ever. */
   readonly patience: number;
+  /** Of the processor, that one input may take, ms. */
+  readonly mostTime: number;
   readonly onOutcome: (outcome: Outcome) => void;
 };
 
-/** Time of the processor that one input may take, ms, and memory that a process may ever have held, MB. */
-export const MOST_TIME = 5000;
+/** Memory that a process may ever have held, MB. */
 export const MOST_MEMORY = 512;
 
 export async function drive(job: Drive): Promise<void> {
@@ -40,9 +42,9 @@ async function drain(job: Drive, take: () => number | null, folder: string): Pro
       stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
     });
     for (let alive = true; alive && index !== null; index = take()) {
-      const outcome = await answerOf(child, { run: job.run, index }, job.patience);
+      const outcome = await answerOf(child, { run: job.run, index }, job);
       alive = !('ended' in outcome);
-      job.onOutcome('ended' in outcome ? deadly(index, outcome.ended) : judged(outcome));
+      job.onOutcome('ended' in outcome ? deadly(index, outcome.ended) : judged(outcome, job.mostTime));
       if (!('ended' in outcome) && outcome.memory > MOST_MEMORY) alive = false;
       if (!alive) break;
     }
@@ -51,21 +53,46 @@ async function drain(job: Drive, take: () => number | null, folder: string): Pro
   }
 }
 
-function answerOf(child: ChildProcess, order: Order, patience: number): Promise<Outcome | { ended: string }> {
+function answerOf(
+  child: ChildProcess,
+  order: Order,
+  { patience, mostTime }: Drive,
+): Promise<Outcome | { ended: string }> {
   return new Promise((answer) => {
     const done = (one: Outcome | { ended: string }) => {
       clearTimeout(alarm);
+      clearInterval(look);
       child.removeAllListeners();
       answer(one);
     };
-    const alarm = setTimeout(() => {
+    const hangs = (how: string) => {
       child.kill('SIGKILL');
-      done({ ended: `it hangs: no answer within ${patience / 1000} s` });
-    }, patience);
+      done({ ended: `it hangs: ${how}` });
+    };
+    const alarm = setTimeout(() => hangs(`no answer within ${patience / 1000} s`), patience);
+    const before = workOf(child);
+    const look = setInterval(() => {
+      const worked = workOf(child) - before;
+      if (worked > mostTime + START) hangs(`no answer after ${(worked / 1000).toFixed(0)} s of work`);
+    }, 250);
     child.once('message', (outcome: Outcome) => done(outcome));
     child.once('exit', (code, signal) => done({ ended: `the process ends with ${code ?? signal}` }));
     child.send(order);
   });
+}
+
+/** What a process needs to begin with, ms of work. */
+const START = 2000;
+
+/** Of the processor, ms; on a machine that is shared the clock alone would call hung what only waits for its turn. Linux alone tells. */
+function workOf({ pid }: ChildProcess): number {
+  try {
+    const [, fields = ''] = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ');
+    const [user = 0, system = 0] = fields.split(' ').slice(11, 13).map(Number);
+    return (user + system) * 10;
+  } catch {
+    return 0;
+  }
 }
 
 const deadly = (index: number, fault: string): Outcome => ({
@@ -77,13 +104,13 @@ const deadly = (index: number, fault: string): Outcome => ({
   memory: 0,
 });
 
-function judged(outcome: Outcome): Outcome {
+function judged(outcome: Outcome, mostTime: number): Outcome {
   const { time, memory } = outcome;
   return {
     ...outcome,
     faults: [
       ...outcome.faults,
-      ...(time > MOST_TIME ? [`it takes ${(time / 1000).toFixed(1)} s of the processor`] : []),
+      ...(time > mostTime ? [`it takes ${(time / 1000).toFixed(1)} s of the processor`] : []),
       ...(memory > MOST_MEMORY ? [`the process has held ${memory.toFixed(0)} MB`] : []),
     ],
   };

@@ -25,6 +25,7 @@ async function outcomesOf(job: Partial<Drive> & Pick<Drive, 'runner'>): Promise<
     to: 1,
     processes: 1,
     patience: 60_000,
+    mostTime: 5000,
   };
   await drive({ ...usual, ...job, onOutcome: (outcome) => void outcomes.push(outcome) });
   return outcomes.sort((a, b) => a.index - b.index);
@@ -65,7 +66,13 @@ const runnerThat = (does: string): string => {
 
 describe('the run names', () => {
   test.each([
-    { what: 'a hang', does: 'for (;;);', says: /^it hangs/, patience: 1500 },
+    {
+      what: 'a hang',
+      does: 'for (;;);',
+      says: /^it hangs: no answer (?:after \d s of work|within)/,
+      mostTime: 1000,
+    },
+    { what: 'a wait for ever', does: 'return;', says: /^it hangs: no answer within 1.5 s/, patience: 1500 },
     { what: 'a crash', does: 'process.exit(70);', says: /^the process ends with 70/ },
     {
       what: 'a flood',
@@ -74,8 +81,8 @@ describe('the run names', () => {
     },
     { what: 'slow work', does: 'sound.time = 5001;', says: /^it takes 5\.0 s/ },
     { what: 'a swollen process', does: 'sound.memory = 513;', says: /^the process has held 513 MB/ },
-  ])('$what, and goes on with the next', async ({ does, says, patience = 60_000 }) => {
-    const outcomes = await outcomesOf({ runner: runnerThat(does), to: 4, patience });
+  ])('$what, and goes on with the next', async ({ does, says, patience = 30_000, mostTime = 5000 }) => {
+    const outcomes = await outcomesOf({ runner: runnerThat(does), to: 4, patience, mostTime });
     expect(outcomes.map(({ index, faults }) => [index, faults])).toEqual([
       [0, []],
       [1, [expect.stringMatching(says)]],

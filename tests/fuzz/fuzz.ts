@@ -70,7 +70,8 @@ await drive({
   from,
   to,
   processes,
-  patience: 30_000,
+  patience: 300_000,
+  mostTime: 5000,
   onOutcome,
 });
 rmSync(work, { recursive: true, force: true });
