@@ -8,7 +8,8 @@ import { uncommon } from '../../src/plan/any-unit.ts';
 import { readDocument } from '../../src/plan/document.ts';
 import { entryOf } from '../../src/plan/json-schema/entry.ts';
 import { exampleOfKey } from '../../src/plan/json-schema/example-of.ts';
-import { type Json, jsonOf } from '../../src/plan/json-schema/json-of.ts';
+import type { Json } from '../../src/plan/json-schema/json.ts';
+import { jsonOf } from '../../src/plan/json-schema/json-of.ts';
 import { planJsonSchema } from '../../src/plan/json-schema/plan-json-schema.ts';
 import {
   BAND_PATTERN,

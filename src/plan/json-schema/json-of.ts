@@ -1,12 +1,8 @@
 /** What a schema takes, as JSON Schema (draft 7). Texts by pattern, names and maps are looked up among the definitions. */
 import type { About, Described } from '../schema-frame.ts';
-import { EXAMPLES } from '../units.ts';
-import { BAND_PATTERN, levelPattern, quantityPattern } from './text-patterns.ts';
-
-export type Json = { readonly [key: string]: unknown };
-
-/** What stands once and is pointed at: the answer points at it. */
-export type Define = (name: string, make: () => Json) => Json;
+import { anyOf, type Define, type Json } from './json.ts';
+import { levelJson, quantityJson } from './quantity-json.ts';
+import { BAND_PATTERN } from './text-patterns.ts';
 
 /** Where a value stands: `map` and `names` tell what there is only in the whole. */
 export type Whole = {
@@ -44,51 +40,9 @@ export function jsonOf(about: About, whole: Whole): Json {
   }
 }
 
-/** One of several, each once, those of its own kind taken in. */
-export function anyOf(all: readonly Json[]): Json {
-  const flat = all.flatMap((each) =>
-    Object.keys(each).join() === 'anyOf' ? (each.anyOf as Json[]) : [each],
-  );
-  const once = [...new Map(flat.map((each) => [JSON.stringify(each), each])).values()];
-  return once.length === 1 && once[0] ? once[0] : { anyOf: once };
-}
-
 /** A word such as 1 is a number to YAML. */
 const numberAsWell = (word: string): (string | number)[] =>
   word !== '' && String(Number(word)) === word ? [Number(word), word] : [word];
-
-/** Bare lengths may count in feet: what is too much in metres is not in feet. */
-const LARGEST_BARE = 1 / 0.3048;
-
-function quantityJson(about: Extract<About, { takes: 'quantity' }>, define: Define): Json {
-  const { dimension, min, max, bareFactor, step } = about;
-  const text = define(bareFactor === null ? `${dimension}-with-unit` : dimension, () => ({
-    type: 'string',
-    pattern: quantityPattern(dimension, bareFactor === null),
-    patternErrorMessage: `write it such as ${EXAMPLES[dimension]}`,
-  }));
-  if (bareFactor === null) return text;
-  const feet = dimension === 'length' ? LARGEST_BARE : 1;
-  const bare = bareFactor ?? 1;
-  const span = {
-    minimum: min < 0 ? (min * feet) / bare : min / bare,
-    maximum: (max * feet) / bare,
-  };
-  const number =
-    step === 1
-      ? { type: 'integer', ...span }
-      : { type: 'number', ...span, ...(step && { multipleOf: step }) };
-  return anyOf([text, number]);
-}
-
-function levelJson({ weighting, distance }: Extract<About, { takes: 'level' }>, define: Define): Json {
-  const text = define(`level-${weighting}${distance ? '-at-distance' : ''}`, () => ({
-    type: 'string',
-    pattern: levelPattern(weighting, distance),
-    patternErrorMessage: `write it such as ${distance ? '88 dB, 88 dBA or 88 dBA at 1 m' : '85 or 85 dBA'}`,
-  }));
-  return anyOf([text, { type: 'number', minimum: 0, maximum: 160 }]);
-}
 
 const MANY = 100_000;
 

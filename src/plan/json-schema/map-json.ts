@@ -2,7 +2,8 @@
 import type { About, Bond, Entries } from '../schema-frame.ts';
 import { entryOf } from './entry.ts';
 import { exampleOfKey } from './example-of.ts';
-import { anyOf, type Json, jsonOf, orNothing, type Whole } from './json-of.ts';
+import { anyOf, type Json } from './json.ts';
+import { jsonOf, orNothing, type Whole } from './json-of.ts';
 import type { Shelves } from './shelves.ts';
 import { quantityWords } from './words.ts';
 

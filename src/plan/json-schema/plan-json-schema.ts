@@ -1,7 +1,8 @@
 /** The plan format as one JSON Schema (draft 7), from the same schema that reads plans. */
 import { planSchema } from '../schema.ts';
 import type { About } from '../schema-frame.ts';
-import { anyOf, type Define, type Json, jsonOf, type Whole } from './json-of.ts';
+import { anyOf, type Define, type Json } from './json.ts';
+import { jsonOf, type Whole } from './json-of.ts';
 import { mapJson } from './map-json.ts';
 import type { Shelves } from './shelves.ts';
 import { NAME_PATTERN, NO_NAME_PATTERN } from './text-patterns.ts';
