@@ -6,6 +6,7 @@ import { together } from './build/together.js';
 export default defineConfig({
   input: { cli: 'src/cli.ts', index: 'src/index.ts' },
   platform: 'node',
+  preserveEntrySignatures: 'allow-extension',
   plugins: [catalogue, notices],
   output: {
     dir: 'dist',
