@@ -1,6 +1,6 @@
 /**
  * All that a report needs as one file. Left to itself the bundler makes a file of whatever two commands share, and a report loaded
- * fifty of them, at most of a millisecond each: a third of its time until the first line. What a shell's completion needs of that
+ * fifty of them, at most of a millisecond each: an eighth of its time. What a shell's completion needs of that
  * is a file of its own: it must answer while somebody holds the Tab key.
  */
 const REPORT = /\/src\/commands\/report\.ts$/;

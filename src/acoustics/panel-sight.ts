@@ -1,7 +1,7 @@
 /**
  * What a point sees of a panel: how far each edge is and at what angle to the panel. A pair's ways round an edge follow from the
  * sights of its two ends, and a point has one sight of a panel for all that it is paired with: worked out anew for each pair
- * they took a third of all time among panels.
+ * they took a seventh of all time among panels.
  */
 import type { Vec3 } from '../scene/vector.ts';
 import { alongPanel, inFront, type ReadyPanel } from './panel.ts';

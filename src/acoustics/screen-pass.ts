@@ -37,7 +37,7 @@ export const newScreenPass = (soundSpeed: number): ScreenPass => ({
 
 let last: { readonly soundSpeed: number; readonly pass: ScreenPass } | null = null;
 
-/** Working memory shared by all that computes at one speed of sound: making it took as long as the rest of a plain room's stage. */
+/** Working memory shared by all that computes at one speed of sound: making it took a sixth of a plain room's stage. */
 export function screenPassAt(soundSpeed: number): ScreenPass {
   if (last?.soundSpeed !== soundSpeed) last = { soundSpeed, pass: newScreenPass(soundSpeed) };
   return last.pass;

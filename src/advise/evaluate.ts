@@ -17,7 +17,7 @@ export type Tried = {
   readonly standing: Standing;
   /** What is wanting afterwards, dB. */
   readonly wanting: number;
-  /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes half a megabyte. */
+  /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes a third of a megabyte. */
   readonly again: () => Pick<Changed, 'scene' | 'result'>;
 };
 
