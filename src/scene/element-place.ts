@@ -44,7 +44,7 @@ export function placeOf(job: RoomJob, written: Written, pieces: readonly WallPie
     refuse(
       job,
       written,
-      `${width} m wide at ${spotName(at)} reaches past the end of its wall, ${ends}`,
+      `${Number(width.toFixed(3))} m wide at ${spotName(at)} reaches past the end of its wall, ${ends}`,
       'at',
     );
     return null;
