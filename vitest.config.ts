@@ -1,5 +1,10 @@
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.ts'], testTimeout: 30_000, globalSetup: 'tests/browser.ts' },
+  test: {
+    include: ['tests/**/*.test.ts'],
+    testTimeout: 30_000,
+    maxWorkers: '100%',
+    globalSetup: 'tests/browser.ts',
+  },
 });

@@ -1,6 +1,7 @@
 /** Suggestions told in full: what to do, whom it helps, and what it costs elsewhere. */
 import type { Basis } from '../judge/basis.ts';
 import { judge } from '../judge/judge.ts';
+import type { LimitKind } from '../judge/limits/limit-row.ts';
 import type { Report } from '../judge/report.ts';
 import type { Catalogue } from '../scene/catalogue.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -22,6 +23,15 @@ export type Helped = {
   readonly unweightedAfter: number | null;
 };
 
+/** A limit that was missed and is less so, or met: what it is about, and its margins, dB. */
+export type Mended = {
+  readonly kind: LimitKind;
+  /** Part, player or microphone; two where it sets them side by side. */
+  readonly about: readonly string[];
+  readonly before: number;
+  readonly after: number;
+};
+
 export type ToldSuggestion = {
   /** One sentence a move. */
   readonly words: readonly string[];
@@ -34,12 +44,16 @@ export type ToldSuggestion = {
   /** The worst margins, dB; null where nothing is judged. */
   readonly worst: readonly [before: number | null, after: number | null];
   readonly helps: readonly Helped[];
+  /** What is not S/B of a microphone, most mended first. */
+  readonly mends: readonly Mended[];
   readonly price: readonly Worse[];
 };
 
 export type Advice = {
   readonly title: string;
   readonly standing: Standing;
+  /** Whether any limit of what was asked for is judged. */
+  readonly asked: boolean;
   /** What is wanting of what was asked for, dB. */
   readonly wanting: number;
   /** Best first. */
@@ -85,6 +99,7 @@ function told(base: Computed, catalogue: Catalogue, before: Before, suggestion: 
     shortfall: [before.standing.shortfall, standing.shortfall],
     worst: [before.standing.worst, standing.worst],
     helps: helpedBy(before.report, report),
+    mends: mendedBy(before.standing, standing),
     price: worseThan(compare(sides), 0, LEAST_PRICE),
   };
 }
@@ -99,6 +114,15 @@ function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): 
     now = after;
     return words;
   });
+}
+
+function mendedBy(before: Standing, after: Standing): Mended[] {
+  const rows = before.rows.flatMap(({ kind, name, margin }): Mended[] => {
+    const now = after.rows.find((row) => row.kind === kind && row.name === name)?.margin ?? margin;
+    if (kind === 'signal-to-bleed' || margin >= 0 || now - margin < LEAST_PRICE) return [];
+    return [{ kind, about: name.split('\n'), before: margin, after: now }];
+  });
+  return rows.sort((a, b) => b.after - b.before - (a.after - a.before));
 }
 
 /** Most helped first. */

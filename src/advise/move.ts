@@ -49,7 +49,7 @@ export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
 /** Minutes that each takes one person. Common practice, no source; settable. */
 export const MINUTES: Readonly<Record<MoveKind, number>> = {
   'high-pass': 0.5,
-  softer: 0.5,
+  softer: 2,
   door: 0.5,
   pattern: 1,
   null: 2,

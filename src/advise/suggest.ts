@@ -61,6 +61,7 @@ export function adviceOf(
   return {
     title: base.scene.title,
     standing,
+    asked: standing.rows.some((row) => options.counts?.(row) ?? true),
     wanting: wanting(standing, goalFor(standing, options.counts)),
     suggestions: toldSuggestions(base, catalogue, standing, shown),
     more: ranked.length - shown.length,

@@ -46,16 +46,17 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
 
 function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): readonly Move[] | Finding {
   const { suggestions } = advice;
-  const told =
-    which === 'all' ? suggestions.flatMap(({ moves }) => moves) : suggestions[Number(which) - 1]?.moves;
-  if (!told || told.length === 0) {
+  const one = suggestions[Number(which) - 1]?.moves;
+  if (which === 'all' && suggestions.length > 0)
+    return allTogether(base, catalogue, suggestions, goalOf(base, asked));
+  if (!one) {
     const mend =
       suggestions.length === 0
         ? 'nothing was found that betters it'
         : `write 1 to ${suggestions.length}, or all`;
     return refusal(`--apply ${which}: there is no such suggestion`, mend);
   }
-  return which === 'all' ? allTogether(base, catalogue, told, goalOf(base, asked)) : told;
+  return one;
 }
 
 async function readsAs(

@@ -60,7 +60,7 @@ export function askedOf(options: SuggestOptions, { scene }: Computed): Asked | r
     most: Number(options.moves),
     robust: options.robust === true,
     ...(counts && { counts }),
-    ...(options.all && { show: Number.MAX_SAFE_INTEGER }),
+    ...((options.all || options.apply === 'all') && { show: Number.MAX_SAFE_INTEGER }),
   };
 }
 

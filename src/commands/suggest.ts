@@ -2,6 +2,7 @@
 import { computed } from '../advise/bench-plan.ts';
 import { plainAdvice } from '../advise/plain-advice.ts';
 import { type SuggestOptions as Asked, adviceOf } from '../advise/suggest.ts';
+import { refusal } from '../finding.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { laidOver } from '../linecheck/lay-over.ts';
 import { suggestJson } from '../render/suggest-json.ts';
@@ -12,7 +13,7 @@ import { deliver, overwritesPlan } from './deliver.ts';
 import { dayFrom, readsTwice } from './line-check-day.ts';
 import { openPlan } from './open-plan.ts';
 import { planFile } from './plan-file.ts';
-import { refuse } from './refuse.ts';
+import { refuse, refused } from './refuse.ts';
 import { searchMoves } from './search-moves.ts';
 import { askedOf, type SuggestOptions } from './suggest-options.ts';
 
@@ -31,6 +32,11 @@ export async function suggest(file: string, options: SuggestOptions): Promise<0 
   }
   const catalogue = shippedCatalogue();
   const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
+  if (options.apply !== undefined && !advice.whole) {
+    return refused(
+      refusal('the search was stopped before its end, and nothing was written', 'let it come to its end'),
+    );
+  }
   if (options.apply !== undefined) {
     const job = { open, base, catalogue, asked, advice };
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);

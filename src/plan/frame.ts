@@ -62,7 +62,7 @@ const INDENT = '  ';
 
 /** Cut to the width around the caret, so that a long line never wraps and never hides what is meant; between characters alone. */
 function caretLines(spot: Spot, width: number): string[] {
-  const cells = Array.from(spot.text, visible);
+  const cells = Array.from(spot.text, (one) => (one === '\t' ? ' ' : visible(one)));
   if (cells.join('').trim() === '') return [];
   const room = Math.max(width - INDENT.length, 20);
   const lengthOf = (some: readonly string[]) => some.reduce((sum, cell) => sum + cell.length, 0);

@@ -39,6 +39,12 @@ export const suggestionShape = (one: PlainSuggestion) => ({
     unweighted_before_db: rounded(unweightedBefore),
     unweighted_after_db: rounded(unweightedAfter),
   })),
+  mends: one.mends.map(({ kind, about, before, after }) => ({
+    kind,
+    about,
+    before_db: rounded(before),
+    after_db: rounded(after),
+  })),
   price: one.price.map((worse) => ({ kind: worse.kind, about: worse.about, sentence: worseWords(worse) })),
 });
 

@@ -80,7 +80,12 @@ function topOf(
     assume(notes, 'clamped', path, `${name} kept to the ceiling, ${tall} m`);
     return place.ceiling;
   }
-  fault(notes, 'BAD_RANGE', path, `${name} is ${Number(height.toFixed(3))} m high, and ${place.name} only ${tall} m`);
+  fault(
+    notes,
+    'BAD_RANGE',
+    path,
+    `${name} is ${Number(height.toFixed(3))} m high, and ${place.name} only ${tall} m`,
+  );
   return null;
 }
 

@@ -12,9 +12,22 @@ export function lookUp<T>(
 ): T | null {
   const entry = entries.get(name);
   if (entry !== undefined) return entry;
-  unknownName(entries.keys(), name, what, at, 'spillcheck catalogue lists what there is');
+  const like = [...entries.keys()].filter((one) => sharesWord(one, name)).slice(0, FEW);
+  const otherwise =
+    like.length > 0 ? `there are ${like.join(', ')}` : 'spillcheck catalogue lists what there is';
+  unknownName(entries.keys(), name, what, at, otherwise);
   return null;
 }
+
+/** So many names that share a word with the one written are told. */
+const FEW = 5;
+
+const sharesWord = (known: string, written: string): boolean => {
+  const words = written.toLowerCase().split(/[^\p{L}\p{N}]+/u);
+  return known
+    .split('-')
+    .some((word) => words.some((one) => one.length > 2 && (word.startsWith(one) || one.startsWith(word))));
+};
 
 export function unknownName(
   known: Iterable<string>,

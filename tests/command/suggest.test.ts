@@ -1,5 +1,6 @@
 /** `spillcheck suggest` as built; `npm test` builds it first. The plan is invented. */
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -140,6 +141,27 @@ limits: {signal-to-bleed: 40 dB}
     expect(Number(x)).toBeCloseTo(6 + (Number(step) / 12) * Math.sin(way), 1);
     expect(Number(y)).toBeCloseTo(10 + (Number(step) / 12) * Math.cos(way), 1);
     expect(words).toMatch(/to \d+ ft \d+ in from \w+ wall/);
+  });
+
+  test('an interrupted search writes nothing and says so', async () => {
+    const spots = Array.from({ length: 14 }, (_, i) => [1 + (i % 7) * 1.6, 1 + Math.floor(i / 7) * 3]);
+    const players = spots.map(([x, y], i) => `  p${i}: {at: [${x}, ${y}], plays: cornet}`);
+    const mics = spots.map((_, i) => `  m${i}: {for: p${i}, near: {distance: 60 cm}}`);
+    const room =
+      'rooms: {hall: {size: [12, 6], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}';
+    const plan = ['spillcheck: 1', room, 'players:', ...players, 'mics:', ...mics, ''].join('\n');
+    writeFileSync(at('band.yaml'), plan);
+    const args = [BIN, 'suggest', 'band.yaml', '--moves', '5', '--apply', 'all', '--in-place'];
+    const child = spawn(process.execPath, args, { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'] });
+    let told = '';
+    child.stderr.on('data', (chunk: Buffer) => {
+      told += chunk;
+    });
+    setTimeout(() => child.kill('SIGINT'), 1500);
+    const [status] = await once(child, 'close');
+    expect(status).toBe(2);
+    expect(told).toContain('the search was stopped before its end, and nothing was written');
+    expect(readFileSync(at('band.yaml'), 'utf8')).toBe(plan);
   });
 
   test('all makes as many as go together, in the plan itself where asked', () => {

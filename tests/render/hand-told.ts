@@ -136,6 +136,7 @@ export const told: Answer = {
       worst: -7,
       shortfall: 11,
     },
+    asked: true,
     wanting: 11,
     suggestions: [
       {
@@ -154,6 +155,7 @@ export const told: Answer = {
         helps: [
           { mic: 'voice-mic', before: 6, basis: null, after: 9, unweightedBefore: 1, unweightedAfter: 4 },
         ],
+        mends: [],
         price: [],
       },
       {
@@ -172,6 +174,7 @@ export const told: Answer = {
         helps: [
           { mic: 'overheads', before: 15, basis: null, after: 17, unweightedBefore: 15, unweightedAfter: 17 },
         ],
+        mends: [{ kind: 'ghost', about: ['voice'], before: -7, after: -5 }],
         price: [
           {
             kind: 'signal-to-bleed',

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { SECTIONS, type Section, sectionsFor } from '../../src/render/sections.ts';
 import { text } from '../../src/render/text.ts';
-import { everything, inFull, mic, plainOptions } from './hand-made.ts';
+import { everything, inFull, level, mic, plainOptions } from './hand-made.ts';
 import { told } from './hand-told.ts';
 
 const brief = text(told, plainOptions);
@@ -42,8 +42,8 @@ describe('in brief', () => {
   test('tells a move in a line: what it does for the mic in need, how long it takes, what it costs', () => {
     expect(brief).toContain(
       '  1 Bring voice-mic from 20 cm to 10 cm: voice-mic 6.0 to 9.0 dB, 2 min\n' +
-        '  2 Ask tuba to take it softer: mf instead of f: missed margins 11.0 to 9.0 dB,\n' +
-        '    under 1 min; price: tuba-mic 11.0 to 8.0 dB\n',
+        '  2 Ask tuba to take it softer: mf instead of f: ghost of voice short by 7.0 dB,\n' +
+        '    now short by 5.0 dB, under 1 min; price: tuba-mic 11.0 to 8.0 dB\n',
     );
   });
 
@@ -57,6 +57,21 @@ describe('in brief', () => {
 
   test('has one row for each microphone, with its loudest bleeder', () => {
     expect(brief).toMatch(/voice-mic +voice +6\.0 +10 +short by 4\.0 dB +drums\n {2}tuba-mic/);
+  });
+
+  test('counts what is missed besides: a ghost and an edit of parts', () => {
+    expect(brief.replaceAll('\n', ' ')).toMatch(/microphones: [^;]*; \d other limits missed/);
+  });
+
+  test('adds a kit up: 80 and 80 dB of its pieces are louder than 82 dB of a tuba', () => {
+    const levels = [
+      level('voice', 90, { wanted: true }),
+      level('tuba', 82),
+      level('drums.kick', 80),
+      level('drums.snare', 80),
+    ];
+    const page = text({ ...told, mics: [mic('voice-mic', { levels })], pairs: [] }, plainOptions);
+    expect(page).toMatch(/voice-mic +voice +6\.0 +10 +short by 4\.0 dB +drums\n/);
   });
 
   test('rather leaves the loudest bleeder out than cuts a name', () => {

@@ -48,10 +48,9 @@ export function viewOf(told: Told, { band, mic, level }: Asked): View {
 
 const hears = (row: Row): string => `What ${row.name} hears: ${micVerdict(row)}`;
 
-/** How the microphones stand, in one line. */
+/** How the microphones stand, in one line: single capsules, as the report counts them. */
 function tally({ report }: Told): string {
-  const rows = [...report.pairs, ...report.mics.filter(({ pair }) => pair === null)];
-  const judged = rows.filter(({ verdict }) => verdict !== null);
+  const judged = report.mics.filter(({ verdict }) => verdict !== null);
   if (judged.length === 0) return 'No microphone is judged';
   const count = (verdict: Verdict) => judged.filter((row) => row.verdict === verdict).length;
   const [short, marginal] = [count('short'), count('marginal')];

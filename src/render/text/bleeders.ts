@@ -19,9 +19,18 @@ export function bleederLines(mic: MicRow, layout: Layout, indent: string): strin
   return [...lines, ...remainder(bleeders.slice(main.length), own, indent)];
 }
 
-/** The one that spills most into it. */
-export const loudestBleeder = (mic: MicRow): LevelRow | null =>
-  loudestFirst(mic.levels.filter((level) => !level.wanted && !level.ignored && energy(level) > 0))[0] ?? null;
+/** Name of what spills most into it, a kit as a whole; empty where nothing does. */
+export function loudestBleeder(mic: MicRow): string {
+  const bleeding = loudestFirst(
+    mic.levels.filter((level) => !level.wanted && !level.ignored && energy(level) > 0),
+  );
+  const names = [...new Set(bleeding.map(({ source }) => kitOf(source)))];
+  const together = (name: string) => energySum(bleeding.filter(({ source }) => kitOf(source) === name));
+  return names.reduce((most, name) => (together(name) > together(most) ? name : most), names[0] ?? '');
+}
+
+/** "drums" of "drums.kick": no name holds a dot of its own. */
+const kitOf = (source: string): string => source.split('.')[0] ?? source;
 
 const loudestFirst = (levels: readonly LevelRow[]): LevelRow[] =>
   [...levels].sort((a, b) => energy(b) - energy(a) || a.source.localeCompare(b.source, 'en'));

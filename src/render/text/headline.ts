@@ -6,7 +6,7 @@ import { counted, micVerdict } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { type Layout, verdictPaint } from './layout.ts';
 
-/** The answer in two lines: how many microphones stand how, and the worst of them. */
+/** The answer in two lines: how many microphones stand how, what else is missed, and the worst microphone. */
 export function headline(report: Answer, layout: Layout): string[] {
   const { title, passage } = report;
   const named = title === '' ? [] : wrap(title, layout.width).map(layout.paint.strong);
@@ -34,7 +34,21 @@ function readAs({ readings, mics, pairs, parts, levelBasis }: Answer): string[] 
   ];
 }
 
-function count({ mics, lines }: Report): string {
+/** Limits that are missed and are no S/B of a microphone: of parts and of people. */
+function missedBesides({ parts, hearing, sight, exposure }: Report): string {
+  const others = [
+    ...parts,
+    ...parts.map(({ editable }) => editable),
+    ...hearing.limits,
+    ...sight.limits,
+    ...exposure,
+  ];
+  const missed = others.filter(({ verdict }) => verdict === 'short').length;
+  return missed > 0 ? `; ${counted(missed, 'other limit')} missed` : '';
+}
+
+function count(report: Report): string {
+  const { mics, lines } = report;
   const judged = mics.filter((mic) => mic.verdict !== null);
   const rest = mics.length - judged.length;
   const parts = [
@@ -43,7 +57,7 @@ function count({ mics, lines }: Report): string {
     ...(lines.length > 0 ? [counted(lines.length, 'line')] : []),
   ];
   if (mics.length === 0) return lines.length > 0 ? `${parts.join()}, no microphones` : 'No microphones';
-  return `${counted(mics.length, 'microphone')}: ${parts.join(', ')}`;
+  return `${counted(mics.length, 'microphone')}: ${parts.join(', ')}${missedBesides(report)}`;
 }
 
 function tally(judged: readonly MicRow[]): string[] {

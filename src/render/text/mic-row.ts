@@ -31,7 +31,7 @@ export function micRow(mic: MicRow, label: string, layout: ReportLayout, { most,
     plain(mic.limit === null ? '' : round(mic.limit)),
     { text: micVerdict(mic), paint: verdictPaint(mic.verdict, layout.paint) },
     ...(basis ? [plain(basisWords(mic.basis))] : []),
-    ...(most ? [plain(judged ? (loudestBleeder(mic)?.source ?? '') : '')] : []),
+    ...(most ? [plain(judged ? loudestBleeder(mic) : '')] : []),
     ...(most && isWide(layout) ? [plain(judged ? mostly(mic) : '')] : []),
   ];
 }

@@ -5,7 +5,7 @@ import { worseWords } from '../compare-words.ts';
 import { figure, figureOr } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { heading, type ReportLayout } from './layout.ts';
-import { capital, suggestionBlock } from './suggest.ts';
+import { capital, mendWords, suggestionBlock } from './suggest.ts';
 
 /** The moves that do most for each minute; in full, each with all it helps and costs. */
 export function now({ now: advice }: Pick<Answer, 'now'>, layout: ReportLayout): string[] {
@@ -23,6 +23,7 @@ export function now({ now: advice }: Pick<Answer, 'now'>, layout: ReportLayout):
 function whyNone(advice: PlainAdvice | 'too large'): string {
   if (advice === 'too large')
     return 'Not looked for in a plan this large; spillcheck suggest does, and takes its time.';
+  if (!advice.asked) return 'Nothing: of what was asked for no limit is judged.';
   return advice.wanting > 0
     ? 'No single move was found that betters it; two together may: spillcheck suggest --moves 2'
     : 'Nothing: all limits are met with 3 dB to spare.';
@@ -36,13 +37,22 @@ function inShort(one: PlainSuggestion, i: number, advice: PlainAdvice, width: nu
 const duration = ({ minutes }: PlainSuggestion): string =>
   minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`;
 
-/** By the mic in need that it helps most, else by what is missed of all limits. */
-function gained({ helps, shortfall: [before, after] }: PlainSuggestion, { standing }: PlainAdvice): string {
-  const inNeed = standing.rows.filter(({ margin }) => standing.shortfall === 0 || margin < 0);
-  const helped = helps.filter(({ mic }) =>
-    inNeed.some(({ kind, name }) => kind === 'signal-to-bleed' && name === mic),
-  );
+/** A limit met by less is worth bettering where none is missed, dB. */
+const CLEAR = 3;
+
+/** By the mic in most need of those it helps, else by what is missed of all limits. */
+function gained(
+  { helps, mends, shortfall: [before, after] }: PlainSuggestion,
+  { standing }: PlainAdvice,
+): string {
+  const marginOf = (mic: string): number =>
+    standing.rows.find(({ kind, name }) => kind === 'signal-to-bleed' && name === mic)?.margin ??
+    Number.MAX_VALUE;
+  const helped = helps
+    .filter(({ mic }) => marginOf(mic) < (standing.shortfall > 0 ? 0 : CLEAR))
+    .sort((a, b) => marginOf(a.mic) - marginOf(b.mic));
   const [most] = helped;
+  if (!most && mends[0]) return mendWords(mends[0]);
   if (!most) return `missed margins ${figure(before, 1)} to ${figure(after, 1)} dB`;
   const rest = helped.length > 1 ? ` and ${helped.length - 1} more` : '';
   return `${most.mic} ${fromTo(most.before, most.after)} dB${rest}`;
@@ -59,7 +69,7 @@ function cost({ price: [first, ...others] }: PlainSuggestion): string {
 function priceWords(worse: Worse): string {
   const { kind, about, before, after } = worse;
   return kind === 'signal-to-bleed' && after !== null
-    ? `${about.join()} ${fromTo(before.figure, after.figure)} dB`
+    ? `${about.join()} ${fromTo(before.figure, after.figure)} dB${after.verdict === 'short' && before.verdict !== 'short' ? ', now short' : ''}`
     : worseWords(worse);
 }
 

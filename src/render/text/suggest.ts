@@ -1,6 +1,7 @@
 /** Suggestions as a page for people: what to do, whom it helps, what it costs. */
-import type { Helped } from '../../advise/advice.ts';
+import type { Helped, Mended } from '../../advise/advice.ts';
 import type { PlainAdvice, PlainSuggestion } from '../../advise/plain-advice.ts';
+import type { LimitKind } from '../../judge/limits/limit-row.ts';
 import type { ToldReadings } from '../../judge/told-readings.ts';
 import { visible } from '../../plan/visible.ts';
 import { worseWords } from '../compare-words.ts';
@@ -78,8 +79,8 @@ export function suggestionBlock(one: PlainSuggestion, place: number, layout: Lay
 }
 
 /** Most that is told of what a suggestion helps and costs. */
-type Most = { readonly helps?: number; readonly price?: number };
-const SHOWN: Most = { helps: 3, price: 4 };
+type Most = { readonly helps?: number; readonly mends?: number; readonly price?: number };
+const SHOWN: Most = { helps: 3, mends: 2, price: 4 };
 
 /** Its sentences, not yet laid out: what to do; then what it does, whom it helps and what it costs. */
 export function suggestionLines(one: PlainSuggestion, most: Most = {}): { words: string[]; rest: string[] } {
@@ -92,6 +93,7 @@ export function suggestionLines(one: PlainSuggestion, most: Most = {}): { words:
     rest: [
       `${minutes(one.minutes)}; ${missed}${least}`,
       ...listed('helps', one.helps.map(helpWords), most.helps),
+      ...listed('mends', one.mends.map(mendWords), most.mends),
       ...listed('price', one.price.map(worseWords), most.price),
     ],
   };
@@ -103,6 +105,25 @@ function listed(word: string, told: readonly string[], most = told.length): stri
   const text = [...told.slice(0, most), ...(rest > 0 ? [`and ${rest} more`] : [])].map(escapeAll).join('; ');
   return [`${word}: ${text}`];
 }
+
+/** "ghost of singer short by 5.6 dB, now met by 2.2 dB". */
+export function mendWords({ kind, about, before, after }: Mended): string {
+  const whom = MENDED[kind](about);
+  if (kind === 'see-each-other') return `${whom} now see each other`;
+  const stands = (margin: number): string =>
+    `${margin < 0 ? 'short' : 'met'} by ${figureOr(Math.abs(margin), 1, 'any')} dB`;
+  return `${whom} ${stands(before)}, now ${stands(after)}`;
+}
+
+const MENDED: Readonly<Record<LimitKind, (about: readonly string[]) => string>> = {
+  'signal-to-bleed': ([mic]) => `S/B of ${mic}`,
+  'three-to-one': (about) => `3:1 rule of ${about.join(' and ')}`,
+  ghost: ([part]) => `ghost of ${part}`,
+  editable: ([part]) => `${part} alone`,
+  'see-each-other': (about) => about.join(' and '),
+  hear: (about) => about.join(' hearing '),
+  'session-length': ([player]) => `session of ${player}`,
+};
 
 function helpWords({ mic, before, basis, after, unweightedBefore, unweightedAfter }: Helped): string {
   const from = basis === null ? '' : ` ${basisWords(basis)}`;

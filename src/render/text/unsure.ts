@@ -17,9 +17,12 @@ export function unsure(answer: Answer, listed: boolean, layout: ReportLayout): s
   const bands = layout.brief
     ? rooms.filter((room) => lowBands(room).length > 0).map(inShort)
     : rooms.map(uncertain);
-  const said = [counts(assumptions, listed), ...bands];
-  if (layout.brief)
-    return [...wrap(`${TITLE}: ${said.join('; ')}`, layout.width, '', '  '), ...list, ...open];
+  const count = counts(assumptions, listed);
+  if (layout.brief) {
+    const told = listed ? [...bands, count] : [count, ...bands];
+    return [...wrap(`${TITLE}: ${told.join('; ')}`, layout.width, '', '  '), ...list, ...open];
+  }
+  const said = [count, ...bands];
   const lines = [...said, LEFT_OUT].map((line) => wrap(line, layout.width, '  ', '    '));
   return [
     layout.paint.strong(TITLE),
