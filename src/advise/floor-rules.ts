@@ -18,9 +18,19 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
     [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
     panels.every((panel) => standsClear(panel, after)) &&
-    cutThrough(after) <= cutThrough(before) &&
-    strewn(after) <= strewn(before)
+    cutThrough(after) <= once(cut, before, cutThrough) &&
+    strewn(after) <= once(apart, before, strewn)
   );
+}
+
+/** Of the scene that thousands are held against. */
+const cut = new WeakMap<Scene, number>();
+const apart = new WeakMap<Scene, number>();
+
+function once(known: WeakMap<Scene, number>, scene: Scene, count: (scene: Scene) => number): number {
+  const before = known.get(scene) ?? count(scene);
+  known.set(scene, before);
+  return before;
 }
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];

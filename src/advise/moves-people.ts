@@ -8,10 +8,13 @@ import type { Edit } from './set-value.ts';
 import { tapeOf } from './tape.ts';
 import { nodeAt, nodeOf } from './written.ts';
 
-const TURNS = [-15, 15, -30, 30, -45, 45, -60, 60, -90, 90, 180];
-/** Steps on the plan, m. */
-const STEPS = [0.5, 1];
-const WAYS = Array.from({ length: 8 }, (_, i) => (i * Math.PI) / 4);
+/** Degrees. Finer steps change too little to ask for. Our own choice. */
+const TURNS = [-30, 30, -60, 60, -90, 90, 180];
+/** Steps on the plan, m, and into how many directions. */
+const STEPS = [
+  { step: 0.5, ways: 4 },
+  { step: 1, ways: 8 },
+];
 
 export const turnPlayerMoves: MoveMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) =>
@@ -30,8 +33,9 @@ export const turnPlayerMoves: MoveMaker = (base, { sounding }) =>
 export const shiftPlayerMoves: MoveMaker = (base, { sounding }) => {
   const tape = tapeOf(base.tree);
   return movable(base, sounding).flatMap((thing) =>
-    STEPS.flatMap((step) =>
-      WAYS.map((way): Idea => {
+    STEPS.flatMap(({ step, ways }) =>
+      Array.from({ length: ways }, (_, i): Idea => {
+        const way = (i * 2 * Math.PI) / ways;
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
         return {
           kind: 'shift-player',
