@@ -1,5 +1,6 @@
 /** What a suggestion is to better: the missed margins of a whole plan, or of one mic or part. */
 
+import { CLEAR } from '../judge/verdict.ts';
 import type { MarginRow } from './margin.ts';
 import { LOST } from './margin.ts';
 import type { Standing } from './standing.ts';
@@ -10,8 +11,6 @@ export type Goal = {
   /** Margin up to which a limit is worth bettering: 0, or where none is missed what makes it clear. */
   readonly upTo: number;
 };
-
-const CLEAR = 3;
 
 export function goalFor(standing: Standing, counts: Goal['counts'] = () => true): Goal {
   const missed = standing.rows.some((row) => counts(row) && row.margin < 0);

@@ -3,10 +3,11 @@ import type { Catalogue } from '../scene/catalogue.ts';
 import { benchOf, type Computed } from './bench-plan.ts';
 import { type Ground, groundOf, tryMove } from './evaluate.ts';
 import { focusOf } from './focus.ts';
-import { type Goal, wanting } from './goal.ts';
+import { type Goal, goalFor, wanting } from './goal.ts';
 import { canJoin } from './joinable.ts';
 import { MINUTES, type Move } from './move.ts';
 import { movesOf } from './moves.ts';
+import type { Standing } from './standing.ts';
 import {
   bestOfEach,
   byGain,
@@ -20,7 +21,8 @@ import {
 } from './suggestion.ts';
 
 export type SearchOptions = {
-  readonly goal: Goal;
+  /** Whose limits count; all of the plan's where left out. */
+  readonly counts?: Goal['counts'];
   readonly minutes?: Minutes;
   /** Most moves in a set. */
   readonly most?: number;
@@ -32,6 +34,9 @@ export type SearchOptions = {
 
 /** What is found so far, best first. */
 export type Found = {
+  /** How the plan stands as it is, and what was to be bettered of that. */
+  readonly standing: Standing;
+  readonly goal: Goal;
   readonly suggestions: readonly Suggestion[];
   readonly tried: number;
   readonly size: number;
@@ -46,6 +51,7 @@ type Search = SearchOptions & {
   readonly base: Computed;
   readonly catalogue: Catalogue;
   readonly ground: Ground;
+  readonly goal: Goal;
   readonly wantingBefore: number;
   readonly found: Suggestion[];
   tried: number;
@@ -62,8 +68,9 @@ export function* searching(
   options: SearchOptions,
 ): Generator<Found, Found> {
   const ground = groundOf(benchOf(base, catalogue));
-  const wantingBefore = wanting(ground.reading.standing, options.goal);
-  const search: Search = { ...options, base, catalogue, ground, wantingBefore, found: [], tried: 0 };
+  const goal = goalFor(ground.reading.standing, options.counts);
+  const wantingBefore = wanting(ground.reading.standing, goal);
+  const search: Search = { ...options, base, catalogue, ground, goal, wantingBefore, found: [], tried: 0 };
   const singles = yield* trySingles(search);
   const pool = poolOf(singles, options.pool ?? POOL);
   let beam = beamOf(singles, options.beam ?? BEAM);
@@ -139,7 +146,9 @@ function attempt(search: Search, ground: Ground, moves: readonly Move[], gainBef
   return made;
 }
 
-const foundSoFar = ({ found, tried }: Search, size: number): Found => ({
+const foundSoFar = ({ found, tried, ground, goal }: Search, size: number): Found => ({
+  standing: ground.reading.standing,
+  goal,
   get suggestions() {
     return bestOfEach(found, byWorth);
   },

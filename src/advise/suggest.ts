@@ -2,10 +2,9 @@
 import type { Catalogue } from '../scene/catalogue.ts';
 import { type Advice, toldSuggestions } from './advice.ts';
 import type { Computed } from './bench-plan.ts';
-import { type Goal, goalFor, wanting } from './goal.ts';
+import { type Goal, wanting } from './goal.ts';
 import { wantingOnBadDays } from './robust.ts';
 import { type Found, searching } from './search.ts';
-import { standingOf } from './standing.ts';
 import { byWorth, type Minutes, type Suggestion } from './suggestion.ts';
 
 export type SuggestOptions = {
@@ -38,14 +37,13 @@ export function suggesting(
   catalogue: Catalogue,
   options: SuggestOptions,
 ): Generator<Found, Found> {
-  const { minutes, most } = options;
-  const goal = goalOf(base, options);
-  return searching(base, catalogue, { goal, ...(minutes && { minutes }), ...(most && { most }) });
+  const { counts, minutes, most } = options;
+  return searching(base, catalogue, {
+    ...(counts && { counts }),
+    ...(minutes && { minutes }),
+    ...(most && { most }),
+  });
 }
-
-/** What is to be bettered. */
-export const goalOf = ({ scene, result }: Computed, { counts }: SuggestOptions): Goal =>
-  goalFor(standingOf(scene, result), counts);
 
 export function adviceOf(
   base: Computed,
@@ -53,16 +51,14 @@ export function adviceOf(
   options: SuggestOptions,
   { found, whole }: { readonly found: Found; readonly whole: boolean },
 ): Advice {
-  const standing = standingOf(base.scene, base.result);
-  const ranked = options.robust
-    ? forBadDays(base, found.suggestions, goalOf(base, options))
-    : found.suggestions;
+  const { standing, goal } = found;
+  const ranked = options.robust ? forBadDays(base, found.suggestions, goal) : found.suggestions;
   const shown = ranked.slice(0, options.show ?? SHOWN);
   return {
     title: base.scene.title,
     standing,
-    asked: standing.rows.some((row) => options.counts?.(row) ?? true),
-    wanting: wanting(standing, goalFor(standing, options.counts)),
+    asked: standing.rows.some(goal.counts),
+    wanting: wanting(standing, goal),
     suggestions: toldSuggestions(base, catalogue, standing, shown),
     more: ranked.length - shown.length,
     tried: found.tried,

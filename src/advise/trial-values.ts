@@ -2,8 +2,7 @@
 import type { Finding } from '../finding.ts';
 import { readUncommon } from '../plan/any-unit.ts';
 import { readDocument } from '../plan/document.ts';
-import type { LengthUnit, MapNode, Node } from '../plan/tree.ts';
-import { unitsOf } from './written.ts';
+import { type LengthUnit, type MapNode, type Node, unitsOf } from '../plan/tree.ts';
 
 export type Values =
   | { readonly kind: 'list'; readonly nodes: readonly Node[] }

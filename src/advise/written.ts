@@ -1,9 +1,9 @@
 /** Values to be set in a plan, as they would be written there. */
-import type { LengthUnit, MapNode, Node } from '../plan/tree.ts';
+import type { LengthUnit, Node } from '../plan/tree.ts';
 
 type Plain = number | string | boolean | Node | readonly Plain[] | { readonly [key: string]: Plain };
 
-export const NOWHERE = { source: { name: 'suggestion', text: '' }, offset: 0 };
+const NOWHERE = { source: { name: 'suggestion', text: '' }, offset: 0 };
 
 export function nodeOf(value: Plain): Node {
   if (isNode(value)) return value;
@@ -15,18 +15,21 @@ export function nodeOf(value: Plain): Node {
     );
     return { kind: 'map', entries: new Map(entries), mark: NOWHERE };
   }
-  const scalar = value as number | string | boolean;
-  return { kind: 'scalar', value: scalar, text: String(scalar), units: 'm', mark: NOWHERE, foreign: null };
+  return scalarOf(value as number | string | boolean);
 }
+
+/** `units` is what a bare length counts in. */
+export const scalarOf = (value: number | string | boolean, units: LengthUnit = 'm'): Node => ({
+  kind: 'scalar',
+  value,
+  text: String(value),
+  units,
+  mark: NOWHERE,
+  foreign: null,
+});
 
 const isNode = (value: Plain): value is Node =>
   typeof value === 'object' && 'kind' in value && 'mark' in value && 'source' in (value.mark as object);
-
-/** What bare lengths count in. */
-export function unitsOf(tree: MapNode): LengthUnit {
-  const written = tree.entries.get('units')?.node;
-  return written?.kind === 'scalar' && written.value === 'ft' ? 'ft' : 'm';
-}
 
 /** What stands at a path, or null. */
 export function nodeAt(tree: Node, path: readonly (string | number)[]): Node | null {

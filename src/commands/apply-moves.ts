@@ -4,8 +4,9 @@ import { alike } from '../advise/alike.ts';
 import { allTogether } from '../advise/all-together.ts';
 import { applied } from '../advise/apply.ts';
 import type { Computed } from '../advise/bench-plan.ts';
+import { goalFor } from '../advise/goal.ts';
 import type { Move } from '../advise/move.ts';
-import { type SuggestOptions as Asked, goalOf } from '../advise/suggest.ts';
+import type { SuggestOptions as Asked } from '../advise/suggest.ts';
 import { type Finding, refusal } from '../finding.ts';
 import { say } from '../io/streams.ts';
 import { readPlan } from '../plan/read.ts';
@@ -48,7 +49,7 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
   const { suggestions } = advice;
   const one = suggestions[Number(which) - 1]?.moves;
   if (which === 'all' && suggestions.length > 0)
-    return allTogether(base, catalogue, suggestions, goalOf(base, asked));
+    return allTogether(base, catalogue, suggestions, goalFor(advice.standing, asked.counts));
   if (!one) {
     const mend =
       suggestions.length === 0

@@ -3,7 +3,7 @@
 export type Verdict = 'clear' | 'marginal' | 'short';
 
 /** Margin from which a limit counts as clearly met, dB. */
-const CLEAR = 3;
+export const CLEAR = 3;
 
 /** What rounding may take from a margin, dB: a limit met to the dot is met. */
 const ROUNDING = 1e-9;

@@ -11,7 +11,7 @@ import { tooMuchOf } from './most.ts';
 import type { PlanData } from './plan.ts';
 import { layOverStudio } from './studio.ts';
 import { readTables } from './table-file.ts';
-import { type LengthUnit, type MapNode, markOf, type Source } from './tree.ts';
+import { type LengthUnit, type MapNode, markOf, type Source, unitsOf } from './tree.ts';
 import { findingOf, validate } from './validate.ts';
 
 export type ReadPlan = {
@@ -60,11 +60,6 @@ export async function readPlan(
   const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];
   const whole = answer(hasErrors(all) ? null : plan, all, tables.tree, sources);
   return { ...whole, units: unitsOf(own.tree) };
-}
-
-function unitsOf({ entries }: MapNode): LengthUnit {
-  const units = entries.get('units')?.node;
-  return units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
 }
 
 const emptyTree = (source: Source): MapNode => ({

@@ -41,6 +41,12 @@ export type ListNode = {
 
 export type Node = Scalar | MapNode | ListNode;
 
+/** What bare lengths count in, as the plan says it. */
+export function unitsOf({ entries }: MapNode): LengthUnit {
+  const units = entries.get('units')?.node;
+  return units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
+}
+
 export const isNull = (node: Node): boolean => node.kind === 'scalar' && node.value === null;
 
 /** Where a path was written: the nearest written value; with `key`, the key of a map that leads to it. */

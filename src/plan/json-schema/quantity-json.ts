@@ -1,11 +1,11 @@
 /** Quantities and levels as JSON Schema: a bare number within bounds, or a text by pattern. */
 import type { About } from '../schema-frame.ts';
-import { EXAMPLES } from '../units.ts';
+import { EXAMPLES, FOOT } from '../units.ts';
 import { anyOf, type Define, type Json } from './json.ts';
 import { levelPattern, quantityPattern } from './text-patterns.ts';
 
 /** Bare lengths may count in feet: what is too much in metres is not in feet. */
-const LARGEST_BARE = 1 / 0.3048;
+const LARGEST_BARE = 1 / FOOT;
 
 export function quantityJson(about: Extract<About, { takes: 'quantity' }>, define: Define): Json {
   const { dimension, min, max, bareFactor, step } = about;

@@ -1,12 +1,11 @@
 /** Lengths as a tape shows them. */
 import type { LengthUnit } from '../../plan/tree.ts';
+import { INCH } from '../../plan/units.ts';
 
 /** How metres are said on a sheet. */
 export type Lengths = (metres: number) => string;
 
 const FOOT = 12;
-/** Exact: 1 in = 25.4 mm (international yard and pound agreement, 1959). */
-const INCH = 0.0254;
 
 /** Whole centimetres, or feet and inches to the nearest half inch. */
 export const lengthsIn = (units: LengthUnit): Lengths => (units === 'ft' ? feetAndInches : centimetres);

@@ -1,5 +1,6 @@
 import type { PlainAdvice, PlainSuggestion } from '../../advise/plain-advice.ts';
 import type { Worse } from '../../advise/worse.ts';
+import { CLEAR } from '../../judge/verdict.ts';
 import type { Answer } from '../answer.ts';
 import { worseWords } from '../compare-words.ts';
 import { figure, figureOr } from '../words.ts';
@@ -36,9 +37,6 @@ function inShort(one: PlainSuggestion, i: number, advice: PlainAdvice, width: nu
 
 const duration = ({ minutes }: PlainSuggestion): string =>
   minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`;
-
-/** A limit met by less is worth bettering where none is missed, dB. */
-const CLEAR = 3;
 
 /** By the mic in most need of those it helps, else by what is missed of all limits. */
 function gained(
