@@ -5,7 +5,8 @@ import { setLength, setRoundsSeen } from './panel-pass.ts';
 import { FRONT, SIGHT } from './panel-sight.ts';
 import type { Screens } from './past-screens.ts';
 import { sumPast } from './rectangle.ts';
-import { type Leg, type ScreenPass, setScreen } from './screen-pass.ts';
+import type { Screen } from './screen.ts';
+import { type Leg, partsOn, setScreen } from './screen-pass.ts';
 import { spotOf } from './spot.ts';
 
 /**
@@ -54,25 +55,36 @@ export function dimSeen(
     const panel = lone[p] as ReadyPanel;
     setRoundsSeen(pass, panel, source, i, mic, j);
     sumPast(pass);
-    dim(into, panel.tau, pass);
+    dim(into, panel.tau, pass.past);
   }
 }
 
 /** The same for screens of several panels. */
 export function dimJoined(into: Bands, screens: Screens, leg: Leg): void {
-  const { joined, pass } = screens;
+  const { joined, least } = screens;
   for (const screen of joined) {
-    if (!setScreen(pass, screen, leg)) continue;
-    sumPast(pass);
-    dim(into, pass.tau, pass);
+    least.fill(1);
+    lower(least, screens, screen, leg);
+    for (const part of partsOn(screen, leg)) lower(least, screens, part, leg);
+    for (let band = 0; band < BAND_COUNT; band++)
+      into[band] = (into[band] as number) * (least[band] as number);
   }
 }
 
-function dim(into: Bands, tau: Bands, { past }: ScreenPass): void {
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const through = tau[band] as number;
-    const round = past[band] as number;
-    const kept = Math.min(1, Math.max(0, round));
-    into[band] = (into[band] as number) * (through + (1 - through) * kept);
-  }
+function lower(least: Bands, { pass }: Screens, screen: Screen, leg: Leg): void {
+  if (!setScreen(pass, screen, leg)) return;
+  sumPast(pass);
+  for (let band = 0; band < BAND_COUNT; band++)
+    least[band] = Math.min(
+      least[band] as number,
+      leftBy(pass.tau[band] as number, pass.past[band] as number),
+    );
 }
+
+function dim(into: Bands, tau: Bands, past: Bands): void {
+  for (let band = 0; band < BAND_COUNT; band++)
+    into[band] = (into[band] as number) * leftBy(tau[band] as number, past[band] as number);
+}
+
+/** `τ + (1−τ)·min(1, past)`; rounding may take a sum of waves below 0. */
+const leftBy = (tau: number, past: number): number => tau + (1 - tau) * Math.min(1, Math.max(0, past));

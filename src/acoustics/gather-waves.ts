@@ -2,7 +2,7 @@
 import { BAND_COUNT } from './bands.ts';
 import { setPhases } from './phase.ts';
 import type { Pass, Round } from './rectangle.ts';
-import { WAVE_SIZE, type WaveSum } from './wave-sum.ts';
+import { EDGE_SETS, newWaveSum, WAVE_SIZE, type WaveSum } from './wave-sum.ts';
 
 /** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
 export const STRAIGHT = 0;
@@ -10,6 +10,13 @@ export const SIDE = 1;
 export const CAP = 3;
 export const CORNER = 5;
 export const WAVES = 9;
+
+/** A sum for all of them: bits of the edges that each bends round, the sides first. */
+export function newPanelSum(): WaveSum {
+  const sum = newWaveSum(WAVES);
+  sum.edges.set([0, 1, 2, 4, 8, 5, 9, 6, 10]);
+  return sum;
+}
 
 /** Phases of every detour, before waves are summed. */
 export function setAllPhases({ sides, caps, waves }: Pass): void {
@@ -25,6 +32,7 @@ export function setAllPhases({ sides, caps, waves }: Pass): void {
 export function gather(pass: Pass, through: number, across: number, upright: number): void {
   const { sum } = pass;
   sum.count = 0;
+  setSteady(pass);
   if (through !== 0) addStraight(sum, through);
   for (let i = 0; i < 2; i++) {
     const side = pass.sides[i] as Round;
@@ -37,6 +45,18 @@ export function gather(pass: Pass, through: number, across: number, upright: num
   for (let i = 0; i < 4; i++) {
     const there = (pass.sides[i >> 1] as Round).there && (pass.caps[i & 1] as Round).there;
     if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), CAP + (i & 1));
+  }
+}
+
+/** What of a phase holds that the edges of a set are part of: they are off independently of each other. */
+function setSteady({ sum, sides, caps }: Pass): void {
+  const { steady } = sum;
+  for (let set = 1; set < EDGE_SETS; set++) {
+    const last = set < 2 ? sides[0] : set < 4 ? sides[1] : set < 8 ? caps[0] : caps[1];
+    const others = set - (set < 2 ? 1 : set < 4 ? 2 : set < 8 ? 4 : 8);
+    for (let band = 0; band < BAND_COUNT; band++)
+      steady[set * BAND_COUNT + band] =
+        (steady[others * BAND_COUNT + band] as number) * (last.steady[band] as number);
   }
 }
 

@@ -105,5 +105,5 @@ function roundHull(pass: Pass, round: Round, [source, mic]: Ends, way: LevelWay 
   const y = (mic[1] - source[1]) / flat;
   put(round.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
   put(round.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
-  closeRound(pass, round, chain, [whole, whole]);
+  closeRound(pass, round, chain, [source, mic], [whole, whole]);
 }

@@ -7,8 +7,8 @@ const ALIKE = 2.5e-6;
 
 /**
  * Writes `past`, the band mean of |1 − (a − L − R)(b − T)|² with L, R, T the waves of both sides and the cap, whose phases are
- * set; a and b are 0 or 1. Multiplied out it is a constant and eight waves: squares do not swing, and of LT and LT* one falls
- * away. The mean of a wave over a band is what its imaginary part grows by, over span and detour. The sum over all pairs of nine
+ * set; a and b are 0 or 1. Multiplied out it is a constant and eight waves, each of them as strong as its edges are in step:
+ * squares do not swing, and of LT and LT* one falls away. The mean of a wave over a band is what its imaginary part grows by, over span and detour. The sum over all pairs of nine
  * waves, which gives the same, took twice the time. False, and nothing written, where two detours are alike.
  */
 export function pastOneCap({ past, sides, waves }: Pass, a: number, b: number, t: Round): boolean {
@@ -34,14 +34,17 @@ export function pastOneCap({ past, sides, waves }: Pass, a: number, b: number, t
   const perOver = 1 / over;
   const perUnder = 1 / under;
   for (let band = 0; band < BAND_COUNT; band++) {
-    const lRe = l.re[band] as number;
-    const lIm = l.im[band] as number;
-    const rRe = r.re[band] as number;
-    const rIm = r.im[band] as number;
-    const tRe = t.re[band] as number;
-    const tIm = t.im[band] as number;
-    const across = a + lRe * lRe + lIm * lIm + rRe * rRe + rIm * rIm;
-    const upright = b + tRe * tRe + tIm * tIm;
+    const lSteady = l.steady[band] as number;
+    const lRe = lSteady * (l.re[band] as number);
+    const lIm = lSteady * (l.im[band] as number);
+    const rSteady = r.steady[band] as number;
+    const rRe = rSteady * (r.re[band] as number);
+    const rIm = rSteady * (r.im[band] as number);
+    const tSteady = t.steady[band] as number;
+    const tRe = tSteady * (t.re[band] as number);
+    const tIm = tSteady * (t.im[band] as number);
+    const across = a + energy(l, band) + energy(r, band);
+    const upright = b + energy(t, band);
     let growth = 0;
     for (let edge = band; edge < band + 2; edge++) {
       const lCos = l.cos[edge] as number;
@@ -69,4 +72,10 @@ export function pastOneCap({ past, sides, waves }: Pass, a: number, b: number, t
     past[band] = 1 - 2 * hidden + across * upright + growth * (waves.inverseSpan[band] as number);
   }
   return true;
+}
+
+function energy({ re, im }: Round, band: number): number {
+  const x = re[band] as number;
+  const y = im[band] as number;
+  return x * x + y * y;
 }

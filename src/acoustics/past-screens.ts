@@ -9,7 +9,7 @@ import { type Bounds, readyPanel } from './panel.ts';
 import { setStraight } from './panel-pass.ts';
 import { sumPastPanel } from './rectangle.ts';
 import { type Screen, screensOf } from './screen.ts';
-import { type Leg, type ScreenPass, screenPassAt, setScreen } from './screen-pass.ts';
+import { type Leg, partsOn, type ScreenPass, screenPassAt, setScreen } from './screen-pass.ts';
 import type { Spots } from './spot.ts';
 import type { FreeWay } from './way.ts';
 
@@ -21,10 +21,16 @@ export type Screens = Spots & {
   /** For each mirror which of the lone panels it is; −1 where it is part of a larger screen. */
   readonly aloneAs: readonly number[];
   readonly pass: ScreenPass;
-  /** Of the screens that act on a pair: share of the line, and loss in the band at hand. */
+  /** Of the screens that act on a pair, and of their straight parts: which screen it is, and share of the line. */
+  readonly owner: Int32Array;
   readonly at: Float64Array;
+  /** Of each screen in the band at hand: which of those lets least through, where that is, and its loss. */
+  readonly best: Int32Array;
+  readonly places: Float64Array;
   readonly losses: Float64Array;
-  /** Their energy factors, what goes through of the direct sound and round of the edge waves, and those; packed [screen][band]. */
+  /** What is left by the screen of several panels at hand. */
+  readonly least: Bands;
+  /** Their energy factors, what goes through of the direct sound and round of the edge waves, and those; packed [entry][band]. */
   readonly factors: Float64Array;
   readonly through: Float64Array;
   readonly round: Float64Array;
@@ -35,6 +41,7 @@ export type Screens = Spots & {
 export function prepareScreens(panels: readonly Panel[], bounds: Bounds, soundSpeed: number): Screens {
   const list = screensOf(panels, bounds);
   const lone = list.flatMap((screen) => (screen.panels.length === 1 ? screen.panels : []));
+  const entries = list.reduce((sum, { parts }) => sum + 1 + parts.length, 0);
   const mirroring = panels.filter((panel) => panel.tau.some((tau) => tau < 1));
   return {
     list,
@@ -45,12 +52,16 @@ export function prepareScreens(panels: readonly Panel[], bounds: Bounds, soundSp
     bounds,
     known: new WeakMap(),
     pass: screenPassAt(soundSpeed),
-    at: new Float64Array(list.length),
+    owner: new Int32Array(entries),
+    at: new Float64Array(entries),
+    best: new Int32Array(list.length),
+    places: new Float64Array(list.length),
     losses: new Float64Array(list.length),
-    factors: new Float64Array(list.length * BAND_COUNT),
-    through: new Float64Array(list.length * BAND_COUNT),
-    round: new Float64Array(list.length * BAND_COUNT),
-    weighted: new Float64Array(list.length * BAND_COUNT),
+    least: sameInAllBands(1),
+    factors: new Float64Array(entries * BAND_COUNT),
+    through: new Float64Array(entries * BAND_COUNT),
+    round: new Float64Array(entries * BAND_COUNT),
+    weighted: new Float64Array(entries * BAND_COUNT),
   };
 }
 
@@ -78,22 +89,27 @@ export function directPast(into: Bands, screens: Screens, source: Vec3, mic: Vec
 }
 
 function actOn(screens: Screens, source: Vec3, mic: Vec3, way: FreeWay): number {
-  const { pass } = screens;
   const leg: Leg = { source, mic, from: 0, to: 1, except: null };
   let count = 0;
-  for (const screen of screens.list) {
-    if (!setScreen(pass, screen, leg)) continue;
-    freeRounds(pass, source, mic, way);
-    sumPastPanel(pass);
-    screens.at[count] = pass.at;
-    note(screens, count++);
-  }
+  screens.list.forEach((screen, owner) => {
+    if (acts(screens, screen, leg, way)) note(screens, count++, owner);
+    for (const part of partsOn(screen, leg)) if (acts(screens, part, leg, way)) note(screens, count++, owner);
+  });
   return count;
 }
 
+function acts({ pass }: Screens, screen: Screen, leg: Leg, way: FreeWay): boolean {
+  if (!setScreen(pass, screen, leg)) return false;
+  freeRounds(pass, leg.source, leg.mic, way);
+  sumPastPanel(pass);
+  return true;
+}
+
 /** `p² = τ·p²_direct + (1−τ)·sum/max(1, past)`: its parts, and what it is with all free energies 1. */
-function note(screens: Screens, index: number): void {
+function note(screens: Screens, index: number, owner: number): void {
   const { pass, factors, through, round, weighted } = screens;
+  screens.owner[index] = owner;
+  screens.at[index] = pass.at;
   for (let band = 0; band < BAND_COUNT; band++) {
     const tau = pass.tau[band] as number;
     const past = Math.max(0, pass.past[band] as number);
@@ -108,12 +124,11 @@ function note(screens: Screens, index: number): void {
 
 /** Several screens: the result of the deepest in each band, angles and all, less g times the others' losses. */
 function shareOut(screens: Screens, count: number): void {
-  const { losses, factors, at, through, round, pass } = screens;
+  const { losses, places, best, through, round, pass } = screens;
   for (let band = 0; count > 1 && band < BAND_COUNT; band++) {
-    for (let i = 0; i < count; i++)
-      losses[i] = -10 * Math.log10(Math.max(factors[i * BAND_COUNT + band] as number, 1e-30));
-    const further = 10 ** (-furtherLoss(losses, at, count, 1) / 10);
-    const deepest = deepestOf(losses, count);
+    const different = findBest(screens, count, band);
+    const further = 10 ** (-furtherLoss(losses, places, different, 1) / 10);
+    const deepest = best[deepestOf(losses, different)] as number;
     for (let i = 0; i < count; i++) {
       const share = i === deepest ? further : 0;
       const here = i * BAND_COUNT + band;
@@ -125,4 +140,20 @@ function shareOut(screens: Screens, count: number): void {
     kept.through.set(through.subarray(i * BAND_COUNT, (i + 1) * BAND_COUNT));
     kept.round.set(round.subarray(i * BAND_COUNT, (i + 1) * BAND_COUNT));
   });
+}
+
+/** Finds of each screen what lets least through in a band, the whole or a straight part; returns how many screens there are. */
+function findBest(screens: Screens, count: number, band: number): number {
+  const { owner, at, best, places, losses, factors } = screens;
+  let last = -1;
+  for (let i = 0; i < count; i++) {
+    const loss = -10 * Math.log10(Math.max(factors[i * BAND_COUNT + band] as number, 1e-30));
+    const same = i > 0 && owner[i] === owner[i - 1];
+    if (same && loss <= (losses[last] as number)) continue;
+    if (!same) last++;
+    best[last] = i;
+    places[last] = at[i] as number;
+    losses[last] = loss;
+  }
+  return last + 1;
 }

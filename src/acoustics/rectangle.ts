@@ -4,11 +4,11 @@
  */
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { type Bend, type EdgeWave, newBend } from './edge.ts';
-import { CAP, gather, SIDE, setAllPhases, WAVES } from './gather-waves.ts';
+import { CAP, gather, newPanelSum, SIDE, setAllPhases } from './gather-waves.ts';
 import { type Kept, type Mixture, newMixture, RAYS, sumOfMeans, takeRays, weigh } from './mixture.ts';
 import { pastOneCap } from './one-cap.ts';
 import { SIGHT } from './panel-sight.ts';
-import { eachMean, meanSquares, newWaveSum, type WaveSum } from './wave-sum.ts';
+import { eachMean, meanSquares, type WaveSum } from './wave-sum.ts';
 import { type Waves, wavesAt } from './waves.ts';
 
 export type Point = [number, number, number];
@@ -20,6 +20,8 @@ export type Round = EdgeWave & {
   clear: boolean;
   whole: number;
   detour: number;
+  /** Share of its wave that is in step with the others, by band. */
+  readonly steady: Bands;
   /** Share of a way with one bend that lies before it, as seen along the edge. */
   bend: number;
   /** Where it bends first and last; of the straight line nothing. */
@@ -64,7 +66,7 @@ export function newPass(soundSpeed: number): Pass {
     sides: [newRound(), newRound()],
     caps: [newRound(), newRound()],
     straight: newRound(),
-    sum: newWaveSum(WAVES),
+    sum: newPanelSum(),
     mixture: newMixture(),
     responses: new Float64Array(RAYS * BAND_COUNT),
     kept: null,
@@ -78,6 +80,7 @@ const newRound = (): Round => ({
   clear: false,
   whole: 0,
   detour: 0,
+  steady: sameInAllBands(1),
   bend: 0,
   first: [0, 0, 0],
   last: [0, 0, 0],

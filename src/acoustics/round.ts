@@ -1,6 +1,7 @@
 /** Ways round single straight edges, upright or level: the edge wave they carry, and where they bend. */
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import type { Bands } from './bands.ts';
+import { driftRound, setCoherence } from './coherence.ts';
 import { edgeWave, halfTurn, riseBesidePanel, setHalfAngle, setWave } from './edge.ts';
 import { alongPanel, type ReadyPanel, type UprightEdge } from './panel.ts';
 import { AWAY, HALF_COS, HALF_SIN, halfAngleAt } from './panel-sight.ts';
@@ -32,6 +33,7 @@ export function roundSeen(
   round.whole = whole;
   round.bend = before / flat;
   round.detour = (4 * before * after * turn * turn) / (whole + straight);
+  setCoherence(round.steady, driftRound(flat, turn, whole, straight), pass.waves.spread);
   const reach = 2 * Math.sqrt((2 * before * after) / whole) * (pass.waves.inverseRoot[0] as number);
   const lift = turn < 0 ? riseBesidePanel(halfAngleAt(from, i), halfAngleAt(to, j)) : 0;
   setWave(round, reach * turn, reach * (cos + sin), rho, lift, straight / whole / 2);
@@ -64,6 +66,7 @@ function finish(pass: Pass, round: Round, slide: number, rho: Bands): void {
   round.whole = bend.whole;
   round.bend = bend.before / flat;
   round.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
+  setCoherence(round.steady, driftRound(flat, turn, bend.whole, bend.straight), pass.waves.spread);
   edgeWave(round, bend, rho, pass.waves.inverseRoot);
 }
 

@@ -62,10 +62,18 @@ export function setScreen(pass: ScreenPass, screen: Screen, leg: Leg): boolean {
   if (screen.panels.length === 1) return setSingle(pass, screen.panels[0] as ReadyPanel, leg);
   findCrossings(pass.crossings, screen, leg);
   if (pass.crossings.count > 0) return setCrossed(pass, screen, leg);
-  // A screen that holds the mirror itself counts only where the line crosses it again.
-  const holdsMirror = leg.except !== null && screen.panels.some((ready) => ready.panel === leg.except);
-  return holdsMirror ? false : setBeside(pass, screen, leg);
+  return holdsMirror(screen, leg) ? false : setBeside(pass, screen, leg);
 }
+
+/** A screen that holds the mirror itself counts only where the line crosses it again. */
+const holdsMirror = (screen: Screen, { except }: Leg): boolean =>
+  except !== null && screen.panels.some(({ panel }) => panel === except);
+
+const NONE: readonly Screen[] = [];
+
+/** The parts of a screen that count beside the whole: the energy past it is that past the one that lets least through. */
+export const partsOn = (screen: Screen, leg: Leg): readonly Screen[] =>
+  screen.parts.length === 0 || holdsMirror(screen, leg) ? NONE : screen.parts;
 
 function setSingle(pass: ScreenPass, panel: ReadyPanel, leg: Leg): boolean {
   if (panel.panel === leg.except) return false;

@@ -1,12 +1,12 @@
 /** What each screen does to one pair, in full: for telling why. */
 import type { Vec3 } from '../scene/vector.ts';
-import { type Bands, bands } from './bands.ts';
+import { BAND_COUNT, type Bands, bands } from './bands.ts';
 import type { ReadyPanel } from './panel.ts';
 import { setStraight } from './panel-pass.ts';
 import type { Screens } from './past-screens.ts';
 import { type Pass, type Round, sumPastPanel } from './rectangle.ts';
 import type { Screen } from './screen.ts';
-import { type Leg, type ScreenPass, setScreen } from './screen-pass.ts';
+import { type Leg, partsOn, type ScreenPass, setScreen } from './screen-pass.ts';
 
 export type EdgeTrace = {
   readonly side: 'left' | 'right' | 'top' | 'bottom';
@@ -38,9 +38,23 @@ export const traceScreens = (screens: Screens, source: Vec3, mic: Vec3): ScreenT
 export function traceLeg(screens: Screens, leg: Leg): ScreenTrace[] {
   const { pass } = screens;
   setStraight(pass, leg.source, leg.mic);
-  return screens.list.flatMap((screen) =>
-    setScreen(pass, screen, leg) ? [traced(pass, screen, leg.source)] : [],
-  );
+  return screens.list.flatMap((screen) => {
+    const [first, ...others] = [screen, ...partsOn(screen, leg)].flatMap((one) =>
+      setScreen(pass, one, leg) ? [traced(pass, one, leg.source)] : [],
+    );
+    for (const other of others) lower(first as ScreenTrace, other);
+    return first ? [first] : [];
+  });
+}
+
+/** By band what lets least through of a screen and its straight parts; the edges told stay those of the whole. */
+function lower({ past, tau, loss }: ScreenTrace, part: ScreenTrace): void {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    if ((part.loss[band] as number) <= (loss[band] as number)) continue;
+    past[band] = part.past[band] as number;
+    tau[band] = part.tau[band] as number;
+    loss[band] = part.loss[band] as number;
+  }
 }
 
 function traced(pass: ScreenPass, screen: Screen, source: Vec3): ScreenTrace {

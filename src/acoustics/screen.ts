@@ -29,6 +29,8 @@ export type Screen = {
   readonly ends: readonly (readonly [number, number])[];
   /** False for a closed ring: it has no sides. Two panels back to back are a double one, no ring. */
   readonly open: boolean;
+  /** Its straight parts as screens of their own, for it never lets through more than one of them; none of a straight or closed one. */
+  readonly parts: readonly Screen[];
   /** sight[i·n + j]: 1 where nodes i and j see each other past the screen and no other node. */
   readonly sight: Uint8Array;
 };
@@ -95,13 +97,47 @@ function screenOf(members: readonly number[], { real, nodeOf, bounds }: Grouping
     closedUp(real[m] as Panel, places, ends[i] as [number, number], bounds),
   );
   const nodes = places.map((at, node) => nodeAt(at, node, panels, ends));
+  const open = nodes.some((_, node) => new Set(ends.filter((pair) => pair.includes(node)).flat()).size === 2);
+  const straight = open ? straightParts(nodes, ends) : [];
   return {
     panels,
     nodes,
     ends,
-    open: nodes.some((_, node) => new Set(ends.filter((pair) => pair.includes(node)).flat()).size === 2),
+    open,
+    parts:
+      straight.length > 1
+        ? straight.map((part) =>
+            screenOf(
+              part.map((i) => members[i] as number),
+              { real, nodeOf, bounds },
+            ),
+          )
+        : [],
     sight: sightOf(panels, nodes, ends),
   };
+}
+
+/** Panels that go straight on from one to the next, as indices: joints of three and bent ones part them. */
+function straightParts(
+  nodes: readonly ScreenNode[],
+  ends: readonly (readonly [number, number])[],
+): number[][] {
+  const left = new Set(ends.keys());
+  const parts: number[][] = [];
+  for (const first of ends.keys()) {
+    if (!left.delete(first)) continue;
+    const part = [first];
+    for (const panel of part) {
+      for (const node of ends[panel] as readonly [number, number]) {
+        const { panels, solid } = nodes[node] as ScreenNode;
+        const next = panels.find((other) => other !== panel);
+        if (panels.length !== 2 || solid !== null || next === undefined || !left.delete(next)) continue;
+        part.push(next);
+      }
+    }
+    parts.push(part);
+  }
+  return parts;
 }
 
 function middle(nodeOf: readonly number[], root: number, real: readonly Panel[]): Vec2 {

@@ -1,5 +1,6 @@
 /** The way round a screen of several panels along a taut string on the plan. */
 import type { Vec2, Vec3 } from '../scene/vector.ts';
+import { driftOf, setCoherence } from './coherence.ts';
 import { type HalfAngle, setHalfAngle } from './edge.ts';
 import type { Pass, Round } from './rectangle.ts';
 import { place } from './round.ts';
@@ -33,7 +34,7 @@ export function roundString(pass: Pass, round: Round, [source, mic]: Ends, way: 
     place(round.last, node.at[0], node.at[1], height);
     last = node.at;
   }
-  closeRound(pass, round, chain, [whole, string.length]);
+  closeRound(pass, round, chain, [source, mic], [whole, string.length]);
 }
 
 export type StringWay = { readonly screen: Screen; readonly string: TautString; readonly chain: BendChain };
@@ -47,16 +48,18 @@ function setAngleAt(into: HalfAngle, node: ScreenNode, point: Vec2 | Vec3): void
   else setHalfAngle(into, 1, 0);
 }
 
-/** Ends a way whose bends are in the chain: its length, detour and wave. `flat` is the length along which they are placed. */
+/** Ends a way whose bends are in the chain and which are in place: its length, detour and wave. `flat` is the length along which they are placed. */
 export function closeRound(
   pass: Pass,
   round: Round,
   chain: BendChain,
+  [source, mic]: Ends,
   [whole, flat]: readonly [number, number],
 ): void {
   round.there = true;
   round.clear = false;
   round.whole = whole;
   round.detour = Math.max(0, whole - pass.straight.whole);
+  setCoherence(round.steady, driftOf(source, round.first, round.last, mic), pass.waves.spread);
   chainWave(round, chain, pass.straight.whole / whole, flat);
 }

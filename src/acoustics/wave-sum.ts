@@ -5,8 +5,16 @@ import type { Waves } from './waves.ts';
 /** Numbers a wave takes: real and imaginary part at the lower edge of each band, then at its upper edge. */
 export const WAVE_SIZE = 4 * BAND_COUNT;
 
-/** Waves with the phases of their detours, packed [wave][band][re, im, re, im], and which of them are summed. */
+/** Sets of up to four edges. */
+export const EDGE_SETS = 16;
+
+/**
+ * Waves with the phases of their detours, packed [wave][band][re, im, re, im], and which of them are summed; the edges each of
+ * them bends round, as a set of bits, and what of a phase holds that every edge of a set is part of, packed [set][band].
+ */
 export type WaveSum = {
+  readonly edges: Int32Array;
+  readonly steady: Float64Array;
   readonly detour: Float64Array;
   readonly waves: Float64Array;
   count: number;
@@ -14,6 +22,8 @@ export type WaveSum = {
 };
 
 export const newWaveSum = (most: number): WaveSum => ({
+  edges: new Int32Array(most),
+  steady: new Float64Array(EDGE_SETS * BAND_COUNT).fill(1),
   detour: new Float64Array(most),
   waves: new Float64Array(most * WAVE_SIZE),
   count: 0,
@@ -21,7 +31,7 @@ export const newWaveSum = (most: number): WaveSum => ({
 });
 
 /**
- * Band means `Σ_i Σ_j Re(T_i T_j* e^{ik(δ_i−δ_j)})`. With U = T·e^{ikδ} the mean of one pair is
+ * Band means `Σ_i Σ_j γ_ij·Re(T_i T_j* e^{ik(δ_i−δ_j)})`, γ_ij the product of what holds of the edges that one of both has alone. With U = T·e^{ikδ} the mean of one pair is
  * `Im(U_i U_j* at the upper edge − at the lower)/((k2−k1)(δ_i−δ_j))`: the exact e^{ik_m δ}·sinc of the design, without a sine.
  */
 export function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {
@@ -65,7 +75,8 @@ function addCross(
   i: number,
   j: number,
 ): void {
-  const { waves, detour } = sum;
+  const { waves, detour, edges, steady } = sum;
+  const kept = ((edges[i] as number) ^ (edges[j] as number)) * BAND_COUNT;
   const apart = (detour[i] as number) - (detour[j] as number);
   let p = i * WAVE_SIZE;
   let q = j * WAVE_SIZE;
@@ -77,7 +88,9 @@ function addCross(
     const d = waves[q + 1] as number;
     into[to + band] =
       (into[to + band] as number) +
-      2 * shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
+      2 *
+        (steady[kept + band] as number) *
+        shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
   }
   const scale = 2 / apart;
   for (; band < BAND_COUNT; band++, p += 4, q += 4) {
@@ -86,7 +99,9 @@ function addCross(
     const high =
       (waves[p + 3] as number) * (waves[q + 2] as number) -
       (waves[p + 2] as number) * (waves[q + 3] as number);
-    into[to + band] = (into[to + band] as number) + (high - low) * scale * (inverseSpan[band] as number);
+    into[to + band] =
+      (into[to + band] as number) +
+      (steady[kept + band] as number) * (high - low) * scale * (inverseSpan[band] as number);
   }
 }
 

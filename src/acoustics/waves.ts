@@ -1,9 +1,12 @@
 /** Wave numbers of the octave bands at one speed of sound: what interference and bending depend on. */
 import { BAND_COUNT, BAND_EDGE, type Bands, bands, MID_BANDS } from './bands.ts';
+import { phaseSpread } from './coherence.ts';
 
 export type Waves = {
   /** 1/√λ at mid-band. */
   readonly inverseRoot: Bands;
+  /** What a detour's phase is off by, as `phaseSpread`. */
+  readonly spread: Bands;
   /** 1/λ at the nine edges of the eight bands, which join without a gap: whole turns in a metre. */
   readonly turns: Float64Array;
   /** What the wave number grows by over each band, and its inverse. */
@@ -20,6 +23,7 @@ export function wavesAt(soundSpeed: number): Waves {
   const span = bands((band) => 2 * Math.PI * ((turns[band + 1] ?? 0) - (turns[band] ?? 0)));
   return {
     inverseRoot: bands((band) => Math.sqrt((MID_BANDS[band] ?? 0) / soundSpeed)),
+    spread: bands((band) => phaseSpread(soundSpeed / (MID_BANDS[band] ?? 0))),
     turns,
     span,
     inverseSpan: span.map((value) => 1 / value),

@@ -53,13 +53,13 @@ export const EQUATIONS: Readonly<Record<GainKind, Equation>> = {
   },
   opening: {
     name: 'through the opening',
-    equation: '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band, each way at its own angles',
+    equation: '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
     source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
   },
   screens: {
     name: 'past screens',
     equation:
-      'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
+      'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 2 kHz up as far in step as places 2.5 cm off leave them; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
     source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
   },
   field: {

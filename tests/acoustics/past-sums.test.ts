@@ -11,23 +11,32 @@ import { panelFrom } from './panels.ts';
 const C = 343.2;
 const waves = wavesAt(C);
 
-/** The design's `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)` at one wave number, squared. */
+type Complex = readonly [number, number];
+
+/**
+ * The mean of the design's `|1 − (a_h − D_l − D_r)(a_v − D_t − D_b)|²` at one wave number, where the phase of each D is off by itself
+ * and the mean of its e^{iψ} is γ. By hand: both factors are independent, so that with their means A, B and mean squares P, Q it is
+ * `1 − 2·Re(A·B) + P·Q`, `A = a − γ_l·D_l − γ_r·D_r` and `P = |A|² + (1 − γ_l²)|D_l|² + (1 − γ_r²)|D_r|²`.
+ */
 function squareAt(pass: Pass, band: number, wave: number): number {
   const clear = ([one, other]: Pass['sides']): number =>
     (one.there && one.clear) || (other.there && other.clear) ? 0 : 1;
-  const factor = (rounds: Pass['sides']): readonly [number, number] =>
-    rounds.reduce(
-      ([re, im], { there, detour, re: x, im: y }) => {
-        if (!there) return [re, im];
-        const [c, s] = [Math.cos(wave * detour), Math.sin(wave * detour)];
-        const [a, b] = [x[band] as number, y[band] as number];
-        return [re - a * c + b * s, im - a * s - b * c];
-      },
-      [clear(rounds), 0] as readonly [number, number],
-    );
-  const [a, b] = factor(pass.sides);
-  const [c, d] = factor(pass.caps);
-  return (1 - a * c + b * d) ** 2 + (a * d + b * c) ** 2;
+  const factor = (rounds: Pass['sides']): { mean: Complex; square: number } => {
+    let mean: Complex = [clear(rounds), 0];
+    let spread = 0;
+    for (const { there, detour, steady, re, im } of rounds) {
+      if (!there) continue;
+      const [c, s] = [Math.cos(wave * detour), Math.sin(wave * detour)];
+      const [x, y, gamma] = [re[band] as number, im[band] as number, steady[band] as number];
+      mean = [mean[0] - gamma * (x * c - y * s), mean[1] - gamma * (x * s + y * c)];
+      spread += (1 - gamma ** 2) * (x * x + y * y);
+    }
+    return { mean, square: mean[0] ** 2 + mean[1] ** 2 + spread };
+  };
+  const [across, upright] = [factor(pass.sides), factor(pass.caps)];
+  const [a, b] = across.mean;
+  const [c, d] = upright.mean;
+  return 1 - 2 * (a * c - b * d) + across.square * upright.square;
 }
 
 /** Its mean over each band by Simpson's rule, fine enough for the swings of a detour of some metres. */

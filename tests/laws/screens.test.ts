@@ -9,6 +9,8 @@ import { panelFrom } from '../acoustics/panels.ts';
 
 const C = 343.2;
 const RUNS = { numRuns: 400, seed: 20, endOnFailure: true };
+/** Where what breaks a bound is rare: an interference in the upper octaves. */
+const MANY = { ...RUNS, numRuns: 6000 };
 
 /** A point source and an omni mic: nothing but distance counts. */
 const omni: FreeWay = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
@@ -27,18 +29,6 @@ function heard(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {
   directPast(into, prepareScreens(panels, null, C), source, mic, omni);
   return [...into].map((energy) => 10 * Math.log10(energy));
 }
-
-/** At 8 kHz 1 cm is a quarter of a wave: what interferes there turns faster, without a step. */
-const LAST = 7;
-const jump = (one: readonly number[], other: readonly number[]): number =>
-  Math.max(
-    largest(one.slice(0, LAST), other.slice(0, LAST)),
-    largest(one.slice(LAST), other.slice(LAST)) / 2,
-  );
-
-/** Of as much energy in every octave. */
-const overall = (all: readonly number[]): number =>
-  10 * Math.log10(all.reduce((sum, level) => sum + 10 ** (level / 10), 0));
 
 const largest = (one: readonly number[], other: readonly number[]): number =>
   Math.max(...one.map((level, i) => Math.abs(level - (other[i] ?? Number.NaN))));
@@ -96,27 +86,15 @@ const step = fc
 const moved = (point: Vec3, by: Vec3): Vec3 => [point[0] + by[0], point[1] + by[1], point[2] + by[2]];
 
 describe('small moves make small changes', () => {
-  test('one screen, mic moved by 1 cm: 1.5 dB, across its plane 3 dB, twice that at 8 kHz', () => {
+  test('one screen, mic moved by 1 cm: 1.5 dB, across its plane 3 dB', () => {
     fc.assert(
       fc.property(sheet, place, place, step, (panel, source, mic, by) => {
         const to = moved(mic, by);
         fc.pre(farEnough([panel], source, mic) && farEnough([panel], source, to));
-        const change = jump(heard([panel], source, mic), heard([panel], source, to));
+        const change = largest(heard([panel], source, mic), heard([panel], source, to));
         expect(change).toBeLessThan(side(panel, mic) === side(panel, to) ? 1.5 : 3);
       }),
-      RUNS,
-    );
-  });
-
-  test('one screen, mic moved by 1 cm: the level over all octaves 1.5 dB, across its plane 3 dB', () => {
-    fc.assert(
-      fc.property(sheet, place, place, step, (panel, source, mic, by) => {
-        const to = moved(mic, by);
-        fc.pre(farEnough([panel], source, mic) && farEnough([panel], source, to));
-        const change = Math.abs(overall(heard([panel], source, mic)) - overall(heard([panel], source, to)));
-        expect(change).toBeLessThan(side(panel, mic) === side(panel, to) ? 1.5 : 3);
-      }),
-      { ...RUNS, numRuns: 4000 },
+      MANY,
     );
   });
 
@@ -126,10 +104,10 @@ describe('small moves make small changes', () => {
         const other = { ...panel, b: [panel.b[0] + by[0], panel.b[1] + by[1]] as Vec2 };
         fc.pre(farEnough([panel], source, mic) && farEnough([other], source, mic));
         const swept = [source, mic].some((point) => side(panel, point) !== side(other, point));
-        const change = jump(heard([panel], source, mic), heard([other], source, mic));
+        const change = largest(heard([panel], source, mic), heard([other], source, mic));
         expect(change).toBeLessThan(swept ? 3 : 1.5);
       }),
-      RUNS,
+      MANY,
     );
   });
 
@@ -138,7 +116,7 @@ describe('small moves make small changes', () => {
       fc.property(fc.tuple(sheet, sheet, sheet), place, place, step, (panels, source, mic, by) => {
         const to = moved(source, by);
         fc.pre(farEnough(panels, source, mic) && farEnough(panels, to, mic));
-        expect(jump(heard(panels, source, mic), heard(panels, to, mic))).toBeLessThan(6);
+        expect(largest(heard(panels, source, mic), heard(panels, to, mic))).toBeLessThan(6);
       }),
       RUNS,
     );
@@ -200,7 +178,7 @@ describe('a screen is worth what it is', () => {
     );
   });
 
-  test('a U of three panels shields at least as well as its front panel, summed over the bands', () => {
+  test('a U of three panels shields at least as well as its front panel, in every octave', () => {
     fc.assert(
       fc.property(
         span(0.8, 2.4),
@@ -223,11 +201,13 @@ describe('a screen is worth what it is', () => {
           const listening: Vec3 = [(mic[0] / 3) * 0.5 * width, -0.4 - (mic[1] + 3) / 2, mic[2]];
           const all = [front, ...wings];
           fc.pre(farEnough(all, standing, listening));
-          const total = (panels: readonly Panel[]): number => overall(levels(panels, standing, listening));
-          expect(total(all)).toBeLessThan(total([front]) + 0.2);
+          const alone = levels([front], standing, listening);
+          levels(all, standing, listening).forEach((level, band) => {
+            expect(level).toBeLessThan((alone[band] as number) + 1e-9);
+          });
         },
       ),
-      RUNS,
+      MANY,
     );
   });
 
@@ -253,7 +233,7 @@ describe('a screen is worth what it is', () => {
         const spun = ([x, y, z]: Vec3): Vec3 => [...flat([x, y]), z];
         const others = panels.map((panel) => ({ ...panel, a: flat(panel.a), b: flat(panel.b) }));
         expect(largest(straight, levels(others, spun(source), spun(mic)))).toBeLessThan(1e-6);
-        expect(jump(heard(panels, source, mic), heard(panels, source, to))).toBeLessThan(6);
+        expect(largest(heard(panels, source, mic), heard(panels, source, to))).toBeLessThan(6);
       }),
       RUNS,
     );
