@@ -3,7 +3,9 @@
  * nulls into the upper octaves that a shift of 1 cm fills by 4 dB: no property of a layout.
  */
 import type { Vec3 } from '../scene/vector.ts';
-import { BAND_COUNT, type Bands } from './bands.ts';
+import { BAND_COUNT } from './bands.ts';
+import { BAND_SIZE, type EdgeWave, STEADY } from './edge-wave.ts';
+import type { Waves } from './waves.ts';
 
 /** How far each end may be off its place along any direction, as a standard deviation, m. A choice of our own. */
 const PLACE = 0.025;
@@ -16,10 +18,16 @@ export const phaseSpread = (wavelength: number): number =>
 
 /**
  * Share γ of a wave that stays in step with the others: the mean of e^{iψ} of a phase ψ off by Laplace's law, `1/(1 + (kσ)²|∇δ|²/2)`
- * with k the wave number and σ the place. `drift` is |∇δ|², `spread` the rest. The energy of the wave itself is not touched.
+ * with k the wave number and σ the place. `drift` is |∇δ|², `spread` the rest; below it all of a wave is. The energy of the wave itself is not touched.
  */
-export function setCoherence(into: Bands, drift: number, spread: Bands): void {
-  for (let band = 0; band < BAND_COUNT; band++) into[band] = 1 / (1 + drift * (spread[band] as number));
+export function setCoherence(
+  into: EdgeWave,
+  at: number,
+  drift: number,
+  { spread, firstSpread }: Waves,
+): void {
+  for (let band = firstSpread; band < BAND_COUNT; band++)
+    into[at + band * BAND_SIZE + STEADY] = 1 / (1 + drift * (spread[band] as number));
 }
 
 /**

@@ -5,6 +5,7 @@ import type { Room } from '../scene/scene.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
 import { type HalfAngle, setHalfAngle } from './edge.ts';
+import { edgeEnergy } from './edge-wave.ts';
 import { freeRound } from './free-rounds.ts';
 import { reflectedPressure } from './panel.ts';
 import { setLength } from './panel-pass.ts';
@@ -71,8 +72,7 @@ export function roundCorners(
   const [side] = pass.sides;
   freeRound(pass, side, source, mic, way);
   for (let band = 0; band < BAND_COUNT; band++) {
-    into[band] =
-      (side.free[band] as number) * ((side.re[band] as number) ** 2 + (side.im[band] as number) ** 2);
+    into[band] = (side.free[band] as number) * edgeEnergy(side.wave, band);
   }
   return bends.map((bend) => bend.at);
 }
@@ -96,7 +96,7 @@ function setBends(pass: ScreenPass, bends: readonly Corner[], source: Vec3, mic:
     setAngleTo(chain.bend.toMic, bend, points[i + 2] as Vec2);
     addBend(chain, bend.rho, pass.waves.inverseRoot);
   });
-  chainWave(side, chain, pass.straight.whole / whole, length);
+  chainWave(side.wave, chain, pass.straight.whole / whole, length);
   side.whole = whole;
   const first = (bends[0] as Corner).at;
   const last = (bends[bends.length - 1] as Corner).at;

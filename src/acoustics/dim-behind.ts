@@ -1,7 +1,7 @@
 /** What screens leave of a straight stretch of a way: of a leg of a reflected one, or of a line into another room. */
 import { BAND_COUNT, type Bands } from './bands.ts';
 import type { ReadyPanel } from './panel.ts';
-import { setLength, setRoundsSeen } from './panel-pass.ts';
+import { pastSeen, setLength } from './panel-pass.ts';
 import { FRONT, SIGHT } from './panel-sight.ts';
 import type { Screens } from './past-screens.ts';
 import { sumPast } from './rectangle.ts';
@@ -53,8 +53,7 @@ export function dimSeen(
     const at = nearSource / (nearSource - nearMic);
     if (at < from || at > to) continue;
     const panel = lone[p] as ReadyPanel;
-    setRoundsSeen(pass, panel, source, i, mic, j);
-    sumPast(pass);
+    pastSeen(pass, panel, source, i, mic, j);
     dim(into, panel.tau, pass.past);
   }
 }

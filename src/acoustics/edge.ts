@@ -3,8 +3,27 @@
  * within 0.6 dB of Macdonald's exact solution at 0.3 m and more from the edge, 0.05 dB rms.
  */
 import { BAND_COUNT, BAND_EDGE, type Bands } from './bands.ts';
+import {
+  atHand,
+  BAND_SIZE,
+  DIRECT,
+  type EdgeWave,
+  HALF,
+  IM,
+  IMAGE,
+  keepWave,
+  LIFT,
+  RE,
+} from './edge-wave.ts';
 import { auxiliaryF, auxiliaryG } from './fresnel.ts';
-import { BAND_STEP, cubicAt, fresnelPlace, fresnelTable, isInTable, PIECE_SIZE } from './fresnel-table.ts';
+import {
+  BAND_STEP,
+  fresnelPlace,
+  fresnelTable,
+  isInTable,
+  PIECE_SIZE,
+  quadraticAt,
+} from './fresnel-table.ts';
 
 /** Half of an angle between 0 and π, as its cosine and sine. */
 export type HalfAngle = { cos: number; sin: number };
@@ -20,9 +39,6 @@ export type Bend = {
   whole: number;
   straight: number;
 };
-
-/** Complex amplitude by band, without the phase of the detour. */
-export type EdgeWave = { readonly re: Bands; readonly im: Bands };
 
 export const newBend = (): Bend => ({
   before: 0,
@@ -62,26 +78,23 @@ export function edgeWave(into: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Ba
   const turn = halfTurn(bend);
   const image = toSource.cos * toMic.cos + toSource.sin * toMic.sin;
   const lift = turn < 0 ? riseBesidePanel(angleOf(toSource), angleOf(toMic)) : 0;
-  setWave(into, reach * turn, reach * image, rho, lift, straight / whole / 2);
+  atHand[DIRECT] = reach * turn;
+  atHand[IMAGE] = reach * image;
+  atHand[LIFT] = lift;
+  atHand[HALF] = straight / whole / 2;
+  setWave(0, rho);
+  keepWave(into, 0);
 }
 
-/**
- * Sets a wave from X of both terms in the lowest band, that of the direct term negative where the line is clear of the edge; in
- * the design's `sign(X)` hidden is +. `lift` is the share by which ρ has risen to 1, `half` is d/2L.
- */
-export function setWave(
-  into: EdgeWave,
-  direct: number,
-  image: number,
-  rho: Bands,
-  lift: number,
-  half: number,
-): void {
-  const { re, im } = into;
-  const sign = direct < 0 ? -1 : 1;
+/** Makes the wave at hand from what it is made of. */
+export function setWave(hand: number, rho: Bands): void {
+  const direct = atHand[hand + DIRECT] as number;
+  const image = atHand[hand + IMAGE] as number;
+  const lift = atHand[hand + LIFT] as number;
+  const half = atHand[hand + HALF] as number;
   const x1 = Math.abs(direct);
   if (!isInTable(x1) || !isInTable(image)) {
-    setWaveByFits(into, direct, image, rho, lift, half);
+    setWaveByFits(hand, rho);
     return;
   }
   const pieces = fresnelTable();
@@ -91,36 +104,34 @@ export function setWave(
   const share2 = place2 - (place2 | 0);
   let at1 = (place1 | 0) * PIECE_SIZE;
   let at2 = (place2 | 0) * PIECE_SIZE;
-  for (let band = 0; band < BAND_COUNT; band++, at1 += BAND_STEP, at2 += BAND_STEP) {
+  const straight = direct < 0 ? -half : half;
+  let to = hand;
+  for (let band = 0; band < BAND_COUNT; band++, to += BAND_SIZE, at1 += BAND_STEP, at2 += BAND_STEP) {
     const faces = rho[band] as number;
-    const mirrored = faces + (1 - faces) * lift;
-    const f = sign * cubicAt(pieces, at1, share1) + mirrored * cubicAt(pieces, at2, share2);
-    const g = sign * cubicAt(pieces, at1 + 4, share1) + mirrored * cubicAt(pieces, at2 + 4, share2);
-    re[band] = half * (f + g);
-    im[band] = half * (f - g);
+    const mirrored = half * (faces + (1 - faces) * lift);
+    atHand[to + RE] =
+      straight * quadraticAt(pieces, at1, share1) + mirrored * quadraticAt(pieces, at2, share2);
+    atHand[to + IM] =
+      straight * quadraticAt(pieces, at1 + 3, share1) + mirrored * quadraticAt(pieces, at2 + 3, share2);
   }
 }
 
 /** The same from the fits themselves, where X is beyond the table: at grazing above all, where it is 0. */
-function setWaveByFits(
-  { re, im }: EdgeWave,
-  direct: number,
-  image: number,
-  rho: Bands,
-  lift: number,
-  half: number,
-): void {
+function setWaveByFits(hand: number, rho: Bands): void {
+  const direct = atHand[hand + DIRECT] as number;
+  const lift = atHand[hand + LIFT] as number;
+  const half = atHand[hand + HALF] as number;
   const sign = direct < 0 ? -1 : 1;
   for (let band = 0; band < BAND_COUNT; band++) {
     const scale = BAND_EDGE ** band;
     const faces = rho[band] as number;
     const mirrored = faces + (1 - faces) * lift;
     const x1 = Math.abs(direct) * scale;
-    const x2 = image * scale;
+    const x2 = (atHand[hand + IMAGE] as number) * scale;
     const f = sign * auxiliaryF(x1) + mirrored * auxiliaryF(x2);
     const g = sign * auxiliaryG(x1) + mirrored * auxiliaryG(x2);
-    re[band] = half * (f + g);
-    im[band] = half * (f - g);
+    atHand[hand + band * BAND_SIZE + RE] = half * (f + g);
+    atHand[hand + band * BAND_SIZE + IM] = half * (f - g);
   }
 }
 

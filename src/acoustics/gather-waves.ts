@@ -1,5 +1,6 @@
 /** The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on. */
 import { BAND_COUNT } from './bands.ts';
+import { BAND_SIZE, IM, PHASES, RE, STEADY } from './edge-wave.ts';
 import { setPhases } from './phase.ts';
 import type { Pass, Round } from './rectangle.ts';
 import { EDGE_SETS, newWaveSum, WAVE_SIZE, type WaveSum } from './wave-sum.ts';
@@ -23,8 +24,8 @@ export function setAllPhases({ sides, caps, waves }: Pass): void {
   for (let i = 0; i < 2; i++) {
     const side = sides[i] as Round;
     const cap = caps[i] as Round;
-    if (side.there) setPhases(side.cos, side.sin, waves.turns, side.detour);
-    if (cap.there) setPhases(cap.cos, cap.sin, waves.turns, cap.detour);
+    if (side.there) setPhases(side.wave, PHASES, waves.turns, side.detour);
+    if (cap.there) setPhases(cap.wave, PHASES, waves.turns, cap.detour);
   }
 }
 
@@ -56,7 +57,7 @@ function setSteady({ sum, sides, caps }: Pass): void {
     const others = set - (set < 2 ? 1 : set < 4 ? 2 : set < 8 ? 4 : 8);
     for (let band = 0; band < BAND_COUNT; band++)
       steady[set * BAND_COUNT + band] =
-        (steady[others * BAND_COUNT + band] as number) * (last.steady[band] as number);
+        (steady[others * BAND_COUNT + band] as number) * (last.wave[band * BAND_SIZE + STEADY] as number);
   }
 }
 
@@ -90,17 +91,18 @@ function addCorner(sum: WaveSum, corner: number, side: number, cap: number): voi
 /** Gives an edge wave the phase of its detour at both edges of each band, and puts it in its place in the sum. */
 function spin(pass: Pass, round: Round, place: number): void {
   const { sum } = pass;
-  const { re, im, cos, sin } = round;
+  const { wave } = round;
   const into = sum.waves;
   sum.detour[place] = round.detour;
   let at = place * WAVE_SIZE;
   for (let band = 0; band < BAND_COUNT; band++, at += 4) {
-    const a = re[band] as number;
-    const b = im[band] as number;
-    const c = cos[band] as number;
-    const s = sin[band] as number;
-    const d = cos[band + 1] as number;
-    const t = sin[band + 1] as number;
+    const a = wave[band * BAND_SIZE + RE] as number;
+    const b = wave[band * BAND_SIZE + IM] as number;
+    const phase = PHASES + 2 * band;
+    const c = wave[phase] as number;
+    const s = wave[phase + 1] as number;
+    const d = wave[phase + 2] as number;
+    const t = wave[phase + 3] as number;
     into[at] = a * c - b * s;
     into[at + 1] = a * s + b * c;
     into[at + 2] = a * d - b * t;

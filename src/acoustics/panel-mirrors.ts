@@ -6,11 +6,11 @@ import { wayEnergy } from './free-way.ts';
 import { cosineOf, type Link, sightsFrom, sightsTo } from './link.ts';
 import { catchShare, mirrored } from './mirror.ts';
 import { inFront, type ReadyPanel } from './panel.ts';
-import { pastPanel, setLength, setRoundsSeen } from './panel-pass.ts';
+import { pastPanel, pastSeen, setLength } from './panel-pass.ts';
 import { SIGHT } from './panel-sight.ts';
 import type { Screens } from './past-screens.ts';
 import { arriveBy, keepOf, type SoundPath, startPath, type Visit } from './path.ts';
-import { type Point, sumPast } from './rectangle.ts';
+import type { Point } from './rectangle.ts';
 import type { RoomShape } from './room-shape.ts';
 import { inMirror } from './spot.ts';
 import type { Surroundings } from './surroundings.ts';
@@ -67,8 +67,7 @@ function pastMirror(mirror: number, screens: Screens, link: Link, length: number
   }
   const at = alone * SIGHT;
   pass.straight.whole = length;
-  setRoundsSeen(pass, lone[alone] as ReadyPanel, sightsFrom(screens, link), at, sightsTo(screens, link), at);
-  sumPast(pass);
+  pastSeen(pass, lone[alone] as ReadyPanel, sightsFrom(screens, link), at, sightsTo(screens, link), at);
 }
 
 /** The way and its free energies; `image` is the source's. */

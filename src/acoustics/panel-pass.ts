@@ -1,10 +1,11 @@
 /** The sound past one rectangular panel between a source and a mic. */
 import type { Vec3 } from '../scene/vector.ts';
 import { aim } from './free-rounds.ts';
+import { LEFT, LEVEL, pastThree, RIGHT } from './one-cap.ts';
 import { inFront, type ReadyPanel } from './panel.ts';
-import { ALONG, EDGE_A, EDGE_B, EDGE_BOTTOM, EDGE_TOP, HEIGHT, SIGHT, setSight } from './panel-sight.ts';
+import { EDGE_A, EDGE_B, EDGE_BOTTOM, EDGE_TOP, SIGHT, setSight } from './panel-sight.ts';
 import { type Pass, sumPast } from './rectangle.ts';
-import { placeOnLevel, placeOnUpright, roundSeen } from './round.ts';
+import { placeOnLevel, placeOnUpright, roundSeen, seeEdge } from './round.ts';
 
 /** Sets the straight line of a pass with its directions. */
 export function setStraight(pass: Pass, source: Vec3, mic: Vec3): void {
@@ -49,8 +50,7 @@ export function roundLevel(pass: Pass, panel: ReadyPanel, below: boolean, source
   const edge = below ? EDGE_BOTTOM : EDGE_TOP;
   const cap = pass.caps[below ? 1 : 0];
   look(pass, panel, source, mic);
-  const slide = (sights[SIGHT + ALONG] as number) - (sights[ALONG] as number);
-  roundSeen(pass, cap, panel.rho, slide, sights, edge, sights, SIGHT + edge);
+  roundSeen(pass, cap, panel.rho, edge, sights, 0, sights, SIGHT);
   placeOnLevel(cap, panel, below ? panel.low : panel.high, source, mic);
 }
 
@@ -59,8 +59,11 @@ function look({ sights }: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): voi
   setSight(sights, SIGHT, panel, mic);
 }
 
-/** Sets the ways round a panel from what both ends see of it: of the source in `from` at `i`, of the mic in `to` at `j`. */
-export function setRoundsSeen(
+/**
+ * Writes `pass.past`, the energy past the panel over that of the straight line, whose length is set, of a panel that lies between:
+ * from what both ends see of it, of the source in `from` at `i`, of the mic in `to` at `j`.
+ */
+export function pastSeen(
   pass: Pass,
   panel: ReadyPanel,
   from: Float64Array,
@@ -68,8 +71,16 @@ export function setRoundsSeen(
   to: Float64Array,
   j: number,
 ): void {
+  if (panel.edgeA && panel.edgeB && panel.edgeTop !== panel.edgeBottom) {
+    const { rho } = panel;
+    seeEdge(LEFT, pass, rho, EDGE_A, from, i, to, j);
+    seeEdge(RIGHT, pass, rho, EDGE_B, from, i, to, j);
+    seeEdge(LEVEL, pass, rho, panel.edgeTop ? EDGE_TOP : EDGE_BOTTOM, from, i, to, j);
+    if (pastThree(pass.past, pass.waves)) return;
+  }
   setSides(pass, panel, from, i, to, j);
   setLevels(pass, panel, from, i, to, j);
+  sumPast(pass);
 }
 
 function setSides(
@@ -80,12 +91,11 @@ function setSides(
   to: Float64Array,
   j: number,
 ): void {
-  const rise = (to[j + HEIGHT] as number) - (from[i + HEIGHT] as number);
   const [sideA, sideB] = [pass.sides[0], pass.sides[1]];
   sideA.there = panel.edgeA;
   sideB.there = panel.edgeB;
-  if (panel.edgeA) roundSeen(pass, sideA, panel.rho, rise, from, i + EDGE_A, to, j + EDGE_A);
-  if (panel.edgeB) roundSeen(pass, sideB, panel.rho, rise, from, i + EDGE_B, to, j + EDGE_B);
+  if (panel.edgeA) roundSeen(pass, sideA, panel.rho, EDGE_A, from, i, to, j);
+  if (panel.edgeB) roundSeen(pass, sideB, panel.rho, EDGE_B, from, i, to, j);
 }
 
 function setLevels(
@@ -96,12 +106,11 @@ function setLevels(
   to: Float64Array,
   j: number,
 ): void {
-  const slide = (to[j + ALONG] as number) - (from[i + ALONG] as number);
   const [top, bottom] = [pass.caps[0], pass.caps[1]];
   top.there = panel.edgeTop;
   bottom.there = panel.edgeBottom;
-  if (panel.edgeTop) roundSeen(pass, top, panel.rho, slide, from, i + EDGE_TOP, to, j + EDGE_TOP);
-  if (panel.edgeBottom) roundSeen(pass, bottom, panel.rho, slide, from, i + EDGE_BOTTOM, to, j + EDGE_BOTTOM);
+  if (panel.edgeTop) roundSeen(pass, top, panel.rho, EDGE_TOP, from, i, to, j);
+  if (panel.edgeBottom) roundSeen(pass, bottom, panel.rho, EDGE_BOTTOM, from, i, to, j);
 }
 
 /** Puts in place where the ways round the sides bend: needed where their directions count. */
@@ -119,6 +128,5 @@ export function placeLevels({ caps }: Pass, panel: ReadyPanel, source: Vec3, mic
 export function pastPanel(pass: Pass, panel: ReadyPanel, source: Vec3, mic: Vec3): void {
   setLength(pass, source, mic);
   look(pass, panel, source, mic);
-  setRoundsSeen(pass, panel, pass.sights, 0, pass.sights, SIGHT);
-  sumPast(pass);
+  pastSeen(pass, panel, pass.sights, 0, pass.sights, SIGHT);
 }

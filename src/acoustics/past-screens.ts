@@ -91,10 +91,11 @@ export function directPast(into: Bands, screens: Screens, source: Vec3, mic: Vec
 function actOn(screens: Screens, source: Vec3, mic: Vec3, way: FreeWay): number {
   const leg: Leg = { source, mic, from: 0, to: 1, except: null };
   let count = 0;
-  screens.list.forEach((screen, owner) => {
+  for (let owner = 0; owner < screens.list.length; owner++) {
+    const screen = screens.list[owner] as Screen;
     if (acts(screens, screen, leg, way)) note(screens, count++, owner);
     for (const part of partsOn(screen, leg)) if (acts(screens, part, leg, way)) note(screens, count++, owner);
-  });
+  }
   return count;
 }
 

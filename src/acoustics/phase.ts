@@ -4,11 +4,12 @@ const NODES = 256;
 const TABLE = unitCircle();
 
 /**
- * Writes cos and sin of `turns[i]·way` whole turns, ≥ 0. From the nearest of 256 points of the circle by the series of the rest,
+ * Writes cos and sin of `turns[i]·way` whole turns, ≥ 0, one after the other from `from` on. From the nearest of 256 points of the circle by the series of the rest,
  * 1e-14 off: five times as fast as `Math.cos` and `Math.sin`, and these were a quarter of all time among panels.
  */
-export function setPhases(cos: Float64Array, sin: Float64Array, turns: Float64Array, way: number): void {
-  for (let i = 0; i < turns.length; i++) {
+export function setPhases(into: Float64Array, from: number, turns: Float64Array, way: number): void {
+  let to = from;
+  for (let i = 0; i < turns.length; i++, to += 2) {
     const turn = (turns[i] as number) * way;
     const node = (turn * NODES + 0.5) | 0;
     const at = (node & (NODES - 1)) * 2;
@@ -18,8 +19,8 @@ export function setPhases(cos: Float64Array, sin: Float64Array, turns: Float64Ar
     const s = rest * (1 - (square / 6) * (1 - square / 20));
     const nodeCos = TABLE[at] as number;
     const nodeSin = TABLE[at + 1] as number;
-    cos[i] = nodeCos * c - nodeSin * s;
-    sin[i] = nodeSin * c + nodeCos * s;
+    into[to] = nodeCos * c - nodeSin * s;
+    into[to + 1] = nodeSin * c + nodeCos * s;
   }
 }
 

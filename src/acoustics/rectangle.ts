@@ -3,7 +3,8 @@
  * complement of the other (ITU-R P.526, thin screens; Babinet).
  */
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
-import { type Bend, type EdgeWave, newBend } from './edge.ts';
+import { type Bend, newBend } from './edge.ts';
+import { type EdgeWave, newEdgeWave } from './edge-wave.ts';
 import { CAP, gather, newPanelSum, SIDE, setAllPhases } from './gather-waves.ts';
 import { type Kept, type Mixture, newMixture, RAYS, sumOfMeans, takeRays, weigh } from './mixture.ts';
 import { pastOneCap } from './one-cap.ts';
@@ -14,14 +15,14 @@ import { type Waves, wavesAt } from './waves.ts';
 export type Point = [number, number, number];
 
 /** A way round one side of a screen. A side that is none (`there` false) has neither edge wave nor a clear side. */
-export type Round = EdgeWave & {
+export type Round = {
+  /** Its phases are set as waves are summed. */
+  readonly wave: EdgeWave;
   there: boolean;
   /** The straight line passes outside this side. */
   clear: boolean;
   whole: number;
   detour: number;
-  /** Share of its wave that is in step with the others, by band. */
-  readonly steady: Bands;
   /** Share of a way with one bend that lies before it, as seen along the edge. */
   bend: number;
   /** Where it bends first and last; of the straight line nothing. */
@@ -33,9 +34,6 @@ export type Round = EdgeWave & {
   /** Free energy of the way, and the mic's response to it. */
   readonly free: Bands;
   readonly response: Bands;
-  /** e^{ikδ} of its detour at the nine edges of the bands, set as waves are summed. */
-  readonly cos: Float64Array;
-  readonly sin: Float64Array;
 };
 
 /** Working memory of one computation: whoever computes many pairs makes it once. */
@@ -76,11 +74,11 @@ export function newPass(soundSpeed: number): Pass {
 }
 
 const newRound = (): Round => ({
+  wave: newEdgeWave(),
   there: false,
   clear: false,
   whole: 0,
   detour: 0,
-  steady: sameInAllBands(1),
   bend: 0,
   first: [0, 0, 0],
   last: [0, 0, 0],
@@ -88,21 +86,16 @@ const newRound = (): Round => ({
   arrive: [0, 0, 0],
   free: sameInAllBands(1),
   response: sameInAllBands(1),
-  cos: new Float64Array(BAND_COUNT + 1),
-  sin: new Float64Array(BAND_COUNT + 1),
-  re: sameInAllBands(0),
-  im: sameInAllBands(0),
 });
 
 /** Writes `past` of the field past a panel: `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)`. */
 export function sumPast(pass: Pass): void {
+  const [top, bottom] = pass.caps;
+  const oneCap = pass.sides[0].there && pass.sides[1].there && top.there !== bottom.there;
+  if (oneCap && pastOneCap(pass, top.there ? top : bottom)) return;
   setAllPhases(pass);
   const across = openShare(pass.sides);
   const upright = openShare(pass.caps);
-  const top = pass.caps[0];
-  const bottom = pass.caps[1];
-  const oneCap = pass.sides[0].there && pass.sides[1].there && top.there !== bottom.there;
-  if (oneCap && pastOneCap(pass, across, upright, top.there ? top : bottom)) return;
   gather(pass, 1 - across * upright, across, upright);
   meanSquares(pass.past, pass.sum, pass.waves);
 }

@@ -3,40 +3,65 @@ import type { Vec2, Vec3 } from '../scene/vector.ts';
 import type { Bands } from './bands.ts';
 import { driftRound, setCoherence } from './coherence.ts';
 import { edgeWave, halfTurn, riseBesidePanel, setHalfAngle, setWave } from './edge.ts';
+import { atHand, BEFORE, CLEAR, DETOUR, DIRECT, HALF, IMAGE, keepWave, LIFT, WHOLE } from './edge-wave.ts';
 import { alongPanel, type ReadyPanel, type UprightEdge } from './panel.ts';
-import { AWAY, HALF_COS, HALF_SIN, halfAngleAt } from './panel-sight.ts';
+import { ALONG, AWAY, EDGE_TOP, HALF_COS, HALF_SIN, HEIGHT, halfAngleAt } from './panel-sight.ts';
 import type { Pass, Point, Round } from './rectangle.ts';
 
 /**
- * Round an endless edge of a panel, from what the source (in `from` at `i`) and the mic (in `to` at `j`) see of it; `slide` is how
- * far the way moves along the edge. The detour comes from L² − d², which does not cancel.
+ * Puts the wave at hand round an endless edge of a panel (`EDGE_A` …), from what the source (in `from` at `i`) and the mic (in `to` at
+ * `j`) see of the panel. The detour comes from L² − d², which does not cancel.
  */
-export function roundSeen(
-  pass: Pass,
-  round: Round,
+export function seeEdge(
+  hand: number,
+  { straight: { whole: straight }, waves }: Pass,
   rho: Bands,
-  slide: number,
+  edge: number,
   from: Float64Array,
   i: number,
   to: Float64Array,
   j: number,
 ): void {
-  const before = from[i + AWAY] as number;
-  const after = to[j + AWAY] as number;
-  const cos = (from[i + HALF_COS] as number) * (to[j + HALF_COS] as number);
-  const sin = (from[i + HALF_SIN] as number) * (to[j + HALF_SIN] as number);
+  const before = from[i + edge + AWAY] as number;
+  const after = to[j + edge + AWAY] as number;
+  const cos = (from[i + edge + HALF_COS] as number) * (to[j + edge + HALF_COS] as number);
+  const sin = (from[i + edge + HALF_SIN] as number) * (to[j + edge + HALF_SIN] as number);
   const turn = cos - sin;
   const flat = before + after;
+  const axis = edge < EDGE_TOP ? HEIGHT : ALONG;
+  const slide = (to[j + axis] as number) - (from[i + axis] as number);
   const whole = Math.sqrt(flat * flat + slide * slide);
-  const straight = pass.straight.whole;
-  round.clear = turn < 0;
-  round.whole = whole;
-  round.bend = before / flat;
-  round.detour = (4 * before * after * turn * turn) / (whole + straight);
-  setCoherence(round.steady, driftRound(flat, turn, whole, straight), pass.waves.spread);
-  const reach = 2 * Math.sqrt((2 * before * after) / whole) * (pass.waves.inverseRoot[0] as number);
-  const lift = turn < 0 ? riseBesidePanel(halfAngleAt(from, i), halfAngleAt(to, j)) : 0;
-  setWave(round, reach * turn, reach * (cos + sin), rho, lift, straight / whole / 2);
+  const reach = 2 * Math.sqrt((2 * before * after) / whole) * (waves.inverseRoot[0] as number);
+  atHand[hand + CLEAR] = turn < 0 ? 1 : 0;
+  atHand[hand + WHOLE] = whole;
+  atHand[hand + BEFORE] = before / flat;
+  atHand[hand + DETOUR] = (4 * before * after * turn * turn) / (whole + straight);
+  atHand[hand + DIRECT] = reach * turn;
+  atHand[hand + IMAGE] = reach * (cos + sin);
+  atHand[hand + LIFT] =
+    turn < 0 ? riseBesidePanel(halfAngleAt(from, i + edge), halfAngleAt(to, j + edge)) : 0;
+  atHand[hand + HALF] = straight / whole / 2;
+  setCoherence(atHand, hand, driftRound(flat, turn, whole, straight), waves);
+  setWave(hand, rho);
+}
+
+/** The same as a way of its own. */
+export function roundSeen(
+  pass: Pass,
+  round: Round,
+  rho: Bands,
+  edge: number,
+  from: Float64Array,
+  i: number,
+  to: Float64Array,
+  j: number,
+): void {
+  seeEdge(0, pass, rho, edge, from, i, to, j);
+  keepWave(round.wave, 0);
+  round.clear = atHand[CLEAR] === 1;
+  round.whole = atHand[WHOLE] as number;
+  round.bend = atHand[BEFORE] as number;
+  round.detour = atHand[DETOUR] as number;
 }
 
 /** Round the endless upright edge of a half-plane that is no panel of its own: a joint of several. */
@@ -66,8 +91,8 @@ function finish(pass: Pass, round: Round, slide: number, rho: Bands): void {
   round.whole = bend.whole;
   round.bend = bend.before / flat;
   round.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
-  setCoherence(round.steady, driftRound(flat, turn, bend.whole, bend.straight), pass.waves.spread);
-  edgeWave(round, bend, rho, pass.waves.inverseRoot);
+  edgeWave(round.wave, bend, rho, pass.waves.inverseRoot);
+  setCoherence(round.wave, 0, driftRound(flat, turn, bend.whole, bend.straight), pass.waves);
 }
 
 /** Puts in place where a way bends round an upright edge, by the share of the way before it. */

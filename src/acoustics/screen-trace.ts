@@ -1,6 +1,7 @@
 /** What each screen does to one pair, in full: for telling why. */
 import type { Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
+import { edgeEnergy } from './edge-wave.ts';
 import type { ReadyPanel } from './panel.ts';
 import { setStraight } from './panel-pass.ts';
 import type { Screens } from './past-screens.ts';
@@ -92,9 +93,6 @@ export function edgesOf(pass: Pass, panels: readonly ReadyPanel[], source: Vec3)
 }
 
 function traceEdge(side: EdgeTrace['side'], round: Round): EdgeTrace {
-  const loss = bands(
-    (band) =>
-      -20 * Math.log10(Math.max(Math.hypot(round.re[band] as number, round.im[band] as number), 1e-15)),
-  );
+  const loss = bands((band) => -10 * Math.log10(Math.max(edgeEnergy(round.wave, band), 1e-30)));
   return { side, clear: round.clear, detour: round.detour, loss };
 }

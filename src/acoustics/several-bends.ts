@@ -1,7 +1,8 @@
 /** The edge wave of a way that bends several times. */
-import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
+import { BAND_COUNT, type Bands } from './bands.ts';
 import { deepestOf, furtherLoss } from './deepest.ts';
-import { type Bend, type EdgeWave, edgeWave, newBend } from './edge.ts';
+import { type Bend, edgeWave, newBend } from './edge.ts';
+import { BAND_SIZE, type EdgeWave, edgeEnergy, IM, newEdgeWave, RE } from './edge-wave.ts';
 
 /** Working memory: what each bend along a way does. */
 export type BendChain = {
@@ -18,7 +19,7 @@ const MOST = 16;
 export const newBendChain = (): BendChain => ({
   count: 0,
   bend: newBend(),
-  waves: Array.from({ length: MOST }, () => ({ re: sameInAllBands(0), im: sameInAllBands(0) })),
+  waves: Array.from({ length: MOST }, newEdgeWave),
   places: new Float64Array(MOST),
   losses: new Float64Array(MOST),
 });
@@ -38,13 +39,12 @@ export function addBend(chain: BendChain, rho: Bands, inverseRoot: Bands): void 
 export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat: number): void {
   const { count, waves, losses } = chain;
   for (let band = 0; band < BAND_COUNT; band++) {
-    for (let i = 0; count > 1 && i < count; i++) {
-      const { re, im } = waves[i] as EdgeWave;
-      losses[i] = -10 * Math.log10((re[band] as number) ** 2 + (im[band] as number) ** 2);
-    }
+    for (let i = 0; count > 1 && i < count; i++)
+      losses[i] = -10 * Math.log10(edgeEnergy(waves[i] as EdgeWave, band));
     const further = count > 1 ? 10 ** (-furtherLoss(losses, chain.places, count, flat) / 20) : 1;
     const deepest = waves[count > 1 ? deepestOf(losses, count) : 0] as EdgeWave;
-    into.re[band] = spread * further * (deepest.re[band] as number);
-    into.im[band] = spread * further * (deepest.im[band] as number);
+    const at = band * BAND_SIZE;
+    into[at + RE] = spread * further * (deepest[at + RE] as number);
+    into[at + IM] = spread * further * (deepest[at + IM] as number);
   }
 }

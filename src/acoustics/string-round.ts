@@ -60,6 +60,6 @@ export function closeRound(
   round.clear = false;
   round.whole = whole;
   round.detour = Math.max(0, whole - pass.straight.whole);
-  setCoherence(round.steady, driftOf(source, round.first, round.last, mic), pass.waves.spread);
-  chainWave(round, chain, pass.straight.whole / whole, flat);
+  setCoherence(round.wave, 0, driftOf(source, round.first, round.last, mic), pass.waves);
+  chainWave(round.wave, chain, pass.straight.whole / whole, flat);
 }

@@ -7,6 +7,8 @@ export type Waves = {
   readonly inverseRoot: Bands;
   /** What a detour's phase is off by, as `phaseSpread`. */
   readonly spread: Bands;
+  /** The lowest band in which it is. */
+  readonly firstSpread: number;
   /** 1/λ at the nine edges of the eight bands, which join without a gap: whole turns in a metre. */
   readonly turns: Float64Array;
   /** What the wave number grows by over each band, and its inverse. */
@@ -20,10 +22,12 @@ export function wavesAt(soundSpeed: number): Waves {
     { length: BAND_COUNT + 1 },
     (_, i) => (first * BAND_EDGE ** (2 * i)) / soundSpeed,
   );
+  const spread = bands((band) => phaseSpread(soundSpeed / (MID_BANDS[band] ?? 0)));
   const span = bands((band) => 2 * Math.PI * ((turns[band + 1] ?? 0) - (turns[band] ?? 0)));
   return {
     inverseRoot: bands((band) => Math.sqrt((MID_BANDS[band] ?? 0) / soundSpeed)),
-    spread: bands((band) => phaseSpread(soundSpeed / (MID_BANDS[band] ?? 0))),
+    spread,
+    firstSpread: spread.filter((value) => value === 0).length,
     turns,
     span,
     inverseSpan: span.map((value) => 1 / value),

@@ -53,7 +53,8 @@ export const EQUATIONS: Readonly<Record<GainKind, Equation>> = {
   },
   opening: {
     name: 'through the opening',
-    equation: '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
+    equation:
+      '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
     source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
   },
   screens: {

@@ -5,6 +5,7 @@
  */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import { edgeWave, newBend, passesClear, setHalfAngle } from '../../src/acoustics/edge.ts';
+import { IM, newEdgeWave, RE } from '../../src/acoustics/edge-wave.ts';
 
 export const C = 343.2;
 
@@ -39,9 +40,9 @@ export function closedFormLoss(row: Place): number {
   setHalfAngle(bend.toMic, Math.abs(mx), row.edge - mz);
   bend.whole = Math.hypot(bend.before + bend.after, my - sy);
   bend.straight = Math.hypot(mx - sx, my - sy, mz - sz);
-  const wave = { re: sameInAllBands(0), im: sameInAllBands(0) };
+  const wave = newEdgeWave();
   edgeWave(wave, bend, sameInAllBands(1), sameInAllBands(Math.sqrt(row.hertz / C)));
-  const [re = 0, im = 0] = [wave.re[0], wave.im[0]];
+  const [re = 0, im = 0] = [wave[RE], wave[IM]];
   const phase = (2 * Math.PI * row.hertz * (bend.whole - bend.straight)) / C;
   const through = passesClear(bend) ? 1 : 0;
   const total = Math.hypot(
