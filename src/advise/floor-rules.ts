@@ -1,5 +1,6 @@
 /** Whether what was moved may stand there: elbow room, no-stands, walkways, nothing through a panel or a wall. */
 import type { FloorEntry } from '../plan/plan-demands.ts';
+import { partedIn, WITH_ITS_SOURCE } from '../scene/parted.ts';
 import { crossing, distanceToStretch, holds } from '../scene/polygon.ts';
 import type { Panel, Player, Scene } from '../scene/scene.ts';
 import { distance, type Vec2, type Vec3 } from '../scene/vector.ts';
@@ -7,8 +8,6 @@ import { alike } from './alike.ts';
 
 /** Between two bodies where the plan says nothing, m; half of it to walls and baffles. Common practice, no source. */
 const ELBOW_ROOM = 0.6;
-/** A mic up to this far from its source stands before it with nothing between, m. */
-const WITH_ITS_SOURCE = 1.5;
 
 /** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
@@ -18,7 +17,7 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
     [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
     panels.every((panel) => standsClear(panel, after)) &&
-    cutThrough(after) <= once(cut, before, cutThrough) &&
+    partings(after) <= once(cut, before, partings) &&
     strewn(after) <= once(apart, before, strewn)
   );
 }
@@ -32,6 +31,8 @@ function once(known: WeakMap<Scene, number>, scene: Scene, count: (scene: Scene)
   known.set(scene, before);
   return before;
 }
+
+const partings = (scene: Scene): number => partedIn(scene).length;
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
 
@@ -127,28 +128,3 @@ const standsClear = (panel: Panel, { panels }: Scene): boolean =>
     (other) =>
       other !== panel && other.room === panel.room && crossing(panel.a, panel.b, other.a, other.b) !== null,
   );
-
-/** How many instruments a panel parts from their players, and close mics from their sources. */
-function cutThrough({ players, sources, mics, capsules, panels }: Scene): number {
-  const reaches = [
-    ...sources.flatMap(({ player, points, path }) => {
-      const body = players[player ?? -1];
-      return body && path[0] === 'players' ? points.map(({ at }) => [body.eyes, at] as const) : [];
-    }),
-    ...capsules.flatMap(({ at, mic }) =>
-      (mics[mic]?.purpose === 'parts' ? (mics[mic]?.wanted ?? []) : []).flatMap((source) =>
-        (sources[source]?.points ?? [])
-          .filter((point) => distance(point.at, at) < WITH_ITS_SOURCE)
-          .map((point) => [point.at, at] as const),
-      ),
-    ),
-  ];
-  return reaches.filter(([from, to]) => panels.some((panel) => isCut(panel, from, to))).length;
-}
-
-function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
-  const met = crossing(flat(from), flat(to), a, b);
-  if (met === null) return false;
-  const height = from[2] + (to[2] - from[2]) * met[0];
-  return height > low && height < high;
-}

@@ -5,6 +5,7 @@ import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/most.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
 import type { Catalogue } from './catalogue.ts';
 import { type Assumption, assume, emptyNotes, type Notes } from './notes.ts';
+import { noteParted } from './parted.ts';
 import { peopleOf, type Someone } from './people.ts';
 import { resolveLimits } from './resolve-limits.ts';
 import { resolveMics } from './resolve-mics.ts';
@@ -65,6 +66,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
     limits: resolveLimits({ voices, parts: sounding.parts, players, mics }, setting),
     tolerance: toleranceOf(plan.tolerance),
   };
+  noteParted(scene, notes);
   const broken = hasErrors(notes.findings);
   return { scene: broken ? null : scene, findings: notes.findings, assumptions: distinct(notes.assumptions) };
 }
