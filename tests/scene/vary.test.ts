@@ -162,7 +162,7 @@ players:
 mics:
   at-wall: {for: cornered, at: [7.99, 3, 1.2]}
   under: {for: cornered, at: [4, 4, 2.98]}
-  before: {for: screened, at: [3.5, 2.52, 1]}
+  before: {for: cornered, at: [3.5, 2.52, 1]}
 `;
 
   test('whatever the draw', async () => {
