@@ -1,7 +1,7 @@
 /** Paths of a plan as one says them, mics.voice-mic.aim.bearing, held against the format and the plan. */
 import type * as v from 'valibot';
 import type { Finding, Path } from '../finding.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { offered, oneOf } from '../plan/did-you-mean.ts';
 import { planSchema } from '../plan/schema.ts';
 import type { About } from '../plan/schema-frame.ts';
 import type { MapNode, Node } from '../plan/tree.ts';
@@ -63,11 +63,11 @@ function known(about: About, node: Node | null): string[] {
 
 function unknown(path: Path, word: string, places: readonly About[], node: Node | null): Finding {
   const steps = places.flatMap((about) => known(about, node));
-  const near = nearestName(word, steps);
   const start = path.length === 0 ? '' : `${path.join('.')}.`;
+  const near = offered(word, steps).map((step) => start + step);
   const mend =
-    near !== null
-      ? `write ${start}${near}`
+    near.length > 0
+      ? `write ${oneOf(near)}`
       : steps.length > 0
         ? `there are ${steps.map((step) => start + step).join(', ')}`
         : `set ${path.join('.')} as a whole`;

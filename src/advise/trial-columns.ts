@@ -6,7 +6,7 @@ import { editableRow } from '../judge/parts/editable.ts';
 import { ghostOf } from '../judge/parts/ghost.ts';
 import { earTransfer } from '../judge/people/ears.ts';
 import { judgeHearing } from '../judge/people/hearing.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { offered, oneOf } from '../plan/did-you-mean.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Reading } from './standing.ts';
 
@@ -42,8 +42,8 @@ export function columnNamed(scene: Scene, name: string): Column | Finding {
   const found = all.find((column) => column.name === name);
   if (found) return found;
   const names = all.map((column) => column.name);
-  const near = nearestName(name, names);
-  const mend = near === null ? `there are ${names.join(', ')}` : `write ${near}`;
+  const near = offered(name, names);
+  const mend = near.length === 0 ? `there are ${names.join(', ')}` : `write ${oneOf(near)}`;
   return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message: `there is no column ${name}`, mend };
 }
 

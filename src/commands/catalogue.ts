@@ -1,6 +1,7 @@
 /** `spillcheck catalogue`: what plans can name, with every figure and where it comes from. */
 import type { Finding } from '../finding.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
+import { oneOf } from '../plan/did-you-mean.ts';
 import { catalogueJson } from '../render/catalogue-json.ts';
 import { paint } from '../render/paint.ts';
 import { catalogueAnswer, catalogueOverview } from '../render/text/catalogue.ts';
@@ -51,8 +52,7 @@ function unknown(all: readonly CatalogueEntry[], asked: readonly string[]): Find
   const within = isKind(first) ? ` among the ${first}` : '';
   const words = isKind(first) ? rest : asked;
   const near = nearestEntries(isKind(first) ? all.filter(({ kind }) => kind === first) : all, words);
-  const mend =
-    near.length > 0 ? `did you mean ${near.join(', ')}?` : 'spillcheck catalogue lists all there is';
+  const mend = near.length > 0 ? `did you mean ${oneOf(near)}?` : 'spillcheck catalogue lists all there is';
   const message = `the catalogue has no "${words.join(' ')}"${within}`;
   return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend };
 }

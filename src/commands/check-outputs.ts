@@ -1,6 +1,6 @@
 /** Where the answer of `check` goes, and in which formats: `junit=out.xml`, or `text` for standard output. */
 import type { Finding } from '../finding.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { mendedName } from '../plan/did-you-mean.ts';
 import { type CheckFormat, checkFormats, isCheckFormat } from '../render/check/formats.ts';
 
 /** `file` is `-` for standard output. */
@@ -22,8 +22,7 @@ export function outputsOf(asked: readonly string[]): Output[] | Finding {
 
 function unknownFormat(name: string): Finding {
   const names = Object.keys(checkFormats);
-  const near = nearestName(name, names);
-  const mend = near === null ? `there are ${names.join(', ')}` : `did you mean "${near}"?`;
+  const mend = mendedName(name, names);
   return { ...refusal(`--format: there is no format "${name}"`, mend), code: 'UNKNOWN_NAME' };
 }
 

@@ -9,7 +9,7 @@ import { wantsColour, widthOf } from '../io/terminal.ts';
 import { judge } from '../judge/judge.ts';
 import type { ToldReadings } from '../judge/told-readings.ts';
 import { laidOver } from '../linecheck/lay-over.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { meant } from '../plan/meant.ts';
 import { compareJson } from '../render/compare-json.ts';
 import { compareText } from '../render/text/compare.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -81,7 +81,7 @@ function badUsage(files: readonly string[], { noWorseThan, within }: CompareOpti
   if (files.filter((file) => file === '-').length > 1)
     return refusal('standard input can be one of the plans alone', 'name a file for the other');
   if (noWorseThan !== undefined && !files.includes(noWorseThan)) {
-    const near = nearestName(noWorseThan, files) ?? files[0];
+    const [near = files[0]] = meant(noWorseThan, files);
     return refusal(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
   }
   return /^\d+(\.\d+)?$/.test(within)

@@ -3,7 +3,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import { announce } from '../io/progress.ts';
 import { sourcesByName } from '../judge/why/why-asked.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { mendedName } from '../plan/did-you-mean.ts';
 import { type DrawOptions as Asked, draw as drawn } from '../render/draw/draw.ts';
 import { isPaper, PAPER_NAMES } from '../render/draw/page.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
@@ -93,7 +93,5 @@ function levelNamed({ scene }: Judged, name: string | undefined): Asked['level']
 
 function unknown(option: string, what: string, name: string, known: readonly string[]): Finding {
   const message = `${option}: there is no ${what} "${name}"`;
-  const near = nearestName(name, known);
-  const mend = near === null ? `there are ${known.join(', ') || 'none'}` : `did you mean "${near}"?`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend };
+  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend: mendedName(name, known) };
 }

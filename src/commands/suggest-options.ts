@@ -5,7 +5,7 @@ import { MINUTES, MOVE_KINDS, type MoveKind } from '../advise/move.ts';
 import type { SuggestOptions as Asked } from '../advise/suggest.ts';
 import type { Minutes } from '../advise/suggestion.ts';
 import { type Finding, refusal } from '../finding.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { mendedName } from '../plan/did-you-mean.ts';
 import type { PlanOptions } from './plan-file.ts';
 
 export type SuggestOptions = PlanOptions & {
@@ -83,9 +83,7 @@ function applyFaults({ apply, inPlace, output, json }: SuggestOptions): Finding[
 
 function nameFaults(option: string, name: string | undefined, known: readonly string[]): Finding[] {
   if (name === undefined || known.includes(name)) return [];
-  const near = nearestName(name, known);
-  const mend = near === null ? `there are ${known.join(', ') || 'none'}` : `write ${near}`;
-  return [{ ...refusal(`${option}: there is no ${name}`, mend), code: 'UNKNOWN_NAME' }];
+  return [{ ...refusal(`${option}: there is no ${name}`, mendedName(name, known)), code: 'UNKNOWN_NAME' }];
 }
 
 type Read = { readonly minutes: Minutes } | { readonly faults: readonly Finding[] };

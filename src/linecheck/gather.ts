@@ -1,7 +1,7 @@
 /** Levels as they were written, to readings: names looked up, and what no fit could use refused, each with its place. */
 import type { Weighting } from '../acoustics/weighting.ts';
 import type { Finding } from '../finding.ts';
-import { nearestName } from '../plan/nearest.ts';
+import { mendedName } from '../plan/did-you-mean.ts';
 import type { Scene } from '../scene/scene.ts';
 import { complaint } from './complaint.ts';
 import { columnsByName, NOISE, sourcesByName } from './names.ts';
@@ -61,9 +61,12 @@ function columnsOf(
 }
 
 function stranger(what: string, named: Named, known: readonly string[]): Finding {
-  const near = nearestName(named.name, known);
-  const mend = near === null ? `there are ${known.join(', ')}` : `did you mean "${near}"?`;
-  return complaint('UNKNOWN_NAME', named.place, `the plan has no ${what} "${named.name}"`, mend);
+  return complaint(
+    'UNKNOWN_NAME',
+    named.place,
+    `the plan has no ${what} "${named.name}"`,
+    mendedName(named.name, known),
+  );
 }
 
 /** Octaves in their order, or all together; some of each cannot be added up. */

@@ -1,6 +1,6 @@
 /** Maps of fixed keys, and maps of names. */
 import * as v from 'valibot';
-import { nearestName } from './nearest.ts';
+import { offered, oneOf } from './did-you-mean.ts';
 import type { Named } from './plan-values.ts';
 import {
   type About,
@@ -97,8 +97,8 @@ function mayStandEmpty(schema: Entries[string]): boolean {
 }
 
 function unknownKey(key: string, what: string, known: readonly string[]) {
-  const nearest = nearestName(key, known);
-  const mend = nearest ? `write \`${nearest}\`` : `the keys of ${what} are ${known.join(', ')}`;
+  const near = offered(key, known).map((name) => `\`${name}\``);
+  const mend = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
   return { code: 'UNKNOWN_KEY', message: `is not a key of ${what}`, mend, path: [key] } as const;
 }
 

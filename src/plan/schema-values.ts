@@ -1,6 +1,7 @@
 /** Single values and lists of them: quantities, choices, names. */
+
+import { offered, oneOf } from './did-you-mean.ts';
 import { LONGEST_NAME } from './names.ts';
-import { nearestName } from './nearest.ts';
 import { readQuantity } from './quantity.ts';
 import {
   type About,
@@ -66,9 +67,11 @@ export function choice<const T extends string>(...choices: readonly T[]): Reader
   return reader({ takes: 'choice', choices }, (node, complain) => {
     const written = node.kind === 'scalar' ? choices.find((word) => word === node.text) : undefined;
     if (written !== undefined) return written;
-    const nearest = node.kind === 'scalar' ? nearestName(node.text, choices) : null;
+    const near = node.kind === 'scalar' ? offered(node.text, choices) : [];
     const wanted = choices.length > 1 ? `one of ${choices.join(', ')}` : `${choices[0]}`;
-    return void complain(wrongShape(node, wanted, nearest ? `write ${nearest}` : `write ${wanted}`));
+    return void complain(
+      wrongShape(node, wanted, near.length > 0 ? `write ${oneOf(near)}` : `write ${wanted}`),
+    );
   });
 }
 

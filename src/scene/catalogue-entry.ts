@@ -1,5 +1,6 @@
 /** An entry of the catalogue as a list of figures, whatever its kind: what a page or a script shows of it. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
+import type { Called } from '../plan/called.ts';
 import type { Origin } from './origin.ts';
 import type { Vec3 } from './vector.ts';
 
@@ -18,9 +19,8 @@ export const KINDS = [
 ] as const;
 export type Kind = (typeof KINDS)[number];
 
-export type CatalogueEntry = {
+export type CatalogueEntry = Called & {
   readonly kind: Kind;
-  readonly name: string;
   /** Heading it stands under, or null. */
   readonly group: string | null;
   readonly about: string;

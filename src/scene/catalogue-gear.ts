@@ -11,7 +11,7 @@ export const gearEntries = ({ kits, covers, headphones }: Catalogue): CatalogueE
   ...[...headphones.values()].map(headphonesEntry),
 ];
 
-function kitEntry({ name, about, usual, parts, ears, eyes, from, playing }: Kit): CatalogueEntry {
+function kitEntry({ name, about, also, usual, parts, ears, eyes, from, playing }: Kit): CatalogueEntry {
   const pieces = [...parts].map(([piece, { instrument, place, axis }]) => ({
     label: piece === instrument ? piece : `${piece} (${instrument})`,
     values: [...place, axis.bearing, axis.tilt],
@@ -25,6 +25,7 @@ function kitEntry({ name, about, usual, parts, ears, eyes, from, playing }: Kit)
     name,
     group: null,
     about: `${about}; played with ${playing.map((way) => (way === usual ? `${way} (usual)` : way)).join(', ')}`,
+    also,
     figures: [
       ...(origin
         ? [figureOf({ name: 'pieces', unit: 'm and °', digits: 2, from: origin }, columns, pieces)]
@@ -35,21 +36,31 @@ function kitEntry({ name, about, usual, parts, ears, eyes, from, playing }: Kit)
   };
 }
 
-const coverEntry = ({ name, about, loss, from }: Cover): CatalogueEntry => ({
+const coverEntry = ({ name, about, also, loss, from }: Cover): CatalogueEntry => ({
   kind: 'covers',
   name,
   group: null,
   about,
+  also,
   figures: [byBandFigure({ name: 'loss', unit: 'dB', digits: 1, from: from.loss }, loss)],
 });
 
-function headphonesEntry({ name, about, leak, attenuation, hearsByAir, from }: Headphones): CatalogueEntry {
+function headphonesEntry({
+  name,
+  about,
+  also,
+  leak,
+  attenuation,
+  hearsByAir,
+  from,
+}: Headphones): CatalogueEntry {
   const leaks = { name: 'leak: level at 1 m re the ear', unit: 'dB', digits: 1, from: from.leak };
   return {
     kind: 'headphones',
     name,
     group: null,
     about,
+    also,
     figures: [
       wordFigure(
         { name: 'hears the others by air', unit: '', digits: 0, from: from.hearsByAir },

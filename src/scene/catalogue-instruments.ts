@@ -19,7 +19,7 @@ export const instrumentEntries = ({ instruments, families }: Catalogue): Catalog
 
 /** The usual way of playing whole, of the others what differs from it. */
 function instrumentEntry(instrument: Instrument, group: string | null): CatalogueEntry {
-  const { name, about, usual, playing } = instrument;
+  const { name, about, also, usual, playing } = instrument;
   const own = figures(instrument);
   const known = new Set(own.map((figure) => JSON.stringify(figure)));
   const others = [...playing].flatMap(([way, over]) =>
@@ -34,6 +34,7 @@ function instrumentEntry(instrument: Instrument, group: string | null): Catalogu
     name,
     group,
     about,
+    also,
     figures: [...own.map((one) => ({ ...one, way: usual })), ...others],
   };
 }

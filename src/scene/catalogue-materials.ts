@@ -1,6 +1,7 @@
 /** Materials and patterns of the catalogue as lists of figures. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
+import type { Called } from '../plan/called.ts';
 import {
   angleFigure,
   byBandFigure,
@@ -26,8 +27,8 @@ export function materialEntries(materials: Materials): CatalogueEntry[] {
     figures: (entry: Entry) => ShownFigure[],
   ): CatalogueEntry[] =>
     [...entries.values()].map((entry) => {
-      const { name, group, says } = entry;
-      return { kind, name, group: group.replaceAll('-', ' '), about: says, figures: figures(entry) };
+      const { name, group, says, also } = entry;
+      return { kind, name, group: group.replaceAll('-', ' '), about: says, also, figures: figures(entry) };
     });
   return [
     ...all('finishes', materials.finishes, finish),
@@ -40,7 +41,7 @@ export function materialEntries(materials: Materials): CatalogueEntry[] {
   ];
 }
 
-type Headed = { readonly name: string; readonly group: string; readonly says: string };
+type Headed = Called & { readonly group: string; readonly says: string };
 
 const finish = ({ absorption }: Finish): ShownFigure[] => [coefficient(absorption)];
 

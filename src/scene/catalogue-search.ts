@@ -1,5 +1,7 @@
 /** Finding entries of the catalogue by kind, by name, or by words of their description. */
-import { nearestName } from '../plan/nearest.ts';
+import { MOST_OFFERED } from '../plan/did-you-mean.ts';
+import { meant } from '../plan/meant.ts';
+import { sameName } from '../plan/name-words.ts';
 import type { Catalogue } from './catalogue.ts';
 import { type CatalogueEntry, KINDS, type Kind } from './catalogue-entry.ts';
 import { gearEntries } from './catalogue-gear.ts';
@@ -22,30 +24,23 @@ export const catalogueEntries = (catalogue: Catalogue): CatalogueEntry[] => [
 
 export const isKind = (word: string): word is Kind => KINDS.some((kind) => kind === word);
 
-/** What goes by the words as its name, whole; and what has all of them in name, heading or description. */
+/** What goes by the words as its name, whole, or else as another name of it alone; and what has all of them in any text. */
 export function findEntries(entries: readonly CatalogueEntry[], words: readonly string[]): Found {
   const wanted = words.map((word) => word.toLowerCase());
-  const whole = entries.filter(({ name }) => name === wanted.join('-'));
+  const named = entries.filter(({ name }) => name === wanted.join('-'));
+  const called = entries.filter(({ also }) => also.some((one) => sameName(one, wanted.join(' '))));
+  const whole = named.length === 0 && called.length === 1 ? called : named;
   const listed = entries.filter((entry) => !whole.includes(entry) && holds(entry, wanted));
   return whole.length === 0 && listed.length === 1 ? { whole: listed, listed: [] } : { whole, listed };
 }
 
-/** Up to three names, or words of names, that may have been meant, the nearest first. */
+/** Up to three names, words of names or kinds that may have been meant. */
 export function nearestEntries(entries: readonly CatalogueEntry[], words: readonly string[]): string[] {
-  const names = new Set<string>([...entries.flatMap(({ name }) => [name, ...name.split('-')]), ...KINDS]);
-  const near: string[] = [];
-  for (let name = next(); name !== null && near.length < 3; name = next()) near.push(name);
-  return near;
-
-  function next(): string | null {
-    return nearestName(
-      words.join('-'),
-      [...names].filter((name) => !near.includes(name)),
-    );
-  }
+  const single = new Set<string>([...entries.flatMap(({ name }) => name.split('-')), ...KINDS]);
+  return [...new Set(meant(words.join('-'), [...entries, ...single]))].slice(0, MOST_OFFERED);
 }
 
-function holds({ name, group, about }: CatalogueEntry, words: readonly string[]): boolean {
-  const text = `${name} ${group ?? ''} ${about}`.toLowerCase();
+function holds({ name, group, about, also }: CatalogueEntry, words: readonly string[]): boolean {
+  const text = [name, group ?? '', about, ...also].join(' ').toLowerCase();
   return words.every((word) => text.includes(word));
 }

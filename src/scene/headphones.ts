@@ -1,5 +1,6 @@
 /** What players wear on their ears. */
 import type { Bands } from '../acoustics/bands.ts';
+import type { Called } from '../plan/called.ts';
 import { eightBands, type RawBands } from './eight-bands.ts';
 import { type Claim, originOf, type WithOrigin } from './origin.ts';
 
@@ -10,10 +11,12 @@ export type Headphones = WithOrigin<{
   readonly attenuation: Bands;
   /** False where the wearer is taken to hear nobody by air. */
   readonly hearsByAir: boolean;
-}> & { readonly name: string; readonly about: string };
+}> &
+  Called & { readonly about: string };
 
 export type RawHeadphones = {
   readonly about: string;
+  readonly also?: readonly string[];
   readonly 'hears-by-air': boolean;
   readonly leak: RawBands | null;
   readonly attenuation: RawBands;
@@ -22,10 +25,11 @@ export type RawHeadphones = {
 
 /** One kind of the parsed catalogue. */
 export function toHeadphones(name: string, raw: RawHeadphones): Headphones {
-  const { about, leak, attenuation, from } = raw;
+  const { about, also = [], leak, attenuation, from } = raw;
   return {
     name,
     about,
+    also,
     leak: leak === null ? null : eightBands(leak),
     attenuation: eightBands(attenuation),
     hearsByAir: raw['hears-by-air'],

@@ -27,6 +27,7 @@ export type RawFigures = {
 
 export type RawInstrument = RawFigures & {
   readonly about: string;
+  readonly also?: readonly string[];
   readonly mirrors?: boolean;
   readonly usual?: string;
   readonly playing?: Readonly<Record<string, Partial<RawFigures>>>;
@@ -34,6 +35,7 @@ export type RawInstrument = RawFigures & {
 
 export type RawKit = {
   readonly about: string;
+  readonly also?: readonly string[];
   readonly usual: string;
   readonly playing: readonly string[];
   readonly ears?: RawPostures;

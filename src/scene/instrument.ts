@@ -1,6 +1,7 @@
 /** What the catalogue holds of instruments, voices, drums and loudspeakers: figures, each with its origin. */
 import type { AngleTable } from '../acoustics/angle-table.ts';
 import type { Bands } from '../acoustics/bands.ts';
+import type { Called } from '../plan/called.ts';
 import type { WithOrigin } from './origin.ts';
 import type { Vec3 } from './vector.ts';
 
@@ -55,32 +56,32 @@ export type Figures = {
   readonly crest: number;
 };
 
-export type Instrument = WithOrigin<Figures> & {
-  readonly kind: 'instrument';
-  readonly name: string;
-  readonly about: string;
-  /** True where a left-handed player has it the other way round. */
-  readonly mirrors: boolean;
-  /** The way of playing the entry's own figures stand for, or null where there is only one. */
-  readonly usual: string | null;
-  /** Every way of playing by name, the usual one included. */
-  readonly playing: ReadonlyMap<string, WithOrigin<Figures>>;
-};
+export type Instrument = WithOrigin<Figures> &
+  Called & {
+    readonly kind: 'instrument';
+    readonly about: string;
+    /** True where a left-handed player has it the other way round. */
+    readonly mirrors: boolean;
+    /** The way of playing the entry's own figures stand for, or null where there is only one. */
+    readonly usual: string | null;
+    /** Every way of playing by name, the usual one included. */
+    readonly playing: ReadonlyMap<string, WithOrigin<Figures>>;
+  };
 
 /** One piece of a kit: an instrument at a place of its own, in the drummer's axes. */
 export type KitPart = WithOrigin<{ readonly place: Vec3; readonly axis: Axis }> & {
   readonly instrument: string;
 };
 
-export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures }> & {
-  readonly kind: 'kit';
-  readonly name: string;
-  readonly about: string;
-  readonly usual: string;
-  /** Ways of playing; a piece without a figure of its own for one of them sounds as usual. */
-  readonly playing: readonly string[];
-  readonly parts: ReadonlyMap<string, KitPart>;
-};
+export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures }> &
+  Called & {
+    readonly kind: 'kit';
+    readonly about: string;
+    readonly usual: string;
+    /** Ways of playing; a piece without a figure of its own for one of them sounds as usual. */
+    readonly playing: readonly string[];
+    readonly parts: ReadonlyMap<string, KitPart>;
+  };
 
 /** A place as a left-handed player has it. */
 export const mirroredPlace = (place: Vec3): Vec3 => [0 - place[0], place[1], place[2]];

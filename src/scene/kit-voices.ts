@@ -6,7 +6,7 @@ import { inRoom } from './body.ts';
 import { coverOf } from './cover-of.ts';
 import { type Axis, type Kit, mirroredAxis, mirroredPlace } from './instrument.ts';
 import { broughtTo } from './kit-level.ts';
-import { unknownName } from './lookup.ts';
+import { notInCatalogue, unknownName } from './lookup.ts';
 import { fault } from './notes.ts';
 import { axisOf } from './own-axis.ts';
 import type { Someone } from './people.ts';
@@ -98,7 +98,7 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
   const context = { path, notes: setting.notes, air: setting.air };
   const instrument = setting.catalogue.instruments.get(piece.instrument);
   if (!instrument) {
-    unknownName(setting.catalogue.instruments.keys(), piece.instrument, 'instrument', {
+    notInCatalogue([...setting.catalogue.instruments.values()], piece.instrument, 'instrument', {
       path,
       notes: setting.notes,
     });

@@ -1,5 +1,6 @@
 /** The catalogue of materials, typed. Every figure knows what was filled in and where it comes from. */
 import type { Bands } from '../acoustics/bands.ts';
+import type { Called } from '../plan/called.ts';
 import type { Filled } from './by-band.ts';
 import type { Origin } from './origin.ts';
 
@@ -14,8 +15,7 @@ export type Figure = {
   readonly bandsFrom: ReadonlyMap<number, Origin>;
 };
 
-type Entry = {
-  readonly name: string;
+type Entry = Called & {
   /** Heading it stands under in the catalogue. */
   readonly group: string;
   /** What it is, in plain words. */

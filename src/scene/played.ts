@@ -5,7 +5,7 @@ import { type Body, inRoom, postureOf } from './body.ts';
 import { coverOf } from './cover-of.ts';
 import { type Axis, type Figures, type Instrument, mirroredAxis, mirroredPlace } from './instrument.ts';
 import { kitVoices } from './kit-voices.ts';
-import { unknownName } from './lookup.ts';
+import { notInCatalogue } from './lookup.ts';
 import { assume, fault } from './notes.ts';
 import { axisOf } from './own-axis.ts';
 import type { Someone } from './people.ts';
@@ -85,9 +85,9 @@ export function instrumentOf(keys: SourceKeys, path: Path, { catalogue, notes }:
   if (keys.instrument === undefined) return null;
   const instrument = catalogue.instruments.get(keys.instrument);
   if (instrument) return instrument;
-  const known = [...catalogue.instruments.keys(), ...catalogue.kits.keys()];
+  const known = [...catalogue.instruments.values(), ...catalogue.kits.values()];
   const inKeys = path.at(-2) === 'players' ? 'plays' : 'instrument';
-  unknownName(known, keys.instrument, 'instrument', { path: [...path, inKeys], notes });
+  notInCatalogue(known, keys.instrument, 'instrument', { path: [...path, inKeys], notes });
   return null;
 }
 

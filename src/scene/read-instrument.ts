@@ -18,6 +18,7 @@ export function toInstrument(name: string, raw: RawInstrument, posture: RawPostu
     kind: 'instrument',
     name,
     about: raw.about,
+    also: raw.also ?? [],
     mirrors: raw.mirrors ?? true,
     usual,
     playing: new Map(usual === null ? variants : [[usual, own], ...variants]),
@@ -32,8 +33,8 @@ export function toKit(name: string, raw: RawKit, posture: RawPosture): Kit {
     ([part, { instrument, place, axis }]) =>
       [part, { instrument, place, axis, from: { place: origin, axis: origin } }] as const,
   );
-  const { about, usual, playing } = raw;
-  return { ...body, kind: 'kit', name, about, usual, playing, parts: new Map(parts) };
+  const { about, also = [], usual, playing } = raw;
+  return { ...body, kind: 'kit', name, about, also, usual, playing, parts: new Map(parts) };
 }
 
 /** A way of playing overrides what it names and brings the origins of that. */

@@ -10,6 +10,7 @@ import { type Claim, originOf } from './origin.ts';
 export type WrittenMaterial = {
   readonly group: string;
   readonly says: string;
+  readonly also?: readonly string[];
   readonly absorption?: ByBand;
   readonly each?: ByBand;
   readonly 'per-area'?: ByBand;
@@ -49,7 +50,7 @@ function entries<T>(file: WrittenFile, read: (entry: Named) => T): ReadonlyMap<s
   return lazyMap(file, (name, entry) => read({ ...entry, name }));
 }
 
-const head = ({ name, group, says }: Named) => ({ name, group, says });
+const head = ({ name, group, says, also = [] }: Named) => ({ name, group, says, also });
 
 const finish = (entry: Named): Finish => ({
   ...head(entry),

@@ -13,7 +13,7 @@ import type { AngleTable, Level } from '../plan/plan-values.ts';
 import { byBand } from './by-band.ts';
 import { planBands } from './by-band-notes.ts';
 import { DYNAMICS, type Dynamic, type Figures, type Instrument, SPOKEN_DYNAMICS } from './instrument.ts';
-import { lookUp } from './lookup.ts';
+import { unknownName } from './lookup.ts';
 import { assume, fault, type Notes } from './notes.ts';
 import type { Air, Directivity } from './scene.ts';
 import { powerOfReading, powerOfTotal, type Radiator } from './strength.ts';
@@ -36,10 +36,11 @@ export function figuresOf(
   context: Context,
 ): Figures | null {
   if (playing === undefined || playing === instrument.usual) return instrument;
-  return lookUp(instrument.playing, playing, `way of playing the ${instrument.name}`, {
-    path: [...context.path, 'playing'],
-    notes: context.notes,
-  });
+  const ways = instrument.playing;
+  const figures = ways.get(playing) ?? null;
+  const at = { path: [...context.path, 'playing'], notes: context.notes };
+  if (!figures) unknownName(ways.keys(), playing, `way of playing the ${instrument.name}`, at);
+  return figures;
 }
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */

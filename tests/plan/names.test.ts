@@ -1,7 +1,6 @@
 /** Names: what they may be made of, and who shares a space. */
 import { expect, test } from 'vitest';
 import { nameFault } from '../../src/plan/names.ts';
-import { nearestName } from '../../src/plan/nearest.ts';
 import { read } from './plans.ts';
 
 test.each([
@@ -90,15 +89,4 @@ test('mics, baffles and rooms have a space each', async () => {
   const text =
     'players: {a: {at: [0, 0], plays: x}}\nrooms: {a: {size: [3, 3], height: 3}}\nbaffles: {a: {from: [0, 0], to: [1, 0], height: 1, made-of: x}}\nmics: {a: {for: a, at: [0, 1]}}\n';
   expect(await twoOf(text)).toEqual([]);
-});
-
-test.each([
-  ['facign', 'facing'],
-  ['hieght', 'height'],
-  ['madeof', 'made-of'],
-  ['null_at', 'null-at'],
-  ['AIM', 'aim'],
-  ['zebra', null],
-])('%s was meant as %s', (written, meant) => {
-  expect(nearestName(written, ['facing', 'height', 'made-of', 'null-at', 'aim', 'at'])).toBe(meant);
 });

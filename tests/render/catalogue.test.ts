@@ -24,6 +24,7 @@ const moss: CatalogueEntry = {
   name: 'moss-wall',
   group: 'green',
   about: 'moss on a board, an invented finish',
+  also: ['green wall', 'living wall'],
   figures: [
     {
       ...byBandFigure(
@@ -42,6 +43,7 @@ const ivy: CatalogueEntry = {
   ...moss,
   name: 'ivy-wall',
   about: 'ivy on a trellis before a wall',
+  also: [],
   figures: [],
 };
 const fern: CatalogueEntry = {
@@ -49,6 +51,7 @@ const fern: CatalogueEntry = {
   name: 'fern-harp',
   group: 'strings',
   about: 'an invented harp',
+  also: [],
   figures: [
     byBandFigure(
       { name: 'spectrum', unit: 'dB', digits: 1, from: guessed },
@@ -75,6 +78,7 @@ describe('an entry whole', () => {
     expect(catalogueAnswer({ whole: [moss], listed: [] }, cited, layout)).toEqual([
       'moss-wall (finishes, green)',
       'moss on a board, an invented finish',
+      'Also called green wall, living wall',
       '  absorption coefficient',
       '    63 Hz  125 Hz  250 Hz  500 Hz  1 kHz  2 kHz  4 kHz  8 kHz',
       '    0.050   0.125   0.125   0.125  0.125  0.125  0.125  0.125',
@@ -148,6 +152,8 @@ describe('looking for', () => {
     { words: ['wall'], whole: [], listed: ['moss-wall', 'ivy-wall'], why: 'part of two names' },
     { words: ['trellis', 'ivy'], whole: ['ivy-wall'], listed: [], why: 'the only one that has both words' },
     { words: ['trellis', 'moss'], whole: [], listed: [], why: 'words that no one entry has together' },
+    { words: ['Living', 'wall'], whole: ['moss-wall'], listed: [], why: 'another name of one' },
+    { words: ['living'], whole: ['moss-wall'], listed: [], why: 'a word of it' },
     { words: ['invented'], whole: [], listed: ['moss-wall', 'fern-harp'], why: 'a word of descriptions' },
   ])('$words: $why', ({ words, whole, listed }) => {
     expect(names(findEntries(all, words))).toEqual([whole, listed]);

@@ -1,6 +1,6 @@
 /** What a pair of names on the command line stands for. */
 import type { Finding } from '../../finding.ts';
-import { nearestName } from '../../plan/nearest.ts';
+import { mendedName } from '../../plan/did-you-mean.ts';
 import type { Scene } from '../../scene/scene.ts';
 import type { Asked } from './why-shape.ts';
 
@@ -39,7 +39,5 @@ export function sourcesByName({ players, parts, sources }: Scene): Map<string, r
 
 function stranger(option: string, what: string, name: string, known: readonly string[]): Finding {
   const message = `${option}: there is no ${what} "${name}"`;
-  const near = nearestName(name, known);
-  const mend = near === null ? `there are ${known.join(', ') || 'none'}` : `did you mean "${near}"?`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend };
+  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend: mendedName(name, known) };
 }

@@ -11,13 +11,14 @@ const INDENT = '    ';
 
 /** An entry with every figure it has, each with its grade, the keys of its sources and the note that explains it. */
 export function wholeEntry(entry: CatalogueEntry, layout: Layout): string[] {
-  const { name, kind, group, about, figures } = entry;
+  const { name, kind, group, about, also, figures } = entry;
   const ways = [...new Set(figures.flatMap(({ way }) => way ?? []))];
   const title = `${layout.paint.strong(name)} (${[kind, ...(group ? [group] : [])].join(', ')})`;
   const usual = ways.length > 0 ? [`${ways[0]} (usual)`, ...ways.slice(1)].join(', ') : '';
   return [
     title,
     ...wrap(about, layout.width),
+    ...(also.length === 0 ? [] : wrap(`Also called ${also.join(', ')}`, layout.width)),
     ...(usual === '' ? [] : wrap(`Ways of playing: ${usual}`, layout.width)),
     ...figures.flatMap((figure, i) => [
       ...wayHeading(figure, figures[i - 1], ways, layout),

@@ -1,18 +1,5 @@
-/** The name someone most likely meant. */
-
-/** The candidate fewest edits away, or null where none is near enough to be meant. */
-export function nearestName(written: string, candidates: Iterable<string>): string | null {
-  let best: { name: string; edits: number } | null = null;
-  for (const name of candidates) {
-    const allowed = Math.max(1, Math.floor(Math.max(name.length, written.length) * 0.4));
-    const edits = editsBetween(written.toLowerCase(), name.toLowerCase(), allowed);
-    if (edits <= allowed && (!best || edits < best.edits)) best = { name, edits };
-  }
-  return best?.name ?? null;
-}
-
 /** Letters put in, left out, replaced, or swapped with their neighbour; anything over `cap` may be returned as cap + 1. */
-function editsBetween(a: string, b: string, cap: number): number {
+export function editsBetween(a: string, b: string, cap: number): number {
   if (Math.abs(a.length - b.length) > cap) return cap + 1;
   let before: number[] = [];
   let last = Array.from({ length: b.length + 1 }, (_, j) => j);
