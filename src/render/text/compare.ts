@@ -3,14 +3,15 @@ import type { Comparison } from '../../advise/compare.ts';
 import type { ComparedRow } from '../../advise/compared-row.ts';
 import type { Worse } from '../../advise/worse.ts';
 import type { ToldReadings } from '../../judge/told-readings.ts';
-import { letter, pathWords, reachedWords, worseWords } from '../compare-words.ts';
+import { broken } from '../broken.ts';
+import { letter, pathWords, worseWords } from '../compare-words.ts';
 import { escapeAll } from '../escape.ts';
 import { paint } from '../paint.ts';
 import { basisMark, readingsLines } from '../readings-words.ts';
-import { type Cell, type Column, plain, table } from '../table.ts';
-import { counted, figure } from '../words.ts';
+import { counted } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { type Layout, verdictPaint } from './layout.ts';
+import { comparedTable } from './compare-table.ts';
+import type { Layout } from './layout.ts';
 
 export type CompareOptions = {
   readonly width: number;
@@ -55,9 +56,11 @@ const ofKind = (rows: readonly ComparedRow[], kind: ComparedRow['kind']): Compar
 const ghosts = ({ parts }: Comparison): ComparedRow[] => ofKind(parts, 'ghost');
 
 function legend({ plans }: Comparison, { width }: Layout): string[] {
-  return plans.flatMap(({ name, title }, i) =>
-    wrap(title === '' ? name : `${name} (${title})`, width, `${letter(i)}  `, '   '),
-  );
+  return plans.flatMap(({ name, title }, i) => {
+    const start = `${letter(i)}  `;
+    const lines = broken(title === '' ? name : `${name} (${title})`, width - start.length);
+    return lines.map((line, at) => (at === 0 ? start : ' '.repeat(start.length)) + line);
+  });
 }
 
 /** Marks that the figures have, beside what was read. */
@@ -89,12 +92,7 @@ function section(head: string, about: string, rows: readonly ComparedRow[], layo
   if (rows.length === 0) return [];
   const same = rest === 0 ? [] : [`  ${counted(rest, 'row')} the same: --all`];
   if (shown.length === 0) return [layout.paint.strong(head), ...same];
-  const [heads = '', ...lines] = table(
-    columns(about, shown),
-    shown.map((row) => cells(row, layout)),
-    layout.width,
-  );
-  return [layout.paint.strong(head), layout.paint.faint(heads), ...lines, ...same];
+  return [layout.paint.strong(head), ...comparedTable(about, shown, layout), ...same];
 }
 
 function hasChanged({ kind, reached, changes }: ComparedRow): boolean {
@@ -106,38 +104,6 @@ function hasChanged({ kind, reached, changes }: ComparedRow): boolean {
     if (kind === 'hears' || kind === 'sees' || change === null) return one?.words !== first?.words;
     return Math.abs(change) >= SEEN;
   });
-}
-
-function columns(about: string, [row]: readonly ComparedRow[]): Column[] {
-  const plans = row?.reached ?? [];
-  return [
-    { head: about, align: 'left', flexible: true },
-    ...plans.flatMap((_, i): Column[] => [
-      { head: letter(i), align: 'left', flexible: true },
-      ...(i > 0 && row?.kind !== 'sees' ? [{ head: `${letter(i)} - A`, align: 'right' } as const] : []),
-    ]),
-  ];
-}
-
-function cells({ kind, about, reached, changes }: ComparedRow, { paint }: Layout): Cell[] {
-  return [
-    { text: about.join(kind === 'hears' ? ' hears ' : ' and '), paint: paint.strong },
-    ...reached.flatMap((one, i) => {
-      const text = [reachedWords(kind, one), kind === 'sees' ? '' : basisMark(one?.basis ?? null)];
-      const cell = {
-        text: text.filter((part) => part !== '').join(' '),
-        paint: verdictPaint(one?.verdict ?? null, paint),
-      };
-      const told = one?.verdict ? cell : plain(cell.text);
-      return i > 0 && kind !== 'sees' ? [told, plain(signed(changes[i] ?? null))] : [told];
-    }),
-  ];
-}
-
-function signed(change: number | null): string {
-  if (change === null) return '';
-  const text = figure(change, 1);
-  return change > 0 && Number(text) !== 0 ? `+${text}` : text;
 }
 
 function entries({ entries: rows }: Comparison, layout: Layout): string[] {
