@@ -5,7 +5,7 @@ import { MINUTES, MOVE_KINDS, type MoveKind } from '../advise/move.ts';
 import type { SuggestOptions as Asked } from '../advise/suggest.ts';
 import type { Minutes } from '../advise/suggestion.ts';
 import { type Finding, refusal } from '../finding.ts';
-import { mendedName } from '../plan/did-you-mean.ts';
+import { offered, oneOf } from '../plan/did-you-mean.ts';
 import type { PlanOptions } from './plan-file.ts';
 
 export type SuggestOptions = PlanOptions & {
@@ -83,7 +83,9 @@ function applyFaults({ apply, inPlace, output, json }: SuggestOptions): Finding[
 
 function nameFaults(option: string, name: string | undefined, known: readonly string[]): Finding[] {
   if (name === undefined || known.includes(name)) return [];
-  return [{ ...refusal(`${option}: there is no ${name}`, mendedName(name, known)), code: 'UNKNOWN_NAME' }];
+  const near = offered(name, known);
+  const mend = near.length === 0 ? `there are ${known.join(', ') || 'none'}` : `write ${oneOf(near)}`;
+  return [{ ...refusal(`${option}: there is no ${name}`, mend), code: 'UNKNOWN_NAME' }];
 }
 
 type Read = { readonly minutes: Minutes } | { readonly faults: readonly Finding[] };
