@@ -118,7 +118,9 @@ function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): 
 
 function mendedBy(before: Standing, after: Standing): Mended[] {
   const rows = before.rows.flatMap(({ kind, name, margin }): Mended[] => {
-    const now = after.rows.find((row) => row.kind === kind && row.name === name)?.margin ?? margin;
+    // who see each other have no row
+    const unsaid = kind === 'see-each-other' ? 0 : margin;
+    const now = after.rows.find((row) => row.kind === kind && row.name === name)?.margin ?? unsaid;
     if (kind === 'signal-to-bleed' || margin >= 0 || now - margin < LEAST_PRICE) return [];
     return [{ kind, about: name.split('\n'), before: margin, after: now }];
   });

@@ -11,7 +11,8 @@ const ELBOW_ROOM = 0.6;
 
 /** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
-  const panels = after.panels.filter((panel, i) => panel.booth === null && !alike(panel, before.panels[i]));
+  const stood = new Map(before.panels.map((panel) => [panel.name, panel]));
+  const panels = after.panels.filter((panel) => panel.booth === null && !alike(panel, stood.get(panel.name)));
   const spots = movedSpots(before, after);
   return (
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&

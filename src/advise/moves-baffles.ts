@@ -1,4 +1,4 @@
-/** Placing a baffle from those on hand, moving and turning those that stand. */
+/** Placing a baffle from those on hand; moving, turning and taking away those that stand. */
 import type { Node } from '../plan/tree.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Vec2 } from '../scene/vector.ts';
@@ -86,6 +86,33 @@ export const turnBaffleMoves: MoveMaker = (base) =>
       };
     }),
   );
+
+/** But not what somebody looks at, or a mic is aimed by. */
+export const takeBaffleAwayMoves: MoveMaker = (base) =>
+  standing(base).flatMap(({ name }): Idea[] =>
+    isLookedAt(base.tree, name)
+      ? []
+      : [
+          {
+            kind: 'take-baffle-away',
+            about: [name],
+            edits: [{ path: ['baffles', name], value: null }],
+            say: () => `take ${name} away`,
+          },
+        ],
+  );
+
+/** Keys whose value may be the name of a baffle. */
+const LOOKS = new Set(['facing', 'aim', 'null-at']);
+
+function isLookedAt(node: Node, name: string): boolean {
+  if (node.kind === 'list') return node.items.some((item) => isLookedAt(item, name));
+  if (node.kind === 'scalar') return false;
+  return [...node.entries].some(
+    ([key, { node: value }]) =>
+      (LOOKS.has(key) && value.kind === 'scalar' && value.text === name) || isLookedAt(value, name),
+  );
+}
 
 function standing({ scene, plan }: Computed) {
   return scene.panels.filter(({ name, booth }) => booth === null && plan.baffles.get(name)?.fixed === false);

@@ -3,7 +3,7 @@ import type { Computed } from './bench-plan.ts';
 import type { Focus } from './focus.ts';
 import { MOVE_KINDS, type Move, type MoveKind, type MoveMaker } from './move.ts';
 import { nullMoves, turnMicMoves } from './moves-aim.ts';
-import { moveBaffleMoves, placeBaffleMoves, turnBaffleMoves } from './moves-baffles.ts';
+import { moveBaffleMoves, placeBaffleMoves, takeBaffleAwayMoves, turnBaffleMoves } from './moves-baffles.ts';
 import { absorptionMoves, doorMoves } from './moves-building.ts';
 import { closerMoves } from './moves-closer.ts';
 import { filterMoves } from './moves-filter.ts';
@@ -22,6 +22,7 @@ const MAKERS: Readonly<Record<MoveKind, MoveMaker>> = {
   closer: closerMoves,
   'turn-player': turnPlayerMoves,
   'turn-baffle': turnBaffleMoves,
+  'take-baffle-away': takeBaffleAwayMoves,
   'move-baffle': moveBaffleMoves,
   'swap-mic': swapMicMoves,
   'shift-player': shiftPlayerMoves,

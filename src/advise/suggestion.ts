@@ -1,4 +1,5 @@
 /** A move or a set of moves that was tried, and how it compares with others. */
+import { CLEAR } from '../judge/verdict.ts';
 import type { Tried } from './evaluate.ts';
 import { MINUTES, type Move, type MoveKind } from './move.ts';
 import type { Standing } from './standing.ts';
@@ -20,9 +21,9 @@ const ROUNDING = 1e-9;
 export const minutesOf = (moves: readonly Move[], minutes: Minutes = MINUTES): number =>
   moves.reduce((sum, { kind }) => sum + minutes[kind], 0);
 
-/** Does not make the worst margin worse, and parts nobody who is to see another. */
+/** Does not make the worst margin worse, unless it stays clear, and parts nobody who is to see another. */
 export function isHarmless(after: Standing, before: Standing): boolean {
-  if ((after.worst ?? 0) < (before.worst ?? 0) - ROUNDING) return false;
+  if ((after.worst ?? 0) < Math.min(before.worst ?? 0, CLEAR) - ROUNDING) return false;
   return unseen(after) <= unseen(before);
 }
 

@@ -10,7 +10,7 @@ export type Edited =
   /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
   | { readonly problem: 'scalar' | 'alias' | 'list' | 'not YAML' };
 
-type KeyValue = { readonly key: Node; readonly value: Node | null };
+export type KeyValue = { readonly key: Node; readonly value: Node | null };
 
 /** A piece of text put in the place of what stands from `from` to `to`. */
 type Splice = { readonly from: number; readonly to: number; readonly text: string };
@@ -46,10 +46,10 @@ function spliceFor(text: string, top: Node | null, path: Path, value: string): S
 
 type Problem = Extract<Edited, { problem: unknown }>['problem'];
 
-const keyOf = (key: unknown): string =>
+export const keyOf = (key: unknown): string =>
   isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';
 
-const hasAnchor = (node: Node | null): boolean =>
+export const hasAnchor = (node: Node | null): boolean =>
   node !== null && 'anchor' in node && node.anchor !== undefined;
 
 /** A key with nothing behind it. */
@@ -59,7 +59,7 @@ const isEmpty = (value: Node | null): value is null =>
 const startOf = (node: Node | null): number => node?.range?.[0] ?? 0;
 
 /** Where the last character of a value stands, line breaks and remarks behind it not counted. */
-function endOf(text: string, node: Node | null): number {
+export function endOf(text: string, node: Node | null): number {
   const last = isMap(node) || isSeq(node) ? (node.flow ? null : (node.items.at(-1) ?? null)) : null;
   if (last && 'key' in (last as object)) {
     const { key, value } = last as KeyValue;

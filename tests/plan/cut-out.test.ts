@@ -1,0 +1,59 @@
+/** Entries taken out of the text of a plan: what is left is typed out. */
+import { describe, expect, test } from 'vitest';
+import type { Path } from '../../src/finding.ts';
+import { cutOut } from '../../src/plan/cut-out.ts';
+
+const TEXT = `# on top
+baffles:
+  # before the drums
+  one:
+    from: [0, 0]   # by tape
+    to: [1, 0]
+
+  two: {from: [0, 1], to: [1, 1]}   # the old one
+  # at the end
+  three: &same {from: [0, 2]}
+mics: *same
+flow: {a: 1, b: {c: 2}, d: 3}   # beside
+over: {
+  e: 1,  # of e
+  f: 2   # of f
+}
+only: {g: 1}
+last:
+  h: 1`;
+
+const left = (...path: Path): string => {
+  const result = cutOut(TEXT, path);
+  return 'text' in result ? result.text : result.problem;
+};
+
+describe('an entry goes out with its own lines, and nothing else', () => {
+  test.each([
+    [['baffles', 'one'], '  one:\n    from: [0, 0]   # by tape\n    to: [1, 0]\n', ''],
+    [['baffles', 'two'], '  two: {from: [0, 1], to: [1, 1]}   # the old one\n', ''],
+    [['baffles', 'one', 'from'], '    from: [0, 0]   # by tape\n', ''],
+    [['flow', 'a'], 'a: 1, ', ''],
+    [['flow', 'b'], 'b: {c: 2}, ', ''],
+    [['flow', 'd'], ', d: 3', ''],
+    [['flow', 'b', 'c'], 'c: 2', ''],
+    [['over', 'f'], 'f: 2', ''],
+    [['only', 'g'], 'g: 1', ''],
+    [['last', 'h'], '  h: 1', ''],
+  ])('%j', (path, gone, come) => {
+    expect(TEXT.split(gone)).toHaveLength(2);
+    expect(left(...path)).toBe(TEXT.replace(gone, come));
+  });
+
+  test('carriage returns stay as they are', () => {
+    const text = 'a:\r\n  b: 1\r\n  c: 2\r\n';
+    expect(cutOut(text, ['a', 'b'])).toEqual({ text: 'a:\r\n  c: 2\r\n' });
+  });
+});
+
+test.each([
+  [['baffles', 'three'], 'alias'],
+  [['mics', 'from'], 'alias'],
+  [['baffles', 'four'], 'scalar'],
+  [['flow', 'a', 'x'], 'scalar'],
+])('%j cannot be taken out: %s', (path, problem) => expect(left(...path)).toBe(problem));
