@@ -81,6 +81,8 @@ export type { LineCheck } from './linecheck/line-check.ts';
 export { lineCheck } from './linecheck/line-check.ts';
 export { readTable } from './linecheck/read-table.ts';
 export type { Readings } from './linecheck/readings.ts';
+export type { Lengths } from './plan/lengths.ts';
+export { lengthsIn } from './plan/lengths.ts';
 export type { PlanData } from './plan/plan.ts';
 export type { ReadPlan } from './plan/read.ts';
 export { readPlan } from './plan/read.ts';

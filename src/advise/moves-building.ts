@@ -1,5 +1,6 @@
 /** Shutting doors and windows, hanging and laying absorption from what is on hand. */
 import type { Idea, MoveMaker } from './move.ts';
+import { tapeOf } from './tape.ts';
 import { nodeAt, nodeOf } from './written.ts';
 
 export const doorMoves: MoveMaker = ({ plan }) =>
@@ -28,10 +29,11 @@ export const absorptionMoves: MoveMaker = ({ plan, tree }) =>
         const value = nodeOf({ on, ...(finish ? { finish: finish as never } : {}), area });
         const name = freeName(`hung-${spare + 1}-${on}`, patches);
         const what = finish?.kind === 'scalar' ? finish.text : 'the absorption';
+        const told = tapeOf(tree).area(area);
         const deed =
           on === 'floor'
-            ? `lay ${area} m² of ${what} on the floor`
-            : `hang ${area} m² of ${what} on the ${on} wall`;
+            ? `lay ${told} of ${what} on the floor`
+            : `hang ${told} of ${what} on the ${on} wall`;
         return {
           kind: 'absorption',
           about: [room, on, String(spare)],

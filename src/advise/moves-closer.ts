@@ -37,17 +37,17 @@ function nearer({ plan, tree }: Computed, name: string, now: number, closest: nu
     kind: 'closer',
     about: [name],
     edits: [
-      { path: ['mics', name, 'near', 'distance'], value: nodeOf(tape.distance(far)) },
+      { path: ['mics', name, 'near', 'distance'], value: nodeOf(tape.close(far)) },
       ...(height === undefined
         ? []
         : [
             {
               path: ['mics', name, 'near', rise],
-              value: nodeOf(tape.distance(Math.floor((height * far * 100) / now) / 100)),
+              value: nodeOf(tape.close(Math.floor((height * far * 100) / now) / 100)),
             },
           ]),
     ],
-    say: () => `bring ${name} from ${tape.distance(now)} to ${tape.distance(far)}`,
+    say: () => `bring ${name} from ${tape.close(now)} to ${tape.close(far)}`,
   }));
 }
 
@@ -67,7 +67,7 @@ function alongLine({ scene, tree }: Computed, mic: Mic, closest: number): Idea[]
       about: [mic.name],
       edits: [{ path: ['mics', mic.name, 'at'], value: nodeOf(place.map(tape.place)) }],
       say: () =>
-        `bring ${mic.name} from ${tape.distance(now)} to ${tape.distance(far)}, at ${place.map(tape.words).join(', ')} high`,
+        `bring ${mic.name} from ${tape.close(now)} to ${tape.close(far)}, at ${place.map(tape.apart).join(', ')} high`,
     };
   });
 }

@@ -10,7 +10,7 @@ export type Spotted = Pick<Scene, 'rooms'> & { readonly tape: Tape };
 /** "1.20 m from wall bottom and 3.05 m from wall left of the hall"; by its numbers where there is no room. */
 export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2): string {
   const own = rooms[room];
-  if (!own) return `(${tape.words(x)}, ${tape.words(y)})`;
+  if (!own) return `(${tape.apart(x)}, ${tape.apart(y)})`;
   const walls = own.outline.map((a, i) => {
     const b = own.outline[(i + 1) % own.outline.length] as Vec2;
     return {
@@ -22,11 +22,11 @@ export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2):
   const [first, ...others] = walls.sort((a, b) => a.away - b.away);
   const second = others.find((wall) => first && Math.abs(Math.sin(wall.angle - first.angle)) > 0.3);
   const told = [first, second].flatMap((wall) =>
-    wall ? [`${tape.words(wall.away)} from ${wall.name}`] : [],
+    wall ? [`${tape.apart(wall.away)} from ${wall.name}`] : [],
   );
   return `${told.join(' and ')} of ${own.name}`;
 }
 
 /** "50 cm along 90°". */
 export const stepWords = ([x, y]: Vec2, tape: Tape): string =>
-  `${tape.distance(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y, 0]) + 360) % 360}°`;
+  `${tape.close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y, 0]) + 360) % 360}°`;

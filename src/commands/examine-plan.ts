@@ -46,7 +46,7 @@ export type Judged = {
 export async function examinePlan(named: PlanFile, readings: readonly string[] = []): Promise<Examined> {
   const read = await readPlanFile(named);
   if ('code' in read) return { findings: [read], text: null, judged: null };
-  const { plan, tree, units, findings, ...text } = read;
+  const { plan, tree, findings, ...text } = read;
   const resolved = plan && resolve(plan, shippedCatalogue());
   const found = [...findings, ...(resolved?.findings ?? [])];
   if (hasErrors(found) || !plan || !resolved?.scene) return { findings: found, text, judged: null };
@@ -57,7 +57,7 @@ export async function examinePlan(named: PlanFile, readings: readonly string[] =
   const told = day && { ...day.told, files: readings };
   const computed = compute(scene, found.filter(isCaution));
   const judged = {
-    ...{ tree, plan, units, ...computed },
+    ...{ tree, plan, units: plan.units, ...computed },
     assumptions: resolved.assumptions,
     readings: told,
     ...(lay && { lay }),

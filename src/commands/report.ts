@@ -6,6 +6,7 @@ import type { Pitfall } from '../judge/pitfalls/pitfall-kinds.ts';
 import { pitfalls } from '../judge/pitfalls/pitfalls.ts';
 import { mainPairs } from '../judge/timing/main-pairs.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing/timing.ts';
+import { lengthsIn } from '../plan/lengths.ts';
 import type { Answer } from '../render/answer.ts';
 import { formats } from '../render/formats.ts';
 import { micNames, onlyMics } from '../render/only-mics.ts';
@@ -95,6 +96,7 @@ async function page(judged: Judged, answer: Answer): Promise<string> {
   return reportPage(
     answer,
     draw(judged, { band: KILOHERTZ, mic: null, level: null, paper: null, dark: false }),
+    lengthsIn(judged.units),
   );
 }
 
@@ -104,16 +106,16 @@ const KILOHERTZ = 4;
 /** Sources times microphones from which this takes more than about a third of a second. */
 const LONG = 1000;
 
-function findPitfalls({ scene, result, report: known }: Judged): Pitfall[] {
+function findPitfalls({ scene, result, report: known, units }: Judged): Pitfall[] {
   const isLong = scene.sources.length * scene.capsules.length >= LONG;
   const done = isLong ? announce('looking for pitfalls …') : () => {};
-  const found = pitfalls(scene, result, known);
+  const found = pitfalls(scene, result, known, lengthsIn(units));
   done();
   return found;
 }
 
 /** A file gets neither colour nor the terminal's width. */
-function pageOf({ scene }: Judged, options: ReportOptions): RenderOptions {
+function pageOf({ scene, units }: Judged, options: ReportOptions): RenderOptions {
   const { stdout, env } = process;
   const all = options.all === true;
   const show = options.show.filter(isSection);
@@ -121,6 +123,7 @@ function pageOf({ scene }: Judged, options: ReportOptions): RenderOptions {
   return {
     width: widthOf(screen, env),
     colour: options.output === '-' && wantsColour(stdout, env),
+    lengths: lengthsIn(units),
     ...sectionsFor({
       all,
       show,

@@ -2,6 +2,7 @@
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { why as explain } from '../judge/why/why.ts';
 import { askedFor } from '../judge/why/why-asked.ts';
+import { lengthsIn } from '../plan/lengths.ts';
 import { type WhyOptions as Page, whyText } from '../render/text/why.ts';
 import { whyJson } from '../render/why-json.ts';
 import { deliver, overwritesPlan } from './deliver.ts';
@@ -22,18 +23,21 @@ export async function why(file: string, options: WhyOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
   const judged = await judgePlan(planFile(file, options));
   if (!judged) return 2;
-  const { scene, result, report } = judged;
+  const { scene, result, report, units } = judged;
   const asked = askedFor(scene, options.mic, options.source);
   if ('code' in asked) {
     await refuse(asked);
     return 2;
   }
   const told = explain(scene, result, report, asked);
-  return deliver(options.json ? whyJson(told) : whyText(told, pageOf(options)), options.output);
+  return deliver(
+    options.json ? whyJson(told) : whyText(told, { ...pageOf(options), lengths: lengthsIn(units) }),
+    options.output,
+  );
 }
 
 /** A file gets neither colour nor the terminal's width. */
-function pageOf({ output, all }: WhyOptions): Page {
+function pageOf({ output, all }: WhyOptions): Omit<Page, 'lengths'> {
   const { stdout, env } = process;
   return {
     width: widthOf(output === '-' ? stdout : {}, env),

@@ -9,9 +9,12 @@ import type { MicEntry } from './plan-mics.ts';
 import type { ListenerEntry, PlayerEntry, SourceEntry } from './plan-players.ts';
 import type { BaffleEntry, PartitionEntry, RoomEntry } from './plan-rooms.ts';
 import type { Named } from './plan-values.ts';
+import type { LengthUnit } from './tree.ts';
 
 export type PlanData = {
   readonly title?: string;
+  /** What bare lengths of the plan itself count in, whatever a studio under it says; what is told of it is told in them. */
+  readonly units: LengthUnit;
   readonly air: AirEntry;
   readonly rooms: Named<RoomEntry>;
   readonly partitions: Named<PartitionEntry>;

@@ -11,7 +11,7 @@ import { tooMuchOf } from './most.ts';
 import type { PlanData } from './plan.ts';
 import { layOverStudio } from './studio.ts';
 import { readTables } from './table-file.ts';
-import { type LengthUnit, type MapNode, markOf, type Source, unitsOf } from './tree.ts';
+import { type MapNode, markOf, type Source } from './tree.ts';
 import { findingOf, validate } from './validate.ts';
 
 export type ReadPlan = {
@@ -19,8 +19,6 @@ export type ReadPlan = {
   readonly plan: PlanData | null;
   /** As written, laid over its studio, tables of files written out: for those who change it. */
   readonly tree: MapNode;
-  /** What bare lengths of the plan itself count in, whatever a studio under it says. */
-  readonly units: LengthUnit;
   readonly findings: readonly Finding[];
   /** Where a path was written: the nearest written value, or with `key` the key that leads to it. */
   readonly locate: (path: Path, want?: 'key' | 'value') => Spot;
@@ -58,8 +56,7 @@ export async function readPlan(
   await readUncommon(tables.tree);
   const { plan, findings } = validate(tables.tree);
   const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];
-  const whole = answer(hasErrors(all) ? null : plan, all, tables.tree, sources);
-  return { ...whole, units: unitsOf(own.tree) };
+  return answer(hasErrors(all) ? null : plan, all, tables.tree, sources);
 }
 
 const emptyTree = (source: Source): MapNode => ({
@@ -85,7 +82,7 @@ function answer(
   };
   const findings = firstFaults(found, spotOf);
   const show: ReadPlan['show'] = (which, width) => frameAll(which, spotOf, width);
-  return { plan, tree, units: 'm', findings, locate, spotOf, show };
+  return { plan, tree, findings, locate, spotOf, show };
 }
 
 /** Where the key itself is the matter, not what stands behind it. */

@@ -23,7 +23,7 @@ const air = keyed('the air', {
 const version = described(text, { takes: 'choice', choices: ['1'] });
 const units = described(text, { takes: 'choice', choices: ['m', 'ft'] });
 
-export const planSchema: Reader<PlanData> = into(
+export const planSchema: Reader<Omit<PlanData, 'units'>> = into(
   keyed('a plan', {
     spillcheck: may(version, 'version of the plan format: 1', 1),
     title: may(text, 'what the plan is of', 'Brass band in the school hall'),

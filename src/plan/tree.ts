@@ -41,10 +41,11 @@ export type ListNode = {
 
 export type Node = Scalar | MapNode | ListNode;
 
-/** What bare lengths count in, as the plan says it. */
-export function unitsOf({ entries }: MapNode): LengthUnit {
+/** What bare lengths of the plan itself count in, whatever a studio under it says. */
+export function unitsOf({ entries, mark }: MapNode): LengthUnit {
   const units = entries.get('units')?.node;
-  return units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
+  const isOwn = units?.mark.source === mark.source;
+  return isOwn && units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
 }
 
 export const isNull = (node: Node): boolean => node.kind === 'scalar' && node.value === null;

@@ -4,14 +4,15 @@ import { namesOf } from './names.ts';
 import type { PlanData } from './plan.ts';
 import { planSchema } from './schema.ts';
 import { type Fault, readWith } from './schema-frame.ts';
-import { type MapNode, shown } from './tree.ts';
+import { type MapNode, shown, unitsOf } from './tree.ts';
 import { visible } from './visible.ts';
 
 /** `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value = null, faults } = readWith(planSchema, whole);
   const findings = [...faults, ...namesOf(whole)].map(findingOf);
-  return { plan: findings.length > 0 ? null : value, findings };
+  const plan = findings.length > 0 ? null : value;
+  return { plan: plan && { ...plan, units: unitsOf(whole) }, findings };
 }
 
 /** Findings may be printed anywhere: nothing that steers a terminal leaves here. */

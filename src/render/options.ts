@@ -1,3 +1,4 @@
+import type { Lengths } from '../plan/lengths.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Section } from './sections.ts';
 
@@ -6,6 +7,8 @@ export type RenderOptions = {
   /** Columns of the page. */
   readonly width: number;
   readonly colour: boolean;
+  /** What lengths are said in: the plan's own units. */
+  readonly lengths: Lengths;
   readonly sections: readonly Section[];
   /** Every section cut down to what one should know. */
   readonly brief: boolean;

@@ -13,7 +13,7 @@ import { headline } from './text/headline.ts';
 import { headphones } from './text/headphones.ts';
 import { inputs } from './text/inputs.ts';
 import { later } from './text/later.ts';
-import type { ReportLayout } from './text/layout.ts';
+import type { InUnits, ReportLayout } from './text/layout.ts';
 import { mainPairs } from './text/main-pairs.ts';
 import { matrix } from './text/matrix.ts';
 import { more } from './text/more.ts';
@@ -28,8 +28,8 @@ import { unsure } from './text/unsure.ts';
 /** The answer as a page for people: what one should know first, the lists after it. */
 export function text(answer: Answer, options: RenderOptions): string {
   const safe = escapeAll(answer);
-  const { width, all, brief } = options;
-  const layout = { width, paint: paint(options.colour), all, brief };
+  const { width, all, brief, lengths } = options;
+  const layout = { width, paint: paint(options.colour), all, brief, lengths };
   const sections = options.sections.map((section) => WRITERS[section](safe, layout, options));
   const blocks = [
     headline(safe, layout),
@@ -50,7 +50,7 @@ function withPlan(blocks: Blocks, lines: readonly string[], room: number): Block
   return pageOf(page).trimEnd().split('\n').length <= room ? page : blocks;
 }
 
-type Writer = (answer: Answer, layout: ReportLayout, options: RenderOptions) => string[];
+type Writer = (answer: Answer, layout: ReportLayout & InUnits, options: RenderOptions) => string[];
 
 const plan: Writer = (_answer, layout, { scene }) => (scene ? planView(scene, layout) : []);
 

@@ -1,10 +1,11 @@
 /** A baffle: where it stands, and what it is made of. */
+import { lengthsIn } from '../plan/lengths.ts';
 import type { BaffleEntry } from '../plan/plan-rooms.ts';
 import { madeOf } from './construction.ts';
 import { assume, caution, fault } from './notes.ts';
 import { corner, crossing, distanceToStretch, span } from './polygon.ts';
 import type { RoomJob } from './room-job.ts';
-import { roomAt, spotName } from './room-places.ts';
+import { roomAt } from './room-places.ts';
 import { OUTSIDE, type Panel } from './scene.ts';
 import type { Vec2 } from './vector.ts';
 
@@ -39,7 +40,11 @@ export function baffleOf(job: RoomJob, name: string, entry: BaffleEntry): Panel 
 }
 
 /** The one room it stands in, ends against a wall included. */
-function roomOfBaffle({ places, notes }: RoomJob, name: string, { from, to }: BaffleEntry): number | null {
+function roomOfBaffle(
+  { plan, places, notes }: RoomJob,
+  name: string,
+  { from, to }: BaffleEntry,
+): number | null {
   const [a, b] = [inset(from, to), inset(to, from)];
   const middle: Vec2 = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
   const [room, ...others] = [middle, a, b].map(([x, y]) => roomAt(places, x, y));
@@ -53,7 +58,8 @@ function roomOfBaffle({ places, notes }: RoomJob, name: string, { from, to }: Ba
   );
   const through = walls.some(([c, d]) => crossing(a, b, c, d) !== null);
   if (!through && room !== undefined && room !== null && others.every((other) => other === room)) return room;
-  fault(notes, 'BAD_PLACE', path, `${name} goes through a wall, from ${spotName(from)} to ${spotName(to)}`);
+  const { spot } = lengthsIn(plan.units);
+  fault(notes, 'BAD_PLACE', path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
   return null;
 }
 
@@ -65,7 +71,7 @@ function inset(end: Vec2, other: Vec2): Vec2 {
 
 /** Height of its upper edge above the ground, kept to the ceiling. */
 function topOf(
-  { places, notes }: RoomJob,
+  { plan, places, notes }: RoomJob,
   name: string,
   { height }: BaffleEntry,
   room: number,
@@ -75,17 +81,13 @@ function topOf(
   const top = place.floor + height;
   if (top <= place.ceiling) return top;
   const path = ['baffles', name, 'height'];
-  const tall = Math.round((place.ceiling - place.floor) * 100) / 100;
+  const { size } = lengthsIn(plan.units);
+  const tall = size(place.ceiling - place.floor);
   if (top <= place.ceiling + SLACK) {
-    assume(notes, 'clamped', path, `${name} kept to the ceiling, ${tall} m`);
+    assume(notes, 'clamped', path, `${name} kept to the ceiling, ${tall}`);
     return place.ceiling;
   }
-  fault(
-    notes,
-    'BAD_RANGE',
-    path,
-    `${name} is ${Number(height.toFixed(3))} m high, and ${place.name} only ${tall} m`,
-  );
+  fault(notes, 'BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
   return null;
 }
 
@@ -100,7 +102,7 @@ function noteFeet({ plan, notes }: RoomJob, name: string, { from, to }: BaffleEn
     caution(
       notes,
       ['baffles', name],
-      `${name} stands ${Math.round(away * 100)} cm from ${who}: nobody has room there`,
+      `${name} stands ${lengthsIn(plan.units).close(away)} from ${who}: nobody has room there`,
     );
   }
 }

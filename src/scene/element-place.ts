@@ -1,13 +1,13 @@
 /** Where in a wall a door, window or opening comes to lie. */
 import type { Path } from '../finding.ts';
+import { lengthsIn } from '../plan/lengths.ts';
 import type { LeafEntry, OpeningEntry } from '../plan/plan-rooms.ts';
 import { assume, fault } from './notes.ts';
 import { distanceToStretch } from './polygon.ts';
 import type { RoomJob } from './room-job.ts';
-import { spotName } from './room-places.ts';
 import type { WallElement } from './scene.ts';
 import type { WallPiece } from './wall-pieces.ts';
-import { onWall, type WallSpot } from './wall-spot.ts';
+import { FURTHEST_FROM_WALL, onWall, type WallSpot } from './wall-spot.ts';
 
 export type Kind = WallElement['kind'];
 /** As the plan lists it, with its name in messages: "door", or "door 2" of several. */
@@ -33,26 +33,27 @@ const SLACK = 1e-3;
 /** Null, with a fault, where it does not fit. */
 export function placeOf(job: RoomJob, written: Written, pieces: readonly WallPiece[]): Placed | null {
   const { at, width, height } = written.entry;
+  const { size, spot: point } = lengthsIn(job.plan.units);
   const spot = onWall(pieces, at);
   if (!spot) {
-    refuse(job, written, `at ${spotName(at)} ${missedBy(pieces, written)}`, 'at');
+    refuse(job, written, `at ${point(at)} ${missedBy(job, pieces, written)}`, 'at');
     return null;
   }
   const { piece, along, length } = spot;
   if (along - width / 2 < -SLACK || along + width / 2 > length + SLACK) {
-    const ends = `${spotName(piece.a)} to ${spotName(piece.b)}`;
+    const ends = `${point(piece.a)} to ${point(piece.b)}`;
     refuse(
       job,
       written,
-      `${Number(width.toFixed(3))} m wide at ${spotName(at)} reaches past the end of its wall, ${ends}`,
+      `${size(width)} wide at ${point(at)} reaches past the end of its wall, ${ends}`,
       'at',
     );
     return null;
   }
   const low = piece.low + sillOf(job, written, piece);
   if (low + height > piece.high + SLACK) {
-    const tall = Math.round((piece.high - piece.low) * 100) / 100;
-    refuse(job, written, `reaches past the top of its wall, which is ${tall} m high`, 'height');
+    const tall = size(piece.high - piece.low);
+    refuse(job, written, `reaches past the top of its wall, which is ${tall} high`, 'height');
     return null;
   }
   return { written, spot, low, high: low + height };
@@ -64,17 +65,24 @@ export function refuse(job: RoomJob, written: Written, message: string, key?: st
   return [];
 }
 
-function missedBy(pieces: readonly WallPiece[], { entry }: Written): string {
+function missedBy({ plan }: RoomJob, pieces: readonly WallPiece[], { entry }: Written): string {
   if (pieces.length === 0) return 'has no place: the rooms share no wall';
   const away = Math.min(...pieces.map(({ a, b }) => distanceToStretch(entry.at, a, b)));
-  return `is ${away.toFixed(2)} m from the nearest wall that the rooms share: more than 0.3 m`;
+  const { apart, size } = lengthsIn(plan.units);
+  const most = size(FURTHEST_FROM_WALL);
+  return `is ${apart(away)} from the nearest wall that the rooms share: more than ${most}`;
 }
 
 function sillOf(job: RoomJob, { kind, entry, path }: Written, piece: WallPiece): number {
   if (entry.sill !== undefined) return entry.sill;
   if (kind !== 'window') return 0;
   const sill = Math.max(0, Math.min(WINDOW_SILL, piece.high - piece.low - entry.height));
-  assume(job.notes, 'default', path, `no sill given: ${Math.round(sill * 100) / 100} m above the floor`);
+  assume(
+    job.notes,
+    'default',
+    path,
+    `no sill given: ${lengthsIn(job.plan.units).size(sill)} above the floor`,
+  );
   return sill;
 }
 

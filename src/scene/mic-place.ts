@@ -1,5 +1,7 @@
 /** Where a microphone stands: at a place, or near its source. */
+
 import type { Path } from '../finding.ts';
+import { lengthsIn } from '../plan/lengths.ts';
 import type { MicEntry, NearEntry } from '../plan/plan-mics.ts';
 import { assume, fault } from './notes.ts';
 import type { Setting } from './setting.ts';
@@ -18,6 +20,7 @@ export function micPlace(
   path: Path,
   setting: Setting,
 ): Placed | null {
+  const { apart, close } = lengthsIn(setting.plan.units);
   const at = entry.near
     ? nearPlace(entry.near, own, [...path, 'near'], setting)
     : typedPlace(entry, own, path, setting);
@@ -25,7 +28,7 @@ export function micPlace(
   const room = setting.roomAt(at[0], at[1]);
   const where = [...path, entry.near ? 'near' : 'at'];
   if (room === null && entry.near) {
-    const away = `${entry.near.distance.toFixed(2)} m from its source`;
+    const away = `${apart(entry.near.distance)} from its source`;
     const mend = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
     fault(setting.notes, 'BAD_PLACE', where, `this microphone, ${away}, stands outside every room`, mend);
     return null;
@@ -41,12 +44,12 @@ export function micPlace(
     return null;
   }
   if (at[2] < setting.floorOf(room) - 1e-9 || at[2] > setting.ceilingOf(room) + 1e-9) {
-    const height = (at[2] - setting.floorOf(room)).toFixed(2);
+    const height = apart(at[2] - setting.floorOf(room));
     fault(
       setting.notes,
       'BAD_PLACE',
       where,
-      `this microphone would hang ${height} m above the floor, outside the room`,
+      `this microphone would hang ${height} above the floor, outside the room`,
     );
     return null;
   }
@@ -57,7 +60,7 @@ export function micPlace(
       'BAD_PLACE',
       where,
       'this microphone stands in the very centre of its source',
-      'move it at least 1 cm away',
+      `move it at least ${close(0.01)} away`,
     );
     return null;
   }
@@ -117,7 +120,8 @@ function nearPlace(near: NearEntry, own: readonly Voice[], path: Path, setting: 
   if (rise === null)
     return add(centre, scale(direction(bearingOf(axis) + turn, tiltOf(axis)), near.distance));
   if (Math.abs(rise) > near.distance) {
-    const message = `${Math.abs(rise).toFixed(2)} m ${rise < 0 ? 'below' : 'above'} the source is further than the distance of ${near.distance.toFixed(2)} m`;
+    const { apart } = lengthsIn(setting.plan.units);
+    const message = `${apart(Math.abs(rise))} ${rise < 0 ? 'below' : 'above'} the source is further than the distance of ${apart(near.distance)}`;
     fault(
       setting.notes,
       'BAD_PLACE',

@@ -1,7 +1,9 @@
 /** Partitions: the boundary each stands on, what it is made of, and what of it stands open. */
+
 import type { Bands } from '../acoustics/bands.ts';
 import { compositeTransmission } from '../acoustics/composite.ts';
 import type { Path } from '../finding.ts';
+import { lengthsIn } from '../plan/lengths.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { PartitionEntry } from '../plan/plan-rooms.ts';
 import { noteBareBoundaries, pairKey } from './bare-boundaries.ts';
@@ -15,7 +17,7 @@ import type { RoomPlace } from './room-place.ts';
 import { type RoomPlaces, roomNamed } from './room-places.ts';
 import { OUTSIDE, type Partition, type WallStretch } from './scene.ts';
 import { type FacedElement, wallElements } from './wall-elements.ts';
-import { boundary, outerWalls, TOUCH } from './wall-pieces.ts';
+import { boundary, outerWalls, THICKEST_WALL, TOUCH } from './wall-pieces.ts';
 
 export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
 
@@ -98,12 +100,12 @@ function composite(wall: Bands, area: number, elements: readonly FacedElement[])
   return compositeTransmission([{ area: bare, tau: wall }, ...elements]);
 }
 
-function refuseApart({ notes }: RoomJob, { between }: PartitionEntry, path: Path): null {
+function refuseApart({ plan, notes }: RoomJob, { between }: PartitionEntry, path: Path): null {
   const [first, second] = between;
   const outside = between.includes('outside');
   const message = outside
     ? `${first === 'outside' ? second : first} has no wall to the outside`
-    : `${first} and ${second} share no wall: walls that face each other up to 40 cm apart`;
+    : `${first} and ${second} share no wall: walls that face each other up to ${lengthsIn(plan.units).close(THICKEST_WALL)} apart`;
   fault(notes, 'BAD_PLACE', [...path, 'between'], message, 'give its `area`, or take the partition out');
   return null;
 }

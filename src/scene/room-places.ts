@@ -59,9 +59,6 @@ export function roomAt(places: RoomPlaces, x: number, y: number): number | null 
   return distanceToRoom(places.rooms, i, [x, y]) <= distanceToRoom(places.rooms, j, [x, y]) ? i : j;
 }
 
-/** Coordinates in metres, to the centimetre: "(9, 2.05)". */
-export const spotName = (at: Vec2): string => `(${at.map((v) => Math.round(v * 100) / 100 + 0).join(', ')})`;
-
 /** Index of a named room, or null. */
 export function roomNamed(places: RoomPlaces, name: string): number | null {
   const index = places.rooms.findIndex((room) => room.name === name);

@@ -1,5 +1,7 @@
 /** Sources that stand by themselves: loudspeakers, organs, bells, sections, lines. */
+
 import type { Path } from '../finding.ts';
+import { lengthsIn } from '../plan/lengths.ts';
 import type { SourceEntry } from '../plan/plan-players.ts';
 import { coverOf } from './cover-of.ts';
 import { bearingToward } from './facing.ts';
@@ -98,7 +100,7 @@ function heightOf(name: string, entry: SourceEntry, usual: number | undefined, s
     setting.notes,
     'default',
     ['sources', name, 'at'],
-    `${name} stands ${height} m above the floor, ${why}`,
+    `${name} stands ${lengthsIn(setting.plan.units).size(height)} above the floor, ${why}`,
   );
   return height;
 }

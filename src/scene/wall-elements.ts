@@ -12,7 +12,8 @@ import type { WallPiece } from './wall-pieces.ts';
 export type FacedElement = WallElement & { readonly alpha: Bands; readonly area: number };
 
 /** An ajar door is open by this much over the leaf's height, m. */
-const SLIT = 0.05;
+export const SLIT = 0.05;
+
 /** Those that fit; the others, and those that overlap an earlier one, are faults. */
 export function wallElements(
   job: RoomJob,

@@ -6,6 +6,7 @@ import { nextMoves } from '../../src/commands/next-moves.ts';
 import { planFile } from '../../src/commands/plan-file.ts';
 import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
 import { runTolerances } from '../../src/judge/tolerance/tolerance-run.ts';
+import { lengthsIn } from '../../src/plan/lengths.ts';
 import type { Answer } from '../../src/render/answer.ts';
 import { checkFormats } from '../../src/render/check/formats.ts';
 import { draw } from '../../src/render/draw/draw.ts';
@@ -70,7 +71,8 @@ function lookAtChecks(examined: Examined, name: string, look: Look): void {
 }
 
 async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): Promise<void> {
-  const { scene, result, report, assumptions } = judged;
+  const { scene, result, report, assumptions, units } = judged;
+  const lengths = lengthsIn(units);
   const strange =
     strangeIn(result.energy) ?? (result.energy.some((one) => one < 0) ? 'an energy is below 0' : null);
   if (strange) note(`energies: ${strange}`);
@@ -82,7 +84,7 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
   const answer: Answer = {
     ...report,
     now: dice.chance(0.03) ? await nextMoves(judged, []) : null,
-    pitfalls: pitfalls(scene, result, report),
+    pitfalls: pitfalls(scene, result, report, lengths),
     tolerances: tolerances && rows ? { ...tolerances, rows } : null,
     passage: null,
     assumptions,
@@ -90,6 +92,7 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
   };
   const page = {
     colour: false,
+    lengths,
     sections: SECTIONS,
     brief: false,
     bands: true,
@@ -113,7 +116,7 @@ function lookAtPaper(judged: Judged, answer: Answer, dice: Dice, look: Look): vo
     dark: dice.chance(0.5),
   });
   look('draw', drawn, 'text');
-  look('report --html', reportPage(answer, drawn), 'text');
+  look('report --html', reportPage(answer, drawn, lengthsIn(judged.units)), 'text');
   const sheet = makeSheet(judged);
   const kinds = { text: 'text', csv: 'text', html: 'text', json: 'json' } as const;
   for (const [format, kind] of Object.entries(kinds))

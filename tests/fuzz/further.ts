@@ -15,6 +15,7 @@ import { tryJob } from '../../src/commands/try-options.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { why } from '../../src/judge/why/why.ts';
 import { askedFor, sourcesByName } from '../../src/judge/why/why-asked.ts';
+import { lengthsIn } from '../../src/plan/lengths.ts';
 import { compareJson } from '../../src/render/compare-json.ts';
 import { suggestJson } from '../../src/render/suggest-json.ts';
 import { compareText } from '../../src/render/text/compare.ts';
@@ -54,7 +55,7 @@ export async function further(job: Job): Promise<void> {
   await dice.pick(looks)(job, open, base);
 }
 
-function lookAtWhy({ judged: { scene, result, report }, look }: Job, dice: Dice): void {
+function lookAtWhy({ judged: { scene, result, report, units }, look }: Job, dice: Dice): void {
   const mics = [...scene.mics, ...scene.capsules].map(({ name }) => name);
   const sources = [...sourcesByName(scene).keys()];
   if (mics.length === 0 || sources.length === 0) return;
@@ -64,7 +65,7 @@ function lookAtWhy({ judged: { scene, result, report }, look }: Job, dice: Dice)
     return;
   }
   const told = why(scene, result, report, asked);
-  look('why', whyText(told, PAGE), 'text');
+  look('why', whyText(told, { ...PAGE, lengths: lengthsIn(units) }), 'text');
   look('why --json', whyJson(told), 'json');
 }
 

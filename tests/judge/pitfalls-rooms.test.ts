@@ -1,8 +1,10 @@
 /** Pitfalls of nulls, screens, rooms and doors. */
+
 import { describe, expect, test } from 'vitest';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
+import { lengthsIn } from '../../src/plan/lengths.ts';
 import type { Scene, WallElement } from '../../src/scene/scene.ts';
 import { panelFrom } from '../acoustics/panels.ts';
 import { boxRoom, capsuleOf, micOf, partitionOf, pointSource, sceneOf } from '../build-scene.ts';
@@ -155,6 +157,10 @@ test('a mic past the critical distance hears mostly the room', () => {
     expect.stringMatching(
       /^horn-mic stands 2\.00 m from horn, past the critical distance of 68 cm: \d\d% of its own/,
     ),
+  ]);
+  // 2 m = 78.74 in = 6 · 12 + 6.74; 0.6835 m = 26.91 in: 53.8 halves, 54
+  expect(told(away(2), 'beyond-critical-distance', lengthsIn('ft'))).toEqual([
+    expect.stringMatching(/^horn-mic stands 6 ft 7 in from horn, past the critical distance of 27 in: /),
   ]);
   expect(told(away(0.5), 'beyond-critical-distance')).toEqual([]);
 });

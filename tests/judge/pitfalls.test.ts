@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { PITFALL_KINDS } from '../../src/judge/pitfalls/pitfall-kinds.ts';
+import { lengthsIn } from '../../src/plan/lengths.ts';
 import { later, onALine } from './on-a-line.ts';
 import { mends, pitfallsOf, told } from './pitfalls-of.ts';
 
@@ -106,6 +107,10 @@ test('a mic nearer than the catalogue finds sensible hears a spot', () => {
   const near = (at: number) => onALine({ A: { at: 0, closest: 0.05 } }, { mic: { at, for: [0] } });
   expect(told(near(0.02), 'too-close')).toEqual([
     'mic is 2 cm from A, nearer than 5 cm: it hears a spot of it, not the instrument',
+  ]);
+  // 0.79 in: 1.6 halves, 2; 1.97 in: 3.9 halves, 4
+  expect(told(near(0.02), 'too-close', lengthsIn('ft'))).toEqual([
+    'mic is 1 in from A, nearer than 2 in: it hears a spot of it, not the instrument',
   ]);
   expect(told(near(0.06), 'too-close')).toEqual([]);
 });

@@ -72,6 +72,7 @@ test('the plan of a brass band is read whole, without a finding', async () => {
   expect(findings).toEqual([]);
   expect(plan).toEqual({
     title: 'Brass band in the school hall',
+    units: 'm',
     air: {},
     rooms: new Map([
       [

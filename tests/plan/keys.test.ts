@@ -7,7 +7,11 @@ import { faultsOf, rounded, schemaOf } from './plans.ts';
 
 /** Key and value, and what it is read as under the key in camel case. */
 type Case = readonly [key: string, written: string, read: unknown];
-type Place = { wrap: (key: string) => string; entry: (plan: PlanData) => unknown; cases: readonly Case[] };
+type Place = {
+  wrap: (key: string) => string;
+  entry: (plan: Omit<PlanData, 'units'>) => unknown;
+  cases: readonly Case[];
+};
 
 const PLACES: Readonly<Record<string, Place>> = {
   plan: {

@@ -16,7 +16,7 @@ export const broken = (name: string): Promise<ReadPlan> =>
   read(readFileSync(new URL(`../../fixtures/broken/${name}.yaml`, import.meta.url), 'utf8'), `${name}.yaml`);
 
 /** A plan with no regard to what is calculated yet; throws its faults, since the test meant it to be right. */
-export async function schemaOf(text: string): Promise<PlanData> {
+export async function schemaOf(text: string): Promise<Omit<PlanData, 'units'>> {
   const { value, faults } = await readBySchema(text);
   if (!value || faults.length > 0) throw new Error(JSON.stringify(faults));
   return value;

@@ -20,7 +20,7 @@ export const fixture = (name: string): Promise<Told> => {
 
 /** A plan's text, read, computed and judged; without a file there is no studio. */
 export async function toldOf(text: string, file = 'plan.yaml'): Promise<Told> {
-  const { plan, units, findings, show } = await readPlan(text, {
+  const { plan, findings, show } = await readPlan(text, {
     name: file,
     load: studioLoader(file, false),
   });
@@ -28,7 +28,7 @@ export async function toldOf(text: string, file = 'plan.yaml'): Promise<Told> {
   const { scene, findings: faults } = resolve(plan, catalogue);
   if (!scene) throw new Error(show(faults));
   const result = transfer(scene);
-  return { scene, result, report: judge(scene, result), units };
+  return { scene, result, report: judge(scene, result), units: plan.units };
 }
 
 export const rowOf = ({ report }: Told, name: string): DrawOptions['mic'] =>

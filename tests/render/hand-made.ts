@@ -2,6 +2,7 @@
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { ExposureRow } from '../../src/judge/people/exposure.ts';
 import type { LevelRow, MicRow, PairRow } from '../../src/judge/report.ts';
+import { METRES } from '../../src/plan/lengths.ts';
 import type { Answer } from '../../src/render/answer.ts';
 import type { RenderOptions } from '../../src/render/options.ts';
 import { ANSWERS, SECTIONS, type Section } from '../../src/render/sections.ts';
@@ -9,6 +10,7 @@ import { ANSWERS, SECTIONS, type Section } from '../../src/render/sections.ts';
 export const plainOptions: RenderOptions = {
   width: 80,
   colour: false,
+  lengths: METRES,
   sections: ANSWERS,
   brief: true,
   bands: false,

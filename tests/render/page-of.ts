@@ -2,6 +2,7 @@
 import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
+import { lengthsIn } from '../../src/plan/lengths.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import type { Answer } from '../../src/render/answer.ts';
 import { reportPage } from '../../src/render/page/report-page.ts';
@@ -24,17 +25,18 @@ export async function pageOf(
   const { plan, findings, show } = await readPlan(text, { name: 'plan.yaml', load });
   const resolved = plan && resolve(plan, catalogue);
   const scene = resolved?.scene;
-  if (!scene) throw new Error(show([...findings, ...(resolved?.findings ?? [])]));
+  if (!plan || !scene) throw new Error(show([...findings, ...(resolved?.findings ?? [])]));
   const result = transfer(scene);
+  const lengths = lengthsIn(plan.units);
   const report = judge(scene, result);
   const answer: Answer = {
     ...report,
     now: null,
-    pitfalls: pitfalls(scene, result, report),
+    pitfalls: pitfalls(scene, result, report, lengths),
     tolerances: null,
     passage: null,
     assumptions: resolved.assumptions,
     readings: null,
   };
-  return reportPage(change(answer), DRAWING);
+  return reportPage(change(answer), DRAWING, lengths);
 }

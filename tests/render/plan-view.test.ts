@@ -1,10 +1,11 @@
 /** The plan in characters, against drawings made by hand: a column is 20 cm and a line 40 cm where no step is named. */
 import { describe, expect, test } from 'vitest';
+import { lengthsIn, METRES } from '../../src/plan/lengths.ts';
 import { paint } from '../../src/render/paint.ts';
 import { planView } from '../../src/render/text/plan-view.ts';
 import { sceneOf } from '../scene/resolved.ts';
 
-const page = { width: 80, paint: paint(false) };
+const page = { width: 80, paint: paint(false), lengths: METRES };
 
 const shown = async (plan: string, width = 80): Promise<string[]> =>
   planView(await sceneOf(plan), { ...page, width });
@@ -127,4 +128,13 @@ test('controls in names are written out', async () => {
   const scene = await sceneOf(`${hall('[4, 4]')}\nplayers: {tuba: {at: [2, 2], facing: 0, plays: tuba}}`);
   const players = scene.players.map((player) => ({ ...player, name: 'tu\u202eba\u001b[2J' }));
   expect(planView({ ...scene, players }, page).join('\n')).toContain('A tu\\u{202e}ba\\u{1b}[2J');
+});
+
+test('a plan in feet has a scale of whole inches', async () => {
+  // 88 in are 11 columns of 8 in, 80 in are 5 lines of 16 in; 720 in are 90 columns of 8 in, too many for 78, and 72 of 10 in
+  const lines = planView(await sceneOf(hall('[88 in, 80 in]')), { ...page, lengths: lengthsIn('ft') });
+  expect(drawn(lines).slice(0, BOX.length)).toEqual(BOX);
+  expect(lines.at(-1)).toBe('  One column is 8 in, one line 1 ft 4 in.');
+  const large = planView(await sceneOf(hall('[60 ft, 10 ft]')), { ...page, lengths: lengthsIn('ft') });
+  expect(large.at(-1)).toBe('  One column is 10 in, one line 1 ft 8 in.');
 });

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { lengthsIn } from '../../src/plan/lengths.ts';
 import { SECTIONS, type Section, sectionsFor } from '../../src/render/sections.ts';
 import { text } from '../../src/render/text.ts';
 import { everything, inFull, level, mic, plainOptions } from './hand-made.ts';
@@ -131,6 +132,10 @@ describe('in full', () => {
     expect(full('delays')).toMatch(/snare-mic +drums\.snare +2\.50 ms +120 samples/);
     expect(full('delays')).toContain(
       'drums.snare under overheads: 10 cm nearer to overheads.left, 0.30 ms early',
+    );
+    // 10 cm = 3.94 in: 7.9 halves, 8
+    expect(text(told, { ...inFull('delays'), lengths: lengthsIn('ft') })).toContain(
+      'drums.snare under overheads: 4 in nearer to overheads.left, 0.30 ms early',
     );
   });
 

@@ -12,14 +12,14 @@ export async function sheetOf(text: string, studios: Readonly<Record<string, str
     const studio = studios[path];
     return studio === undefined ? { problem: 'there is none' } : { text: studio };
   };
-  const { plan, units, findings, show } = await readPlan(`spillcheck: 1\n${text}`, {
+  const { plan, findings, show } = await readPlan(`spillcheck: 1\n${text}`, {
     name: 'plan.yaml',
     load,
   });
   const resolved = plan && resolve(plan, catalogue);
   const scene = resolved?.scene;
   if (!plan || !scene) throw new Error(show([...findings, ...(resolved?.findings ?? [])]));
-  return makeSheet({ scene, report: judge(scene, transfer(scene)), plan, units });
+  return makeSheet({ scene, report: judge(scene, transfer(scene)), plan, units: plan.units });
 }
 
 /** Cells of the row that `name` stands in, by head; of two like heads the second has a prime. */

@@ -1,6 +1,5 @@
 /** Lengths of tape worked by hand: beside each what they follow from. */
 import { describe, expect, test } from 'vitest';
-import { lengthsIn } from '../../src/render/sheet/lengths.ts';
 import { tapesTo } from '../../src/render/sheet/tape.ts';
 import type { Vec2 } from '../../src/scene/vector.ts';
 
@@ -73,17 +72,4 @@ describe('two tapes', () => {
   test('lie in the wall itself where a thing stands at it', () => {
     expect(tapesTo([0, 2], box(5, 5)).map(({ length }) => length)).toEqual([0, 2]);
   });
-});
-
-test.each([
-  { metres: 2.2, feet: '7 ft 2½ in', cm: '220 cm' }, // 86.61 in: 173.2 halves, 173 = 86.5 in = 84 + 2.5
-  { metres: 0.3, feet: '1 ft 0 in', cm: '30 cm' }, // 11.81 in: 23.6 halves, 24 = 12 in, carried over
-  { metres: 0.3048, feet: '1 ft 0 in', cm: '30 cm' },
-  { metres: 1.829, feet: '6 ft 0 in', cm: '183 cm' }, // 72.008 in
-  { metres: 0.01, feet: '½ in', cm: '1 cm' }, // 0.394 in: 0.79 halves
-  { metres: 0.006, feet: '0 in', cm: '1 cm' }, // 0.236 in: 0.47 halves
-  { metres: 0.1397, feet: '5½ in', cm: '14 cm' }, // 5.5 in to the dot
-  { metres: -0.001, feet: '0 in', cm: '0 cm' },
-])('$metres m is $feet or $cm', ({ metres, feet, cm }) => {
-  expect([lengthsIn('ft')(metres), lengthsIn('m')(metres)]).toEqual([feet, cm]);
 });

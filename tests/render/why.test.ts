@@ -5,6 +5,7 @@ import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { GAIN_KINDS } from '../../src/judge/why/why-gains.ts';
 import type { Why, WhyPair, WhyPath } from '../../src/judge/why/why-shape.ts';
+import { METRES } from '../../src/plan/lengths.ts';
 import { EQUATIONS } from '../../src/render/equations.ts';
 import { whyText } from '../../src/render/text/why.ts';
 import { answer } from '../../src/render/why-answer.ts';
@@ -97,7 +98,7 @@ const of = (pairs: readonly WhyPair[], more: Partial<Why> = {}): Why => ({
   pairs,
   ...more,
 });
-const plain = { width: 80, colour: false, all: false };
+const plain = { width: 80, colour: false, all: false, lengths: METRES };
 const page = (why: Why, options = {}) => whyText(why, { ...plain, ...options });
 
 const opening = path({

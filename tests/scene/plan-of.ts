@@ -4,6 +4,7 @@ import type { LeafEntry, PartitionEntry, RoomEntry } from '../../src/plan/plan-r
 import type { Point } from '../../src/plan/plan-values.ts';
 
 export const planOf = (parts: Partial<PlanData>): PlanData => ({
+  units: 'm',
   air: {},
   rooms: new Map(),
   partitions: new Map(),

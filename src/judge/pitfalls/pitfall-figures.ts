@@ -1,4 +1,5 @@
 /** Figures as a sentence has them. */
+import type { Lengths } from '../../plan/lengths.ts';
 
 /** dB with one decimal, never "-0.0". */
 export function inDb(value: number): string {
@@ -8,8 +9,9 @@ export function inDb(value: number): string {
 
 export const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`;
 
-export const inMetres = (value: number): string =>
-  value < 1 ? `${Math.round(100 * value)} cm` : `${value.toFixed(2)} m`;
+/** "53 cm", "1.25 m"; "21 in", "4 ft 1 in". */
+export const inLengths = ({ close, apart }: Lengths, metres: number): string =>
+  metres < 1 ? close(metres) : apart(metres);
 
 /** "a, b and c". */
 export function inWords(names: readonly string[]): string {

@@ -1,5 +1,6 @@
 /** The plain list that follows from all figures: what this plan will fall into, and what would mend it. */
 import type { Transfer } from '../../acoustics/transfer.ts';
+import { type Lengths, METRES } from '../../plan/lengths.ts';
 import type { Scene } from '../../scene/scene.ts';
 import type { Report } from '../report.ts';
 import { nullPitfalls } from './pitfall-aim.ts';
@@ -13,13 +14,15 @@ import { placePitfalls } from './pitfall-places.ts';
 import { roomPitfalls } from './pitfall-rooms.ts';
 import { timingPitfalls } from './pitfall-timing.ts';
 
-/** `report` is that of the scene. Most serious first: by kind, then the worse. */
-export function pitfalls(scene: Scene, result: Transfer, report: Report): Pitfall[] {
-  const all = FINDERS.flatMap((find) => find(scene, result, report));
+/** `report` is that of the scene; sentences have lengths in metres unless told. Most serious first: by kind, then the worse. */
+export function pitfalls(scene: Scene, result: Transfer, report: Report, lengths = METRES): Pitfall[] {
+  const all = FINDERS.flatMap((find) => find(scene, result, report, lengths));
   return all.sort((a, b) => rank(a) - rank(b) || b.weight - a.weight);
 }
 
-const FINDERS: readonly ((scene: Scene, result: Transfer, report: Report) => Pitfall[])[] = [
+type Finder = (scene: Scene, result: Transfer, report: Report, lengths: Lengths) => Pitfall[];
+
+const FINDERS: readonly Finder[] = [
   peoplePitfalls,
   partPitfalls,
   loudnessPitfalls,

@@ -1,5 +1,6 @@
 /** What the key tells of, block by block: only what the drawing shows. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
+import { lengthsIn } from '../../plan/lengths.ts';
 import type { LengthUnit } from '../../plan/tree.ts';
 import type { Scene } from '../../scene/scene.ts';
 import { hertzName } from '../words.ts';
@@ -21,7 +22,7 @@ export function keyBlocks(scene: Scene, view: View, scale: Scale): Block[] {
   const at = hertzName(NOMINAL_BANDS[view.band] ?? 0);
   const blocks = [
     scaleBlock(scale),
-    { heading: 'Plan', entries: wallEntries(scene) },
+    { heading: 'Plan', entries: wallEntries(scene, lengthsIn(scale.units)) },
     { heading: 'Who plays', entries: peopleEntries(scene) },
     { heading: `Microphones at ${at}`, entries: micEntries(scene) },
     { heading: view.bleedHeading, entries: bleedEntries(view) },

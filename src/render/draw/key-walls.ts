@@ -1,5 +1,7 @@
 /** What the key says of walls, doors and windows. */
+import type { Lengths } from '../../plan/lengths.ts';
 import type { Scene, WallElement } from '../../scene/scene.ts';
+import { SLIT } from '../../scene/wall-elements.ts';
 import type { Entry } from './key.ts';
 import { area } from './mark.ts';
 import type { Point } from './plane.ts';
@@ -7,19 +9,23 @@ import { screenMarks } from './screens.ts';
 import { SHELL } from './wall-body.ts';
 import { hungIn } from './wall-elements.ts';
 
-const TEXTS: Readonly<Record<string, string>> = {
+const textsIn = ({ close }: Lengths): Readonly<Record<string, string>> => ({
   'door closed': 'Door, closed',
-  'door ajar': 'Door, ajar (drawn further open than the 5 cm that count)',
+  'door ajar': `Door, ajar (drawn further open than the ${close(SLIT)} that count)`,
   'door open': 'Door, open; on which side it hangs the plan does not say',
   'window closed': 'Window',
   'window ajar': 'Window, ajar',
   'window open': 'Window, open',
   'opening open': 'Opening',
-};
+});
 
-export const wallEntries = (scene: Scene): Entry[] => [...roomEntries(scene), ...screenEntries(scene)];
+export const wallEntries = (scene: Scene, lengths: Lengths): Entry[] => [
+  ...roomEntries(scene, lengths),
+  ...screenEntries(scene),
+];
 
-function roomEntries({ rooms, partitions }: Scene): Entry[] {
+function roomEntries({ rooms, partitions }: Scene, lengths: Lengths): Entry[] {
+  const texts = textsIn(lengths);
   if (rooms.length === 0) return [];
   const hung = partitions.flatMap(({ elements }) =>
     elements.filter(({ free, state }) => !(free && state === 'ajar')),
@@ -30,7 +36,7 @@ function roomEntries({ rooms, partitions }: Scene): Entry[] {
     ...(partitions.length > 0
       ? [{ symbol: innerWall, text: 'Wall between rooms, as thick as the plan leaves it' }]
       : []),
-    ...kinds.map((kind) => ({ symbol: elementSymbol(kind), text: TEXTS[kind] ?? kind, height: 7 })),
+    ...kinds.map((kind) => ({ symbol: elementSymbol(kind), text: texts[kind] ?? kind, height: 7 })),
   ];
 }
 

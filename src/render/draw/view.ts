@@ -1,8 +1,9 @@
 /** What is asked of the drawing, made ready: which lines it shows, which levels, in which words. */
 import type { Verdict } from '../../judge/report.ts';
+import { lengthsIn } from '../../plan/lengths.ts';
 import { counted, micVerdict } from '../words.ts';
 import { allLines, type BleedLine, worstLines } from './bleed-lines.ts';
-import { type LevelGrid, levelGrids } from './level-grid.ts';
+import { type LevelGrid, levelGrids, PROBE_HEIGHT } from './level-grid.ts';
 import { stepsOf } from './level-map.ts';
 import type { Told } from './sheet.ts';
 import type { Row } from './streams.ts';
@@ -33,7 +34,8 @@ export type View = {
 
 export function viewOf(told: Told, { band, mic, level }: Asked): View {
   const grids = level ? levelGrids(told.result.stage, level.sources) : [];
-  const title = level ? `Level of ${level.name} 1.2 m above the floor, all octaves` : '';
+  const height = lengthsIn(told.units).size(PROBE_HEIGHT);
+  const title = level ? `Level of ${level.name} ${height} above the floor, all octaves` : '';
   return {
     band,
     subtitle:

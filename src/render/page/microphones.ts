@@ -1,6 +1,7 @@
 /** Signal to bleed of every microphone, and what is behind each figure. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
 import type { LevelRow, MicRow } from '../../judge/report.ts';
+import type { Lengths } from '../../plan/lengths.ts';
 import type { Answer } from '../answer.ts';
 import { worstFirst } from '../order.ts';
 import { basisWords } from '../readings-words.ts';
@@ -19,7 +20,7 @@ function rowsOf(answer: Answer): MicRow[] {
   ]);
 }
 
-export function microphones(answer: Answer): PagePart | null {
+export function microphones(answer: Answer, lengths: Lengths): PagePart | null {
   const rows = rowsOf(answer);
   const hasBasis = answer.levelBasis !== null;
   const lines = answer.lines.map((line) => [
@@ -44,7 +45,7 @@ export function microphones(answer: Answer): PagePart | null {
     'Signal to bleed, worst first',
     tableMarkup('Every microphone', heads, [...rows.map((mic) => cells(mic, hasBasis)), ...lines]),
     html`<h3>Behind each figure</h3>\n`,
-    ...rows.map((mic, i) => details(mic, i)),
+    ...rows.map((mic, i) => details(mic, i, lengths)),
   );
 }
 
@@ -61,10 +62,10 @@ function cells(mic: MicRow, hasBasis: boolean): (string | Html)[] {
   ];
 }
 
-function details(mic: MicRow, place: number): Html {
+function details(mic: MicRow, place: number, lengths: Lengths): Html {
   const helps = [...facts(mic), ...cures(mic)];
   return html`<details id="mic-${place}"><summary>${mic.name}: ${micVerdict(mic)}</summary>
-${listMarkup(helps)}${levels(mic)}${byBand(mic)}</details>\n`;
+${listMarkup(helps)}${levels(mic, lengths)}${byBand(mic)}</details>\n`;
 }
 
 function facts(mic: MicRow): string[] {
@@ -80,7 +81,7 @@ function facts(mic: MicRow): string[] {
 }
 
 /** Loudest first, as the microphone is judged. */
-function levels(mic: MicRow): Html {
+function levels(mic: MicRow, lengths: Lengths): Html {
   const order = [...mic.levels].sort((a, b) => (b.judgedLevel ?? -1e3) - (a.judgedLevel ?? -1e3));
   const heads = [
     words('source'),
@@ -90,14 +91,18 @@ function levels(mic: MicRow): Html {
     number('off aim'),
     words('mostly'),
   ];
-  return tableMarkup(`What reaches ${mic.name}, in its own octaves`, heads, order.map(levelCells));
+  return tableMarkup(
+    `What reaches ${mic.name}, in its own octaves`,
+    heads,
+    order.map((level) => levelCells(level, lengths)),
+  );
 }
 
-const levelCells = (level: LevelRow): string[] => [
+const levelCells = (level: LevelRow, { apart }: Lengths): string[] => [
   level.source,
   roleOf(level),
   figureOr(level.judgedLevel, 1, 'silent'),
-  level.distance === null ? '' : `${figure(level.distance, 2)} m`,
+  level.distance === null ? '' : apart(level.distance),
   level.offAxis === null ? '' : `${figure(level.offAxis, 0)}°`,
   mostly(level),
 ];

@@ -1,4 +1,5 @@
 /** The report as one page: answers first, then the drawing, then everything behind them. */
+import type { Lengths } from '../../plan/lengths.ts';
 import type { Answer } from '../answer.ts';
 import { escapeAll } from '../escape.ts';
 import { answers, headlines } from './answers.ts';
@@ -14,14 +15,16 @@ import { STYLE } from './style.ts';
 import { cautions, inputs, rooms, tolerances, unsure } from './surroundings.ts';
 import { timing } from './timing.ts';
 
-/** `drawing` is an SVG of our own making. */
-export function reportPage(told: Answer, drawing: string): string {
+/** `drawing` is an SVG of our own making; lengths beside it are said in the plan's own units, too. */
+export function reportPage(told: Answer, drawing: string, lengths: Lengths): string {
   const answer = escapeAll(told);
   const title = answer.title === '' ? 'Bleed report' : answer.title;
   const shown = [
     answers(answer),
     part('drawing', 'The plan', html`<figure>${trusted(drawing)}</figure>\n`),
-    ...[microphones, heatMap, parts, timing, mainPairs, players, inputs, rooms].map((make) => make(answer)),
+    ...[microphones, heatMap, parts, timing, mainPairs, players, inputs, rooms].map((make) =>
+      make(answer, lengths),
+    ),
     ...[tolerances, unsure, cautions].map((make) => make(answer)),
   ].filter((one) => one !== null);
   const body = html`<a class="skip" href="#answers">To the answers</a>

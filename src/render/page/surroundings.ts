@@ -1,5 +1,6 @@
 /** Inputs, rooms, and how sure all of it is. */
 import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
+import type { Lengths } from '../../plan/lengths.ts';
 import type { Answer } from '../answer.ts';
 import { unsure as unsureText } from '../text/unsure.ts';
 import { counted, figure, figureOr, hertzName, percent, round } from '../words.ts';
@@ -38,13 +39,13 @@ export function inputs({ inputs: rows }: Answer): PagePart | null {
   );
 }
 
-export function rooms({ rooms: rows }: Answer): PagePart | null {
+export function rooms({ rooms: rows }: Answer, lengths: Lengths): PagePart | null {
   if (rows.length === 0) return null;
   const sizes = rows.map(({ name, volume, criticalDistance, schroeder, measured }) => [
     name,
-    `${figure(volume, 0)} m³`,
+    lengths.volume(volume),
     measured ? 'measured' : 'Eyring',
-    `${figure(criticalDistance, 2)} m`,
+    lengths.way(criticalDistance, 2),
     `${figure(schroeder, 0)} Hz`,
   ]);
   const times = rows.flatMap(({ name, sabine, eyring, measured }) =>

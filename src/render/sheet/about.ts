@@ -1,9 +1,9 @@
 /** All that a sheet is made from. */
 import type { Report } from '../../judge/report.ts';
+import { type Lengths, lengthsIn } from '../../plan/lengths.ts';
 import type { PlanData } from '../../plan/plan.ts';
 import type { LengthUnit } from '../../plan/tree.ts';
 import type { Room, Scene } from '../../scene/scene.ts';
-import { type Lengths, lengthsIn } from './lengths.ts';
 
 export type SheetInput = {
   readonly scene: Scene;
@@ -13,14 +13,14 @@ export type SheetInput = {
 };
 
 export type About = SheetInput & {
-  readonly tell: Lengths;
+  readonly tell: Lengths['tape'];
   /** Undefined in the open air. */
   readonly roomOf: (index: number) => Room | undefined;
 };
 
 export const aboutOf = (input: SheetInput): About => ({
   ...input,
-  tell: lengthsIn(input.units),
+  tell: lengthsIn(input.units).tape,
   roomOf: (index) => input.scene.rooms[index],
 });
 

@@ -3,14 +3,14 @@ import { type Entry, worstFirst } from '../order.ts';
 import { type Cell, table } from '../table.ts';
 import { figure } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { heading, type ReportLayout } from './layout.ts';
+import { heading, type InUnits, type ReportLayout } from './layout.ts';
 import { details, INDENT } from './mic-details.ts';
 import { type Extra, lineRow, micColumns, micRow, uncut } from './mic-row.ts';
 
 type Block = { readonly rows: readonly (readonly Cell[])[]; readonly details: readonly string[] };
 
 /** Signal to bleed of every microphone, worst first; in full, each with what spills into it and what helps. */
-export function bleed(report: Report, layout: ReportLayout): string[] {
+export function bleed(report: Report, layout: ReportLayout & InUnits): string[] {
   const withMost = layout.brief ? laidOut(report, layout, true) : null;
   const { head, body } = withMost && withMost.cut === 0 ? withMost : laidOut(report, layout, false);
   if (body.length === 0) return [];
@@ -49,7 +49,7 @@ function othersLine(others: readonly Entry[], { width }: ReportLayout): string[]
 }
 
 /** `cut` counts the rows whose names the columns had no room for. */
-function laidOut(report: Report, layout: ReportLayout, most: boolean) {
+function laidOut(report: Report, layout: ReportLayout & InUnits, most: boolean) {
   const extra = { most, basis: report.levelBasis !== null };
   const { entries, others } = inSight(report, layout);
   const blocks = [
@@ -70,7 +70,7 @@ function laidOut(report: Report, layout: ReportLayout, most: boolean) {
 const inFull = (text: string | null, layout: ReportLayout): string[] =>
   text === null ? [] : wrap(text, layout.width, INDENT, `${INDENT}  `);
 
-function micBlock({ row, capsules }: Entry, layout: ReportLayout, extra: Extra): Block {
+function micBlock({ row, capsules }: Entry, layout: ReportLayout & InUnits, extra: Extra): Block {
   const shown = layout.brief ? capsules.filter(({ verdict }) => verdict !== row.verdict) : capsules;
   const rows = [
     micRow(row, row.name, layout, extra),

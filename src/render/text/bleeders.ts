@@ -2,14 +2,14 @@ import type { LevelRow, MicRow } from '../../judge/report.ts';
 import { kindsIn } from '../shares.ts';
 import { type Column, plain, table } from '../table.ts';
 import { counted, figure, figureOr, percent } from '../words.ts';
-import { isWide, type Layout } from './layout.ts';
+import { type InUnits, isWide, type Layout } from './layout.ts';
 
 /** Enough of them to hold this share of the bleed, and no more than `MOST`, are the main ones. */
 const MAIN_SHARE = 0.9;
 const MOST = 4;
 
 /** The sources that spill most into a microphone, loudest first, in the octaves it is judged in. */
-export function bleederLines(mic: MicRow, layout: Layout, indent: string): string[] {
+export function bleederLines(mic: MicRow, layout: Layout & InUnits, indent: string): string[] {
   const bleeders = loudestFirst(mic.levels.filter((level) => !level.wanted && !level.ignored));
   if (mic.purpose !== 'parts' || bleeders.length === 0) return [];
   const own = energySum(mic.levels.filter((level) => level.wanted));
@@ -55,8 +55,8 @@ function columns(own: number, layout: Layout): Column[] {
   ];
 }
 
-function bleederRow(level: LevelRow, own: number, layout: Layout): string[] {
-  const distance = level.distance === null ? 'unknown' : `${figure(level.distance, 2)} m`;
+function bleederRow(level: LevelRow, own: number, layout: Layout & InUnits): string[] {
+  const distance = level.distance === null ? 'unknown' : layout.lengths.apart(level.distance);
   const offAxis = level.offAxis === null ? 'unknown' : `${figure(level.offAxis, 0)}°`;
   const cells = [level.source, relative(energy(level), own), distance, offAxis];
   return isWide(layout) ? [...cells, mostly(level)] : cells;

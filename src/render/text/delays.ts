@@ -6,7 +6,7 @@ import type { TimingRow } from '../../judge/timing/timing.ts';
 import { type Column, plain, table } from '../table.ts';
 import { counted, figure, hertzName } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { heading, isWide, type ReportLayout } from './layout.ts';
+import { heading, type InUnits, isWide, type ReportLayout } from './layout.ts';
 
 /** Combs shown without `all`. */
 const SHOWN = 12;
@@ -14,7 +14,7 @@ const SHOWN = 12;
 /** Combs that matter, deepest first, and the delays that bring spots to pairs. */
 export function delays(
   { timing, mainPairs }: Pick<Report, 'timing' | 'mainPairs'>,
-  layout: ReportLayout,
+  layout: ReportLayout & InUnits,
 ): string[] {
   const pairs = [
     ...mainPairs.filter(({ purpose }) => purpose === 'all').map(({ name, spots }) => ({ name, spots })),
@@ -97,12 +97,12 @@ function spotTable({ name, spots, sampleRate }: Spots, layout: ReportLayout): st
   return [...wrap(`Spots brought to ${name}:`, layout.width, '  '), layout.paint.faint(head), ...lines];
 }
 
-function snareLine({ pair, snare }: OverheadRow, { width }: ReportLayout): string[] {
+function snareLine({ pair, snare }: OverheadRow, { width, lengths }: ReportLayout & InUnits): string[] {
   if (!snare) return [];
   const { source, nearer, apart, late } = snare;
   const how =
     nearer === null
       ? 'as far from both capsules: it stands in the middle'
-      : `${figure(100 * apart, 0)} cm nearer to ${nearer}, ${figure(1000 * late, 2)} ms early there`;
+      : `${lengths.tape(apart)} nearer to ${nearer}, ${figure(1000 * late, 2)} ms early there`;
   return wrap(`${source} under ${pair}: ${how}`, width, '  ', '    ');
 }

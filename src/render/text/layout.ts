@@ -1,3 +1,4 @@
+import type { Lengths } from '../../plan/lengths.ts';
 import type { Paint } from '../paint.ts';
 import type { Section } from '../sections.ts';
 
@@ -8,6 +9,9 @@ export type Layout = {
   /** Nothing left out or shortened. */
   readonly all: boolean;
 };
+
+/** What says lengths lays them out in the plan's own units. */
+export type InUnits = { readonly lengths: Lengths };
 
 /** What every section of the report is laid out by. */
 export type ReportLayout = Layout & {

@@ -4,7 +4,7 @@ import { figure, octaves } from '../words.ts';
 import { wrap } from '../wrap.ts';
 import { bleederLines } from './bleeders.ts';
 import { cures } from './cures.ts';
-import type { Layout } from './layout.ts';
+import type { InUnits, Layout } from './layout.ts';
 
 /** Own octaves and all octaves that differ by less need no telling apart, dB. */
 const SAME_FIGURE = 3;
@@ -12,7 +12,7 @@ const SAME_FIGURE = 3;
 export const INDENT = '      ';
 
 /** What stands under a microphone's row: its other figures, what spills into it, what that is made of and what helps. */
-export function details(mic: MicRow, layout: Layout, heading?: string): string[] {
+export function details(mic: MicRow, layout: Layout & InUnits, heading?: string): string[] {
   const phrases = [...basis(mic), ...(mic.remark === null ? [] : [mic.remark])];
   const title = heading === undefined ? '' : `${heading}: `;
   const about = phrases.length > 0 ? wrap(title + phrases.join('; '), layout.width, INDENT) : [];

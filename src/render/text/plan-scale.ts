@@ -1,9 +1,14 @@
 /** The scale of a plan in characters. */
+import type { LengthUnit } from '../../plan/tree.ts';
+import { INCH } from '../../plan/units.ts';
 import type { Vec2 } from '../../scene/vector.ts';
 import { type Cell, emptyGrid, type Grid } from './plan-grid.ts';
 
 /** Metres to a column; a line is twice that, as characters are about twice as high as wide. The finest comes first. */
-const STEPS = [0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.5, 2] as const;
+const STEPS: Readonly<Record<LengthUnit, readonly number[]>> = {
+  m: [0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.5, 2],
+  ft: [8, 10, 12, 18, 24, 30, 36, 48, 60, 84].map((inches) => inches * INCH),
+};
 /** More lines would be no small view. */
 const MOST_LINES = 32;
 /** Round things that stand in no room, m. */
@@ -27,12 +32,12 @@ export function extentOf(corners: readonly Vec2[], things: readonly Vec2[]): Ext
 }
 
 /** As fine as the page allows; null where even the coarsest step is too fine. */
-export function scaled({ low, high }: Extent, width: number): Scaled | null {
+export function scaled({ low, high }: Extent, width: number, units: LengthUnit): Scaled | null {
   const size = (perColumn: number): Cell => [
     Math.round((high[0] - low[0]) / perColumn) + 1,
     Math.round((high[1] - low[1]) / (2 * perColumn)) + 1,
   ];
-  const perColumn = STEPS.find((step) => size(step)[0] <= width && size(step)[1] <= MOST_LINES);
+  const perColumn = STEPS[units].find((step) => size(step)[0] <= width && size(step)[1] <= MOST_LINES);
   if (perColumn === undefined) return null;
   const [columns, rows] = size(perColumn);
   const cellOf = ([x, y]: Vec2): Cell => [

@@ -6,14 +6,14 @@ import type { Scene, WallElement } from '../../scene/scene.ts';
 import { add, bearingOf, tiltOf, type Vec2, type Vec3 } from '../../scene/vector.ts';
 import { counted } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import type { Layout } from './layout.ts';
+import type { InUnits, Layout } from './layout.ts';
 import { cellsBetween, drawLine, type Grid, gridLines, indexOf } from './plan-grid.ts';
 import { extentOf, scaled } from './plan-scale.ts';
 
-type Page = Pick<Layout, 'width' | 'paint'>;
+type Page = Pick<Layout, 'width' | 'paint'> & InUnits;
 
-/** Never finer than 20 cm to a column; what would stand on top of something else is told in words. */
-export function planView(scene: Scene, { width, paint }: Page): string[] {
+/** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is told in words. */
+export function planView(scene: Scene, { width, paint, lengths }: Page): string[] {
   const people = standing(scene);
   const corners = scene.rooms.flatMap(({ outline }) => outline);
   const extent = extentOf(corners, [
@@ -21,7 +21,7 @@ export function planView(scene: Scene, { width, paint }: Page): string[] {
     ...scene.capsules.map(({ at }) => flat(at)),
   ]);
   if (!extent) return [];
-  const page = scaled(extent, width - INDENT.length);
+  const page = scaled(extent, width - INDENT.length, lengths.units);
   const title = paint.strong('Plan view');
   if (!page) return [title, ...wrap('Too large for a view in characters.', width, INDENT)];
   const { grid, perColumn } = page;
@@ -29,7 +29,7 @@ export function planView(scene: Scene, { width, paint }: Page): string[] {
   const letters = drawPeople(grid, people);
   const hidden = drawMics(grid, scene);
   const legend = [...letters.legend, ...hiddenWords(letters.hidden, hidden)].join('. ');
-  const scale = `One column is ${Math.round(perColumn * 100)} cm, one line ${Math.round(perColumn * 200)} cm.`;
+  const scale = `One column is ${lengths.tape(perColumn)}, one line ${lengths.tape(2 * perColumn)}.`;
   return [
     title,
     ...gridLines(grid).map((line) => (INDENT + line).trimEnd()),

@@ -2,7 +2,7 @@ import { NOMINAL_BANDS } from '../../acoustics/bands.ts';
 import type { Report, RoomRow } from '../../judge/report.ts';
 import { type Column, plain, table } from '../table.ts';
 import { figure, hertzName } from '../words.ts';
-import { heading, type ReportLayout } from './layout.ts';
+import { heading, type InUnits, type ReportLayout } from './layout.ts';
 
 const COLUMNS: readonly Column[] = [
   { head: 'room', align: 'left', flexible: true },
@@ -15,14 +15,14 @@ const COLUMNS: readonly Column[] = [
 ];
 
 /** Size, reverberation and what follows from it: how far the direct sound leads, and how low the figures hold. */
-export function rooms(report: Report, layout: ReportLayout): string[] {
+export function rooms(report: Report, layout: ReportLayout & InUnits): string[] {
   const title = heading('Rooms', layout, 'rooms');
   if (report.rooms.length === 0) {
     return [title, '  None in the plan: open air, only direct ways and panels.'];
   }
   const [head = '', ...rows] = table(
     COLUMNS,
-    report.rooms.map((room) => roomCells(room).map(plain)),
+    report.rooms.map((room) => roomCells(room, layout).map(plain)),
     layout.width,
   );
   return [title, layout.paint.faint(head), ...rows];
@@ -53,15 +53,15 @@ const decayRow = (label: string, times: Float64Array): string[] => [
   ...Array.from(times, (seconds) => figure(seconds, 2)),
 ];
 
-function roomCells(room: RoomRow): string[] {
+function roomCells(room: RoomRow, { lengths }: InUnits): string[] {
   const time = room.measured ?? room.eyring;
   return [
     room.name,
-    `${figure(room.volume, 0)} m³`,
+    lengths.volume(room.volume),
     `${figure(time[BAND_500] ?? 0, 2)} s`,
     `${figure(time[BAND_1K] ?? 0, 2)} s`,
     room.measured ? 'measured' : 'Eyring',
-    `${figure(room.criticalDistance, 2)} m`,
+    lengths.way(room.criticalDistance, 2),
     `${figure(room.schroeder, 0)} Hz`,
   ];
 }

@@ -2,7 +2,7 @@ import type { Report, SpacingRow } from '../../judge/report.ts';
 import { type Cell, type Column, plain, table } from '../table.ts';
 import { counted, figure, verdictWords } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import { heading, type ReportLayout, verdictPaint } from './layout.ts';
+import { heading, type InUnits, type ReportLayout, verdictPaint } from './layout.ts';
 
 /** Pairs of microphones shown without `all`. */
 const SHOWN = 6;
@@ -18,7 +18,7 @@ const COLUMNS: readonly Column[] = [
 ];
 
 /** The 3:1 rule, closest pairs first: a reason behind the bleed more than a goal. */
-export function spacing({ threeToOne }: Report, layout: ReportLayout): string[] {
+export function spacing({ threeToOne }: Report, layout: ReportLayout & InUnits): string[] {
   if (threeToOne.length === 0) return [];
   const closest = [...threeToOne].sort((a, b) => a.ratio - b.ratio);
   const shown = layout.all ? closest : closest.slice(0, SHOWN);
@@ -41,15 +41,15 @@ const LEGEND =
   'A reason for bleed, no measure of it: how far two microphones are apart over the larger of their distances ' +
   'to their own sources. Levels, patterns and the room are not in it.';
 
-function cells(row: SpacingRow, { paint }: ReportLayout): Cell[] {
+function cells(row: SpacingRow, { paint, lengths }: ReportLayout & InUnits): Cell[] {
   const [first, second] = row.mics;
   const verdict = row.verdict === null ? 'not judged' : verdictWords(row.verdict, row.margin);
   return [
     plain(first),
     plain(second),
     plain(`${figure(row.ratio, 1)}:1`),
-    plain(`${figure(row.micToMic, 2)} m`),
-    plain(`${figure(row.micToSource, 2)} m`),
+    plain(lengths.apart(row.micToMic)),
+    plain(lengths.apart(row.micToSource)),
     plain(figure(row.margin, 1)),
     { text: verdict, paint: verdictPaint(row.verdict, paint) },
   ];

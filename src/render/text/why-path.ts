@@ -5,16 +5,16 @@ import { EQUATIONS } from '../equations.ts';
 import { type Column, plain, table } from '../table.ts';
 import { rangeText, screenName, wayName } from '../why-words.ts';
 import { padEnd } from '../width.ts';
-import { figure, figureOr, hertzName, percent } from '../words.ts';
+import { figureOr, hertzName, percent } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import type { Layout } from './layout.ts';
+import type { InUnits, Layout } from './layout.ts';
 
 /** As wide as every name of a gain, so that the tables of all ways stand in line; eight octaves leave just this at 80. */
 const NAME_WIDTH = 22;
 
-export function pathLines(path: WhyPath, layout: Layout): string[] {
+export function pathLines(path: WhyPath, layout: Layout & InUnits): string[] {
   const gains = [
-    ...path.gains.map((gain) => row(gainName(gain, path), gain.byBand)),
+    ...path.gains.map((gain) => row(gainName(gain, path, layout), gain.byBand)),
     row('arrives', path.byBand),
   ];
   const screens = path.screens.map(screenRows);
@@ -44,8 +44,9 @@ function bandHead(hertz: number): string {
   return hertzName(hertz).replace(' ', '').replace('Hz', '');
 }
 
-function gainName({ kind }: WhyGain, path: WhyPath): string {
-  if (kind === 'spreading') return `spreading, ${rangeText(path.length, path.points > 1 ? 1 : 2, ' m')}`;
+function gainName({ kind }: WhyGain, path: WhyPath, { lengths }: InUnits): string {
+  if (kind === 'spreading' && path.length)
+    return `spreading, ${lengths.way(path.length, path.points > 1 ? 1 : 2)}`;
   if (kind === 'directivity') return `source at ${rangeText(path.offAxis, 0, '°')}`;
   if (kind === 'response') return `microphone at ${rangeText(path.offAim, 0, '°')}`;
   return EQUATIONS[kind].name;
@@ -71,11 +72,11 @@ function screenTitle(screen: WhyScreen, { kind }: WhyPath): string {
 function edgeLines(
   name: string,
   edges: readonly WhyEdge[],
-  layout: Layout,
+  layout: Layout & InUnits,
   [within, without] = ['hidden', 'clear'],
 ): string[] {
   const ways = edges.map(
-    ({ side, detour, hidden }) => `${side} +${figure(detour, 2)} m ${hidden ? within : without}`,
+    ({ side, detour, hidden }) => `${side} +${layout.lengths.way(detour, 2)} ${hidden ? within : without}`,
   );
   return wrap(`${name}: ${ways.join(', ') || 'no way round'}`, layout.width, '  ', '    ');
 }

@@ -10,18 +10,24 @@ import { answer } from '../why-answer.ts';
 import { inMilliseconds, rangeText, wayName } from '../why-words.ts';
 import { counted, figure, figureOr, hertzName, octaves, percent } from '../words.ts';
 import { wrap } from '../wrap.ts';
-import type { Layout } from './layout.ts';
+import type { InUnits, Layout } from './layout.ts';
 import { pathLines } from './why-path.ts';
 import { pieces } from './why-pieces.ts';
 
-export type WhyOptions = { readonly width: number; readonly colour: boolean; readonly all: boolean };
+export type WhyOptions = InUnits & {
+  readonly width: number;
+  readonly colour: boolean;
+  readonly all: boolean;
+};
+
+type Page = Layout & InUnits;
 
 /** Ways with less than this are spelled out by octave only with `all`. */
 const SPELLED = 0.01;
 
-export function whyText(why: Why, { width, colour, all }: WhyOptions): string {
+export function whyText(why: Why, { width, colour, all, lengths }: WhyOptions): string {
   const safe = escapeAll(why);
-  const layout = { width, paint: paint(colour), all };
+  const layout = { width, paint: paint(colour), all, lengths };
   const told = safe.pairs.filter((pair, i) => all || safe.pairs[i - 1]?.mic !== pair.mic);
   const sections = [
     safe.title === '' ? [] : wrap(safe.title, width).map(layout.paint.strong),
@@ -40,7 +46,7 @@ export function whyText(why: Why, { width, colour, all }: WhyOptions): string {
     .join('\n\n')}\n`;
 }
 
-function pairSections(pair: WhyPair, why: Why, layout: Layout): string[][] {
+function pairSections(pair: WhyPair, why: Why, layout: Page): string[][] {
   const mates = why.pairs.filter(({ mic }) => mic === pair.mic);
   const first = mates[0] === pair && mates.length > 1 ? [pieces(why.source, mates, layout)] : [];
   const title = wrap(`${pair.source} at ${pair.mic}`, layout.width).map(layout.paint.strong);
@@ -48,11 +54,11 @@ function pairSections(pair: WhyPair, why: Why, layout: Layout): string[][] {
   return [...first, [...title, ...lines], ways(pair, layout), ...spelled(pair, layout)];
 }
 
-function ways(pair: WhyPair, layout: Layout): string[] {
+function ways(pair: WhyPair, layout: Page): string[] {
   if (pair.paths.length === 0) return [];
   const [head = '', ...rows] = table(
     COLUMNS,
-    pair.paths.map((path) => wayCells(path).map(plain)),
+    pair.paths.map((path) => wayCells(path, layout).map(plain)),
     layout.width,
   );
   return [
@@ -80,11 +86,11 @@ const COLUMNS: readonly Column[] = [
   { head: 'off aim', align: 'right' },
 ];
 
-const wayCells = (path: WhyPath): string[] => [
+const wayCells = (path: WhyPath, { lengths }: InUnits): string[] => [
   wayName(path),
   percent(path.fraction),
   figureOr(path.level, 1, 'none'),
-  rangeText(path.length, 2, ' m'),
+  path.length ? lengths.way(path.length, 2) : '',
   rangeText(inMilliseconds(path.delay), 1, ' ms'),
   rangeText(path.offAxis, 0, '°'),
   rangeText(path.offAim, 0, '°'),
@@ -115,7 +121,7 @@ function total(pair: WhyPair): string {
 const shown = ({ paths }: WhyPair, { all }: Layout): readonly WhyPath[] =>
   paths.filter(({ fraction }) => all || fraction >= SPELLED);
 
-function spelled(pair: WhyPair, layout: Layout): string[][] {
+function spelled(pair: WhyPair, layout: Page): string[][] {
   const [first, ...rest] = shown(pair, layout).map((path) => pathLines(path, layout));
   const left = pair.paths.length - (first ? rest.length + 1 : 0);
   const more = left > 0 ? [[`  ${counted(left, 'more way')} below 1%: --all`]] : [];

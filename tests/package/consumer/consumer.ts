@@ -37,9 +37,11 @@ import {
   type Helped,
   hasErrors,
   judge,
+  type Lengths,
   type LevelRow,
   type LineCheck,
   laidOver,
+  lengthsIn,
   lineCheck,
   type MapNode,
   type MarginRow,
@@ -154,7 +156,8 @@ const rows: { rooms: readonly RoomRow[]; spacing: readonly SpacingRow[]; pairs: 
   spacing: report.threeToOne,
   pairs: report.pairs,
 };
-const slips: readonly Pitfall[] = pitfalls(scene, result, report);
+const lengths: Lengths = lengthsIn(plan.units);
+const slips: readonly Pitfall[] = pitfalls(scene, result, report, lengths);
 if (slips.some(({ kind }) => !PITFALL_KINDS.includes(kind))) throw new Error('a kind of its own');
 
 const asked = askedFor(scene, 'voice-mic', 'guitarist');

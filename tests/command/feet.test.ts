@@ -1,0 +1,127 @@
+/**
+ * A plan in feet, told in feet by every command: figures converted by hand, 1 ft = 0.3048 m and 1 in = 25.4 mm exact
+ * (international yard and pound agreement, 1959). `npm test` builds the command first. The plan is invented.
+ */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+
+const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+const TONE = 'facing: 90, spectrum: {1000: 0}, directivity: {Q: 1}, level: 80 dB at 3 ft';
+/** Sources 10 ft apart, each 2 ft from its own mic, so that the other's is √(10² + 2²) = 10.198 ft away. */
+const PLAN = `spillcheck: 1
+title: Two tones in a hall that does not exist
+units: ft
+rooms: {hall: {size: [30, 20], height: 10, reverberation: 0.5}}
+players: {reader: {at: [25, 10], plays: {voice: {spectrum: {1000: 0}, level: 60 dB at 3 ft}}}}
+baffles: {screen: {from: [22, 10.25], to: [28, 10.25], height: 10.002, made-of: upholstered-screen}}
+sources:
+  one: {at: [5, 10, 4], ${TONE}}
+  two: {at: [15, 10, 4], ${TONE}}
+  organ: {at: [29, 19], facing: 90, spectrum: {1000: 0}, level: 40 dB at 3 ft}
+mics:
+  mic-one: {for: one, at: [5, 8, 4], pattern: omni}
+  mic-two: {for: two, at: [15, 8, 4], pattern: omni}
+limits: {signal-to-bleed: 40 dB}
+on-hand: {absorption: [{finish: curtain-heavy, area: 64 ft2}]}
+`;
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
+  writeFileSync(join(folder, 'feet.yaml'), PLAN);
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+function run(...args: string[]): string {
+  const env = { PATH: process.env.PATH ?? '' };
+  const { stdout, stderr, status } = spawnSync(process.execPath, [BIN, ...args], {
+    cwd: folder,
+    encoding: 'utf8',
+    env,
+  });
+  if (status !== 0) throw new Error(stderr);
+  return stdout;
+}
+
+/** As one line, whatever the width. */
+const flowing = (text: string): string => text.replaceAll(/\s+/g, ' ');
+const METRIC = /\d (?:m|cm|m²|m³)\b/;
+
+describe('the report of a plan in feet', () => {
+  test('has distances and the 3:1 rule in feet and inches', () => {
+    const shown = run('report', 'feet.yaml', '--no-moves', '--show', 'bleed', '--show', 'three-to-one');
+    expect(shown).toMatch(/ two +-?[\d.]+ +10 ft 2 in /); // 10.198 ft = 122.4 in
+    expect(shown).toMatch(/mic-one +mic-two +5\.0:1 +10 ft 0 in +2 ft 0 in /);
+  });
+
+  test('has volumes in cubic feet, critical distances in feet', () => {
+    // 30 · 20 · 10 = 6000 ft³ = 169.90 m³; S = 2200 ft² = 204.39 m²; ᾱ = 1 − exp(−55.262·169.90/(343.2·204.39·0.5)) = 0.2349,
+    // A = 48.00 m², R = 48.00/0.7651 = 62.7 m², 0.141·√62.7 = 1.117 m = 3.66 ft
+    writeFileSync(join(folder, 'bare.yaml'), PLAN.replaceAll(/^(?:players|baffles):.*\n/gm, ''));
+    expect(run('report', 'bare.yaml', '--no-moves', '--show', 'rooms')).toMatch(
+      /hall +6000 cu ft .* 3\.7 ft /,
+    );
+  });
+
+  test('says assumptions and cautions in them too', () => {
+    const shown = flowing(run('report', 'feet.yaml', '--no-moves', '--all', '--assumptions'));
+    expect(shown).toContain('organ stands 3 ft 3½ in above the floor'); // 1 m = 39.37 in: 78.7 halves, 79
+    expect(shown).toContain('screen kept to the ceiling, 10 ft 0 in');
+    expect(shown).toContain('screen stands 3 in from reader'); // 0.25 ft
+  });
+
+  test.each([
+    ['report', ['report', 'feet.yaml', '--all', '--assumptions', '--bands']],
+    ['suggest', ['suggest', 'feet.yaml', '--all']],
+    ['compare', ['compare', 'feet.yaml', 'feet.yaml', '--all']],
+  ])('%s says nothing in metres', (_, args) => {
+    expect(flowing(run(...args))).not.toMatch(METRIC);
+  });
+
+  test('nor does the page, which has the same figures', () => {
+    run('report', 'feet.yaml', '--no-moves', '--html', 'page.html');
+    const page = readFileSync(join(folder, 'page.html'), 'utf8');
+    expect(page).not.toMatch(METRIC);
+    expect(page).toContain('<td class="number">10 ft 2 in</td>');
+    expect(page).toContain('<td class="number">6000 cu ft</td>');
+  });
+
+  test('as JSON stays in metres', () => {
+    const { mics, rooms } = JSON.parse(run('report', 'feet.yaml', '--no-moves', '--json'));
+    const level = mics[0].levels.find(({ source }: { source: string }) => source === 'two');
+    expect(level.distance_m).toBeCloseTo(3.1084, 2); // 10.198 · 0.3048
+    expect(rooms[0].volume_m3).toBeCloseTo(169.901, 1); // 6000 · 0.028316846592
+  });
+});
+
+test('why has ways in feet with one decimal', () => {
+  const shown = run('why', 'feet.yaml', '--mic', 'mic-one', '--source', 'two', '--all');
+  expect(shown).toMatch(/ direct +\d+% +[\d.]+ +10\.2 ft /);
+  expect(shown).toMatch(/ off the floor +\d+% +[\d.]+ +13\.0 ft /); // √(10² + 2² + 8²) = 12.96
+  expect(shown).toContain('spreading, 10.2 ft');
+  expect(flowing(shown.slice(0, shown.indexOf('Equations')))).not.toMatch(METRIC);
+});
+
+test('suggest hangs what is on hand in square feet', () => {
+  expect(flowing(run('suggest', 'feet.yaml', '--all'))).toMatch(/64 sq ft of curtain-heavy/);
+});
+
+test('a fault has points and lengths as the plan would', () => {
+  writeFileSync(join(folder, 'broken.yaml'), PLAN.replace('height: 10.002', 'height: 12'));
+  const { stderr, status } = spawnSync(process.execPath, [BIN, 'report', 'broken.yaml'], {
+    cwd: folder,
+    encoding: 'utf8',
+  });
+  expect(status).toBe(2);
+  expect(stderr).toContain('screen is 12 ft 0 in high, and hall only 10 ft 0 in');
+});
+
+test('a plan without units of its own is told in metres, whatever its studio counts in', () => {
+  writeFileSync(join(folder, 'day.yaml'), 'spillcheck: 1\nstudio: feet.yaml\n');
+  const shown = run('report', 'day.yaml', '--no-moves', '--show', 'rooms');
+  expect(shown).toMatch(/hall +170 m³/);
+});
