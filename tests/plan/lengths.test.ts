@@ -30,6 +30,15 @@ test.each([
 });
 
 test.each([
+  { metres: 4.17, away: '13.7 ft', m: '4.17 m' }, // 13.681 ft
+  { metres: 0.91, away: '36 in', m: '0.91 m' }, // 35.83 in: 71.7 halves, 72
+  { metres: 0.92, away: '3.0 ft', m: '0.92 m' }, // 3.018 ft
+  { metres: 0.2, away: '8 in', m: '0.20 m' },
+])('in a column things $metres m apart are $away or $m away', ({ metres, away, m }) => {
+  expect([feet.away(metres), METRES.away(metres)]).toEqual([away, m]);
+});
+
+test.each([
   { metres: 2.987, digits: 2, ft: '9.8 ft', m: '2.99 m' }, // 9.7999 ft
   { metres: 10.24, digits: 2, ft: '33.6 ft', m: '10.24 m' }, // 33.596 ft
   { metres: 0.2, digits: 2, ft: '0.66 ft', m: '0.20 m' }, // 0.6562 ft: under 3 ft to a hundredth
@@ -53,7 +62,10 @@ describe('in feet', () => {
     // 6 / 0.09290304 = 64.583; 64 · 0.09290304 = 5.94579; 81 / 0.028316846592 = 2860.49
     expect([6, 5.94579456].map(feet.area)).toEqual(['64.6 sq ft', '64 sq ft']);
     expect([6, 5.94579456].map(METRES.area)).toEqual(['6 m²', '5.95 m²']);
-    expect([feet.volume(81), METRES.volume(81)]).toEqual(['2860 cu ft', '81 m³']);
+    expect([feet.volume(81), METRES.volume(81)]).toEqual([
+      ['2860', 'cu ft'],
+      ['81', 'm³'],
+    ]);
   });
 
   test('a size is told as its tape, a point of the page by bare numbers as in the plan', () => {

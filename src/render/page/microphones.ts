@@ -98,11 +98,11 @@ function levels(mic: MicRow, lengths: Lengths): Html {
   );
 }
 
-const levelCells = (level: LevelRow, { apart }: Lengths): string[] => [
+const levelCells = (level: LevelRow, { away }: Lengths): string[] => [
   level.source,
   roleOf(level),
   figureOr(level.judgedLevel, 1, 'silent'),
-  level.distance === null ? '' : apart(level.distance),
+  level.distance === null ? '' : away(level.distance),
   level.offAxis === null ? '' : `${figure(level.offAxis, 0)}°`,
   mostly(level),
 ];

@@ -43,7 +43,7 @@ export function rooms({ rooms: rows }: Answer, lengths: Lengths): PagePart | nul
   if (rows.length === 0) return null;
   const sizes = rows.map(({ name, volume, criticalDistance, schroeder, measured }) => [
     name,
-    lengths.volume(volume),
+    lengths.volume(volume).join(' '),
     measured ? 'measured' : 'Eyring',
     lengths.way(criticalDistance, 2),
     `${figure(schroeder, 0)} Hz`,

@@ -56,7 +56,7 @@ function columns(own: number, layout: Layout): Column[] {
 }
 
 function bleederRow(level: LevelRow, own: number, layout: Layout & InUnits): string[] {
-  const distance = level.distance === null ? 'unknown' : layout.lengths.apart(level.distance);
+  const distance = level.distance === null ? 'unknown' : layout.lengths.away(level.distance);
   const offAxis = level.offAxis === null ? 'unknown' : `${figure(level.offAxis, 0)}°`;
   const cells = [level.source, relative(energy(level), own), distance, offAxis];
   return isWide(layout) ? [...cells, mostly(level)] : cells;

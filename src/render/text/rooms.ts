@@ -4,9 +4,9 @@ import { type Column, plain, table } from '../table.ts';
 import { figure, hertzName } from '../words.ts';
 import { heading, type InUnits, type ReportLayout } from './layout.ts';
 
-const COLUMNS: readonly Column[] = [
+const columns = (layout: InUnits): Column[] => [
   { head: 'room', align: 'left', flexible: true },
-  { head: 'volume', align: 'right' },
+  { head: unitInHead(layout) ?? 'volume', align: 'right' },
   { head: 'T60 500 Hz', align: 'right' },
   { head: '1 kHz', align: 'right' },
   { head: '', align: 'left' },
@@ -21,7 +21,7 @@ export function rooms(report: Report, layout: ReportLayout & InUnits): string[] 
     return [title, '  None in the plan: open air, only direct ways and panels.'];
   }
   const [head = '', ...rows] = table(
-    COLUMNS,
+    columns(layout),
     report.rooms.map((room) => roomCells(room, layout).map(plain)),
     layout.width,
   );
@@ -53,11 +53,17 @@ const decayRow = (label: string, times: Float64Array): string[] => [
   ...Array.from(times, (seconds) => figure(seconds, 2)),
 ];
 
-function roomCells(room: RoomRow, { lengths }: InUnits): string[] {
+/** Cubic feet are so many and so long a word that beside each figure they would leave no room for names. */
+const unitInHead = ({ lengths }: InUnits): string | null =>
+  lengths.units === 'ft' ? lengths.volume(0)[1] : null;
+
+function roomCells(room: RoomRow, layout: InUnits): string[] {
+  const { lengths } = layout;
+  const [volume, unit] = lengths.volume(room.volume);
   const time = room.measured ?? room.eyring;
   return [
     room.name,
-    lengths.volume(room.volume),
+    unitInHead(layout) === null ? `${volume} ${unit}` : volume,
     `${figure(time[BAND_500] ?? 0, 2)} s`,
     `${figure(time[BAND_1K] ?? 0, 2)} s`,
     room.measured ? 'measured' : 'Eyring',

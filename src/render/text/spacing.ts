@@ -48,8 +48,8 @@ function cells(row: SpacingRow, { paint, lengths }: ReportLayout & InUnits): Cel
     plain(first),
     plain(second),
     plain(`${figure(row.ratio, 1)}:1`),
-    plain(lengths.apart(row.micToMic)),
-    plain(lengths.apart(row.micToSource)),
+    plain(lengths.away(row.micToMic)),
+    plain(lengths.away(row.micToSource)),
     plain(figure(row.margin, 1)),
     { text: verdict, paint: verdictPaint(row.verdict, paint) },
   ];
