@@ -70,7 +70,8 @@ describe('a good plan', () => {
     expect(views[0]?.stdout).toContain('width="297mm" height="210mm"');
     expect(views[3]?.stdout).toContain('Microphones at 8 kHz');
     expect(views[4]?.stdout).toContain('What cornet-mic hears');
-    expect(views[6]?.stdout).toContain('Level of tuba 1.2 m above the floor');
+    // the plan counts in feet; 1.2 m = 47.2 in: 94.5 halves, 94 = 36 + 11 in
+    expect(views[6]?.stdout).toContain('Level of tuba 3 ft 11 in above the floor');
   });
 
   test.each(['1k', '1000', '1 kHz', '1khz', '1000 Hz'])('the band may be written %s', (band) => {
