@@ -64,6 +64,10 @@ const PLANS = [
     kind: 'a baffle that can be moved, and another mic on hand',
     text: `${ROOM}${TWO}baffles: {screen: {from: [2.2, 3.6], to: [3.4, 3.6], height: 1.6, made-of: upholstered-screen}}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, pattern: omni, fixed: true}\n  ${OBOE_MIC}\non-hand: {mics: [{patterns: [hypercardioid, figure-8]}]}\n`,
   },
+  {
+    kind: 'a baffle in the way of two who must see each other, and another that is fixed',
+    text: `${ROOM}${TWO}baffles:\n  screen: {from: [2.8, 1.6], to: [2.8, 3.4], height: 2, made-of: upholstered-screen}\n  old: {from: [2.2, 4.2], to: [3.4, 4.2], height: 1.6, made-of: plywood-screen, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 30 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 6 dB, see-each-other: [[oboe, flute]]}\n`,
+  },
 ];
 
 /** The grid that suggestions are looked for in: that of whoever wants something. */

@@ -109,6 +109,37 @@ describe('--apply', () => {
     expect(stdout).toContain('  baffles: []   # in the store\n');
   });
 
+  test('a baffle of the studio goes out by ~, one of the plan with its line', () => {
+    const screen = 'screen: {from: [4, 1], to: [4, 5], height: 2.2, made-of: upholstered-screen}';
+    const hall =
+      'rooms: {hall: {size: [8, 6], height: 3, floor: parquet, ceiling: acoustic-tile, walls: curtain-heavy}}';
+    const day = `players:
+  trumpet: {at: [2, 3], facing: 180, standing: true, plays: trumpet, level: 60 dB at 1 m}
+  singer: {at: [6, 3], facing: 90, standing: true, plays: singing-voice}
+mics:
+  voice-mic: {for: singer, near: {distance: 10 cm}}
+limits: {signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]}   # they must
+`;
+    const heading = (over: string) => `spillcheck: 1\n${over}baffles:   # all of them\n`;
+    const other = '  other: {from: [7, 1], to: [7, 2], height: 1, made-of: upholstered-screen}\n';
+    writeFileSync(at('hall.yaml'), `spillcheck: 1\n${hall}\nbaffles:\n  ${screen}\n`);
+    for (const { top, line, left } of [
+      { top: 'studio: hall.yaml\n', line: '', left: '\n  screen: ~' },
+      {
+        top: 'studio: hall.yaml\n',
+        line: '  screen: {height: 2.3}   # higher\n',
+        left: '  screen: ~   # higher\n',
+      },
+      { top: `${hall}\n`, line: `  ${screen}   # the tall one\n`, left: '' },
+    ]) {
+      writeFileSync(at('day.yaml'), heading(top) + line + other + day);
+      const { status, stdout, stderr } = run(['day.yaml', '--apply', '1']);
+      expect([status, stderr]).toEqual([0, '1 move made: take-baffle-away screen\n']);
+      const kept = line === '' ? `${other.trimEnd() + left}\n` : left + other;
+      expect(stdout).toBe(heading(top) + kept + day);
+    }
+  });
+
   test('a plan in feet stays one: places are bare feet, distances inches, in words too', () => {
     const feet = `spillcheck: 1
 units: ft
