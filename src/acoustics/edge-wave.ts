@@ -56,10 +56,14 @@ export function keepWave(into: EdgeWave, hand: number): void {
 }
 
 /** Puts a kept wave at hand again, of a given detour. */
-export function handWave(hand: number, wave: EdgeWave, detour: number, clear: boolean): void {
+export function handWave(
+  hand: number,
+  { wave, detour, clear, lift }: { wave: EdgeWave; detour: number; clear: boolean; lift: number },
+): void {
   for (let i = 0; i < PHASES; i++) atHand[hand + i] = wave[i] as number;
   atHand[hand + DETOUR] = detour;
   atHand[hand + CLEAR] = clear ? 1 : 0;
+  atHand[hand + LIFT] = clear ? lift : 0;
 }
 
 /** Squared amplitude in a band. */

@@ -1,5 +1,6 @@
 /** Energy past a panel with one level edge, as nearly all have: two sides and a top, without a sum over pairs of waves. */
 import { BAND_COUNT, type Bands } from './bands.ts';
+import { leftBeside } from './beside-panel.ts';
 import {
   AT_HAND_SIZE,
   atHand,
@@ -8,6 +9,7 @@ import {
   DETOUR,
   handWave,
   IM,
+  LIFT,
   PHASES,
   RE,
   STEADY,
@@ -26,9 +28,9 @@ const ALIKE = 2.5e-6;
 
 /** `pastThree` of the rounds of a pass, whose cap is `level`. */
 export function pastOneCap({ past, sides: [left, right], waves }: Pass, level: Round): boolean {
-  handWave(LEFT, left.wave, left.detour, left.clear);
-  handWave(RIGHT, right.wave, right.detour, right.clear);
-  handWave(LEVEL, level.wave, level.detour, level.clear);
+  handWave(LEFT, left);
+  handWave(RIGHT, right);
+  handWave(LEVEL, level);
   return pastThree(past, waves);
 }
 
@@ -59,6 +61,10 @@ export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
   setPhases(atHand, LEFT + PHASES, turns, l);
   setPhases(atHand, RIGHT + PHASES, turns, r);
   setPhases(atHand, LEVEL + PHASES, turns, t);
+  const left =
+    leftBeside(atHand[LEFT + LIFT] as number) *
+    leftBeside(atHand[RIGHT + LIFT] as number) *
+    leftBeside(atHand[LEVEL + LIFT] as number);
   const perL = 1 / l;
   const perR = 1 / r;
   const perT = 1 / t;
@@ -105,7 +111,8 @@ export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
       const corners = (ly * tx + twist * lx * ty) * perWithL + (ry * tx + twist * rx * ty) * perWithR;
       growth = 2 * ways + corner * corners - growth;
     }
-    past[band] = 1 - 2 * hidden + across * upright + growth * (inverseSpan[band] as number);
+    const effect = across * upright - 2 * hidden + growth * (inverseSpan[band] as number);
+    past[band] = 1 + left * effect;
   }
   return true;
 }

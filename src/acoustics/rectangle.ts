@@ -3,6 +3,7 @@
  * complement of the other (ITU-R P.526, thin screens; Babinet).
  */
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
+import { leftBeside } from './beside-panel.ts';
 import { type Bend, newBend } from './edge.ts';
 import { type EdgeWave, newEdgeWave } from './edge-wave.ts';
 import { CAP, gather, newPanelSum, SIDE, setAllPhases } from './gather-waves.ts';
@@ -23,6 +24,8 @@ export type Round = {
   clear: boolean;
   whole: number;
   detour: number;
+  /** How far the line has come from the edge to the panel's plane, where it is clear of it: 0 to 1. */
+  lift: number;
   /** Share of a way with one bend that lies before it, as seen along the edge. */
   bend: number;
   /** Where it bends first and last; of the straight line nothing. */
@@ -79,6 +82,7 @@ const newRound = (): Round => ({
   clear: false,
   whole: 0,
   detour: 0,
+  lift: 0,
   bend: 0,
   first: [0, 0, 0],
   last: [0, 0, 0],
@@ -98,6 +102,10 @@ export function sumPast(pass: Pass): void {
   const upright = openShare(pass.caps);
   gather(pass, 1 - across * upright, across, upright);
   meanSquares(pass.past, pass.sum, pass.waves);
+  const left = leftOf(pass);
+  if (left < 1)
+    for (let band = 0; band < BAND_COUNT; band++)
+      pass.past[band] = 1 + ((pass.past[band] as number) - 1) * left;
 }
 
 /** The same, and `weighted` by the free energies of the ways. */
@@ -106,7 +114,19 @@ export function sumPastPanel(pass: Pass): void {
   const across = openShare(pass.sides);
   const upright = openShare(pass.caps);
   gather(pass, 1 - across * upright, across, upright);
-  mix(pass);
+  mix(pass, leftOf(pass));
+}
+
+/** Of the panel's effect, over all edges that the line passes clear of. */
+function leftOf({ sides, caps }: Pass): number {
+  let left = 1;
+  for (let i = 0; i < 2; i++) {
+    const side = sides[i] as Round;
+    const cap = caps[i] as Round;
+    if (side.there && side.clear) left *= leftBeside(side.lift);
+    if (cap.there && cap.clear) left *= leftBeside(cap.lift);
+  }
+  return left;
 }
 
 /** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
@@ -115,19 +135,27 @@ export function sumThroughOpening(pass: Pass): void {
   const upright = openShare(pass.caps);
   setAllPhases(pass);
   gather(pass, -across * upright, across, upright);
-  mix(pass);
+  mix(pass, 1);
 }
 
 /** Keeps the gathered waves as a mixture of ways, and sums them both with their energies and with all of them 1. */
-function mix(pass: Pass): void {
+function mix(pass: Pass, left: number): void {
   const { mixture, sum } = pass;
   mixture.count = sum.count;
   mixture.terms.set(sum.terms);
   eachMean(mixture.means, sum, pass.waves);
+  if (left < 1) leave(mixture, left);
   takeRays(mixture, pass);
   setResponses(pass);
   sumOfMeans(pass.past, mixture);
   weigh(pass.weighted, mixture, pass.responses);
+}
+
+/** Takes a panel's effect back: what is not left of it is the straight line, the first wave of a line that is clear of an edge. */
+function leave({ means, count }: Mixture, left: number): void {
+  const end = ((count * (count + 1)) / 2) * BAND_COUNT;
+  for (let i = 0; i < end; i++) means[i] = (means[i] as number) * left;
+  for (let band = 0; band < BAND_COUNT; band++) means[band] = (means[band] as number) + 1 - left;
 }
 
 function setResponses({ responses, straight, sides, caps }: Pass): void {

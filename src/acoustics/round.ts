@@ -62,6 +62,7 @@ export function roundSeen(
   round.whole = atHand[WHOLE] as number;
   round.bend = atHand[BEFORE] as number;
   round.detour = atHand[DETOUR] as number;
+  round.lift = atHand[LIFT] as number;
 }
 
 /** Round the endless upright edge of a half-plane that is no panel of its own: a joint of several. */
@@ -92,6 +93,7 @@ function finish(pass: Pass, round: Round, slide: number, rho: Bands): void {
   round.bend = bend.before / flat;
   round.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
   edgeWave(round.wave, bend, rho, pass.waves.inverseRoot);
+  round.lift = atHand[LIFT] as number;
   setCoherence(round.wave, 0, driftRound(flat, turn, bend.whole, bend.straight), pass.waves);
 }
 

@@ -49,7 +49,15 @@ function roundFarSide(pass: ScreenPass, side: Round, way: { screen: Screen; held
   const pivot: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
   const straight = seenTurn(pivot, leg.source, leg.mic);
   const angle = straight + (straight < 0 ? 2 : -2) * Math.PI;
-  side.there = pullTaut(pass.string, { screen, source: leg.source, mic: leg.mic, pivot, held, angle });
+  side.there = pullTaut(pass.string, {
+    screen,
+    source: leg.source,
+    mic: leg.mic,
+    pivot,
+    held,
+    mirror: -1,
+    angle,
+  });
   if (side.there)
     roundString(pass, side, [leg.source, leg.mic], { screen, string: pass.string, chain: pass.chain });
 }

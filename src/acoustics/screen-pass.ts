@@ -121,7 +121,8 @@ function setCrossed(pass: ScreenPass, screen: Screen, leg: Leg): boolean {
   const at = crossings.at[0] as number;
   const pivot: Vec2 = [source[0] + at * (mic[0] - source[0]), source[1] + at * (mic[1] - source[1])];
   const held = screen.panels.indexOf(panel);
-  const sought = { screen, source, mic, pivot, held };
+  const mirror = screen.panels.findIndex((ready) => ready.panel === leg.except);
+  const sought = { screen, source, mic, pivot, held, mirror };
   pass.sides.forEach((side, i) => {
     // Seen from the crossing, a way to the left of the line turns clockwise, one to the right anticlockwise.
     side.there = screen.open && pullTaut(pass.string, { ...sought, angle: i === 0 ? -Math.PI : Math.PI });

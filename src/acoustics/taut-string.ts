@@ -23,6 +23,8 @@ export type Sought = {
   readonly mic: Vec3;
   readonly pivot: Vec2;
   readonly held: number;
+  /** The panel the sound was mirrored in, −1 for none: the string comes from behind it and goes through, never round its ends. */
+  readonly mirror: number;
   readonly angle: number;
 };
 
@@ -44,7 +46,7 @@ function reach(string: TautString, sought: Sought, depth: number, gone: number, 
   if (
     depth > 0 &&
     Math.abs(total - sought.angle) < 1e-6 &&
-    sees(screen, string.trail[depth - 1] as number, mic)
+    sees(sought, string.trail[depth - 1] as number, mic)
   ) {
     if (hugs(string, sought, depth, mic)) keep(string, depth, gone + rest);
   }
@@ -64,10 +66,11 @@ function keep(string: TautString, depth: number, length: number): void {
 }
 
 function canGo(string: TautString, sought: Sought, depth: number, next: number): boolean {
-  const { screen } = sought;
-  if (!(screen.nodes[next] as ScreenNode).passable) return false;
+  const { screen, mirror } = sought;
+  const { passable, panels } = screen.nodes[next] as ScreenNode;
+  if (!passable || panels.includes(mirror)) return false;
   for (let i = 0; i < depth; i++) if (string.trail[i] === next) return false;
-  if (depth === 0) return sees(screen, next, sought.source);
+  if (depth === 0) return sees(sought, next, sought.source);
   const last = string.trail[depth - 1] as number;
   const held = screen.ends[sought.held] as readonly [number, number];
   // Along the pivot's own panel one could be on either face, and a taut string never needs it.
@@ -76,10 +79,14 @@ function canGo(string: TautString, sought: Sought, depth: number, next: number):
   );
 }
 
-function sees(screen: Screen, node: number, point: Vec3): boolean {
+function sees({ screen, mirror }: Sought, node: number, point: Vec3): boolean {
   const { at, panels } = screen.nodes[node] as ScreenNode;
   for (let i = 0; i < screen.panels.length; i++) {
-    if (!panels.includes(i) && isBlocked(screen.panels[i] as Screen['panels'][number], point, at))
+    if (
+      i !== mirror &&
+      !panels.includes(i) &&
+      isBlocked(screen.panels[i] as Screen['panels'][number], point, at)
+    )
       return false;
   }
   return true;

@@ -60,7 +60,7 @@ export const EQUATIONS: Readonly<Record<GainKind, Equation>> = {
   screens: {
     name: 'past screens',
     equation:
-      'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 2 kHz up as far in step as places 2.5 cm off leave them; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
+      'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 1 kHz up as far in step as places 2.2 cm off leave them, and beside a panel less and less of that up to its plane; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
     source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
   },
   field: {

@@ -55,16 +55,16 @@ function driftByDifferences(edge: number, source: Vec3, mic: Vec3): number {
 }
 
 describe('the part of a wave that is in step', () => {
-  test("follows from how its detour changes with both ends' places, 2.5 cm off from 2 kHz up", () => {
+  test("follows from how its detour changes with both ends' places, 2.2 cm off from 1 kHz up", () => {
     fc.assert(
       fc.property(before, behind, (source, mic) => {
         roundsOf(passFor(source, mic)).forEach((round, edge) => {
           const drift = driftByDifferences(edge, source, mic);
           expect(driftOf(source, round.first, round.last, mic)).toBeCloseTo(drift, 5);
           MID_BANDS.forEach((hertz, band) => {
-            const phase = (2 * Math.PI * hertz * 0.025) / C;
-            // Of the octaves those count whose waves are shorter than 20 cm: 2 kHz is 17 cm long, 1 kHz 34 cm.
-            expect(steadyIn(round, band)).toBeCloseTo(band < 5 ? 1 : 1 / (1 + (phase ** 2 * drift) / 2), 5);
+            const phase = (2 * Math.PI * hertz * 0.022) / C;
+            // Of the octaves those count whose waves are shorter than 40 cm: 1 kHz is 34 cm long, 500 Hz 68 cm.
+            expect(steadyIn(round, band)).toBeCloseTo(band < 4 ? 1 : 1 / (1 + (phase ** 2 * drift) / 2), 5);
           });
         });
       }),
@@ -72,7 +72,7 @@ describe('the part of a wave that is in step', () => {
     );
   });
 
-  test('changes the energy past a panel by as much as the page on the model says: 0.35, 0.52 and 0.59 dB rms', () => {
+  test('changes the energy past a panel by as much as the page on the model says: 0.16, 0.30, 0.47 and 0.54 dB rms', () => {
     const cases = fc.sample(fc.tuple(before, behind), { numRuns: 20000, seed: 5 });
     const squares = new Array<number>(BAND_COUNT).fill(0);
     for (const [source, mic] of cases) {
@@ -87,7 +87,7 @@ describe('the part of a wave that is in step', () => {
       });
     }
     const found = squares.map((sum) => Math.sqrt(sum / cases.length));
-    const stated = [0, 0, 0, 0, 0, 0.35, 0.52, 0.59];
+    const stated = [0, 0, 0, 0, 0.16, 0.3, 0.47, 0.54];
     found.forEach((value, band) => {
       expect(value).toBeLessThanOrEqual(stated[band] as number);
       expect(value).toBeGreaterThan((stated[band] as number) - 0.01);

@@ -37,8 +37,16 @@ function squareAt(pass: Pass, band: number, wave: number): number {
   const [across, upright] = [factor(pass.sides), factor(pass.caps)];
   const [a, b] = across.mean;
   const [c, d] = upright.mean;
-  return 1 - 2 * (a * c - b * d) + across.square * upright.square;
+  const effect = across.square * upright.square - 2 * (a * c - b * d);
+  return 1 + effect * leftOf(pass);
 }
+
+/** Of the effect of a panel that the line passes clear of: 1 − lift² for each edge that it is clear of. */
+const leftOf = ({ sides, caps }: Pass): number =>
+  [...sides, ...caps].reduce(
+    (left, { there, clear, lift }) => left * (there && clear ? 1 - lift ** 2 : 1),
+    1,
+  );
 
 /** Its mean over each band by Simpson's rule, fine enough for the swings of a detour of some metres. */
 function meanByIntegral(pass: Pass): Bands {

@@ -3,7 +3,7 @@ import { type Bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import { dimBehind } from '../../src/acoustics/dim-behind.ts';
 import type { Bounds } from '../../src/acoustics/panel.ts';
 import { directPast, prepareScreens } from '../../src/acoustics/past-screens.ts';
-import { traceScreens } from '../../src/acoustics/screen-trace.ts';
+import { traceLeg, traceScreens } from '../../src/acoustics/screen-trace.ts';
 import type { FreeWay } from '../../src/acoustics/way.ts';
 import type { Panel } from '../../src/scene/scene.ts';
 import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
@@ -337,5 +337,40 @@ describe('several screens', () => {
     close([...factor(0, 1)], 0.01);
     close([...factor(0.5, 1)], 0.1);
     close([...factor(0.7, 1)], 1);
+  });
+});
+
+describe('a wave mirrored inside panels that touch', () => {
+  const high = { high: 1.8, loss: 25, alpha: 0.1 };
+  const front = panelFrom(
+    [
+      [-0.7, 0],
+      [0.7, 0],
+    ],
+    high,
+  );
+  const mirror = panelFrom(
+    [
+      [-0.7, 0],
+      [-0.7, -1.1],
+    ],
+    high,
+  );
+  const other = panelFrom(
+    [
+      [0.7, 0],
+      [0.7, -1.5],
+    ],
+    high,
+  );
+
+  // The source at (−0.5, −0.4, 1), mirrored in x = −0.7: (−0.9, −0.4, 1). To the mic at (0.9, 2.6, 1) straight √(1.8² + 3²) = 3.499 m.
+  // The joint with the front is shut. Round the other wing's end at (0.7, −1.5): √(1.6² + 1.1²) + √(0.2² + 4.1²) = 1.942 + 4.105 m.
+  test('goes round the free end of the other wing and over the front, not round the joint', () => {
+    const screens = prepareScreens([front, mirror, other], null, C);
+    const leg = { source: [-0.9, -0.4, 1], mic: [0.9, 2.6, 1], from: 0.1, to: 1, except: mirror } as const;
+    const [trace] = traceLeg(screens, leg);
+    expect(trace?.edges.map(({ side }) => side)).toEqual(['right', 'top']);
+    expect(trace?.edges[0]?.detour).toBeCloseTo(6.047 - 3.499, 2);
   });
 });

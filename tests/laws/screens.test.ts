@@ -56,6 +56,20 @@ const sheet = fc
     return panelFrom(ends, { low: gap, high, loss, alpha });
   });
 
+/** A screen along x, a source before it, a mic behind it, and places beside its ends in or near its plane. */
+const wide = fc
+  .record({ width: span(0.6, 2.4), faces, gap: fc.constantFrom(0, 0, 0.15) })
+  .map(({ width, faces: { high, loss, alpha }, gap }) => {
+    const ends: [Vec2, Vec2] = [
+      [-width / 2, 0],
+      [width / 2, 0],
+    ];
+    return panelFrom(ends, { low: gap, high, loss, alpha });
+  });
+const standing = fc.tuple(span(-1, 1), span(0.2, 3), span(0.3, 1.6));
+const listening = fc.tuple(span(-1, 1), span(-3, -0.2), span(0.3, 1.6));
+const beside = fc.tuple(fc.oneof(span(-2.5, -0.21), span(0.21, 2.5)), span(-0.005, 0.005), span(0.3, 2));
+
 function gapTo(panel: Panel, [x, y]: Vec3): number {
   const [dx, dy] = [panel.b[0] - panel.a[0], panel.b[1] - panel.a[1]];
   const part = ((x - panel.a[0]) * dx + (y - panel.a[1]) * dy) / (dx * dx + dy * dy);
@@ -93,6 +107,30 @@ describe('small moves make small changes', () => {
         fc.pre(farEnough([panel], source, mic) && farEnough([panel], source, to));
         const change = largest(heard([panel], source, mic), heard([panel], source, to));
         expect(change).toBeLessThan(side(panel, mic) === side(panel, to) ? 1.5 : 3);
+      }),
+      MANY,
+    );
+  });
+
+  test('one screen, mic behind it moved by 1 cm: 1.5 dB', () => {
+    fc.assert(
+      fc.property(wide, standing, listening, step, (panel, source, mic, by) => {
+        const to = moved(mic, by);
+        fc.pre(farEnough([panel], source, mic) && farEnough([panel], source, to));
+        expect(largest(heard([panel], source, mic), heard([panel], source, to))).toBeLessThan(1.5);
+      }),
+      MANY,
+    );
+  });
+
+  test('one screen, mic moved by 1 cm through its plane beside it: 3 dB', () => {
+    fc.assert(
+      fc.property(wide, standing, beside, step, (panel, source, [away, off, high], by) => {
+        const mic: Vec3 = [away < 0 ? panel.a[0] + away : panel.b[0] + away, off, high];
+        const to = moved(mic, by);
+        fc.pre(side(panel, mic) !== side(panel, to));
+        fc.pre(farEnough([panel], source, mic) && farEnough([panel], source, to));
+        expect(largest(heard([panel], source, mic), heard([panel], source, to))).toBeLessThan(3);
       }),
       MANY,
     );
