@@ -3,9 +3,8 @@
  * nulls into the upper octaves that a shift of 1 cm fills by 4 dB: no property of a layout.
  */
 import type { Vec3 } from '../scene/vector.ts';
-import { BAND_COUNT } from './bands.ts';
+import { BAND_COUNT, type Bands } from './bands.ts';
 import { BAND_SIZE, type EdgeWave, STEADY } from './edge-wave.ts';
-import type { Waves } from './waves.ts';
 
 /**
  * How far each end may be off its place along any direction, as a standard deviation, m. A choice of our own: less lets 1 cm change
@@ -15,19 +14,23 @@ const PLACE = 0.022;
 /** Longer waves stay in step, m. */
 const LONGEST = 0.4;
 
+/** What phases are off by: `phaseSpread` by band, and the lowest band in which it is more than 0. */
+export type PhaseSpread = { readonly spread: Bands; readonly firstSpread: number };
+
 /** Half the variance of a phase whose way changes as much as its end is shifted, by wavelength in m. */
 export const phaseSpread = (wavelength: number): number =>
   wavelength < LONGEST ? ((2 * Math.PI * PLACE) / wavelength) ** 2 / 2 : 0;
 
 /**
- * Share γ of a wave that stays in step with the others: the mean of e^{iψ} of a phase ψ off by Laplace's law, `1/(1 + (kσ)²|∇δ|²/2)`
- * with k the wave number and σ the place. `drift` is |∇δ|², `spread` the rest; below it all of a wave is. The energy of the wave itself is not touched.
+ * Share γ of a wave that stays in step with the others: the mean of e^{iψ} of a phase ψ off by Laplace's law,
+ * `1/(1 + (kσ)²|∇δ|²/2)` with k the wave number and σ the place. `drift` is |∇δ|², `spread` the rest. Bands below it are in step
+ * whole, and the energy of the wave itself is not touched.
  */
 export function setCoherence(
   into: EdgeWave,
   at: number,
   drift: number,
-  { spread, firstSpread }: Waves,
+  { spread, firstSpread }: PhaseSpread,
 ): void {
   for (let band = firstSpread; band < BAND_COUNT; band++)
     into[at + band * BAND_SIZE + STEADY] = 1 / (1 + drift * (spread[band] as number));

@@ -1,14 +1,10 @@
 /** Wave numbers of the octave bands at one speed of sound: what interference and bending depend on. */
 import { BAND_COUNT, BAND_EDGE, type Bands, bands, MID_BANDS } from './bands.ts';
-import { phaseSpread } from './coherence.ts';
+import { type PhaseSpread, phaseSpread } from './coherence.ts';
 
-export type Waves = {
+export type Waves = PhaseSpread & {
   /** 1/√λ at mid-band. */
   readonly inverseRoot: Bands;
-  /** What a detour's phase is off by, as `phaseSpread`. */
-  readonly spread: Bands;
-  /** The lowest band in which it is. */
-  readonly firstSpread: number;
   /** 1/λ at the nine edges of the eight bands, which join without a gap: whole turns in a metre. */
   readonly turns: Float64Array;
   /** What the wave number grows by over each band, and its inverse. */
