@@ -5,7 +5,7 @@ import type { Room } from '../scene/scene.ts';
 import type { Vec2, Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
 import { type HalfAngle, setHalfAngle } from './edge.ts';
-import { edgeEnergy } from './edge-wave.ts';
+import { BAND_SIZE, edgeEnergy } from './edge-wave.ts';
 import { freeRound } from './free-rounds.ts';
 import { reflectedPressure } from './panel.ts';
 import { setLength } from './panel-pass.ts';
@@ -72,7 +72,7 @@ export function roundCorners(
   const [side] = pass.sides;
   freeRound(pass, side, source, mic, way);
   for (let band = 0; band < BAND_COUNT; band++) {
-    into[band] = (side.free[band] as number) * edgeEnergy(side.wave, band);
+    into[band] = (side.free[band] as number) * edgeEnergy(side.wave, band * BAND_SIZE);
   }
   return bends.map((bend) => bend.at);
 }

@@ -1,5 +1,6 @@
 /** What screens leave of a straight stretch of a way: of a leg of a reflected one, or of a line into another room. */
 import { BAND_COUNT, type Bands } from './bands.ts';
+import { leftPast } from './left-past.ts';
 import type { ReadyPanel } from './panel.ts';
 import { pastSeen, setLength } from './panel-pass.ts';
 import { FRONT, SIGHT } from './panel-sight.ts';
@@ -76,14 +77,11 @@ function lower(least: Bands, { pass }: Screens, screen: Screen, leg: Leg): void 
   for (let band = 0; band < BAND_COUNT; band++)
     least[band] = Math.min(
       least[band] as number,
-      leftBy(pass.tau[band] as number, pass.past[band] as number),
+      leftPast(pass.tau[band] as number, pass.past[band] as number),
     );
 }
 
 function dim(into: Bands, tau: Bands, past: Bands): void {
   for (let band = 0; band < BAND_COUNT; band++)
-    into[band] = (into[band] as number) * leftBy(tau[band] as number, past[band] as number);
+    into[band] = (into[band] as number) * leftPast(tau[band] as number, past[band] as number);
 }
-
-/** `τ + (1−τ)·min(1, past)`; rounding may take a sum of waves below 0. */
-const leftBy = (tau: number, past: number): number => tau + (1 - tau) * Math.min(1, Math.max(0, past));

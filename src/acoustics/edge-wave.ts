@@ -63,12 +63,12 @@ export function handWave(
   for (let i = 0; i < PHASES; i++) atHand[hand + i] = wave[i] as number;
   atHand[hand + DETOUR] = detour;
   atHand[hand + CLEAR] = clear ? 1 : 0;
-  atHand[hand + LIFT] = clear ? lift : 0;
+  atHand[hand + LIFT] = lift;
 }
 
-/** Squared amplitude in a band. */
-export function edgeEnergy(wave: EdgeWave, band: number): number {
-  const re = wave[band * BAND_SIZE + RE] as number;
-  const im = wave[band * BAND_SIZE + IM] as number;
+/** Squared amplitude in the band that begins at `at`. */
+export function edgeEnergy(wave: EdgeWave, at: number): number {
+  const re = wave[at + RE] as number;
+  const im = wave[at + IM] as number;
   return re * re + im * im;
 }

@@ -50,14 +50,12 @@ export function gather(pass: Pass, through: number, across: number, upright: num
 }
 
 /** What of a phase holds that the edges of a set are part of: they are off independently of each other. */
-function setSteady({ sum, sides, caps }: Pass): void {
-  const { steady } = sum;
-  for (let set = 1; set < EDGE_SETS; set++) {
-    const last = set < 2 ? sides[0] : set < 4 ? sides[1] : set < 8 ? caps[0] : caps[1];
-    const others = set - (set < 2 ? 1 : set < 4 ? 2 : set < 8 ? 4 : 8);
-    for (let band = 0; band < BAND_COUNT; band++)
-      steady[set * BAND_COUNT + band] =
-        (steady[others * BAND_COUNT + band] as number) * (last.wave[band * BAND_SIZE + STEADY] as number);
+function setSteady({ sum: { steady }, sides, caps }: Pass): void {
+  for (let edge = 1; edge < EDGE_SETS; edge *= 2) {
+    const { wave } = (edge < 4 ? sides[edge >> 1] : caps[edge >> 3]) as Round;
+    for (let i = 0; i < edge * BAND_COUNT; i++)
+      steady[edge * BAND_COUNT + i] =
+        (steady[i] as number) * (wave[(i % BAND_COUNT) * BAND_SIZE + STEADY] as number);
   }
 }
 

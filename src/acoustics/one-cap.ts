@@ -7,6 +7,7 @@ import {
   BAND_SIZE,
   CLEAR,
   DETOUR,
+  edgeEnergy,
   handWave,
   IM,
   LIFT,
@@ -75,8 +76,8 @@ export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
   const perUnder = 1 / under;
   for (let band = 0; band < BAND_COUNT; band++) {
     const at = BAND_SIZE * band;
-    const across = a + energyAt(LEFT + at) + energyAt(RIGHT + at);
-    const upright = b + energyAt(LEVEL + at);
+    const across = a + edgeEnergy(atHand, LEFT + at) + edgeEnergy(atHand, RIGHT + at);
+    const upright = b + edgeEnergy(atHand, LEVEL + at);
     const lSteady = atHand[LEFT + at + STEADY] as number;
     const lRe = lSteady * (atHand[LEFT + at + RE] as number);
     const lIm = lSteady * (atHand[LEFT + at + IM] as number);
@@ -115,10 +116,4 @@ export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
     past[band] = 1 + left * effect;
   }
   return true;
-}
-
-function energyAt(at: number): number {
-  const re = atHand[at + RE] as number;
-  const im = atHand[at + IM] as number;
-  return re * re + im * im;
 }

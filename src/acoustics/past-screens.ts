@@ -4,6 +4,7 @@ import type { Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, sameInAllBands } from './bands.ts';
 import { deepestOf, furtherLoss } from './deepest.ts';
 import { freeRounds, freeStraight } from './free-rounds.ts';
+import { leftPast } from './left-past.ts';
 import { copyOf } from './mixture.ts';
 import { type Bounds, readyPanel } from './panel.ts';
 import { setStraight } from './panel-pass.ts';
@@ -115,7 +116,7 @@ function note(screens: Screens, index: number, owner: number): void {
     const tau = pass.tau[band] as number;
     const past = Math.max(0, pass.past[band] as number);
     const i = index * BAND_COUNT + band;
-    factors[i] = tau + (1 - tau) * Math.min(1, past);
+    factors[i] = leftPast(tau, past);
     through[i] = tau;
     round[i] = (1 - tau) / Math.max(1, past);
     weighted[i] = Math.max(0, pass.weighted[band] as number);

@@ -24,7 +24,7 @@ export type Round = {
   clear: boolean;
   whole: number;
   detour: number;
-  /** How far the line has come from the edge to the panel's plane, where it is clear of it: 0 to 1. */
+  /** How far the line has come from the edge to the panel's plane: 0 where it is hidden, to 1. */
   lift: number;
   /** Share of a way with one bend that lies before it, as seen along the edge. */
   bend: number;
@@ -123,8 +123,8 @@ function leftOf({ sides, caps }: Pass): number {
   for (let i = 0; i < 2; i++) {
     const side = sides[i] as Round;
     const cap = caps[i] as Round;
-    if (side.there && side.clear) left *= leftBeside(side.lift);
-    if (cap.there && cap.clear) left *= leftBeside(cap.lift);
+    if (side.there) left *= leftBeside(side.lift);
+    if (cap.there) left *= leftBeside(cap.lift);
   }
   return left;
 }

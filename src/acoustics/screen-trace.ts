@@ -1,7 +1,8 @@
 /** What each screen does to one pair, in full: for telling why. */
 import type { Vec3 } from '../scene/vector.ts';
 import { BAND_COUNT, type Bands, bands } from './bands.ts';
-import { edgeEnergy } from './edge-wave.ts';
+import { BAND_SIZE, edgeEnergy } from './edge-wave.ts';
+import { leftPast } from './left-past.ts';
 import type { ReadyPanel } from './panel.ts';
 import { setStraight } from './panel-pass.ts';
 import type { Screens } from './past-screens.ts';
@@ -68,8 +69,8 @@ function traced(pass: ScreenPass, screen: Screen, source: Vec3): ScreenTrace {
     tau,
     past,
     loss: bands((band) => {
-      const share = tau[band] as number;
-      return -10 * Math.log10(Math.max(share + (1 - share) * Math.min(1, past[band] as number), 1e-30));
+      const left = leftPast(tau[band] as number, past[band] as number);
+      return -10 * Math.log10(Math.max(left, 1e-30));
     }),
     edges: edgesOf(pass, screen.panels, source),
   };
@@ -93,6 +94,6 @@ export function edgesOf(pass: Pass, panels: readonly ReadyPanel[], source: Vec3)
 }
 
 function traceEdge(side: EdgeTrace['side'], round: Round): EdgeTrace {
-  const loss = bands((band) => -10 * Math.log10(Math.max(edgeEnergy(round.wave, band), 1e-30)));
+  const loss = bands((band) => -10 * Math.log10(Math.max(edgeEnergy(round.wave, band * BAND_SIZE), 1e-30)));
   return { side, clear: round.clear, detour: round.detour, loss };
 }

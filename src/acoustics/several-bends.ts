@@ -39,11 +39,11 @@ export function addBend(chain: BendChain, rho: Bands, inverseRoot: Bands): void 
 export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat: number): void {
   const { count, waves, losses } = chain;
   for (let band = 0; band < BAND_COUNT; band++) {
+    const at = band * BAND_SIZE;
     for (let i = 0; count > 1 && i < count; i++)
-      losses[i] = -10 * Math.log10(edgeEnergy(waves[i] as EdgeWave, band));
+      losses[i] = -10 * Math.log10(edgeEnergy(waves[i] as EdgeWave, at));
     const further = count > 1 ? 10 ** (-furtherLoss(losses, chain.places, count, flat) / 20) : 1;
     const deepest = waves[count > 1 ? deepestOf(losses, count) : 0] as EdgeWave;
-    const at = band * BAND_SIZE;
     into[at + RE] = spread * further * (deepest[at + RE] as number);
     into[at + IM] = spread * further * (deepest[at + IM] as number);
   }

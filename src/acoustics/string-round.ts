@@ -48,7 +48,10 @@ function setAngleAt(into: HalfAngle, node: ScreenNode, point: Vec2 | Vec3): void
   else setHalfAngle(into, 1, 0);
 }
 
-/** Ends a way whose bends are in the chain and which are in place: its length, detour and wave. `flat` is the length along which they are placed. */
+/**
+ * Ends a way whose bends are in the chain, and the first and last of them in place: its length, detour and wave. `flat` is the length
+ * along which they are placed.
+ */
 export function closeRound(
   pass: Pass,
   round: Round,
@@ -58,6 +61,7 @@ export function closeRound(
 ): void {
   round.there = true;
   round.clear = false;
+  round.lift = 0;
   round.whole = whole;
   round.detour = Math.max(0, whole - pass.straight.whole);
   setCoherence(round.wave, 0, driftOf(source, round.first, round.last, mic), pass.waves);

@@ -31,7 +31,8 @@ export const newWaveSum = (most: number): WaveSum => ({
 });
 
 /**
- * Band means `Σ_i Σ_j γ_ij·Re(T_i T_j* e^{ik(δ_i−δ_j)})`, γ_ij the product of what holds of the edges that one of both has alone. With U = T·e^{ikδ} the mean of one pair is
+ * Band means `Σ_i Σ_j γ_ij·Re(T_i T_j* e^{ik(δ_i−δ_j)})`, γ_ij the product of what holds of the edges that one of both has alone.
+ * With U = T·e^{ikδ} the mean of one pair is
  * `Im(U_i U_j* at the upper edge − at the lower)/((k2−k1)(δ_i−δ_j))`: the exact e^{ik_m δ}·sinc of the design, without a sine.
  */
 export function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {

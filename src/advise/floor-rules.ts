@@ -18,22 +18,19 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
     [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
     panels.every((panel) => standsClear(panel, after)) &&
-    partings(after) <= once(cut, before, partings) &&
-    strewn(after) <= once(apart, before, strewn)
+    partedIn(after).length <= partedIn(before).length &&
+    strewn(after) <= strewnBefore(before)
   );
 }
 
 /** Of the scene that thousands are held against. */
-const cut = new WeakMap<Scene, number>();
 const apart = new WeakMap<Scene, number>();
 
-function once(known: WeakMap<Scene, number>, scene: Scene, count: (scene: Scene) => number): number {
-  const before = known.get(scene) ?? count(scene);
-  known.set(scene, before);
-  return before;
+function strewnBefore(scene: Scene): number {
+  const count = apart.get(scene) ?? strewn(scene);
+  apart.set(scene, count);
+  return count;
 }
-
-const partings = (scene: Scene): number => partedIn(scene).length;
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
 

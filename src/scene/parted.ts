@@ -8,7 +8,7 @@ import { distance, type Vec3 } from './vector.ts';
 /** A mic up to this far from its source stands before it with nothing between, m. */
 export const WITH_ITS_SOURCE = 1.5;
 
-export type Parted = { readonly panel: Panel; readonly path: Path; readonly message: string };
+export type Parted = { readonly path: Path; readonly message: string };
 
 type Reach = {
   readonly from: Vec3;
@@ -17,20 +17,27 @@ type Reach = {
   readonly told: (by: string) => string;
 };
 
-type Standing = Pick<Scene, 'players' | 'sources' | 'mics' | 'capsules' | 'panels'>;
+/** Asked when a plan is resolved, and again by whoever holds a changed plan against it. */
+const known = new WeakMap<Scene, readonly Parted[]>();
 
 /** Each reach that a panel cuts, once, at the first panel that does. */
-export function partedIn(scene: Standing): Parted[] {
+export function partedIn(scene: Scene): readonly Parted[] {
+  const parted = known.get(scene) ?? reachesCut(scene);
+  known.set(scene, parted);
+  return parted;
+}
+
+function reachesCut(scene: Scene): Parted[] {
   const { panels } = scene;
   if (panels.length === 0) return [];
   return [...instruments(scene), ...closeMics(scene)].flatMap(({ from, to, path, told }) => {
     const panel = panels.find((one) => isCut(one, from, to));
-    return panel ? [{ panel, path, message: told(panel.name) }] : [];
+    return panel ? [{ path, message: told(panel.name) }] : [];
   });
 }
 
 /** From the eyes of whoever plays it to each point from which an instrument sounds. */
-function instruments({ players, sources }: Standing): Reach[] {
+function instruments({ players, sources }: Scene): Reach[] {
   return sources.flatMap(({ name, kit, player, points, path }) => {
     const body = players[player ?? -1];
     if (!body || path[0] !== 'players') return [];
@@ -40,7 +47,7 @@ function instruments({ players, sources }: Standing): Reach[] {
   });
 }
 
-function closeMics({ sources, mics, capsules }: Standing): Reach[] {
+function closeMics({ sources, mics, capsules }: Scene): Reach[] {
   return capsules.flatMap(({ name, at, mic }) => {
     const { purpose, wanted, path } = mics[mic] ?? {};
     if (purpose !== 'parts' || !wanted || !path) return [];
@@ -63,7 +70,7 @@ function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
 }
 
 /** A caution for each, said once. */
-export function noteParted(scene: Standing, notes: Notes): void {
+export function noteParted(scene: Scene, notes: Notes): void {
   const told = new Map(partedIn(scene).map((one) => [one.message, one]));
   for (const { path, message } of told.values())
     caution(notes, path, message, 'move one of the two until both are on one side');

@@ -1,6 +1,6 @@
 /** Tells the direct way where it bends round inner corners of the room. */
 import { roundCorners } from '../../acoustics/corner.ts';
-import { edgeEnergy } from '../../acoustics/edge-wave.ts';
+import { BAND_SIZE, edgeEnergy } from '../../acoustics/edge-wave.ts';
 import { cosineOf } from '../../acoustics/link.ts';
 import { traceLeg } from '../../acoustics/screen-trace.ts';
 import type { Vec2, Vec3 } from '../../scene/vector.ts';
@@ -20,7 +20,7 @@ export function bent({ stage, link }: Between): Told {
     spread: pass.straight.whole,
     travelled: side.whole,
   };
-  const wave = factor('corners', (band) => edgeEnergy(side.wave, band));
+  const wave = factor('corners', (band) => edgeEnergy(side.wave, band * BAND_SIZE));
   const found = screens
     ? legsOf(emitter.at, bends, capsule.at).flatMap((leg) => met('whole', traceLeg(screens, leg)))
     : [];
