@@ -1,7 +1,6 @@
 import { defineConfig } from 'rolldown';
 import { catalogue } from './build/catalogue.js';
 import { notices } from './build/notices.js';
-import { together } from './build/together.js';
 
 export default defineConfig({
   input: { cli: 'src/cli.ts', index: 'src/index.ts' },
@@ -13,7 +12,6 @@ export default defineConfig({
     format: 'esm',
     minify: true,
     cleanDir: true,
-    codeSplitting: { groups: [{ name: together() }], includeDependenciesRecursively: false },
     chunkFileNames: 'part-[name]-[hash].js',
   },
 });

@@ -1,24 +1,15 @@
 /** From the command line to a command; every command loads only when it is called. */
 import { Command, CommanderError } from 'commander';
 import about from '../package.json' with { type: 'json' };
-import { addCatalogue } from './cli/catalogue.ts';
-import { addCheck } from './cli/check.ts';
-import { addCompare } from './cli/compare.ts';
-import { addCompletion } from './cli/completion.ts';
-import { addDraw } from './cli/draw.ts';
-import { ALL_EXIT_CODES, ENVIRONMENT, FIRST_STEPS } from './cli/help-words.ts';
-import { addLineCheck } from './cli/line-check.ts';
-import { addReport } from './cli/report.ts';
-import { addSchema } from './cli/schema.ts';
-import { addSheet } from './cli/sheet.ts';
-import { addStart } from './cli/start.ts';
-import { addSuggest } from './cli/suggest.ts';
-import { addTry } from './cli/try.ts';
-import { addWhy } from './cli/why.ts';
-import { folderGone } from './io/refusal.ts';
-import { say, sayHarmless, tolerateClosedPipes } from './io/streams.ts';
+import { addCheck, addCompare, addReport, addSuggest, addTry, addWhy } from './cli/analysis.ts';
+import { ALL_EXIT_CODES, ENVIRONMENT, FIRST_STEPS } from './cli/options.ts';
+import { addDraw, addLineCheck, addSheet } from './cli/paperwork.ts';
+import { addCatalogue, addCompletion, addSchema, addStart } from './cli/setup.ts';
+import { folderGone } from './io/files.ts';
+import { say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
 const BAD_USAGE = 2;
+
 const OUR_BUG = 70;
 
 async function main(argv: readonly string[]): Promise<void> {

@@ -17,7 +17,8 @@ export type FindingCode =
   | 'UNKNOWN_NAME' // a target, instrument, pattern, finish … that is not there
   | 'MISSING' // a needed value that is not given
   | 'BAD_PLACE' // outside every room, two things at one point, an outline that crosses itself …
-  | 'CAUTION'; // computed, but worth a word
+  | 'CAUTION';
+// computed, but worth a word
 
 /** One fault or caution. `path` names the plan entry; the place in the text is looked up from it when printed. */
 export type Finding = {

@@ -1,8 +1,8 @@
 /** Data that ships with the code. */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { Catalogue } from './scene/catalogue.ts';
-import { readCatalogue } from './scene/read-catalogue.ts';
+import type { Catalogue } from './catalogue/catalogue.ts';
+import { readCatalogue } from './catalogue/read.ts';
 
 /**
  * The catalogue, from the one file into which the build puts shared/catalogue. The path holds from src/ and from dist/ alike,
@@ -14,6 +14,7 @@ export function shippedCatalogue(): Catalogue {
 
 /** Rooms that there is a plan to start from for. */
 export const STARTERS = ['living-room', 'hall', 'church', 'garage'] as const;
+
 export type Starter = (typeof STARTERS)[number];
 
 export const shippedStarter = (room: Starter): string =>

@@ -3,8 +3,8 @@ import { airLossByBand, soundSpeed } from '../src/acoustics/air.ts';
 import { type Bands, bands, decibels, sameInAllBands } from '../src/acoustics/bands.ts';
 import { OMNIDIRECTIONAL } from '../src/acoustics/directivity.ts';
 import { efficiencyByBand } from '../src/acoustics/pattern.ts';
-import { energyAt, type Share, transfer } from '../src/acoustics/transfer.ts';
-import { corner, signedArea, span } from '../src/scene/polygon.ts';
+import type { Vec2, Vec3 } from '../src/geometry.ts';
+import { corner, signedArea, span } from '../src/geometry.ts';
 import {
   type Air,
   type Capsule,
@@ -17,8 +17,9 @@ import {
   type Scene,
   type Source,
 } from '../src/scene/scene.ts';
-import { toleranceOf } from '../src/scene/tolerance.ts';
-import type { Vec2, Vec3 } from '../src/scene/vector.ts';
+import { toleranceOf } from '../src/scene/vary.ts';
+import type { Share } from '../src/transfer/path-energy.ts';
+import { energyAt, transfer } from '../src/transfer/transfer.ts';
 
 export const none: Bands = sameInAllBands(0);
 

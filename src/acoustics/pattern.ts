@@ -1,7 +1,6 @@
 /** Microphones of the first order: `A + B·cos θ`, A + B = 1, with a null of finite depth and the proximity effect. */
-import type { Capsule } from '../scene/scene.ts';
-import { type AngleTable, readAngleTable, sphereMeans } from './angle-table.ts';
 import { BAND_COUNT, type Bands, bands, MID_BANDS } from './bands.ts';
+import { type DirectivityTable, readAngleTable, sphereMeans } from './directivity.ts';
 
 /** Energy floor ε² of a null of the given depth in dB; 0 for null (a textbook pattern). */
 export const nullFloor = (depthDb: number | null): number => (depthDb === null ? 0 : 10 ** (-depthDb / 10));
@@ -17,35 +16,13 @@ export function firstOrder(a: number, floor: number, cos: number, inverseKr: num
   return floor + (1 - floor) * (sum * sum + gradient * gradient * inverseKr);
 }
 
-/** Energy response D² of a capsule by band: first order, or as measured. `nearness` is 1/r_e², which counts where it has proximity. */
-export function responseAt(
-  into: Bands,
-  { pattern, nullFloor, proximity }: Pick<Capsule, 'pattern' | 'nullFloor' | 'proximity'>,
-  cos: number,
-  nearness: number,
-  inverseK2: Bands,
-): void {
-  const near = proximity ? nearness : 0;
-  if (pattern.table) {
-    tableResponse(into, pattern.table, cos);
-    return;
-  }
-  for (let band = 0; band < BAND_COUNT; band++)
-    into[band] = firstOrder(
-      pattern.a[band] as number,
-      nullFloor[band] as number,
-      cos,
-      near * (inverseK2[band] as number),
-    );
-}
-
 /** Random energy efficiency of a first-order pattern: `ε² + (1−ε²)(A² + B²/3)`. */
 export function randomEfficiency(a: number, floor: number): number {
   return floor + (1 - floor) * (a * a + (1 - a) ** 2 / 3);
 }
 
 /** Random energy efficiency by band of a pattern: first order, or the sphere mean of its table. */
-export function efficiencyByBand(a: Bands, table: AngleTable | null, floor: Bands): Bands {
+export function efficiencyByBand(a: Bands, table: DirectivityTable | null, floor: Bands): Bands {
   return table ? sphereMeans(table) : bands((band) => randomEfficiency(a[band] ?? 1, floor[band] ?? 0));
 }
 
@@ -55,7 +32,7 @@ export function inverseWaveNumberSquared(soundSpeed: number): Bands {
 }
 
 /** Energy response of a measured table at cos θ, by band. A table carries its own nulls and no proximity effect. */
-export function tableResponse(into: Bands, table: AngleTable, cos: number): void {
+export function tableResponse(into: Bands, table: DirectivityTable, cos: number): void {
   for (let band = 0; band < BAND_COUNT; band++) into[band] = readAngleTable(table, band, cos);
 }
 

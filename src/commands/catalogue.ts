@@ -1,22 +1,24 @@
-/** `spillcheck catalogue`: what plans can name, with every figure and where it comes from. */
-import type { Finding } from '../finding.ts';
-import { wantsColour, widthOf } from '../io/terminal.ts';
-import { oneOf } from '../plan/did-you-mean.ts';
-import { catalogueJson } from '../render/catalogue-json.ts';
-import { paint } from '../render/paint.ts';
-import { catalogueAnswer, catalogueOverview } from '../render/text/catalogue.ts';
-import type { Layout } from '../render/text/layout.ts';
-import type { CatalogueEntry } from '../scene/catalogue-entry.ts';
+/** catalogue, start, schema. */
 import {
+  type CatalogueEntry,
   catalogueEntries,
   type Found,
   findEntries,
   isKind,
   nearestEntries,
-} from '../scene/catalogue-search.ts';
-import { shippedCatalogue } from '../shipped.ts';
-import { deliver } from './deliver.ts';
-import { refuse } from './refuse.ts';
+  shelvesOf,
+} from '../catalogue/entries.ts';
+import type { Finding } from '../finding.ts';
+import { jsonText } from '../format/ci.ts';
+import { catalogueJson } from '../format/json.ts';
+import { isPlainFile, wayTo } from '../io/files.ts';
+import { wantsColour, widthOf } from '../io/terminal.ts';
+import { type Layout, paint } from '../layout/text.ts';
+import { planJsonSchema } from '../plan/json-schema.ts';
+import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
+import { planSchemaFile, type Starter, shippedCatalogue, shippedStarter } from '../shipped.ts';
+import { oneOf } from '../text.ts';
+import { deliver, refuse, refused } from './pipeline.ts';
 
 export type CatalogueOptions = { readonly json?: true; readonly output: string };
 
@@ -64,3 +66,34 @@ function layoutOf({ output }: CatalogueOptions): Layout {
   const colour = toScreen && wantsColour(stdout, env);
   return { width: widthOf(toScreen ? stdout : {}, env), paint: paint(colour), all: true };
 }
+
+// `spillcheck start`: a plan to start from, its comments telling what to write next.
+
+export type StartOptions = { readonly room: Starter; readonly output: string; readonly overwrite?: true };
+
+/** Exit code: 0 done, 2 not written. */
+export async function start({ room, output, overwrite }: StartOptions): Promise<0 | 2> {
+  const toFile = output !== '-';
+  if (toFile && !overwrite && isPlainFile(output)) return refused(taken(output));
+  const name = toFile ? output : 'plan.yaml';
+  const [, ...lines] = shippedStarter(room).split('\n');
+  const modeline = `# yaml-language-server: $schema=${wayTo(planSchemaFile(), name)}`;
+  return deliver([modeline, ...lines].join('\n').replaceAll(' plan.yaml', ` ${name}`), output);
+}
+
+const taken = (file: string) =>
+  ({
+    code: 'FILE_UNREADABLE',
+    severity: 'error',
+    path: [],
+    message: `${file} is there already`,
+    mend: 'name another file, or add --overwrite to put the new plan in its place',
+  }) as const;
+
+// `spillcheck schema`: the plan format as JSON Schema, for editors.
+
+export type SchemaOptions = { readonly output: string };
+
+/** Exit code: 0 done, 2 not written. */
+export const schema = ({ output }: SchemaOptions): Promise<0 | 2> =>
+  deliver(`${jsonText(planJsonSchema(shelvesOf(shippedCatalogue())), 1)}\n`, output);

@@ -1,23 +1,26 @@
 /** `spillcheck compare`: plans side by side, and whether anything got worse. */
-import { transfer } from '../acoustics/transfer.ts';
-import { movedSince } from '../advise/as-read.ts';
-import { type Side, compare as sideBySide } from '../advise/compare.ts';
-import { worseThan } from '../advise/worse.ts';
+
 import { type Finding, refusal } from '../finding.ts';
-import { announce } from '../io/progress.ts';
-import { wantsColour, widthOf } from '../io/terminal.ts';
+import { compareJson } from '../format/json.ts';
+import { announce, wantsColour, widthOf } from '../io/terminal.ts';
 import { judge } from '../judge/judge.ts';
-import type { ToldReadings } from '../judge/told-readings.ts';
-import { laidOver } from '../linecheck/lay-over.ts';
-import { meant } from '../plan/meant.ts';
-import { compareJson } from '../render/compare-json.ts';
-import { compareText } from '../render/text/compare.ts';
+import type { ToldReadings } from '../judge/report.ts';
+import { laidOver } from '../line-check/day.ts';
+import { compareText } from '../report/compare.ts';
 import type { Scene } from '../scene/scene.ts';
-import { deliver, overwritesPlan } from './deliver.ts';
-import { dayFrom, readsTwice } from './line-check-day.ts';
-import { openPlan } from './open-plan.ts';
-import { type PlanOptions, planFile } from './plan-file.ts';
-import { refuse } from './refuse.ts';
+import { movedSince, type Side, compare as sideBySide, worseThan } from '../suggest/compare.ts';
+import { meant } from '../text.ts';
+import { transfer } from '../transfer/transfer.ts';
+import {
+  dayFrom,
+  deliver,
+  openPlan,
+  overwritesPlan,
+  type PlanOptions,
+  planFile,
+  readsTwice,
+  refuse,
+} from './pipeline.ts';
 
 export type CompareOptions = PlanOptions & {
   readonly noWorseThan?: string;
@@ -29,7 +32,7 @@ export type CompareOptions = PlanOptions & {
 };
 
 /** Exit code: 0 done, 1 something is worse than in the plan that was named for it, 2 refused. */
-export async function compare(files: readonly string[], options: CompareOptions): Promise<0 | 1 | 2> {
+export async function runCompare(files: readonly string[], options: CompareOptions): Promise<0 | 1 | 2> {
   const bad = badUsage(files, options);
   if (bad) {
     await refuse(bad);

@@ -1,18 +1,13 @@
 /** `spillcheck completion`: the script for a shell, and the words it asks for. */
-import { readFile } from '../io/read.ts';
-import { print } from '../io/streams.ts';
-import { studioLoader } from '../io/studio.ts';
-import { isPlainFile } from '../io/way-to.ts';
-import { readDocument } from '../plan/document.ts';
-import { isPlain, type NameKind, namesIn } from '../plan/names-in.ts';
-import { pathsIn } from '../plan/paths-in.ts';
-import { layOverStudio } from '../plan/studio.ts';
-import type { MapNode } from '../plan/tree.ts';
-import type { Catalogue } from '../scene/catalogue.ts';
-import { KINDS, type Kind } from '../scene/catalogue-entry.ts';
-import { catalogueNames } from '../scene/catalogue-shelves.ts';
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import { catalogueNames, KINDS, type Kind } from '../catalogue/entries.ts';
+import { isPlainFile, readFile, studioLoader } from '../io/files.ts';
+import { print } from '../io/terminal.ts';
+import { type MapNode, pathsIn, readDocument } from '../plan/document.ts';
+import { layOverStudio } from '../plan/files.ts';
+import { isPlain, type NameKind, namesIn } from '../plan/names.ts';
 import { type Shell, shippedCatalogue, shippedCompletion } from '../shipped.ts';
-import { deliver } from './deliver.ts';
+import { deliver } from './pipeline.ts';
 
 /** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
 export type NamesOffer =
@@ -21,6 +16,7 @@ export type NamesOffer =
   | { readonly from: 'catalogue' };
 
 export type Candidate = { readonly word: string; readonly about: string };
+
 /** Names that only the plan or the catalogue knows, by what stands before them on the line. */
 export type Lookup = (offer: NamesOffer, given: readonly string[]) => Promise<readonly string[]>;
 

@@ -1,18 +1,24 @@
-/** `spillcheck draw`: the plan to scale, as SVG. */
+/** draw, sheet. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { type DrawOptions as Asked, draw as drawn } from '../draw/draw.ts';
+import { isPaper, PAPER_NAMES } from '../draw/svg.ts';
 import type { Finding } from '../finding.ts';
-import { announce } from '../io/progress.ts';
-import { sourcesByName } from '../judge/why/why-asked.ts';
-import { mendedName } from '../plan/did-you-mean.ts';
-import { type DrawOptions as Asked, draw as drawn } from '../render/draw/draw.ts';
-import { isPaper, PAPER_NAMES } from '../render/draw/page.ts';
-import { deliver, overwritesPlan } from './deliver.ts';
-import type { Judged } from './examine-plan.ts';
-import { judgePlan } from './judge-plan.ts';
-import { type PlanOptions, planFile } from './plan-file.ts';
-import { refuse } from './refuse.ts';
+import { type SheetFormat, sheetFormats } from '../format/formats.ts';
+import { announce } from '../io/terminal.ts';
+import { sourcesByName } from '../judge/why.ts';
+import { makeSheet } from '../report/tape-out.ts';
+import { mendedName } from '../text.ts';
+import {
+  deliver,
+  type Judged,
+  judgePlan,
+  overwritesPlan,
+  type PlanOptions,
+  planFile,
+  refuse,
+} from './pipeline.ts';
 
-export type DrawOptions = PlanOptions & {
+export type DrawCommandOptions = PlanOptions & {
   readonly band: string;
   readonly mic?: string;
   readonly level?: string;
@@ -22,7 +28,7 @@ export type DrawOptions = PlanOptions & {
 };
 
 /** Exit code: 0 done, 2 refused. */
-export async function draw(file: string, options: DrawOptions): Promise<0 | 2> {
+export async function runDraw(file: string, options: DrawCommandOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
   const judged = await judgePlan(planFile(file, options));
   if (!judged) return 2;
@@ -38,7 +44,7 @@ export async function draw(file: string, options: DrawOptions): Promise<0 | 2> {
 }
 
 /** What the options name, or the first that names nothing. */
-function askedOf(judged: Judged, options: DrawOptions): Asked | Finding {
+function askedOf(judged: Judged, options: DrawCommandOptions): Asked | Finding {
   const band = bandNamed(options.band);
   if (band === null)
     return unknown(
@@ -94,4 +100,21 @@ function levelNamed({ scene }: Judged, name: string | undefined): Asked['level']
 function unknown(option: string, what: string, name: string, known: readonly string[]): Finding {
   const message = `${option}: there is no ${what} "${name}"`;
   return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend: mendedName(name, known) };
+}
+
+// `spillcheck sheet`: the load-in sheet, for whoever sets up.
+
+export type SheetOptions = PlanOptions & {
+  readonly format: SheetFormat;
+  readonly json?: true;
+  readonly output: string;
+};
+
+/** Exit code: 0 done, 2 refused. */
+export async function sheet(file: string, options: SheetOptions): Promise<0 | 2> {
+  if (await overwritesPlan(file, options.output)) return 2;
+  const judged = await judgePlan(planFile(file, options));
+  if (!judged) return 2;
+  const format = sheetFormats[options.json ? 'json' : options.format];
+  return deliver(format(makeSheet(judged)), options.output);
 }

@@ -1,26 +1,31 @@
 /** `spillcheck line-check`: readings of the day against the plan. */
+
 import { hasErrors } from '../finding.ts';
-import { announce } from '../io/progress.ts';
-import { say } from '../io/streams.ts';
-import { wantsColour, widthOf } from '../io/terminal.ts';
-import { evenly } from '../judge/tolerance/random.ts';
-import { lineCheck as check, type LineCheck } from '../linecheck/line-check.ts';
-import { newLevels } from '../linecheck/new-levels.ts';
-import type { Readings } from '../linecheck/readings.ts';
-import { writeLevels } from '../linecheck/write-levels.ts';
+import { lineCheckJson } from '../format/json.ts';
+import { announce, say, wantsColour, widthOf } from '../io/terminal.ts';
+import { lineCheck as check, type LineCheck } from '../line-check/line-check.ts';
+import { newLevels } from '../line-check/new-levels.ts';
+import type { Readings } from '../line-check/readings.ts';
+import { writeLevels } from '../line-check/recordings.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { visible } from '../plan/visible.ts';
-import { lineCheckJson } from '../render/line-check-json.ts';
-import { lineCheckText } from '../render/text/line-check.ts';
+import { lineCheckText } from '../report/line-check.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { deliver, overwritesPlan } from './deliver.ts';
-import { isCaution } from './examine-plan.ts';
-import { readsTwice } from './line-check-day.ts';
-import { readReadings } from './line-check-readings.ts';
-import { type PlanFile, type PlanOptions, planFile, readPlanFile } from './plan-file.ts';
-import { refuse } from './refuse.ts';
+import { evenly } from '../statistics.ts';
+import { visible } from '../text.ts';
+import {
+  deliver,
+  isCaution,
+  overwritesPlan,
+  type PlanFile,
+  type PlanOptions,
+  planFile,
+  readPlanFile,
+  readReadings,
+  readsTwice,
+  refuse,
+} from './pipeline.ts';
 
 export type LineCheckOptions = PlanOptions & {
   readonly output?: string;
@@ -31,7 +36,7 @@ export type LineCheckOptions = PlanOptions & {
 type Opened = { readonly text: string; readonly plan: PlanData; readonly scene: Scene };
 
 /** Exit code: 0 done, whatever was found; 2 refused. */
-export async function lineCheck(
+export async function runLineCheck(
   file: string,
   readingFiles: readonly string[],
   options: LineCheckOptions,

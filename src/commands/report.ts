@@ -1,25 +1,40 @@
-/** `spillcheck report`: what reaches every microphone of a plan, judged and shown. */
+/** report: options and action. */
+
 import type { Finding } from '../finding.ts';
-import { announce } from '../io/progress.ts';
-import { linesOf, wantsColour, widthOf } from '../io/terminal.ts';
-import type { Pitfall } from '../judge/pitfalls/pitfall-kinds.ts';
-import { pitfalls } from '../judge/pitfalls/pitfalls.ts';
-import { mainPairs } from '../judge/timing/main-pairs.ts';
-import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing/timing.ts';
-import { lengthsIn } from '../plan/lengths.ts';
-import type { Answer } from '../render/answer.ts';
-import { formats } from '../render/formats.ts';
-import { micNames, onlyMics } from '../render/only-mics.ts';
-import type { RenderOptions } from '../render/options.ts';
-import { isSection, SECTIONS, sectionsFor } from '../render/sections.ts';
-import { deliver, overwritesPlan } from './deliver.ts';
-import { drawTolerances } from './draw-tolerances.ts';
-import type { Judged } from './examine-plan.ts';
-import { judgePlan } from './judge-plan.ts';
-import { nextMoves } from './next-moves.ts';
-import { type PlanOptions, planFile } from './plan-file.ts';
-import { refused } from './refuse.ts';
-import { unknownName } from './unknown-name.ts';
+import { formats } from '../format/formats.ts';
+import { announce, linesOf, wantsColour, widthOf } from '../io/terminal.ts';
+import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
+import type { ToleranceRow } from '../judge/report.ts';
+import { mainPairs } from '../judge/stereo.ts';
+import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
+import { type Progress, runTolerances } from '../judge/tolerance.ts';
+import { SECTIONS } from '../layout/text.ts';
+import { lengthsIn } from '../plan/units.ts';
+import {
+  type Answer,
+  isSection,
+  micNames,
+  onlyMics,
+  type RenderOptions,
+  sectionsFor,
+  type ToldTolerance,
+  type ToldTolerances,
+} from '../report/view.ts';
+import type { Scene } from '../scene/scene.ts';
+import { shippedCatalogue } from '../shipped.ts';
+import { forMic } from '../suggest/objective.ts';
+import { adviceOf, plainAdvice, type SuggestOptions } from '../suggest/search.ts';
+import {
+  deliver,
+  type Judged,
+  judgePlan,
+  overwritesPlan,
+  type PlanOptions,
+  planFile,
+  refused,
+  unknownName,
+} from './pipeline.ts';
+import { searchMoves } from './suggest.ts';
 
 export type ReportOptions = PlanOptions & {
   readonly mic: readonly string[];
@@ -91,8 +106,8 @@ function wantsMoves({ moves, show, json, html, all }: ReportOptions): boolean {
 }
 
 async function page(judged: Judged, answer: Answer): Promise<string> {
-  const { draw } = await import('../render/draw/draw.ts');
-  const { reportPage } = await import('../render/page/report-page.ts');
+  const { draw } = await import('../draw/draw.ts');
+  const { reportPage } = await import('../format/html.ts');
   return reportPage(
     answer,
     draw(judged, { band: KILOHERTZ, mic: null, level: null, paper: null, dark: false }),
@@ -136,3 +151,49 @@ function pageOf({ scene, units }: Judged, options: ReportOptions): RenderOptions
     ...(options.plan ? { scene, lines: linesOf(screen) } : {}),
   };
 }
+
+// The moves that a report tells of: what `suggest` would put first.
+
+const TOLD = 3;
+
+/**
+ * Sources times capsules times what stands in their way from which some hundred plans take longer than a report may: half a minute
+ * and more. Eight walls weigh as much as a panel.
+ */
+const LARGE = 4000;
+
+/** For the whole plan, or for some microphones. */
+export async function nextMoves(judged: Judged, mics: readonly string[]): Promise<Answer['now']> {
+  const { sources, capsules, panels, rooms } = judged.scene;
+  const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
+  if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
+  const asked: SuggestOptions = {
+    show: TOLD,
+    ...(mics.length > 0 && { counts: forAny(judged.scene, mics) }),
+  };
+  const catalogue = shippedCatalogue();
+  return plainAdvice(adviceOf(judged, catalogue, asked, await searchMoves(judged, catalogue, asked)));
+}
+
+function forAny(scene: Scene, mics: readonly string[]): NonNullable<SuggestOptions['counts']> {
+  const tests = mics.map((name) => forMic(scene, name));
+  return (row) => tests.some((test) => test(row));
+}
+
+/** Draws the tolerance of every figure with a limit, saying on a terminal how far it has come. */
+async function drawTolerances(scene: Scene): Promise<ToldTolerances | null> {
+  let done = announce('drawing tolerances …');
+  const onProgress = ({ done: drawn, total }: Progress) => {
+    done();
+    done = announce(`drawing tolerances: ${Math.floor((100 * drawn) / total)}%`);
+  };
+  const tolerances = await runTolerances(scene, { onProgress });
+  done();
+  return tolerances && { ...tolerances, rows: tolerances.rows.map(told) };
+}
+
+/** Two microphones beside each other are named on two lines. */
+const told = ({ name, sorted: _, ...row }: ToleranceRow): ToldTolerance => ({
+  ...row,
+  about: name.split('\n'),
+});

@@ -1,24 +1,45 @@
-/** `spillcheck suggest`: what to move so that limits are met, each move computed. */
-import { computed } from '../advise/bench-plan.ts';
-import { plainAdvice } from '../advise/plain-advice.ts';
-import { type SuggestOptions as Asked, adviceOf } from '../advise/suggest.ts';
-import { refusal } from '../finding.ts';
-import { wantsColour, widthOf } from '../io/terminal.ts';
-import { laidOver } from '../linecheck/lay-over.ts';
-import { suggestJson } from '../render/suggest-json.ts';
-import { suggestText } from '../render/text/suggest.ts';
+/** suggest, apply. */
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import { type Finding, refusal } from '../finding.ts';
+import { suggestJson } from '../format/json.ts';
+import { announce, say, wantsColour, widthOf } from '../io/terminal.ts';
+import { laidOver } from '../line-check/day.ts';
+import type { MapNode } from '../plan/document.ts';
+import { validate } from '../plan/plan.ts';
+import { readPlan } from '../plan/read.ts';
+import { suggestText } from '../report/moves.ts';
+import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { applyMoves } from './apply-moves.ts';
-import { deliver, overwritesPlan } from './deliver.ts';
-import { dayFrom, readsTwice } from './line-check-day.ts';
-import { openPlan } from './open-plan.ts';
-import { planFile } from './plan-file.ts';
-import { refuse, refused } from './refuse.ts';
-import { searchMoves } from './search-moves.ts';
-import { askedOf, type SuggestOptions } from './suggest-options.ts';
+import { allTogether, applied } from '../suggest/apply.ts';
+import { type Computed, computed } from '../suggest/evaluate.ts';
+import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from '../suggest/moves.ts';
+import { forMic, forPart, goalFor } from '../suggest/objective.ts';
+import {
+  type Advice,
+  type SuggestOptions as Asked,
+  adviceOf,
+  type Found,
+  type Minutes,
+  plainAdvice,
+  suggesting,
+} from '../suggest/search.ts';
+import { offered, oneOf, visible } from '../text.ts';
+import { alike } from '../transfer/incremental.ts';
+import {
+  dayFrom,
+  deliver,
+  type OpenPlan,
+  openPlan,
+  overwritesPlan,
+  type PlanOptions,
+  planFile,
+  readsTwice,
+  refuse,
+  refused,
+} from './pipeline.ts';
 
 /** Exit code: 0 done, also where there is nothing to suggest; 2 refused. */
-export async function suggest(file: string, options: SuggestOptions): Promise<0 | 2> {
+export async function suggest(file: string, options: SuggestCommandOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
   const open = await openPlan(planFile(file, options));
   if (!open || (await readsTwice([file], options.readings))) return 2;
@@ -53,11 +74,203 @@ const isRefused = (asked: ReturnType<typeof askedOf>): asked is Exclude<typeof a
   Array.isArray(asked);
 
 /** A file gets neither colour nor the terminal's width. */
-function pageOf({ output, all }: SuggestOptions) {
+function pageOf({ output, all }: SuggestCommandOptions) {
   const { stdout, env } = process;
   return {
     width: widthOf(output === '-' ? stdout : {}, env),
     colour: output === '-' && wantsColour(stdout, env),
     all: all === true,
   };
+}
+
+// Suggestions made in the text of the plan, which is then read again: it must say just what was computed.
+
+type ApplyJob = {
+  readonly open: OpenPlan;
+  readonly base: Computed;
+  readonly catalogue: Catalogue;
+  readonly asked: Asked;
+  readonly advice: Advice;
+};
+
+/** `which` is the place of a suggestion, from 1, or `all`: as many as go together. Exit code: 0 done, 2 refused. */
+export async function applyMoves(job: ApplyJob, which: string, output: string): Promise<0 | 2> {
+  const moves = chosen(job, which);
+  if ('code' in moves) return refused(moves);
+  const made = applied(job.open.text, job.base, moves);
+  if (!made || !(await readsAs(job, made))) {
+    return refused(
+      refusal(
+        'the plan has no place for these entries',
+        'make the changes by hand: what to set is in --json',
+      ),
+    );
+  }
+  const delivered = await deliver(made.text, output);
+  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${visible(namesOf(moves))}\n`);
+  return delivered;
+}
+
+function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): readonly Move[] | Finding {
+  const { suggestions } = advice;
+  const one = suggestions[Number(which) - 1]?.moves;
+  if (which === 'all' && suggestions.length > 0)
+    return allTogether(base, catalogue, suggestions, goalFor(advice.standing, asked.counts));
+  if (!one) {
+    const mend =
+      suggestions.length === 0
+        ? 'nothing was found that betters it'
+        : `write 1 to ${suggestions.length}, or all`;
+    return refusal(`--apply ${which}: there is no such suggestion`, mend);
+  }
+  return one;
+}
+
+async function readsAs(
+  { open }: ApplyJob,
+  { text, tree }: { readonly text: string; readonly tree: MapNode },
+): Promise<boolean> {
+  const { plan } = await readPlan(text, open.from);
+  return plan !== null && alike(validate(tree).plan, plan);
+}
+
+const namesOf = (moves: readonly Move[]): string =>
+  moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
+
+// Options of `suggest`, read.
+
+export type SuggestCommandOptions = PlanOptions & {
+  readonly for?: string;
+  readonly forPart?: string;
+  readonly moves: string;
+  readonly minutes: readonly string[];
+  readonly robust?: true;
+  readonly readings: readonly string[];
+  readonly apply?: string;
+  readonly inPlace?: true;
+  readonly all?: true;
+  readonly json?: true;
+  readonly output: string;
+};
+
+/** Most moves in a set: more than anyone makes before a take. */
+const MOST_MOVES = 5;
+
+/** What is asked, or every fault of the options. */
+function askedOf(options: SuggestCommandOptions, { scene }: Computed): Asked | readonly Finding[] {
+  const minutes = minutesOf(options.minutes);
+  const faults = [
+    ...nameFaults(
+      '--for',
+      options.for,
+      scene.mics.map(({ name }) => name),
+    ),
+    ...nameFaults(
+      '--for-part',
+      options.forPart,
+      scene.parts.map(({ name }) => name),
+    ),
+    ...(options.for !== undefined && options.forPart !== undefined
+      ? [refusal('--for and --for-part cannot both be', 'ask for one of them')]
+      : []),
+    ...(isSize(options.moves)
+      ? []
+      : [refusal(`--moves ${options.moves} is no number of moves`, `write 1 to ${MOST_MOVES}`)]),
+    ...applyFaults(options),
+    ...('minutes' in minutes ? [] : minutes.faults),
+  ];
+  if (faults.length > 0 || !('minutes' in minutes)) return faults;
+  const counts =
+    options.for !== undefined
+      ? forMic(scene, options.for)
+      : options.forPart === undefined
+        ? undefined
+        : forPart(scene, options.forPart);
+  return {
+    minutes: minutes.minutes,
+    most: Number(options.moves),
+    robust: options.robust === true,
+    ...(counts && { counts }),
+    ...((options.all || options.apply === 'all') && { show: Number.MAX_SAFE_INTEGER }),
+  };
+}
+
+const isSize = (text: string): boolean =>
+  /^\d$/.test(text) && Number(text) >= 1 && Number(text) <= MOST_MOVES;
+
+function applyFaults({ apply, inPlace, output, json }: SuggestCommandOptions): Finding[] {
+  if (apply === undefined)
+    return inPlace ? [refusal('--in-place needs --apply', 'write --apply 1 --in-place')] : [];
+  return [
+    ...(apply === 'all' || /^[1-9]\d{0,3}$/.test(apply)
+      ? []
+      : [refusal(`--apply ${apply} is no suggestion`, 'write its number, or all')]),
+    ...(inPlace && output !== '-'
+      ? [refusal('--in-place and --output cannot both be', 'take one of them out')]
+      : []),
+    ...(json ? [refusal('--apply writes a plan, no JSON', 'take one of the two out')] : []),
+  ];
+}
+
+function nameFaults(option: string, name: string | undefined, known: readonly string[]): Finding[] {
+  if (name === undefined || known.includes(name)) return [];
+  const near = offered(name, known);
+  const mend = near.length === 0 ? `there are ${known.join(', ') || 'none'}` : `write ${oneOf(near)}`;
+  return [{ ...refusal(`${option}: there is no ${name}`, mend), code: 'UNKNOWN_NAME' }];
+}
+
+type Read = { readonly minutes: Minutes } | { readonly faults: readonly Finding[] };
+
+/** `shift-player=10`, each over the usual. */
+function minutesOf(written: readonly string[]): Read {
+  const minutes: Record<MoveKind, number> = { ...MINUTES };
+  const faults: Finding[] = [];
+  for (const one of written) {
+    const [, kind = '', number = ''] = /^(.*?)=(\d+(?:\.\d+)?)$/.exec(one) ?? [];
+    if (isKind(kind) && Number(number) > 0) minutes[kind] = Number(number);
+    else
+      faults.push(
+        refusal(
+          `--minutes ${one} cannot be read`,
+          `write MOVE=MINUTES; usual are ${MOVE_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ')}`,
+        ),
+      );
+  }
+  return faults.length > 0 ? { faults } : { minutes };
+}
+
+const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);
+
+// The search for moves as whoever waits sees it: how far it is, and an end at any time.
+
+/** Milliseconds of work between two pauses, in which an interrupt can come. */
+const STRETCH = 100;
+
+/** An interrupt (Ctrl-C) ends the search, and what was found until then is told. */
+export async function searchMoves(
+  base: Computed,
+  catalogue: Catalogue,
+  asked: Asked,
+): Promise<{ readonly found: Found; readonly whole: boolean }> {
+  const stop = { asked: false };
+  const interrupt = () => {
+    stop.asked = true;
+  };
+  process.once('SIGINT', interrupt);
+  const steps = suggesting(base, catalogue, asked);
+  let done = () => {};
+  let paused = performance.now();
+  let step = steps.next();
+  while (!step.done && !stop.asked) {
+    if (performance.now() - paused > STRETCH) {
+      done();
+      done = announce(`${step.value.tried} plans computed, sets of ${step.value.size} …`);
+      await new Promise((resume) => setImmediate(resume));
+      paused = performance.now();
+    }
+    step = steps.next();
+  }
+  done();
+  process.off('SIGINT', interrupt);
+  return { found: step.value, whole: step.done === true };
 }

@@ -1,16 +1,13 @@
 /** `spillcheck why`: every way from one source to one microphone, with what each gains and loses. */
-import { wantsColour, widthOf } from '../io/terminal.ts';
-import { why as explain } from '../judge/why/why.ts';
-import { askedFor } from '../judge/why/why-asked.ts';
-import { lengthsIn } from '../plan/lengths.ts';
-import { type WhyOptions as Page, whyText } from '../render/text/why.ts';
-import { whyJson } from '../render/why-json.ts';
-import { deliver, overwritesPlan } from './deliver.ts';
-import { judgePlan } from './judge-plan.ts';
-import { type PlanOptions, planFile } from './plan-file.ts';
-import { refuse } from './refuse.ts';
 
-export type WhyOptions = PlanOptions & {
+import { whyJson } from '../format/json.ts';
+import { wantsColour, widthOf } from '../io/terminal.ts';
+import { askedFor, why as explain } from '../judge/why.ts';
+import { lengthsIn } from '../plan/units.ts';
+import { type WhyOptions as Page, whyText } from '../report/why.ts';
+import { deliver, judgePlan, overwritesPlan, type PlanOptions, planFile, refuse } from './pipeline.ts';
+
+export type WhyCommandOptions = PlanOptions & {
   readonly mic: string;
   readonly source: string;
   readonly all?: true;
@@ -19,7 +16,7 @@ export type WhyOptions = PlanOptions & {
 };
 
 /** Exit code: 0 done, 2 refused. */
-export async function why(file: string, options: WhyOptions): Promise<0 | 2> {
+export async function runWhy(file: string, options: WhyCommandOptions): Promise<0 | 2> {
   if (await overwritesPlan(file, options.output)) return 2;
   const judged = await judgePlan(planFile(file, options));
   if (!judged) return 2;
@@ -37,7 +34,7 @@ export async function why(file: string, options: WhyOptions): Promise<0 | 2> {
 }
 
 /** A file gets neither colour nor the terminal's width. */
-function pageOf({ output, all }: WhyOptions): Omit<Page, 'lengths'> {
+function pageOf({ output, all }: WhyCommandOptions): Omit<Page, 'lengths'> {
   const { stdout, env } = process;
   return {
     width: widthOf(output === '-' ? stdout : {}, env),

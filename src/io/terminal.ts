@@ -1,8 +1,11 @@
-/** What the terminal, or whatever stands in its place, can show. */
+/** Streams, width, colour, progress. */
+import type { Finding } from '../finding.ts';
+import { visible, visibleLines } from '../text.ts';
+import { unwritable } from './files.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
 
-export type Screen = {
+type Screen = {
   readonly isTTY?: boolean;
   readonly columns?: number;
   readonly rows?: number;
@@ -26,3 +29,46 @@ export function widthOf(stream: Screen, environment: Environment): number {
 
 /** Lines of a page that is to be seen at once: 40, or as many as the screen has where it has more. */
 export const linesOf = ({ rows = 0 }: Screen): number => Math.max(40, rows - 1);
+
+type Terminal = { readonly isTTY?: boolean; write(text: string): unknown };
+
+/** Says on a terminal what takes long just now; returns what takes the line away. Silent where nobody looks. */
+export function announce(text: string, terminal: Terminal = process.stderr): () => void {
+  if (terminal.isTTY !== true) return () => {};
+  const shown = visible(text);
+  terminal.write(shown);
+  return () => terminal.write(`\r${' '.repeat(shown.length)}\r`);
+}
+
+// Standard output and standard error. A reader that leaves early (`| head`) is no error.
+
+/** To be called once, before anything is written: without it a closed pipe ends in a stack trace. */
+export function tolerateClosedPipes(): void {
+  for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
+}
+
+/** Goes before each answer. */
+let before = '';
+
+/** From now on a terminal shows each answer alone, in place of the one before. */
+export function clearBeforeAnswers(): void {
+  if (process.stdout.isTTY && process.env.TERM !== 'dumb') before = '\u001b[2J\u001b[H';
+}
+
+/** Writes the answer; resolves when it has drained or nobody reads any more, with what went wrong otherwise. */
+export const print = (text: string): Promise<Finding | null> =>
+  write(process.stdout, 'standard output', before + text);
+
+/** Talk: findings, progress. Never part of the answer. */
+export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);
+
+/** What the argument parser says, and what went wrong in us: it may repeat what was typed, or what a plan says. */
+export const sayHarmless = (text: string): Promise<Finding | null> => say(visibleLines(text));
+
+function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
+  return new Promise((done) => {
+    stream.write(text, (error) => done(error && !isClosedPipe(error) ? unwritable(name, error) : null));
+  });
+}
+
+const isClosedPipe = (error: Error): boolean => 'code' in error && error.code === 'EPIPE';

@@ -1,6 +1,8 @@
-/** Looking at files until somebody saves one. Looks by itself: not every file system tells of changes. */
+/** Look again when a file is saved. */
+
+import { statSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
-import { changedFiles, forgetReads } from './files-read.ts';
 
 /** Between two looks, ms: short enough to seem at once, long enough to cost nothing. */
 const INTERVAL = 200;
@@ -41,3 +43,32 @@ async function nextChange(end: AbortSignal): Promise<readonly string[] | null> {
 
 const isSame = (a: ReadonlyMap<string, string>, b: ReadonlyMap<string, string>): boolean =>
   a.size === b.size && [...a].every(([file, stamp]) => b.get(file) === stamp);
+
+// Which files were read, and how they stood then: what one has to look at to see that an answer is out of date.
+
+const stamps = new Map<string, string>();
+
+/** To be called before each reading, so that a change while reading counts as one. */
+export const noteRead = (file: string): void => {
+  stamps.set(resolve(file), stampOf(file));
+};
+
+const forgetReads = (): void => stamps.clear();
+
+export const filesRead = (): string[] => [...stamps.keys()];
+
+/** Those that stand otherwise by now, came or went, each with how it stands. */
+function changedFiles(): ReadonlyMap<string, string> {
+  const now = filesRead().map((file) => [file, stampOf(file)] as const);
+  return new Map(now.filter(([file, stamp]) => stamp !== stamps.get(file)));
+}
+
+/** An editor that writes a new file in place of the old one changes its number. */
+function stampOf(file: string): string {
+  try {
+    const { ino, size, mtimeNs } = statSync(file, { bigint: true });
+    return `${ino} ${size} ${mtimeNs}`;
+  } catch {
+    return 'not to be seen';
+  }
+}

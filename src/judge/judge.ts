@@ -1,31 +1,32 @@
 /** From energies to a report: every mic judged, the rest told. */
-import type { Transfer } from '../acoustics/transfer.ts';
 import type { Finding } from '../finding.ts';
-import type { Capsule, Mic, Scene } from '../scene/scene.ts';
-import { angleBetween, distance, subtract } from '../scene/vector.ts';
-import { bleedBasis, levelBasis } from './basis.ts';
-import { judgeBleed, levelRows } from './bleed.ts';
-import { inputLevels } from './input-levels.ts';
-import { type Listening, listenAt } from './listening.ts';
-import { cutTogether } from './parts/cut-together.ts';
-import { judgeParts } from './parts/parts.ts';
-import { cueList } from './people/cue.ts';
-import { earTransfer } from './people/ears.ts';
-import { exposure } from './people/exposure.ts';
-import { phonesLeak } from './people/headphones.ts';
-import { judgeHearing } from './people/hearing.ts';
-import { safetyCautions } from './people/safety.ts';
-import { judgeSight } from './people/sight.ts';
-import type { Report } from './report.ts';
-import { roomFigures } from './room-figures.ts';
+import { angleBetween, distance, subtract } from '../geometry.ts';
+import { type Capsule, LATER_LIMITS, type Mic, type Part, type Scene } from '../scene/scene.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+import { confidenceNote, resettler, settlePart, spacingName, spacings } from './criteria.ts';
+import { cutTogether } from './cut-together.ts';
+import { exposure, safetyCautions } from './exposure.ts';
+import {
+  type EditableRow,
+  editableRow,
+  GHOST_LIMIT,
+  type Ghost,
+  ghostLimit,
+  ghostOf,
+  type Mix,
+  mixOf,
+  ownMics,
+} from './ghost.ts';
+import { cueList, earTransfer, judgeHearing, phonesLeak } from './hearing.ts';
+import { inputLevels } from './inputs.ts';
+import { type PartRow, type Report, roomFigures, type Tolerances } from './report.ts';
 import type { LevelRow, MicRow, PairRow } from './rows.ts';
-import { spacings } from './spacing.ts';
-import { mainPairs } from './timing/main-pairs.ts';
-import { timings } from './timing/timing.ts';
-import { confidenceNote, resettler, settlePart } from './tolerance/confidence.ts';
-import { spacingName } from './tolerance/gauge-spacing.ts';
-import type { Tolerances } from './tolerance/tolerance.ts';
-import { tolerancesOf } from './tolerance/tolerance-run.ts';
+import { judgeSight } from './sight.ts';
+import { bleedBasis, judgeBleed, type Listening, levelRows, listenAt } from './signal-to-bleed.ts';
+import { mainPairs } from './stereo.ts';
+import { timings } from './timing.ts';
+import { tolerancesOf } from './tolerance.ts';
+import { levelBasis, partBasis, type Verdict, verdictOf } from './verdict.ts';
 
 /** `tolerances`, where they are known already, save drawing them anew for a plan that is judged at a confidence. */
 export function judge(
@@ -137,3 +138,72 @@ const meanOf = (a: Capsule['at'], b: Capsule['at']): Capsule['at'] => [
   (a[1] + b[1]) / 2,
   (a[2] + b[2]) / 2,
 ];
+
+// What can be done with each part afterwards: replaced, edited alone, or neither.
+
+/** Every part, in the order of the scene. */
+export function judgeParts(scene: Scene, result: Transfer): PartRow[] {
+  const mix = mixOf(scene, result);
+  return scene.parts.map((part, index) => partRow(scene, result, mix, { part, index }));
+}
+
+type Indexed = { readonly part: Part; readonly index: number };
+
+function partRow(scene: Scene, result: Transfer, mix: Mix, { part, index }: Indexed): PartRow {
+  const ghost = ghostOf(scene, mix, index);
+  const editable = editableRow(scene, result, index);
+  const limit = ghostLimit(scene, index);
+  const { alone, shared } = ownMics(scene, index);
+  return {
+    name: part.name,
+    later: part.later,
+    mics: [...alone, ...shared].map((mic) => scene.mics[mic]?.name ?? ''),
+    ghost: ghost.level,
+    limit,
+    ...judged(ghost, limit),
+    remark: REMARKS[ghost.kind],
+    committed:
+      ghost.kind === 'committed' ? { because: ghost.mostIn ?? scene.mics[shared[0] ?? 0]?.name ?? '' } : null,
+    mostIn: ghost.kind === 'committed' ? null : ghost.mostIn,
+    passage: ghost.passage,
+    editable,
+    replaceable: replaceable(ghost, limit ?? GHOST_LIMIT, editable),
+    basis: partBasis(scene, part.sources),
+  };
+}
+
+const REMARKS: Readonly<Record<Ghost['kind'], string | null>> = {
+  level: null,
+  committed: 'committed: every mic for it is for others too',
+  'no mic': 'no mic of its own',
+  'nothing stays': 'nothing of it stays',
+  'nothing own': 'its own mics get nothing of it',
+  'never sounds': 'sounds in no passage',
+};
+
+/** Words where there is no figure: a demand on a part without a mic, or one that never sounds, can be neither met nor missed. */
+const VERDICTS: Readonly<Record<Exclude<Ghost['kind'], 'level'>, Verdict | null>> = {
+  committed: 'short',
+  'no mic': null,
+  'nothing stays': 'clear',
+  'nothing own': 'short',
+  'never sounds': null,
+};
+
+function judged({ kind, level }: Ghost, limit: number | null): Pick<PartRow, 'margin' | 'verdict'> {
+  if (limit === null) return { margin: null, verdict: null };
+  if (kind !== 'level') return { margin: null, verdict: VERDICTS[kind] };
+  const margin = limit - (level ?? 0);
+  return { margin, verdict: verdictOf(margin) };
+}
+
+function replaceable({ kind, level }: Ghost, limit: number, editable: EditableRow): boolean | null {
+  if (kind === 'no mic' || kind === 'never sounds') return null;
+  const gone = kind === 'nothing stays' || (level !== null && level <= limit);
+  return gone && clean(editable);
+}
+
+/** Without other sources at any of its mics there is no figure, and nothing to spoil. */
+function clean({ signalToBleed, mic }: EditableRow): boolean {
+  return signalToBleed === null ? mic === null : signalToBleed >= LATER_LIMITS.replace;
+}

@@ -1,8 +1,7 @@
 /** Rows of the report on microphones, their spacing and the rooms, as plain values. */
 import type { Bands } from '../acoustics/bands.ts';
-import type { Vec3 } from '../scene/vector.ts';
-import type { Basis } from './basis.ts';
-import type { Verdict } from './verdict.ts';
+import type { Vec3 } from '../geometry.ts';
+import type { Basis, Verdict } from './verdict.ts';
 
 export type RoomRow = {
   readonly name: string;

@@ -1,4 +1,4 @@
-/** Text to a tree of what was written. YAML 1.2 core schema, no tags, bounded aliases and depth. */
+/** YAML text -> tree of nodes with marks; limits of size, depth, aliases, entries. */
 import {
   Composer,
   type CST,
@@ -13,20 +13,24 @@ import {
   type YAMLParseError,
   type Node as YamlNode,
 } from 'yaml';
-import type { Finding } from '../finding.ts';
-import { type Entry, type LengthUnit, type Mark, type Node, type Source, shown } from './tree.ts';
-import { visible } from './visible.ts';
+import type { Finding, FindingCode, Path } from '../finding.ts';
+import { visible } from '../text.ts';
 
 /** Each far above any plan, and far below what would stall a reader or fill its memory. */
 export const LONGEST_TEXT = 2 ** 20;
+
 export const MOST_SIGNS = 250_000;
+
 export const MOST_IN_ONE = 2000;
+
 const DEEPEST = 64;
+
 const MOST_NODES_FROM_ALIASES = 10_000;
+
 /** Keys that reach into the language's own objects: refused by name. */
 const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
 
-export type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Finding[] };
+type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Finding[] };
 
 type Walk = {
   readonly source: Source;
@@ -148,7 +152,9 @@ function* tokensOf(text: string, stop: Stop): Generator<CST.Token> {
 }
 
 const TOO_DEEP = 'lists and maps stand too deep in one another';
+
 const KEEP_FLAT = `keep to ${DEEPEST} levels`;
+
 const KEEP_SMALL = 'take out what is no plan, or make several plans of it';
 
 function wordsFor(code: string, message: string): [string, string] {
@@ -267,3 +273,170 @@ function keyOf(key: YamlNode | null, at: Mark, walk: Walk): string | null {
   if (FORBIDDEN_KEYS.has(name)) return refuse(`\`${name}\` cannot be a name or a key`, 'choose another name');
   return name;
 }
+
+// How much a plan may hold. What lies within computes in some seconds when it is shared out over its rooms; what lies beyond is refused.
+
+/** Entries of the sections of a plan. */
+export const MOST_ENTRIES = {
+  rooms: 30,
+  partitions: 100,
+  baffles: 100,
+  players: 250,
+  sources: 200,
+  listeners: 50,
+  mics: 400,
+  passages: 100,
+} as const;
+
+/** Corners of all rooms together, and doors, windows and openings of all partitions. */
+export const MOST_CORNERS = 300;
+
+export const MOST_HOLES = 200;
+
+/** What sounds, each piece of a kit counted, and what hears, both of a pair counted and lines too: known once names are looked up. */
+export const MOST_SOURCES = 200;
+
+export const MOST_MICS = 400;
+
+export const PARTED = 'take some out, or make two plans of it';
+
+/** Faults of a plan, laid over its studio, that is too large to be read any further. */
+export function tooMuchOf(plan: MapNode): Fault[] {
+  const sections = Object.entries(MOST_ENTRIES).flatMap(([section, most]) => {
+    const count = entriesOf(plan, section).length;
+    return over(count, most, section, `holds ${count} entries: at most ${most} are computed`);
+  });
+  const corners = total(plan, 'rooms', (room) => sizeOf(room, 'outline') || 4);
+  const holes = total(plan, 'partitions', (wall) =>
+    ['doors', 'windows', 'openings'].reduce((sum, key) => sum + sizeOf(wall, key), 0),
+  );
+  return [
+    ...sections,
+    ...over(
+      corners,
+      MOST_CORNERS,
+      'rooms',
+      `have ${corners} corners together: at most ${MOST_CORNERS} are computed`,
+    ),
+    ...over(
+      holes,
+      MOST_HOLES,
+      'partitions',
+      `have ${holes} doors, windows and openings together: at most ${MOST_HOLES} are computed`,
+    ),
+  ];
+}
+
+const over = (count: number, most: number, section: string, message: string): Fault[] =>
+  count > most ? [{ code: 'BAD_RANGE', path: [section], message, mend: PARTED }] : [];
+
+const entriesOf = (node: Node, key: string): readonly Node[] => {
+  const below = node.kind === 'map' ? node.entries.get(key)?.node : undefined;
+  return below?.kind === 'map' ? Array.from(below.entries.values(), ({ node: one }) => one) : [];
+};
+
+const total = (plan: MapNode, section: string, count: (entry: Node) => number): number =>
+  entriesOf(plan, section).reduce((sum, entry) => sum + count(entry), 0);
+
+function sizeOf(entry: Node, key: string): number {
+  const below = entry.kind === 'map' ? entry.entries.get(key)?.node : undefined;
+  return below?.kind === 'list' ? below.items.length : 0;
+}
+
+// How the schema reads what was written: maps, names, lists and forms, with every fault of each, not the first alone.
+// The schemas are valibot's in kind, so that descriptions, optional keys and inferred types are its own.
+
+/** `message` goes on from the name of the value: "must be …, got …". `path` is what lies below the value. */
+export type Fault = {
+  readonly code: FindingCode;
+  readonly message: string;
+  readonly mend?: string;
+  readonly path?: Path;
+};
+
+/** Every value of a plan that could be set to another, as one says its path: mics.voice-mic.aim.bearing. */
+export function* pathsIn(node: Node, above = ''): Generator<string> {
+  if (node.kind !== 'map') {
+    if (above !== '') yield above;
+    return;
+  }
+  for (const [key, entry] of node.entries) yield* pathsIn(entry.node, above === '' ? key : `${above}.${key}`);
+}
+
+// A plan as it was written: values with the file and place that hold each.
+
+/** A file with its text, as places in it are shown. */
+export type Source = { readonly name: string; readonly text: string };
+
+export type Mark = { readonly source: Source; readonly offset: number };
+
+export type LengthUnit = 'm' | 'ft';
+
+/** A quantity in a unit that our own table does not hold, in SI. */
+export type Foreign = { readonly dimension: string; readonly value: number };
+
+export type Scalar = {
+  readonly kind: 'scalar';
+  readonly value: string | number | boolean | null;
+  /** As written, without quotes. */
+  readonly text: string;
+  /** What a bare length in its file counts in. */
+  readonly units: LengthUnit;
+  readonly mark: Mark;
+  /** Set before reading where `text` is a quantity in an uncommon unit. */
+  foreign: Foreign | null;
+};
+
+export type MapNode = {
+  readonly kind: 'map';
+  readonly entries: ReadonlyMap<string, Entry>;
+  readonly mark: Mark;
+};
+
+export type Entry = { readonly key: Mark; readonly node: Node };
+
+export type ListNode = {
+  readonly kind: 'list';
+  readonly items: readonly Node[];
+  /** True where some items are parted by a comma alone and some by comma and blank: `[2,5, 3]`. */
+  readonly unevenCommas: boolean;
+  readonly mark: Mark;
+};
+
+export type Node = Scalar | MapNode | ListNode;
+
+/** What bare lengths of the plan itself count in, whatever a studio under it says. */
+export function unitsOfTree({ entries, mark }: MapNode): LengthUnit {
+  const units = entries.get('units')?.node;
+  const isOwn = units?.mark.source === mark.source;
+  return isOwn && units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
+}
+
+export const isNull = (node: Node): boolean => node.kind === 'scalar' && node.value === null;
+
+/** Where a path was written: the nearest written value; with `key`, the key of a map that leads to it. */
+export function markOf(tree: Node, path: Path, want: 'key' | 'value' = 'value'): Mark {
+  let node = tree;
+  for (const [depth, step] of path.entries()) {
+    const entry = node.kind === 'map' ? node.entries.get(String(step)) : undefined;
+    const item = node.kind === 'list' ? node.items[Number(step)] : undefined;
+    if (want === 'key' && entry && depth === path.length - 1) return entry.key;
+    const next = entry?.node ?? item;
+    if (!next) return node.mark;
+    node = next;
+  }
+  return node.mark;
+}
+
+/** Every scalar below a node, aliases once for each place they stand. */
+export function* scalarsOf(node: Node): Generator<Scalar> {
+  if (node.kind === 'scalar') yield node;
+  else if (node.kind === 'list') for (const item of node.items) yield* scalarsOf(item);
+  else for (const entry of node.entries.values()) yield* scalarsOf(entry.node);
+}
+
+const LONGEST_SHOWN = 60;
+
+/** What was written, cut short enough for a message. */
+export const shown = (text: string): string =>
+  text.length <= LONGEST_SHOWN ? text : `${text.slice(0, LONGEST_SHOWN)}…`;

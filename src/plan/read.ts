@@ -1,18 +1,10 @@
 /** The front door of a plan: text in, a plan or all its faults out. */
-import type { Finding, Path } from '../finding.ts';
-import { hasErrors } from '../finding.ts';
-import { readUncommon } from './any-unit.ts';
-import { readDocument } from './document.ts';
-import type { From, Load } from './file-path.ts';
-import { firstFaults } from './first-faults.ts';
-import { frameAll, type Spot, spotAt } from './frame.ts';
-import { headingFindings } from './heading.ts';
-import { tooMuchOf } from './most.ts';
-import type { PlanData } from './plan.ts';
-import { layOverStudio } from './studio.ts';
-import { readTables } from './table-file.ts';
-import { type MapNode, markOf, type Source } from './tree.ts';
-import { findingOf, validate } from './validate.ts';
+import { type Finding, hasErrors, type Path } from '../finding.ts';
+import { type MapNode, markOf, readDocument, type Source, tooMuchOf } from './document.ts';
+import { type From, type Load, layOverStudio, readTables } from './files.ts';
+import { firstFaults, frameAll, type Spot, spotAt } from './frame.ts';
+import { findingOf, headingFindings, type PlanData, validate } from './plan.ts';
+import { readUncommon } from './units.ts';
 
 export type ReadPlan = {
   /** Null where there is an error among the findings. */

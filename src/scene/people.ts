@@ -1,12 +1,46 @@
-/** Everyone in the plan: players, listeners, and those who play a source from elsewhere. */
+/** Players and listeners: bodies, ears, headphones. */
+import {
+  decibels,
+  energyOf,
+  sameInAllBands,
+  WEIGHTS,
+  type Weighting,
+  weightedSum,
+} from '../acoustics/bands.ts';
+import type { Axis, Catalogue, Postures } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
+import { add, direction, scale, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
-import type { Person } from '../plan/plan-players.ts';
-import type { Facing } from '../plan/plan-values.ts';
-import type { Body } from './body.ts';
-import { bearingToward } from './facing.ts';
-import { assume, fault, type Notes } from './notes.ts';
+import type { CueEntry, Person } from '../plan/players.ts';
+import type { Facing } from '../plan/schema.ts';
+import { assume, bearingToward, fault, type Notes, type Voice } from './context.ts';
 import { type RoomPlaces, roomAt } from './room-places.ts';
+import type { Cue, Player } from './scene.ts';
+
+// People as players of the scene, with ears and eyes where their instrument holds them.
+export function resolvePlayers(
+  people: Iterable<Someone>,
+  voices: readonly Voice[],
+  catalogue: Catalogue,
+): Player[] {
+  return [...people].map((one) => {
+    const first = voices.find((voice) => voice.player === one.name);
+    const { ears, eyes } = first?.held ?? catalogue.posture;
+    const { body } = one;
+    return {
+      name: one.name,
+      path: one.path,
+      at: body.at,
+      facing: body.facing,
+      standing: body.standing,
+      room: one.room,
+      ears: inRoom(body, postureOf(ears, body.standing)),
+      eyes: inRoom(body, postureOf(eyes, body.standing)),
+      listener: one.listener,
+      cue: cueOf(one.cue, catalogue.headphones),
+    };
+  });
+}
 
 export type Someone = {
   readonly name: string;
@@ -101,3 +135,48 @@ function refuseSamePlace(people: readonly Someone[], notes: Notes): void {
     }
   });
 }
+
+// Headphones on someone's ears: what the plan says of them, joined with what their kind does.
+
+/** The kinds are the format's own words: one that the catalogue lacks is our bug and throws. */
+export function cueOf(entry: CueEntry | undefined, kinds: Catalogue['headphones']): Cue {
+  const wearing = entry?.wearing ?? 'none';
+  const kind = kinds.get(wearing);
+  if (!kind) throw new Error(`the catalogue has no headphones ${wearing}`);
+  return {
+    wearing,
+    level: entry?.level ? levelInA(entry.level.spl, entry.level.weighting) : null,
+    leak: kind.leak?.map(energyOf) ?? null,
+    passes: kind.attenuation.map((loss) => energyOf(-loss)),
+    hearsByAir: kind.hearsByAir,
+  };
+}
+
+/** What a reading of music that is alike in every octave would be in dBA. A guess: nobody knows what the cue will carry. */
+function levelInA(spl: number, weighting: Weighting): number {
+  const even = sameInAllBands(1);
+  return spl + decibels(weightedSum(even, WEIGHTS.A) / weightedSum(even, WEIGHTS[weighting]));
+}
+
+// People: where they stand, whither they look, and how the axes of their instruments lie in the room.
+
+export type Body = {
+  /** On the floor, or on the riser. */
+  readonly at: Vec3;
+  /** Degrees. */
+  readonly facing: number;
+  readonly standing: boolean;
+};
+
+/** A place in the player's axes (right, ahead, up) as a point in the room. */
+export function inRoom(body: Body, place: Vec3): Vec3 {
+  const [right, ahead, up] = place;
+  const flat = add(scale(direction(body.facing + 90), right), scale(direction(body.facing), ahead));
+  return add(body.at, [flat[0], flat[1], up]);
+}
+
+/** The way an instrument speaks, as a unit vector in the room. */
+export const axisInRoom = (body: Body, axis: Axis): Vec3 => direction(body.facing + axis.bearing, axis.tilt);
+
+export const postureOf = (postures: Postures, standing: boolean): Vec3 =>
+  standing ? postures.standing : postures.seated;

@@ -1,25 +1,31 @@
-/** From a plan that is well formed to a scene: names looked up, defaults taken, everything in numbers. */
+/** PlanData -> Scene: order of steps, passages, limits, targets. */
 import { airLossByBand, soundSpeed } from '../acoustics/air.ts';
-import { type Finding, hasErrors } from '../finding.ts';
-import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/most.ts';
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import { type Finding, hasErrors, type Path } from '../finding.ts';
+import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/document.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
-import type { Catalogue } from './catalogue.ts';
-import { type Assumption, assume, emptyNotes, type Notes } from './notes.ts';
-import { noteParted } from './parted.ts';
-import { peopleOf, type Someone } from './people.ts';
-import { resolveLimits } from './resolve-limits.ts';
-import { resolveMics } from './resolve-mics.ts';
-import { resolvePanels } from './resolve-panels.ts';
-import { resolvePartitions } from './resolve-partitions.ts';
-import { resolvePassages } from './resolve-passages.ts';
-import { resolvePlayers } from './resolve-players.ts';
-import { resolveRooms } from './resolve-rooms.ts';
-import { sourcesOf, voicesOf } from './resolve-sources.ts';
+import type { Named } from '../plan/schema.ts';
+import { noteParted, resolvePanels } from './baffles.ts';
+import {
+  type Assumption,
+  assume,
+  emptyNotes,
+  micTargetNames,
+  type Notes,
+  type Setting,
+  unknownName,
+  unknownTarget,
+  type Voice,
+  voicesNamed,
+} from './context.ts';
+import { resolveMics } from './mics.ts';
+import { resolvePartitions } from './partitions.ts';
+import { peopleOf, resolvePlayers, type Someone } from './people.ts';
 import { type RoomPlaces, roomAt, roomPlaces } from './room-places.ts';
-import type { Air, Scene } from './scene.ts';
-import type { Setting } from './setting.ts';
-import { toleranceOf } from './tolerance.ts';
-import type { Voice } from './voice.ts';
+import { resolveRooms } from './rooms.ts';
+import type { Air, Limits, Mic, Part, Passage, Player, Scene } from './scene.ts';
+import { sourcesOf, voicesOf } from './sources.ts';
+import { toleranceOf } from './vary.ts';
 
 export type Resolved = {
   /** Null where the plan has errors. */
@@ -72,6 +78,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
 }
 
 const SOUND = 'sources sound, each piece of a kit counted';
+
 const HEAR = 'microphones and lines are in use, both of a pair counted';
 
 /** Alone: of each of so many there may be something to say. */
@@ -121,4 +128,129 @@ function sectionPlayers(
 function distinct(assumptions: readonly Assumption[]): Assumption[] {
   const seen = new Map(assumptions.map((one) => [`${one.path.join('\n')}\n${one.text}`, one]));
   return [...seen.values()];
+}
+
+// Who sounds when.
+
+/** Passages of the plan, or one in which everyone sounds. */
+function resolvePassages(voices: readonly Voice[], { plan, notes }: Setting): Passage[] {
+  if (plan.passages.size === 0) return [{ name: null, path: [], sounds: voices.map(() => true) }];
+  const passages = [...plan.passages].map(([name, names]): Passage => {
+    const path = ['passages', name];
+    const sounding = new Set(
+      names.flatMap((one, i) => {
+        const found = voicesNamed(voices, one);
+        if (found.length === 0)
+          unknownName(micTargetNames(voices), one, 'player, source or part', { path: [...path, i], notes });
+        return found;
+      }),
+    );
+    return {
+      name,
+      path,
+      sounds: voices.map((voice, i) => sounding.has(i) || repeatsOne(voice, voices, sounding)),
+    };
+  });
+  voices.forEach((voice, i) => {
+    if (passages.every(({ sounds }) => !sounds[i])) {
+      assume(notes, 'default', voice.path, `${voice.name} stands in no passage and never sounds`);
+    }
+  });
+  return passages;
+}
+
+/** A wedge sounds whenever what it repeats does. */
+const repeatsOne = (voice: Voice, voices: readonly Voice[], sounding: ReadonlySet<number>): boolean =>
+  voice.repeats && [...sounding].some((i) => voices[i]?.partName === voice.partName);
+
+// What the plan demands, its names as indices. A limit that names nothing is a fault.
+
+type Known = {
+  readonly voices: readonly Voice[];
+  readonly parts: readonly Part[];
+  readonly players: readonly Player[];
+  readonly mics: readonly Mic[];
+};
+
+function resolveLimits(known: Known, setting: Setting): Limits {
+  const { limits } = setting.plan;
+  refuseUnknownMics(known, setting);
+  const { editable } = limits;
+  const editableParts = editable && 'parts' in editable ? editable.parts : undefined;
+  const editableAll =
+    editable && 'all' in editable ? known.parts.map((_, i) => [i, editable.all] as const) : [];
+  return {
+    threeToOne: limits.threeToOne ?? null,
+    weighting: limits.weighting,
+    ghost: byPart(limits.ghost, ['limits', 'ghost'], known, setting),
+    editable: new Map([...editableAll, ...byPart(editableParts, ['limits', 'editable'], known, setting)]),
+    seeEachOther: limits.seeEachOther.flatMap((names, i) =>
+      pairsOf(names, ['limits', 'see-each-other', i], known, setting),
+    ),
+    hear: [...limits.hear].flatMap(([who, whom]) => hearing(who, whom, known, setting)),
+    sessionLength: limits.sessionLength ?? null,
+    confidence: limits.confidence ?? null,
+  };
+}
+
+function refuseUnknownMics({ mics }: Known, { plan, notes }: Setting): void {
+  const { signalToBleed } = plan.limits;
+  if (!signalToBleed || !('mics' in signalToBleed)) return;
+  for (const name of signalToBleed.mics.keys()) {
+    if (plan.mics.has(name) || mics.some((mic) => mic.name === name)) continue;
+    unknownName(plan.mics.keys(), name, 'microphone', { path: ['limits', 'signal-to-bleed', name], notes });
+  }
+}
+
+function byPart(
+  limits: Named<number> | undefined,
+  path: Path,
+  known: Known,
+  { notes }: Setting,
+): Map<number, number> {
+  const found = [...(limits ?? [])].flatMap(([name, limit]) => {
+    const part = known.parts.findIndex((one) => one.name === name);
+    if (part >= 0) return [[part, limit] as const];
+    unknownTarget(
+      known.parts.map((one) => one.name),
+      name,
+      'part',
+      { path: [...path, name], notes },
+    );
+    return [];
+  });
+  return new Map(found);
+}
+
+function playerNamed(name: string, path: Path, { players }: Known, { notes }: Setting): number | null {
+  const index = players.findIndex((player) => player.name === name);
+  if (index >= 0) return index;
+  unknownName(
+    players.map((player) => player.name),
+    name,
+    'player or listener',
+    { path, notes },
+  );
+  return null;
+}
+
+/** All pairs among the names: who must see each other. */
+function pairsOf(names: readonly string[], path: Path, known: Known, setting: Setting): [number, number][] {
+  const found = names.flatMap((name, i) => playerNamed(name, [...path, i], known, setting) ?? []);
+  return found.flatMap((one, i) => found.slice(i + 1).map((other): [number, number] => [one, other]));
+}
+
+function hearing(who: string, whom: readonly string[], known: Known, setting: Setting): Limits['hear'] {
+  const path = ['limits', 'hear', who];
+  const player = playerNamed(who, path, known, setting);
+  if (player === null) return [];
+  return whom.flatMap((name, i) => {
+    const sources = voicesNamed(known.voices, name);
+    if (sources.length > 0) return [{ player, whom: name, sources }];
+    unknownTarget(micTargetNames(known.voices), name, 'player, source or part', {
+      path: [...path, i],
+      notes: setting.notes,
+    });
+    return [];
+  });
 }

@@ -1,14 +1,26 @@
-/**
- * The scene: a plan turned into numbers. Metres, seconds, hertz, energies (p² re 20 µPa); no units, no names to look up.
- * Everything that computes, judges, advises or draws reads this and nothing earlier.
- */
-import type { AngleTable } from '../acoustics/angle-table.ts';
-import type { Bands } from '../acoustics/bands.ts';
-import type { Filter } from '../acoustics/filter.ts';
-import type { Weighting } from '../acoustics/weighting.ts';
+/** The scene: numbers only; context of resolving (one `Context`, not Setting + RoomJob). */
+import type { Bands, Filter, Weighting } from '../acoustics/bands.ts';
+import type { Directivity, DirectivityTable } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
-import type { Tolerance } from './tolerance.ts';
-import type { Vec2, Vec3 } from './vector.ts';
+import type { Vec2, Vec3 } from '../geometry.ts';
+
+// What the engineer wants to do with a part later, and the S/B that needs. Common practice, no source.
+/** dB. */
+export const LATER_LIMITS: Readonly<Record<Later, number>> = {
+  leave: 6,
+  rebalance: 10,
+  tune: 20,
+  replace: 10,
+};
+
+/** Strictest first; of two that need the same, the one that asks for more besides. */
+const STRICTNESS: readonly Later[] = ['tune', 'replace', 'rebalance', 'leave'];
+
+/** What the strictest of several parts needs; `rebalance` where there is none. */
+export function strictest(wishes: readonly Later[]): { readonly later: Later; readonly limit: number } {
+  const later = STRICTNESS.find((wish) => wishes.includes(wish)) ?? 'rebalance';
+  return { later, limit: LATER_LIMITS[later] };
+}
 
 /** Stands where a room's index would: the open air, or the free field of a plan without rooms. */
 export const OUTSIDE = -1;
@@ -160,15 +172,6 @@ export type Cue = {
 
 export type Wearing = 'closed' | 'open' | 'one-off' | 'in-ear' | 'none';
 
-/** Directivity about an axis: `G(θ) = b + (1−b)·((1+cos θ)/2)^n` by band, or a measured table. */
-export type Directivity = {
-  readonly q: Bands;
-  readonly b: Bands;
-  readonly n: Bands;
-  /** Measured table, or null for the formula. */
-  readonly table: AngleTable | null;
-};
-
 export type Source = {
   readonly name: string;
   readonly path: Path;
@@ -241,7 +244,7 @@ export type Pattern = {
   readonly name: string;
   readonly a: Bands;
   /** Measured table, or null for first order. */
-  readonly table: AngleTable | null;
+  readonly table: DirectivityTable | null;
   /** Noise of the microphone itself, dBA; left out where unknown. */
   readonly selfNoise?: number;
 };
@@ -313,4 +316,32 @@ export type Limits = {
   readonly sessionLength: number | null;
   /** Percentile, as a fraction, at which limits are judged; null for the plain figure. */
   readonly confidence: number | null;
+};
+
+// How far the day may be from the plan: the bounds within which each thing varies, evenly and independently.
+
+/** Half widths but for the null depth: degrees, metres, dB, and shares of one. */
+export type Tolerance = {
+  /** Of a mic's aim, in any direction. Common practice, no source. */
+  readonly aim: number;
+  /** Of a player, and of what stands by itself. Common practice, no source. */
+  readonly facing: number;
+  /** Of players, mics and what stands by itself, along each axis. Common practice, no source. */
+  readonly place: number;
+  /** Of a close mic's distance, a share of it; instead of `place`. Common practice, no source. */
+  readonly near: number;
+  /** Of a level or power that the plan gives, dB: a meter in class 2, its reader, another day. Common practice, no source. */
+  readonly level: number;
+  /** Of a level that the catalogue gives for a dynamic, dB. Common practice, no source. */
+  readonly guessedLevel: number;
+  /** Shallowest and deepest null by band, dB, of mics for which the plan gives no depth. Common practice, no source. */
+  readonly nullDepth: { readonly from: Bands; readonly to: Bands };
+  /** Of the sound reduction index of panels, walls, doors and windows, dB. Common practice, no source. */
+  readonly panel: number;
+  /** Of all that absorbs in a room without a measured time, a share of it. Common practice, no source. */
+  readonly absorption: number;
+  /** Of a measured reverberation time, a share of it. Common practice, no source. */
+  readonly reverberation: number;
+  readonly seed: number;
+  readonly draws: number;
 };

@@ -1,12 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { BAND_COUNT, MID_BANDS } from '../../src/acoustics/bands.ts';
-import { driftOf } from '../../src/acoustics/coherence.ts';
-import { BAND_SIZE, STEADY } from '../../src/acoustics/edge-wave.ts';
-import { readyPanel } from '../../src/acoustics/panel.ts';
-import { setRounds, setStraight } from '../../src/acoustics/panel-pass.ts';
-import { newPass, type Pass, type Round, sumPast } from '../../src/acoustics/rectangle.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
+import { BAND_SIZE, driftOf, STEADY } from '../../src/transfer/edge-diffraction.ts';
+import { readyPanel } from '../../src/transfer/panel.ts';
+import { newPass, type Pass, type Round, sumPast } from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;

@@ -5,7 +5,7 @@ import {
   reductionOf,
   reductionOfWays,
   transmissionOf,
-} from '../../src/acoustics/composite.ts';
+} from '../../src/acoustics/transmission.ts';
 
 const wall = (elements: readonly { area: number; reduction: number }[]) =>
   reductionOf(

@@ -1,17 +1,27 @@
 import { describe, expect, test } from 'vitest';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { setWave } from '../../src/acoustics/edge.ts';
-import { atHand, BAND_SIZE, DIRECT, HALF, IM, IMAGE, LIFT, RE } from '../../src/acoustics/edge-wave.ts';
-import { auxiliaryF, auxiliaryG } from '../../src/acoustics/fresnel.ts';
 import {
+  auxiliaryF,
+  auxiliaryG,
   BAND_STEP,
   fresnelPlace,
   fresnelTable,
   isInTable,
   PIECE_SIZE,
   quadraticAt,
-} from '../../src/acoustics/fresnel-table.ts';
-import { quickLog } from '../../src/acoustics/quick-log.ts';
+  quickLog,
+} from '../../src/acoustics/fresnel.ts';
+import {
+  atHand,
+  BAND_SIZE,
+  DIRECT,
+  HALF,
+  IM,
+  IMAGE,
+  LIFT,
+  RE,
+  setWave,
+} from '../../src/transfer/edge-diffraction.ts';
 
 /** f and g of a band, whose x is that of the lowest times √(10^0.3) a band. */
 function both(x: number, band: number): readonly [number, number] {

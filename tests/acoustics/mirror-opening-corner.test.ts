@@ -1,13 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { cornersOf, roundCorners } from '../../src/acoustics/corner.ts';
-import { mirrorIn } from '../../src/acoustics/mirror.ts';
-import { readyOpening, throughOpening } from '../../src/acoustics/opening.ts';
-import { readyPanel } from '../../src/acoustics/panel.ts';
-import { newPass, type Point } from '../../src/acoustics/rectangle.ts';
-import { newScreenPass } from '../../src/acoustics/screen-pass.ts';
-import type { FreeWay } from '../../src/acoustics/way.ts';
-import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
+import type { Vec2, Vec3 } from '../../src/geometry.ts';
+import { readyOpening, throughOpening } from '../../src/transfer/aperture.ts';
+import { newScreenPass } from '../../src/transfer/barrier-diffraction.ts';
+import { cornersOf, roundCorners } from '../../src/transfer/corner.ts';
+import { readyPanel } from '../../src/transfer/panel.ts';
+import { newPass } from '../../src/transfer/panel-diffraction.ts';
+import type { Point } from '../../src/transfer/panel-view.ts';
+import type { FreeWay } from '../../src/transfer/path-energy.ts';
+import { mirrorIn } from '../../src/transfer/reflections.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;

@@ -1,7 +1,7 @@
 /** Panels for tests: ends on the plan, heights, one reduction index and one absorption for all bands. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { Vec2 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
-import type { Vec2 } from '../../src/scene/vector.ts';
 
 export function panelFrom(
   [a, b]: readonly [Vec2, Vec2],

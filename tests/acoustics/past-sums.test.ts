@@ -1,12 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { type Bands, bands } from '../../src/acoustics/bands.ts';
-import { BAND_SIZE, IM, RE, STEADY } from '../../src/acoustics/edge-wave.ts';
-import { readyPanel } from '../../src/acoustics/panel.ts';
-import { setRounds, setStraight } from '../../src/acoustics/panel-pass.ts';
-import { setPhases } from '../../src/acoustics/phase.ts';
-import { newPass, type Pass, sumPast, sumPastPanel } from '../../src/acoustics/rectangle.ts';
-import { wavesAt } from '../../src/acoustics/waves.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
+import { BAND_SIZE, IM, RE, STEADY, setPhases, wavesAt } from '../../src/transfer/edge-diffraction.ts';
+import { readyPanel } from '../../src/transfer/panel.ts';
+import { newPass, type Pass, sumPast, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;

@@ -1,10 +1,9 @@
 /** Short ways to a sum give what the ways themselves add up to. Scenes are made up. */
 import { expect, test } from 'vitest';
-import { hearAgain, knownColumn } from '../../src/acoustics/known-column.ts';
-import { eachPath } from '../../src/acoustics/pair.ts';
-import { stageOf } from '../../src/acoustics/stage.ts';
-import { PAIR_SIZE, transferOn } from '../../src/acoustics/transfer.ts';
 import type { Scene } from '../../src/scene/scene.ts';
+import { hearAgain, knownColumn } from '../../src/transfer/incremental.ts';
+import { stageOf } from '../../src/transfer/prepared-scene.ts';
+import { eachPath, PAIR_SIZE, transferOn } from '../../src/transfer/transfer.ts';
 import { oneRoom, threeRooms } from '../bench/scenes.ts';
 
 /** Every way that is visited, added up by share and band. */

@@ -1,12 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { type Bands, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { dimBehind } from '../../src/acoustics/dim-behind.ts';
-import type { Bounds } from '../../src/acoustics/panel.ts';
-import { directPast, prepareScreens } from '../../src/acoustics/past-screens.ts';
-import { traceLeg, traceScreens } from '../../src/acoustics/screen-trace.ts';
-import type { FreeWay } from '../../src/acoustics/way.ts';
+import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
-import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
+import { dimBehind, directPast, prepareScreens } from '../../src/transfer/barrier-diffraction.ts';
+import type { Bounds } from '../../src/transfer/panel.ts';
+import type { FreeWay } from '../../src/transfer/path-energy.ts';
+import { traceLeg, traceScreens } from '../../src/transfer/trace.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;

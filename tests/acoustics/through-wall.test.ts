@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { roomsAlong } from '../../src/acoustics/line-rooms.ts';
-import { type Passage, throughWall } from '../../src/acoustics/through-wall.ts';
+import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement } from '../../src/scene/scene.ts';
-import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
+import { type Passage, roomsAlong, throughWall } from '../../src/transfer/wall-crossing.ts';
 import { roomOf } from '../build-scene.ts';
 
 const box = (x: number, y: number, w: number, d: number): Vec2[] => [

@@ -1,19 +1,15 @@
 /** What is computed with a few values changed is what the changed plan, read afresh, gives: to the last bit. */
 import { describe, expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { benchOf, computed } from '../../src/advise/bench-plan.ts';
-import type { Edit } from '../../src/advise/set-value.ts';
-import { withEdits } from '../../src/advise/set-value.ts';
-import { readingOf, standingOf } from '../../src/advise/standing.ts';
-import { rereading } from '../../src/advise/standing-mics.ts';
-import { valueAt } from '../../src/advise/trial-values.ts';
-import { axisOf } from '../../src/advise/trials.ts';
-import { dayOf } from '../../src/linecheck/day.ts';
-import { gather } from '../../src/linecheck/gather.ts';
-import { laidOver } from '../../src/linecheck/lay-over.ts';
-import { readTable } from '../../src/linecheck/read-table.ts';
-import { validate } from '../../src/plan/validate.ts';
+import { readingOf, rereading, standingOf } from '../../src/judge/criteria.ts';
+import { dayOf, laidOver } from '../../src/line-check/day.ts';
+import { gather, readTable } from '../../src/line-check/readings.ts';
+import type { Edit } from '../../src/plan/nodes.ts';
+import { withEdits } from '../../src/plan/nodes.ts';
+import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
+import { benchOf, computed } from '../../src/suggest/evaluate.ts';
+import { axisOf, valueAt } from '../../src/suggest/sweep.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue, fixture, onBench } from './on-bench.ts';
 
 const CHANGES = [

@@ -1,10 +1,9 @@
 /** Plans side by side: figures by hand, losses, entries. The plans are invented. */
 import { expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { type Comparison, compare } from '../../src/advise/compare.ts';
-import { worseThan } from '../../src/advise/worse.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { readPlan } from '../../src/plan/read.ts';
+import { type Comparison, compare, worseThan } from '../../src/suggest/compare.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { noStudio } from '../plan/plans.ts';
 import { sceneOf } from '../scene/resolved.ts';
 

@@ -1,8 +1,8 @@
 /** Plans on the bench: read from words, computed, ready to be changed. Players and places are invented. */
 import { readFileSync } from 'node:fs';
-import { type Computed, computed } from '../../src/advise/bench-plan.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
+import { type Computed, computed } from '../../src/suggest/evaluate.ts';
 import { noStudio } from '../plan/plans.ts';
 import { catalogue } from '../scene/resolved.ts';
 

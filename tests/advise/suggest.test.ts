@@ -1,24 +1,27 @@
 /** Suggestions against every plan of their own grid, read afresh; and against the changed text. The plans are invented. */
 import { describe, expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { applied } from '../../src/advise/apply.ts';
-import type { Computed } from '../../src/advise/bench-plan.ts';
-import { mayStand } from '../../src/advise/floor-rules.ts';
-import { focusOf } from '../../src/advise/focus.ts';
-import { forMic } from '../../src/advise/for-whom.ts';
-import { goalFor, wanting } from '../../src/advise/goal.ts';
-import { canJoin } from '../../src/advise/joinable.ts';
-import { MINUTES, type Move } from '../../src/advise/move.ts';
-import { movesOf } from '../../src/advise/moves.ts';
-import { wantingOnBadDays } from '../../src/advise/robust.ts';
-import { withEdits } from '../../src/advise/set-value.ts';
-import { type Standing, standingOf } from '../../src/advise/standing.ts';
-import { adviceOf, suggest, suggesting } from '../../src/advise/suggest.ts';
-import { isHarmless, minutesOf } from '../../src/advise/suggestion.ts';
+import { type Standing, standingOf } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { heard, listenAt } from '../../src/judge/listening.ts';
-import { validate } from '../../src/plan/validate.ts';
+import { heard, listenAt } from '../../src/judge/signal-to-bleed.ts';
+import { withEdits } from '../../src/plan/nodes.ts';
+import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
+import { applied } from '../../src/suggest/apply.ts';
+import type { Computed } from '../../src/suggest/evaluate.ts';
+import { mayStand } from '../../src/suggest/evaluate.ts';
+import { MINUTES, type Move } from '../../src/suggest/moves.ts';
+import { focusOf, forMic, goalFor, wanting } from '../../src/suggest/objective.ts';
+import {
+  adviceOf,
+  canJoin,
+  isHarmless,
+  minutesOf,
+  movesOf,
+  suggest,
+  suggesting,
+  wantingOnBadDays,
+} from '../../src/suggest/search.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue, onBench } from './on-bench.ts';
 
 const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';

@@ -1,9 +1,9 @@
 /** Taking a baffle away: where it is offered, where not, and what becomes of the text. The plans are invented. */
 import { describe, expect, test } from 'vitest';
-import { applied } from '../../src/advise/apply.ts';
-import type { Computed } from '../../src/advise/bench-plan.ts';
-import { suggest } from '../../src/advise/suggest.ts';
 import { judge } from '../../src/judge/judge.ts';
+import { applied } from '../../src/suggest/apply.ts';
+import type { Computed } from '../../src/suggest/evaluate.ts';
+import { suggest } from '../../src/suggest/search.ts';
 import { catalogue, onBench } from './on-bench.ts';
 
 const awayFrom = (base: Computed) =>

@@ -1,11 +1,17 @@
 /** Values in turn: ranges, lists, draws and slices. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { bestRows } from '../../src/advise/best-rows.ts';
-import { flowText } from '../../src/advise/flow-text.ts';
-import { columnNamed } from '../../src/advise/trial-columns.ts';
-import { type Axis, axisOf, type TrialOptions, trialRows, trialsOf } from '../../src/advise/trials.ts';
-import { tryAll } from '../../src/advise/try-all.ts';
+import { flowText } from '../../src/plan/nodes.ts';
+import {
+  type Axis,
+  axisOf,
+  bestRows,
+  columnNamed,
+  type TrialOptions,
+  trialRows,
+  trialsOf,
+  tryAll,
+} from '../../src/suggest/sweep.ts';
 import { catalogue, onBench } from './on-bench.ts';
 
 /** In a free field; the mic for the right loudspeaker stands on the line between the two. */

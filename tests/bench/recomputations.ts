@@ -1,6 +1,7 @@
 /** Full recomputations: all that a scene's energies take, from its rooms on. */
-import { transfer } from '../../src/acoustics/transfer.ts';
+
 import type { Scene } from '../../src/scene/scene.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { perSecond, say, sayRate } from './measure.ts';
 import { oneRoom, threeRooms } from './scenes.ts';
 

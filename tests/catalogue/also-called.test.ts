@@ -3,13 +3,11 @@
  * practice, no source.
  */
 import { describe, expect, test } from 'vitest';
-import { meant } from '../../src/plan/meant.ts';
-import { sameName } from '../../src/plan/name-words.ts';
+import { catalogueEntries, findEntries, KINDS, type Kind } from '../../src/catalogue/entries.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { KINDS, type Kind } from '../../src/scene/catalogue-entry.ts';
-import { catalogueEntries, findEntries } from '../../src/scene/catalogue-search.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { meant, sameName } from '../../src/text.ts';
 
 const shipped = shippedCatalogue();
 const all = catalogueEntries(shipped);

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { sphereMeans } from '../../src/acoustics/angle-table.ts';
-import { fitDirectivity } from '../../src/acoustics/directivity.ts';
+import { fitDirectivity, sphereMeans } from '../../src/acoustics/directivity.ts';
 import { instrument, played } from './shipped-sources.ts';
 
 describe('directivity', () => {

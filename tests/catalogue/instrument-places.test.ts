@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { mirroredAxis, mirroredPlace, type Postures } from '../../src/scene/instrument.ts';
-import { direction, type Vec3 } from '../../src/scene/vector.ts';
+import { mirroredAxis, mirroredPlace, type Postures } from '../../src/catalogue/catalogue.ts';
+import { direction, type Vec3 } from '../../src/geometry.ts';
 import { instrument, played } from './shipped-sources.ts';
 
 describe('places', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { DYNAMICS } from '../../src/scene/instrument.ts';
+import { DYNAMICS } from '../../src/catalogue/catalogue.ts';
 import { instrument, only, played } from './shipped-sources.ts';
 
 describe('levels', () => {

@@ -1,12 +1,10 @@
 /** The catalogue of sources as it ships: parsed and typed. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { parse } from 'yaml';
-import { type RawCover, toCover } from '../../src/scene/cover.ts';
-import { type RawHeadphones, toHeadphones } from '../../src/scene/headphones.ts';
-import type { Figures } from '../../src/scene/instrument.ts';
-import type { RawInstrument, RawKit, RawPosture } from '../../src/scene/instrument-file.ts';
-import type { WithOrigin } from '../../src/scene/origin.ts';
-import { toInstrument, toKit } from '../../src/scene/read-instrument.ts';
+import type { Figures, WithOrigin } from '../../src/catalogue/catalogue.ts';
+import { type RawCover, type RawHeadphones, toCover, toHeadphones } from '../../src/catalogue/catalogue.ts';
+import type { RawInstrument, RawKit, RawPosture } from '../../src/catalogue/read.ts';
+import { toInstrument, toKit } from '../../src/catalogue/read.ts';
 
 const folder = new URL('../../shared/catalogue/', import.meta.url);
 const read = (name: string): unknown => parse(readFileSync(new URL(name, folder), 'utf8'));

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { WEIGHTS, weightedSum } from '../../src/acoustics/weighting.ts';
+import { WEIGHTS, weightedSum } from '../../src/acoustics/bands.ts';
 import { instrument, only } from './shipped-sources.ts';
 import { octaveLevel, SPEECH } from './speech-spectra.ts';
 

@@ -5,8 +5,8 @@ import { tmpdir } from 'node:os';
 import { delimiter, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { SECTIONS } from '../../src/render/sections.ts';
-import { KINDS } from '../../src/scene/catalogue-entry.ts';
+import { KINDS } from '../../src/catalogue/entries.ts';
+import { SECTIONS } from '../../src/layout/text.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 

@@ -14,9 +14,7 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { LARGEST_FILE, readFile } from '../../src/io/read.ts';
-import { studioLoader } from '../../src/io/studio.ts';
-import { sameFile, writeFile } from '../../src/io/write.ts';
+import { LARGEST_FILE, readFile, sameFile, studioLoader, writeFile } from '../../src/io/files.ts';
 
 let folder = '';
 const at = (name: string) => join(folder, name);

@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
-import { announce } from '../../src/io/progress.ts';
-import { linesOf, wantsColour, widthOf } from '../../src/io/terminal.ts';
+import { announce, linesOf, wantsColour, widthOf } from '../../src/io/terminal.ts';
 
 const colourful = { isTTY: true, columns: 100, hasColors: () => true };
 const dumb = { isTTY: true, hasColors: () => false };

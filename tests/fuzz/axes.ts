@@ -1,5 +1,5 @@
 /** Entries of a plan to be varied, mostly ones that it has, over values that mostly fit. */
-import type { MapNode, Node } from '../../src/plan/tree.ts';
+import type { MapNode, Node } from '../../src/plan/document.ts';
 import type { Dice } from './dice.ts';
 
 const VALUES = [

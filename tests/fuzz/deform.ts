@@ -1,7 +1,7 @@
 /** Plans as values, deformed: keys of the schema added, values swapped for others, taken out, moved, pushed to their bounds. */
 
-import { planSchema } from '../../src/plan/schema.ts';
-import type { About } from '../../src/plan/schema-frame.ts';
+import { planSchema } from '../../src/plan/plan.ts';
+import type { About } from '../../src/plan/schema.ts';
 import type { Dice } from './dice.ts';
 import { aboutOf, type Ground, keyValue } from './grammar.ts';
 import { HOSTILE_NAMES, HOSTILE_VALUES } from './hostile.ts';

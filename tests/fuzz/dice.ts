@@ -1,5 +1,5 @@
 /** Choices at random that the same seed makes again. */
-import { integers } from '../../src/judge/tolerance/random.ts';
+import { integers } from '../../src/statistics.ts';
 
 export type Dice = {
   /** From 0 to below 1. */

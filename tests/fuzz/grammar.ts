@@ -1,6 +1,6 @@
 /** Values that the schema itself describes: every key of the format can come up, with figures at and between its bounds. */
 import type * as v from 'valibot';
-import type { About, Entries } from '../../src/plan/schema-frame.ts';
+import type { About, Entries } from '../../src/plan/schema.ts';
 import type { Dice } from './dice.ts';
 import { HOSTILE_NAMES } from './hostile.ts';
 import { type Given, nameIn, wordFor } from './words.ts';

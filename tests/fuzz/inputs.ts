@@ -2,7 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { parse, stringify } from 'yaml';
-import { planSchema } from '../../src/plan/schema.ts';
+import { planSchema } from '../../src/plan/plan.ts';
 import { deform } from './deform.ts';
 import { type Dice, diceOf, seedOf } from './dice.ts';
 import { valueFor } from './grammar.ts';

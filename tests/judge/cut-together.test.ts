@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { bands } from '../../src/acoustics/bands.ts';
-import { cutTogether } from '../../src/judge/parts/cut-together.ts';
+import { cutTogether } from '../../src/judge/cut-together.ts';
 import { computed, onALine } from './on-a-line.ts';
 
 const cut = (scene: ReturnType<typeof onALine>) => cutTogether(...computed(scene));

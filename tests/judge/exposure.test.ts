@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { earTransfer } from '../../src/judge/people/ears.ts';
-import { exposure } from '../../src/judge/people/exposure.ts';
+import { exposure } from '../../src/judge/exposure.ts';
+import { earTransfer } from '../../src/judge/hearing.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { plainLimits, sceneOf } from '../build-scene.ts';
 import { bare, closed, passage, person, sounding } from './people.ts';

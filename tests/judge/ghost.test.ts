@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { bands } from '../../src/acoustics/bands.ts';
-import { judgeParts } from '../../src/judge/parts/parts.ts';
+import { judgeParts } from '../../src/judge/judge.ts';
 import { capsuleOf, micOf } from '../build-scene.ts';
 import { computed, onALine } from './on-a-line.ts';
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { phonesLeak } from '../../src/judge/people/headphones.ts';
+import { phonesLeak } from '../../src/judge/hearing.ts';
 import type { Cue, Scene } from '../../src/scene/scene.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, sceneOf } from '../build-scene.ts';
 import { closed, freeLevel, passage, person, sounding } from './people.ts';
 

@@ -1,7 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { cueList } from '../../src/judge/people/cue.ts';
-import { earTransfer } from '../../src/judge/people/ears.ts';
-import { judgeHearing } from '../../src/judge/people/hearing.ts';
+import { cueList, earTransfer, judgeHearing } from '../../src/judge/hearing.ts';
 import type { Limits, Scene } from '../../src/scene/scene.ts';
 import { boxRoom, plainLimits, sceneOf } from '../build-scene.ts';
 import { bare, closed, freeLevel, passage, person, sounding } from './people.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { inputLevels } from '../../src/judge/input-levels.ts';
+import { inputLevels } from '../../src/judge/inputs.ts';
 import type { Pattern, Scene } from '../../src/scene/scene.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, micOf, sceneOf } from '../build-scene.ts';
 import { freeLevel, passage, sounding } from './people.ts';
 import { computed } from './why-plans.ts';

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
+import type { LimitKind, LimitRow } from '../../src/judge/criteria.ts';
+import { limitRows } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
-import type { LimitKind, LimitRow } from '../../src/judge/limits/limit-row.ts';
-import { limitRows } from '../../src/judge/limits/limits.ts';
 import type { Panel, Part, Scene } from '../../src/scene/scene.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, none, plainLimits, sceneOf } from '../build-scene.ts';
 import { onALine } from './on-a-line.ts';
 import { closed, passage, person, sounding } from './people.ts';

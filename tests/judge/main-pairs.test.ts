@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { mainPairs } from '../../src/judge/timing/main-pairs.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { mainPairs } from '../../src/judge/stereo.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, losslessAir, micOf, pointSource, sceneOf } from '../build-scene.ts';
 import { computed, onALine } from './on-a-line.ts';
 import { pairOf } from './pairs.ts';

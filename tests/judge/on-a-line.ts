@@ -1,7 +1,8 @@
 /** Two or more parts on a line in a free field, heard by omnidirectional mics: what reaches a mic goes with 1/r² alone. */
-import { transfer } from '../../src/acoustics/transfer.ts';
+
+import type { Vec3 } from '../../src/geometry.ts';
 import type { Mic, Part, Scene, Source } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, pointSource, sceneOf } from '../build-scene.ts';
 
 export type PlayedAt = Partial<Source> & { readonly at: number | Vec3 };

@@ -1,9 +1,9 @@
 /** Stereo pairs by textbook geometry as capsules of a scene. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import type { StereoEntry } from '../../src/plan/plan-mics.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import type { StereoEntry } from '../../src/plan/schema.ts';
+import { pairHalves } from '../../src/scene/mics.ts';
 import type { Capsule } from '../../src/scene/scene.ts';
-import { pairHalves } from '../../src/scene/stereo.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
 import { capsuleOf } from '../build-scene.ts';
 
 type Standing = { readonly at?: Vec3; readonly aim?: Vec3; readonly facing?: number; readonly mic?: number };

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { judgeParts } from '../../src/judge/parts/parts.ts';
+import { judgeParts } from '../../src/judge/judge.ts';
 import { plainLimits } from '../build-scene.ts';
 import { computed, later, onALine } from './on-a-line.ts';
 

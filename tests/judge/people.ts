@@ -1,7 +1,7 @@
 /** People by hand: ears and eyes at given points, headphones of plain figures, and sources that sound at 1 kHz alone. */
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { type Cue, OUTSIDE, type Passage, type Player, type Source } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
 import { pointSource } from '../build-scene.ts';
 
 export const bare: Cue = {

@@ -1,10 +1,11 @@
 /** Pitfalls of small scenes. */
-import { transfer } from '../../src/acoustics/transfer.ts';
+
 import { judge } from '../../src/judge/judge.ts';
-import type { Pitfall, PitfallKind } from '../../src/judge/pitfalls/pitfall-kinds.ts';
-import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
-import type { Lengths } from '../../src/plan/lengths.ts';
+import type { Pitfall, PitfallKind } from '../../src/judge/pitfalls.ts';
+import { pitfalls } from '../../src/judge/pitfalls.ts';
+import type { Lengths } from '../../src/plan/units.ts';
 import type { Scene } from '../../src/scene/scene.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 
 export function pitfallsOf(scene: Scene, lengths?: Lengths): Pitfall[] {
   const result = transfer(scene);

@@ -2,10 +2,10 @@
 
 import { describe, expect, test } from 'vitest';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { lengthsIn } from '../../src/plan/lengths.ts';
+import { lengthsIn } from '../../src/plan/units.ts';
 import type { Scene, WallElement } from '../../src/scene/scene.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { panelFrom } from '../acoustics/panels.ts';
 import { boxRoom, capsuleOf, micOf, partitionOf, pointSource, sceneOf } from '../build-scene.ts';
 import { mends, told } from './pitfalls-of.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { PITFALL_KINDS } from '../../src/judge/pitfalls/pitfall-kinds.ts';
-import { lengthsIn } from '../../src/plan/lengths.ts';
+import { PITFALL_KINDS } from '../../src/judge/pitfalls.ts';
+import { lengthsIn } from '../../src/plan/units.ts';
 import { later, onALine } from './on-a-line.ts';
 import { mends, pitfallsOf, told } from './pitfalls-of.ts';
 

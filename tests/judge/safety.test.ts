@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { safetyCautions } from '../../src/judge/people/safety.ts';
+import { safetyCautions } from '../../src/judge/exposure.ts';
 import type { Panel } from '../../src/scene/scene.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { boxRoom, none, sceneOf } from '../build-scene.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { judgeSight } from '../../src/judge/people/sight.ts';
+import { judgeSight } from '../../src/judge/sight.ts';
 import type { Panel, Scene, WallElement } from '../../src/scene/scene.ts';
 import { boxRoom, none, partitionOf, plainLimits, roomOf, sceneOf } from '../build-scene.ts';
 import { person } from './people.ts';

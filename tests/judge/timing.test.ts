@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { timings } from '../../src/judge/timing/timing.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { timings } from '../../src/judge/timing.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, losslessAir, micOf } from '../build-scene.ts';
 import { computed, onALine } from './on-a-line.ts';
 import { pairOf } from './pairs.ts';

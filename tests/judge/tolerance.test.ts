@@ -1,21 +1,17 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { judge } from '../../src/judge/judge.ts';
-import { limitRows } from '../../src/judge/limits/limits.ts';
-import { judgeParts } from '../../src/judge/parts/parts.ts';
-import { marginAt } from '../../src/judge/tolerance/confidence.ts';
-import { bleedGauge } from '../../src/judge/tolerance/gauge-bleed.ts';
-import { percentile } from '../../src/judge/tolerance/percentile.ts';
-import { integers } from '../../src/judge/tolerance/random.ts';
-import { drawing, type ToleranceRow } from '../../src/judge/tolerance/tolerance.ts';
-import { runTolerances, tolerancesOf } from '../../src/judge/tolerance/tolerance-run.ts';
+import { bleedGauge, limitRows, marginAt } from '../../src/judge/criteria.ts';
+import { judge, judgeParts } from '../../src/judge/judge.ts';
+import type { ToleranceRow } from '../../src/judge/report.ts';
+import { drawing, runTolerances, tolerancesOf } from '../../src/judge/tolerance.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { toleranceOf } from '../../src/scene/tolerance.ts';
+import { toleranceOf } from '../../src/scene/vary.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { integers, percentile } from '../../src/statistics.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, plainLimits, pointSource, sceneOf } from '../build-scene.ts';
 import { scene as anyScene } from '../laws/scenes.ts';
 

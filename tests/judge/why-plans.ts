@@ -1,15 +1,14 @@
 /** Invented plans in which every kind of way occurs, and their answers. */
 import { readFileSync } from 'node:fs';
-import { type Transfer, transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
-import { why } from '../../src/judge/why/why.ts';
-import { askedFor } from '../../src/judge/why/why-asked.ts';
-import type { Why, WhyPair } from '../../src/judge/why/why-shape.ts';
+import type { Why, WhyPair } from '../../src/judge/why.ts';
+import { askedFor, why } from '../../src/judge/why.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { type Transfer, transfer } from '../../src/transfer/transfer.ts';
 
 export type Computed = { readonly scene: Scene; readonly result: Transfer; readonly report: Report };
 

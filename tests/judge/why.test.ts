@@ -1,9 +1,9 @@
 /** Every way of a pair, gain by gain. The plans are invented. */
 import { beforeAll, describe, expect, test } from 'vitest';
-import { pairEnergy } from '../../src/acoustics/pair.ts';
-import { askedFor } from '../../src/judge/why/why-asked.ts';
-import { GAIN_KINDS, type GainKind } from '../../src/judge/why/why-gains.ts';
-import type { WhyPair, WhyPath } from '../../src/judge/why/why-shape.ts';
+import type { WhyPair, WhyPath } from '../../src/judge/why.ts';
+import { askedFor } from '../../src/judge/why.ts';
+import { GAIN_KINDS, type GainKind } from '../../src/transfer/trace.ts';
+import { pairEnergy } from '../../src/transfer/transfer.ts';
 import { ask, bentRoom, brassHall, type Computed, computed, house, meadow, onePair } from './why-plans.ts';
 
 const KHZ = 4;

@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { roomAbsorption } from '../../src/acoustics/absorption.ts';
-import { fieldPerPower } from '../../src/acoustics/balance.ts';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
 import { OUTSIDE, type Room, type Scene } from '../../src/scene/scene.ts';
+import { fieldPerPower, roomAbsorption } from '../../src/transfer/diffuse-field.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, partitionOf, roomAir } from '../build-scene.ts';
 import { alphas, hall, scene, span } from './scenes.ts';
 

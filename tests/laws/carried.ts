@@ -1,6 +1,7 @@
 /** A whole scene carried elsewhere: moved, turned about the vertical, or seen in a mirror. */
+
+import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Partition, Room, Scene } from '../../src/scene/scene.ts';
-import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
 
 type Carry = {
   readonly place: (at: Vec3) => Vec3;

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { SHARES, type Share } from '../../src/acoustics/path.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
 import type { Scene } from '../../src/scene/scene.ts';
+import { SHARES, type Share } from '../../src/transfer/path-energy.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { expectStated, rms, worst } from '../published/expect-stated.ts';
 import { STATED } from '../published/stated.ts';
 import { carried, inMirror, moved, turned } from './carried.ts';

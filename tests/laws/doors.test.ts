@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { BAND_COUNT } from '../../src/acoustics/bands.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { resolved } from '../scene/resolved.ts';
 
 const STATES = ['closed', 'ajar', 'open'] as const;

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
 import type { Scene, Source } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { pointSource } from '../build-scene.ts';
 import { scene, source, span } from './scenes.ts';
 

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Vec2 } from '../../src/geometry.ts';
 import {
   crossing,
   distanceToStretch,
@@ -8,8 +9,7 @@ import {
   seesWithin,
   signedArea,
   turn,
-} from '../../src/scene/polygon.ts';
-import type { Vec2 } from '../../src/scene/vector.ts';
+} from '../../src/geometry.ts';
 import { span } from './scenes.ts';
 
 const RUNS = { numRuns: 500, seed: 29, endOnFailure: true };

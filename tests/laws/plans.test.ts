@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import {
   type Hand,
   inFeet,

@@ -2,8 +2,8 @@
 import fc from 'fast-check';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import { directivityOf } from '../../src/acoustics/directivity.ts';
+import { direction, type Vec2, type Vec3 } from '../../src/geometry.ts';
 import type { Capsule, Panel, Partition, Room, Scene, Source, WallElement } from '../../src/scene/scene.ts';
-import { direction, type Vec2, type Vec3 } from '../../src/scene/vector.ts';
 import { boxRoom, capsuleOf, micOf, pointSource, roomAir, roomOf, sceneOf } from '../build-scene.ts';
 
 /** Sides of the first room; the second, 4 m wide, joins it at x = 7. */

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { directPast, prepareScreens } from '../../src/acoustics/past-screens.ts';
-import type { FreeWay } from '../../src/acoustics/way.ts';
+import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
-import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
+import { directPast, prepareScreens } from '../../src/transfer/barrier-diffraction.ts';
+import type { FreeWay } from '../../src/transfer/path-energy.ts';
 import { panelFrom } from '../acoustics/panels.ts';
 
 const C = 343.2;

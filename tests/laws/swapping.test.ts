@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { energyAt, type Transfer, transfer } from '../../src/acoustics/transfer.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { energyAt, type Transfer, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, partitionOf, pointSource, roomAir, sceneOf } from '../build-scene.ts';
 import { alphas, hall, span, spotIn, swapped } from './scenes.ts';
 

@@ -4,14 +4,13 @@
  */
 import { describe, expect, test } from 'vitest';
 import { bands } from '../../src/acoustics/bands.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { movedSince } from '../../src/advise/as-read.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { dayOf } from '../../src/linecheck/day.ts';
-import { laidOver } from '../../src/linecheck/lay-over.ts';
-import type { Layer, Readings } from '../../src/linecheck/readings.ts';
+import { dayOf, laidOver } from '../../src/line-check/day.ts';
+import type { Layer, Readings } from '../../src/line-check/readings.ts';
 import type { Passage, Scene } from '../../src/scene/scene.ts';
 import { vary } from '../../src/scene/vary.ts';
+import { movedSince } from '../../src/suggest/compare.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { onALine } from '../judge/on-a-line.ts';
 
 const GAP = Number.NaN;

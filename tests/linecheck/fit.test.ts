@@ -1,8 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { type Cell, cellsOf } from '../../src/linecheck/cells.ts';
-import { fit } from '../../src/linecheck/fit.ts';
-import { groupsOf } from '../../src/linecheck/groups.ts';
-import { cellCount, type Readings } from '../../src/linecheck/readings.ts';
+import { fit } from '../../src/line-check/fit.ts';
+import { type Cell, cellCount, cellsOf, groupsOf, type Readings } from '../../src/line-check/readings.ts';
 
 /** Readings over all octaves: a list for each who played, NaN for a gap. */
 function tableOf(levels: readonly (readonly number[])[], noise?: readonly number[]): Readings {

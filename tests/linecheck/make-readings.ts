@@ -7,11 +7,10 @@
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { evenly } from '../../src/judge/tolerance/random.ts';
-import { normal } from '../../src/linecheck/days.ts';
-import { predictScene } from '../../src/linecheck/predict.ts';
-import { cellAt, type Readings } from '../../src/linecheck/readings.ts';
+import { normal, predictScene } from '../../src/line-check/diagnose.ts';
+import { cellAt, type Readings } from '../../src/line-check/readings.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
+import { evenly } from '../../src/statistics.ts';
 import { planOf, resolved } from './session.ts';
 import { readingsFor } from './trials.ts';
 

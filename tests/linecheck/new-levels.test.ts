@@ -1,12 +1,12 @@
 /** Levels as they were measured, written into plans: the plan then predicts what was read. */
 import { describe, expect, test } from 'vitest';
-import { allBands } from '../../src/judge/all-bands.ts';
-import { evenly } from '../../src/judge/tolerance/random.ts';
-import { lineCheck } from '../../src/linecheck/line-check.ts';
-import { newLevels } from '../../src/linecheck/new-levels.ts';
-import { predictScene } from '../../src/linecheck/predict.ts';
-import { cellAt } from '../../src/linecheck/readings.ts';
-import { writeLevels } from '../../src/linecheck/write-levels.ts';
+import { allBands } from '../../src/acoustics/bands.ts';
+import { predictScene } from '../../src/line-check/diagnose.ts';
+import { lineCheck } from '../../src/line-check/line-check.ts';
+import { newLevels } from '../../src/line-check/new-levels.ts';
+import { cellAt } from '../../src/line-check/readings.ts';
+import { writeLevels } from '../../src/line-check/recordings.ts';
+import { evenly } from '../../src/statistics.ts';
 import { planOf, resolved } from './session.ts';
 import { readingsFor } from './trials.ts';
 

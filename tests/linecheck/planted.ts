@@ -1,10 +1,10 @@
 /** Faults planted into a plan, not by the code that looks for them: what the day is like, and what should be named. */
-import type { CauseKind } from '../../src/linecheck/cause.ts';
+
+import { bearingOf, tiltOf, turnAbout, unit } from '../../src/geometry.ts';
+import type { CauseKind } from '../../src/line-check/cause.ts';
+import type { MicEntry } from '../../src/plan/mics.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
-import type { MicEntry } from '../../src/plan/plan-mics.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { turnAbout } from '../../src/scene/turn.ts';
-import { bearingOf, tiltOf, unit } from '../../src/scene/vector.ts';
 
 export type Planted = {
   readonly kind: CauseKind;

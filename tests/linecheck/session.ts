@@ -1,9 +1,9 @@
 /** A made-up session with something for every kind of fault: two rooms and a door, baffles, a kit, close mics and a pair. */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { readCatalogue } from '../../src/catalogue/read.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { readCatalogue } from '../../src/scene/read-catalogue.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { cellsOf } from '../../src/linecheck/cells.ts';
-import { plainOf } from '../../src/linecheck/plain-scene.ts';
-import type { Readings } from '../../src/linecheck/readings.ts';
-import { measuredRows } from '../../src/linecheck/signal-to-bleed.ts';
+import { plainOf } from '../../src/line-check/diagnose.ts';
+import { measuredRows } from '../../src/line-check/line-check.ts';
+import type { Readings } from '../../src/line-check/readings.ts';
+import { cellsOf } from '../../src/line-check/readings.ts';
 import { onALine } from '../judge/on-a-line.ts';
 
 const scene = onALine({ a: { at: 0 }, b: { at: 4 }, c: { at: 8 } }, { 'a-mic': { at: 0.5, for: [0] } });

@@ -1,8 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { gather } from '../../src/linecheck/gather.ts';
-import { readTable } from '../../src/linecheck/read-table.ts';
-import { cellAt, type Readings } from '../../src/linecheck/readings.ts';
+import { cellAt, gather, type Readings, readTable } from '../../src/line-check/readings.ts';
 import { spotAt } from '../../src/plan/frame.ts';
 import { onALine } from '../judge/on-a-line.ts';
 

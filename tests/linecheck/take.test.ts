@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { channelNames } from '../../src/linecheck/channel-names.ts';
-import { readTake, type TakeFile } from '../../src/linecheck/read-takes.ts';
-import { measureTakes } from '../../src/linecheck/take.ts';
-import { openWave } from '../../src/linecheck/wav.ts';
+import { channelNames } from '../../src/line-check/readings.ts';
+import { measureTakes, readTake, type TakeFile } from '../../src/line-check/recordings.ts';
+import { openWave } from '../../src/line-check/wav.ts';
 import { onALine } from '../judge/on-a-line.ts';
 import { bytesOf, tone, waveFile } from './wave-files.ts';
 

@@ -1,18 +1,22 @@
 /** Many seeded days, sound or with one fault planted, read with 1 dB of noise, and what the diagnosis makes of them. */
 
-import { evenly } from '../../src/judge/tolerance/random.ts';
-import type { CauseKind } from '../../src/linecheck/cause.ts';
-import { causesOf } from '../../src/linecheck/causes.ts';
-import { cellsOf, READING_SIGMA } from '../../src/linecheck/cells.ts';
-import { dayWithin, differencesOf, normal } from '../../src/linecheck/days.ts';
-import { metricOf } from '../../src/linecheck/deviation.ts';
-import { type Diagnosis, diagnoser } from '../../src/linecheck/diagnose.ts';
-import { rootMeanSquare } from '../../src/linecheck/fit.ts';
-import { plainOf } from '../../src/linecheck/plain-scene.ts';
-import { predictScene } from '../../src/linecheck/predict.ts';
-import { cellAt, cellCount, type Readings } from '../../src/linecheck/readings.ts';
+import type { CauseKind } from '../../src/line-check/cause.ts';
+import { causesOf } from '../../src/line-check/causes.ts';
+import {
+  type Diagnosis,
+  dayWithin,
+  diagnoser,
+  differencesOf,
+  metricOf,
+  normal,
+  plainOf,
+  predictScene,
+} from '../../src/line-check/diagnose.ts';
+import { rootMeanSquare } from '../../src/line-check/fit.ts';
+import { cellAt, cellCount, cellsOf, READING_SIGMA, type Readings } from '../../src/line-check/readings.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { Scene } from '../../src/scene/scene.ts';
+import { evenly } from '../../src/statistics.ts';
 import { PLANTERS, type Planted } from './planted.ts';
 
 type Resolve = (plan: PlanData) => Scene | null;

@@ -1,7 +1,7 @@
 /** Entries taken out of the text of a plan: what is left is typed out. */
 import { describe, expect, test } from 'vitest';
 import type { Path } from '../../src/finding.ts';
-import { cutOut } from '../../src/plan/cut-out.ts';
+import { cutOut } from '../../src/plan/edit.ts';
 
 const TEXT = `# on top
 baffles:

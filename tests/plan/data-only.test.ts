@@ -1,11 +1,11 @@
 /** A plan is data: whatever stands in it, none of it is run, and nothing outside it changes. */
 import { expect, test } from 'vitest';
-import { computed } from '../../src/advise/bench-plan.ts';
-import { axisOf } from '../../src/advise/trials.ts';
-import { readTable } from '../../src/linecheck/read-table.ts';
-import { uncommon } from '../../src/plan/any-unit.ts';
+import { readTable } from '../../src/line-check/readings.ts';
+import { uncommon } from '../../src/plan/units.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { computed } from '../../src/suggest/evaluate.ts';
+import { axisOf } from '../../src/suggest/sweep.ts';
 import { read } from './plans.ts';
 
 /** What a calculator would work out, and a program run. */

@@ -1,7 +1,6 @@
 /** What is refused before a plan is looked at, and where things are said to stand. */
 import { expect, test } from 'vitest';
-import { LONGEST_TEXT, MOST_IN_ONE, MOST_SIGNS, readDocument } from '../../src/plan/document.ts';
-import { markOf } from '../../src/plan/tree.ts';
+import { LONGEST_TEXT, MOST_IN_ONE, MOST_SIGNS, markOf, readDocument } from '../../src/plan/document.ts';
 import { read } from './plans.ts';
 
 const parse = (text: string) => readDocument({ name: 'plan.yaml', text });

@@ -4,31 +4,26 @@ import { Ajv, type ValidateFunction } from 'ajv';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { uncommon } from '../../src/plan/any-unit.ts';
+import { shelvesOf } from '../../src/catalogue/entries.ts';
+import type { Scalar } from '../../src/plan/document.ts';
 import { readDocument } from '../../src/plan/document.ts';
-import { entryOf } from '../../src/plan/json-schema/entry.ts';
-import { exampleOfKey } from '../../src/plan/json-schema/example-of.ts';
-import type { Json } from '../../src/plan/json-schema/json.ts';
-import { jsonOf } from '../../src/plan/json-schema/json-of.ts';
-import { planJsonSchema } from '../../src/plan/json-schema/plan-json-schema.ts';
+import type { Json } from '../../src/plan/json-schema.ts';
 import {
   BAND_PATTERN,
+  entryOf,
+  exampleOfKey,
+  jsonOf,
   levelPattern,
   NAME_PATTERN,
   NO_NAME_PATTERN,
+  planJsonSchema,
   quantityPattern,
-} from '../../src/plan/json-schema/text-patterns.ts';
-import { UNCOMMON } from '../../src/plan/json-schema/uncommon-units.ts';
+  UNCOMMON,
+} from '../../src/plan/json-schema.ts';
 import { nameFault } from '../../src/plan/names.ts';
-import { readQuantity } from '../../src/plan/quantity.ts';
-import { planSchema } from '../../src/plan/schema.ts';
-import { byBand } from '../../src/plan/schema-bands.ts';
-import { type About, type Reader, readWith } from '../../src/plan/schema-frame.ts';
-import { level } from '../../src/plan/schema-levels.ts';
-import { share } from '../../src/plan/schema-values.ts';
-import type { Scalar } from '../../src/plan/tree.ts';
-import { type Dimension, UNITS } from '../../src/plan/units.ts';
-import { shelvesOf } from '../../src/scene/catalogue-shelves.ts';
+import { planSchema } from '../../src/plan/plan.ts';
+import { type About, byBand, level, type Reader, readWith, share } from '../../src/plan/schema.ts';
+import { type Dimension, readQuantity, UNITS, uncommon } from '../../src/plan/units.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 
 const shelves = shelvesOf(shippedCatalogue());

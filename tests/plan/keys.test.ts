@@ -1,8 +1,8 @@
 /** Every key of the plan format in every form it may be written in. Expected values are worked out by hand. */
 import { describe, expect, test } from 'vitest';
 import type { PlanData } from '../../src/plan/plan.ts';
-import { planSchema } from '../../src/plan/schema.ts';
-import type { About } from '../../src/plan/schema-frame.ts';
+import { planSchema } from '../../src/plan/plan.ts';
+import type { About } from '../../src/plan/schema.ts';
 import { faultsOf, rounded, schemaOf } from './plans.ts';
 
 /** Key and value, and what it is read as under the key in camel case. */

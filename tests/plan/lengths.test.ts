@@ -1,6 +1,6 @@
 /** Lengths in words, converted by hand: 1 ft = 0.3048 m, 1 in = 25.4 mm, exact (international yard and pound agreement, 1959). */
 import { describe, expect, test } from 'vitest';
-import { lengthsIn, METRES } from '../../src/plan/lengths.ts';
+import { lengthsIn, METRES } from '../../src/plan/units.ts';
 
 const feet = lengthsIn('ft');
 

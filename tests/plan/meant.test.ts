@@ -1,7 +1,6 @@
 /** Which names are offered for one that is not there: pairs chosen by hand. */
 import { describe, expect, test } from 'vitest';
-import { didYouMean, mendedName, oneOf } from '../../src/plan/did-you-mean.ts';
-import { meant } from '../../src/plan/meant.ts';
+import { didYouMean, meant, mendedName, oneOf } from '../../src/text.ts';
 
 const keys = ['facing', 'height', 'made-of', 'null-at', 'aim', 'at'];
 

@@ -1,6 +1,6 @@
 /** How much a plan may hold: each limit from both sides. */
 import { expect, test } from 'vitest';
-import { MOST_CORNERS, MOST_ENTRIES, MOST_HOLES, MOST_MICS, MOST_SOURCES } from '../../src/plan/most.ts';
+import { MOST_CORNERS, MOST_ENTRIES, MOST_HOLES, MOST_MICS, MOST_SOURCES } from '../../src/plan/document.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { read } from './plans.ts';

@@ -1,8 +1,8 @@
 /** Outlines: what is one, and which wall is which. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { anticlockwise, outlineFault, signedArea } from '../../src/plan/outline.ts';
-import type { Point } from '../../src/plan/plan-values.ts';
+import { anticlockwise, outlineFault, signedArea } from '../../src/plan/rooms.ts';
+import type { Point } from '../../src/plan/schema.ts';
 import { faultsOf, schemaOf } from './plans.ts';
 
 const L: Point[] = [

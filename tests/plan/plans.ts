@@ -1,11 +1,12 @@
 /** Plans for tests: read from a text, from a fixture, or by the schema alone. */
 import { readFileSync } from 'node:fs';
-import { readUncommon } from '../../src/plan/any-unit.ts';
+import type { Fault } from '../../src/plan/document.ts';
 import { readDocument } from '../../src/plan/document.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
+import { planSchema } from '../../src/plan/plan.ts';
 import { type ReadPlan, readPlan } from '../../src/plan/read.ts';
-import { planSchema } from '../../src/plan/schema.ts';
-import { type Fault, readWith } from '../../src/plan/schema-frame.ts';
+import { readWith } from '../../src/plan/schema.ts';
+import { readUncommon } from '../../src/plan/units.ts';
 
 export const noStudio = async () => ({ problem: 'there is none' });
 

@@ -1,9 +1,7 @@
 /** Quantities against hand values. 1 ft = 0.3048 m and 1 in = 0.0254 m exactly (international yard and pound agreement, 1959). */
 import { expect, test } from 'vitest';
-import { readUncommon, uncommon } from '../../src/plan/any-unit.ts';
-import { readQuantity } from '../../src/plan/quantity.ts';
-import type { LengthUnit, Scalar } from '../../src/plan/tree.ts';
-import { type Dimension, UNITS } from '../../src/plan/units.ts';
+import type { LengthUnit, Scalar } from '../../src/plan/document.ts';
+import { type Dimension, readQuantity, readUncommon, UNITS, uncommon } from '../../src/plan/units.ts';
 
 const WIDE = { min: -1e6, max: 1e6 };
 

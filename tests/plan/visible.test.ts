@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { nameFault } from '../../src/plan/names.ts';
-import { visible, visibleLines } from '../../src/plan/visible.ts';
+import { visible, visibleLines } from '../../src/text.ts';
 
 // C0 and C1 controls of ECMA-48; format characters and separators by General_Category (Unicode 15); lone surrogates.
 test.each([

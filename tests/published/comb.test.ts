@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { combOf } from '../../src/judge/timing/comb.ts';
+import { combOf } from '../../src/judge/timing.ts';
 
 const amplitude = (levelDb: number) => 10 ** (levelDb / 20);
 

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { energyAt, type SHARES, transfer } from '../../src/acoustics/transfer.ts';
 import type { Mic, Scene } from '../../src/scene/scene.ts';
+import type { SHARES } from '../../src/transfer/path-energy.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, micOf, pointSource, sceneOf } from '../build-scene.ts';
 
 /** A source under a lid of 12 dB, another beside it; a mic under the lid, one outside. */

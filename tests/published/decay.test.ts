@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { roomAbsorption } from '../../src/acoustics/absorption.ts';
 import { soundSpeed } from '../../src/acoustics/air.ts';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import {
@@ -10,8 +9,9 @@ import {
   sabineTime,
   schroederFrequency,
 } from '../../src/acoustics/decay.ts';
-import { roomFigures } from '../../src/judge/room-figures.ts';
+import { roomFigures } from '../../src/judge/report.ts';
 import type { Room } from '../../src/scene/scene.ts';
+import { roomAbsorption } from '../../src/transfer/diffuse-field.ts';
 import { boxRoom, losslessAir, none, roomAir } from '../build-scene.ts';
 
 /** The speed at which 24·ln 10/c is the constant that a book uses. */

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { soundSpeed } from '../../src/acoustics/air.ts';
-import { timings } from '../../src/judge/timing/timing.ts';
+import { timings } from '../../src/judge/timing.ts';
 import { none } from '../build-scene.ts';
 import { computed, onALine } from '../judge/on-a-line.ts';
 

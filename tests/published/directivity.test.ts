@@ -1,16 +1,16 @@
 import { describe, expect, test } from 'vitest';
-import { angleTable } from '../../src/acoustics/angle-table.ts';
 import { decibels, sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { Directivity } from '../../src/acoustics/directivity.ts';
 import {
+  angleTable,
   directivityOf,
   fitDirectivity,
   gain,
   measuredDirectivity,
   OMNIDIRECTIONAL,
 } from '../../src/acoustics/directivity.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
-import type { Directivity } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 import { sphereAverage, sphereGrid } from './sphere.ts';
 

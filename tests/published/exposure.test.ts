@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { levelAllowedFor, NIOSH, OSHA, safeMinutes } from '../../src/judge/people/noise-dose.ts';
+import { levelAllowedFor, NIOSH, OSHA, safeMinutes } from '../../src/judge/exposure.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 
 describe('NIOSH (1998), publication 98-126: 85 dBA for 8 h, 3 dB exchange', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { spreading, waveRadiusSquared } from '../../src/acoustics/extent.ts';
+import { spreading, waveRadiusSquared } from '../../src/acoustics/directivity.ts';
 
 /** Mean of 1/ρ² from a point on the axis over a disc strewn evenly with points: rings of equal width, weighted by radius. */
 function discMean(radius: number, r: number): number {

@@ -4,8 +4,8 @@
  */
 import { describe, expect, test } from 'vitest';
 import { MID_BANDS, NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { integers } from '../../src/judge/tolerance/random.ts';
-import { type OctaveFilter, octaveFilters } from '../../src/linecheck/octave-filters.ts';
+import { type OctaveFilter, octaveFilters } from '../../src/line-check/recordings.ts';
+import { integers } from '../../src/statistics.ts';
 
 const LIMITS = [
   [0, -0.5, 0.5],

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { decibels } from '../../src/acoustics/bands.ts';
-import { filterByBand, highPass, lowPass } from '../../src/acoustics/filter.ts';
+import { decibels, filterByBand, highPass, lowPass } from '../../src/acoustics/bands.ts';
 
 /*
  * Butterworth, On the theory of filter amplifiers, 1930 (from memory): |H|² = 1/(1 + x^2n), x the cut-off over the frequency of

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { directivityOf } from '../../src/acoustics/directivity.ts';
-import { stageOf } from '../../src/acoustics/stage.ts';
+import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Room } from '../../src/scene/scene.ts';
-import type { Vec2, Vec3 } from '../../src/scene/vector.ts';
+import { stageOf } from '../../src/transfer/prepared-scene.ts';
 import { boxRoom, pointSource, roomOf, sceneOf } from '../build-scene.ts';
 import { sphereGrid } from './sphere.ts';
 

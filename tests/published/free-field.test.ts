@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { decibels, energyOf } from '../../src/acoustics/bands.ts';
 import { criticalDistance } from '../../src/acoustics/decay.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { judge } from '../../src/judge/judge.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, levelIn, micOf, pointSource, sceneOf } from '../build-scene.ts';
 
 const FOOT = 0.3048;

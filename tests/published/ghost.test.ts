@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { judgeParts } from '../../src/judge/parts/parts.ts';
+import { judgeParts } from '../../src/judge/judge.ts';
 import { computed, onALine } from '../judge/on-a-line.ts';
 
 /*

@@ -4,8 +4,15 @@
  * and the formulas of the trade, each evaluated independently when the table was made.
  */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { edgeWave, newBend, passesClear, setHalfAngle } from '../../src/acoustics/edge.ts';
-import { IM, newEdgeWave, RE } from '../../src/acoustics/edge-wave.ts';
+import {
+  edgeWave,
+  IM,
+  newBend,
+  newEdgeWave,
+  passesClear,
+  RE,
+  setHalfAngle,
+} from '../../src/transfer/edge-diffraction.ts';
 
 export const C = 343.2;
 

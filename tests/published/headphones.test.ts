@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { phonesLeak } from '../../src/judge/people/headphones.ts';
-import { cueOf } from '../../src/scene/cue.ts';
+import { phonesLeak } from '../../src/judge/hearing.ts';
+import { cueOf } from '../../src/scene/people.ts';
 import type { Cue } from '../../src/scene/scene.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 import { bare, person } from '../judge/people.ts';
 

@@ -3,7 +3,7 @@
  * (1 − 2q)·x + 2nL an axis, |n − q| reflections off the wall at 0 and |n| off the wall at L. Kuttruff, Room Acoustics, 6th ed.,
  * eqs. (4.6), (9.23); Allen & Berkley, J. Acoust. Soc. Am. 65, 1979.
  */
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 
 export type Box = {
   readonly size: Vec3;

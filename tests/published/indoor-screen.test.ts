@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { BAND_COUNT, decibels, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { OUTSIDE, type Panel, type Room } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 
 /** The classical room formula with a screen: D = Σ 1/(3 + 10 N_i), R = A/(1 − ᾱ). Our reference `ba-08`. */

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { angleTable } from '../../src/acoustics/angle-table.ts';
 import { bands, decibels, energyOf, sameInAllBands } from '../../src/acoustics/bands.ts';
+import { angleTable } from '../../src/acoustics/directivity.ts';
 import {
   efficiencyByBand,
   firstOrder,
@@ -8,8 +8,8 @@ import {
   nullFloor,
   randomEfficiency,
 } from '../../src/acoustics/pattern.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 import { sphereAverage } from './sphere.ts';
 

@@ -5,11 +5,11 @@
  */
 import { describe, expect, test } from 'vitest';
 import { type Bands, bands } from '../../src/acoustics/bands.ts';
-import { bleedGauge } from '../../src/judge/tolerance/gauge-bleed.ts';
-import { tolerancesOf } from '../../src/judge/tolerance/tolerance-run.ts';
-import type { ToleranceEntry } from '../../src/plan/plan-demands.ts';
+import { bleedGauge } from '../../src/judge/criteria.ts';
+import { tolerancesOf } from '../../src/judge/tolerance.ts';
+import type { ToleranceEntry } from '../../src/plan/limits.ts';
 import type { Capsule, Source } from '../../src/scene/scene.ts';
-import { toleranceOf } from '../../src/scene/tolerance.ts';
+import { toleranceOf } from '../../src/scene/vary.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 
 const RESTS: ToleranceEntry = {

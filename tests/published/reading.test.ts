@@ -1,10 +1,17 @@
 import { describe, expect, test } from 'vitest';
-import { bands, decibels, energyOf, sameInAllBands } from '../../src/acoustics/bands.ts';
+import {
+  bands,
+  decibels,
+  energyOf,
+  sameInAllBands,
+  WEIGHTS,
+  type Weighting,
+  weightedSum,
+} from '../../src/acoustics/bands.ts';
+import type { Directivity } from '../../src/acoustics/directivity.ts';
 import { directivityOf, OMNIDIRECTIONAL } from '../../src/acoustics/directivity.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
-import { WEIGHTS, type Weighting, weightedSum } from '../../src/acoustics/weighting.ts';
-import type { Directivity } from '../../src/scene/scene.ts';
-import { levelOnAxis, powerOfReading, powerOfTotal, type Reading } from '../../src/scene/strength.ts';
+import { levelOnAxis, powerOfReading, powerOfTotal, type Reading } from '../../src/scene/source-acoustics.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, pointSource, roomAir, sceneOf } from '../build-scene.ts';
 
 /** A spectrum with a slope and a hole; only its shape counts. */

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { soundSpeed } from '../../src/acoustics/air.ts';
-import { recordingAngle } from '../../src/judge/timing/recording-angle.ts';
-import type { StereoEntry } from '../../src/plan/plan-mics.ts';
-import { direction, scale, type Vec3 } from '../../src/scene/vector.ts';
+import { direction, scale, type Vec3 } from '../../src/geometry.ts';
+import { recordingAngle } from '../../src/judge/stereo.ts';
+import type { StereoEntry } from '../../src/plan/schema.ts';
 import { capsuleOf } from '../build-scene.ts';
 import { pairOf } from '../judge/pairs.ts';
 import { expectStated, worst } from './expect-stated.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { decibels, energyOf } from '../../src/acoustics/bands.ts';
 import { criticalDistance } from '../../src/acoustics/decay.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 import { expectStated, worst } from './expect-stated.ts';
 import { STATED } from './stated.ts';

@@ -1,13 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { energyOf } from '../../src/acoustics/bands.ts';
-import { filterByBand } from '../../src/acoustics/filter.ts';
-import { transfer } from '../../src/acoustics/transfer.ts';
+import { energyOf, filterByBand } from '../../src/acoustics/bands.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { spacings } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
-import { spacings } from '../../src/judge/spacing.ts';
 import { verdictOf } from '../../src/judge/verdict.ts';
 import type { Mic, Scene } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, micOf, plainLimits, pointSource, sceneOf } from '../build-scene.ts';
 
 /** Power that is heard at `level` by band at 1 m in the open. */

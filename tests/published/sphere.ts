@@ -1,5 +1,5 @@
 /** Averages over all directions, by plain sums: what closed forms are held against. */
-import type { Vec3 } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 
 /** Mean over the sphere of a function of the cosine off its axis: ½∫f dcos, Simpson's rule. */
 export function sphereAverage(of: (cos: number) => number): number {

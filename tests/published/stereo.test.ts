@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import { firstOrder } from '../../src/acoustics/pattern.ts';
-import type { StereoEntry } from '../../src/plan/plan-mics.ts';
+import { angleBetween, direction, dot, type Vec3 } from '../../src/geometry.ts';
+import type { StereoEntry } from '../../src/plan/schema.ts';
+import { pairHalves } from '../../src/scene/mics.ts';
 import type { Pattern } from '../../src/scene/scene.ts';
-import { pairHalves } from '../../src/scene/stereo.ts';
-import { angleBetween, direction, dot, type Vec3 } from '../../src/scene/vector.ts';
 import { sphereGrid } from './sphere.ts';
 
 const DIAGONAL = Math.SQRT1_2;

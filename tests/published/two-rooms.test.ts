@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { roomAbsorption } from '../../src/acoustics/absorption.ts';
-import { fieldPerPower } from '../../src/acoustics/balance.ts';
 import { bands, decibels, energyOf } from '../../src/acoustics/bands.ts';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { OUTSIDE, type Partition, type Room } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { fieldPerPower, roomAbsorption } from '../../src/transfer/diffuse-field.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import {
   boxRoom,
   capsuleOf,

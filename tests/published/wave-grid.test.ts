@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { BAND_EDGE, MID_BANDS } from '../../src/acoustics/bands.ts';
-import { readyPanel } from '../../src/acoustics/panel.ts';
-import { setRounds, setStraight } from '../../src/acoustics/panel-pass.ts';
-import { newPass, sumPastPanel } from '../../src/acoustics/rectangle.ts';
+import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
+import { readyPanel } from '../../src/transfer/panel.ts';
+import { newPass, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from '../acoustics/panels.ts';
 import { expectStated, rms, worst } from './expect-stated.ts';
 import { STATED } from './stated.ts';

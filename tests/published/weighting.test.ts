@@ -1,6 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { decibels, energyOf, MID_BANDS, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { aWeight, cWeight, WEIGHTS, weightedSum } from '../../src/acoustics/weighting.ts';
+import {
+  aWeight,
+  cWeight,
+  decibels,
+  energyOf,
+  MID_BANDS,
+  sameInAllBands,
+  WEIGHTS,
+  weightedSum,
+} from '../../src/acoustics/bands.ts';
 import { expectStated, worst } from './expect-stated.ts';
 import { STATED } from './stated.ts';
 

@@ -1,18 +1,17 @@
 /** Entries made by hand; the pages beside them are typed out as they should read. */
 import { describe, expect, test } from 'vitest';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { paint } from '../../src/render/paint.ts';
-import { catalogueAnswer } from '../../src/render/text/catalogue.ts';
-import { decimalsOf, shownNumber } from '../../src/render/text/catalogue-number.ts';
-import { displayWidth } from '../../src/render/width.ts';
+import type { Origin } from '../../src/catalogue/catalogue.ts';
 import {
   byBandFigure,
   type CatalogueEntry,
+  findEntries,
+  nearestEntries,
   numberFigure,
   placeFigure,
-} from '../../src/scene/catalogue-entry.ts';
-import { findEntries, nearestEntries } from '../../src/scene/catalogue-search.ts';
-import type { Origin } from '../../src/scene/origin.ts';
+} from '../../src/catalogue/entries.ts';
+import { displayWidth, paint } from '../../src/layout/text.ts';
+import { catalogueAnswer, decimalsOf, shownNumber } from '../../src/report/catalogue.ts';
 
 const layout = { width: 80, paint: paint(false), all: true };
 const measured: Origin = { grade: 'published', sources: ['lab'], note: null };

@@ -1,6 +1,7 @@
 /** Checked plans by hand, every default overridable. Names are invented. */
-import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/judge/limits/checked.ts';
-import type { CheckOptions } from '../../src/render/check/options.ts';
+
+import type { CheckOptions } from '../../src/format/ci.ts';
+import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/judge/criteria.ts';
 
 export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({
   kind: 'signal-to-bleed',

@@ -1,8 +1,7 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
-import { sentence } from '../../src/render/check/sentence.ts';
-import { text } from '../../src/render/check/text.ts';
-import { displayWidth } from '../../src/render/width.ts';
+import { sentence, checkText as text } from '../../src/format/ci.ts';
+import { displayWidth } from '../../src/layout/text.ts';
 import { hostile, limit, options, plan, week } from './check-plans.ts';
 
 test('what is missed stands first, plan by plan, and the count of all last', () => {

@@ -1,9 +1,8 @@
 /** Rows made by hand; the tables beside them are typed out as they should read. */
 import { describe, expect, test } from 'vitest';
-import type { ComparedRow, Reached } from '../../src/advise/compared-row.ts';
-import { paint } from '../../src/render/paint.ts';
-import { comparedTable } from '../../src/render/text/compare-table.ts';
-import { displayWidth } from '../../src/render/width.ts';
+import type { ComparedRow, Reached } from '../../src/judge/criteria.ts';
+import { displayWidth, paint } from '../../src/layout/text.ts';
+import { comparedTable } from '../../src/report/compare.ts';
 
 const reached = (figure: number, verdict: Reached['verdict'] = 'clear'): Reached => ({
   figure,

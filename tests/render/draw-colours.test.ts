@@ -3,8 +3,7 @@
  * linear RGB, from memory. Distances ΔE*ab of CIE 1976 under D65, contrasts by WCAG 2, both from memory.
  */
 import { describe, expect, test } from 'vitest';
-import { palettes, TELLING } from '../../src/render/draw/palette.ts';
-import { style } from '../../src/render/draw/style.ts';
+import { palettes, style, TELLING } from '../../src/draw/svg.ts';
 
 type Triple = readonly [number, number, number];
 type Matrix = readonly [Triple, Triple, Triple];

@@ -1,7 +1,6 @@
 /** The shaded floor against the report of a plan that has microphones where the probes are. */
 import { describe, expect, test } from 'vitest';
-import { loopsAt } from '../../src/render/draw/contours.ts';
-import { levelGrids } from '../../src/render/draw/level-grid.ts';
+import { levelGrids, loopsAt } from '../../src/draw/level-map.ts';
 import { drawn, fixture, marksOf, type Point, placing, toldOf } from './drawn.ts';
 
 const ROOMS = `spillcheck: 1

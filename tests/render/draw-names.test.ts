@@ -3,7 +3,7 @@
  * are walked along in steps of a quarter of a millimetre.
  */
 import { describe, expect, test } from 'vitest';
-import { setInLines, textWidth } from '../../src/render/draw/text-width.ts';
+import { setInLines, textWidth } from '../../src/draw/svg.ts';
 import { CROWD, HOSTILE, HOUSE } from './draw-plans.ts';
 import {
   centreOf,

@@ -1,7 +1,7 @@
 /** Ways on the plan against what a string pulled taut by hand would do. */
 import { describe, expect, test } from 'vitest';
-import { wayOnPlan } from '../../src/render/draw/way-on-plan.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
+import { wayOnPlan } from '../../src/draw/bleed.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { toldOf } from './drawn.ts';
 
 const hall = (more: string): string =>

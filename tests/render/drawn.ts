@@ -2,13 +2,13 @@
 import { readFileSync } from 'node:fs';
 import { expect } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import { transfer } from '../../src/acoustics/transfer.ts';
-import { studioLoader } from '../../src/io/studio.ts';
+import { type DrawOptions, draw } from '../../src/draw/draw.ts';
+import type { Told } from '../../src/draw/drawing.ts';
+import { studioLoader } from '../../src/io/files.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { type DrawOptions, draw } from '../../src/render/draw/draw.ts';
-import type { Told } from '../../src/render/draw/sheet.ts';
 import { resolve } from '../../src/scene/resolve.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue } from '../scene/resolved.ts';
 
 export const plain: DrawOptions = { band: 4, mic: null, level: null, dark: false, paper: null };

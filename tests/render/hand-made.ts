@@ -1,11 +1,11 @@
 /** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import type { ExposureRow } from '../../src/judge/people/exposure.ts';
-import type { LevelRow, MicRow, PairRow } from '../../src/judge/report.ts';
-import { METRES } from '../../src/plan/lengths.ts';
-import type { Answer } from '../../src/render/answer.ts';
-import type { RenderOptions } from '../../src/render/options.ts';
-import { ANSWERS, SECTIONS, type Section } from '../../src/render/sections.ts';
+import type { ExposureRow } from '../../src/judge/exposure.ts';
+import type { LevelRow, MicRow, PairRow } from '../../src/judge/rows.ts';
+import { SECTIONS, type Section } from '../../src/layout/text.ts';
+import { METRES } from '../../src/plan/units.ts';
+import type { Answer, RenderOptions } from '../../src/report/view.ts';
+import { ANSWERS } from '../../src/report/view.ts';
 
 export const plainOptions: RenderOptions = {
   width: 80,

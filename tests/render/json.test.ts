@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { json } from '../../src/render/json.ts';
+import { reportJson as json } from '../../src/format/json.ts';
 import { shapeOf } from '../schemas/shape.ts';
 import { level, mic, plainOptions, session, silent } from './hand-made.ts';
 import { told } from './hand-told.ts';

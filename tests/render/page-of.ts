@@ -1,12 +1,13 @@
 /** The report's page of a plan given as text. */
-import { transfer } from '../../src/acoustics/transfer.ts';
+
+import { reportPage } from '../../src/format/html.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { pitfalls } from '../../src/judge/pitfalls/pitfalls.ts';
-import { lengthsIn } from '../../src/plan/lengths.ts';
+import { pitfalls } from '../../src/judge/pitfalls.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import type { Answer } from '../../src/render/answer.ts';
-import { reportPage } from '../../src/render/page/report-page.ts';
+import { lengthsIn } from '../../src/plan/units.ts';
+import type { Answer } from '../../src/report/view.ts';
 import { resolve } from '../../src/scene/resolve.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue } from '../scene/resolved.ts';
 
 /** A drawing as `draw` gives one: one style, classes, names of its own. */

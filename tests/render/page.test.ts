@@ -2,11 +2,16 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import type { Answer } from '../../src/render/answer.ts';
-import { document } from '../../src/render/page/document.ts';
-import { html, markup } from '../../src/render/page/html.ts';
-import { STYLE } from '../../src/render/page/style.ts';
-import { number, tableMarkup, words } from '../../src/render/page/tables.ts';
+import {
+  document,
+  html,
+  markup,
+  number,
+  REPORT_STYLE as STYLE,
+  tableMarkup,
+  words,
+} from '../../src/layout/html.ts';
+import type { Answer } from '../../src/report/view.ts';
 import { told } from './hand-told.ts';
 import { pageOf } from './page-of.ts';
 

@@ -1,8 +1,8 @@
 /** The plan in characters, against drawings made by hand: a column is 20 cm and a line 40 cm where no step is named. */
 import { describe, expect, test } from 'vitest';
-import { lengthsIn, METRES } from '../../src/plan/lengths.ts';
-import { paint } from '../../src/render/paint.ts';
-import { planView } from '../../src/render/text/plan-view.ts';
+import { planView } from '../../src/format/plan-in-characters.ts';
+import { paint } from '../../src/layout/text.ts';
+import { lengthsIn, METRES } from '../../src/plan/units.ts';
 import { sceneOf } from '../scene/resolved.ts';
 
 const page = { width: 80, paint: paint(false), lengths: METRES };

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { lengthsIn } from '../../src/plan/lengths.ts';
-import { SECTIONS, type Section, sectionsFor } from '../../src/render/sections.ts';
-import { text } from '../../src/render/text.ts';
+import { text } from '../../src/format/text.ts';
+import { SECTIONS, type Section } from '../../src/layout/text.ts';
+import { lengthsIn } from '../../src/plan/units.ts';
+import { sectionsFor } from '../../src/report/view.ts';
 import { everything, inFull, level, mic, plainOptions } from './hand-made.ts';
 import { told } from './hand-told.ts';
 

@@ -1,8 +1,8 @@
 /** The sheet on paper, in a spreadsheet and in a browser: nothing lost, and nothing that a name says does anything. */
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import { sheetFormats } from '../../src/render/sheet/formats.ts';
-import type { Sheet } from '../../src/render/sheet/sheet.ts';
+import { sheetFormats } from '../../src/format/formats.ts';
+import type { Sheet } from '../../src/report/view.ts';
 import { sheetOf } from './sheet-of.ts';
 
 const EVIL = `<img src=x onerror=alert(1)>"'&amp;</td></table>`;

@@ -1,6 +1,6 @@
 /** What stands on a load-in sheet, on invented plans with round figures. */
 import { beforeAll, describe, expect, test } from 'vitest';
-import type { Sheet } from '../../src/render/sheet/sheet.ts';
+import type { Sheet } from '../../src/report/view.ts';
 import { rowOf, sheetOf } from './sheet-of.ts';
 
 const PLAN = `

@@ -1,10 +1,11 @@
 /** Load-in sheets of plans given as text. */
-import { transfer } from '../../src/acoustics/transfer.ts';
+
 import { judge } from '../../src/judge/judge.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { makeSheet } from '../../src/render/sheet/make-sheet.ts';
-import type { Sheet } from '../../src/render/sheet/sheet.ts';
+import { makeSheet } from '../../src/report/tape-out.ts';
+import type { Sheet } from '../../src/report/view.ts';
 import { resolve } from '../../src/scene/resolve.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue } from '../scene/resolved.ts';
 
 export async function sheetOf(text: string, studios: Readonly<Record<string, string>> = {}): Promise<Sheet> {

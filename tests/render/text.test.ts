@@ -1,8 +1,8 @@
 import { stripVTControlCharacters } from 'node:util';
 import { describe, expect, test } from 'vitest';
-import type { MicRow } from '../../src/judge/report.ts';
-import { text } from '../../src/render/text.ts';
-import { displayWidth } from '../../src/render/width.ts';
+import { text } from '../../src/format/text.ts';
+import type { MicRow } from '../../src/judge/rows.ts';
+import { displayWidth } from '../../src/layout/text.ts';
 import { everything, exposed, inFull, level, mic, plainOptions, session, silent } from './hand-made.ts';
 import { told } from './hand-told.ts';
 

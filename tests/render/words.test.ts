@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { figure, octaves, verdictWords } from '../../src/render/words.ts';
+import { figure, octaves, verdictWords } from '../../src/report/words.ts';
 
 test('a deficit is never shown as nothing', () => {
   expect(verdictWords('short', -4)).toBe('short by 4.0 dB');

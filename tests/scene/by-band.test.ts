@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { byBand } from '../../src/scene/by-band.ts';
+import { byBand } from '../../src/acoustics/bands.ts';
 
 const rounded = (values: Float64Array) => [...values].map((v) => Number(v.toFixed(6)));
 

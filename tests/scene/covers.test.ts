@@ -1,6 +1,7 @@
 /** Lids, quilts and boxes: what they take off, and from whom. */
 import { describe, expect, test } from 'vitest';
-import { energyAt, SHARES, type Share, transfer } from '../../src/acoustics/transfer.ts';
+import { SHARES, type Share } from '../../src/transfer/path-energy.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { faultsOf, micNamed, sceneOf } from './resolved.ts';
 
 const plan = (

@@ -3,7 +3,7 @@
  * right is −x, so that a place [right, ahead, up] stands at (6 − right, 5 − ahead, up).
  */
 import { describe, expect, test } from 'vitest';
-import { spreading } from '../../src/acoustics/extent.ts';
+import { spreading } from '../../src/acoustics/directivity.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';

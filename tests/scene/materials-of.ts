@@ -1,6 +1,6 @@
 /** A small catalogue of round figures, for tests that work areas out by hand. */
-import type { Materials } from '../../src/scene/material.ts';
-import { readMaterials, type WrittenMaterial } from '../../src/scene/read-materials.ts';
+import type { Materials } from '../../src/catalogue/catalogue.ts';
+import { readMaterials, type WrittenMaterial } from '../../src/catalogue/read.ts';
 
 const entry = (parts: Omit<WrittenMaterial, 'group' | 'says' | 'from'>): WrittenMaterial => ({
   group: 'test',

@@ -4,7 +4,7 @@
  * with a height: the rise, and √(distance² − rise²) along the bearing.
  */
 import { describe, expect, test } from 'vitest';
-import { distance } from '../../src/scene/vector.ts';
+import { distance } from '../../src/geometry.ts';
 import { expectVector, faultsOf, resolved, sceneOf } from './resolved.ts';
 
 type Three = readonly [number, number, number];

@@ -3,9 +3,9 @@
  * (5, 6, 1.2), so that the plain aim is (0, 1, 0). Null angles θ from A + B cos θ = 0, A + B = 1: cos θ = −A/(1 − A).
  */
 import { describe, expect, test } from 'vitest';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
-import { angleBetween, bearingOf, direction, subtract, tiltOf } from '../../src/scene/vector.ts';
+import type { Vec3 } from '../../src/geometry.ts';
+import { angleBetween, bearingOf, direction, subtract, tiltOf } from '../../src/geometry.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { capsuleNamed, expectVector, faultsOf, resolved, sceneOf } from './resolved.ts';
 
 const MIC: Vec3 = [5, 5, 1.2];

@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
 import type { PlanData } from '../../src/plan/plan.ts';
-import type { PlayerEntry, SourceEntry } from '../../src/plan/plan-players.ts';
-import type { BaffleEntry, RoomEntry } from '../../src/plan/plan-rooms.ts';
-import { emptyNotes } from '../../src/scene/notes.ts';
-import { resolvePanels } from '../../src/scene/resolve-panels.ts';
+import type { PlayerEntry, SourceEntry } from '../../src/plan/players.ts';
+import type { BaffleEntry, RoomEntry } from '../../src/plan/rooms.ts';
+import { resolvePanels } from '../../src/scene/baffles.ts';
+import { emptyNotes } from '../../src/scene/context.ts';
 import { roomPlaces } from '../../src/scene/room-places.ts';
 import { OUTSIDE } from '../../src/scene/scene.ts';
 import { materials } from './materials-of.ts';

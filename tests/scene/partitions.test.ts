@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import type { PartitionEntry, RoomEntry } from '../../src/plan/plan-rooms.ts';
-import { emptyNotes } from '../../src/scene/notes.ts';
-import { resolvePartitions } from '../../src/scene/resolve-partitions.ts';
+import type { PartitionEntry, RoomEntry } from '../../src/plan/rooms.ts';
+import { emptyNotes } from '../../src/scene/context.ts';
+import { resolvePartitions } from '../../src/scene/partitions.ts';
 import { roomPlaces } from '../../src/scene/room-places.ts';
 import { OUTSIDE } from '../../src/scene/scene.ts';
 import { materials } from './materials-of.ts';

@@ -1,7 +1,7 @@
 /** Plans made by hand for tests of what resolving makes of rooms and walls. */
 import type { PlanData } from '../../src/plan/plan.ts';
-import type { LeafEntry, PartitionEntry, RoomEntry } from '../../src/plan/plan-rooms.ts';
-import type { Point } from '../../src/plan/plan-values.ts';
+import type { LeafEntry, PartitionEntry, RoomEntry } from '../../src/plan/rooms.ts';
+import type { Point } from '../../src/plan/schema.ts';
 
 export const planOf = (parts: Partial<PlanData>): PlanData => ({
   units: 'm',

@@ -3,11 +3,11 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { expect } from 'vitest';
 import { parse } from 'yaml';
+import { readCatalogue, type WrittenCatalogue } from '../../src/catalogue/read.ts';
+import type { Vec3 } from '../../src/geometry.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { readCatalogue, type WrittenCatalogue } from '../../src/scene/read-catalogue.ts';
 import { type Resolved, resolve } from '../../src/scene/resolve.ts';
 import type { Capsule, Mic, Scene, Source } from '../../src/scene/scene.ts';
-import type { Vec3 } from '../../src/scene/vector.ts';
 
 const folder = new URL('../../shared/catalogue/', import.meta.url);
 

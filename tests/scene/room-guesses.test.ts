@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
-import { emptyNotes } from '../../src/scene/notes.ts';
-import { resolvePanels } from '../../src/scene/resolve-panels.ts';
-import { resolvePartitions } from '../../src/scene/resolve-partitions.ts';
-import { resolveRooms } from '../../src/scene/resolve-rooms.ts';
+import { resolvePanels } from '../../src/scene/baffles.ts';
+import { emptyNotes } from '../../src/scene/context.ts';
+import { resolvePartitions } from '../../src/scene/partitions.ts';
 import { roomPlaces } from '../../src/scene/room-places.ts';
+import { resolveRooms } from '../../src/scene/rooms.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { boxOf, doorAt, planOf, wallBetween } from './plan-of.ts';
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import type { RoomEntry } from '../../src/plan/plan-rooms.ts';
-import { emptyNotes } from '../../src/scene/notes.ts';
+import type { RoomEntry } from '../../src/plan/rooms.ts';
+import { emptyNotes } from '../../src/scene/context.ts';
 import { roomAt, roomPlaces } from '../../src/scene/room-places.ts';
 import { OUTSIDE } from '../../src/scene/scene.ts';
 import { boxOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';

@@ -1,11 +1,11 @@
 import { expect, test } from 'vitest';
 import type { PlanData } from '../../src/plan/plan.ts';
-import type { RoomEntry } from '../../src/plan/plan-rooms.ts';
-import { emptyNotes } from '../../src/scene/notes.ts';
-import { resolvePanels } from '../../src/scene/resolve-panels.ts';
-import { resolvePartitions } from '../../src/scene/resolve-partitions.ts';
-import { resolveRooms } from '../../src/scene/resolve-rooms.ts';
+import type { RoomEntry } from '../../src/plan/rooms.ts';
+import { resolvePanels } from '../../src/scene/baffles.ts';
+import { emptyNotes } from '../../src/scene/context.ts';
+import { resolvePartitions } from '../../src/scene/partitions.ts';
 import { roomPlaces } from '../../src/scene/room-places.ts';
+import { resolveRooms } from '../../src/scene/rooms.ts';
 import type { Room } from '../../src/scene/scene.ts';
 import { materials } from './materials-of.ts';
 import { boxOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';

@@ -1,6 +1,6 @@
 /** Choirs and desks as grids of points that share the power of all their players. */
 import { describe, expect, test } from 'vitest';
-import { energyAt, transfer } from '../../src/acoustics/transfer.ts';
+import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { expectVector, faultsOf, sceneOf, sourceNamed } from './resolved.ts';
 
 const choir = (section: string, more = '') =>

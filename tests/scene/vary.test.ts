@@ -1,12 +1,12 @@
 /** What moves with what, how far, and what holds it. Places and plans are invented. */
 import { describe, expect, test } from 'vitest';
 import { eyringAbsorption } from '../../src/acoustics/decay.ts';
-import { stageOf } from '../../src/acoustics/stage.ts';
-import { evenly } from '../../src/judge/tolerance/random.ts';
-import type { Cause, Luck } from '../../src/scene/luck.ts';
+import { angleBetween, distance, subtract, type Vec3 } from '../../src/geometry.ts';
 import type { Capsule, Scene, Source } from '../../src/scene/scene.ts';
+import type { Cause, Luck } from '../../src/scene/vary.ts';
 import { vary } from '../../src/scene/vary.ts';
-import { angleBetween, distance, subtract, type Vec3 } from '../../src/scene/vector.ts';
+import { evenly } from '../../src/statistics.ts';
+import { stageOf } from '../../src/transfer/prepared-scene.ts';
 import { sceneOf } from './resolved.ts';
 
 /** Every roll of these causes as given, all else at rest. */

@@ -1,7 +1,7 @@
 /** Whom a microphone is for, whom it is against, and who counts neither way. */
 import { describe, expect, test } from 'vitest';
-import { transfer } from '../../src/acoustics/transfer.ts';
 import { judge } from '../../src/judge/judge.ts';
+import { transfer } from '../../src/transfer/transfer.ts';
 import { expectVector, faultsOf, micNamed, resolved, sceneOf, sourceNames } from './resolved.ts';
 
 const BAND = `players:

@@ -1,0 +1,270 @@
+/** Lines of bleed; ways from transfer/shortest-path. */
+import { decibels, energyOf } from '../acoustics/bands.ts';
+import { crossing, seesWithin, type Vec2, type Vec3 } from '../geometry.ts';
+import type { LevelRow } from '../judge/rows.ts';
+import type { Verdict } from '../judge/verdict.ts';
+import { figure } from '../report/words.ts';
+import { OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
+import type { Screen } from '../transfer/barrier.ts';
+import { isBlocked, type ReadyPanel } from '../transfer/panel.ts';
+import type { Stage } from '../transfer/prepared-scene.ts';
+import { type Bend, type Free, shortestTrail } from '../transfer/shortest-path.ts';
+import { throughWall } from '../transfer/wall-crossing.ts';
+import {
+  type BleedLine,
+  closedLine,
+  type Layer,
+  type Name,
+  openLine,
+  type Row,
+  type Sheet,
+  type Stream,
+  type Told,
+  together,
+} from './drawing.ts';
+import { CAPSULE } from './people.ts';
+import { area, away, between, mark, named, type Point, span, trace } from './svg.ts';
+
+// Bleed as lines from where it sounds to where it is heard: the heavier, the louder; dashed by what becomes of it.
+/** At so many dB below, a line is at its thinnest; at 0 dB at its heaviest. */
+export const FAINTEST = -36;
+
+const THIN = 0.3;
+
+const HEAVY = 1.5;
+
+export const weightOf = (db: number): number =>
+  THIN + (HEAVY - THIN) * Math.min(1, Math.max(0, 1 - db / FAINTEST));
+
+export const bleedLines = (sheet: Sheet, lines: readonly BleedLine[]): Layer =>
+  together(lines.map((one) => lineLayer(sheet, one)));
+
+function lineLayer(sheet: Sheet, { row, stream, kind, weight, label }: BleedLine): Layer {
+  const way = wayOnPlan(sheet.result.stage, startOf(sheet, stream), endOf(sheet, row)).map(sheet.place);
+  const points = shortened(way);
+  const stroke = mark('path', { class: `way ${kind}`, d: trace(points), 'stroke-width': weightOf(weight) });
+  const barb = barbOn(points, weightOf(weight));
+  const title = `${stream.name} into ${row.name}: ${label}`;
+  return {
+    svg: named('bleed', title, barb ? stroke + area(`barb ${kind}`, barb) : stroke),
+    keepOff: barb ? [openLine(...points), closedLine(...barb)] : [openLine(...points)],
+    names: [{ ...nameOf(label, points, kind), listed: title }],
+  };
+}
+
+/** The middle of what sounds, in the room of its first point. */
+function startOf({ scene }: Sheet, { sources }: Stream): End {
+  const points = sources.flatMap((index) => scene.sources[index]?.points ?? []);
+  const mean = (axis: 0 | 1 | 2): number => points.reduce((sum, { at }) => sum + at[axis], 0) / points.length;
+  return { at: [mean(0), mean(1), mean(2)], room: points[0]?.room ?? OUTSIDE };
+}
+
+function endOf({ scene }: Sheet, row: Row): End {
+  const capsule = scene.capsules.find(
+    ({ name, mic }) => name === row.name || scene.mics[mic]?.name === row.name,
+  );
+  return { at: row.at, room: capsule?.room ?? OUTSIDE };
+}
+
+/** Kept off the marks at both ends. */
+function shortened(way: readonly Point[]): Point[] {
+  const [start, second] = way as [Point, Point];
+  const [end, last] = [...way].reverse() as [Point, Point];
+  const trimmed = (from: Point, to: Point, by: number) =>
+    between(from, to, Math.min(0.4, by / (span(from, to) || 1)));
+  return [trimmed(start, second, 1), ...way.slice(1, -1), trimmed(end, last, CAPSULE + 0.5)];
+}
+
+const LEAST_FOR_BARB = 9;
+
+/** A barb on the last stretch, where it is long enough to carry one. */
+function barbOn(points: readonly Point[], weight: number): Point[] | null {
+  const [last, before] = [...points].reverse() as [Point, Point];
+  if (span(before, last) < LEAST_FOR_BARB) return null;
+  const angle = Math.atan2(last[1] - before[1], last[0] - before[0]);
+  const size = 1.6 + 1.5 * weight;
+  const tip = between(before, last, 0.62);
+  return [
+    tip,
+    away(tip, angle + 2.7, size),
+    away(tip, angle + Math.PI, size * 0.6),
+    away(tip, angle - 2.7, size),
+  ];
+}
+
+/** Lines run together toward a microphone: their figures stand nearer to where they come from. */
+const SPOTS = [0.4, 0.3, 0.22, 0.5, 0.15, 0.6, 0.7, 0.85];
+
+function nameOf(text: string, points: readonly Point[], kind: string): Name {
+  const at = SPOTS.map((part) => alongWay(points, part));
+  return { text, note: null, noteKind: kind, kind: 'figure', at, reach: 0.8 };
+}
+
+function alongWay(points: readonly Point[], part: number): Point {
+  const legs = points.slice(1).map((to, i) => span(points[i] as Point, to));
+  let left = part * legs.reduce((sum, leg) => sum + leg, 0);
+  for (const [i, leg] of legs.entries()) {
+    if (left <= leg) return between(points[i] as Point, points[i + 1] as Point, leg > 0 ? left / leg : 0);
+    left -= leg;
+  }
+  return points.at(-1) as Point;
+}
+
+// How a source's sound gets to a microphone, as a line on the plan: straight, or the shortest way round what stands between.
+
+type End = { readonly at: Vec3; readonly room: number };
+
+/** Corners of the way, both ends included. Through a wall it runs straight, through what stands open by way of it. */
+export function wayOnPlan(stage: Stage, source: End, mic: End): Vec2[] {
+  if (source.room === mic.room) return withinRoom(stage, source, mic);
+  const { openings } = throughWall(stage.scene, source, mic);
+  const vias = openings.map((opening) => nearestPoint(opening, source.at, mic.at));
+  const [via] = vias.sort((p, q) => detour(p, source.at, mic.at) - detour(q, source.at, mic.at));
+  if (!via) return [flat(source.at), flat(mic.at)];
+  const door: Vec3 = [via[0], via[1], (source.at[2] + mic.at[2]) / 2];
+  const before = withinRoom(stage, source, { at: door, room: source.room });
+  return [...before.slice(0, -1), ...withinRoom(stage, { at: door, room: mic.room }, mic)];
+}
+
+const flat = ([x, y]: Vec3): Vec2 => [x, y];
+
+type Planar = readonly [number, number] | Vec3;
+
+const stretchOf = (a: Planar, b: Planar): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
+
+const detour = (via: Vec2, a: Vec3, b: Vec3): number => stretchOf(a, via) + stretchOf(via, b);
+
+/** Where a way between the two meets the opening: straight through it, or past its nearer jamb, 5 cm off. */
+function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
+  const met = crossing(a, b, flat(source), flat(mic));
+  const inset = Math.min(0.5, 0.05 / stretchOf(a, b));
+  const part = (at: number): Vec2 => [a[0] + (b[0] - a[0]) * at, a[1] + (b[1] - a[1]) * at];
+  if (met) return part(Math.min(1 - inset, Math.max(inset, met[0])));
+  const [one, other] = [part(inset), part(1 - inset)];
+  return detour(one, source, mic) <= detour(other, source, mic) ? one : other;
+}
+
+/** How far clear of an edge the line is drawn, m. */
+const CLEAR = 0.06;
+
+function withinRoom(stage: Stage, from: End, to: End): Vec2[] {
+  const straight = [flat(from.at), flat(to.at)];
+  const around = stage.surroundings[from.room === OUTSIDE ? stage.shapes.length : from.room];
+  const screens = around?.screens?.list ?? [];
+  const panels = screens.flatMap((screen) => screen.panels);
+  const outline = stage.scene.rooms[from.room]?.outline ?? null;
+  const inTheWay = panels.some((panel) => meets(panel, from.at, to.at));
+  if (!inTheWay && (!outline || seesWithin(outline, flat(from.at), flat(to.at)))) return straight;
+  const bends = [...screens.flatMap(endsOf), ...(around?.corners?.list ?? []).map(cornerBend)];
+  const free: Free = (p, q, spared) =>
+    panels.every((panel) => spared.includes(panel) || !isBlocked(panel, p, q)) &&
+    (!outline || seesWithin(outline, p, q));
+  const trail = shortestTrail(flat(from.at), flat(to.at), bends, free);
+  return trail ? [flat(from.at), ...trail.map(({ past }) => past), flat(to.at)] : straight;
+}
+
+const endsOf = ({ nodes, panels }: Screen): Bend[] =>
+  nodes.flatMap(({ at, solid, passable, rays, panels: meeting }) =>
+    passable && solid
+      ? [{ at, past: beyond(at, solid), panels: meeting.flatMap((i) => panels[i] ?? []), rays }]
+      : [],
+  );
+
+const cornerBend = ({ at, solid }: { readonly at: Vec2; readonly solid: Vec2 }): Bend => ({
+  at,
+  past: beyond(at, solid),
+  panels: [],
+  rays: [solid],
+});
+
+const beyond = (at: Vec2, solid: Vec2): Vec2 => [at[0] - solid[0] * CLEAR, at[1] - solid[1] * CLEAR];
+
+/** Whether the panel stands in the straight line in height as well. */
+function meets(panel: ReadyPanel, from: Vec3, to: Vec3): boolean {
+  if (!isBlocked(panel, from, to)) return false;
+  const part = crossing(flat(from), flat(to), panel.a, panel.b)?.[0] ?? 0;
+  const height = from[2] + (to[2] - from[2]) * part;
+  return height >= panel.low && height <= panel.high;
+}
+
+// Which bleed is drawn, and what is said of it.
+
+/** Of as many microphones at most, the worst first; of a clear one only from this level on, dB over its own sound. */
+const MOST = 10;
+
+const TELLING = -30;
+
+/** The loudest bleeder of each microphone, where the margins are smallest. */
+export function worstLines(told: Told): BleedLine[] {
+  const { mics, pairs } = told.report;
+  const judged = [...pairs, ...mics.filter(({ pair }) => pair === null)].filter(
+    ({ verdict }) => verdict !== null,
+  );
+  const lines = judged.flatMap((row) => {
+    const worst = streamsAt(told, row).find(({ wanted }) => !wanted);
+    if (!worst || worst.relative === null || row.verdict === null) return [];
+    if (row.verdict === 'clear' && worst.relative < TELLING) return [];
+    return [{ row, stream: worst, kind: row.verdict, weight: worst.relative, label: signed(worst.relative) }];
+  });
+  return lines.sort((a, b) => (a.row.margin ?? 0) - (b.row.margin ?? 0)).slice(0, MOST);
+}
+
+/** Everything that one microphone hears. */
+export function allLines(told: Told, row: Row): BleedLine[] {
+  const streams = streamsAt(told, row);
+  const loudest = Math.max(...streams.map(({ level }) => level));
+  return streams.map((stream) => ({
+    row,
+    stream,
+    kind: stream.wanted ? 'own' : aloneAgainst(row, stream),
+    weight: stream.relative ?? stream.level - loudest,
+    label: labelOf(stream),
+  }));
+}
+
+function labelOf({ wanted, relative, level }: Stream): string {
+  if (relative === null) return `${figure(level, 0)} dB`;
+  return wanted ? `own, ${figure(level, 0)} dB` : signed(relative);
+}
+
+/** What one bleeder alone would make of the microphone's limit, by the report's own steps of 3 dB. */
+function aloneAgainst({ limit }: Row, { relative }: Stream): Verdict {
+  const margin = -(relative ?? Number.NEGATIVE_INFINITY) - (limit ?? 0);
+  if (margin < 0) return 'short';
+  return margin < 3 ? 'marginal' : 'clear';
+}
+
+const signed = (db: number): string => `${db >= 0.5 ? '+' : ''}${figure(db, 0).replace('-', '−')} dB`;
+
+// What a microphone hears, as the lines of a drawing: each player, loudspeaker or whole kit once.
+
+/** Loudest first; what counts neither as wanted nor as bleed, and what does not get there, is left out. */
+function streamsAt({ scene }: Told, row: Row): Stream[] {
+  const heard = row.levels.flatMap((level, source) =>
+    level.ignored || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
+  );
+  const keys = [...new Set(heard.map(({ level, source }) => keyOf(scene.sources[source], level)))];
+  const own = row.purpose === 'parts' ? sumOf(heard.filter(({ level }) => level.wanted)) : null;
+  return keys
+    .map((key): Stream => {
+      const mine = heard.filter(({ level, source }) => keyOf(scene.sources[source], level) === key);
+      const level = sumOf(mine) ?? Number.NEGATIVE_INFINITY;
+      const first = mine[0] as (typeof mine)[number];
+      return {
+        name: scene.sources[first.source]?.kit ?? first.level.source,
+        wanted: first.level.wanted,
+        sources: mine.map(({ source }) => source),
+        level,
+        relative: own === null ? null : level - own,
+      };
+    })
+    .sort((a, b) => b.level - a.level);
+}
+
+const keyOf = (source: Source | undefined, { wanted }: LevelRow): string =>
+  `${wanted} ${source?.kit ?? source?.name}`;
+
+function sumOf(heard: readonly { readonly db: number }[]): number | null {
+  const sum = heard.reduce((total, { db }) => total + energyOf(db), 0);
+  return sum > 0 ? decibels(sum) : null;
+}

@@ -1,0 +1,35 @@
+/** Name -> format. */
+
+import type { Check } from '../judge/criteria.ts';
+import type { Answer, RenderOptions, Sheet } from '../report/view.ts';
+import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
+import { sheetCsv } from './csv.ts';
+import { sheetPage } from './html.ts';
+import { json, reportJson, sheetJson } from './json.ts';
+import { sheetText, text } from './text.ts';
+
+/** Every way to show which limits are met: a pure function to text. A new format is a file and a line here. */
+export const checkFormats = { text: checkText, json, junit, sarif, annotations } satisfies Record<
+  string,
+  (check: Check, options: CheckOptions) => string
+>;
+
+export type CheckFormat = keyof typeof checkFormats;
+
+export const isCheckFormat = (name: string): name is CheckFormat => Object.hasOwn(checkFormats, name);
+
+/** Every way to show a load-in sheet: a pure function from sheet to text. */
+export const sheetFormats = {
+  text: sheetText,
+  csv: sheetCsv,
+  html: sheetPage,
+  json: sheetJson,
+} satisfies Record<string, (sheet: Sheet) => string>;
+
+export type SheetFormat = keyof typeof sheetFormats;
+
+/** Every way to show a report: a pure function from answer to text. A new format is a file and a line here. */
+export const formats = { text, json: reportJson } satisfies Record<
+  string,
+  (answer: Answer, options: RenderOptions) => string
+>;

@@ -1,0 +1,354 @@
+/** Read, write whole, patterns, folder rule. */
+import {
+  closeSync,
+  existsSync,
+  fstatSync,
+  lstatSync,
+  openSync,
+  readdirSync,
+  readlinkSync,
+  readSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { Finding } from '../finding.ts';
+import { BEYOND_MEND, type Load } from '../plan/files.ts';
+import { noteRead } from './watch.ts';
+
+// Which files hold readings: tables, and takes of one player each, by name or in a folder.
+/** Files of who played; `mic` is null for a file that holds all microphones. */
+export type TakeName = { readonly who: string; readonly mic: string | null; readonly file: string };
+
+export type ReadingFiles = {
+  readonly tables: readonly string[];
+  readonly takes: readonly TakeName[];
+  readonly findings: readonly Finding[];
+};
+
+/** In the order given; what lies in a folder by name. */
+export function readingFiles(asked: readonly string[]): ReadingFiles {
+  const tables: string[] = [];
+  const takes: TakeName[] = [];
+  const findings: Finding[] = [];
+  for (const file of asked) {
+    try {
+      if (file !== '-' && statSync(file).isDirectory()) takes.push(...takesIn(file, findings));
+      else if (isWave(file)) takes.push({ who: stem(file), mic: null, file });
+      else tables.push(file);
+    } catch (error) {
+      findings.push(unreadable(file, reason(error)));
+    }
+  }
+  return { tables, takes, findings };
+}
+
+const isWave = (file: string): boolean => /^\.wave?$/i.test(extname(file));
+
+const stem = (file: string): string => basename(file, extname(file)).normalize('NFC');
+
+/** `player.wav` with all microphones, `player/mic.wav` with one. */
+function takesIn(folder: string, findings: Finding[]): TakeName[] {
+  const takes = entriesOf(folder).flatMap(({ name, isFolder }): TakeName[] => {
+    const file = join(folder, name);
+    if (isFolder) {
+      const inside = entriesOf(file).filter((one) => !one.isFolder && isWave(one.name));
+      return inside.map((one) => ({
+        who: name.normalize('NFC'),
+        mic: stem(one.name),
+        file: join(file, one.name),
+      }));
+    }
+    return isWave(name) ? [{ who: stem(name), mic: null, file }] : [];
+  });
+  if (takes.length === 0)
+    findings.push(unreadable(folder, 'it holds no takes: player.wav, or player/mic.wav'));
+  return takes;
+}
+
+/** Without what is hidden, as recorders leave it behind. */
+function entriesOf(folder: string): { name: string; isFolder: boolean }[] {
+  noteRead(folder);
+  return readdirSync(folder)
+    .filter((name) => !name.startsWith('.'))
+    .sort()
+    .map((name) => ({ name, isFolder: statSync(join(folder, name)).isDirectory() }));
+}
+
+/** Bytes of a file at any place, read as they are asked for. */
+type OpenFile = {
+  readonly size: number;
+  readonly read: (offset: number, length: number) => Uint8Array;
+  readonly close: () => void;
+};
+
+export function openFile(file: string): OpenFile | Finding {
+  noteRead(file);
+  try {
+    const descriptor = openSync(file, 'r');
+    return {
+      size: fstatSync(descriptor).size,
+      read: (offset, length) => readAt(descriptor, offset, length),
+      close: () => closeSync(descriptor),
+    };
+  } catch (error) {
+    return unreadable(file, reason(error));
+  }
+}
+
+/** Fewer bytes than asked for only at the end. */
+function readAt(descriptor: number, offset: number, length: number): Uint8Array {
+  const bytes = new Uint8Array(length);
+  let done = 0;
+  while (done < length) {
+    const count = readSync(descriptor, bytes, done, length - done, offset + done);
+    if (count === 0) break;
+    done += count;
+  }
+  return bytes.subarray(0, done);
+}
+
+// Which files are meant by names and patterns on the command line.
+
+/** A name, and the file that it stands for; null for a pattern that matches nothing. */
+export type Named = { readonly name: string; readonly file: string | null };
+
+/** In the order given, those of a pattern by name; each file once. `-` is standard input. */
+export async function planFiles(asked: readonly string[]): Promise<Named[]> {
+  const found: Named[] = [];
+  for (const one of asked) found.push(...(isPattern(one) ? await matching(one) : [{ name: one, file: one }]));
+  const seen = new Map(found.map((named) => [named.file === '-' ? '-' : resolve(named.name), named]));
+  return [...seen.values()];
+}
+
+/** A file may be called so, too, as a shell that has done the matching hands it over. */
+const isPattern = (text: string): boolean => /[*?[\]{}]/.test(text) && !existsSync(text);
+
+async function matching(pattern: string): Promise<Named[]> {
+  const { glob } = await import('tinyglobby');
+  const files = await glob(pattern, { expandDirectories: false, ignore: '**/node_modules/**' });
+  if (files.length === 0) return [{ name: pattern, file: null }];
+  return files.sort().map((file) => ({ name: file, file }));
+}
+
+/** As a path from where we run, with `/` between its steps. */
+export const fromHere = (file: string): string => relative(process.cwd(), resolve(file)).split(sep).join('/');
+
+// Files as others are to find them.
+
+/** A way to one file from the folder of another: relative where both lie below where we run, else as a URL. */
+export function wayTo(file: string, from: string): string {
+  const folder = dirname(resolve(from));
+  if (!isBelow(resolve(file)) || !isBelow(folder)) return pathToFileURL(file).href;
+  return relative(folder, resolve(file)).split(sep).join('/');
+}
+
+const isBelow = (path: string): boolean => `${path}${sep}`.startsWith(`${process.cwd()}${sep}`);
+
+/** Whether there is a file of that name, and no folder, device or pipe. */
+export const isPlainFile = (file: string): boolean =>
+  statSync(file, { throwIfNoEntry: false })?.isFile() === true;
+
+/**
+ * Reads the studios and tables of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run.
+ * Unless they may lie beyond it, none is read that a link leads to from there.
+ */
+export function studioLoader(plan: string, beyondFolder: boolean): Load {
+  const folder = plan === '-' ? '.' : dirname(plan);
+  return async (path) => {
+    const file = isAbsolute(path) ? path : join(folder, path);
+    if (!beyondFolder && leadsOut(file, folder))
+      return { problem: 'a link leads out of the folder of the plan', mend: BEYOND_MEND };
+    return isDevice(file) ? { problem: 'it is no file but a device or a pipe' } : readFile(file);
+  };
+}
+
+/** Where links lead counts; what is not there leads nowhere, and the reading says so. */
+function leadsOut(file: string, folder: string): boolean {
+  try {
+    const way = relative(realpathSync(folder), realpathSync(file));
+    return way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way);
+  } catch {
+    return false;
+  }
+}
+
+/** To open a pipe that nobody fills would wait for ever. */
+function isDevice(file: string): boolean {
+  const there = statSync(file, { throwIfNoEntry: false });
+  return there !== undefined && !there.isFile() && !there.isDirectory();
+}
+
+// Reading whole files and standard input.
+
+/** A text, or what keeps it from being read, in words that follow "cannot be read:". */
+type Text = { readonly text: string } | { readonly problem: string };
+
+/** Bytes a file may have: far above any plan or table of readings, far below what would stall a reader. */
+export const LARGEST_FILE = 4 * 2 ** 20;
+
+/** Reads a file, or standard input for `-`, as UTF-8. */
+export async function readText(file: string): Promise<Text> {
+  if (file !== '-') return readFile(file);
+  try {
+    return decode(await readStdin());
+  } catch (error) {
+    return { problem: reason(error) };
+  }
+}
+
+/** Reads a file as UTF-8; also a pipe with a name, as `<(…)` of a shell makes them. */
+export function readFile(file: string): Text {
+  noteRead(file);
+  try {
+    return decode(readAtMost(file, LARGEST_FILE + 1));
+  } catch (error) {
+    return { problem: reason(error) };
+  }
+}
+
+function decode(bytes: Uint8Array): Text {
+  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than 4 MB, the most that is read' };
+  try {
+    return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
+  } catch {
+    return { problem: 'it is not text in UTF-8' };
+  }
+}
+
+/** Stops at the limit, since a device may never end. */
+function readAtMost(file: string, limit: number): Uint8Array {
+  const descriptor = openSync(file, 'r');
+  try {
+    const chunks: Uint8Array[] = [];
+    for (let total = 0; total < limit; ) {
+      const chunk = new Uint8Array(Math.min(65_536, limit - total));
+      const count = readSync(descriptor, chunk);
+      if (count === 0) break;
+      chunks.push(chunk.subarray(0, count));
+      total += count;
+    }
+    return Buffer.concat(chunks);
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+async function readStdin(): Promise<Uint8Array> {
+  const chunks: Uint8Array[] = [];
+  let total = 0;
+  for await (const chunk of process.stdin) {
+    chunks.push(chunk);
+    total += chunk.length;
+    if (total > LARGEST_FILE) break;
+  }
+  return Buffer.concat(chunks);
+}
+
+// Writing whole files.
+
+/** Writes a file as a whole or not at all; null when done. A device or named pipe is written to as it is. */
+export async function writeFile(file: string, text: string): Promise<Finding | null> {
+  try {
+    const present = statSync(file, { throwIfNoEntry: false });
+    if (present && !present.isFile()) writeFileSync(file, text);
+    else await undisturbed(() => replace(targetOf(file), text, present?.mode ?? 0o666));
+    return null;
+  } catch (error) {
+    return unwritable(file, error);
+  }
+}
+
+/** Links are followed, and stay; one that leads to nothing gets its file where it points. `stat` has refused circles before. */
+function targetOf(file: string): string {
+  const link = lstatSync(file, { throwIfNoEntry: false });
+  if (!link?.isSymbolicLink()) return resolve(file);
+  return targetOf(resolve(realpathSync(dirname(file)), readlinkSync(file)));
+}
+
+/** Whether two names lead to one file that exists. */
+export function sameFile(a: string, b: string): boolean {
+  try {
+    const [first, second] = [statSync(a), statSync(b)];
+    return first.ino === second.ino && first.dev === second.dev;
+  } catch {
+    return false;
+  }
+}
+
+/** A draft beside the target takes its place in one step, once all of it lies on the disk. */
+function replace(target: string, text: string, mode: number): void {
+  const draft = join(dirname(target), `.spillcheck-${process.pid}-${Date.now().toString(36)}.tmp`);
+  try {
+    writeFileSync(draft, text, { flag: 'wx', mode, flush: true });
+    renameSync(draft, target);
+  } catch (error) {
+    rmSync(draft, { force: true });
+    throw error;
+  }
+}
+const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+
+/** Does what must not be left half done; an interrupt counts when it is over. Whoever listens for it already hears it as ever. */
+async function undisturbed(work: () => void): Promise<void> {
+  const unheard = SIGNALS.filter((signal) => process.listenerCount(signal) === 0);
+  const held: NodeJS.Signals[] = [];
+  const hold = (signal: NodeJS.Signals) => void held.push(signal);
+  for (const signal of unheard) process.on(signal, hold);
+  try {
+    work();
+  } finally {
+    // a signal is told between two turns
+    for (let turn = 0; turn < 2; turn++) await new Promise((next) => setImmediate(next));
+    for (const signal of unheard) process.off(signal, hold);
+    if (held[0]) process.kill(process.pid, held[0]);
+  }
+}
+
+// What a file or stream refuses, as findings.
+
+export const unreadable = (name: string, problem: string): Finding =>
+  refusal(`${name} cannot be read: ${problem}`);
+
+export const unwritable = (name: string, error: unknown): Finding =>
+  refusal(`${name} cannot be written: ${reason(error)}`);
+
+/** What stopped a system call, in words. */
+function reason(error: unknown): string {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const known = REASONS.get(code);
+  if (known === undefined && code === '') throw error;
+  return known ?? code;
+}
+
+/** The folder that we run in was taken away; null where it was something else. */
+export function folderGone(error: unknown): Finding | null {
+  const isCwd = error instanceof Error && 'syscall' in error && error.syscall === 'uv_cwd';
+  if (!isCwd) return null;
+  return { ...refusal('the folder in which this runs is not there any more'), mend: 'change to one that is' };
+}
+
+const REASONS = new Map([
+  ['ENOENT', 'there is no such file or folder'],
+  ['ENOTDIR', 'a part of its path is not a folder'],
+  ['EISDIR', 'it is a folder'],
+  ['EACCES', 'permission denied'],
+  ['EPERM', 'permission denied'],
+  ['EROFS', 'the file system is read-only'],
+  ['ENOSPC', 'no space left'],
+  ['ELOOP', 'its links run in a circle'],
+  ['ENAMETOOLONG', 'the name is too long'],
+  ['EMFILE', 'too many open files'],
+  ['EIO', 'the device reports an error'],
+  ['EDQUOT', 'no space left that is allowed'],
+  ['EFBIG', 'the file is too large'],
+  ['ENXIO', 'nobody reads from it'],
+]);
+
+function refusal(message: string): Finding {
+  return { code: 'FILE_UNREADABLE', severity: 'error', path: [], message };
+}

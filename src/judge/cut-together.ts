@@ -1,0 +1,162 @@
+/** Parts bound by microphones. */
+import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
+import type { Mic, Passage, Scene } from '../scene/scene.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+import { heard, type Listening, listenAt, weightsFor } from './signal-to-bleed.ts';
+
+type CutGroup = {
+  /** Parts that hang together, in the order of the scene. */
+  readonly parts: readonly string[];
+  /** Mics and lines for them. */
+  readonly mics: readonly string[];
+  /** What binds them, strongest first. */
+  readonly ties: readonly Tie[];
+  /** "cut drums, piano and bass together"; of many, where nobody is left out, "cut all 8 parts together". */
+  readonly sentence: string;
+};
+
+export type CutTogether = {
+  readonly groups: readonly CutGroup[];
+  /** Parts with mics of their own that hang on nobody. */
+  readonly free: readonly string[];
+  /** Mics for everyone and for the room: a cut in one of them is a cut for all. */
+  readonly everyone: readonly string[];
+  /** All of it as one line. */
+  readonly sentence: string;
+};
+
+/** Parts are tied by the mics for parts alone; what those for everyone hear would tie all to all. */
+export function cutTogether(scene: Scene, result: Transfer): CutTogether {
+  const ties = tiesOf(scene, result);
+  const whole = components(scene, ties);
+  const groups = whole.filter((parts) => parts.length > 1).map((parts) => groupOf(scene, parts, ties));
+  const free = whole.flatMap(([one, ...more]) =>
+    one !== undefined && more.length === 0 && micsOf(scene, [one]).length > 0 ? [nameOf(scene, one)] : [],
+  );
+  const everyone = scene.mics.filter(({ purpose }) => purpose !== 'parts').map(({ name }) => name);
+  return { groups, free, everyone, sentence: sentenceOf(groups, free, everyone) };
+}
+
+/** So many are named even where they are everyone. */
+const FEW = 4;
+
+function groupOf(scene: Scene, parts: readonly number[], ties: readonly Tie[]): CutGroup {
+  const names = parts.map((part) => nameOf(scene, part));
+  const isEveryone = names.length > FEW && names.length === scene.parts.length;
+  return {
+    parts: names,
+    mics: micsOf(scene, parts),
+    ties: ties.filter(({ between }) => names.includes(between[0])),
+    sentence: `cut ${isEveryone ? `all ${names.length} parts` : listed(names)} together`,
+  };
+}
+
+/** Parts by number, each with all that it hangs on directly or by way of others. */
+function components(scene: Scene, ties: readonly Tie[]): number[][] {
+  const group = scene.parts.map((_, part) => part);
+  const numberOf = (name: string) => scene.parts.findIndex((part) => part.name === name);
+  for (const { between } of ties) {
+    const [one, other] = between.map((name) => group[numberOf(name)]);
+    group.forEach((own, part) => {
+      if (own === other && one !== undefined) group[part] = one;
+    });
+  }
+  return [...new Set(group)].map((own) => group.flatMap((one, part) => (one === own ? [part] : [])));
+}
+
+function micsOf(scene: Scene, parts: readonly number[]): string[] {
+  const isTheirs = (source: number) => parts.includes(scene.sources[source]?.part ?? -1);
+  return scene.mics
+    .filter(({ purpose, wanted }) => purpose === 'parts' && wanted.some(isTheirs))
+    .map(({ name }) => name);
+}
+
+function sentenceOf(
+  groups: readonly CutGroup[],
+  free: readonly string[],
+  everyone: readonly string[],
+): string {
+  const alone = free.length === 0 ? [] : [`${listed(free)} ${free.length === 1 ? 'is' : 'are'} free`];
+  const hears = everyone.length === 1 ? 'hears' : 'hear';
+  const all =
+    everyone.length === 0 ? [] : [`${listed(everyone)} ${hears} everyone: a cut there is a cut for all`];
+  return [...groups.map(({ sentence }) => sentence), ...alone, ...all].join('; ');
+}
+
+/** "a, b and c". */
+function listed(names: readonly string[]): string {
+  const last = names.at(-1) ?? '';
+  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
+}
+
+const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?? '';
+
+// What binds two parts: a mic for one that carries the other, or one that is for both.
+
+/** From here on a part binds the mic that carries it, dB re the mic's own wanted sound, in the part's own octaves. */
+const BINDS = -20;
+
+/**
+ * Less than this of the mic's whole wanted sound binds nobody, dB: a bass through two walls is alone in its octaves at a
+ * piccolo's mic, but nobody hears it jump. Twice the distance of `BINDS`; our own choice.
+ */
+const HEARD = -40;
+
+export type Tie = {
+  /** The mic's own part, and the one that it carries. */
+  readonly between: readonly [string, string];
+  readonly mic: string;
+  /** The carried part re the mic's wanted sound in the carried part's octaves, dB; null where the mic is for both, or where
+   * its own sound has nothing in those octaves. */
+  readonly level: number | null;
+  /** The mic, or the line, is for both. */
+  readonly shared: boolean;
+};
+
+/** All ties, those of shared mics first, then the strongest. */
+function tiesOf(scene: Scene, result: Transfer): Tie[] {
+  const own = scene.mics.filter(({ purpose }) => purpose === 'parts');
+  const ties = own.flatMap((mic) => [...sharedBy(scene, mic), ...carriedBy(scene, result, mic)]);
+  return ties.sort((a, b) => strength(b) - strength(a));
+}
+
+const strength = ({ shared, level }: Tie): number => (shared ? Number.MAX_VALUE : (level ?? 1e3));
+
+function sharedBy(scene: Scene, mic: Mic): Tie[] {
+  const [first, ...rest] = partsOf(scene, mic).map((part) => scene.parts[part]?.name ?? '');
+  return rest.map((other) => ({ between: [first ?? '', other], mic: mic.name, level: null, shared: true }));
+}
+
+/** Parts that a mic is not for but carries, each with the first of its own. */
+function carriedBy(scene: Scene, result: Transfer, mic: Mic): Tie[] {
+  const listening = listenAt(result, mic, mic.capsules);
+  const own = partsOf(scene, mic);
+  const first = scene.parts[own[0] ?? -1]?.name ?? '';
+  return scene.parts.flatMap(({ name }, part): Tie[] => {
+    if (own.includes(part)) return [];
+    const carried = scene.passages.flatMap((passage) => carriedIn(scene, listening, part, passage) ?? []);
+    const most = Math.max(...carried);
+    if (!(most >= 10 ** (BINDS / 10))) return [];
+    const level = Number.isFinite(most) ? decibels(most) : null;
+    return [{ between: [first, name], mic: mic.name, level, shared: false }];
+  });
+}
+
+/**
+ * Energy of the part over the mic's wanted sound, both after its filters and in those octaves that lie within 20 dB of the
+ * part's strongest at this mic. Infinite where the wanted sound has nothing there; null where one of the two does not sound.
+ */
+function carriedIn(scene: Scene, listening: Listening, part: number, { sounds }: Passage): number | null {
+  const sounding = (sources: readonly number[]) => sources.filter((source) => sounds[source]);
+  const own = sounding(listening.mic.wanted);
+  const wanted = heard(listening, own, { filtered: true });
+  const carried = heard(listening, sounding(scene.parts[part]?.sources ?? []), { filtered: true });
+  const floor = 10 ** (HEARD / 10) * allBands(wanted);
+  if (own.length === 0 || allBands(carried) <= 0 || allBands(carried) < floor) return null;
+  const octaves = weightsFor('own', carried);
+  return weightedSum(carried, octaves) / weightedSum(wanted, octaves);
+}
+
+const partsOf = (scene: Scene, { wanted }: Mic): number[] => [
+  ...new Set(wanted.flatMap((source) => scene.sources[source]?.part ?? [])),
+];

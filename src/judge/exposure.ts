@@ -1,0 +1,130 @@
+/** Dose by NIOSH and OSHA. */
+import { decibels, energyOf } from '../acoustics/bands.ts';
+import type { Finding } from '../finding.ts';
+import type { Player, Scene } from '../scene/scene.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+import { earWith } from './hearing.ts';
+import { type Verdict, verdictOf } from './verdict.ts';
+
+export type ExposureRow = {
+  readonly player: string;
+  /** Minutes a day, playing without a break; null where nothing sounds at that ear. */
+  readonly minutes: number | null;
+  /** The same by the table of OSHA: 90 dBA for 8 h, 5 dB exchange. */
+  readonly minutesOsha: number | null;
+  /** LAeq over all passages, each taken as equally long, dBA; null where nothing sounds at that ear. */
+  readonly level: number | null;
+  /** The loudest passage; its name is null where the plan has none. */
+  readonly loudest: { readonly passage: string | null; readonly level: number } | null;
+  /** What the headphones bring themselves, dBA: counted in `level`. Null where none are worn or the plan gives no level. */
+  readonly cueLevel: number | null;
+  /** How far under the level at which the session would just be allowed, dB; null without `session-length`. */
+  readonly margin: number | null;
+  readonly verdict: Verdict | null;
+  readonly remark: string | null;
+};
+
+/**
+ * Sound by air, own instrument included, less what headphones hold off, plus their own level where the plan gives it. Heads
+ * are left out: the ears are one point, and one ear may get some dB more. `ears` is `earTransfer`.
+ */
+export function exposure(scene: Scene, ears: Transfer): ExposureRow[] {
+  return scene.players.map((player, index) => {
+    const ear = earWith(scene, ears, index);
+    const cueLevel = player.cue.wearing === 'none' ? null : player.cue.level;
+    const cue = cueLevel === null ? 0 : energyOf(cueLevel);
+    const passages = scene.passages.map(({ name, sounds }) => ({
+      passage: name,
+      energy: cue + ear(sounds.flatMap((is, i) => (is ? [i] : []))),
+    }));
+    const mean = passages.reduce((sum, { energy }) => sum + energy, 0) / Math.max(1, passages.length);
+    const level = mean > 0 ? decibels(mean) : null;
+    return {
+      player: player.name,
+      ...timesAt(level, scene.limits.sessionLength),
+      level,
+      loudest: loudestOf(passages),
+      cueLevel,
+      remark: remarkOn(player),
+    };
+  });
+}
+
+function timesAt(
+  level: number | null,
+  seconds: number | null,
+): Pick<ExposureRow, 'minutes' | 'minutesOsha' | 'margin' | 'verdict'> {
+  if (level === null) return { minutes: null, minutesOsha: null, margin: null, verdict: null };
+  const margin = seconds === null ? null : levelAllowedFor(NIOSH, seconds / 60) - level;
+  return {
+    minutes: safeMinutes(NIOSH, level),
+    minutesOsha: safeMinutes(OSHA, level),
+    margin,
+    verdict: margin === null ? null : verdictOf(margin),
+  };
+}
+
+function loudestOf(
+  passages: readonly { readonly passage: string | null; readonly energy: number }[],
+): ExposureRow['loudest'] {
+  const [first] = [...passages].sort((a, b) => b.energy - a.energy);
+  return first && first.energy > 0 ? { passage: first.passage, level: decibels(first.energy) } : null;
+}
+
+function remarkOn({ cue }: Player): string | null {
+  if (cue.wearing === 'none' || cue.level !== null) return null;
+  return 'what the headphones play comes on top: the plan gives no level for it';
+}
+
+// What a day with people in a room calls for besides sound: each word once, where the plan gives cause.
+
+/** Cautions on booths, ways out, standing screens and mains, at the first entry of the plan that gives cause. */
+export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {
+  const booth = rooms.find((room, i) => room.booth && players.some((player) => player.room === i));
+  const baffle = panels.find((panel) => panel.booth === null);
+  const mains = sources.find(({ instrument }) => instrument !== null && OFF_THE_MAINS.test(instrument));
+  return [
+    ...(booth ? [caution(booth, `${booth.name} is closed: ${AIR}`)] : []),
+    ...(baffle ? [caution(baffle, WAYS_OUT), caution(baffle, STANDING)] : []),
+    ...(mains ? [caution(mains, MAINS)] : []),
+  ];
+}
+
+/** Names of the catalogue for what takes mains. */
+const OFF_THE_MAINS = /(^|-)(amp|wedge|loudspeaker)$|^practice-organ$/;
+
+const AIR =
+  'it warms up and its air is used up faster than in a room; open the door between takes and leave it when it gets close';
+
+const WAYS_OUT = 'baffles and cables: keep the ways to every exit free, and tape down what lies across them';
+
+const STANDING = 'baffles that stand free or are heavy: secure them so that nobody can knock them over';
+
+const MAINS =
+  'mains for amplifiers and loudspeakers: tested leads, a residual-current device, no liquids near them';
+
+function caution({ path }: Pick<Finding, 'path'>, message: string): Finding {
+  return { code: 'CAUTION', severity: 'warning', path, message };
+}
+
+// Criteria for noise at work: a level for eight hours, and by how many dB less or more time doubles or halves.
+
+type Criterion = { readonly level: number; readonly exchange: number };
+
+/** NIOSH (1998), publication 98-126. */
+export const NIOSH: Criterion = { level: 85, exchange: 3 };
+
+/** 29 CFR 1910.95, appendix A, table G-16a. */
+export const OSHA: Criterion = { level: 90, exchange: 5 };
+
+const DAY = 480;
+
+/** Minutes a day at a level in dBA: 480 / 2^((L − criterion)/exchange). May be more than a day has. */
+export function safeMinutes({ level, exchange }: Criterion, dBA: number): number {
+  return DAY / 2 ** ((dBA - level) / exchange);
+}
+
+/** Level in dBA at which so many minutes a day are just allowed. */
+export function levelAllowedFor({ level, exchange }: Criterion, minutes: number): number {
+  return level + exchange * Math.log2(DAY / minutes);
+}

@@ -1,0 +1,417 @@
+/** Who hears whom, headphones, cues. */
+import { bands, decibels, energyOf, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
+import { OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
+import {
+  type Capsule,
+  type Mic,
+  OUTSIDE,
+  type Passage,
+  type Player,
+  type Scene,
+  type Source,
+  type Wearing,
+} from '../scene/scene.ts';
+import { type Stage, speakerOf, stageOf } from '../transfer/prepared-scene.ts';
+import { energyAt, PAIR_SIZE, pairEnergy, type Transfer, transferOn } from '../transfer/transfer.ts';
+import { quietestOf } from './inputs.ts';
+import { heard, listenAt } from './signal-to-bleed.ts';
+import { type Verdict, verdictOf } from './verdict.ts';
+
+// What headphones leak into the microphones: the click in a quiet singer's mic, foreseen.
+export type PhonesLeakRow = {
+  readonly player: string;
+  /** A pair's capsules together. */
+  readonly mic: string;
+  /** Of what leaks, dB unweighted, before the channel's filters; null where nothing gets there. */
+  readonly level: number | null;
+  /** Re the mic's wanted sound in its quietest passage, in the octaves the mic is judged in, after its filters, dB. */
+  readonly leak: number | null;
+  readonly passage: string | null;
+  /** True from 40 dB under the wanted sound on. */
+  readonly audible: boolean;
+  /** At the wearer's ear, dBA; guessed where the plan gives none. */
+  readonly cueLevel: number;
+  readonly guessed: boolean;
+};
+
+/** Level of a cue where the plan gives none, dBA. Common practice, no source. */
+const USUAL = 85;
+
+/** From here on a leak deserves a word, dB re the wanted sound. Common practice, no source. */
+const AUDIBLE = -40;
+
+/**
+ * A row for each wearer of headphones that leak and each microphone but lines. The cue is taken alike in all octaves, and the
+ * headphones as a point that speaks all round from where the ears are.
+ */
+export function phonesLeak(scene: Scene, result: Transfer): PhonesLeakRow[] {
+  const wearers = scene.players.filter(({ cue }) => cue.leak !== null);
+  const leaking = leakTransfer(scene, result, wearers.map(phonesOf));
+  return wearers.flatMap((wearer, phones) =>
+    scene.mics
+      .filter(({ line }) => !line)
+      .map((mic) => rowOf(scene, result, { wearer, phones, mic, leaking })),
+  );
+}
+
+/** Sound power of what leaks: `W = 4π·p²` at 1 m, p² the even cue at the ear less the kind's leak. */
+function phonesOf(player: Player): Source {
+  const atEar = energyOf(player.cue.level ?? USUAL) / weightedSum(sameInAllBands(1), WEIGHTS.A);
+  return {
+    name: player.name,
+    path: player.path,
+    instrument: null,
+    player: null,
+    kit: null,
+    part: -1,
+    repeats: false,
+    power: bands((band) => 4 * Math.PI * atEar * (player.cue.leak?.[band] ?? 0)),
+    measured: player.cue.level !== null,
+    directivity: OMNIDIRECTIONAL,
+    radius: 0,
+    points: [{ at: player.ears, axis: [0, 0, 1], room: player.room, share: 1 }],
+    cover: null,
+    lowestNote: 0,
+    closest: 0,
+    crest: 0,
+  };
+}
+
+/** Energies of the headphones alone, beside the scene's own sources so that covers keep whom they belong to. */
+function leakTransfer(scene: Scene, { stage, capsules }: Transfer, phones: readonly Source[]): Transfer {
+  const own = scene.sources.length;
+  const speakers = [...stage.speakers, ...phones.map((one) => speakerOf(one, stage))];
+  const joined = { ...stage, scene: { ...scene, sources: [...scene.sources, ...phones] }, speakers };
+  const energy = new Float64Array(phones.length * capsules * PAIR_SIZE);
+  for (let pair = 0; pair < phones.length * capsules; pair++) {
+    const into = energy.subarray(pair * PAIR_SIZE, (pair + 1) * PAIR_SIZE);
+    pairEnergy(into, joined, own + Math.floor(pair / capsules), pair % capsules);
+  }
+  return { sources: phones.length, capsules, energy, stage: joined };
+}
+
+type Pairing = {
+  readonly wearer: Player;
+  readonly phones: number;
+  readonly mic: Mic;
+  readonly leaking: Transfer;
+};
+
+function rowOf(scene: Scene, result: Transfer, { wearer, phones, mic, leaking }: Pairing): PhonesLeakRow {
+  const listening = listenAt(leaking, mic, mic.capsules);
+  const { weighting } = scene.limits;
+  const quietest = quietestOf(listenAt(result, mic, mic.capsules), scene.passages, {
+    filtered: true,
+    weighting,
+  });
+  const weights = quietest?.weights ?? sameInAllBands(0);
+  const leaked = weightedSum(heard(listening, [phones], { filtered: true }), weights);
+  const leak = quietest && leaked > 0 ? decibels(leaked / quietest.energy) : null;
+  const total = weightedSum(heard(listening, [phones], { filtered: false }), WEIGHTS.Z);
+  return {
+    player: wearer.name,
+    mic: mic.name,
+    level: total > 0 ? decibels(total) : null,
+    leak,
+    passage: quietest?.passage ?? null,
+    audible: leak !== null && leak >= AUDIBLE,
+    cueLevel: wearer.cue.level ?? USUAL,
+    guessed: wearer.cue.level === null,
+  };
+}
+
+// The cue list: what everyone's headphones must carry.
+
+export type CueRow = {
+  readonly player: string;
+  readonly listener: boolean;
+  readonly wearing: Wearing;
+  /** Whom the headphones must carry. */
+  readonly carries: readonly string[];
+  /** Who can be heard by air, but hardly: more of them helps. */
+  readonly helps: readonly string[];
+  /** True where the headphones shut out what he plays himself: his own sound belongs in them too. */
+  readonly himself: boolean;
+};
+
+/**
+ * Whom he must hear by the plan's limits, else everyone who sounds in his passages, as far as he does not hear them by air.
+ * Everyone who wears headphones has a row; who wears none, where he would need them: a player for whomever he does not hear,
+ * a listener only for what the limits demand.
+ */
+export function cueList(
+  { players, sources }: Pick<Scene, 'players' | 'sources'>,
+  hearing: Hearing,
+): CueRow[] {
+  return players.flatMap(({ name, listener, cue }, index): CueRow[] => {
+    const own = <Row extends { readonly player: string }>(rows: readonly Row[]): Row[] =>
+      rows.filter(({ player }) => player === name);
+    const { wearing, hearsByAir } = cue;
+    const plays = sources.some(({ player }) => player === index);
+    const wanted = needsOf(own(hearing.rows), own(hearing.limits), listener && wearing === 'none');
+    if (wearing === 'none' && wanted.carries.length === 0) return [];
+    return [{ player: name, listener, wearing, ...wanted, himself: plays && !hearsByAir }];
+  });
+}
+
+function needsOf(
+  rows: readonly HearsRow[],
+  limits: readonly HearLimitRow[],
+  onlyLimits: boolean,
+): Pick<CueRow, 'carries' | 'helps'> {
+  if (limits.length > 0) {
+    const carries = limits.filter(({ needsCue }) => needsCue).map(({ whom }) => whom);
+    return { carries, helps: [] };
+  }
+  if (onlyLimits) return { carries: [], helps: [] };
+  const whom = (how: HearsRow['hears']) => rows.filter(({ hears }) => hears === how).map((row) => row.whom);
+  return { carries: whom('does not hear'), helps: whom('strains to hear') };
+}
+
+export type HearsRow = {
+  readonly player: string;
+  readonly listener: boolean;
+  readonly whom: string;
+  /** The passage it is judged in, of those in which both sound the worst; null where the plan has none. */
+  readonly passage: string | null;
+  /** At the ear, past what is worn, dBA; null where nothing gets there. */
+  readonly level: number | null;
+  /** Over everything else at that ear, dB; null where nothing gets there. */
+  readonly ratio: number | null;
+  readonly hears: Heard;
+  /** What the figures do not say, in words. */
+  readonly remark: string | null;
+};
+
+/** A demand of the plan, for a person, a kit or a single source. */
+export type HearLimitRow = Omit<HearsRow, 'hears'> & {
+  /** How far over the level from which one counts as heard, dB; null where it is not judged or nothing gets there. */
+  readonly margin: number | null;
+  /** Null where it is not by air that he is to hear: the headphones he wears must carry it. */
+  readonly verdict: Verdict | null;
+  /** True where headphones must carry it. */
+  readonly needsCue: boolean;
+};
+
+export type Hearing = { readonly rows: readonly HearsRow[]; readonly limits: readonly HearLimitRow[] };
+
+/**
+ * Every player and listener with everyone who sounds together with him; who never does is left out. `ears` is `earTransfer`.
+ * Thresholds are common practice, no source; heads are left out, and what comes over headphones masks nothing.
+ */
+export function judgeHearing(scene: Scene, ears: Transfer): Hearing {
+  const sounders = soundersOf(scene);
+  return {
+    rows: scene.players.flatMap((_, player) => rowsOf(scene, ears, player, sounders)),
+    limits: scene.limits.hear.map((limit) => limitRow(scene, ears, limit, sounders)),
+  };
+}
+
+function rowsOf(scene: Scene, ears: Transfer, index: number, sounders: readonly Sounder[]): HearsRow[] {
+  const player = scene.players[index];
+  if (!player) return [];
+  const own = sounders.find((one) => one.player === index)?.sources ?? [];
+  const { wearing, hearsByAir } = player.cue;
+  return sounders.flatMap((whom) => {
+    const heard = whom.player === index ? null : worstOf(scene, ears, index, { own, whom: whom.sources });
+    if (!heard) return [];
+    const row = { player: player.name, listener: player.listener, whom: whom.name, ...heard };
+    if (!hearsByAir) return [{ ...row, hears: 'does not hear' as const, remark: `wears ${NAMES[wearing]}` }];
+    return [{ ...row, hears: hearsIn(heard.ratio), remark: remarkOn(heard.ratio, wearing) }];
+  });
+}
+
+function limitRow(
+  scene: Scene,
+  ears: Transfer,
+  { player: index, whom, sources }: Scene['limits']['hear'][number],
+  sounders: readonly Sounder[],
+): HearLimitRow {
+  const player = scene.players[index] as Scene['players'][number];
+  const { wearing, hearsByAir } = player.cue;
+  const own = sounders.find((one) => one.player === index)?.sources ?? [];
+  const all = withWedges(scene, sources);
+  const heard =
+    worstOf(scene, ears, index, { own, whom: all }) ?? worstOf(scene, ears, index, { own: [], whom: all });
+  const row = { player: player.name, listener: player.listener, whom };
+  if (!heard) return { ...row, ...NEVER };
+  const margin = heard.ratio === null ? null : heard.ratio - LISTENS;
+  const met = hearsByAir && margin !== null && margin >= 0;
+  if (!met && wearing !== 'none') return { ...row, ...heard, ...OVER_HEADPHONES };
+  const verdict = margin === null ? 'short' : verdictOf(margin);
+  return { ...row, ...heard, margin, verdict, needsCue: !met, remark: remarkOn(heard.ratio, wearing) };
+}
+
+const NEVER = {
+  ...{ passage: null, level: null, ratio: null, margin: null, verdict: null, needsCue: false },
+  remark: 'sounds in no passage: not judged',
+} as const;
+
+const OVER_HEADPHONES = {
+  ...{ margin: null, verdict: null, needsCue: true },
+  remark: 'not by air: the headphones must carry it',
+} as const;
+
+/** A loudspeaker that repeats the whole of a part counts with it. */
+function withWedges({ sources: all }: Scene, sources: readonly number[]): number[] {
+  const parts = new Set(sources.map((i) => all[i]?.part));
+  return all.flatMap(({ repeats, part }, i) =>
+    sources.includes(i) || (repeats && parts.has(part)) ? [i] : [],
+  );
+}
+
+function remarkOn(ratio: number | null, wearing: Scene['players'][number]['cue']['wearing']): string | null {
+  if (ratio === null) return 'nothing of it gets there';
+  return wearing === 'one-off' ? 'with one ear' : null;
+}
+
+const NAMES = {
+  closed: 'closed headphones',
+  open: 'open headphones',
+  'one-off': 'one cup off',
+  'in-ear': 'in-ear phones',
+  none: 'nothing',
+} as const;
+
+// Whoever sounds, as one hears them: a person with all he plays, a kit, or a source that nobody here plays.
+
+type Sounder = {
+  readonly name: string;
+  /** Who plays it, or null. */
+  readonly player: number | null;
+  /** All of it, loudspeakers that repeat it included: a singer in a wedge is that singer. */
+  readonly sources: readonly number[];
+};
+
+/** In the order of the scene. */
+function soundersOf({ players, sources }: Pick<Scene, 'players' | 'sources'>): Sounder[] {
+  const own = sources.flatMap((source, i) => (source.repeats ? [] : [{ source, i, name: nameOf(source) }]));
+  const names = [...new Set(own.map(({ name }) => name))];
+  return names.map((key) => {
+    const members = own.filter(({ name }) => name === key);
+    const parts = new Set(members.map(({ source }) => source.part));
+    const { player, kit, name } = (members[0] as (typeof members)[0]).source;
+    return {
+      name: player === null ? (kit ?? name) : (players[player]?.name ?? name),
+      player,
+      sources: sources.flatMap((source, i) =>
+        members.some((member) => member.i === i) || (source.repeats && parts.has(source.part)) ? [i] : [],
+      ),
+    };
+  });
+}
+
+/** The same for all that belongs together. Names hold no line break. */
+const nameOf = ({ player, kit, name }: Source): string =>
+  player === null ? (kit ?? name) : `player\n${player}`;
+
+// How well some sources come through at an ear, passage by passage, and the words for it.
+
+export type Heard = 'hears' | 'strains to hear' | 'does not hear';
+
+/** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
+export const LISTENS = -8;
+
+const STRAINS = -15;
+
+function hearsIn(ratio: number | null): Heard {
+  if (ratio === null || ratio < STRAINS) return 'does not hear';
+  return ratio >= LISTENS ? 'hears' : 'strains to hear';
+}
+
+/** Noise of a room that the plan gives none for, dBA: a quiet one. A guess, from memory. */
+const QUIET = 25;
+
+type InPassage = {
+  readonly passage: string | null;
+  /** dBA, null where nothing gets there. */
+  readonly level: number | null;
+  /** Over everything else that sounds and the room's noise, dB; null where nothing gets there. */
+  readonly ratio: number | null;
+};
+
+/**
+ * The worst of the passages in which both sound, or all of theirs for one who plays nothing himself; null where they never
+ * meet. Own instruments are among everything else.
+ */
+function worstOf(
+  scene: Scene,
+  ears: Transfer,
+  player: number,
+  { own, whom }: { readonly own: readonly number[]; readonly whom: readonly number[] },
+): InPassage | null {
+  const ear = earWith(scene, ears, player);
+  const noise = energyOf(scene.rooms[scene.players[player]?.room ?? OUTSIDE]?.noise ?? QUIET);
+  const together = scene.passages.filter(
+    ({ sounds }) => whom.some((i) => sounds[i]) && (own.length === 0 || own.some((i) => sounds[i])),
+  );
+  const all = together.map((passage) => inPassage(passage, ear, whom, noise));
+  return all.reduce<InPassage | null>((a, b) => (a === null || rank(b) < rank(a) ? b : a), null);
+}
+
+const rank = ({ ratio }: InPassage): number => ratio ?? Number.NEGATIVE_INFINITY;
+
+function inPassage({ name, sounds }: Passage, ear: Ear, whom: readonly number[], noise: number): InPassage {
+  const sounding = sounds.flatMap((is, i) => (is ? [i] : []));
+  const among = new Set(whom);
+  const theirs = ear(sounding.filter((i) => among.has(i)));
+  if (theirs <= 0) return { passage: name, level: null, ratio: null };
+  const rest = noise + ear(sounding.filter((i) => !among.has(i)));
+  return { passage: name, level: decibels(theirs), ratio: decibels(theirs / rest) };
+}
+
+// What everyone's ears get of every source, by air: computed once and read by whoever judges hearing or exposure.
+
+/** Energies of every source at each player's ears: capsule i is player i, before headphones. `stage` is the scene's own. */
+export function earTransfer(scene: Scene, stage: Stage = stageOf(scene)): Transfer {
+  const listening = { ...scene, capsules: scene.players.map(earOf), mics: scene.players.map(earMic) };
+  return transferOn({ ...stage, scene: listening });
+}
+
+/** A-weighted energy of some sources. */
+type Ear = (sources: readonly number[]) => number;
+
+/** What reaches a player's ear, past the headphones worn. */
+export function earWith({ players }: Scene, ears: Transfer, player: number): Ear {
+  const passes = players[player]?.cue.passes;
+  const weights = bands((band) => (WEIGHTS.A[band] ?? 0) * (passes?.[band] ?? 1));
+  const ofOne = (source: number) =>
+    weightedSum(
+      bands((band) => energyAt(ears, source, player, band)),
+      weights,
+    );
+  return (sources) => sources.reduce((sum, source) => sum + ofOne(source), 0);
+}
+
+/** The ears as one omnidirectional point, without the head between them. */
+const earOf = (player: Player, index: number): Capsule => ({
+  name: player.name,
+  mic: index,
+  at: player.ears,
+  aim: [0, 0, 1],
+  room: player.room,
+  pattern: { name: 'omni', a: sameInAllBands(1), table: null },
+  nullFloor: sameInAllBands(0),
+  proximity: false,
+  ree: sameInAllBands(1),
+});
+
+const earMic = (player: Player, index: number): Mic => ({
+  name: player.name,
+  path: player.path,
+  purpose: 'room',
+  line: false,
+  capsules: [index],
+  stereo: null,
+  wanted: [],
+  ignored: [],
+  limit: 0,
+  limitFrom: '',
+  mix: 0,
+  highPass: null,
+  lowPass: null,
+  filter: null,
+  inside: null,
+  switchable: [],
+  channels: [],
+});

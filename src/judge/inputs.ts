@@ -1,0 +1,127 @@
+/** Peaks, pads, noise. */
+import { type Bands, decibels, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
+import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+import { heard, type Listening, listenAt, sidesOf, weightsFor } from './signal-to-bleed.ts';
+
+// What a microphone brings to its input: the highest peak, and how far the quietest wanted sound stands over noise.
+export type InputRow = {
+  /** A capsule: "overheads.left" of a pair. */
+  readonly mic: string;
+  /** The highest peak, wanted or bleed; null where nothing gets there. */
+  readonly peak: Peak | null;
+  /** Whether the input wants a pad: from 130 dB on; close to it from 125. */
+  readonly pad: 'pad' | 'pad at hand' | null;
+  /** Level of the wanted sound in its quietest passage, dBA; null where there never is any. */
+  readonly signal: number | null;
+  readonly quietest: string | null;
+  /** Noise of the room as this pattern hears it, dBA, and the signal over it, dB; null where the plan gives none. */
+  readonly noise: number | null;
+  readonly overNoise: number | null;
+  /** The same for the noise of the microphone itself; null where unknown. */
+  readonly selfNoise: number | null;
+  readonly overSelfNoise: number | null;
+};
+
+type Peak = {
+  /** Level of the loudest source plus its crest, dB unweighted, as the mic hears it. */
+  readonly level: number;
+  readonly source: string;
+  readonly wanted: boolean;
+  readonly passage: string | null;
+  /** True where the crest is a guess. */
+  readonly guessed: boolean;
+};
+
+/** From here on an input wants a pad, or one at hand, dB. Common practice, no source. */
+const PAD = 130;
+
+const PAD_AT_HAND = 125;
+
+export function inputLevels(scene: Scene, result: Transfer): InputRow[] {
+  return scene.capsules.map((capsule, index) => {
+    const mic = scene.mics[capsule.mic] as Mic;
+    const listening = listenAt(result, mic, [index]);
+    const peak = peakOf(scene, listening);
+    return { mic: capsule.name, peak, pad: padFor(peak), ...overNoises(scene, capsule, listening) };
+  });
+}
+
+function padFor(peak: Peak | null): InputRow['pad'] {
+  if (!peak || peak.level < PAD_AT_HAND) return null;
+  return peak.level >= PAD ? 'pad' : 'pad at hand';
+}
+
+/** Crest of a source that the catalogue says nothing of, dB: the middle of the usual 10 to 20, from memory. */
+const USUAL_CREST = 15;
+
+/** Peaks of several sources hardly ever meet: the highest single one counts, mates of a kit and of a part included. */
+function peakOf({ sources, passages }: Scene, listening: Listening): Peak | null {
+  const { mic } = listening;
+  const levels = sources.map((_, i) => weightedSum(heard(listening, [i], { filtered: false }), WEIGHTS.Z));
+  const all = passages.flatMap(({ name, sounds }) =>
+    sources.flatMap((source, i): Peak[] => {
+      const energy = levels[i] ?? 0;
+      if (!sounds[i] || energy <= 0) return [];
+      const guessed = source.crest <= 0;
+      const level = decibels(energy) + (guessed ? USUAL_CREST : source.crest);
+      return [{ level, source: source.name, wanted: mic.wanted.includes(i), passage: name, guessed }];
+    }),
+  );
+  return all.reduce<Peak | null>((a, b) => (a === null || b.level > a.level ? b : a), null);
+}
+
+type OverNoises = Pick<
+  InputRow,
+  'signal' | 'quietest' | 'noise' | 'overNoise' | 'selfNoise' | 'overSelfNoise'
+>;
+
+function overNoises({ rooms, passages }: Scene, capsule: Capsule, listening: Listening): OverNoises {
+  const quietest = quietestOf(listening, passages, { filtered: false, weighting: 'A' });
+  const signal = quietest && decibels(quietest.energy);
+  const inRoom = rooms[capsule.room]?.noise ?? null;
+  const noise = inRoom === null ? null : inRoom + decibels(capsule.ree[AT_1K] ?? 1);
+  const selfNoise = capsule.pattern.selfNoise ?? null;
+  return {
+    signal,
+    quietest: quietest?.passage ?? null,
+    noise,
+    overNoise: over(signal, noise),
+    selfNoise,
+    overSelfNoise: over(signal, selfNoise),
+  };
+}
+
+/** Noise comes from all sides; what it weighs by band is unknown, and the A curve listens about here. */
+const AT_1K = 4;
+
+const over = (signal: number | null, noise: number | null): number | null =>
+  signal === null || noise === null ? null : signal - noise;
+
+// The passage in which a mic gets least of what it is for.
+
+type Quietest = {
+  /** Null where the plan has no passages. */
+  readonly passage: string | null;
+  /** Of each band, by the weighting asked for. */
+  readonly weights: Bands;
+  /** Weighted energy of the wanted sound. */
+  readonly energy: number;
+};
+
+type How = { readonly filtered: boolean; readonly weighting: Limits['weighting'] };
+
+/** Null where the mic never gets anything of what it is for. */
+export function quietestOf(
+  listening: Listening,
+  passages: readonly Passage[],
+  { filtered, weighting }: How,
+): Quietest | null {
+  const all = passages.flatMap((passage): Quietest[] => {
+    const wanted = heard(listening, sidesOf(listening.mic, passage).wanted, { filtered });
+    const weights = weightsFor(weighting, wanted);
+    const energy = weightedSum(wanted, weights);
+    return energy > 0 ? [{ passage: passage.name, weights, energy }] : [];
+  });
+  return all.reduce<Quietest | null>((a, b) => (a === null || b.energy < a.energy ? b : a), null);
+}

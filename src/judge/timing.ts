@@ -1,0 +1,356 @@
+/** Arrival times, combs, delays. */
+import { BAND_COUNT, decibels } from '../acoustics/bands.ts';
+import type { Mic, Scene } from '../scene/scene.ts';
+import type { Share } from '../transfer/path-energy.ts';
+import type { Stage } from '../transfer/prepared-scene.ts';
+import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
+import { type Mix, mixOf } from './ghost.ts';
+
+type TimingOptions = {
+  /** A mic counts that carries a part within so many dB of the part's own mic, both as they stand in the mix. */
+  readonly reach?: number;
+  /** Samples per second. */
+  readonly sampleRate?: number;
+};
+
+export const USUAL_REACH = 20;
+
+export const USUAL_RATE = 48000;
+
+export type TimingRow = Comb & {
+  readonly part: string;
+  /** The source of the part that is strongest at the other mic. */
+  readonly source: string;
+  readonly own: string;
+  readonly other: string;
+  /** The source at the other mic re its own, in the mix, dB. */
+  readonly level: number;
+  /** How much later it reaches the other, s; negative where it comes earlier. */
+  readonly late: number;
+  readonly samples: number;
+  /** One of the two hears it on a rear lobe, upside down. */
+  readonly flipped: boolean;
+  /** What brings both together: this mic delayed by so much; null where they are. */
+  readonly align: { readonly mic: string; readonly by: number } | null;
+};
+
+export type Timings = {
+  /** Samples per second that `samples` counts. */
+  readonly sampleRate: number;
+  /** Deepest ripple first. */
+  readonly rows: readonly TimingRow[];
+  readonly overheads: readonly OverheadRow[];
+};
+
+export function timings(scene: Scene, result: Transfer, options: TimingOptions = {}): Timings {
+  const { reach = USUAL_REACH, sampleRate = USUAL_RATE } = options;
+  const carriers = carriersOf(scene, result, mixOf(scene, result), reach);
+  const rows = carriers.flatMap((carrier) => timingRow(scene, result, carrier, sampleRate) ?? []);
+  return {
+    sampleRate,
+    rows: rows.sort((a, b) => b.ripple - a.ripple),
+    overheads: overheadRows(scene, result, sampleRate),
+  };
+}
+
+/** Null where one of the two has no direct way to the source: there is nothing to align with. */
+function timingRow(scene: Scene, result: Transfer, carrier: Carrier, sampleRate: number): TimingRow | null {
+  const { source, own, other } = carrier;
+  const arrivals = [own, other].map(({ capsule }): Arrival | null =>
+    capsule === null ? AT_ONCE : arrivalAt(result.stage, source, capsule),
+  );
+  const [first, second] = arrivals;
+  if (!first || !second || carrier.direct === null) return null;
+  const late = (second.way - first.way) / scene.air.soundSpeed;
+  const flipped = first.rear !== second.rear;
+  const comb = combOf(carrier.direct, late, flipped);
+  const { part, name } = scene.sources[source] ?? { part: -1, name: '' };
+  return {
+    part: scene.parts[part]?.name ?? name,
+    source: name,
+    own: own.name,
+    other: other.name,
+    level: carrier.level,
+    late,
+    samples: late * sampleRate,
+    flipped,
+    align: comb.notches && { mic: late > 0 ? own.name : other.name, by: Math.abs(late) },
+    ...comb,
+  };
+}
+
+// Pairs for parts, as overheads are: the spots under them, and whether the snare stays in the middle.
+
+export type OverheadRow = {
+  readonly pair: string;
+  /** Spots for what the pair is for too. */
+  readonly spots: readonly SpotDelay[];
+  readonly snare: SnareRow | null;
+};
+
+/** A snare as far from both capsules stands in the middle of the picture, and adds up in mono. */
+type SnareRow = {
+  readonly source: string;
+  /** The capsule that has it first; null where both have it at once. */
+  readonly nearer: string | null;
+  /** How much further the other is, m. */
+  readonly apart: number;
+  /** How much later it hears it, s. */
+  readonly late: number;
+};
+
+function overheadRows(scene: Scene, result: Transfer, sampleRate: number): OverheadRow[] {
+  const pairs = scene.mics.filter(({ purpose, capsules }) => purpose === 'parts' && capsules.length > 1);
+  return pairs.flatMap((pair) => {
+    const spots = scene.mics.filter((mic) => isSpotUnder(mic, pair));
+    const delays = spotDelays(scene, result, pair, { spots, sampleRate });
+    const snare = snareUnder(scene, result, pair);
+    return delays.length > 0 || snare ? [{ pair: pair.name, spots: delays, snare }] : [];
+  });
+}
+
+const isSpotUnder = (mic: Mic, pair: Mic): boolean =>
+  mic !== pair &&
+  mic.purpose === 'parts' &&
+  mic.capsules.length < 2 &&
+  mic.wanted.every((source) => pair.wanted.includes(source));
+
+/** The first snare that the pair is for and both capsules hear directly. */
+function snareUnder(scene: Scene, { stage }: Transfer, pair: Mic): SnareRow | null {
+  const [left, right] = pair.capsules as [number, number];
+  for (const source of pair.wanted.filter((one) => isSnare(scene, one))) {
+    const [one, other] = [left, right].map((capsule) => arrivalAt(stage, source, capsule)?.way);
+    if (one === undefined || other === undefined) continue;
+    const apart = Math.abs(one - other);
+    const nearer = apart < ROUNDING ? null : one < other ? left : right;
+    return {
+      source: scene.sources[source]?.name ?? '',
+      nearer: nearer === null ? null : (scene.capsules[nearer]?.name ?? null),
+      apart,
+      late: apart / scene.air.soundSpeed,
+    };
+  }
+  return null;
+}
+
+/** m. */
+const ROUNDING = 1e-9;
+
+/** By its instrument, or by its name in a kit. */
+function isSnare(scene: Scene, source: number): boolean {
+  const { instrument, name } = scene.sources[source] ?? {};
+  return instrument === 'snare' || /(^|\.)snare/.test(name ?? '');
+}
+
+// What comes of adding a sound and its later copy: a comb of peaks and dips.
+
+/** A deeper ripple is not told apart, dB. */
+const DEEPEST_RIPPLE = 30;
+
+/** Delays below are none, s: their first notch lies far above hearing. */
+const NO_DELAY = 1e-7;
+
+type Comb = {
+  /** From peak to dip, dB, at most 30. */
+  readonly ripple: number;
+  /** True where it is more than 30 dB. */
+  readonly over: boolean;
+  /** The first two notches in Hz, as far apart as all that follow; null without a delay. */
+  readonly notches: readonly [number, number] | null;
+};
+
+/**
+ * `ratio` is the amplitude of the one over the other, `delay` in s. With one of the two upside down, as on the rear lobe of a
+ * microphone, the notches lie at 0 and 1/Δt instead of 1/(2Δt) and 3/(2Δt). Everest and Pohlmann, Master Handbook of
+ * Acoustics, p. 201.
+ */
+export function combOf(ratio: number, delay: number, flipped: boolean): Comb {
+  const depth = ripple(ratio);
+  const over = depth > DEEPEST_RIPPLE;
+  return { ripple: over ? DEEPEST_RIPPLE : depth, over, notches: notchesOf(Math.abs(delay), flipped) };
+}
+
+/** `20·lg((1+g)/|1−g|)`, g the smaller amplitude over the larger; infinite for equals. */
+function ripple(ratio: number): number {
+  const g = ratio > 1 ? 1 / ratio : ratio;
+  return 20 * Math.log10((1 + g) / (1 - g));
+}
+
+function notchesOf(delay: number, flipped: boolean): Comb['notches'] {
+  if (delay < NO_DELAY) return null;
+  return flipped ? [0, 1 / delay] : [1 / (2 * delay), 3 / (2 * delay)];
+}
+
+// Which mics carry a part besides its own, as they stand in the mix.
+
+/** One capsule, or a line. */
+type Channel = { readonly name: string; readonly mic: number; readonly capsule: number | null };
+
+type Carrier = {
+  readonly source: number;
+  readonly own: Channel;
+  readonly other: Channel;
+  /** Of the source at the other re its own, by all ways, dB. */
+  readonly level: number;
+  /** The same of the direct sound alone, as an amplitude: what combs. Null where either gets none. */
+  readonly direct: number | null;
+};
+
+/**
+ * A source's own channel is that of the mic for the fewest, and of these the one that has most of it; a mic for a kit does for
+ * those of its pieces that no other is for. Of the pieces that share it, the strongest at the other channel stands for all.
+ */
+function carriersOf(scene: Scene, result: Transfer, mix: Mix, reach: number): Carrier[] {
+  const desk = { scene, result, mix, channels: channelsOf(scene) };
+  const found = new Map<string, Carrier & { readonly amount: number }>();
+  scene.sources.forEach(({ part, repeats }, source) => {
+    const own = repeats || !everSounds(scene, source) ? null : ownChannel(desk, source);
+    if (!own) return;
+    for (const carrier of othersOf(desk, source, own)) {
+      const key = JSON.stringify([part, own.name, carrier.other.name]);
+      const before = found.get(key);
+      if (carrier.level < -reach || (before && before.amount >= carrier.amount)) continue;
+      found.set(key, carrier);
+    }
+  });
+  return [...found.values()];
+}
+
+type Desk = {
+  readonly scene: Scene;
+  readonly result: Transfer;
+  readonly mix: Mix;
+  readonly channels: readonly Channel[];
+};
+
+function channelsOf({ mics, capsules }: Scene): Channel[] {
+  return mics.flatMap(({ name, line, capsules: own }, mic): Channel[] =>
+    line
+      ? [{ name, mic, capsule: null }]
+      : own.map((capsule) => ({ name: capsules[capsule]?.name ?? name, mic, capsule })),
+  );
+}
+
+const everSounds = (scene: Scene, source: number): boolean =>
+  scene.passages.some(({ sounds }) => sounds[source]);
+
+function ownChannel(desk: Desk, source: number): Channel | null {
+  const { scene, channels } = desk;
+  const micOf = ({ mic }: Channel) => scene.mics[mic] as Mic;
+  const own = channels.filter(
+    (channel) => micOf(channel).purpose === 'parts' && micOf(channel).wanted.includes(source),
+  );
+  const fewest = Math.min(...own.map((channel) => micOf(channel).wanted.length));
+  const closest = own.filter((channel) => micOf(channel).wanted.length === fewest);
+  const ranked = closest.map((channel) => ({ channel, amount: amountIn(desk, channel, source) }));
+  ranked.sort((a, b) => b.amount - a.amount);
+  return ranked[0] && ranked[0].amount > 0 ? ranked[0].channel : null;
+}
+
+/** Every channel of another mic that gets anything of the source. */
+function othersOf(desk: Desk, source: number, own: Channel): (Carrier & { readonly amount: number })[] {
+  const amount = amountIn(desk, own, source);
+  const direct = amountIn(desk, own, source, 'direct');
+  return desk.channels.flatMap((other) => {
+    const carried = other.mic === own.mic ? 0 : amountIn(desk, other, source);
+    if (carried <= 0) return [];
+    const carriedDirect = amountIn(desk, other, source, 'direct');
+    return [
+      {
+        source,
+        own,
+        other,
+        level: decibels(carried / amount),
+        direct: direct > 0 && carriedDirect > 0 ? Math.sqrt(carriedDirect / direct) : null,
+        amount: carried,
+      },
+    ];
+  });
+}
+
+/** Energy of a source in the mix by way of one channel: all bands, of one share or all. */
+function amountIn(
+  { scene, result, mix }: Desk,
+  { mic, capsule }: Channel,
+  source: number,
+  share?: Share,
+): number {
+  if (capsule === null) return mix.held(mic, [source]);
+  const filter = scene.mics[mic]?.filter;
+  let sum = 0;
+  for (let band = 0; band < BAND_COUNT; band++) {
+    sum += energyAt(result, source, capsule, band, share) * (filter?.[band] ?? 1);
+  }
+  return sum * (mix.gains[mic] ?? 0);
+}
+
+// How much earlier each spot mic has its source than a pair that hears it from further off.
+
+export type SpotDelay = {
+  readonly spot: string;
+  /** The spot's own source that is nearest to it. */
+  readonly source: string;
+  /** The sound reaches the pair so much later, s: the delay that brings the spot to the pair. */
+  readonly late: number;
+  readonly samples: number;
+};
+
+/**
+ * Delays of the spots against a pair, each by the mean of the pair's two capsules: one delay has to do for both, and the mean
+ * halves what it misses on the worse side. Spots without a direct way to both are left out.
+ */
+export function spotDelays(
+  scene: Scene,
+  result: Transfer,
+  pair: Mic,
+  { spots, sampleRate }: { readonly spots: readonly Mic[]; readonly sampleRate: number },
+): SpotDelay[] {
+  return spots.flatMap((spot) => {
+    const ways = spot.wanted.flatMap((source) => {
+      const near = spot.line ? AT_ONCE.way : meanWay(result, spot, source);
+      const far = meanWay(result, pair, source);
+      return near === null || far === null ? [] : [{ source, near, far }];
+    });
+    const [first, ...rest] = ways;
+    if (!first) return [];
+    const { source, near, far } = rest.reduce((a, b) => (b.near < a.near ? b : a), first);
+    const late = (far - near) / scene.air.soundSpeed;
+    return [{ spot: spot.name, source: scene.sources[source]?.name ?? '', late, samples: late * sampleRate }];
+  });
+}
+
+/** Mean direct way from a source to the capsules of a mic, m; null where one of them has none. */
+function meanWay({ stage }: Transfer, { capsules }: Mic, source: number): number | null {
+  const ways = capsules.flatMap((capsule) => arrivalAt(stage, source, capsule)?.way ?? []);
+  return ways.length < capsules.length || ways.length === 0
+    ? null
+    : ways.reduce((sum, way) => sum + way, 0) / ways.length;
+}
+
+// When a source's sound reaches a capsule, and on which side of its pattern.
+
+/** Band of 1 kHz, which decides where a drifting pattern turns its sign. */
+const KILOHERTZ = 4;
+
+type Arrival = {
+  /** Length of the direct way from the source's nearest point, m. */
+  readonly way: number;
+  /** True where the mic hears it upside down: `A + B·cos θ` below 0 at 1 kHz. A measured table does not tell. */
+  readonly rear: boolean;
+};
+
+/** A line has its signal at once. */
+const AT_ONCE: Arrival = { way: 0, rear: false };
+
+/** By the shortest direct way, straight or round a corner of the room; null where there is none. */
+function arrivalAt(stage: Stage, source: number, capsule: number): Arrival | null {
+  const { table, a } = stage.scene.capsules[capsule]?.pattern ?? { table: null, a: [] };
+  const pressure = a[KILOHERTZ] ?? 1;
+  let found: Arrival | null = null;
+  eachPath(stage, source, capsule, ({ kind, length, cosArrive }) => {
+    if (kind !== 'direct' && kind !== 'bent') return;
+    if (found && found.way <= length) return;
+    found = { way: length, rear: table === null && pressure + (1 - pressure) * cosArrive < 0 };
+  });
+  return found;
+}

@@ -1,0 +1,449 @@
+/** Hypotheses that are tried. */
+import { sameInAllBands } from '../acoustics/bands.ts';
+import { efficiencyByBand } from '../acoustics/pattern.ts';
+import {
+  add,
+  angleBetween,
+  cross,
+  distance,
+  dot,
+  scale,
+  subtract,
+  turnAbout,
+  turnOnPlan,
+  unit,
+  type Vec2,
+  type Vec3,
+} from '../geometry.ts';
+import type { PlanData } from '../plan/plan.ts';
+import type { BaffleEntry, LeafEntry, PartitionEntry } from '../plan/rooms.ts';
+import type { Capsule, Mic, Scene, Source, SourcePoint } from '../scene/scene.ts';
+import { middleOf } from '../scene/source-acoustics.ts';
+import { CLOSE, type Move, shareWithin } from '../scene/vary.ts';
+import { type Stage, speakerOf } from '../transfer/prepared-scene.ts';
+import type { Cause, How, Tried } from './cause.ts';
+import { columnsOf, type Plain, predict, predictScene, withCapsules } from './diagnose.ts';
+import { cellAt, type Readings } from './readings.ts';
+
+export function* causesOf(plain: Plain, setUp: SetUp): Generator<Tried> {
+  yield* otherPatterns(plain);
+  yield* otherAims(plain);
+  yield* exchangedMics(plain);
+  yield* exchangedChannels(plain);
+  yield* otherFacings(plain, setUp.plan);
+  yield* otherSetUps(plain, setUp);
+}
+
+// Players, and what stands by itself, that face elsewhere than the plan says.
+
+type Turner = { readonly name: string; readonly pivot: Vec3; readonly sources: readonly number[] };
+
+/** In steps of 15° to 180°; `plan` says which microphones go by their source. */
+function* otherFacings(plain: Plain, plan: PlanData): Generator<Tried> {
+  for (const turner of turnersOf(plain.scene)) {
+    for (let degrees = STEP; degrees <= 180; degrees += STEP) {
+      for (const toward of degrees === 180 ? (['right'] as const) : (['left', 'right'] as const)) {
+        const how = { degrees, toward };
+        for (const predicted of turned(plain, plan, turner, toward === 'right' ? degrees : -degrees))
+          yield { cause: { kind: 'facing', about: [turner.name], how }, predicted };
+      }
+    }
+  }
+}
+
+/** Sections, which are many points, do not turn as one. */
+function turnersOf({ players, sources }: Scene): Turner[] {
+  const own = players.map(({ name, at }, player) => ({
+    name,
+    pivot: at,
+    sources: indices(sources, (source) => source.player === player && source.path[0] !== 'sources'),
+  }));
+  const alone = sources.flatMap(({ name, path, points }, i) =>
+    path[0] === 'sources' && points.length === 1 ? [{ name, pivot: middleOf(points), sources: [i] }] : [],
+  );
+  return [...own, ...alone].filter((turner) => turner.sources.length > 0);
+}
+
+const indices = (sources: readonly Source[], holds: (source: Source) => boolean): number[] =>
+  sources.flatMap((source, i) => (holds(source) ? [i] : []));
+
+/** As microphones may follow in two ways; none where the instrument would go through a wall or a screen. */
+function turned(plain: Plain, plan: PlanData, { pivot, sources }: Turner, degrees: number): Float64Array[] {
+  const { scene } = plain;
+  const move: Move = (at, share) => add(pivot, turnOnPlan(subtract(at, pivot), degrees * share));
+  const points = sources.flatMap((i) => scene.sources[i]?.points ?? []);
+  if (shareWithin(scene, points, move) < 1) return [];
+  const around = new Map(sources.map((i) => [i, turnedSource(scene.sources[i] as Source, move, degrees)]));
+  const { along, beside } = followers(scene, plan, around, { move, degrees });
+  return (along.size === 0 ? [along] : [along, beside]).map((riding) => levelsWith(plain, around, riding));
+}
+
+function levelsWith(
+  { stage, readings, predicted }: Plain,
+  around: ReadonlyMap<number, Source>,
+  riding: ReadonlyMap<number, Capsule>,
+): Float64Array {
+  const other = stageWith(stage, around, riding);
+  const rows = [...readings.rows.keys()].filter((row) =>
+    readings.rows[row]?.sources.some((i) => around.has(i)),
+  );
+  const byRow = predict(other, readings, { rows, base: predicted });
+  return predict(other, readings, { columns: columnsOf(readings, riding), base: byRow });
+}
+
+const turnedSource = (source: Source, move: Move, degrees: number): Source => ({
+  ...source,
+  points: source.points.map(
+    (point): SourcePoint => ({ ...point, at: move(point.at, 1), axis: turnOnPlan(point.axis, degrees) }),
+  ),
+});
+
+function stageWith(
+  stage: Stage,
+  around: ReadonlyMap<number, Source>,
+  riding: ReadonlyMap<number, Capsule>,
+): Stage {
+  const scene = {
+    ...stage.scene,
+    sources: stage.scene.sources.map((source, i) => around.get(i) ?? source),
+    capsules: stage.scene.capsules.map((capsule, i) => riding.get(i) ?? capsule),
+  };
+  const speakers = stage.speakers.map((speaker, i) => {
+    const source = around.get(i);
+    return source ? speakerOf(source, stage) : speaker;
+  });
+  return { ...stage, scene, speakers };
+}
+
+// Microphones that go by a source, when a player turns with it.
+
+/** The turn of a source: each point of what turns, and by how many degrees. */
+type Turn = { readonly move: Move; readonly degrees: number };
+
+type Followers = {
+  /** Those close turn along, those further away that look at the source go on looking at it: as if set up by the player. */
+  readonly along: ReadonlyMap<number, Capsule>;
+  /** Those close keep their side of the source, those further away stay as they are. */
+  readonly beside: ReadonlyMap<number, Capsule>;
+};
+
+function followers(scene: Scene, plan: PlanData, around: ReadonlyMap<number, Source>, turn: Turn): Followers {
+  const along = new Map<number, Capsule>();
+  const beside = new Map<number, Capsule>();
+  for (const mic of scene.mics) {
+    const shift = mic.purpose === 'parts' ? shiftOf(scene, mic, around) : null;
+    if (!shift) continue;
+    const isClose = plan.mics.get(mic.name)?.near !== undefined || shift.away < CLOSE;
+    for (const i of mic.capsules) {
+      const capsule = scene.capsules[i] as Capsule;
+      if (isClose) {
+        along.set(i, turnedAlong(capsule, turn));
+        beside.set(i, { ...capsule, at: add(capsule.at, subtract(shift.to, shift.from)) });
+      } else if (shift.looks) along.set(i, lookingOn(capsule, shift));
+    }
+  }
+  return { along, beside };
+}
+
+/** Whence and whither a mic's own source goes, as seen from the middle of its capsules. */
+type Shift = {
+  readonly middle: Vec3;
+  readonly from: Vec3;
+  readonly to: Vec3;
+  readonly away: number;
+  /** Whether it looks straight at the source. */
+  readonly looks: boolean;
+};
+
+/** A mic aims at what it looks at to within this, degrees. */
+const STRAIGHT = 1;
+
+/** Null where what turns is not what the mic is for. */
+function shiftOf({ sources, capsules }: Scene, mic: Mic, around: ReadonlyMap<number, Source>): Shift | null {
+  const turning = mic.wanted.filter((i) => around.has(i));
+  const own = mic.capsules.flatMap((i) => capsules[i] ?? []);
+  if (turning.length === 0 || turning.length < mic.wanted.length || own.length === 0) return null;
+  const middle = meanOf(own.map(({ at }) => at));
+  const from = middleOf(turning.flatMap((i) => sources[i]?.points ?? []));
+  const to = middleOf(turning.flatMap((i) => around.get(i)?.points ?? []));
+  const nearest = turning.flatMap((i) => sources[i]?.points ?? []).map(({ at }) => distance(at, middle));
+  const aim = meanOf(own.map((one) => one.aim));
+  const looks = angleBetween(aim, subtract(from, middle)) < STRAIGHT;
+  return { middle, from, to, away: Math.min(...nearest), looks };
+}
+
+const meanOf = (points: readonly Vec3[]): Vec3 =>
+  scale(points.reduce<Vec3>(add, [0, 0, 0]), 1 / Math.max(1, points.length));
+
+const turnedAlong = (capsule: Capsule, { move, degrees }: Turn): Capsule => ({
+  ...capsule,
+  at: move(capsule.at, 1),
+  aim: turnOnPlan(capsule.aim, degrees),
+});
+
+/** Turned about the middle of its pair as the way to the source turns. */
+function lookingOn(capsule: Capsule, { middle, from, to }: Shift): Capsule {
+  const [before, after] = [unit(subtract(from, middle)), unit(subtract(to, middle))];
+  const across = cross(before, after);
+  if (dot(across, across) < 1e-12) return capsule;
+  const [pole, degrees] = [unit(across), angleBetween(before, after)];
+  return {
+    ...capsule,
+    at: add(middle, turnAbout(subtract(capsule.at, middle), pole, degrees)),
+    aim: turnAbout(capsule.aim, pole, degrees),
+  };
+}
+
+// Microphones that are not what the plan says: another pattern, another aim, stands exchanged.
+
+/** A of the textbook patterns: what a switchable microphone may have been left at. */
+const PATTERNS = {
+  omni: 1,
+  'wide-cardioid': 0.7,
+  cardioid: 0.5,
+  supercardioid: 0.366,
+  hypercardioid: 0.25,
+  'figure-8': 0,
+} as const;
+
+/** Kilohertz band: what a pattern that drifts with frequency is called by. */
+const KILOHERTZ = 4;
+
+const STEP = 15;
+
+/** Mics that were read, with their capsules by number. */
+function heard({ scene, readings }: Plain): { mic: Mic; capsules: ReadonlyMap<number, Capsule> }[] {
+  return scene.mics.flatMap((mic) => {
+    const capsules = new Map(mic.capsules.map((i) => [i, scene.capsules[i] as Capsule]));
+    return columnsOf(readings, capsules).length > 0 ? [{ mic, capsules }] : [];
+  });
+}
+
+/** Mid-side is left out: its two channels are decoded from two patterns at once. */
+function* otherPatterns(plain: Plain): Generator<Tried> {
+  for (const { mic, capsules } of heard(plain)) {
+    if (mic.stereo === 'mid-side') continue;
+    const own = [...capsules.values()].map(({ pattern }) => pattern)[0];
+    for (const [pattern, a] of Object.entries(PATTERNS)) {
+      if (own?.name === pattern || (!own?.table && own?.a[KILOHERTZ] === a)) continue;
+      const changed = new Map([...capsules].map(([i, capsule]) => [i, withPattern(capsule, pattern, a)]));
+      yield {
+        cause: { kind: 'pattern', about: [mic.name], how: { pattern } },
+        predicted: withCapsules(plain, changed),
+      };
+    }
+  }
+}
+
+function withPattern(capsule: Capsule, name: string, a: number): Capsule {
+  const pattern = { name, a: sameInAllBands(a), table: null };
+  return { ...capsule, pattern, ree: efficiencyByBand(pattern.a, null, capsule.nullFloor) };
+}
+
+/** Turned sideways and up or down, in steps of 15° to 180°; a pair as a whole about its middle. */
+function* otherAims(plain: Plain): Generator<Tried> {
+  for (const { mic, capsules } of heard(plain)) {
+    const { middle, level, upright } = frameOf([...capsules.values()]);
+    for (let degrees = STEP; degrees <= 180; degrees += STEP) {
+      for (const [toward, pole, sign] of WAYS) {
+        if (degrees === 180 && toward !== 'left') continue;
+        const about = pole === 'upright' ? upright : level;
+        const turned = new Map(
+          [...capsules].map(([i, one]) => [i, turnedAbout(one, middle, about, sign * degrees)]),
+        );
+        const how: How = { degrees, toward };
+        yield { cause: { kind: 'aim', about: [mic.name], how }, predicted: withCapsules(plain, turned) };
+      }
+    }
+  }
+}
+
+/** By the right-hand rule a turn about the upright pole goes left, one about the level pole, which points right, up. */
+const WAYS = [
+  ['left', 'upright', 1],
+  ['right', 'upright', -1],
+  ['up', 'level', 1],
+  ['down', 'level', -1],
+] as const;
+
+type Frame = { readonly middle: Vec3; readonly level: Vec3; readonly upright: Vec3 };
+
+/** Middle of a mic's capsules; the pole to the right of the aim, and the one square to both. */
+function frameOf(capsules: readonly Capsule[]): Frame {
+  const mean = (points: readonly Vec3[]) => scale(points.reduce<Vec3>(add, [0, 0, 0]), 1 / points.length);
+  const aim = unit(mean(capsules.map((one) => one.aim)));
+  const across = cross(aim, [0, 0, 1]);
+  const level: Vec3 = dot(across, across) > 1e-12 ? unit(across) : [1, 0, 0];
+  return { middle: mean(capsules.map(({ at }) => at)), level, upright: unit(cross(level, aim)) };
+}
+
+function turnedAbout(capsule: Capsule, middle: Vec3, pole: Vec3, degrees: number): Capsule {
+  const arm = subtract(capsule.at, middle);
+  return {
+    ...capsule,
+    at: add(middle, turnAbout(arm, pole, degrees)),
+    aim: turnAbout(capsule.aim, pole, degrees),
+  };
+}
+
+/** Single microphones of unlike patterns, each on the other's stand, every channel still with its stand. */
+function* exchangedMics(plain: Plain): Generator<Tried> {
+  const single = heard(plain).filter(({ capsules }) => capsules.size === 1);
+  for (const [k, a] of single.entries()) {
+    for (const b of single.slice(k + 1)) {
+      const [[i, first], [j, second]] = [...a.capsules, ...b.capsules] as [
+        [number, Capsule],
+        [number, Capsule],
+      ];
+      if (first.pattern.name === second.pattern.name && first.pattern.name !== 'custom') continue;
+      const changed = new Map([
+        [i, likeOf(first, second)],
+        [j, likeOf(second, first)],
+      ]);
+      const cause = { kind: 'mics', about: [a.mic.name, b.mic.name], how: null } as const;
+      yield { cause, predicted: withCapsules(plain, changed) };
+    }
+  }
+}
+
+/** A capsule in its place, of the make of another. */
+const likeOf = (place: Capsule, { pattern, nullFloor, proximity, ree }: Capsule): Capsule => ({
+  ...place,
+  pattern,
+  nullFloor,
+  proximity,
+  ree,
+});
+
+// Two channels in each other's place: each column reads what the other was to.
+
+function* exchangedChannels({ readings, predicted }: Plain): Generator<Tried> {
+  for (const [i, a] of readings.columns.entries()) {
+    for (const [k, b] of readings.columns.slice(i + 1).entries()) {
+      if (a.capsules.length !== b.capsules.length) continue;
+      const cause = { kind: 'channels', about: [a.name, b.name], how: null } as const;
+      yield { cause, predicted: exchanged(readings, predicted, i, i + 1 + k) };
+    }
+  }
+}
+
+function exchanged(readings: Readings, levels: Float64Array, a: number, b: number): Float64Array {
+  const swapped = levels.slice();
+  for (const row of readings.rows.keys()) {
+    for (const layer of readings.layers.keys()) {
+      const [first, second] = [cellAt(readings, row, a, layer), cellAt(readings, row, b, layer)];
+      swapped[first] = levels[second] as number;
+      swapped[second] = levels[first] as number;
+    }
+  }
+  return swapped;
+}
+
+// Doors that stand otherwise than the plan says, baffles that are not there, and one more than it has.
+
+/** A plan, and how to make a scene of one that was changed; null where that is none. */
+export type SetUp = { readonly plan: PlanData; readonly resolve: (plan: PlanData) => Scene | null };
+
+function* otherSetUps(plain: Plain, setUp: SetUp): Generator<Tried> {
+  for (const { cause, plan } of [
+    ...otherDoors(setUp.plan),
+    ...missing(setUp.plan),
+    ...extra(plain.scene, setUp.plan),
+  ]) {
+    const scene = setUp.resolve(plan);
+    // readings go by the numbers of sources and capsules, which doors and baffles do not change
+    if (scene) yield { cause, predicted: predictScene(scene, plain.readings) };
+  }
+}
+
+type Changed = { readonly cause: Cause; readonly plan: PlanData };
+
+const STATES = ['closed', 'ajar', 'open'] as const;
+
+function otherDoors(plan: PlanData): Changed[] {
+  return [...plan.partitions].flatMap(([name, partition]) =>
+    (['doors', 'windows'] as const).flatMap((list) =>
+      partition[list].flatMap((leaf, i) => {
+        const one = list === 'doors' ? 'door' : 'window';
+        const about = [partition[list].length > 1 ? `${name}, ${one} ${i + 1}` : `${name}, ${one}`];
+        return STATES.filter((state) => state !== leaf.state && (state === 'open' || leaf.made)).map(
+          (state) => ({
+            cause: { kind: 'door' as const, about, how: { state } satisfies How },
+            plan: {
+              ...plan,
+              partitions: withLeaf(plan, name, partition, { list, i, leaf: { ...leaf, state } }),
+            },
+          }),
+        );
+      }),
+    ),
+  );
+}
+
+type LeafAt = { readonly list: 'doors' | 'windows'; readonly i: number; readonly leaf: LeafEntry };
+
+function withLeaf(plan: PlanData, name: string, partition: PartitionEntry, { list, i, leaf }: LeafAt) {
+  const leaves = partition[list].map((one, k) => (k === i ? leaf : one));
+  return new Map([...plan.partitions, [name, { ...partition, [list]: leaves }]]);
+}
+
+function missing(plan: PlanData): Changed[] {
+  return [...plan.baffles.keys()].map((name) => ({
+    cause: { kind: 'baffle-missing', about: [name], how: null },
+    plan: { ...plan, baffles: new Map([...plan.baffles].filter(([other]) => other !== name)) },
+  }));
+}
+
+/** A name that no plan can give: it holds a dot. */
+const EXTRA = 'one.more';
+
+/** One of the kinds on hand or in the plan, half way between any two who play in one room, square to the line of both. */
+function extra(scene: Scene, plan: PlanData): Changed[] {
+  const places = standing(scene);
+  const between = places.flatMap((a, i) =>
+    places.slice(i + 1).flatMap((b) => (a.room === b.room ? [[a, b] as const] : [])),
+  );
+  return kindsOf(plan).flatMap((kind) =>
+    between.map(([a, b]) => ({
+      cause: { kind: 'baffle-extra' as const, about: [a.name, b.name], how: null },
+      plan: { ...plan, baffles: new Map([...plan.baffles, [EXTRA, across(kind, a.at, b.at)]]) },
+    })),
+  );
+}
+
+type Standing = { readonly name: string; readonly at: Vec2; readonly room: number };
+
+function standing({ players, sources }: Scene): Standing[] {
+  const playing = players.flatMap(({ name, at, room }, i) =>
+    sources.some(({ player, path }) => player === i && path[0] !== 'sources')
+      ? [{ name, at: [at[0], at[1]] as const, room }]
+      : [],
+  );
+  const alone = sources.flatMap(({ name, path, points }) => {
+    const [x, y] = middleOf(points);
+    return path[0] === 'sources' && points[0] ? [{ name, at: [x, y] as const, room: points[0].room }] : [];
+  });
+  return [...playing, ...alone];
+}
+
+type Kind = Pick<BaffleEntry, 'madeOf' | 'height' | 'gap'> & { readonly width: number };
+
+/** Without repeats: a stack of ten alike is one kind. */
+function kindsOf({ onHand, baffles }: PlanData): Kind[] {
+  const stacked = onHand.baffles.map(({ madeOf, width, height }) => ({ madeOf, width, height, gap: 0 }));
+  const placed = [...baffles.values()].map(({ madeOf, height, gap, from, to }) => ({
+    madeOf,
+    height,
+    gap,
+    width: Math.hypot(to[0] - from[0], to[1] - from[1]),
+  }));
+  return [...new Map([...stacked, ...placed].map((kind) => [JSON.stringify(kind), kind])).values()];
+}
+
+function across({ width, ...made }: Kind, a: Vec2, b: Vec2): BaffleEntry {
+  const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+  const far = Math.max(1e-6, Math.hypot(dx, dy));
+  const [ex, ey] = [((-dy / far) * width) / 2, ((dx / far) * width) / 2];
+  const [x, y] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  return { ...made, from: [x - ex, y - ey], to: [x + ex, y + ey], fixed: false };
+}

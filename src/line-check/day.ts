@@ -1,0 +1,187 @@
+/** Readings laid over a scene. */
+import { type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
+import type { ToldReadings } from '../judge/report.ts';
+import type { ReadLevel, ReadWay, Scene } from '../scene/scene.ts';
+import { predictScene } from './diagnose.ts';
+import { type Fit, type Fitted, fit, overallGains, overallLevels, settled, spareOf } from './fit.ts';
+import { type Cell, cellsOf, type Group, groupsOf, type Layer, type Readings } from './readings.ts';
+
+export type Day = Measured & { readonly told: Omit<ToldReadings, 'files'> };
+
+export function dayOf(scene: Scene, readings: Readings): Day {
+  const predicted = predictScene(scene, readings);
+  const { cells: read, drowned } = cellsOf(readings);
+  const cells = read.filter(({ at }) => Number.isFinite(predicted[at]));
+  const rough = fit(cells, predicted, readings);
+  const fitted = settled(scene, readings, cells, rough);
+  // one who was read with no other is known against nobody
+  const groups = groupsOf(cells).filter(({ rows }) => rows.length > 1);
+  const held = heldIn(scene, readings, groups, fitted);
+  const levels = levelsOf(scene, readings, held);
+  const gains = overallGains(readings, fitted).map((gain) => gain?.value ?? Number.NaN);
+  const counts = { count: cells.length, spare: spareOf(cells, readings), drowned: drowned.length };
+  return {
+    told: { ...toldOf(scene, readings, held, levels), ...fitOf(rough), ...counts },
+    levels,
+    ways: waysOf(scene, readings, { cells, groups, levels, gains }),
+  };
+}
+
+function heldIn(scene: Scene, readings: Readings, groups: readonly Group[], fitted: Fit): Held[] {
+  const overall = overallLevels(scene, readings, fitted);
+  return groups.flatMap(({ rows }, group) =>
+    rows.flatMap((row) => {
+      const level = overall[row];
+      const byLayer = fitted.layers.map(({ sources }) => sources[row] ?? null);
+      return level ? [{ row, group, level, byLayer }] : [];
+    }),
+  );
+}
+
+function toldOf(
+  { sources }: Scene,
+  { rows, layers, weighting }: Readings,
+  held: readonly Held[],
+  levels: Measured['levels'],
+): Pick<ToldReadings, 'layers' | 'weighting' | 'measured' | 'predicted'> {
+  const unread = sources.filter(({ name, points }) => points.length > 0 && !levels.has(name));
+  return {
+    layers,
+    weighting,
+    measured: held.map(({ row, group, level }) => {
+      const { name = '', sources: own = [] } = rows[row] ?? {};
+      return { name, group, level, asOne: own.length > 1 };
+    }),
+    predicted: unread.map(({ name }) => name),
+  };
+}
+
+/** Trust below which a reading stands out. */
+const ASIDE = 0.5;
+
+const fitOf = ({ rms, trust }: Fit): Pick<ToldReadings, 'rms' | 'aside'> => ({
+  rms,
+  aside: trust.filter((one) => one < ASIDE).length,
+});
+
+// What each reading holds of its way beyond what plan, level and gain say.
+
+type Fitting = {
+  readonly cells: readonly Cell[];
+  readonly groups: readonly Group[];
+  readonly levels: Measured['levels'];
+  /** By column, dB. */
+  readonly gains: readonly number[];
+};
+
+/**
+ * What each reading holds beyond level, gain and plan, so that energies of a way are as they were read: a gain is one figure
+ * for all octaves, and takes no part in what one channel has of one source against another.
+ */
+function waysOf(
+  scene: Scene,
+  readings: Readings,
+  { cells, groups, levels, gains }: Fitting,
+): Measured['ways'] {
+  const { rows, columns, layers } = readings;
+  const predicted = predictScene(laidOver(scene, { levels, ways: new Map() }), readings);
+  const linked = new Set(groups.flatMap((group) => group.rows));
+  const largestFirst = cells
+    .filter(({ row }) => linked.has(row))
+    .toSorted((a, b) => rankOf(readings, b) - rankOf(readings, a));
+  const ways = new Map<string, Map<string, ReadWay>>();
+  for (const { row, column, layer, at, level } of largestFirst) {
+    const factor = energyOf(level - (gains[column] as number) - (predicted[at] as number));
+    const named = rows[row]?.sources.flatMap((i) => scene.sources[i]?.name ?? []) ?? [];
+    const band = layers[layer] ?? null;
+    for (const capsule of columns[column]?.capsules.flatMap((i) => scene.capsules[i]?.name ?? []) ?? []) {
+      const here = ways.get(capsule) ?? new Map<string, ReadWay>();
+      ways.set(capsule, here);
+      for (const name of named) {
+        const way = withFactor(here.get(name), named, band, factor);
+        here.set(name, band === null ? { ...way, over: readings.weighting } : way);
+      }
+    }
+  }
+  return ways;
+}
+
+/** A pair or a kit as a whole goes before its capsules or pieces, which then say it more closely. */
+const rankOf = ({ rows, columns }: Readings, { row, column }: Cell): number =>
+  (rows[row]?.sources.length ?? 0) * 1000 + (columns[column]?.capsules.length ?? 0);
+
+/** One octave more of a way, or all together; a smaller row begins anew. */
+function withFactor(
+  known: ReadWay | undefined,
+  named: readonly string[],
+  band: Layer,
+  factor: number,
+): ReadWay {
+  const isSame = known?.with.every((name, i) => name === named[i]) && known.with.length === named.length;
+  const before = known && isSame ? known.factor : sameInAllBands(1);
+  return { factor: before.map((one, i) => (band === null || i === band ? factor : one)), with: named };
+}
+
+// Fitted levels as changes of the sources of a scene.
+
+/** A row that was read together with others of its group. */
+type Held = {
+  readonly row: number;
+  readonly group: number;
+  readonly level: Fitted;
+  readonly byLayer: readonly (Fitted | null)[];
+};
+
+/** Of a uniform distribution's bound, its standard deviation is this share: 1/√3. */
+const BOUND = Math.sqrt(3);
+
+/** Each source changes as the smallest row says that holds it. Octaves that were not read change as all together do. */
+function levelsOf(scene: Scene, { rows, layers }: Readings, held: readonly Held[]): Map<string, DayLevel> {
+  const largestFirst = held.toSorted((a, b) => sizeOf(rows, b.row) - sizeOf(rows, a.row));
+  const changes = largestFirst.flatMap(({ row, group, level, byLayer }) => {
+    const of = rows[row]?.sources.flatMap((i) => scene.sources[i] ?? []) ?? [];
+    const factor = bands((band) => {
+      const own = layers[0] === null ? 0 : layers.indexOf(band);
+      return energyOf((byLayer[own] ?? level).value);
+    });
+    const read = { with: of.map(({ name }) => name), group, within: BOUND * level.error };
+    return of.map(({ name, instrument }) => [name, { instrument, factor, read }] as const);
+  });
+  return new Map(changes);
+}
+
+const sizeOf = (rows: Readings['rows'], row: number): number => rows[row]?.sources.length ?? 0;
+
+// The day, laid over the scene of a plan.
+
+type Measured = {
+  /** By name of the source; a source that the plan gives another instrument is another source. */
+  readonly levels: ReadonlyMap<string, DayLevel>;
+  /** By name of the capsule, then of the source. */
+  readonly ways: ReadonlyMap<string, ReadonlyMap<string, ReadWay>>;
+};
+
+type DayLevel = {
+  readonly instrument: string | null;
+  /** Energy factor by band on the power that the plan gives. */
+  readonly factor: Bands;
+  readonly read: ReadLevel;
+};
+
+/** The scene of a plan as it was measured; what is so already stays. Everything after it is as without. */
+export function laidOver(scene: Scene, { levels, ways }: Measured): Scene {
+  return {
+    ...scene,
+    asRead: true,
+    sources: scene.sources.map((source) => {
+      const level = levels.get(source.name);
+      if (!level || source.read || level.instrument !== source.instrument) return source;
+      const power = source.power.map((one, band) => one * (level.factor[band] as number));
+      return { ...source, power, measured: true, read: level.read };
+    }),
+    capsules: scene.capsules.map((capsule) => {
+      const read = ways.get(capsule.name);
+      return read && read !== capsule.read ? { ...capsule, read } : capsule;
+    }),
+  };
+}

@@ -1,0 +1,427 @@
+/** Chi-square against simulated days. */
+import { BAND_COUNT, type Bands, sameInAllBands, WEIGHTS } from '../acoustics/bands.ts';
+import type { Capsule, Scene } from '../scene/scene.ts';
+import { type Luck, vary } from '../scene/vary.ts';
+import { cholesky, forward, grouped, quantile } from '../statistics.ts';
+import { type Stage, stageOf } from '../transfer/prepared-scene.ts';
+import { PAIR_SIZE, pairEnergy } from '../transfer/transfer.ts';
+import { type Cause, keyOf, type Tried } from './cause.ts';
+import { rootMeanSquare, twoWay } from './fit.ts';
+import { type Cell, cellAt, cellCount, type Readings } from './readings.ts';
+
+export type Suspect = {
+  /** The likeliest of its kind and name. */
+  readonly cause: Cause;
+  /** Others of the same kind and name that do as well. */
+  readonly others: readonly Cause[];
+  /** Fall of χ² less what its kind reaches by chance. */
+  readonly score: number;
+  /** Root mean square of what is left with it, dB. */
+  readonly after: number;
+};
+
+export type Diagnosis = {
+  /** Root mean square of what is left of the readings with the plan as it stands, dB; least squares. */
+  readonly before: number;
+  /** Whether readings are further from the plan than on 98 of 100 days within the tolerance. */
+  readonly beyond: boolean;
+  /** Causes that explain it, which the readings cannot tell apart; likeliest first, none where none is sure enough. */
+  readonly suspects: readonly Suspect[];
+  /** Whether what is left with the likeliest is still further off than that. */
+  readonly more: boolean;
+  readonly tried: number;
+  /** Days drawn, half of them to set the threshold. */
+  readonly days: number;
+  /** Score that a cause must pass. */
+  readonly threshold: number;
+};
+
+/** Days that say what the tolerance makes likely, and as many again that set the threshold. */
+const DAYS = 150;
+
+/** Each of these is read several times over. */
+const READ_AGAIN = 4;
+
+/** Share of sound days on which nothing may be named. */
+const ALL_BUT = 0.98;
+
+/** What is prepared once for readings of one shape: rows, columns, gaps, uncertainties. */
+type Prepared = {
+  readonly cells: readonly Cell[];
+  readonly metric: Metric;
+  readonly suspected: readonly Suspected[];
+  readonly costs: Costs;
+  readonly threshold: number;
+  /** χ² that readings of a sound day stay below. */
+  readonly furthest: number;
+};
+
+/** `next` gives numbers from −1 to 1. What is returned takes levels without the noise, packed as the readings are. */
+export function diagnoser(
+  plain: Plain,
+  all: readonly Cell[],
+  tried: Iterable<Tried>,
+  next: () => number,
+): (levels: Float64Array) => Diagnosis {
+  const prepared = prepare(plain, all, tried, next);
+  return (levels) => {
+    const { cells } = prepared;
+    const gap = ({ at }: Cell) => (levels[at] as number) - (plain.predicted[at] as number);
+    return diagnosis(prepared, Float64Array.from(cells, gap));
+  };
+}
+
+function prepare(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, next: () => number): Prepared {
+  const cells = all.filter(({ at }) => Number.isFinite(plain.predicted[at]));
+  const days = () =>
+    Array.from({ length: DAYS }, () => differencesOf(cells, dayWithin(plain, next), plain.predicted));
+  const metric = metricOf(cells, plain.readings, days());
+  const suspected = [
+    ...suspectedOf(plain, cells, tried, metric),
+    ...wrongReadings(cells, plain.readings, metric),
+  ];
+  const sound = days().flatMap((day) =>
+    Array.from({ length: READ_AGAIN }, () =>
+      metric.of(day.map((one, i) => one + (cells[i] as Cell).sigma * normal(next))),
+    ),
+  );
+  const costs = costsOf(suspected, sound);
+  const best = (seen: Deviation) =>
+    suspected.reduce((most, one) => Math.max(most, scoreOf(one, seen, costs)), 0);
+  return {
+    cells,
+    metric,
+    suspected,
+    costs,
+    threshold: quantile(sound.map(best), ALL_BUT),
+    furthest: quantile(sound.map(farness), ALL_BUT),
+  };
+}
+
+/** χ². */
+const farness = (seen: Deviation): number => product(seen, seen);
+
+function diagnosis(
+  { metric, suspected, costs, threshold, furthest }: Prepared,
+  differences: Float64Array,
+): Diagnosis {
+  const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
+  const seen = metric.of(differences);
+  const scored = suspected.map((one) => ({ ...one.told(seen), score: scoreOf(one, seen, costs) }));
+  const good = asGood(scored, threshold);
+  const [first] = good;
+  return {
+    before: rootMeanSquare(metric.left(differences)),
+    beyond: farness(seen) > furthest,
+    suspects: good.map((one) => ({
+      cause: one.cause,
+      others: one.others,
+      score: one.score,
+      after: rootMeanSquare(metric.left(without(one))),
+    })),
+    more: first !== undefined && farness(metric.of(without(first))) > furthest,
+    tried: scored.length,
+    days: 2 * DAYS,
+    threshold,
+  };
+}
+
+// One reading by itself, of one source at one microphone, that is off by any amount: a slip of the pen, a wrong take.
+
+/** A cell that alone links its row or column shows nothing: the fit takes it whole. */
+const SHOWS = 1e-3;
+
+function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): Suspected[] {
+  const places = grouped(cells.keys(), (i) => `${cells[i]?.row} ${cells[i]?.column}`);
+  return [...places.values()].flatMap((held) => {
+    const { row, column } = cells[held[0] ?? 0] as Cell;
+    const one = new Float64Array(cells.length);
+    for (const i of held) one[i] = 1;
+    const shift = metric.of(one);
+    const self = product(shift, shift);
+    const about = [readings.rows[row]?.name ?? '', readings.columns[column]?.name ?? ''];
+    const offBy = (seen: Deviation) => product(seen, shift) / self;
+    const told: Suspected['told'] = (seen) => {
+      const off = offBy(seen);
+      return { cause: { kind: 'reading', about, how: { off } }, shift: one.map((share) => share * off) };
+    };
+    return self > SHOWS ? [{ kind: 'reading', fall: (seen) => offBy(seen) ** 2 * self, told }] : [];
+  });
+}
+
+// Causes made ready to be scored against readings, and those that are as good as the best.
+
+/** A cause, or one reading that may be off by any amount. */
+type Suspected = {
+  readonly kind: Cause['kind'];
+  /** By how much it brings prediction and readings nearer: the fall of χ², `2·aᵀC⁻¹d − dᵀC⁻¹d` of readings a and change d. */
+  readonly fall: (seen: Deviation) => number;
+  /** What it is, and what it changes at the cells, dB. */
+  readonly told: (seen: Deviation) => { readonly cause: Cause; readonly shift: Float64Array };
+};
+
+type Scored = ReturnType<Suspected['told']> & { readonly score: number };
+
+/** A cause that changes no more than this of what is seen, in squares of standard deviations, explains nothing. */
+const CHANGES = 1e-6;
+
+function suspectedOf(
+  { predicted }: Plain,
+  cells: readonly Cell[],
+  tried: Iterable<Tried>,
+  metric: Metric,
+): Suspected[] {
+  return [...tried].flatMap(({ cause, predicted: levels }) => {
+    const shift = differencesOf(cells, levels, predicted);
+    const change = metric.of(shift);
+    const self = product(change, change);
+    const told = { cause, shift };
+    return self > CHANGES
+      ? [{ kind: cause.kind, fall: (seen) => 2 * product(seen, change) - self, told: () => told }]
+      : [];
+  });
+}
+
+/** Share of sound days on which the best of each kind stays below what the kind costs. */
+const COMMON = 0.9;
+
+type Costs = ReadonlyMap<Cause['kind'], number>;
+
+/**
+ * What a cause must bring to be no worse a find than one of another kind: the more causes of a kind there are, and the less
+ * alike, the nearer one of them comes to any reading by chance.
+ */
+function costsOf(suspected: readonly Suspected[], sound: readonly Deviation[]): Costs {
+  const costs = [...grouped(suspected, ({ kind }) => kind)].map(([kind, own]) => {
+    const best = sound.map((seen) => own.reduce((most, { fall }) => Math.max(most, fall(seen)), 0));
+    return [kind, quantile(best, COMMON)] as const;
+  });
+  return new Map(costs);
+}
+
+const scoreOf = ({ kind, fall }: Suspected, seen: Deviation, costs: Costs): number =>
+  fall(seen) - (costs.get(kind) ?? 0);
+
+/** A cause that scores this much less than the best is 20 times less likely: 2·ln 20. */
+const AS_GOOD = 6;
+
+/** The best and all as good, one for each kind and name; none where the best does not pass. */
+function asGood(scored: readonly Scored[], threshold: number): (Scored & { readonly others: Cause[] })[] {
+  const sorted = [...scored].sort((a, b) => b.score - a.score);
+  const [best] = sorted;
+  if (!best || best.score <= threshold) return [];
+  const good = sorted.filter(({ score }) => score >= best.score - AS_GOOD);
+  const groups = grouped(good, ({ cause }) => keyOf(cause));
+  return [...groups.values()].map(([first, ...others]) => ({
+    ...(first as Scored),
+    others: others.map(({ cause }) => cause),
+  }));
+}
+
+// How far readings are from what is predicted, measured by what the tolerance makes likely: levels of sources and gains of
+// channels taken out, each cell over its own uncertainty, and ways in which a day within the tolerance differs from the plan
+// counted little. With C the covariance of such days and of reading, over that of reading alone, distances are `aᵀC⁻¹b`.
+
+/** A difference in dB per cell, made ready for `product`. */
+type Deviation = {
+  /** What no level or gain explains, in standard deviations of reading. */
+  readonly rest: Float64Array;
+  /** Its part along each day of the tolerance. */
+  readonly along: Float64Array;
+};
+
+type Metric = {
+  readonly of: (differences: Float64Array) => Deviation;
+  /** What no level or gain explains, dB per cell, plain least squares. */
+  readonly left: (differences: Float64Array) => Float64Array;
+};
+
+/** `days` are differences from the plan, dB per cell, on days within the tolerance. */
+export function metricOf(cells: readonly Cell[], readings: Readings, days: readonly Float64Array[]): Metric {
+  const left = remover(cells, readings);
+  const inSigmas = (differences: Float64Array) =>
+    left(differences).map((one, i) => one / (cells[i] as Cell).sigma);
+  const count = days.length;
+  const spread = days.map(inSigmas);
+  // Woodbury: C = 1 + XXᵀ/K has C⁻¹ = 1 − X(K + XᵀX)⁻¹Xᵀ
+  const inner = new Float64Array(count * count);
+  for (let i = 0; i < count; i++)
+    for (let k = 0; k <= i; k++)
+      inner[i * count + k] =
+        dot(spread[i] as Float64Array, spread[k] as Float64Array) + (i === k ? count : 0);
+  const l = cholesky(inner, count);
+  return {
+    left,
+    of: (differences) => {
+      const rest = inSigmas(differences);
+      return {
+        rest,
+        along: forward(
+          l,
+          count,
+          Float64Array.from(spread, (day) => dot(day, rest)),
+        ),
+      };
+    },
+  };
+}
+
+/** aᵀC⁻¹b. */
+const product = (a: Deviation, b: Deviation): number => dot(a.rest, b.rest) - dot(a.along, b.along);
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += (a[i] as number) * (b[i] as number);
+  return sum;
+}
+
+/** Takes levels and gains out of differences, layer by layer. */
+function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
+  const size = { rows: readings.rows.length, columns: readings.columns.length };
+  const layers = readings.layers.map((_, layer) => {
+    const held = [...cells.keys()].filter((i) => cells[i]?.layer === layer);
+    const own = held.map((i) => cells[i] as Cell);
+    return {
+      held,
+      own,
+      ...twoWay(
+        own,
+        Float64Array.from(own, ({ sigma }) => 1 / sigma ** 2),
+        size,
+      ),
+    };
+  });
+  return (differences) => {
+    const left = new Float64Array(cells.length);
+    for (const { held, own, fit } of layers) {
+      const fitted = fit(Float64Array.from(held, (i) => differences[i] as number));
+      for (const [k, i] of held.entries()) {
+        const { row, column } = own[k] as Cell;
+        left[i] =
+          (differences[i] as number) - (fitted[row] as number) - (fitted[size.rows + column] as number);
+      }
+    }
+    return left;
+  };
+}
+
+// Days within the tolerance of the plan, as differences from what it predicts.
+
+/** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, evenly. */
+export function dayWithin({ scene, readings }: Plain, next: () => number): Float64Array {
+  const luck: Luck = {
+    rests: (cause) => cause === 'level',
+    roll: (cause) => {
+      const number = next();
+      return cause === 'level' ? 0 : number;
+    },
+  };
+  return predict(stageOf(vary(scene, luck)), readings);
+}
+
+/** No way is deeper than this, dB: beyond it a difference is as good as endless. */
+const FURTHEST = 60;
+
+/** Differences between two predictions at the cells, dB. */
+export function differencesOf(
+  cells: readonly Cell[],
+  levels: Float64Array,
+  from: Float64Array,
+): Float64Array {
+  return Float64Array.from(cells, ({ at }) => {
+    const difference = (levels[at] as number) - (from[at] as number);
+    return Number.isNaN(difference) ? 0 : Math.min(FURTHEST, Math.max(-FURTHEST, difference));
+  });
+}
+
+/** One number of the normal distribution, from two even ones. Box and Muller 1958. */
+export function normal(next: () => number): number {
+  const radius = Math.sqrt(-2 * Math.log(Math.max(1e-12, (next() + 1) / 2)));
+  return radius * Math.cos(Math.PI * next());
+}
+
+// The plan as it stands, computed, for causes that change little of it.
+
+export type Plain = {
+  readonly scene: Scene;
+  readonly stage: Stage;
+  readonly readings: Readings;
+  readonly predicted: Float64Array;
+};
+
+export function plainOf(scene: Scene, readings: Readings): Plain {
+  const stage = stageOf(scene);
+  return { scene, stage, readings, predicted: predict(stage, readings) };
+}
+
+/** The same with other capsules: only columns that hold one of them are computed anew. */
+export function withCapsules(plain: Plain, changed: ReadonlyMap<number, Capsule>): Float64Array {
+  const capsules = plain.scene.capsules.map((capsule, i) => changed.get(i) ?? capsule);
+  const stage = { ...plain.stage, scene: { ...plain.scene, capsules } };
+  return predict(stage, plain.readings, {
+    columns: columnsOf(plain.readings, changed),
+    base: plain.predicted,
+  });
+}
+
+/** Columns that hold any of these capsules. */
+export const columnsOf = ({ columns }: Readings, changed: ReadonlyMap<number, unknown>): number[] =>
+  [...columns.keys()].filter((i) => columns[i]?.capsules.some((capsule) => changed.has(capsule)));
+
+// What the plan says that each reading should be.
+
+/** Rows and columns to compute; all where left out. The others are as in `base`. */
+type Anew = {
+  readonly rows?: readonly number[];
+  readonly columns?: readonly number[];
+  readonly base: Float64Array;
+};
+
+/**
+ * Levels in dB, packed as the readings are, after the channels' filters; −Infinity where nothing arrives. `stage` may hold
+ * other capsules than it was made for.
+ */
+export function predict(stage: Stage, readings: Readings, anew?: Anew): Float64Array {
+  const levels = anew ? anew.base.slice() : new Float64Array(cellCount(readings));
+  const rows = anew?.rows ?? [...readings.rows.keys()];
+  const columns = anew?.columns ?? [...readings.columns.keys()];
+  const energies = sameInAllBands(0);
+  for (const row of rows) {
+    for (const column of columns) {
+      arriving(energies, stage, readings, row, column);
+      for (const [layer, band] of readings.layers.entries()) {
+        const energy = band === null ? weighted(energies, WEIGHTS[readings.weighting]) : energies[band];
+        levels[cellAt(readings, row, column, layer)] = 10 * Math.log10(energy ?? 0);
+      }
+    }
+  }
+  return levels;
+}
+
+export const predictScene = (scene: Scene, readings: Readings): Float64Array =>
+  predict(stageOf(scene), readings);
+
+const pair = new Float64Array(PAIR_SIZE);
+
+/** Writes the energies by band of all sources of a row at all capsules of a column. */
+function arriving(into: Bands, stage: Stage, readings: Readings, row: number, column: number): void {
+  into.fill(0);
+  const { capsules, mic } = readings.columns[column] ?? { capsules: [], mic: -1 };
+  for (const source of readings.rows[row]?.sources ?? []) {
+    for (const capsule of capsules) {
+      pairEnergy(pair, stage, source, capsule);
+      for (let i = 0; i < PAIR_SIZE; i++)
+        into[i % BAND_COUNT] = (into[i % BAND_COUNT] as number) + (pair[i] as number);
+    }
+  }
+  const filter = stage.scene.mics[mic]?.filter;
+  if (filter)
+    for (let band = 0; band < BAND_COUNT; band++)
+      into[band] = (into[band] as number) * (filter[band] as number);
+}
+
+function weighted(energies: Bands, weights: Bands): number {
+  let sum = 0;
+  for (let band = 0; band < BAND_COUNT; band++) sum += (energies[band] as number) * (weights[band] as number);
+  return sum;
+}

@@ -1,0 +1,555 @@
+/** Tables and takes -> readings; names, noise, refusals. */
+import { energyOf, NOMINAL_BANDS, type Weighting } from '../acoustics/bands.ts';
+import type { Finding, FindingCode } from '../finding.ts';
+import { MOST_CELLS, separated, type TextCell } from '../plan/csv.ts';
+import type { Mic, Scene } from '../scene/scene.ts';
+import type { Linked } from '../statistics.ts';
+import { mendedName } from '../text.ts';
+
+export type Covering = { readonly rows: readonly number[]; readonly lacking: readonly number[] };
+
+/** Rows that together hold these sources and no other, the largest first, no source twice; and sources in none. */
+export function covering(rows: readonly Row[], sources: readonly number[]): Covering {
+  const left = new Set(sources);
+  const within = [...rows.keys()]
+    .filter((row) => rows[row]?.sources.every((source) => left.has(source)))
+    .sort((a, b) => (rows[b]?.sources.length ?? 0) - (rows[a]?.sources.length ?? 0));
+  const taken = within.filter((row) => {
+    const { sources: held } = rows[row] as Row;
+    if (!held.every((source) => left.has(source))) return false;
+    for (const source of held) left.delete(source);
+    return true;
+  });
+  return { rows: taken, lacking: [...left] };
+}
+
+// Which channel of a file is which microphone.
+
+type Refused = { readonly problem: string; readonly mend: string };
+
+/**
+ * Of a file of one mic: itself, or the two of a pair. Of a file of all: by the plan's `channel` keys, the k-th channel being
+ * that of number k, or, where the file holds just as many as the plan names, in the order of their numbers; without such keys
+ * in the order of the plan, lines and both capsules of a pair counted. A channel that is no microphone's is ''.
+ */
+export function channelNames(scene: Scene, mic: string | null, count: number): readonly string[] | Refused {
+  return mic === null ? ofAll(scene, count) : ofOne(scene, mic, count);
+}
+
+function ofOne({ mics, capsules }: Scene, name: string, count: number): readonly string[] | Refused {
+  const mic = mics.find((one) => one.name === name);
+  const halves = mic && mic.capsules.length === 2 ? namesOf(mic, capsules) : [name];
+  if (count === halves.length) return halves;
+  if (count === 1) return [name];
+  return {
+    problem: `has ${channels(count)}, but is named after one microphone`,
+    mend: 'export one channel to a file',
+  };
+}
+
+const namesOf = (mic: Mic, capsules: Scene['capsules']): string[] =>
+  mic.line ? [mic.name] : mic.capsules.map((i) => capsules[i]?.name ?? '');
+
+function ofAll({ mics, capsules }: Scene, count: number): readonly string[] | Refused {
+  const all = mics.flatMap((mic) =>
+    namesOf(mic, capsules).map((name, i) => ({ name, number: Number(mic.channels[i]) })),
+  );
+  const numbered = all.filter(({ number }) => Number.isInteger(number) && number > 0);
+  if (numbered.length === 0) {
+    if (count === all.length) return all.map(({ name }) => name);
+    const order = all.map(({ name }) => name).join(', ');
+    return {
+      problem: `has ${channels(count)}, and the plan ${all.length} microphones and lines: ${order}`,
+      mend: 'give the microphones `channel` keys, or export a file for each: player/mic.wav',
+    };
+  }
+  const sorted = numbered.toSorted((a, b) => a.number - b.number);
+  const highest = sorted.at(-1)?.number ?? 0;
+  if (count === sorted.length) return sorted.map(({ name }) => name);
+  if (count >= highest)
+    return Array.from({ length: count }, (_, i) => sorted.find(({ number }) => number === i + 1)?.name ?? '');
+  return {
+    problem: `has ${channels(count)}, and the plan's channel keys go to ${highest}`,
+    mend: 'export all channels, or a file for each microphone: player/mic.wav',
+  };
+}
+
+const channels = (count: number): string => `${count} channel${count === 1 ? '' : 's'}`;
+
+// A table of readings: a row for each who played, a column for each microphone, perhaps a row for each octave.
+
+type Table = { readonly entries: readonly Entry[]; readonly findings: readonly Finding[] };
+
+type Job = { readonly file: string; readonly findings: Finding[] };
+
+/** `file` is what messages call the text. */
+export function readTable(text: string, file: string): Table {
+  const job: Job = { file, findings: [] };
+  const { lines, open, beyond } = separated(text);
+  if (beyond !== null) {
+    const message = `holds more than ${MOST_CELLS} cells: no more are read`;
+    refuse(job, 'BAD_RANGE', beyond, message, 'give only what was read of the microphones of the plan');
+    return { entries: [], findings: job.findings };
+  }
+  if (open !== null)
+    refuse(job, 'WRONG_SHAPE', open, 'this quote is never closed', 'put a second one behind the cell');
+  const [head, ...rows] = lines;
+  if (!head || head.length < 2 || rows.length === 0) {
+    if (open === null) refuse(job, 'WRONG_SHAPE', 0, 'holds no readings', SHAPE);
+    return { entries: [], findings: job.findings };
+  }
+  const bandAt = head.findIndex((cell, i) => i > 0 && cell.text.toLowerCase() === 'band');
+  checkHeads(job, head, bandAt);
+  const entries = rows.flatMap((row) => entriesOf(job, head, row, bandAt));
+  return { entries, findings: job.findings };
+}
+
+const SHAPE =
+  'first a line of names: played, then microphones; then a line for each who played, with levels in dB';
+
+function refuse(
+  { file, findings }: Job,
+  code: FindingCode,
+  offset: number,
+  message: string,
+  mend: string,
+): void {
+  findings.push({ code, severity: 'error', path: [], message, mend, file, offset });
+}
+
+function checkHeads(job: Job, head: readonly TextCell[], bandAt: number): void {
+  const seen = new Set<string>();
+  for (const [i, { text, offset }] of head.entries()) {
+    if (i === 0 || i === bandAt) continue;
+    if (text === '')
+      refuse(
+        job,
+        'WRONG_SHAPE',
+        offset,
+        `column ${i + 1} has no name`,
+        'write the microphone above its levels',
+      );
+    else if (seen.has(text))
+      refuse(job, 'BAD_NAME', offset, `column ${text} stands twice`, 'take one of the two out');
+    seen.add(text);
+  }
+}
+
+function entriesOf(job: Job, head: readonly TextCell[], row: readonly TextCell[], bandAt: number): Entry[] {
+  const [first] = row;
+  const who = named(job, first as TextCell);
+  const at = first?.offset ?? 0;
+  if (who.name === '') {
+    refuse(job, 'WRONG_SHAPE', at, 'nothing says who played', 'write a player or source first');
+    return [];
+  }
+  if (row.length !== head.length) {
+    const message = `row ${who.name} has ${row.length} cells, the line of names ${head.length}`;
+    refuse(job, 'WRONG_SHAPE', at, message, 'an empty cell, or -, stands for a gap');
+    return [];
+  }
+  const layer = bandAt < 0 ? null : layerOf(job, who.name, row[bandAt] as TextCell);
+  if (layer === undefined) return [];
+  return row.flatMap((cell, i) => {
+    const mic = head[i] as TextCell;
+    if (i === 0 || i === bandAt || mic.text === '') return [];
+    return entryOf(job, who, named(job, mic), layer, cell) ?? [];
+  });
+}
+
+const named = ({ file }: Job, { text, offset }: TextCell): Named => ({ name: text, place: { file, offset } });
+
+function layerOf(job: Job, who: string, { text, offset }: TextCell): Layer | undefined {
+  const band = bandCell(text);
+  if (band !== null) return band;
+  const message = `row ${who}, column band: ${JSON.stringify(text)} is no octave`;
+  refuse(job, 'BAD_RANGE', offset, message, `write one of ${NOMINAL_BANDS.join(', ')} in Hz`);
+  return undefined;
+}
+
+function entryOf(job: Job, who: Named, mic: Named, layer: Layer, { text, offset }: TextCell): Entry | null {
+  const read = levelCell(text);
+  const place = { file: job.file, offset };
+  if (read.ok) return { who, mic, layer, level: read.level, unit: read.unit, place };
+  refuse(job, 'BAD_QUANTITY', offset, `row ${who.name}, column ${mic.name}: ${read.message}`, read.mend);
+  return null;
+}
+
+// A level as people write it: `-23.4`, `−23,4 dBFS`, `74 dBA`; `-` or nothing for a gap.
+
+type LevelCell =
+  | { readonly ok: true; readonly level: number | null; readonly unit: string }
+  | { readonly ok: false; readonly message: string; readonly mend: string };
+
+/** Further from nothing than this no scale of levels reaches, dB. */
+const FURTHEST = 300;
+
+const FIGURE = /^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(db[^\d]*)?$/i;
+
+/** Digital silence is no reading: nothing was heard. */
+const NOTHING = /^(?:|-+|n\/?a|[+-]?(?:inf(?:inity)?|∞)(?:\s*db.*)?)$/i;
+
+function levelCell(text: string): LevelCell {
+  const plain = text.replace(/[−–—]/g, '-');
+  if (NOTHING.test(plain)) return { ok: true, level: null, unit: '' };
+  const [whole, digits = '', unit = ''] = FIGURE.exec(plain) ?? [];
+  const level = Number(digits.replace(',', '.'));
+  const mend = 'write a figure such as -23.4, or leave the cell empty';
+  if (whole === undefined) return { ok: false, message: `${JSON.stringify(text)} is no level in dB`, mend };
+  if (Math.abs(level) > FURTHEST)
+    return { ok: false, message: `${text} is outside -${FURTHEST} to ${FURTHEST} dB`, mend };
+  return { ok: true, level, unit: unit.toLowerCase().replace(/[\s()]/g, '') };
+}
+
+/** An octave by its nominal name: `63`, `1000 Hz`, `1k`, `1 kHz`, `31.5` for none of ours. Null where it is none. */
+function bandCell(text: string): number | null {
+  const [, digits = '', kilo = ''] = /^(\d+(?:[.,]\d+)?)\s*(k?)(?:hz)?$/i.exec(text.trim()) ?? [];
+  const hertz = Number(digits.replace(',', '.')) * (kilo === '' ? 1 : 1000);
+  const band = NOMINAL_BANDS.findIndex((nominal) => Math.abs(nominal - hertz) < 0.5);
+  return band < 0 ? null : band;
+}
+
+// Levels as they were written, to readings: names looked up, and what no fit could use refused, each with its place.
+
+type Gathered = { readonly readings: Readings | null; readonly findings: readonly Finding[] };
+
+export function gather(entries: readonly Entry[], scene: Scene): Gathered {
+  const findings: Finding[] = [];
+  const known = { rows: sourcesByName(scene), columns: columnsByName(scene) };
+  const rows = rowsOf(entries, known.rows, findings);
+  const columns = columnsOf(entries, known.columns, findings);
+  const layers = layersOf(entries, findings);
+  const weighting = weightingOf(entries, findings);
+  refuseTwice(entries, findings);
+  if (findings.length > 0) return { readings: null, findings };
+  const heard = columns.filter(({ capsules }) => capsules.length > 0);
+  const passedOver = columns.filter(({ capsules }) => capsules.length === 0).map(({ name }) => name);
+  const readings = fill(entries, { rows, columns: heard, layers, weighting, passedOver });
+  refuseUnusable(readings, entries, findings);
+  return { readings: findings.length > 0 ? null : readings, findings };
+}
+
+const firstOfEach = (named: readonly Named[]): Named[] =>
+  [...new Map([...named].reverse().map((one) => [one.name, one])).values()].reverse();
+
+function rowsOf(
+  entries: readonly Entry[],
+  known: Map<string, readonly number[]>,
+  findings: Finding[],
+): Row[] {
+  const played = firstOfEach(entries.map(({ who }) => who)).filter(({ name }) => name !== NOISE);
+  if (entries.length > 0 && played.length === 0) {
+    const message = `nobody plays in these readings: there is only ${NOISE}`;
+    findings.push(complaint('MISSING', (entries[0] as Entry).place, message, 'add a row for each player'));
+  }
+  return played.flatMap((who) => {
+    const sources = known.get(who.name);
+    if (sources) return { name: who.name, sources };
+    findings.push(stranger('player, source, kit or part', who, [...known.keys(), NOISE]));
+    return [];
+  });
+}
+
+function columnsOf(
+  entries: readonly Entry[],
+  known: ReturnType<typeof columnsByName>,
+  findings: Finding[],
+): Column[] {
+  return firstOfEach(entries.map(({ mic }) => mic)).flatMap((mic) => {
+    const column = known.get(mic.name);
+    if (column) return { name: mic.name, ...column };
+    findings.push(stranger('microphone in use', mic, [...known.keys()]));
+    return [];
+  });
+}
+
+function stranger(what: string, named: Named, known: readonly string[]): Finding {
+  return complaint(
+    'UNKNOWN_NAME',
+    named.place,
+    `the plan has no ${what} "${named.name}"`,
+    mendedName(named.name, known),
+  );
+}
+
+/** Octaves in their order, or all together; some of each cannot be added up. */
+function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {
+  const layers = [...new Set(entries.map(({ layer }) => layer))];
+  const broad = entries.find(({ layer }) => layer === null);
+  if (layers.length > 1 && broad) {
+    const message = `row ${broad.who.name} is over all octaves, others are by octave`;
+    findings.push(
+      complaint('WRONG_SHAPE', broad.place, message, 'give either all readings by octave or none'),
+    );
+  }
+  return layers.sort((a, b) => (a ?? -1) - (b ?? -1));
+}
+
+const SPELT: Readonly<Record<string, string>> = { db: 'dB', dba: 'dBA', dbc: 'dBC' };
+
+const WEIGHTING_OF: Readonly<Record<string, Weighting>> = { dba: 'A', dbc: 'C' };
+
+/** The one unit that was written; cells without are taken to be in it. */
+function weightingOf(entries: readonly Entry[], findings: Finding[]): Weighting {
+  const first = entries.find(({ unit }) => unit !== '');
+  const other = entries.find(({ unit }) => unit !== '' && unit !== first?.unit);
+  if (first && other) {
+    const [own, before] = [other, first].map(({ unit }) => SPELT[unit] ?? unit);
+    const message = `row ${other.who.name}, column ${other.mic.name} is in ${own}, row ${first.who.name}, column ${first.mic.name} in ${before}`;
+    findings.push(complaint('BAD_QUANTITY', other.place, message, 'give all readings in one unit'));
+  }
+  return WEIGHTING_OF[first?.unit ?? ''] ?? 'Z';
+}
+
+function refuseTwice(entries: readonly Entry[], findings: Finding[]): void {
+  const seen = new Set<string>();
+  const told = new Set<string>();
+  for (const entry of entries) {
+    const { who, mic, layer } = entry;
+    const key = JSON.stringify([who.name, mic.name, layer]);
+    if (seen.has(key) && !told.has(who.name)) {
+      told.add(who.name);
+      const message = `row ${who.name}, column ${mic.name} was read twice`;
+      findings.push(complaint('BAD_NAME', entry.place, message, 'keep one of the two'));
+    }
+    seen.add(key);
+  }
+}
+
+function fill(entries: readonly Entry[], frame: Omit<Readings, 'levels' | 'noise'>): Readings {
+  const { rows, columns, layers } = frame;
+  const place = <T extends { name: string }>(list: readonly T[]) =>
+    new Map(list.map(({ name }, i) => [name, i]));
+  const [rowAt, columnAt] = [place(rows), place(columns)];
+  const levels = new Float64Array(rows.length * columns.length * layers.length).fill(Number.NaN);
+  const noise = new Float64Array(columns.length * layers.length).fill(Number.NaN);
+  for (const { who, mic, layer, level } of entries) {
+    const column = columnAt.get(mic.name);
+    const row = rowAt.get(who.name);
+    if (column === undefined || level === null) continue;
+    const within = column * layers.length + layers.indexOf(layer);
+    if (row === undefined) noise[within] = level;
+    else levels[row * columns.length * layers.length + within] = level;
+  }
+  return { ...frame, levels, noise };
+}
+
+// Readings that say nothing: a row or column of gaps, a channel that reads the same whoever plays.
+
+/** Players from which a channel that reads the same for all of them is taken for dead. */
+const TELLING = 4;
+
+function refuseUnusable(readings: Readings, entries: readonly Entry[], findings: Finding[]): void {
+  const { rows, columns, levels } = readings;
+  const first = entries[0];
+  if (first && levels.every(Number.isNaN)) {
+    const message = 'there is not one reading at a microphone: all are gaps';
+    findings.push(complaint('MISSING', first.place, message, 'write levels in dB'));
+    return;
+  }
+  const asked = <T extends { name: string }>(list: readonly T[], of: (entry: Entry) => Named) =>
+    list.flatMap(({ name }, i) => {
+      const named = entries.map(of).find((one) => one.name === name);
+      return named ? [{ i, ...named }] : [];
+    });
+  for (const { i, name, place } of asked(rows, ({ who }) => who)) {
+    if (columns.some((_, c) => !isGap(readings, i, c))) continue;
+    findings.push(complaint('MISSING', place, `row ${name} has no reading at all`, AGAIN));
+  }
+  for (const { i, name, place } of asked(columns, ({ mic }) => mic)) {
+    const read = [...rows.keys()].filter((row) => !isGap(readings, row, i));
+    const message = `column ${name} reads the same whoever plays`;
+    if (read.length === 0)
+      findings.push(complaint('MISSING', place, `column ${name} has no reading at all`, AGAIN));
+    else if (isConstant(readings, read, i)) findings.push(complaint('BAD_RANGE', place, message, MOVES));
+  }
+}
+
+const AGAIN = 'read it again, or take it out';
+
+const MOVES = 'see that the channel is open and its meter moves';
+
+const isGap = (readings: Readings, row: number, column: number): boolean =>
+  layersAt(readings, row, column).every(Number.isNaN);
+
+const layersAt = (readings: Readings, row: number, column: number): number[] =>
+  readings.layers.map((_, layer) => readings.levels[cellAt(readings, row, column, layer)] ?? Number.NaN);
+
+/** Fewer players may read alike by chance, unless that is the noise's reading too. */
+function isConstant(readings: Readings, read: readonly number[], column: number): boolean {
+  const { noise, layers } = readings;
+  const byRow = read.map((row) => layersAt(readings, row, column));
+  const alike = (levels: readonly number[]) => levels.every((level, i) => Object.is(level, byRow[0]?.[i]));
+  const still = layers.map((_, layer) => noise[column * layers.length + layer] ?? Number.NaN);
+  return byRow.every(alike) && (read.length >= TELLING || (read.length > 1 && alike(still)));
+}
+
+// Names in readings: who played, and which microphone heard it.
+
+/** Row of a table, or take, in which nobody plays. */
+export const NOISE = 'noise';
+
+/** Players, parts, kits and sources by name; of equal names a source goes before a kit, that before a part, then a player. */
+function sourcesByName({ players, parts, sources }: Scene): Map<string, readonly number[]> {
+  const where = (holds: (source: Scene['sources'][number]) => boolean): number[] =>
+    sources.flatMap((source, i) => (holds(source) && !source.repeats ? [i] : []));
+  const kits = [...new Set(sources.flatMap(({ kit }) => kit ?? []))];
+  const names = new Map<string, readonly number[]>([
+    ...players.map(({ name }, i) => [name, where(({ player }) => player === i)] as const),
+    ...parts.map((part) => [part.name, part.sources.filter((i) => !sources[i]?.repeats)] as const),
+    ...kits.map((name) => [name, where(({ kit }) => kit === name)] as const),
+    ...sources.map(({ name }, i) => [name, [i]] as const),
+  ]);
+  return new Map([...names].filter(([, of]) => of.length > 0));
+}
+
+/** What a column may be called; no capsules for a direct line. */
+function columnsByName({ mics, capsules }: Scene): Map<string, { mic: number; capsules: readonly number[] }> {
+  const single = capsules.map(({ name, mic }, i) => [name, { mic, capsules: [i] }] as const);
+  return new Map([
+    ...single,
+    ...mics.map(({ name, capsules: of }, i) => [name, { mic: i, capsules: of }] as const),
+  ]);
+}
+
+/** What is wrong with readings, where they stand. */
+export const complaint = (code: FindingCode, place: Place, message: string, mend: string): Finding => ({
+  code,
+  severity: 'error',
+  path: [],
+  message,
+  mend,
+  ...place,
+});
+
+// Which rows and columns hang together: linked through readings, and to nothing else.
+
+export type Group = { readonly rows: readonly number[]; readonly columns: readonly number[] };
+
+/** Connected components of the graph that has a reading as its edge; what was not read is in none. */
+export function groupsOf(readings: readonly Linked[]): Group[] {
+  const groups: { rows: Set<number>; columns: Set<number> }[] = [];
+  for (const { row, column } of readings) {
+    const met = groups.filter(({ rows, columns }) => rows.has(row) || columns.has(column));
+    const [into, ...others] = met;
+    if (!into) {
+      groups.push({ rows: new Set([row]), columns: new Set([column]) });
+      continue;
+    }
+    into.rows.add(row);
+    into.columns.add(column);
+    for (const other of others) {
+      for (const one of other.rows) into.rows.add(one);
+      for (const one of other.columns) into.columns.add(one);
+      groups.splice(groups.indexOf(other), 1);
+    }
+  }
+  const ascending = (set: Set<number>) => [...set].sort((a, b) => a - b);
+  return groups.map(({ rows, columns }) => ({ rows: ascending(rows), columns: ascending(columns) }));
+}
+
+// Readings made comparable: the noise taken out of each, and how far each can be trusted.
+
+export type Cell = {
+  readonly row: number;
+  readonly column: number;
+  readonly layer: number;
+  /** Where it stands in what is packed as the readings are. */
+  readonly at: number;
+  /** Without the noise, dB on the scale of its column. */
+  readonly level: number;
+  /** Standard deviation, dB: that of a reading, more where the noise is near. */
+  readonly sigma: number;
+};
+
+type Cells = {
+  readonly cells: readonly Cell[];
+  /** Readings left out because they stand less than `ABOVE_NOISE` over the noise. */
+  readonly drowned: readonly { readonly row: number; readonly column: number; readonly layer: number }[];
+};
+
+/** Of one reading: a meter read by eye over some seconds of playing, dB. Common practice, no source. */
+export const READING_SIGMA = 1;
+
+/** Nearer to the noise than this no correction for it holds, dB. ISO 3744, from memory. */
+const ABOVE_NOISE = 6;
+
+/** Readings that there are and that stand over the noise. */
+export function cellsOf(readings: Readings): Cells {
+  const cells: Cell[] = [];
+  const drowned: Cells['drowned'][number][] = [];
+  for (const row of readings.rows.keys()) {
+    for (const column of readings.columns.keys()) {
+      for (const layer of readings.layers.keys()) {
+        const at = cellAt(readings, row, column, layer);
+        const read = readings.levels[at] as number;
+        if (Number.isNaN(read)) continue;
+        const cleaned = without(read, readings.noise[column * readings.layers.length + layer] as number);
+        if (cleaned) cells.push({ row, column, layer, at, ...cleaned });
+        else drowned.push({ row, column, layer });
+      }
+    }
+  }
+  return { cells, drowned };
+}
+
+/**
+ * The level less the noise as energies. Both readings are uncertain alike and independent of each other, so that the
+ * difference has `σ·√(E² + N²)/(E − N)`.
+ */
+function without(read: number, noise: number): Pick<Cell, 'level' | 'sigma'> | null {
+  if (Number.isNaN(noise)) return { level: read, sigma: READING_SIGMA };
+  if (read - noise < ABOVE_NOISE) return null;
+  const share = energyOf(noise - read);
+  return {
+    level: read + 10 * Math.log10(1 - share),
+    sigma: (READING_SIGMA * Math.hypot(1, share)) / (1 - share),
+  };
+}
+
+/** A player, source, kit or part that played alone. */
+export type Row = { readonly name: string; readonly sources: readonly number[] };
+
+/** A capsule, or a pair taken as the sum of its two. */
+type Column = { readonly name: string; readonly mic: number; readonly capsules: readonly number[] };
+
+/** One octave by its number, or all octaves together. */
+export type Layer = number | null;
+
+export type Readings = {
+  readonly rows: readonly Row[];
+  readonly columns: readonly Column[];
+  readonly layers: readonly Layer[];
+  /** Of what was read over all octaves: none, A or C. */
+  readonly weighting: Weighting;
+  /** dB on a scale of its own for each column, packed [row][column][layer]; NaN for a gap. */
+  readonly levels: Float64Array;
+  /** The same with nobody playing, packed [column][layer]; NaN where it was not read. */
+  readonly noise: Float64Array;
+  /** Columns that were passed over, in words: direct lines, which hear nothing by air. */
+  readonly passedOver: readonly string[];
+};
+
+export const cellAt = ({ columns, layers }: Readings, row: number, column: number, layer: number): number =>
+  (row * columns.length + column) * layers.length + layer;
+
+export const cellCount = ({ rows, columns, layers }: Readings): number =>
+  rows.length * columns.length * layers.length;
+
+/** Where readings stand in what was given: in a text at an offset, or a file as a whole. */
+type Place = { readonly file: string; readonly offset?: number };
+
+/** One level as it was written or measured, names not yet looked up. */
+export type Entry = {
+  readonly who: Named;
+  readonly mic: Named;
+  readonly layer: Layer;
+  /** Null for a gap. */
+  readonly level: number | null;
+  /** As written behind the figure; empty where nothing was. */
+  readonly unit: string;
+  readonly place: Place;
+};
+
+/** A name and where it was first written. */
+type Named = { readonly name: string; readonly place: Place };

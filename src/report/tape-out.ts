@@ -1,0 +1,319 @@
+/** Places as two tape lengths. */
+import {
+  bearingOf,
+  corner,
+  crossing,
+  distance,
+  type Outline,
+  seesWithin,
+  span,
+  type Vec2,
+  type Vec3,
+} from '../geometry.ts';
+import { escapeAll } from '../layout/html.ts';
+import type { SourceEntry } from '../plan/players.ts';
+import type { Mic, Player, Room, Source, SourcePoint } from '../scene/scene.ts';
+import {
+  type About,
+  aboutOf,
+  aimWords,
+  baffles,
+  bearingWords,
+  cautions,
+  covers,
+  doors,
+  headphones,
+  heightIn,
+  inputs,
+  isSteep,
+  middle,
+  pairMiddle,
+  type SheetInput,
+  tipWords,
+} from './sheet.ts';
+import type { Column, List, Sheet } from './view.ts';
+
+// From a judged plan to its load-in sheet.
+/** Lists without a row are left out. Controls in names are written out: they are other people's text. */
+export function makeSheet(input: SheetInput): Sheet {
+  const about = aboutOf(input);
+  const lists = [inputs, tapeOut, baffles, covers, doors, headphones, cautions].map((list) => list(about));
+  return escapeAll({ title: input.scene.title, lists: lists.filter(({ rows }) => rows.length > 0) });
+}
+
+const COLUMNS: readonly Column[] = [
+  { head: 'name' },
+  { head: 'what' },
+  { head: 'from' },
+  { head: 'tape' },
+  { head: 'and from' },
+  { head: 'tape' },
+  { head: 'room', under: true },
+  { head: 'height', under: true },
+  { head: 'direction', under: true },
+];
+
+/** By room, in the order of the plan. */
+function tapeOut(about: About): List {
+  const all = places(about).sort((a, b) => a.room - b.room);
+  const rooms = about.scene.rooms.filter((_, i) => all.some(({ room }) => room === i));
+  return {
+    key: 'tape-out',
+    title: 'Tape-out',
+    columns: COLUMNS,
+    rows: all.map((place) => rowOf(about, place)),
+    notes: [
+      rooms.length > 0 ? SQUARE : OPEN_AIR,
+      'Mics and instruments: to the floor under the capsule or the acoustic centre. Heights count from the floor of the room.',
+      ...rooms.map((room) => wallsOf(about, room)),
+    ],
+  };
+}
+
+const SQUARE =
+  'Every tape lies on the floor, square to the wall that it is measured from, or from the corner named.';
+
+const OPEN_AIR =
+  'No rooms in the plan: measured from the point [0, 0] of the plan, right and up as on its page.';
+
+function rowOf(about: About, place: Place): string[] {
+  const room = about.roomOf(place.room);
+  const [first, second] = room ? tapesIn(about, room, place) : openAir(about, place);
+  return [
+    place.name,
+    place.what,
+    ...first,
+    ...second,
+    about.scene.rooms.length > 1 ? (room?.name ?? '') : '',
+    place.height,
+    place.direction,
+  ];
+}
+
+type Told = readonly [from: string, tape: string];
+
+function tapesIn(about: About, room: Room, { at }: Place): readonly [Told, Told] {
+  const index = about.scene.rooms.indexOf(room);
+  const booths = about.scene.rooms.flatMap(({ host, outline }): Outline[] =>
+    host === index ? [outline] : [],
+  );
+  const [first, second] = tapesTo([at[0], at[1]], room.outline, booths);
+  const told = (tape: Tape): Told => [startOf(room, tape), about.tell(tape.length)];
+  return [told(first), told(second)];
+}
+
+function startOf({ outline, surfaces }: Room, tape: Tape): string {
+  const wall = (i: number) => surfaces[2 + ((i + outline.length) % outline.length)]?.name ?? '';
+  return tape.from === 'wall'
+    ? wall(tape.wall)
+    : `corner of ${wall(tape.corner - 1)} and ${wall(tape.corner)}`;
+}
+
+function openAir({ tell }: About, { at: [x, y] }: Place): readonly [Told, Told] {
+  return [
+    [x < 0 ? 'zero, to the left' : 'zero, to the right', tell(Math.abs(x))],
+    [y < 0 ? 'zero, down the page' : 'zero, up the page', tell(Math.abs(y))],
+  ];
+}
+
+/** "hall, going round: bottom wall 1200 cm, right wall 900 cm …": which wall is which. */
+function wallsOf({ tell }: About, { name, outline, surfaces }: Room): string {
+  const walls = outline.map(
+    (a, i) => `${surfaces[i + 2]?.name ?? ''} ${tell(span(a, corner(outline, i + 1)))}`,
+  );
+  return `${name}, going round to the left: ${walls.join(', ')}.`;
+}
+
+// Everything that is put down by tape: what it is, where, how high, and which way it looks.
+
+type Place = {
+  readonly what: string;
+  readonly name: string;
+  readonly at: Vec3;
+  readonly room: number;
+  readonly height: string;
+  readonly direction: string;
+};
+
+/** A pair whose capsules are further apart stands on two stands, m. */
+const ONE_BAR = 0.5;
+
+const places = (about: About): Place[] => [
+  ...about.scene.players.map((player) => playerPlace(about, player)),
+  ...ownPlaces(about),
+  ...about.scene.mics.flatMap((mic) => micPlaces(about, mic)),
+  ...bafflePlaces(about),
+];
+
+function playerPlace(about: About, player: Player): Place {
+  const { name, at, room, facing, standing, listener } = player;
+  const riser = at[2] - (about.roomOf(room)?.floor ?? 0);
+  const stance = standing ? 'stands' : 'sits';
+  return {
+    what: listener ? 'listener' : 'player',
+    name,
+    at,
+    room,
+    height: riser > 0.005 ? `${stance}, riser ${about.tell(riser)}` : stance,
+    direction: `faces ${facedBy(about, player) ?? `${bearingWords(facing, about.roomOf(room))}`}`,
+  };
+}
+
+/** The name that a person faces, where the plan has one. */
+function facedBy({ plan }: About, { name }: Player): string | null {
+  const facing = (plan.players.get(name) ?? plan.listeners.get(name))?.facing;
+  return facing && 'target' in facing ? facing.target : null;
+}
+
+/** What the plan gives a place of its own: loudspeakers, sections, an instrument that is not where its player is. */
+function ownPlaces(about: About): Place[] {
+  const { plan, scene } = about;
+  const named = (name: string) => scene.sources.filter((one) => one.name === name || one.kit === name);
+  const apart = [...plan.players].flatMap(([player, { plays }]) =>
+    plays
+      .filter(({ at }) => at !== undefined)
+      .map(({ name, instrument }) => ({ name: name ?? player, what: instrument ?? 'source' })),
+  );
+  const free = [...plan.sources].map(([name, entry]) => ({ name, what: kindOf(entry) }));
+  return [...free, ...apart].flatMap(
+    ({ name, what }) => sourcePlace(about, { name, what }, named(name)) ?? [],
+  );
+}
+
+function kindOf({ section, instrument, repeats }: SourceEntry): string {
+  if (section) return 'section';
+  return instrument ?? (repeats === undefined ? 'source' : 'loudspeaker');
+}
+
+type Named = Pick<Place, 'name' | 'what'>;
+
+function sourcePlace(about: About, named: Named, sources: readonly Source[]): Place | null {
+  const points = sources.flatMap((source) => source.points);
+  const [first] = points;
+  if (!first) return null;
+  const at = middle(points);
+  const { room } = first;
+  return { ...named, at, room, height: heightIn(about, at[2], room), direction: axisWords(about, first) };
+}
+
+function axisWords(about: About, { axis, room }: SourcePoint): string {
+  if (isSteep(axis)) return `speaks ${tipWords(axis)}`;
+  return `speaks to ${bearingWords(bearingOf(axis), about.roomOf(room))}, ${tipWords(axis)}`;
+}
+
+function micPlaces(about: About, mic: Mic): Place[] {
+  const { scene, plan } = about;
+  const entry = plan.mics.get(mic.name);
+  const [one, other] = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
+  if (!one) return [];
+  const place = (name: string, at: Vec3, aim: Vec3): Place => ({
+    what: 'mic',
+    name,
+    at,
+    room: one.room,
+    height: heightIn(about, at[2], one.room),
+    direction: aimWords(scene, { mic, entry, at, aim }),
+  });
+  if (!other) return [place(one.name, one.at, one.aim)];
+  if (distance(one.at, other.at) > ONE_BAR)
+    return [one, other].map(({ name, at, aim }) => place(name, at, aim));
+  const whole = pairMiddle(one, other);
+  return [{ ...place(mic.name, whole.at, whole.aim), what: 'pair' }];
+}
+
+/** Both ends of each; walls of booths stand already. */
+const bafflePlaces = (about: About): Place[] =>
+  about.scene.panels
+    .filter(({ booth }) => booth === null)
+    .flatMap(({ name, room, a, b, high, low }) =>
+      [a, b].map(([x, y]) => ({
+        what: 'baffle end',
+        name,
+        at: [x, y, low] as const,
+        room,
+        height: `top at ${heightIn(about, high, room)}`,
+        direction: '',
+      })),
+    );
+
+// Where a thing stands, as two lengths of tape from the walls of its room.
+
+/** A length of tape in metres, square to a wall (its number along the outline), or from one of its corners. */
+type Tape =
+  | { readonly from: 'wall'; readonly wall: number; readonly length: number }
+  | { readonly from: 'corner'; readonly corner: number; readonly length: number };
+
+/** Two walls that stand flatter to each other than this give a poor fix, degrees. */
+const FLATTEST = 30;
+
+/**
+ * Square to the nearest wall that a tape can reach, and to the nearest that stands at an angle to it. Where a room has no such
+ * two, from both ends of its nearest wall. `booths` stand in the room, and no tape goes through them.
+ */
+export function tapesTo(
+  point: Vec2,
+  outline: Outline,
+  booths: readonly Outline[] = [],
+): readonly [Tape, Tape] {
+  const reached = outline
+    .map((_, wall) => ({ wall, foot: footOn(outline, wall, point) }))
+    .flatMap(({ wall, foot }) =>
+      foot && isFree(point, foot, outline, booths) ? [{ wall, length: span(point, foot) }] : [],
+    )
+    .sort((a, b) => a.length - b.length);
+  const [first] = reached;
+  const second = first && reached.find(({ wall }) => angleOf(outline, first.wall, wall) >= FLATTEST);
+  if (!first || !second) return cornersTo(point, outline, booths);
+  return [
+    { from: 'wall', ...first },
+    { from: 'wall', ...second },
+  ];
+}
+
+/** The two ends of the wall whose ends are nearest together: on the near side of it there is but one such point. */
+function cornersTo(point: Vec2, outline: Outline, booths: readonly Outline[]): readonly [Tape, Tape] {
+  const away = outline.map((at, i) => ({
+    from: 'corner' as const,
+    corner: i,
+    length: span(point, at),
+    free: isFree(point, at, outline, booths),
+  }));
+  const pairs = away.map((end, i) => [end, away[(i + 1) % away.length] ?? end] as const);
+  const cost = ([a, b]: (typeof pairs)[number]) => a.length + b.length + (a.free && b.free ? 0 : BLOCKED);
+  const [best] = [...pairs].sort((a, b) => cost(a) - cost(b));
+  const plain = ({ from, corner: at, length }: (typeof away)[number]): Tape => ({ from, corner: at, length });
+  const [one, other] = best ?? [];
+  return one && other ? [plain(one), plain(other)] : NOWHERE;
+}
+
+/** Longer than any tape: a way that is blocked is taken only where there is no other. */
+const BLOCKED = 1e6;
+
+const NOWHERE: readonly [Tape, Tape] = [
+  { from: 'corner', corner: 0, length: 0 },
+  { from: 'corner', corner: 0, length: 0 },
+];
+
+/** Where the square from a point meets a wall; null beyond its ends. */
+function footOn(outline: Outline, wall: number, [x, y]: Vec2): Vec2 | null {
+  const [a, b] = [corner(outline, wall), corner(outline, wall + 1)];
+  const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+  const along = ((x - a[0]) * dx + (y - a[1]) * dy) / (dx * dx + dy * dy);
+  return along >= -1e-9 && along <= 1 + 1e-9 ? [a[0] + along * dx, a[1] + along * dy] : null;
+}
+
+function isFree(point: Vec2, end: Vec2, outline: Outline, booths: readonly Outline[]): boolean {
+  return seesWithin(outline, point, end) && booths.every((booth) => !isCrossed(booth, point, end));
+}
+
+const isCrossed = (booth: Outline, a: Vec2, b: Vec2): boolean =>
+  booth.some((c, i) => crossing(a, b, c, corner(booth, i + 1)) !== null);
+
+/** Between the lines of two walls, 0 to 90 degrees. */
+function angleOf(outline: Outline, one: number, other: number): number {
+  const [a, b] = [one, other].map((wall) => {
+    const [from, to] = [corner(outline, wall), corner(outline, wall + 1)];
+    return Math.atan2(to[1] - from[1], to[0] - from[0]);
+  }) as [number, number];
+  return (Math.asin(Math.min(1, Math.abs(Math.sin(a - b)))) * 180) / Math.PI;
+}

@@ -1,0 +1,428 @@
+/** Figures, verdicts, readings and way names in words; equations. */
+import type { Grade, Origin } from '../catalogue/catalogue.ts';
+import type { ComparedKind, ComparedRow, Reached } from '../judge/criteria.ts';
+import type { Report, ToldReadings } from '../judge/report.ts';
+import type { MicRow } from '../judge/rows.ts';
+import type { Basis, Verdict } from '../judge/verdict.ts';
+import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
+import type { Cause, CauseKind, How } from '../line-check/cause.ts';
+import type { Worse } from '../suggest/compare.ts';
+import type { GainKind } from '../transfer/trace.ts';
+import { kindsIn } from './view.ts';
+
+// Ways, places and ranges in words.
+export function wayName({ kind, share, by, of, screens }: WhyPath): string {
+  switch (kind) {
+    case 'direct':
+      return screens.length > 0 ? 'direct, past screens' : 'direct';
+    case 'bent':
+      return 'round the corner';
+    case 'surface':
+      return by?.startsWith('wall ') ? `off ${by}` : `off the ${by}`;
+    case 'mirror':
+      return `off ${by}`;
+    case 'field':
+      return share === 'room' ? 'room field' : 'field through walls';
+    case 'through':
+      return by === 'wall' ? `through ${of}` : `through the ${by} of ${of}`;
+    case 'opening':
+      return by?.startsWith('opening') ? `through the ${by} of ${of}` : `through the open ${by} of ${of}`;
+  }
+}
+
+/** "4.13 m", or "3.9–5.2 m" where a section's points differ. */
+export function rangeText(range: Range | null, digits: number, unit: string): string {
+  if (range === null) return '';
+  const [from, to] = [figure(range.from, digits), figure(range.to, digits)];
+  return from === to ? `${to}${unit}` : `${from}–${to}${unit}`;
+}
+
+export const inMilliseconds = (range: Range | null): Range | null =>
+  range && { from: 1000 * range.from, to: 1000 * range.to };
+
+/** Panels of one screen by name; of a long one the first two. */
+export function screenName({ panels }: WhyScreen): string {
+  const [first = '', second, ...more] = panels;
+  if (second === undefined) return first;
+  return more.length > 0 ? `${first}, ${second} and ${more.length} more` : `${first} with ${second}`;
+}
+
+/** What the level falls by when this part of it goes, dB; null where next to nothing is left. */
+export const lessWithout = (fraction: number): number | null =>
+  fraction < 0.99 ? -10 * Math.log10(1 - fraction) : null;
+
+// Each gain on a way: what it is called, how it is computed, and after whom.
+
+type Equation = { readonly name: string; readonly equation: string; readonly source: string };
+
+export const EQUATIONS: Readonly<Record<GainKind, Equation>> = {
+  strength: {
+    name: 'source on axis',
+    equation: 'Lw + 10·lg Q − 10·lg 4π; of a section, of each point its part',
+    source: 'definitions of sound power and directivity factor, ρc taken as 400',
+  },
+  power: {
+    name: 'sound power',
+    equation: 'Lw, in all directions together',
+    source: 'definition of sound power, ρc taken as 400',
+  },
+  spreading: {
+    name: 'spreading',
+    equation: 'E(r) = ln(1 + a²/r²)/a² for a source of radius a, 1/r² for a point; r at least 1 cm',
+    source: 'exact mean of 1/r² over an incoherent disc',
+  },
+  directivity: {
+    name: 'source toward it',
+    equation:
+      'G(θ) = b + (1 − b)·((1 + cos θ)/2)^n with b and n from Q and front to back, or a measured table',
+    source: 'form of our own; figures as the catalogue cites them',
+  },
+  air: { name: 'air', equation: '10^(−αr/10) over the whole length', source: 'ISO 9613-1' },
+  surface: {
+    name: 'reflected',
+    equation: '1 − α of the surface, an area mean',
+    source: 'image source of the first order',
+  },
+  face: {
+    name: 'reflected by the face',
+    equation: '(1 − α)(1 − τ) of the panel',
+    source: 'image source of the first order',
+  },
+  size: {
+    name: 'size of the panel',
+    equation: '1 − min(1, past), past of the line from the image',
+    source: 'complement of what passes it; Hadden and Pierce 1981',
+  },
+  corners: {
+    name: 'round the corner',
+    equation: 'squared edge wave of the deepest bend, less g times the loss of each further one',
+    source: 'Hadden and Pierce 1981; g after double edges in ITU-R P.526, its use as a weight ours',
+  },
+  wall: {
+    name: 'through it',
+    equation: 'τ = 10^(−R/10) of what the line crosses',
+    source: 'sound reduction index, as the catalogue or plan gives it',
+  },
+  opening: {
+    name: 'through the opening',
+    equation:
+      '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
+    source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
+  },
+  screens: {
+    name: 'past screens',
+    equation:
+      'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 1 kHz up as far in step as places 2.2 cm off leave them, and beside a panel less and less of that up to its plane; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
+    source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
+  },
+  field: {
+    name: 'field per power',
+    equation: '4·x/W from x_i·(A_i + ΣS_ij·τ_ij) − ΣS_ij·τ_ij·x_j = W_i; 4/A in a room by itself',
+    source: 'power balance of diffuse fields in rooms side by side',
+  },
+  'first-hit': {
+    name: 'left by first surface',
+    equation: '1 − α₁, the surfaces first met in 500 directions, weighted by G',
+    source: 'ray count of our own; the first reflection is told by itself',
+  },
+  'further-hits': {
+    name: 'left by second',
+    equation: '1 − ᾱ, the mean absorption of the room',
+    source: 'diffuse field from the second reflection on',
+  },
+  response: {
+    name: 'microphone toward it',
+    equation: 'D² = ε² + (1 − ε²)·[(A + B·cos θ)² + (B·cos θ/(k·r_e))²], or a measured table',
+    source: 'first-order pattern; pressure gradient of a spherical wave',
+  },
+  random: {
+    name: 'microphone all round',
+    equation: 'REE = ε² + (1 − ε²)(A² + B²/3), or the sphere mean of a table',
+    source: 'mean of D² over the sphere',
+  },
+  cover: {
+    name: 'cover',
+    equation: 'loss of the cover, off all but the direct way to a microphone inside',
+    source: 'as the catalogue or plan gives it',
+  },
+};
+
+/** Shares below this are not worth a cure of their own. */
+const WORTH_CURING = 0.2;
+
+/** What the bleed is made of, and which cures that leaves: one phrase each, largest share first. */
+export function cures({ bleedShares, screensBuyAtMost }: MicRow): string[] {
+  if (bleedShares === null) return [];
+  const kinds = kindsIn(bleedShares);
+  const made = kinds.map(({ key, name }) => `${percent(bleedShares[key])} ${name}`).join(', ');
+  const worth = kinds.filter(({ key }, i) => i === 0 || bleedShares[key] >= WORTH_CURING);
+  return [
+    ...(kinds.length > 0 ? [`the bleed is ${made}`] : []),
+    ...worth.map(({ against, cure }) => `against ${against}: ${cure}`),
+    ...screens(screensBuyAtMost),
+  ];
+}
+
+function screens(most: number | null): string[] {
+  if (most === null) return [];
+  return [
+    `screens can buy ${most < 0.05 ? 'nothing' : `at most ${figure(most, 1)} dB`} here, what they absorb aside`,
+  ];
+}
+
+/** Eight hours: whoever may play that long is in no danger by this criterion. */
+const DAY = 480;
+
+type Loud = { readonly player: string; readonly minutes: number; readonly level: number };
+
+/** Who sits too loud for a full day, shortest first. */
+export function tooLoud({ exposure }: Pick<Report, 'exposure'>): Loud[] {
+  const loud = exposure.flatMap(({ player, minutes, level }) =>
+    minutes !== null && level !== null && minutes < DAY ? [{ player, minutes, level }] : [],
+  );
+  return loud.sort((a, b) => a.minutes - b.minutes);
+}
+
+export const USUAL_CAUTION =
+  '85 dBA for 8 hours and half the time for every 3 dB more; local rules, and a meter at the ear, go before it.';
+
+/** Who sits too loud for a full day, and for how long it holds; null where nobody does. */
+export function hearingCaution(report: Report): string | null {
+  const loud = tooLoud(report);
+  if (loud.length === 0) return null;
+  const who = loud.map(
+    ({ player, minutes, level }) => `${player} ${figure(level, 0)} dBA (${duration(minutes)} a day)`,
+  );
+  return `Hearing, for playing without a break: ${who.join(', ')}. This is the usual caution, ${USUAL_CAUTION}`;
+}
+
+/** Minutes in words. */
+export function duration(minutes: number): string {
+  if (minutes < 1) return 'under a minute';
+  if (minutes >= 24 * 60) return 'all day';
+  return minutes < 90 ? `${figure(minutes, 0)} min` : `${figure(minutes / 60, 1)} h`;
+}
+
+// Causes in words.
+
+type Named = readonly string[];
+
+const SENTENCES: Readonly<Record<CauseKind, (about: Named, how: string) => string>> = {
+  pattern: ([mic], how) => `${mic} is ${how}`,
+  aim: ([mic], how) => `${mic} looks elsewhere, ${how}`,
+  mics: ([a, b]) => `${a} and ${b} stand on each other's stand`,
+  channels: ([a, b]) => `the channels of ${a} and ${b} are swapped`,
+  facing: ([who], how) => `${who} faces elsewhere, ${how}`,
+  door: ([door], how) => `${door}: ${how}`,
+  'baffle-missing': ([baffle]) => `${baffle} is not there`,
+  'baffle-extra': ([a, b]) => `there is a baffle between ${a} and ${b}`,
+  reading: ([who, mic], how) => `the reading of ${who} at ${mic} ${how}: read it again`,
+};
+
+export const causeWords = ({ kind, about, how }: Cause): string => SENTENCES[kind](about, howWords(how));
+
+export function howWords(how: How): string {
+  if (how === null) return '';
+  if ('pattern' in how) return `set to ${how.pattern}`;
+  if ('state' in how) return how.state;
+  if ('off' in how) return `is ${figure(Math.abs(how.off), 1)} dB too ${how.off > 0 ? 'high' : 'low'}`;
+  return how.degrees === 180
+    ? 'turned about'
+    : `about ${how.degrees}° to the ${how.toward}`.replace(/to the (up|down)/, '$1');
+}
+
+// What plans reach, and what got worse, in words.
+
+/** A, B, C … for the plans in their order. */
+export const letter = (index: number): string =>
+  index < 26 ? String.fromCharCode(65 + index) : `${letter(Math.floor(index / 26) - 1)}${letter(index % 26)}`;
+
+/** "12.3 clear"; words where there is no figure. */
+export function reachedWords(kind: ComparedKind, reached: Reached | null): string {
+  if (reached === null) return '–';
+  const { figure: value, verdict, words } = reached;
+  if (kind === 'sees') return words ?? '';
+  const number = value === null ? '' : figure(value, kind === 'session' ? 0 : 1);
+  const plain = value === null ? (words ?? '').split(':')[0] : '';
+  const word = kind === 'hears' ? (HEARD.get(words ?? '') ?? '') : (verdict ?? plain);
+  return [number, word].filter((part) => part !== '').join(' ');
+}
+
+const HEARD = new Map([
+  ['hears', 'hears'],
+  ['strains to hear', 'strains'],
+  ['does not hear', 'not'],
+]);
+
+const SUBJECTS: Readonly<Record<ComparedKind, (about: readonly string[]) => string>> = {
+  'signal-to-bleed': (about) => `S/B of ${about.join()}`,
+  'three-to-one': (about) => `3:1 rule of ${about.join(' and ')}`,
+  ghost: (about) => `ghost of ${about.join()}`,
+  editable: (about) => `editing ${about.join()} alone`,
+  hears: (about) => `${about.join(' hearing ')}`,
+  sees: (about) => `${about.join(' and ')}`,
+  session: (about) => `ears of ${about.join()}`,
+};
+
+const subject = ({ kind, about }: Pick<ComparedRow, 'kind' | 'about'>): string => SUBJECTS[kind](about);
+
+/** "S/B of voice-mic: 12.3 clear, now 8.1 marginal". */
+export function worseWords({ kind, about, before, after }: Worse): string {
+  const now = after === null ? 'gone' : reachedWords(kind, after);
+  return `${subject({ kind, about })}: ${reachedWords(kind, before)}, now ${now}`;
+}
+
+/** A path as one says it: mics.main.at. */
+export const pathWords = (path: readonly (string | number)[]): string =>
+  path
+    .map((step) => (typeof step === 'number' ? `[${step}]` : `.${step}`))
+    .join('')
+    .replace(/^\./, '');
+
+// What of an answer was measured on the day, in words.
+
+/** Beside a figure; empty without readings. */
+export const basisWords = (basis: Basis | null): string => (basis === null ? '' : WORDS[basis]);
+
+const WORDS: Readonly<Record<Basis, string>> = {
+  measured: 'measured',
+  overall: 'measured overall',
+  levels: 'measured levels',
+  partly: 'partly measured',
+  predicted: 'predicted',
+};
+
+/** The same where there is no room for words. */
+export const basisMark = (basis: Basis | null): string => (basis === null ? '' : MARKS[basis]);
+
+const MARKS: Readonly<Record<Basis, string>> = {
+  measured: '(m)',
+  overall: '(o)',
+  levels: '(l)',
+  partly: '(~)',
+  predicted: '(p)',
+};
+
+const MEANINGS: Readonly<Record<Basis, string>> = {
+  measured: 'read at this microphone, so that gains cancel',
+  overall: "read at this microphone over all octaves; how it is spread over them is the plan's",
+  levels: 'computed from levels that were all measured',
+  partly: "some of the levels are the plan's, or cannot be told apart",
+  predicted: 'from the plan alone',
+};
+
+/** What was read, whose levels that gives, and what the words beside figures mean. None without readings. */
+export function readingsLines(
+  readings: ToldReadings | null,
+  bases: readonly (Basis | null)[] = [],
+  mark?: (basis: Basis) => string,
+): string[] {
+  if (!readings) return [];
+  const { files, count } = readings;
+  const used = (Object.keys(WORDS) as Basis[]).filter((one) => bases.includes(one));
+  const name = (one: Basis) => (mark ? `${mark(one)} ${WORDS[one]}` : WORDS[one]);
+  const legend = used.map((one) => `${name(one)}: ${MEANINGS[one]}`);
+  return [
+    `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}${leftOut(readings)}${held(readings)}.`,
+    ...levelLines(readings),
+    ...(legend.length > 0 ? [`${legend.join('; ')}.`] : []),
+    ...farOff(readings),
+  ];
+}
+
+const leftOut = ({ drowned }: ToldReadings): string =>
+  drowned === 0 ? '' : ` (${drowned} more are too near to the noise)`;
+
+function held({ count, spare, rms }: ToldReadings): string {
+  if (count === 0) return '';
+  return spare <= 0
+    ? ', as many as levels and gains take: nothing holds them against the plan'
+    : `, ${figure(rms, 1)} dB rms from the plan once levels and gains are taken out`;
+}
+
+/** From here on residuals are more than readings and a plan of the usual care leave, dB. Common practice, no source. */
+const FAR = 2;
+
+function farOff({ aside, rms }: ToldReadings): string[] {
+  if (aside > 0)
+    return [
+      `${counted(aside, 'reading')} ${aside === 1 ? 'stands' : 'stand'} out: spillcheck line-check says which, and why.`,
+    ];
+  return rms < FAR ? [] : ['They are far from the plan: spillcheck line-check says what may be otherwise.'];
+}
+
+function scope({ layers, weighting }: ToldReadings): string {
+  if (layers[0] !== null) return 'by octave';
+  return `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`}`;
+}
+
+function levelLines({ measured, predicted, count }: ToldReadings): string[] {
+  const groups = [...new Set(measured.map(({ group }) => group))].map((group) =>
+    measured
+      .filter((one) => one.group === group)
+      .map(({ name, asOne }) => (asOne ? `${name} (as one)` : name))
+      .join(', '),
+  );
+  const none = count === 0 ? 'no reading counts' : 'no two players were read at one microphone';
+  const told =
+    groups.length === 0
+      ? `No level is measured: ${none}.`
+      : `Levels measured, in relation to one another: ${groups.join('; and apart from these: ')}. How loud all are together is the plan's.`;
+  return [told, ...(predicted.length > 0 ? [`Levels predicted: ${predicted.join(', ')}.`] : [])];
+}
+
+/** A fixed number of decimals, never "-0". */
+export function figure(value: number, digits: number): string {
+  if (!Number.isFinite(value)) return 'none';
+  const text = value.toFixed(digits);
+  return Number(text) === 0 ? text.replace('-', '') : text;
+}
+
+export const figureOr = (value: number | null, digits: number, word: string): string =>
+  value === null ? word : figure(value, digits);
+
+/** A limit or a ratio as one would say it: 10, 9.5. */
+export const round = (value: number): string => figure(value, 1).replace(/\.0$/, '');
+
+export const percent = (fraction: number): string => `${figure(100 * fraction, 0)}%`;
+
+/** The verdict with its deficit or reserve; the word alone where no margin can be given. */
+export function verdictWords(verdict: Verdict, margin: number | null): string {
+  if (margin === null) return verdict;
+  const size = Math.abs(margin) < 0.05 ? 'less than 0.1 dB' : `${figure(Math.abs(margin), 1)} dB`;
+  if (verdict === 'short') return `short by ${size}`;
+  return verdict === 'marginal' ? `marginal, ${size} over` : `clear by ${size}`;
+}
+
+/** What a microphone's row says for a verdict, also where it has none. */
+export function micVerdict(mic: MicRow): string {
+  if (mic.purpose === 'all') return 'on everyone';
+  if (mic.purpose === 'room') return 'room, unjudged';
+  if (mic.verdict === null) return 'not judged';
+  if (mic.margin !== null) return verdictWords(mic.verdict, mic.margin);
+  return mic.verdict === 'clear' ? 'clear, no bleed' : 'short, no signal';
+}
+
+/** "250 Hz to 4 kHz" for octaves in a row, else each by name. */
+export function octaves(nominal: readonly number[], all: readonly number[]): string {
+  if (nominal.length === all.length) return 'all octaves';
+  const start = all.indexOf(nominal[0] ?? 0);
+  const inARow = nominal.every((hertz, i) => hertz === all[start + i]);
+  const names = nominal.map(hertzName);
+  return inARow && names.length > 1 ? `${names[0]} to ${names.at(-1)}` : names.join(', ');
+}
+
+export const hertzName = (hertz: number): string => (hertz < 1000 ? `${hertz} Hz` : `${hertz / 1000} kHz`);
+
+export const counted = (count: number, one: string, several = `${one}s`): string =>
+  `${count} ${count === 1 ? one : several}`;
+
+export const gradeWords = (grade: Grade): string => (grade === 'from-memory' ? 'from memory' : grade);
+
+const WEAKEST_FIRST: readonly Grade[] = ['estimate', 'from-memory', 'published'];
+
+/** The weakest of several, in words; nothing of none. */
+export function weakest(origins: readonly Origin[]): string {
+  const found = WEAKEST_FIRST.find((grade) => origins.some((origin) => origin.grade === grade));
+  return found ? gradeWords(found) : '';
+}

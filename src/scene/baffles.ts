@@ -1,0 +1,230 @@
+/** Baffles and booth walls as panels; what a panel separates. */
+import type { Materials } from '../catalogue/catalogue.ts';
+import type { Path } from '../finding.ts';
+import { corner, crossing, distance, distanceToStretch, span, type Vec2, type Vec3 } from '../geometry.ts';
+import type { PlanData } from '../plan/plan.ts';
+import type { BaffleEntry } from '../plan/rooms.ts';
+import { lengthsIn } from '../plan/units.ts';
+import { assume, caution, emptyNotes, fault, type Notes } from './context.ts';
+import { madeOf, wallTau } from './materials.ts';
+import { type RoomJob, type RoomPlaces, roomAt } from './room-places.ts';
+import { outsideAlpha } from './rooms.ts';
+import { OUTSIDE, type Panel, type Scene } from './scene.ts';
+import { boundary, type RoomPlace, type WallPiece } from './walls.ts';
+
+// Panels: the plan's baffles, and the walls of booths that stand free in a room.
+export function resolvePanels(
+  plan: PlanData,
+  materials: Materials,
+  places: RoomPlaces,
+  notes: Notes,
+): Panel[] {
+  const job = { plan, materials, places, notes };
+  const baffles = [...plan.baffles].flatMap(([name, entry]) => baffleOf(job, name, entry) ?? []);
+  return [...baffles, ...places.rooms.flatMap((_, booth) => boothPanels(job, booth))];
+}
+
+/** None where the partition round the booth is missing or unknown: that is a fault of the partition's. */
+function boothPanels(job: RoomJob, booth: number): Panel[] {
+  const { rooms } = job.places;
+  const { name, path, host, wallNames } = rooms[booth] as RoomPlace;
+  const hostPlace = rooms[host ?? -1];
+  if (host === null || !hostPlace) return [];
+  const names = [name, hostPlace.name];
+  const entry = [...job.plan.partitions.values()].find(({ between }) =>
+    names.every((one) => between.includes(one)),
+  );
+  const tau = entry && wallTau({ ...job, notes: emptyNotes() }, entry.wall, path);
+  if (!tau) return [];
+  const alpha = outsideAlpha({ ...job, notes: emptyNotes() }, booth);
+  return boundary(rooms, booth, host).map((piece) => ({
+    name: `${name}, ${wallNames[wallOf(piece)]}`,
+    path,
+    room: host,
+    a: piece.a,
+    b: piece.b,
+    // what a booth stands on closes the gap under a raised floor
+    low: hostPlace.floor,
+    high: piece.high,
+    tau,
+    alpha,
+    windowFrom: Number.POSITIVE_INFINITY,
+    booth,
+  }));
+}
+
+const wallOf = ({ sides }: WallPiece): number => sides[0]?.wall ?? 0;
+
+// A baffle: where it stands, and what it is made of.
+
+/** Drawings are rounded: a baffle may run into a wall or the ceiling by this much, m. */
+const SLACK = 0.01;
+
+/** Nearer than this a baffle stands on its player's feet, m. Common practice, no source. */
+const ELBOW = 0.15;
+
+/** Null, with a fault, where it goes through a wall, stands outside or under too low a ceiling, or of unknown make. */
+function baffleOf(job: RoomJob, name: string, entry: BaffleEntry): Panel | null {
+  const path = ['baffles', name];
+  const made = madeOf(job, entry.madeOf, 'baffle', [...path, 'made-of']);
+  const room = roomOfBaffle(job, name, entry);
+  if (room === null) return null;
+  noteFeet(job, name, entry);
+  const floor = job.places.floors[room] ?? 0;
+  const high = topOf(job, name, entry, room);
+  if (!made || high === null) return null;
+  return {
+    name,
+    path,
+    room,
+    a: entry.from,
+    b: entry.to,
+    low: floor + entry.gap,
+    high,
+    tau: made.tau,
+    alpha: made.alpha,
+    windowFrom: floor + (entry.windowFrom ?? made.windowFrom),
+    booth: null,
+  };
+}
+
+/** The one room it stands in, ends against a wall included. */
+function roomOfBaffle(
+  { plan, places, notes }: RoomJob,
+  name: string,
+  { from, to }: BaffleEntry,
+): number | null {
+  const [a, b] = [inset(from, to), inset(to, from)];
+  const middle: Vec2 = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
+  const [room, ...others] = [middle, a, b].map(([x, y]) => roomAt(places, x, y));
+  const path = ['baffles', name];
+  if (others.every((other) => other === room) && room === null) {
+    fault(notes, 'BAD_PLACE', path, `${name} stands outside every room`, 'move it into a room');
+    return null;
+  }
+  const walls = places.rooms.flatMap(({ outline }) =>
+    outline.map((c, i) => [c, corner(outline, i + 1)] as const),
+  );
+  const through = walls.some(([c, d]) => crossing(a, b, c, d) !== null);
+  if (!through && room !== undefined && room !== null && others.every((other) => other === room)) return room;
+  const { spot } = lengthsIn(plan.units);
+  fault(notes, 'BAD_PLACE', path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
+  return null;
+}
+
+/** The end of a stretch, drawn in by the slack. */
+function inset(end: Vec2, other: Vec2): Vec2 {
+  const part = Math.min(SLACK / span(end, other), 0.25);
+  return [end[0] + (other[0] - end[0]) * part, end[1] + (other[1] - end[1]) * part];
+}
+
+/** Height of its upper edge above the ground, kept to the ceiling. */
+function topOf(
+  { plan, places, notes }: RoomJob,
+  name: string,
+  { height }: BaffleEntry,
+  room: number,
+): number | null {
+  const place = room === OUTSIDE ? undefined : places.rooms[room];
+  if (!place) return height;
+  const top = place.floor + height;
+  if (top <= place.ceiling) return top;
+  const path = ['baffles', name, 'height'];
+  const { size } = lengthsIn(plan.units);
+  const tall = size(place.ceiling - place.floor);
+  if (top <= place.ceiling + SLACK) {
+    assume(notes, 'clamped', path, `${name} kept to the ceiling, ${tall}`);
+    return place.ceiling;
+  }
+  fault(notes, 'BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
+  return null;
+}
+
+function noteFeet({ plan, notes }: RoomJob, name: string, { from, to }: BaffleEntry): void {
+  const persons = [...plan.players, ...plan.listeners].map(([who, { at }]) => ({ who, at }));
+  const elsewhere = [...plan.sources].flatMap(([who, { player }]) =>
+    player && 'person' in player ? [{ who: `the player of ${who}`, at: player.person.at }] : [],
+  );
+  for (const { who, at } of [...persons, ...elsewhere]) {
+    const away = distanceToStretch(at, from, to);
+    if (away >= ELBOW) continue;
+    caution(
+      notes,
+      ['baffles', name],
+      `${name} stands ${lengthsIn(plan.units).close(away)} from ${who}: nobody has room there`,
+    );
+  }
+}
+
+// What a panel parts that belongs together: an instrument from its player, a close microphone from its source.
+
+/** A mic up to this far from its source stands before it with nothing between, m. */
+export const WITH_ITS_SOURCE = 1.5;
+
+type Parted = { readonly path: Path; readonly message: string };
+
+type Reach = {
+  readonly from: Vec3;
+  readonly to: Vec3;
+  readonly path: Path;
+  readonly told: (by: string) => string;
+};
+
+/** Asked when a plan is resolved, and again by whoever holds a changed plan against it. */
+const known = new WeakMap<Scene, readonly Parted[]>();
+
+/** Each reach that a panel cuts, once, at the first panel that does. */
+export function partedIn(scene: Scene): readonly Parted[] {
+  const parted = known.get(scene) ?? reachesCut(scene);
+  known.set(scene, parted);
+  return parted;
+}
+
+function reachesCut(scene: Scene): Parted[] {
+  const { panels } = scene;
+  if (panels.length === 0) return [];
+  return [...instruments(scene), ...closeMics(scene)].flatMap(({ from, to, path, told }) => {
+    const panel = panels.find((one) => isCut(one, from, to));
+    return panel ? [{ path, message: told(panel.name) }] : [];
+  });
+}
+
+/** From the eyes of whoever plays it to each point from which an instrument sounds. */
+function instruments({ players, sources }: Scene): Reach[] {
+  return sources.flatMap(({ name, kit, player, points, path }) => {
+    const body = players[player ?? -1];
+    if (!body || path[0] !== 'players') return [];
+    const what = kit === null ? name : `part of ${kit}`;
+    const told = (by: string): string => `${what} reaches through ${by}: it sounds on the far side of it`;
+    return points.map(({ at }) => ({ from: body.eyes, to: at, path, told }));
+  });
+}
+
+function closeMics({ sources, mics, capsules }: Scene): Reach[] {
+  return capsules.flatMap(({ name, at, mic }) => {
+    const { purpose, wanted, path } = mics[mic] ?? {};
+    if (purpose !== 'parts' || !wanted || !path) return [];
+    return wanted.flatMap((index) => {
+      const source = sources[index];
+      const told = (by: string): string =>
+        `${by} stands between ${name} and ${source?.name}, which it is for`;
+      return (source?.points ?? [])
+        .filter((point) => distance(point.at, at) < WITH_ITS_SOURCE)
+        .map((point) => ({ from: point.at, to: at, path, told }));
+    });
+  });
+}
+
+function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
+  const met = crossing([from[0], from[1]], [to[0], to[1]], a, b);
+  if (met === null) return false;
+  const height = from[2] + (to[2] - from[2]) * met[0];
+  return height > low && height < high;
+}
+
+/** A caution for each, said once. */
+export function noteParted(scene: Scene, notes: Notes): void {
+  const told = new Map(partedIn(scene).map((one) => [one.message, one]));
+  for (const { path, message } of told.values())
+    caution(notes, path, message, 'move one of the two until both are on one side');
+}

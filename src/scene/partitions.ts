@@ -1,0 +1,313 @@
+/** Shared walls, doors, windows, construction. */
+import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import { compositeTransmission } from '../acoustics/transmission.ts';
+import type { Materials } from '../catalogue/catalogue.ts';
+import type { Path } from '../finding.ts';
+import { distanceToStretch, span } from '../geometry.ts';
+import type { PlanData } from '../plan/plan.ts';
+import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
+import { type Lengths, lengthsIn } from '../plan/units.ts';
+import { assume, fault, type Notes, unknownName } from './context.ts';
+import { type Made, madeOf, wallTau } from './materials.ts';
+import { type RoomJob, type RoomPlaces, roomNamed } from './room-places.ts';
+import { OUTSIDE, type Partition, type WallElement, type WallStretch } from './scene.ts';
+import {
+  boundary,
+  FURTHEST_FROM_WALL,
+  onWall,
+  outerWalls,
+  type RoomPlace,
+  THICKEST_WALL,
+  TOUCH,
+  type WallPiece,
+  type WallSpot,
+} from './walls.ts';
+
+// Partitions: the boundary each stands on, what it is made of, and what of it stands open.
+export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
+
+/** Every partition that is whole; rooms that touch without one are faults. */
+export function resolvePartitions(
+  plan: PlanData,
+  materials: Materials,
+  places: RoomPlaces,
+  notes: Notes,
+): FacedPartition[] {
+  const job = { plan, materials, places, notes };
+  const taken = new Map<string, string>();
+  const partitions = [...job.plan.partitions].flatMap(([name, entry]) => {
+    const rooms = roomsBetween(job, name, entry);
+    if (!rooms) return [];
+    const pair = pairKey(...rooms);
+    const earlier = taken.get(pair);
+    taken.set(pair, name);
+    if (earlier === undefined) return partitionOf(job, name, rooms) ?? [];
+    const message = `${entry.between.join(' and ')} are parted by ${earlier} already`;
+    fault(
+      job.notes,
+      'BAD_NAME',
+      ['partitions', name, 'between'],
+      message,
+      'describe a boundary in one partition',
+    );
+    return [];
+  });
+  noteBareBoundaries(job, taken);
+  return partitions;
+}
+
+type Pair = readonly [number, number];
+
+/** The two rooms, the outside last. */
+function roomsBetween({ places, notes }: RoomJob, name: string, { between }: PartitionEntry): Pair | null {
+  const known = ['outside', ...places.rooms.map((room) => room.name)];
+  const [first, second] = between.map((room, i) => {
+    if (room === 'outside') return OUTSIDE;
+    const index = roomNamed(places, room);
+    if (index === null) unknownName(known, room, 'room', { path: ['partitions', name, 'between', i], notes });
+    return index;
+  });
+  if (first === undefined || second === undefined || first === null || second === null || first === second)
+    return null;
+  return first === OUTSIDE ? [second, first] : [first, second];
+}
+
+function partitionOf(job: RoomJob, name: string, rooms: Pair): FacedPartition | null {
+  const path = ['partitions', name];
+  const entry = job.plan.partitions.get(name) as PartitionEntry;
+  const all = job.places.rooms;
+  const pieces = rooms[1] === OUTSIDE ? outerWalls(all, rooms[0]) : boundary(all, rooms[0], rooms[1]);
+  const roof = roofBetween(all, rooms);
+  const elements = wallElements(job, entry, pieces, path);
+  const wall = wallTau(job, entry.wall, [...path, 'wall']);
+  const area = entry.area ?? pieces.reduce((sum, piece) => sum + stretchArea(piece), roof?.area ?? 0);
+  if (area <= 0) return refuseApart(job, entry, path);
+  const held = elements.reduce((sum, element) => sum + element.area, 0);
+  if (held > area + 1e-6) return refuseFull(job, entry, path, held);
+  if (!wall) return null;
+  const stretches = pieces.map(({ a, b, low, high }) => ({ a, b, low, high }));
+  return { name, path, rooms, stretches, roof, area, wall, elements, tau: composite(wall, area, elements) };
+}
+
+export const stretchArea = ({ a, b, low, high }: WallStretch): number => span(a, b) * (high - low);
+
+/** Roof of a booth toward its host, unless the host's ceiling is as near as makes none. */
+function roofBetween(rooms: readonly RoomPlace[], [i, j]: Pair) {
+  const index = rooms[i]?.host === j ? i : j;
+  const booth = rooms[index];
+  if (!booth || booth.host === null || booth.host !== (index === i ? j : i)) return null;
+  const under = (rooms[booth.host] as RoomPlace).ceiling - booth.ceiling;
+  return under <= TOUCH ? null : { outline: booth.outline, height: booth.ceiling, area: booth.area };
+}
+
+function composite(wall: Bands, area: number, elements: readonly FacedElement[]): Bands {
+  const bare = Math.max(0, area - elements.reduce((sum, element) => sum + element.area, 0));
+  return compositeTransmission([{ area: bare, tau: wall }, ...elements]);
+}
+
+function refuseApart({ plan, notes }: RoomJob, { between }: PartitionEntry, path: Path): null {
+  const [first, second] = between;
+  const outside = between.includes('outside');
+  const message = outside
+    ? `${first === 'outside' ? second : first} has no wall to the outside`
+    : `${first} and ${second} share no wall: walls that face each other up to ${lengthsIn(plan.units).close(THICKEST_WALL)} apart`;
+  fault(notes, 'BAD_PLACE', [...path, 'between'], message, 'give its `area`, or take the partition out');
+  return null;
+}
+
+function refuseFull({ notes }: RoomJob, { area }: PartitionEntry, path: Path, held: number): null {
+  const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit into this wall`;
+  fault(notes, 'BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
+  return null;
+}
+
+// Doors, windows and openings of a partition, each set on its stretch of wall.
+
+/** An element with the absorption of its face, and the area it takes of the wall: a leaf ajar without its slit. */
+export type FacedElement = WallElement & { readonly alpha: Bands; readonly area: number };
+
+/** An ajar door is open by this much over the leaf's height, m. */
+export const SLIT = 0.05;
+
+/** Those that fit; the others, and those that overlap an earlier one, are faults. */
+function wallElements(
+  job: RoomJob,
+  entry: PartitionEntry,
+  pieces: readonly WallPiece[],
+  path: Path,
+): FacedElement[] {
+  const placed: Placed[] = [];
+  return writtenElements(entry, path).flatMap((written) => {
+    const place = placeOf(job, written, pieces);
+    if (!place) return [];
+    const other = placed.find((earlier) => overlap(earlier, place));
+    if (other) return refuse(job, written, `overlaps the ${other.written.name} in the same wall`);
+    placed.push(place);
+    return facesOf(job, place);
+  });
+}
+
+function writtenElements(entry: PartitionEntry, path: Path): Written[] {
+  const list = (kind: Kind, entries: readonly OpeningEntry[]): Written[] =>
+    entries.map((one, i) => ({
+      kind,
+      name: entries.length > 1 ? `${kind} ${i + 1}` : kind,
+      entry: one,
+      path: [...path, `${kind}s`, i],
+    }));
+  return [...list('door', entry.doors), ...list('window', entry.windows), ...list('opening', entry.openings)];
+}
+
+function facesOf(job: RoomJob, place: Placed): FacedElement[] {
+  const { kind, entry, path } = place.written;
+  const { made: leaf, state = 'open' } = entry;
+  if (state === 'open') return [freeElement(place, state, entry.width)];
+  if (!leaf) throw new Error(`${path.join('.')}: neither open nor made of anything`);
+  const made =
+    kind === 'opening' ? null : madeOf(job, leaf, kind, [...path, kind === 'door' ? 'leaf' : 'glass']);
+  if (!made) return [];
+  if (state === 'closed') return [leafElement(place, made, 0)];
+  const slit = Math.min(SLIT, entry.width);
+  return [leafElement(place, made, slit), freeElement(place, state, slit)];
+}
+
+function leafElement(place: Placed, { tau, alpha }: Made, slit: number): FacedElement {
+  const { width, height, state = 'closed' } = place.written.entry;
+  return { ...elementOf(place, width), state, free: false, tau, alpha, area: (width - slit) * height };
+}
+
+function freeElement(place: Placed, state: WallElement['state'], width: number): FacedElement {
+  const all = sameInAllBands(1);
+  const { height } = place.written.entry;
+  return { ...elementOf(place, width), state, free: true, tau: all, alpha: all, area: width * height };
+}
+
+function elementOf({ written, spot, low, high }: Placed, width: number) {
+  const { kind, name } = written;
+  return { kind, name, a: spot.point(-width / 2), b: spot.point(width / 2), low, high };
+}
+
+// Where in a wall a door, window or opening comes to lie.
+
+type Kind = WallElement['kind'];
+
+/** As the plan lists it, with its name in messages: "door", or "door 2" of several. */
+type Written = {
+  readonly kind: Kind;
+  readonly name: string;
+  readonly entry: OpeningEntry & Partial<LeafEntry>;
+  readonly path: Path;
+};
+
+type Placed = {
+  readonly written: Written;
+  readonly spot: WallSpot;
+  readonly low: number;
+  readonly high: number;
+};
+
+/** Sill of a window that gives none, m, where it fits. Common practice, no source. */
+const WINDOW_SILL = 0.9;
+
+/** Drawings are rounded: what sticks out by less fits, m. */
+const SLACK = 1e-3;
+
+/** Null, with a fault, where it does not fit. */
+function placeOf(job: RoomJob, written: Written, pieces: readonly WallPiece[]): Placed | null {
+  const { at, width, height } = written.entry;
+  const { size, spot: point } = lengthsIn(job.plan.units);
+  const spot = onWall(pieces, at);
+  if (!spot) {
+    refuse(job, written, `at ${point(at)} ${missedBy(job, pieces, written)}`, 'at');
+    return null;
+  }
+  const { piece, along, length } = spot;
+  if (along - width / 2 < -SLACK || along + width / 2 > length + SLACK) {
+    const ends = `${point(piece.a)} to ${point(piece.b)}`;
+    refuse(
+      job,
+      written,
+      `${size(width)} wide at ${point(at)} reaches past the end of its wall, ${ends}`,
+      'at',
+    );
+    return null;
+  }
+  const low = piece.low + sillOf(job, written, piece);
+  if (low + height > piece.high + SLACK) {
+    const tall = size(piece.high - piece.low);
+    refuse(job, written, `reaches past the top of its wall, which is ${tall} high`, 'height');
+    return null;
+  }
+  return { written, spot, low, high: low + height };
+}
+
+function refuse(job: RoomJob, written: Written, message: string, key?: string): [] {
+  const path = key === undefined ? written.path : [...written.path, key];
+  fault(job.notes, 'BAD_PLACE', path, `the ${written.name} ${message}`);
+  return [];
+}
+
+function missedBy({ plan }: RoomJob, pieces: readonly WallPiece[], { entry }: Written): string {
+  if (pieces.length === 0) return 'has no place: the rooms share no wall';
+  const away = Math.min(...pieces.map(({ a, b }) => distanceToStretch(entry.at, a, b)));
+  const { apart, size } = lengthsIn(plan.units);
+  const most = size(FURTHEST_FROM_WALL);
+  return `is ${apart(away)} from the nearest wall that the rooms share: more than ${most}`;
+}
+
+function sillOf(job: RoomJob, { kind, entry, path }: Written, piece: WallPiece): number {
+  if (entry.sill !== undefined) return entry.sill;
+  if (kind !== 'window') return 0;
+  const sill = Math.max(0, Math.min(WINDOW_SILL, piece.high - piece.low - entry.height));
+  assume(
+    job.notes,
+    'default',
+    path,
+    `no sill given: ${lengthsIn(job.plan.units).size(sill)} above the floor`,
+  );
+  return sill;
+}
+
+function overlap(one: Placed, other: Placed): boolean {
+  if (one.spot.piece !== other.spot.piece) return false;
+  const between = Math.abs(one.spot.along - other.spot.along);
+  const wide = (one.written.entry.width + other.written.entry.width) / 2;
+  return between < wide - SLACK && Math.min(one.high, other.high) - Math.max(one.low, other.low) > SLACK;
+}
+
+// Rooms that touch, and nothing says what stands between them.
+
+/** A fault for each pair of rooms that touch and are not in `described`, by `pairKey`. */
+function noteBareBoundaries(job: RoomJob, described: ReadonlyMap<string, string>): void {
+  const { rooms } = job.places;
+  const lengths = lengthsIn(job.plan.units);
+  rooms.forEach((second, j) => {
+    for (let i = 0; i < j; i++) {
+      const pieces = boundary(rooms, i, j);
+      const first = rooms[i] as RoomPlace;
+      if (pieces.length === 0 || described.has(pairKey(i, j))) continue;
+      const mend = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: ...}\``;
+      fault(job.notes, 'MISSING', ['partitions'], messageFor(first, second, pieces, lengths), mend);
+    }
+  });
+}
+
+function messageFor(
+  first: RoomPlace,
+  second: RoomPlace,
+  pieces: readonly WallPiece[],
+  { size, spot }: Lengths,
+): string {
+  const inside = first.host !== second.host;
+  if (inside) {
+    const booth = first.area < second.area ? first : second;
+    return `${booth.name} stands in ${booth === first ? second.name : first.name}: say what its walls are made of`;
+  }
+  const [longest] = [...pieces].sort((one, other) => span(other.a, other.b) - span(one.a, one.b));
+  const { a, b } = longest as WallPiece;
+  const where = `${size(span(a, b))} from ${spot(a)} to ${spot(b)}`;
+  return `${first.name} and ${second.name} share a wall, ${where}: say what stands between them`;
+}
+
+/** One key for two rooms, in whichever order. */
+const pairKey = (i: number, j: number): string => `${Math.min(i, j)} ${Math.max(i, j)}`;

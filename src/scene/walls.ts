@@ -1,0 +1,174 @@
+import type { Path } from '../finding.ts';
+import { corner, distanceToStretch, type Line, sideBySide, span, type Vec2 } from '../geometry.ts';
+import type { WallStretch } from './scene.ts';
+
+// A place on a wall: where the middle of a door or window comes to lie.
+export type WallSpot = {
+  readonly piece: WallPiece;
+  /** How far along the piece, from its first end, and how long the piece is, m. */
+  readonly along: number;
+  readonly length: number;
+  /** How far the wanted place is from the wall, m. */
+  readonly away: number;
+  /** The point so far along the wall from the spot, m. */
+  readonly point: (further: number) => Vec2;
+};
+
+/** A door may be drawn this far from its wall, m. */
+export const FURTHEST_FROM_WALL = 0.3;
+
+/** The spot on the nearest piece, the place set square onto it; null where there is no wall or none within 30 cm. */
+export function onWall(pieces: readonly WallPiece[], at: Vec2): WallSpot | null {
+  const [nearest] = pieces.map((piece) => spotOn(piece, at)).sort((one, other) => one.away - other.away);
+  return nearest && nearest.away <= FURTHEST_FROM_WALL + 1e-9 ? nearest : null;
+}
+
+function spotOn(piece: WallPiece, at: Vec2): WallSpot {
+  const { a, b } = piece;
+  const length = span(a, b);
+  const ux = (b[0] - a[0]) / length;
+  const uy = (b[1] - a[1]) / length;
+  const along = (at[0] - a[0]) * ux + (at[1] - a[1]) * uy;
+  const point = (further: number): Vec2 => [a[0] + ux * (along + further), a[1] + uy * (along + further)];
+  return { piece, along, length, away: distanceToStretch(at, a, b), point };
+}
+
+// What parts rooms, found on the plan: shared walls, the shells of booths, outer walls.
+
+/** A stretch of wall, and which walls of which rooms it is a part of. */
+export type WallPiece = WallStretch & { readonly sides: readonly Side[] };
+
+type Side = { readonly room: number; readonly wall: number };
+
+/** Walls up to this thick lie between the outlines of two rooms, m. */
+export const THICKEST_WALL = 0.4;
+
+/** What is no further apart than this touches: a booth against a wall, a booth under the ceiling, m. */
+export const TOUCH = 0.05;
+
+const LEAST_LENGTH = 0.01;
+
+/** Everything that parts two rooms: the walls they share, or all of a booth's toward its host. Empty where they do not touch. */
+export function boundary(rooms: readonly RoomPlace[], i: number, j: number): WallPiece[] {
+  if (rooms[i]?.host === j) return shell(rooms, i);
+  if (rooms[j]?.host === i) return shell(rooms, j);
+  if (rooms[i]?.host !== rooms[j]?.host) return [];
+  return sharedWalls(rooms, i, j, { sense: -1, gap: rooms[i]?.host === null ? THICKEST_WALL : TOUCH });
+}
+
+/** Walls of a room with no other room behind them; a booth in a room has none. */
+export function outerWalls(rooms: readonly RoomPlace[], index: number): WallPiece[] {
+  const room = rooms[index] as RoomPlace;
+  if (room.host !== null) return [];
+  const covers = neighbours(rooms, index).flatMap((other) => boundary(rooms, index, other));
+  return room.outline.flatMap((_, wall) => uncovered(room, { room: index, wall }, covers));
+}
+
+/** Parts of the host's walls that a booth stands against. */
+export function flushWalls(rooms: readonly RoomPlace[], booth: number): WallPiece[] {
+  const host = rooms[booth]?.host;
+  return host === null || host === undefined ? [] : sharedWalls(rooms, booth, host, { sense: 1, gap: TOUCH });
+}
+
+/** A booth's walls toward its host: all but what it shares with a booth beside it or stands with against the host's wall. */
+function shell(rooms: readonly RoomPlace[], booth: number): WallPiece[] {
+  const place = rooms[booth] as RoomPlace;
+  const host = rooms[place.host ?? -1] as RoomPlace;
+  const seen = {
+    ...place,
+    floor: Math.max(place.floor, host.floor),
+    ceiling: Math.min(place.ceiling, host.ceiling),
+  };
+  const beside = neighbours(rooms, booth).flatMap((other) => boundary(rooms, booth, other));
+  const covers = [...beside, ...flushWalls(rooms, booth)];
+  return place.outline.flatMap((_, wall) => uncovered(seen, { room: booth, wall }, covers));
+}
+
+const neighbours = (rooms: readonly RoomPlace[], index: number): number[] =>
+  rooms.flatMap((other, j) => (j !== index && other.host === rooms[index]?.host ? [j] : []));
+
+type How = { readonly sense: 1 | -1; readonly gap: number };
+
+function sharedWalls(rooms: readonly RoomPlace[], i: number, j: number, how: How): WallPiece[] {
+  const [one, other] = [rooms[i] as RoomPlace, rooms[j] as RoomPlace];
+  const low = Math.max(one.floor, other.floor);
+  const high = Math.min(one.ceiling, other.ceiling);
+  if (high - low < LEAST_LENGTH) return [];
+  return one.outline.flatMap((_, wall) =>
+    other.outline.flatMap((__, facing) => {
+      const line = sideBySide(wallLine(one, wall), wallLine(other, facing), how);
+      if (!line || span(line.a, line.b) < LEAST_LENGTH) return [];
+      return [
+        {
+          ...line,
+          low,
+          high,
+          sides: [
+            { room: i, wall },
+            { room: j, wall: facing },
+          ],
+        },
+      ];
+    }),
+  );
+}
+
+const wallLine = (room: RoomPlace, wall: number): Line => ({
+  a: corner(room.outline, wall),
+  b: corner(room.outline, wall + 1),
+});
+
+/** What is left of a wall, cut where covers begin and end, and above and below them. */
+function uncovered(room: RoomPlace, side: Side, covers: readonly WallPiece[]): WallPiece[] {
+  const { a, b } = wallLine(room, side.wall);
+  const length = span(a, b);
+  const along = (p: Vec2) => ((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / length;
+  const own = covers
+    .filter((cover) => cover.sides.some((s) => s.room === side.room && s.wall === side.wall))
+    .map((cover) => ({
+      ...cover,
+      from: Math.min(along(cover.a), along(cover.b)),
+      to: Math.max(along(cover.a), along(cover.b)),
+    }));
+  const cuts = [0, length, ...own.flatMap(({ from, to }) => [from, to])].sort((x, y) => x - y);
+  const point = (t: number): Vec2 => [
+    a[0] + ((b[0] - a[0]) * t) / length,
+    a[1] + ((b[1] - a[1]) * t) / length,
+  ];
+  return cuts.flatMap((from, i) => {
+    const to = cuts[i + 1] ?? from;
+    if (to - from < LEAST_LENGTH) return [];
+    const here = own.filter((cover) => cover.from <= from + 1e-9 && cover.to >= to - 1e-9);
+    return freeHeights(room, here).map((free) => ({ ...free, a: point(from), b: point(to), sides: [side] }));
+  });
+}
+
+type Heights = { readonly low: number; readonly high: number };
+
+function freeHeights(room: RoomPlace, covers: readonly Heights[]): Heights[] {
+  let bottom = room.floor;
+  const free: Heights[] = [];
+  for (const { low, high } of [...covers].sort((x, y) => x.low - y.low)) {
+    if (low - bottom >= LEAST_LENGTH) free.push({ low: bottom, high: low });
+    bottom = Math.max(bottom, high);
+  }
+  if (room.ceiling - bottom >= LEAST_LENGTH) free.push({ low: bottom, high: room.ceiling });
+  return free;
+}
+
+// Where a room lies, before anything is known of how it sounds.
+
+export type RoomPlace = {
+  readonly name: string;
+  readonly path: Path;
+  readonly outline: readonly Vec2[];
+  /** What the plan calls wall i. */
+  readonly wallNames: readonly string[];
+  /** Area inside the outline, m². */
+  readonly area: number;
+  /** Heights of floor and ceiling above the ground. */
+  readonly floor: number;
+  readonly ceiling: number;
+  /** The innermost room whose outline holds this one, or null. */
+  readonly host: number | null;
+};

@@ -1,0 +1,130 @@
+/** Edits into the text of the plan; all that go together. */
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import type { Path } from '../finding.ts';
+import { standingOf } from '../judge/criteria.ts';
+import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
+import { cutOut, type Edited, setIn } from '../plan/edit.ts';
+import { type Edit, nodeAt, nodeOf, withEdits, yamlText } from '../plan/nodes.ts';
+import type { PlanData } from '../plan/plan.ts';
+import { benchOf, type Computed, groundOf, tryMove } from './evaluate.ts';
+import type { Move } from './moves.ts';
+import { type Goal, wanting } from './objective.ts';
+import { canJoin, isHarmless, LEAST_GAIN } from './search.ts';
+
+/** The changed text, and the tree that it must be read as; null where the text has no place for a change. */
+export function applied(
+  text: string,
+  { tree, plan }: { readonly tree: MapNode; readonly plan: PlanData },
+  moves: readonly Move[],
+): { readonly text: string; readonly tree: MapNode } | null {
+  const edits = [...moves.flatMap((move) => move.edits), ...usedUp(plan, moves)];
+  const changed = withEdits(tree, edits);
+  let now: string | null = text;
+  for (const edit of edits) now = now === null ? null : written(now, edit, { tree, changed });
+  return now === null ? null : { text: now, tree: changed };
+}
+
+type Trees = { readonly tree: MapNode; readonly changed: MapNode };
+
+/** What the text cannot say at its place, or what goes out of a list, makes the map or list around it be written anew. */
+function written(text: string, { path, value }: Edit, { tree, changed }: Trees): string | null {
+  const edited = value === null ? takenOut(text, path, tree) : setIn(text, { path, value: yamlText(value) });
+  return 'text' in edited ? edited.text : rewritten(text, path.slice(0, -1), changed);
+}
+
+/** What the studio has, too, would come back if it only went out of the plan. */
+const takenOut = (text: string, path: Path, tree: MapNode): Edited =>
+  typeof path.at(-1) === 'string' && isOfStudio(nodeAt(tree, path), tree)
+    ? setIn(text, { path, value: '~' })
+    : cutOut(text, path);
+
+const isOfStudio = (node: Node | null, { mark }: MapNode): boolean =>
+  node !== null && [...scalarsOf(node)].some((one) => one.mark.source !== mark.source);
+
+function rewritten(text: string, path: Path, changed: MapNode): string | null {
+  const node = path.length === 0 ? null : nodeAt(changed, path);
+  if (!node) return null;
+  const edited = setIn(text, { path, value: yamlText(node) });
+  return 'text' in edited ? edited.text : rewritten(text, path.slice(0, -1), changed);
+}
+
+/** What is on hand is fewer afterwards; the last of a kind goes out of its list, from the end on. */
+function usedUp({ onHand }: PlanData, moves: readonly Move[]): Edit[] {
+  const taken = moves.flatMap(({ takes }) => takes ?? []);
+  return (['baffles', 'absorption', 'mics'] as const).flatMap((list) =>
+    onHand[list]
+      .map(({ count }, place) => ({
+        place,
+        count,
+        used: taken.filter(([of, at]) => of === list && at === place).length,
+      }))
+      .filter(({ used }) => used > 0)
+      .reverse()
+      .map(({ place, count, used }) =>
+        used < count
+          ? { path: ['on-hand', list, place, 'count'], value: nodeOf(count - used) }
+          : { path: ['on-hand', list, place], value: null },
+      ),
+  );
+}
+
+// As many suggestions as go together, each still worth it beside the others.
+
+type Taken = { readonly moves: readonly Move[]; readonly wanting: number };
+
+/**
+ * Of suggestions, best for their effort first: one after another in that order; or the one that does most, then the others. What
+ * leaves less wanting is taken, less the moves that the later ones have made idle.
+ */
+export function allTogether(
+  base: Computed,
+  catalogue: Catalogue,
+  suggestions: readonly { readonly moves: readonly Move[]; readonly gain: number }[],
+  goal: Goal,
+): readonly Move[] {
+  const most = suggestions.reduce(
+    (a, b) => (b.gain > a.gain ? b : a),
+    suggestions[0] ?? { moves: [], gain: 0 },
+  );
+  const orders = [suggestions, [most, ...suggestions]].map((order) => [
+    ...new Set(order.flatMap(({ moves }) => moves)),
+  ]);
+  const [first, second] = orders.map((moves) => oneAfterAnother(base, catalogue, moves, goal));
+  if (!first || !second) return [];
+  const better = second.wanting < first.wanting - LEAST_GAIN ? second : first;
+  return withoutIdle(base, catalogue, better, goal);
+}
+
+/** The moves that are left out would do nothing more, or harm. */
+function oneAfterAnother(base: Computed, catalogue: Catalogue, moves: readonly Move[], goal: Goal): Taken {
+  let ground = groundOf(benchOf(base, catalogue));
+  const taken: Move[] = [];
+  for (const move of moves) {
+    if (!canJoin(taken, move, base.plan)) continue;
+    const tried = tryMove(ground, move, goal);
+    const { standing } = ground.reading;
+    if (!tried || wanting(standing, goal) - tried.wanting <= LEAST_GAIN) continue;
+    if (!isHarmless(tried.standing, standing)) continue;
+    const next = ground.bench.commit(move.edits);
+    if ('faults' in next) continue;
+    ground = groundOf(benchOf(next, catalogue));
+    taken.push(move);
+  }
+  return { moves: taken, wanting: wanting(ground.reading.standing, goal) };
+}
+
+/** Each move is left out in turn, and stays out where the rest do as well without it. */
+function withoutIdle(
+  base: Computed,
+  catalogue: Catalogue,
+  { moves, wanting: reached }: Taken,
+  goal: Goal,
+): readonly Move[] {
+  return moves.reduce((kept, move) => {
+    const rest = kept.filter((one) => one !== move);
+    const made = benchOf(base, catalogue).commit(rest.flatMap(({ edits }) => edits));
+    if ('faults' in made) return kept;
+    const standing = standingOf(made.scene, made.result);
+    return wanting(standing, goal) <= reached + LEAST_GAIN ? rest : kept;
+  }, moves);
+}

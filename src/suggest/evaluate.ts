@@ -1,0 +1,478 @@
+/** Try an edit of the plan: fast path for one microphone, floor rules. */
+import { decibels } from '../acoustics/bands.ts';
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import { type Finding, hasErrors, type Path } from '../finding.ts';
+import { crossing, distance, distanceToStretch, holds, type Vec2, type Vec3 } from '../geometry.ts';
+import { type Reading, readingOf, rereading, type Standing } from '../judge/criteria.ts';
+import { heard, listenAt } from '../judge/signal-to-bleed.ts';
+import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
+import type { FloorEntry } from '../plan/limits.ts';
+import { type MicEntry, mic } from '../plan/mics.ts';
+import { type Edit, nodeAt, withEdits } from '../plan/nodes.ts';
+import { findingOf, type PlanData, validate } from '../plan/plan.ts';
+import { readWith } from '../plan/schema.ts';
+import { readQuantity } from '../plan/units.ts';
+import { partedIn, WITH_ITS_SOURCE } from '../scene/baffles.ts';
+import { emptyNotes, type Setting, type Voice } from '../scene/context.ts';
+import { type Mics, resolveMics } from '../scene/mics.ts';
+import { peopleOf } from '../scene/people.ts';
+import { resolve } from '../scene/resolve.ts';
+import { roomAt, roomPlaces } from '../scene/room-places.ts';
+import type { Panel, Player, Scene } from '../scene/scene.ts';
+import { voicesOf } from '../scene/sources.ts';
+import { alike, retransfer } from '../transfer/incremental.ts';
+import { type Transfer, transfer } from '../transfer/transfer.ts';
+import { type Idea, type Move, tapeOf } from './moves.ts';
+import { type Focus, type Goal, wanting } from './objective.ts';
+
+/** A plan from which moves are tried. */
+export type Ground = { readonly bench: Bench; readonly reading: Reading };
+
+export type Tried = {
+  readonly standing: Standing;
+  /** What is wanting afterwards, dB. */
+  readonly wanting: number;
+  /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes a third of a megabyte. */
+  readonly again: () => Pick<Changed, 'scene' | 'result'>;
+};
+
+/** Most that turning a mic may cost of its own source, dB. */
+const MOST_LOST = 2;
+
+export const groundOf = (bench: Bench): Ground => ({
+  bench,
+  reading: readingOf(bench.base.scene, bench.base.result),
+});
+
+/** Null where the plan would not stand, or the move would cost what it must not. */
+export function tryMove({ bench, reading }: Ground, move: Move, goal: Goal): Tried | null {
+  const made = bench.attempt(move.edits);
+  if ('faults' in made) return null;
+  const { scene, mics } = made;
+  const { base } = bench;
+  const moved = mics === null || move.kind === 'closer';
+  // before its energies are asked for, which cost far more
+  if (moved && !mayStand(base.plan.floor, base.scene, scene)) return null;
+  const { result } = made;
+  if (
+    move.keeps !== undefined &&
+    ownLevel(scene, result, move.keeps) < ownLevel(base.scene, base.result, move.keeps) - MOST_LOST
+  )
+    return null;
+  const { standing } = mics ? rereading(reading, mics, scene, result) : readingOf(scene, result);
+  return { standing, wanting: wanting(standing, goal), again: () => standingPlan(bench, move) };
+}
+
+function standingPlan(bench: Bench, { edits }: Move): Changed {
+  const made = bench.attempt(edits);
+  if ('faults' in made) throw new Error('a move that stood stands no more');
+  return made;
+}
+
+/** Level of what a mic is for, before its filters, dB. */
+function ownLevel({ mics }: Scene, result: Transfer, name: string): number {
+  const mic = mics.find((one) => one.name === name);
+  if (!mic) return Number.NEGATIVE_INFINITY;
+  const energies = heard(listenAt(result, mic, mic.capsules), mic.wanted, { filtered: false });
+  const sum = energies.reduce((a, b) => a + b, 0);
+  return sum > 0 ? decibels(sum) : Number.NEGATIVE_INFINITY;
+}
+
+// Moving a player with all that is his: what he plays that has a place of its own, and the mics that stand for him.
+
+/** A player, or something that stands by itself. */
+export type Thing = {
+  readonly name: string;
+  readonly section: 'players' | 'sources';
+  readonly at: readonly [number, number];
+  readonly room: number;
+  /** Degrees. */
+  readonly facing: number;
+};
+
+/** Whoever and whatever is in focus and may be moved. */
+export function movable({ plan, scene }: Computed, sounding: ReadonlySet<string>): Thing[] {
+  const players = scene.players.flatMap(({ name, at, room, facing }, i): Thing[] => {
+    const entry = plan.players.get(name);
+    const plays = scene.sources.some(({ player, path }) => player === i && path[0] === 'players');
+    return entry && !entry.fixed && plays
+      ? [{ name, section: 'players', at: [at[0], at[1]], room, facing }]
+      : [];
+  });
+  const alone = [...plan.sources].flatMap(([name, { at, fixed }]): Thing[] => {
+    const source = scene.sources.find((one) => one.name === name);
+    const [point] = source?.points ?? [];
+    if (fixed || !point) return [];
+    const facing = (Math.atan2(point.axis[0], point.axis[1]) * 180) / Math.PI;
+    return [{ name, section: 'sources', at: [at.x, at.y], room: point.room, facing: (facing + 360) % 360 }];
+  });
+  return [...players, ...alone].filter(({ name }) => sounding.has(name));
+}
+
+export function carriedBy(base: Computed, thing: Thing, by: readonly [number, number]): Edit[] {
+  const mics = ownMicNames(base.scene, thing).filter((name) => !base.plan.mics.get(name)?.fixed);
+  const plays = nodeAt(base.tree, [thing.section, thing.name, 'plays']);
+  const played = plays?.kind === 'map' ? [...plays.entries.keys()] : [];
+  const paths = [
+    [thing.section, thing.name, 'at'],
+    ...played.map((name) => [thing.section, thing.name, 'plays', name, 'at']),
+    ...mics.map((name) => ['mics', name, 'at']),
+  ];
+  return paths.flatMap((path) => shifted(base, path, by) ?? []);
+}
+
+/** Names of the mics for nobody else. */
+function ownMicNames(scene: Scene, { name, section }: Thing): string[] {
+  const own = (source: number) => {
+    const one = scene.sources[source];
+    if (one?.path[0] !== section) return false;
+    return section === 'sources' ? one.name === name : one.path[1] === name;
+  };
+  return scene.mics
+    .filter(({ purpose, line, wanted }) => purpose === 'parts' && !line && wanted.every(own))
+    .map((mic) => mic.name);
+}
+
+function shifted({ tree }: Computed, path: readonly string[], by: readonly [number, number]): Edit[] | null {
+  const [x, y] = [0, 1].map((i) => placed(tree, [...path, i]));
+  if (x === null || y === null || x === undefined || y === undefined) return null;
+  return [x + by[0], y + by[1]].map((value, i) => ({
+    path: [...path, i],
+    value: tapeOf(tree).place(value),
+  }));
+}
+
+/** A length as written, in metres; null where it is written in a way that only the plan's reader knows. */
+function placed(tree: Computed['tree'], path: readonly (string | number)[]): number | null {
+  const node = nodeAt(tree, path);
+  return node?.kind === 'scalar' ? lengthOf(node) : null;
+}
+
+function lengthOf(node: Extract<NonNullable<ReturnType<typeof nodeAt>>, { kind: 'scalar' }>): number | null {
+  const read = readQuantity(node, 'length', { min: -1e6, max: 1e6 });
+  return read.ok ? read.value : null;
+}
+
+// Whether what was moved may stand there: elbow room, no-stands, walkways, nothing through a panel or a wall.
+
+/** Between two bodies where the plan says nothing, m; half of it to walls and baffles. Common practice, no source. */
+const ELBOW_ROOM = 0.6;
+
+/** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
+export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
+  const stood = new Map(before.panels.map((panel) => [panel.name, panel]));
+  const panels = after.panels.filter((panel) => panel.booth === null && !alike(panel, stood.get(panel.name)));
+  const spots = movedSpots(before, after);
+  return (
+    isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
+    [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
+    panels.every((panel) => standsClear(panel, after)) &&
+    partedIn(after).length <= partedIn(before).length &&
+    strewn(after) <= strewnBefore(before)
+  );
+}
+
+/** Of the scene that thousands are held against. */
+const apart = new WeakMap<Scene, number>();
+
+function strewnBefore(scene: Scene): number {
+  const count = apart.get(scene) ?? strewn(scene);
+  apart.set(scene, count);
+  return count;
+}
+
+const flat = ([x, y]: Vec3): Vec2 => [x, y];
+
+/** Bodies, mics, and what stands by itself, where they were not before. */
+function movedSpots(before: Scene, after: Scene): Vec2[] {
+  const bodies = after.players.filter((player, i) => !alike(player.at, before.players[i]?.at));
+  const mics = after.capsules.filter((capsule, i) => !alike(capsule.at, before.capsules[i]?.at));
+  const alone = after.sources.filter(
+    ({ path }, i) => path[0] === 'sources' && !alike(after.sources[i]?.points, before.sources[i]?.points),
+  );
+  return [...bodies, ...mics, ...alone.flatMap(({ points }) => points)].map(({ at }) => flat(at));
+}
+
+function isFree({ noStands, walkways }: FloorEntry, [x, y]: Vec2): boolean {
+  if ([...noStands.values()].some((outline) => holds(outline, x, y))) return false;
+  return ![...walkways.values()].some(({ along, width }) =>
+    along.slice(1).some((to, i) => distanceToStretch([x, y], along[i] as Vec2, to) < width / 2),
+  );
+}
+
+/** Points no further apart than a foot is wide. */
+function spotsAlong({ a, b }: Panel): Vec2[] {
+  const count = Math.max(1, Math.ceil(Math.hypot(b[0] - a[0], b[1] - a[1]) / 0.2));
+  return Array.from(
+    { length: count + 1 },
+    (_, i): Vec2 => [a[0] + ((b[0] - a[0]) * i) / count, a[1] + ((b[1] - a[1]) * i) / count],
+  );
+}
+
+/** Each body by its own: that two others stand close to each other makes no room for a third. */
+function isRoomy(elbow: number, before: Scene, after: Scene): boolean {
+  const places = after.players.map((player, i) => placeBefore(before, player, i));
+  return after.players.every((_, i) => {
+    const room = gapsOf(after, i);
+    const had = gapsOf(before, places[i] ?? i);
+    return (
+      room.bodies.every((gap, j) => gap >= Math.min(elbow, had.bodies[places[j] ?? j] ?? elbow) - ROUNDING) &&
+      room.wall >= Math.min(elbow / 2, had.wall) - ROUNDING &&
+      room.baffle >= Math.min(elbow / 2, had.baffle) - ROUNDING
+    );
+  });
+}
+
+/** Whose place it was: players who change places find the room that was there. */
+function placeBefore({ players }: Scene, { at }: Player, index: number): number {
+  const place = players.findIndex((other) => alike(other.at, at));
+  return place < 0 ? index : place;
+}
+
+const ROUNDING = 1e-9;
+
+type Gaps = {
+  /** To every other body in the same room; infinite to those elsewhere. */
+  readonly bodies: readonly number[];
+  readonly wall: number;
+  readonly baffle: number;
+};
+
+function gapsOf({ players, rooms, panels }: Scene, index: number): Gaps {
+  const player = players[index];
+  if (!player) return { bodies: [], wall: Number.POSITIVE_INFINITY, baffle: Number.POSITIVE_INFINITY };
+  const at = flat(player.at);
+  const bodies = players.map((other, i) =>
+    i === index || other.room !== player.room ? Number.POSITIVE_INFINITY : distance(player.at, other.at),
+  );
+  const outline = rooms[player.room]?.outline ?? [];
+  const walls = outline.map((corner, wall) =>
+    distanceToStretch(at, corner, outline[(wall + 1) % outline.length] as Vec2),
+  );
+  const baffles = panels
+    .filter(({ room }) => room === player.room)
+    .map(({ a, b }) => distanceToStretch(at, a, b));
+  return { bodies, wall: Math.min(...walls), baffle: Math.min(...baffles) };
+}
+
+/** How many instruments stand in another room than their players, and close mics in another than their sources. */
+function strewn({ players, sources, mics, capsules }: Scene): number {
+  const instruments = sources.flatMap(({ player, points, path }) =>
+    path[0] === 'players' && player !== null ? points.map(({ room }) => [room, players[player]?.room]) : [],
+  );
+  const close = capsules.flatMap(({ at, mic, room }) =>
+    (mics[mic]?.purpose === 'parts' ? (mics[mic]?.wanted ?? []) : [])
+      .flatMap((source) => sources[source]?.points ?? [])
+      .filter((point) => distance(point.at, at) < WITH_ITS_SOURCE)
+      .map((point) => [room, point.room]),
+  );
+  return [...instruments, ...close].filter(([one, other]) => one !== other).length;
+}
+
+/** Through no other panel. */
+const standsClear = (panel: Panel, { panels }: Scene): boolean =>
+  !panels.some(
+    (other) =>
+      other !== panel && other.room === panel.room && crossing(panel.a, panel.b, other.a, other.b) !== null,
+  );
+
+// A move: something one can do in the room, as the entries of the plan that it changes.
+
+/** All moves of a kind worth a try for whoever is in focus; whether each stands is seen when it is tried. */
+export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
+
+// Changes to single microphones, for which nothing else in a plan need be read again: some thousand a second.
+
+type MicBench = {
+  /** Null where more than microphones would have to be read again. */
+  readonly attempt: (edits: readonly Edit[]) => Outcome | null;
+};
+
+function micBench(base: Computed, catalogue: Catalogue): MicBench {
+  const { plan, tree } = base;
+  const setting = settingOf(base, catalogue);
+  const voices = voicesOf(peopleOf(plan, roomPlaces(plan, emptyNotes()), emptyNotes()), setting);
+  const lone = loneMics(tree, plan);
+  const attempt = (edits: readonly Edit[]): Outcome | null => {
+    const names = [...new Set(edits.map(({ path }) => String(path[1])))];
+    if (edits.length === 0 || !edits.every(({ path }) => isWithin(path, lone))) return null;
+    const read = readMics(withEdits(tree, edits), names);
+    if ('faults' in read) return read;
+    if (read.entries.some(([, { use }]) => !use)) return null;
+    return attemptWith(base, voices, setting, read.entries);
+  };
+  return { attempt };
+}
+
+/** Deeper than the mic itself, on a mic by which nothing else goes; whom it is for would change what counts for its parts. */
+const isWithin = (path: Path, lone: ReadonlySet<string>): boolean =>
+  path[0] === 'mics' && path.length > 2 && path[2] !== 'for' && lone.has(String(path[1]));
+
+function settingOf({ plan, scene }: Computed, catalogue: Catalogue): Setting {
+  const places = roomPlaces(plan, emptyNotes());
+  return {
+    plan,
+    catalogue,
+    notes: emptyNotes(),
+    air: scene.air,
+    roomAt: (x, y) => roomAt(places, x, y),
+    floorOf: (room) => places.rooms[room]?.floor ?? 0,
+    ceilingOf: (room) => places.rooms[room]?.ceiling ?? Number.POSITIVE_INFINITY,
+  };
+}
+
+/** Mics in use whose name stands nowhere else in the plan, as a target of facings or aims would. */
+function loneMics(tree: MapNode, { mics }: PlanData): Set<string> {
+  const targets = new Set<string>();
+  for (const [key, { node }] of tree.entries) {
+    if (key !== 'limits') for (const { text } of scalarsOf(node)) targets.add(text);
+  }
+  return new Set([...mics].filter(([name, { use }]) => use && !targets.has(name)).map(([name]) => name));
+}
+
+type Read =
+  | { readonly entries: readonly (readonly [string, MicEntry])[] }
+  | { readonly faults: readonly Finding[] };
+
+function readMics(tree: MapNode, names: readonly string[]): Read {
+  const written = tree.entries.get('mics')?.node as MapNode;
+  const read = names.map((name) => readMic(name, written.entries.get(name)?.node));
+  const faults = read.flatMap((one) => one.faults);
+  return faults.length > 0
+    ? { faults }
+    : { entries: read.flatMap(({ name, value }) => (value ? [[name, value]] : [])) };
+}
+
+function readMic(name: string, node: Node | undefined) {
+  if (!node) return { name, value: undefined, faults: [] };
+  const { value, faults } = readWith(mic, node);
+  return {
+    name,
+    value,
+    faults: faults.map((fault) => findingOf({ ...fault, path: ['mics', name, ...(fault.path ?? [])] })),
+  };
+}
+
+function attemptWith(
+  base: Computed,
+  voices: readonly Voice[],
+  setting: Setting,
+  entries: readonly (readonly [string, MicEntry])[],
+): Outcome | null {
+  const notes = emptyNotes();
+  const plan = { ...base.plan, mics: new Map([...aimedAt(base.plan, entries), ...entries]) };
+  const made = resolveMics(voices, { ...setting, plan, notes });
+  const faults = notes.findings.filter(({ severity }) => severity === 'error');
+  if (faults.length > 0) return { faults };
+  const names = new Set(entries.map(([name]) => name));
+  const changed = withMics(base.scene, made, names);
+  const scene = changed && base.lay ? base.lay(changed) : changed;
+  const mics = base.scene.mics.flatMap(({ name }, i) => (names.has(name) ? [i] : []));
+  return scene && { scene, result: retransfer(base, scene), mics };
+}
+
+/** Other mics that these look at must be there to be looked at. */
+function aimedAt({ mics }: PlanData, entries: readonly (readonly [string, MicEntry])[]) {
+  const targets = new Set(
+    entries.flatMap(([, { aim, nullAt }]) => [
+      ...(aim && 'target' in aim ? [aim.target] : []),
+      ...(nullAt === undefined ? [] : [nullAt]),
+    ]),
+  );
+  return [...mics].filter(([name]) => targets.has(name));
+}
+
+/** Null where a mic has more or fewer capsules than before. */
+function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene | null {
+  const mics = [...scene.mics];
+  const capsules = [...scene.capsules];
+  for (const mic of made.mics.filter(({ name }) => names.has(name))) {
+    const index = mics.findIndex(({ name }) => name === mic.name);
+    const old = mics[index];
+    if (!old || old.capsules.length !== mic.capsules.length) return null;
+    mics[index] = { ...mic, capsules: old.capsules };
+    old.capsules.forEach((at, i) => {
+      const capsule = made.capsules[mic.capsules[i] as number];
+      if (capsule) capsules[at] = { ...capsule, mic: index };
+    });
+  }
+  return { ...scene, mics, capsules };
+}
+
+// A plan on the bench: computed once, and ready to be computed again with some of its values changed.
+
+/** A plan that stands, with its energies. */
+export type Computed = {
+  readonly tree: MapNode;
+  readonly plan: PlanData;
+  readonly scene: Scene;
+  readonly result: Transfer;
+  /** Lays readings of the day over a scene, over the plan's own and over that of every change alike. */
+  readonly lay?: (scene: Scene) => Scene;
+};
+
+/** A changed plan; or why it does not stand. */
+export type Outcome = Changed | { readonly faults: readonly Finding[] };
+
+export type Changed = Pick<Computed, 'scene' | 'result'> & {
+  /** Indices of the only mics that changed; null where more did. */
+  readonly mics: readonly number[] | null;
+};
+
+export type Bench = {
+  readonly base: Computed;
+  /** The plan with some values changed, all else as it is; the same as reading the changed plan afresh. */
+  readonly attempt: (edits: readonly Edit[]) => Outcome;
+  /** The same, with the plan itself: what further changes can start from. */
+  readonly commit: (edits: readonly Edit[]) => Computed | { readonly faults: readonly Finding[] };
+};
+
+export function benchOf(base: Computed, catalogue: Catalogue): Bench {
+  let mics: MicBench | null = null;
+  const commit: Bench['commit'] = (edits) => {
+    const tree = withEdits(base.tree, edits);
+    const { plan, findings } = validate(tree);
+    const resolved = plan && resolve(plan, catalogue);
+    const faults = [...findings, ...(resolved?.findings ?? [])].filter(
+      ({ severity }) => severity === 'error',
+    );
+    if (!plan || !resolved?.scene || hasErrors(faults)) return { faults };
+    const { lay } = base;
+    const scene = lay ? lay(resolved.scene) : resolved.scene;
+    return lazily({ tree, plan, scene, ...(lay && { lay }) }, base);
+  };
+  const attempt: Bench['attempt'] = (edits) => {
+    mics ??= micBench(base, catalogue);
+    return mics.attempt(edits) ?? whole(commit(edits));
+  };
+  return { base, attempt, commit };
+}
+
+/** Energies are computed when first asked for: many a changed plan is turned down for where things would stand. */
+function lazily(plan: Omit<Computed, 'result'>, base: Computed): Computed {
+  let result: Transfer | null = null;
+  return {
+    ...plan,
+    get result() {
+      result ??= retransfer(base, plan.scene);
+      return result;
+    },
+  };
+}
+
+function whole(made: ReturnType<Bench['commit']>): Outcome {
+  if ('faults' in made) return made;
+  return {
+    scene: made.scene,
+    get result() {
+      return made.result;
+    },
+    mics: null,
+  };
+}
+
+/** The base of a bench from a plan that has been read and resolved. */
+export function computed(plan: Omit<Computed, 'result'>): Computed {
+  const scene = plan.lay ? plan.lay(plan.scene) : plan.scene;
+  return { ...plan, scene, result: transfer(scene) };
+}

@@ -1,0 +1,124 @@
+/** Move kinds, effort, wording of places. */
+import { bearingOf, distanceToStretch, type Vec2 } from '../geometry.ts';
+import { type LengthUnit, type MapNode, type Node, unitsOfTree } from '../plan/document.ts';
+import { type Edit, scalarOf } from '../plan/nodes.ts';
+import { FOOT, INCH, type Lengths, lengthsIn } from '../plan/units.ts';
+import type { Scene } from '../scene/scene.ts';
+
+// Places in words that one can measure out with a tape.
+/** Rooms, and the tape that places in them are said by. */
+export type Spotted = Pick<Scene, 'rooms'> & { readonly tape: Tape };
+
+/** "1.20 m from wall bottom and 3.05 m from wall left of the hall"; by its numbers where there is no room. */
+export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2): string {
+  const own = rooms[room];
+  if (!own) return `(${tape.apart(x)}, ${tape.apart(y)})`;
+  const walls = own.outline.map((a, i) => {
+    const b = own.outline[(i + 1) % own.outline.length] as Vec2;
+    return {
+      name: own.surfaces[2 + i]?.name ?? '',
+      away: distanceToStretch([x, y], a, b),
+      angle: Math.atan2(b[1] - a[1], b[0] - a[0]),
+    };
+  });
+  const [first, ...others] = walls.sort((a, b) => a.away - b.away);
+  const second = others.find((wall) => first && Math.abs(Math.sin(wall.angle - first.angle)) > 0.3);
+  const told = [first, second].flatMap((wall) =>
+    wall ? [`${tape.apart(wall.away)} from ${wall.name}`] : [],
+  );
+  return `${told.join(' and ')} of ${own.name}`;
+}
+
+/** "50 cm along 90°". */
+export const stepWords = ([x, y]: Vec2, tape: Tape): string =>
+  `${tape.close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y, 0]) + 360) % 360}°`;
+
+// Lengths of moves in the plan's own units: as they are said, and as they are written there.
+
+export type Tape = Lengths & {
+  /** A coordinate or height as it is written, to 1 cm or a hundredth of a foot. */
+  readonly place: (metres: number) => Node;
+  /** Distances that one sets a mic up at, m, the gentle ones first. Common practice, no source. */
+  readonly distances: readonly number[];
+};
+
+export const tapeOf = (tree: MapNode): Tape => TAPES[unitsOfTree(tree)];
+
+const hundredth = (value: number): number => Math.round(value * 100) / 100 + 0;
+
+const TAPES: Readonly<Record<LengthUnit, Tape>> = {
+  m: {
+    ...lengthsIn('m'),
+    place: (metres) => scalarOf(hundredth(metres)),
+    distances: [1.5, 1, 0.8, 0.6, 0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.08, 0.05, 0.03],
+  },
+  ft: {
+    ...lengthsIn('ft'),
+    place: (metres) => scalarOf(hundredth(metres / FOOT), 'ft'),
+    distances: [60, 40, 32, 24, 20, 16, 12, 10, 8, 6, 4, 3, 2, 1.5].map((inches) => inches * INCH),
+  },
+};
+
+// A move: something one can do in the room, as the entries of the plan that it changes.
+
+/** In order of effort. */
+export const MOVE_KINDS = [
+  'high-pass',
+  'softer',
+  'door',
+  'pattern',
+  'null',
+  'turn-mic',
+  'closer',
+  'turn-player',
+  'turn-baffle',
+  'take-baffle-away',
+  'move-baffle',
+  'swap-mic',
+  'shift-player',
+  'place-baffle',
+  'absorption',
+  'swap-players',
+  'other-room',
+] as const;
+
+export type MoveKind = (typeof MOVE_KINDS)[number];
+
+export type Move = {
+  /** Its place among all moves of the plan. */
+  readonly id: number;
+  readonly kind: MoveKind;
+  /** What is moved, as the plan names it: two moves of one kind about the same exclude each other. */
+  readonly about: readonly string[];
+  readonly edits: readonly Edit[];
+  /** In words, with figures to act on; told from the scenes before and after. */
+  readonly say: (before: Scene, after: Scene) => string;
+  /** Spare things that it takes, as [list of `on-hand`, place in it]. */
+  readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
+  /** A mic that must lose no more than 2 dB of its own source. */
+  readonly keeps?: string;
+};
+
+/** A move not yet numbered. */
+export type Idea = Omit<Move, 'id'>;
+
+/** Minutes that each takes one person. Common practice, no source; settable. */
+export const MINUTES: Readonly<Record<MoveKind, number>> = {
+  'high-pass': 0.5,
+  softer: 2,
+  door: 0.5,
+  pattern: 1,
+  null: 2,
+  'turn-mic': 2,
+  closer: 2,
+  'turn-player': 2,
+  'turn-baffle': 2,
+  'take-baffle-away': 2,
+  'move-baffle': 3,
+  'swap-mic': 5,
+  'shift-player': 5,
+  'place-baffle': 5,
+  absorption: 10,
+  'swap-players': 12,
+  'other-room': 20,
+};

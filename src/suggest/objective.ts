@@ -1,0 +1,105 @@
+import { LOST, type MarginRow, type Standing, summed } from '../judge/criteria.ts';
+import { heard, listenAt } from '../judge/signal-to-bleed.ts';
+import { CLEAR } from '../judge/verdict.ts';
+import type { Scene } from '../scene/scene.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+
+// Whose limits a suggestion is asked to better.
+/** Rows about a mic, both capsules of a pair. */
+export function forMic({ capsules, mics }: Scene, name: string): Goal['counts'] {
+  const own = capsules.filter(({ mic }) => mics[mic]?.name === name).map((one) => one.name);
+  const names = new Set([name, ...own]);
+  return ({ kind, name: about }) => kind === 'signal-to-bleed' && names.has(about);
+}
+
+/** Rows about a part, and about the mics for it. */
+export function forPart(scene: Scene, name: string): Goal['counts'] {
+  const part = scene.parts.findIndex((one) => one.name === name);
+  const mics = scene.mics.filter(
+    ({ purpose, wanted }) =>
+      purpose === 'parts' && wanted.some((source) => scene.sources[source]?.part === part),
+  );
+  const tests = mics.map((mic) => forMic(scene, mic.name));
+  return (row) =>
+    ((row.kind === 'ghost' || row.kind === 'editable') && row.name === name) ||
+    tests.some((test) => test(row));
+}
+
+// Whom moves should be looked for: the mics that want something, and the loudest of what spills into them.
+
+export type Focus = {
+  /** Names of mics that want something; every mic where a part does, since what stays of it may be in any. */
+  readonly mics: ReadonlySet<string>;
+  /** Names of players, and of sources that nobody plays, who are heard at these mics, wanted or loud. */
+  readonly sounding: ReadonlySet<string>;
+  /** Loud against whom, worst first: a player's index and a mic's. */
+  readonly spills: readonly { readonly player: number; readonly mic: number }[];
+};
+
+/** Bleeders of each mic that are gone into. */
+const LOUDEST = 3;
+
+export function focusOf(scene: Scene, result: Transfer, standing: Standing, goal: Goal): Focus {
+  const wants = standing.rows
+    .filter((row) => wanting(summed([row]), goal) > 0)
+    .sort((a, b) => a.margin - b.margin);
+  const general = wants.some(({ kind }) => kind !== 'signal-to-bleed');
+  const asked = wants.flatMap(({ name }) => micOf(scene, name));
+  const judged = scene.mics.flatMap(({ purpose, line }, i) => (purpose === 'parts' && !line ? [i] : []));
+  const mics = general ? [...new Set([...asked, ...judged])] : [...new Set(asked)];
+  const spills = mics.flatMap((mic) => loudestAt(scene, result, mic).map((source) => ({ source, mic })));
+  const sources = [
+    ...spills.map(({ source }) => source),
+    ...mics.flatMap((mic) => scene.mics[mic]?.wanted ?? []),
+  ];
+  return {
+    mics: new Set(mics.flatMap((mic) => scene.mics[mic]?.name ?? [])),
+    sounding: new Set(sources.map((source) => nameOf(scene, source))),
+    spills: spills.flatMap(({ source, mic }) => {
+      const player = scene.sources[source]?.player ?? null;
+      return player === null ? [] : [{ player, mic }];
+    }),
+  };
+}
+
+const micOf = ({ capsules }: Scene, name: string): number[] =>
+  capsules.flatMap((capsule) => (capsule.name === name ? [capsule.mic] : []));
+
+function nameOf({ sources, players }: Scene, index: number): string {
+  const source = sources[index];
+  if (source?.path[0] === 'sources') return source.name;
+  return players[source?.player ?? -1]?.name ?? source?.name ?? '';
+}
+
+/** Sources that bring most to a mic of all that is bleed there. */
+function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
+  const mic = scene.mics[index];
+  if (!mic) return [];
+  const listening = listenAt(result, mic, mic.capsules);
+  const level = (source: number) =>
+    heard(listening, [source], { filtered: true }).reduce((sum, energy) => sum + energy, 0);
+  return scene.sources
+    .flatMap((_, source) => (mic.wanted.includes(source) || mic.ignored.includes(source) ? [] : [source]))
+    .map((source) => ({ source, level: level(source) }))
+    .sort((a, b) => b.level - a.level)
+    .slice(0, LOUDEST)
+    .map(({ source }) => source);
+}
+
+// What a suggestion is to better: the missed margins of a whole plan, or of one mic or part.
+
+export type Goal = {
+  /** Whether a row counts. */
+  readonly counts: (row: MarginRow) => boolean;
+  /** Margin up to which a limit is worth bettering: 0, or where none is missed what makes it clear. */
+  readonly upTo: number;
+};
+
+export function goalFor(standing: Standing, counts: Goal['counts'] = () => true): Goal {
+  const missed = standing.rows.some((row) => counts(row) && row.margin < 0);
+  return { counts, upTo: missed ? 0 : CLEAR };
+}
+
+/** Sum of what is wanting, dB. */
+export const wanting = ({ rows }: Standing, { counts, upTo }: Goal): number =>
+  rows.reduce((sum, row) => (counts(row) ? sum + Math.max(0, upTo - Math.max(row.margin, -LOST)) : sum), 0);

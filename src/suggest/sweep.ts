@@ -1,0 +1,465 @@
+/** `try`: axes, slices, columns = criteria, best rows. */
+import type * as v from 'valibot';
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import { type Finding, type Path, refusal } from '../finding.ts';
+import { type Reading, readingOf, rereading } from '../judge/criteria.ts';
+import { editableRow, ghostOf } from '../judge/ghost.ts';
+import { earTransfer, judgeHearing } from '../judge/hearing.ts';
+import { type LengthUnit, type MapNode, type Node, readDocument, unitsOfTree } from '../plan/document.ts';
+import { type Edit, flowText } from '../plan/nodes.ts';
+import { planSchema } from '../plan/plan.ts';
+import type { About } from '../plan/schema.ts';
+import { readUncommon } from '../plan/units.ts';
+import type { Scene } from '../scene/scene.ts';
+import { integers } from '../statistics.ts';
+import { offered, oneOf } from '../text.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+import { type Bench, benchOf, type Computed, type Outcome } from './evaluate.ts';
+
+// The best rows of any number of them, however many go by.
+export type BestRows = {
+  readonly add: (row: TrialRow) => void;
+  /** Best first; of equals the one that came first. Rows without the figure are never among them. */
+  readonly rows: () => readonly TrialRow[];
+};
+
+export function bestRows(most: number, column: number, moreIsBetter: boolean): BestRows {
+  const kept: { readonly rank: number; readonly row: TrialRow }[] = [];
+  const add = (row: TrialRow): void => {
+    const figure = row.figures[column] ?? null;
+    if (figure === null) return;
+    const rank = moreIsBetter ? -figure : figure;
+    if (kept.length === most && rank >= (kept.at(-1)?.rank ?? 0)) return;
+    const place = kept.findIndex((other) => other.rank > rank);
+    kept.splice(place < 0 ? kept.length : place, 0, { rank, row });
+    if (kept.length > most) kept.pop();
+  };
+  return { add, rows: () => kept.map(({ row }) => row) };
+}
+
+// Trials one after another, each as a row of figures: whoever reads them may stop at any time.
+
+export type TrialRow = {
+  readonly row: number;
+  /** As they are set, by axis. */
+  readonly values: readonly Node[];
+  /** By column; all null where the plan does not stand. */
+  readonly figures: readonly (number | null)[];
+  /** Why the plan does not stand, or null. */
+  readonly fault: string | null;
+};
+
+export function* tryAll(
+  base: Computed,
+  catalogue: Catalogue,
+  trials: Trials,
+  columns: readonly Column[],
+): Generator<TrialRow> {
+  const outcomeOf = outcomes(base, catalogue, trials.axes);
+  for (const { row, values } of trialRows(trials)) {
+    const made = outcomeOf(values);
+    if ('faults' in made)
+      yield { row, values, figures: columns.map(() => null), fault: faultText(made.faults) };
+    else yield { row, values, figures: columns.map(({ read }) => read(made)), fault: null };
+  }
+}
+
+type Made =
+  | (Exclude<Outcome, { faults: unknown }> & { readonly reading: Reading })
+  | { readonly faults: readonly Finding[] };
+
+/**
+ * What axes other than mics set stays for many rows: it is computed once, and the mics are tried on top of it. Where it does
+ * not stand by itself, each row is computed whole.
+ */
+function outcomes(
+  base: Computed,
+  catalogue: Catalogue,
+  axes: readonly Axis[],
+): (values: readonly Node[]) => Made {
+  const edits = (values: readonly Node[], ofMics: boolean): Edit[] =>
+    axes.flatMap(({ path }, i) =>
+      (path[0] === 'mics') === ofMics ? [{ path, value: setting(values[i]) }] : [],
+    );
+  const plain = standOf(benchOf(base, catalogue));
+  let now: { readonly key: string; readonly stand: Stand | null } = { key: '', stand: plain };
+  return (values) => {
+    const others = edits(values, false);
+    const key = others.map(({ value }) => `\n${value ? flowText(value) : '~'}`).join('');
+    if (key !== now.key) {
+      const set = plain.bench.commit(others);
+      now = { key, stand: 'faults' in set ? null : standOf(benchOf(set, catalogue)) };
+    }
+    if (now.stand) return attempt(now.stand, edits(values, true));
+    return attempt(plain, [...others, ...edits(values, true)]);
+  };
+}
+
+/** ~ takes an entry out. */
+const setting = (value: Node | undefined): Node | null =>
+  value === undefined || (value.kind === 'scalar' && value.value === null) ? null : value;
+
+type Stand = { readonly bench: Bench; readonly reading: Reading };
+
+const standOf = (bench: Bench): Stand => ({ bench, reading: readingOf(bench.base.scene, bench.base.result) });
+
+function attempt({ bench, reading }: Stand, edits: readonly Edit[]): Made {
+  if (edits.length === 0) return { ...bench.base, mics: [], reading };
+  const made = bench.attempt(edits);
+  if ('faults' in made) return made;
+  const { scene, result, mics } = made;
+  return { ...made, reading: mics ? rereading(reading, mics, scene, result) : readingOf(scene, result) };
+}
+
+const faultText = (faults: readonly Finding[]): string => faults.map(({ message }) => message).join('; ');
+
+// Every combination of values, or so many at random, in an order that does not depend on how they are shared out.
+
+/** An entry and the values it takes. */
+export type Axis = { readonly name: string; readonly path: Path; readonly values: Values };
+
+export type Trials = {
+  readonly axes: readonly Axis[];
+  /** Of the whole, whatever slice is asked for. */
+  readonly count: number;
+  /** Rows from the first to before the last. */
+  readonly from: number;
+  readonly to: number;
+  readonly seed: number | null;
+};
+
+type Trial = {
+  /** From 1, of the whole. */
+  readonly row: number;
+  /** By axis. */
+  readonly values: readonly Node[];
+};
+
+export type TrialOptions = {
+  /** So many at random; null for every combination. */
+  readonly random: number | null;
+  readonly seed: number;
+  /** Which part of how many, from 1. */
+  readonly slice: readonly [number, number];
+};
+
+/** Rows a run may have: far above what anyone waits for, far below where counting fails. */
+const MOST_ROWS = 1e9;
+
+/** An axis from `mics.voice-mic.aim.bearing=0..350/10`. */
+export async function axisOf(text: string, tree: MapNode): Promise<Axis | Finding> {
+  const [name = '', ...rest] = text.split('=');
+  if (rest.length === 0) {
+    return refusal(
+      `--each ${text} has no values`,
+      'write PATH=VALUES, as in mics.voice-mic.pattern=cardioid, omni',
+    );
+  }
+  const path = planPath(name.trim(), tree);
+  if ('code' in path) return path;
+  const values = await trialValues(rest.join('='), tree);
+  return 'code' in values
+    ? { ...values, message: `${name.trim()}: ${values.message}` }
+    : { name: name.trim(), path, values };
+}
+
+export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOptions): Trials | Finding {
+  const clash = axes.find((axis, i) => axes.slice(0, i).some((other) => isWithin(axis.path, other.path)));
+  if (clash) return refusal(`${clash.name} is set twice`, 'give each entry once');
+  const endless = axes.find(({ values }) => countOf(values) === null);
+  if (endless && random === null)
+    return refusal(
+      `the range of ${endless.name} has no step`,
+      'write one, as in 0..350/10, or draw with --random',
+    );
+  const count = random ?? axes.reduce((product, { values }) => product * (countOf(values) ?? 1), 1);
+  if (count > MOST_ROWS)
+    return refusal(`these are ${count} combinations`, 'take larger steps, or draw with --random');
+  const [part, parts] = slice;
+  const edge = (index: number) => Math.floor((count * index) / parts);
+  return { axes, count, from: edge(part - 1), to: edge(part), seed: random === null ? null : seed };
+}
+
+const isWithin = (one: Path, other: Path): boolean => {
+  const [short, long] = one.length < other.length ? [one, other] : [other, one];
+  return short.every((step, i) => String(step) === String(long[i]));
+};
+
+/** The last axis turns fastest. */
+export function* trialRows({ axes, from, to, seed }: Trials): Generator<Trial> {
+  if (seed !== null) return yield* drawnRows(axes, from, to, seed);
+  for (let index = from; index < to; index++) {
+    let rest = index;
+    const values = axes.toReversed().map(({ values }) => {
+      const count = countOf(values) ?? 1;
+      const value = valueAt(values, rest % count);
+      rest = Math.floor(rest / count);
+      return value;
+    });
+    yield { row: index + 1, values: values.reverse() };
+  }
+}
+
+/** Every row draws for every axis from one stream, those of other slices too. */
+function* drawnRows(axes: readonly Axis[], from: number, to: number, seed: number): Generator<Trial> {
+  const next = integers(seed);
+  for (let index = 0; index < to; index++) {
+    const shares = axes.map(() => next() / 2 ** 32);
+    if (index < from) continue;
+    yield { row: index + 1, values: axes.map(({ values }, i) => valueDrawn(values, shares[i] ?? 0)) };
+  }
+}
+
+// What values an entry is to take in turn: a list, or a range with its step and unit.
+
+type Values =
+  | { readonly kind: 'list'; readonly nodes: readonly Node[] }
+  | {
+      readonly kind: 'range';
+      readonly from: number;
+      readonly to: number;
+      /** Null for a range without: any value between is drawn. */
+      readonly step: number | null;
+      /** What follows each number: a unit, or words as in "dBA at 1 m"; may be empty. */
+      readonly unit: string;
+      readonly units: LengthUnit;
+    };
+
+const ONE_UNIT = 'write its unit once, at the end: 10..50/5 cm';
+
+const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)`;
+
+const RANGE = new RegExp(String.raw`^(${NUMBER})\s*\.\.\s*(${NUMBER})(?:\s*\/\s*(${NUMBER}))?\s*(.*)$`, 's');
+
+/** `0..350/10`, `10..50/5 cm`, `cardioid, figure-8`, `[1, 2], [2, 2]`; ~ takes the entry out. Bare lengths are in the plan's units. */
+async function trialValues(text: string, tree: MapNode): Promise<Values | Finding> {
+  const units = unitsOfTree(tree);
+  const [, from, to, step, unit = ''] = RANGE.exec(text.trim()) ?? [];
+  if (from !== undefined && to !== undefined) return rangeOf(text, [from, to, step], unit, units);
+  if (text.includes('..')) return valueRefusal(`the range "${text}" cannot be read`, ONE_UNIT);
+  const { tree: read, findings } = readDocument({
+    name: '--each',
+    text: `units: ${units}\nvalues: [${text}]\n`,
+  });
+  const list = read?.kind === 'map' ? read.entries.get('values')?.node : undefined;
+  if (findings.length > 0 || list?.kind !== 'list') return valueRefusal(`"${text}" cannot be read as values`);
+  if (list.items.length === 0) return valueRefusal('no values are given');
+  await readUncommon(list);
+  return { kind: 'list', nodes: list.items };
+}
+
+function rangeOf(
+  text: string,
+  [from, to, step]: readonly [string, string, string | undefined],
+  unit: string,
+  units: LengthUnit,
+): Values | Finding {
+  if (unit.includes('..') || unit.includes('/')) {
+    return valueRefusal(`the range "${text}" cannot be read`, ONE_UNIT);
+  }
+  const size = step === undefined ? null : Math.abs(Number(step));
+  if (size === 0) return valueRefusal(`the range "${text}" has a step of nothing`, 'write 0..350/10');
+  return { kind: 'range', from: Number(from), to: Number(to), step: size, unit: unit.trim(), units };
+}
+
+/** How many values there are; null for a range without a step. */
+function countOf(values: Values): number | null {
+  if (values.kind === 'list') return values.nodes.length;
+  const { from, to, step } = values;
+  return step === null ? null : Math.floor(Math.abs(to - from) / step + 1e-9) + 1;
+}
+
+export function valueAt(values: Values, index: number): Node {
+  if (values.kind === 'list') return values.nodes[index] as Node;
+  const { from, to, step } = values;
+  return numberNode(values, from + Math.sign(to - from) * index * (step ?? 0));
+}
+
+/** A share of the way through, 0 to below 1: of a list, or a range with a step, one of its values. */
+function valueDrawn(values: Values, share: number): Node {
+  const count = countOf(values);
+  if (count !== null) return valueAt(values, Math.min(count - 1, Math.floor(share * count)));
+  const { from, to } = values as Extract<Values, { kind: 'range' }>;
+  return numberNode(values as Extract<Values, { kind: 'range' }>, from + share * (to - from));
+}
+
+/** To nine figures, so that 0.1 thrice is 0.3. */
+function numberNode({ unit, units }: Extract<Values, { kind: 'range' }>, exact: number): Node {
+  const value = Number(exact.toPrecision(9));
+  const text = unit === '' ? String(value) : `${value} ${unit}`;
+  return { kind: 'scalar', value: unit === '' ? value : text, text, units, mark: NOWHERE, foreign: null };
+}
+
+const NOWHERE = { source: { name: '--each', text: '' }, offset: 0 };
+
+const valueRefusal = (
+  message: string,
+  mend = 'write a range as 0..350/10, or a list as cardioid, omni',
+): Finding => ({
+  code: 'BAD_QUANTITY',
+  severity: 'error',
+  path: [],
+  message,
+  mend,
+});
+
+// Paths of a plan as one says them, mics.voice-mic.aim.bearing, held against the format and the plan.
+
+/** The path of an entry that the plan has or may have; or why there can be none, with the nearest that can. */
+function planPath(text: string, tree: MapNode): Path | Finding {
+  const words = text.split(/\.|\[(\d+)\]/).filter((word) => word !== undefined && word !== '');
+  if (words.length === 0)
+    return pathRefusal(text, 'is no path of a plan', 'write one such as mics.voice-mic.at');
+  let places: readonly About[] = [planSchema.about];
+  let node: Node | null = tree;
+  const path: (string | number)[] = [];
+  for (const word of words) {
+    const step = node?.kind === 'list' || places.some(({ takes }) => takes === 'list') ? asIndex(word) : word;
+    const next = places.flatMap((about) => below(about, step, node));
+    if (next.length === 0) return unknown(path, word, places, node);
+    path.push(step);
+    node = childOf(node, step);
+    places = next;
+  }
+  return path;
+}
+
+const asIndex = (word: string): string | number => (/^\d+$/.test(word) ? Number(word) : word);
+
+function childOf(node: Node | null, step: string | number): Node | null {
+  if (node?.kind === 'map') return node.entries.get(String(step))?.node ?? null;
+  return node?.kind === 'list' ? (node.items[Number(step)] ?? null) : null;
+}
+
+type Schema = v.GenericSchema<unknown, unknown>;
+
+/** What a key that may be left out takes where it is written. */
+function aboutOf(schema: Schema): About[] {
+  const inner = 'wrapped' in schema ? (schema.wrapped as Schema) : schema;
+  return 'about' in inner ? [inner.about as About] : [];
+}
+
+/** What stands below; names and items must be there already, keys need not. */
+function below(about: About, step: string | number, node: Node | null): About[] {
+  if (about.takes === 'forms') return about.forms.flatMap((form) => below(form.about, step, node));
+  if (about.takes === 'map') {
+    const schema = Object.hasOwn(about.entries, step) ? about.entries[step] : undefined;
+    return schema ? aboutOf(schema) : [];
+  }
+  if (about.takes === 'named') return childOf(node, step) ? [about.item.about] : [];
+  if (about.takes === 'bands') return /^\d+$/.test(String(step)) ? [about.item.about] : [];
+  if (about.takes !== 'list' || typeof step !== 'number' || !childOf(node, step)) return [];
+  const item = about.items[step] ?? about.items[0];
+  return item ? [item.about] : [];
+}
+
+/** Steps that could be taken instead. */
+function known(about: About, node: Node | null): string[] {
+  if (about.takes === 'forms') return about.forms.flatMap((form) => known(form.about, node));
+  if (about.takes === 'map') return Object.keys(about.entries);
+  if (about.takes === 'named') return node?.kind === 'map' ? [...node.entries.keys()] : [];
+  return about.takes === 'list' && node?.kind === 'list' ? node.items.map((_, i) => String(i)) : [];
+}
+
+function unknown(path: Path, word: string, places: readonly About[], node: Node | null): Finding {
+  const steps = places.flatMap((about) => known(about, node));
+  const start = path.length === 0 ? '' : `${path.join('.')}.`;
+  const near = offered(word, steps).map((step) => start + step);
+  const mend =
+    near.length > 0
+      ? `write ${oneOf(near)}`
+      : steps.length > 0
+        ? `there are ${steps.map((step) => start + step).join(', ')}`
+        : `set ${path.join('.')} as a whole`;
+  return pathRefusal(`${start}${word}`, 'is no entry of this plan', mend);
+}
+
+const pathRefusal = (path: string, what: string, mend: string): Finding => ({
+  code: 'UNKNOWN_NAME',
+  severity: 'error',
+  path: [],
+  message: `${path} ${what}`,
+  mend,
+});
+
+// Figures of a trial, by the names that `--show` takes.
+
+/** A computed trial: what columns read. */
+type View = { readonly scene: Scene; readonly result: Transfer; readonly reading: Reading };
+
+export type Column = {
+  readonly name: string;
+  /** Whether more is better. */
+  readonly moreIsBetter: boolean;
+  /** dB; null where there is no such figure. */
+  readonly read: (view: View) => number | null;
+};
+
+/** Every column there is for a scene. */
+export function columnsOf(scene: Scene): Column[] {
+  return [
+    { name: 'worst-margin', moreIsBetter: true, read: ({ reading }) => reading.standing.worst },
+    { name: 'shortfall', moreIsBetter: false, read: ({ reading }) => reading.standing.shortfall },
+    ...micNames(scene).map(bleedColumn),
+    ...scene.parts.map(({ name }, part) => ghostColumn(name, part)),
+    ...scene.parts.map(({ name }, part) => editableColumn(name, part)),
+    ...hearColumns(scene),
+  ];
+}
+
+/** Without a choice: how the whole stands, and S/B of every mic. */
+export const usualColumns = (scene: Scene): Column[] =>
+  columnsOf(scene).filter(({ name }) => /^(?:worst-margin|shortfall|signal-to-bleed\..*)$/s.test(name));
+
+export function columnNamed(scene: Scene, name: string): Column | Finding {
+  const all = columnsOf(scene);
+  const found = all.find((column) => column.name === name);
+  if (found) return found;
+  const names = all.map((column) => column.name);
+  const near = offered(name, names);
+  const mend = near.length === 0 ? `there are ${names.join(', ')}` : `write ${oneOf(near)}`;
+  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message: `there is no column ${name}`, mend };
+}
+
+/** Capsules and pairs that are judged. */
+const micNames = ({ capsules, mics }: Scene): string[] => [
+  ...capsules.filter(({ mic }) => mics[mic]?.purpose === 'parts').map(({ name }) => name),
+  ...mics.filter((mic) => mic.purpose === 'parts' && mic.capsules.length > 1).map(({ name }) => name),
+];
+
+const bleedColumn = (name: string): Column => ({
+  name: `signal-to-bleed.${name}`,
+  moreIsBetter: true,
+  read: ({ reading }) => finite(reading.bleed.get(name)),
+});
+
+const ghostColumn = (name: string, part: number): Column => ({
+  name: `ghost.${name}`,
+  moreIsBetter: false,
+  read: ({ scene, reading }) => ghostOf(scene, reading.mix, part).level,
+});
+
+const editableColumn = (name: string, part: number): Column => ({
+  name: `editable.${name}`,
+  moreIsBetter: true,
+  read: ({ scene, result }) => editableRow(scene, result, part).signalToBleed,
+});
+
+function hearColumns(scene: Scene): Column[] {
+  const rows = scene.players.flatMap(({ name: player }) =>
+    [...new Set(scene.players.map(({ name }) => name))]
+      .filter((whom) => whom !== player)
+      .map((whom) => [player, whom] as const),
+  );
+  return rows.map(([player, whom]) => ({
+    name: `hears.${player}.${whom}`,
+    moreIsBetter: true,
+    read: ({ scene: now, result }) => {
+      const { rows: heard } = judgeHearing(now, earTransfer(now, { ...result.stage, scene: now }));
+      return heard.find((row) => row.player === player && row.whom === whom)?.ratio ?? null;
+    },
+  }));
+}
+
+const finite = (figure: number | undefined): number | null =>
+  figure !== undefined && Number.isFinite(figure) ? figure : null;

@@ -1,0 +1,166 @@
+/** Other people's text: made harmless, compared (edit distance, words), offered as "did you mean". */
+
+// Other people's text made harmless to whoever shows it: nothing from a plan, a file's name or an option steers a terminal.
+/**
+ * Controls (C0, C1), format marks that turn or hide text, line separators, lone surrogates. Not among them: the joiners that scripts
+ * and emoji need, and the tags by which a black flag becomes another.
+ */
+const UNSAFE =
+  /(?![\u200c\u200d]|(?<=\u{1f3f4}[\u{e0020}-\u{e007f}]*)[\u{e0020}-\u{e007f}])[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/gu;
+
+/** Nearly every text: spares the search among all of Unicode. */
+const PLAIN = /^[ -~]*$/;
+
+/** Writes each unsafe character as `\u{1b}`. */
+export const visible = (text: string): string =>
+  PLAIN.test(text) ? text : text.replace(UNSAFE, (one) => `\\u{${one.codePointAt(0)?.toString(16)}}`);
+
+/** The same, with the line breaks of the text left as they are. */
+export const visibleLines = (text: string): string => text.split('\n').map(visible).join('\n');
+
+// Names offered for one that is not there, in words.
+
+/** So many are offered; where more fit as well, none stands out. */
+export const MOST_OFFERED = 3;
+
+/** Up to three names that may have been meant; none where nothing is near, or too much is as near. */
+export function offered(written: string, known: Iterable<string | Called>): string[] {
+  const names = meant(written, known);
+  return names.length > MOST_OFFERED ? [] : names;
+}
+
+/** `did you mean "tuba" or "tubular-bells"?`; null where none is offered. */
+export function didYouMean(written: string, known: Iterable<string | Called>): string | null {
+  const names = offered(written, known);
+  return names.length === 0 ? null : `did you mean ${oneOf(names.map((name) => `"${name}"`))}?`;
+}
+
+/** `a`, `a or b`, `a, b or c`. */
+export const oneOf = (names: readonly string[]): string =>
+  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
+
+/** What to write instead: the names offered, or all that there are. */
+export function mendedName(written: string, known: readonly string[]): string {
+  return didYouMean(written, known) ?? `there are ${known.join(', ') || 'none'}`;
+}
+
+// The names someone most likely meant by one that is not there.
+
+/**
+ * Those that fit best, one as well as another, in their order; none where nothing is near. Each way of being near is asked
+ * of all names before the next: the same words, a slip of the pen, some of the words, a likeness of letters. A name is as
+ * near as the nearest that it is called by.
+ */
+export function meant(written: string, known: Iterable<string | Called>): string[] {
+  const called = [...known].map((one) => (typeof one === 'string' ? { name: one, also: [] } : one));
+  const asked = { text: written, words: wordsOf(written), vain: vainWords(called) };
+  for (const { near, second } of NEARNESS) {
+    const found = called.map(({ name, also }) =>
+      Math.max(near(asked, name), ...also.map((one) => second * near(asked, one))),
+    );
+    const best = Math.max(0, ...found);
+    if (best > 0) return called.flatMap(({ name }, i) => ((found[i] ?? 0) > best - 0.01 ? [name] : []));
+  }
+  return [];
+}
+
+type AskedFor = {
+  readonly text: string;
+  readonly words: readonly string[];
+  /** Words that tell nothing here. */
+  readonly vain: ReadonlySet<string>;
+};
+
+/** Where most names hold a word, as `mic`, sharing it says nothing. */
+function vainWords(called: readonly Called[]): Set<string> {
+  const words = called.flatMap(({ name }) => [...new Set(wordsOf(name))]);
+  const count = new Map<string, number>();
+  for (const word of words) count.set(word, (count.get(word) ?? 0) + 1);
+  return new Set(
+    [...count].flatMap(([word, times]) => (called.length > 3 && times > called.length / 2 ? [word] : [])),
+  );
+}
+
+const sameWords = ({ text }: AskedFor, name: string): number => (sameName(text, name) ? 1 : 0);
+
+const slip = ({ text }: AskedFor, name: string): number => likeness(text, name, 5);
+
+const likeLetters = ({ text }: AskedFor, name: string): number => likeness(text, name, 3);
+
+/** The more, the fewer letters are amiss; 0 for more than one in `each`, or where there are but two letters. */
+function likeness(written: string, name: string, each: number): number {
+  const [a, b] = [lettersOf(written), lettersOf(name)];
+  const longer = Math.max(a.length, b.length);
+  const most = Math.max(1, Math.floor(longer / each));
+  const edits = editsBetween(a, b, most);
+  return longer > 2 && edits <= most ? 1 / (1 + edits) : 0;
+}
+
+/** Words in common among all words of both; 0 below two fifths, as for one of three and one of three. */
+function sharedWords({ words, vain }: AskedFor, name: string): number {
+  const others = wordsOf(name);
+  const shared = words
+    .filter((word) => !vain.has(word))
+    .reduce((sum, word) => sum + Math.max(0, ...others.map((other) => sameness(word, other))), 0);
+  const share = (2 * shared) / (words.length + others.length);
+  return share >= 0.4 ? share : 0;
+}
+
+// The words of a name, and when two of them are one.
+
+/** Words that hold others together and say nothing of what is meant. */
+const SMALL = new Set(['a', 'and', 'at', 'for', 'in', 'of', 'on', 'the', 'with']);
+
+/** `toms` is tom, `brushes` is brush; a bass is no bas. */
+const single = (word: string): string =>
+  word.length > 3 ? word.replace(/(?<=s|sh|ch|x)es$|(?<=[^s])s$/, '') : word;
+
+const lettersOf = (name: string): string => name.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
+
+/** `second`: what it is worth to come so near to what a thing is also called. */
+const NEARNESS = [
+  { near: sameWords, second: 1 },
+  { near: slip, second: 1 },
+  { near: sharedWords, second: 0.8 },
+  { near: likeLetters, second: 0 },
+] as const;
+
+/** `Figure_of_Eight` is figure and eight: in small letters, one word for one thing and for several, without `of`. */
+export function wordsOf(name: string): string[] {
+  const words = name.toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? [];
+  const telling = words.filter((word) => !SMALL.has(word));
+  return (telling.length > 0 ? telling : words).map(single);
+}
+
+/** The same words in whatever order, or the same letters, spelled together or apart. */
+export function sameName(one: string, other: string): boolean {
+  const [first, second] = [one, other].map((name) => wordsOf(name).sort().join(' '));
+  return (first !== '' && first === second) || (lettersOf(one) !== '' && lettersOf(one) === lettersOf(other));
+}
+
+/** 1 for the same word, less for a short form of it ("sax") or a slip of the pen, 0 for another. */
+function sameness(written: string, known: string): number {
+  if (written === known) return 1;
+  const slips = Math.floor(Math.max(written.length, known.length) / 4);
+  const short = written.length >= 3 && known.startsWith(written);
+  return short || editsBetween(written, known, slips) <= slips ? 0.75 : 0;
+}
+/** Letters put in, left out, replaced, or swapped with their neighbour; anything over `cap` may be returned as cap + 1. */
+function editsBetween(a: string, b: string, cap: number): number {
+  if (Math.abs(a.length - b.length) > cap) return cap + 1;
+  let before: number[] = [];
+  let last = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const row = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const same = a[i - 1] === b[j - 1] ? 0 : 1;
+      const swapped = i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
+      const plain = Math.min((last[j] ?? 0) + 1, (row[j - 1] ?? 0) + 1, (last[j - 1] ?? 0) + same);
+      row.push(swapped ? Math.min(plain, (before[j - 2] ?? 0) + 1) : plain);
+    }
+    [before, last] = [last, row];
+  }
+  return last[b.length] ?? 0;
+}
+/** What goes by a name, and what else people call it: as they would say it, "upright bass". */
+export type Called = { readonly name: string; readonly also: readonly string[] };

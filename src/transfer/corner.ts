@@ -1,0 +1,135 @@
+/** The direct way round the inner corners of a room whose outline is not convex. */
+import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
+import { corner, seesWithin, turn, type Vec2, type Vec3 } from '../geometry.ts';
+import type { Room } from '../scene/scene.ts';
+import { addBend, chainWave } from './barrier.ts';
+import type { ScreenPass } from './barrier-diffraction.ts';
+import { freeRound, put, setLength } from './diffraction-path.ts';
+import { BAND_SIZE, edgeEnergy, type HalfAngle, setHalfAngle } from './edge-diffraction.ts';
+import { reflectedPressure } from './panel.ts';
+import type { FreeWay } from './path-energy.ts';
+
+type Corner = { readonly at: Vec2; readonly solid: Vec2; readonly rho: Bands };
+
+export type Corners = {
+  readonly outline: readonly Vec2[];
+  readonly list: readonly Corner[];
+  /** sees[i·n + j]: whether corners i and j see each other inside the outline. */
+  readonly sees: readonly boolean[];
+};
+
+/** Prepares the inner corners of a room; `outline` runs anticlockwise, `alphas` are those of its walls by band. */
+export function cornersOf(outline: Room['outline'], alphas: readonly Bands[]): Corners {
+  const n = outline.length;
+  const inner = [...outline.keys()].filter((i) => turn(outline, i) < -1e-9);
+  const list = inner.map((i) => cornerAt(outline, i, [alphas[(i + n - 1) % n] as Bands, alphas[i] as Bands]));
+  return {
+    outline,
+    list,
+    sees: list.flatMap((from) => list.map((to) => seesWithin(outline, from.at, to.at))),
+  };
+}
+
+/** The half-plane runs along the bisector of the solid, where neither wall is seen from within the room. */
+function cornerAt(outline: readonly Vec2[], i: number, [before, after]: readonly [Bands, Bands]): Corner {
+  const at = corner(outline, i);
+  const [last, next] = [corner(outline, i - 1), corner(outline, i + 1)];
+  const [one, two] = [
+    Math.hypot(last[0] - at[0], last[1] - at[1]),
+    Math.hypot(next[0] - at[0], next[1] - at[1]),
+  ];
+  const x = (last[0] - at[0]) / one + (next[0] - at[0]) / two;
+  const y = (last[1] - at[1]) / one + (next[1] - at[1]) / two;
+  const size = Math.hypot(x, y);
+  const mean = bands((band) => ((before[band] as number) + (after[band] as number)) / 2);
+  return { at, solid: [x / size, y / size], rho: reflectedPressure(mean) };
+}
+
+/**
+ * Writes the energies of the way round the corners by band, before the mic's response, and returns the corners at which it bends, from the source on;
+ * null where the straight line stays inside the outline, or no way was found. Each bend is hidden; no floor or ceiling edge.
+ */
+export function roundCorners(
+  into: Bands,
+  pass: ScreenPass,
+  corners: Corners,
+  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: FreeWay },
+): readonly Vec2[] | null {
+  const ends: readonly [Vec2, Vec2] = [
+    [source[0], source[1]],
+    [mic[0], mic[1]],
+  ];
+  if (seesWithin(corners.outline, ...ends)) return null;
+  const bends = shortest(corners, ends);
+  if (!bends) return null;
+  setLength(pass, source, mic);
+  setBends(pass, bends, source, mic);
+  const [side] = pass.sides;
+  freeRound(pass, side, source, mic, way);
+  for (let band = 0; band < BAND_COUNT; band++) {
+    into[band] = (side.free[band] as number) * edgeEnergy(side.wave, band * BAND_SIZE);
+  }
+  return bends.map((bend) => bend.at);
+}
+
+function setBends(pass: ScreenPass, bends: readonly Corner[], source: Vec3, mic: Vec3): void {
+  const { chain } = pass;
+  const [side] = pass.sides;
+  const points = [source, ...bends.map((bend) => bend.at), mic];
+  const legs = points.slice(1).map((to, i) => flat(points[i] as Vec2, to));
+  const length = legs.reduce((sum, leg) => sum + leg, 0);
+  const rise = (mic[2] - source[2]) / length;
+  const whole = Math.hypot(length, mic[2] - source[2]);
+  let gone = 0;
+  chain.count = 0;
+  bends.forEach((bend, i) => {
+    gone += legs[i] as number;
+    chain.bend.before = gone;
+    chain.bend.after = length - gone;
+    chain.bend.whole = whole;
+    setAngleTo(chain.bend.toSource, bend, points[i] as Vec2);
+    setAngleTo(chain.bend.toMic, bend, points[i + 2] as Vec2);
+    addBend(chain, bend.rho, pass.waves.inverseRoot);
+  });
+  chainWave(side.wave, chain, pass.straight.whole / whole, length);
+  side.whole = whole;
+  const first = (bends[0] as Corner).at;
+  const last = (bends[bends.length - 1] as Corner).at;
+  put(side.first, first[0], first[1], source[2] + rise * (legs[0] as number));
+  put(side.last, last[0], last[1], source[2] + rise * gone);
+}
+
+type Planar = readonly [number, number] | Vec3;
+
+const flat = (a: Planar, b: Planar): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
+
+function setAngleTo(into: HalfAngle, { at, solid }: Corner, point: Planar): void {
+  const x = point[0] - at[0];
+  const y = point[1] - at[1];
+  setHalfAngle(into, Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
+}
+
+/** Shortest way inside the outline, over corners each taken once at most; rooms have few inner corners. */
+function shortest(corners: Corners, [from, to]: readonly [Vec2, Vec2]): Corner[] | null {
+  const { list, outline } = corners;
+  const fromSource = list.map(({ at }) => (seesWithin(outline, from, at) ? flat(from, at) : Infinity));
+  const toMic = list.map(({ at }) => (seesWithin(outline, at, to) ? flat(at, to) : Infinity));
+  const reached = [...fromSource];
+  const before = list.map(() => -1);
+  for (let round = 1; round < list.length; round++) {
+    list.forEach((a, i) => {
+      list.forEach((b, j) => {
+        const length = (reached[i] as number) + flat(a.at, b.at);
+        if (!corners.sees[i * list.length + j] || !(length < (reached[j] as number))) return;
+        reached[j] = length;
+        before[j] = i;
+      });
+    });
+  }
+  const totals = reached.map((length, i) => length + (toMic[i] as number));
+  let last = totals.indexOf(Math.min(...totals));
+  if (last < 0 || totals[last] === Infinity) return null;
+  const bends: Corner[] = [];
+  for (; last >= 0; last = before[last] as number) bends.unshift(list[last] as Corner);
+  return bends;
+}

@@ -1,0 +1,160 @@
+import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import { corner, holds, isConvex, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
+import type { Room } from '../scene/scene.ts';
+
+// First-order reflections as image sources: floor, ceiling and each wall.
+/** A reflected way: where it meets its surface, and whither it goes. Reused from one to the next: copy what stays. */
+export type Reflection = {
+  length: number;
+  /** Unit vector along the way as it leaves the source, and as it arrives at the mic. */
+  leaveX: number;
+  leaveY: number;
+  leaveZ: number;
+  arriveX: number;
+  arriveY: number;
+  arriveZ: number;
+  /** Share of the way at which it meets the surface. */
+  along: number;
+};
+
+export const newReflection = (): Reflection => ({
+  length: 0,
+  leaveX: 0,
+  leaveY: 0,
+  leaveZ: 0,
+  arriveX: 0,
+  arriveY: 0,
+  arriveZ: 0,
+  along: 0,
+});
+
+/** Whether floor and ceiling reflect between the two: where they see each other on the plan. */
+export const meetsLevels = (shape: RoomShape, from: Vec3, to: Vec3): boolean =>
+  shape.convex || seesWithin(shape.outline, [from[0], from[1]], [to[0], to[1]]);
+
+/** Sets the reflection off the floor (`surface` 0) or the ceiling (1); false where there is none. */
+export function offLevel(into: Reflection, surface: number, level: number, from: Vec3, to: Vec3): boolean {
+  const gapFrom = Math.abs(from[2] - level);
+  const gapTo = Math.abs(to[2] - level);
+  if (gapFrom + gapTo < 1e-9) return false;
+  const rise = surface === 0 ? gapFrom + gapTo : -(gapFrom + gapTo);
+  setArrival(into, to[0] - from[0], to[1] - from[1], rise);
+  into.leaveX = into.arriveX;
+  into.leaveY = into.arriveY;
+  into.leaveZ = -into.arriveZ;
+  into.along = gapFrom / (gapFrom + gapTo);
+  return true;
+}
+
+/** Sets the reflection off wall `w`; false where its point is not on the wall, or a leg of it leaves the outline. */
+export function offWall(into: Reflection, w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
+  const wall = shape.walls[w] as RoomShape['walls'][number];
+  const { inX, inY } = wall;
+  const gapFrom = fromWall(from, wall);
+  const gapTo = fromWall(to, wall);
+  if (gapFrom < 0 || gapTo < 0 || gapFrom + gapTo < 1e-9) return false;
+  const dx = to[0] - from[0] + 2 * gapFrom * inX;
+  const dy = to[1] - from[1] + 2 * gapFrom * inY;
+  setArrival(into, dx, dy, to[2] - from[2]);
+  into.along = gapFrom / (gapFrom + gapTo);
+  if (!shape.convex) {
+    const hitX = from[0] - 2 * gapFrom * inX + into.along * dx;
+    const hitY = from[1] - 2 * gapFrom * inY + into.along * dy;
+    if (!reaches(shape, wall, from, to, [hitX, hitY])) return false;
+  }
+  const inward = into.arriveX * inX + into.arriveY * inY;
+  into.leaveX = into.arriveX - 2 * inward * inX;
+  into.leaveY = into.arriveY - 2 * inward * inY;
+  into.leaveZ = into.arriveZ;
+  return true;
+}
+
+function setArrival(into: Reflection, dx: number, dy: number, dz: number): void {
+  const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
+  const perMetre = 1 / length;
+  into.length = length;
+  into.arriveX = dx * perMetre;
+  into.arriveY = dy * perMetre;
+  into.arriveZ = dz * perMetre;
+}
+
+function reaches(
+  shape: RoomShape,
+  wall: RoomShape['walls'][number],
+  from: Vec3,
+  to: Vec3,
+  hit: Vec2,
+): boolean {
+  const along =
+    ((hit[0] - wall.a[0]) * (wall.b[0] - wall.a[0]) + (hit[1] - wall.a[1]) * (wall.b[1] - wall.a[1])) /
+    wall.length;
+  if (along < -1e-9 || along > wall.length + 1e-9 || !holds(shape.outline, hit[0], hit[1])) return false;
+  return seesWithin(shape.outline, [from[0], from[1]], hit) && seesWithin(shape.outline, hit, [to[0], to[1]]);
+}
+
+// A room's walls as planes, made once a room: what rays and images need.
+
+export type Wall = {
+  readonly a: Vec2;
+  readonly b: Vec2;
+  readonly length: number;
+  /** Unit normal that points into the room. */
+  readonly inX: number;
+  readonly inY: number;
+};
+
+export type RoomShape = {
+  readonly outline: readonly Vec2[];
+  readonly convex: boolean;
+  readonly floor: number;
+  readonly ceiling: number;
+  readonly walls: readonly Wall[];
+  readonly rays: Rays;
+};
+
+/** Working memory of the 500 rays of one source, owned by the room so that casting them allocates nothing. */
+export type Rays = {
+  /** How many directions meet each surface, and their cosines off the source's axis, packed [surface][direction]. */
+  readonly counts: Int32Array;
+  readonly cosines: Float64Array;
+  /** Of the surface at hand: offsets into the gain grid of its directions, and the sum of their gains by band. */
+  readonly rows: Int32Array;
+  readonly sums: Bands;
+};
+
+const shapes = new WeakMap<Room, RoomShape>();
+
+/** Shape of a room, made once a room. */
+export function roomShape(room: Room): RoomShape {
+  const known = shapes.get(room);
+  if (known) return known;
+  const shape = shapeOf(room);
+  shapes.set(room, shape);
+  return shape;
+}
+
+/** Distance from a wall's plane, m; positive on the room's side. */
+export function fromWall(at: Vec3, { a, inX, inY }: Wall): number {
+  return (at[0] - a[0]) * inX + (at[1] - a[1]) * inY;
+}
+
+function shapeOf(room: Room): RoomShape {
+  const walls = room.outline.map((a, i) => {
+    const b = corner(room.outline, i + 1);
+    const length = span(a, b);
+    return { a, b, length, inX: -(b[1] - a[1]) / length, inY: (b[0] - a[0]) / length };
+  });
+  const { outline, floor, ceiling } = room;
+  const surfaces = walls.length + 2;
+  const rays = {
+    counts: new Int32Array(surfaces),
+    cosines: new Float64Array(surfaces * DIRECTIONS),
+    rows: new Int32Array(DIRECTIONS),
+    sums: sameInAllBands(0),
+  };
+  return { outline, convex: isConvex(outline), floor, ceiling, walls, rays };
+}
+
+// Directions spread evenly over the sphere: the golden-angle spiral.
+
+export const DIRECTIONS = 500;

@@ -1,0 +1,618 @@
+/** Finite panel by Babinet: sum of edge waves, band means, the fast form for three edges. */
+import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import {
+  AT_HAND_SIZE,
+  atHand,
+  BAND_SIZE,
+  type Bend,
+  CLEAR,
+  DETOUR,
+  type EdgeWave,
+  edgeEnergy,
+  handWave,
+  IM,
+  LIFT,
+  newBend,
+  newEdgeWave,
+  PHASES,
+  RE,
+  STEADY,
+  setPhases,
+  type Waves,
+  wavesAt,
+} from './edge-diffraction.ts';
+import { type Point, SIGHT } from './panel-view.ts';
+
+// The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on.
+/** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
+const STRAIGHT = 0;
+
+const SIDE = 1;
+
+const CAP = 3;
+
+const CORNER = 5;
+
+const WAVES = 9;
+
+/** A sum for all of them: bits of the edges that each bends round, the sides first. */
+function newPanelSum(): WaveSum {
+  const sum = newWaveSum(WAVES);
+  sum.edges.set([0, 1, 2, 4, 8, 5, 9, 6, 10]);
+  return sum;
+}
+
+/** Phases of every detour, before waves are summed. */
+function setAllPhases({ sides, caps, waves }: Pass): void {
+  for (let i = 0; i < 2; i++) {
+    const side = sides[i] as Round;
+    const cap = caps[i] as Round;
+    if (side.there) setPhases(side.wave, PHASES, waves.turns, side.detour);
+    if (cap.there) setPhases(cap.wave, PHASES, waves.turns, cap.detour);
+  }
+}
+
+/** Waves whose factor is 0 are left out of the sum; but the corners need those of their edges. */
+function gather(pass: Pass, through: number, across: number, upright: number): void {
+  const { sum } = pass;
+  sum.count = 0;
+  setSteady(pass);
+  if (through !== 0) addStraight(sum, through);
+  for (let i = 0; i < 2; i++) {
+    const side = pass.sides[i] as Round;
+    const cap = pass.caps[i] as Round;
+    if (side.there) spin(pass, side, SIDE + i);
+    if (side.there && upright !== 0) sum.terms[sum.count++] = SIDE + i;
+    if (cap.there) spin(pass, cap, CAP + i);
+    if (cap.there && across !== 0) sum.terms[sum.count++] = CAP + i;
+  }
+  for (let i = 0; i < 4; i++) {
+    const there = (pass.sides[i >> 1] as Round).there && (pass.caps[i & 1] as Round).there;
+    if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), CAP + (i & 1));
+  }
+}
+
+/** What of a phase holds that the edges of a set are part of: they are off independently of each other. */
+function setSteady({ sum: { steady }, sides, caps }: Pass): void {
+  for (let edge = 1; edge < EDGE_SETS; edge *= 2) {
+    const { wave } = (edge < 4 ? sides[edge >> 1] : caps[edge >> 3]) as Round;
+    for (let i = 0; i < edge * BAND_COUNT; i++)
+      steady[edge * BAND_COUNT + i] =
+        (steady[i] as number) * (wave[(i % BAND_COUNT) * BAND_SIZE + STEADY] as number);
+  }
+}
+
+function addStraight(sum: WaveSum, factor: number): void {
+  const { waves } = sum;
+  for (let i = 0; i < WAVE_SIZE; i += 2) {
+    waves[i] = factor;
+    waves[i + 1] = 0;
+  }
+  sum.terms[sum.count++] = STRAIGHT;
+}
+
+/** A corner's wave is the product of both edges', and taken from their sum. */
+function addCorner(sum: WaveSum, corner: number, side: number, cap: number): void {
+  const { waves, detour } = sum;
+  detour[corner] = (detour[side] as number) + (detour[cap] as number);
+  let at = corner * WAVE_SIZE;
+  let p = side * WAVE_SIZE;
+  let q = cap * WAVE_SIZE;
+  for (const end = at + WAVE_SIZE; at < end; at += 2, p += 2, q += 2) {
+    const a = waves[p] as number;
+    const b = waves[p + 1] as number;
+    const c = waves[q] as number;
+    const d = waves[q + 1] as number;
+    waves[at] = b * d - a * c;
+    waves[at + 1] = -a * d - b * c;
+  }
+  sum.terms[sum.count++] = corner;
+}
+
+/** Gives an edge wave the phase of its detour at both edges of each band, and puts it in its place in the sum. */
+function spin(pass: Pass, round: Round, place: number): void {
+  const { sum } = pass;
+  const { wave } = round;
+  const into = sum.waves;
+  sum.detour[place] = round.detour;
+  let at = place * WAVE_SIZE;
+  for (let band = 0; band < BAND_COUNT; band++, at += 4) {
+    const a = wave[band * BAND_SIZE + RE] as number;
+    const b = wave[band * BAND_SIZE + IM] as number;
+    const phase = PHASES + 2 * band;
+    const c = wave[phase] as number;
+    const s = wave[phase + 1] as number;
+    const d = wave[phase + 2] as number;
+    const t = wave[phase + 3] as number;
+    into[at] = a * c - b * s;
+    into[at + 1] = a * s + b * c;
+    into[at + 2] = a * d - b * t;
+    into[at + 3] = a * t + b * d;
+  }
+}
+
+// Field past a rectangular panel, and through a rectangular opening, from the edge waves of its four sides: the one is the
+// complement of the other (ITU-R P.526, thin screens; Babinet).
+
+/** A way round one side of a screen. A side that is none (`there` false) has neither edge wave nor a clear side. */
+export type Round = {
+  /** Its phases are set as waves are summed. */
+  readonly wave: EdgeWave;
+  there: boolean;
+  /** The straight line passes outside this side. */
+  clear: boolean;
+  whole: number;
+  detour: number;
+  /** How far the line has come from the edge to the panel's plane: 0 where it is hidden, to 1. */
+  lift: number;
+  /** Share of a way with one bend that lies before it, as seen along the edge. */
+  bend: number;
+  /** Where it bends first and last; of the straight line nothing. */
+  readonly first: Point;
+  readonly last: Point;
+  /** Unit vectors along the way as it leaves the source and as it reaches the mic: set where directions count. */
+  readonly leave: Point;
+  readonly arrive: Point;
+  /** Free energy of the way, and the mic's response to it. */
+  readonly free: Bands;
+  readonly response: Bands;
+};
+
+/** Working memory of one computation: whoever computes many pairs makes it once. */
+export type Pass = {
+  readonly waves: Waves;
+  readonly bend: Bend;
+  /** What source and mic see of a panel, where no table of it is kept. */
+  readonly sights: Float64Array;
+  readonly sides: readonly [Round, Round];
+  readonly caps: readonly [Round, Round];
+  readonly straight: Round;
+  readonly sum: WaveSum;
+  /** What is kept of the last sum that was weighed, and the mic's responses to its rays, packed [ray][band]. */
+  readonly mixture: Mixture;
+  readonly responses: Float64Array;
+  /** Where mixtures of the way at hand are put, for whoever wants to hear them again with other responses. */
+  kept: Kept[] | null;
+  /** The squared sum with free energies, and with all of them 1. */
+  readonly weighted: Bands;
+  readonly past: Bands;
+};
+
+export function newPass(soundSpeed: number): Pass {
+  return {
+    waves: wavesAt(soundSpeed),
+    bend: newBend(),
+    sights: new Float64Array(2 * SIGHT),
+    sides: [newRound(), newRound()],
+    caps: [newRound(), newRound()],
+    straight: newRound(),
+    sum: newPanelSum(),
+    mixture: newMixture(),
+    responses: new Float64Array(RAYS * BAND_COUNT),
+    kept: null,
+    weighted: sameInAllBands(0),
+    past: sameInAllBands(0),
+  };
+}
+
+const newRound = (): Round => ({
+  wave: newEdgeWave(),
+  there: false,
+  clear: false,
+  whole: 0,
+  detour: 0,
+  lift: 0,
+  bend: 0,
+  first: [0, 0, 0],
+  last: [0, 0, 0],
+  leave: [0, 0, 0],
+  arrive: [0, 0, 0],
+  free: sameInAllBands(1),
+  response: sameInAllBands(1),
+});
+
+/** Writes `past` of the field past a panel: `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)`. */
+export function sumPast(pass: Pass): void {
+  const [top, bottom] = pass.caps;
+  const oneCap = pass.sides[0].there && pass.sides[1].there && top.there !== bottom.there;
+  if (oneCap && pastOneCap(pass, top.there ? top : bottom)) return;
+  setAllPhases(pass);
+  const across = openShare(pass.sides);
+  const upright = openShare(pass.caps);
+  gather(pass, 1 - across * upright, across, upright);
+  meanSquares(pass.past, pass.sum, pass.waves);
+  const left = leftOf(pass);
+  if (left < 1)
+    for (let band = 0; band < BAND_COUNT; band++)
+      pass.past[band] = 1 + ((pass.past[band] as number) - 1) * left;
+}
+
+/** The same, and `weighted` by the free energies of the ways. */
+export function sumPastPanel(pass: Pass): void {
+  setAllPhases(pass);
+  const across = openShare(pass.sides);
+  const upright = openShare(pass.caps);
+  gather(pass, 1 - across * upright, across, upright);
+  mix(pass, leftOf(pass));
+}
+
+/** Of the panel's effect, over all edges that the line passes clear of. */
+function leftOf({ sides, caps }: Pass): number {
+  let left = 1;
+  for (let i = 0; i < 2; i++) {
+    const side = sides[i] as Round;
+    const cap = caps[i] as Round;
+    if (side.there) left *= leftBeside(side.lift);
+    if (cap.there) left *= leftBeside(cap.lift);
+  }
+  return left;
+}
+
+/** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
+export function sumThroughOpening(pass: Pass): void {
+  const across = openShare(pass.sides);
+  const upright = openShare(pass.caps);
+  setAllPhases(pass);
+  gather(pass, -across * upright, across, upright);
+  mix(pass, 1);
+}
+
+/** Keeps the gathered waves as a mixture of ways, and sums them both with their energies and with all of them 1. */
+function mix(pass: Pass, left: number): void {
+  const { mixture, sum } = pass;
+  mixture.count = sum.count;
+  mixture.terms.set(sum.terms);
+  eachMean(mixture.means, sum, pass.waves);
+  if (left < 1) leave(mixture, left);
+  takeRays(mixture, pass);
+  setResponses(pass);
+  sumOfMeans(pass.past, mixture);
+  weigh(pass.weighted, mixture, pass.responses);
+}
+
+/** Takes a panel's effect back: what is not left of it is the straight line, the first wave of a line that is clear of an edge. */
+function leave({ means, count }: Mixture, left: number): void {
+  const end = ((count * (count + 1)) / 2) * BAND_COUNT;
+  for (let i = 0; i < end; i++) means[i] = (means[i] as number) * left;
+  for (let band = 0; band < BAND_COUNT; band++) means[band] = (means[band] as number) + 1 - left;
+}
+
+function setResponses({ responses, straight, sides, caps }: Pass): void {
+  responses.set(straight.response, 0);
+  for (let i = 0; i < 2; i++) {
+    responses.set((sides[i] as Round).response, (SIDE + i) * BAND_COUNT);
+    responses.set((caps[i] as Round).response, (CAP + i) * BAND_COUNT);
+  }
+}
+
+/** `1 − H − H`: 0 where the line passes outside one of two opposite sides. Two clear sides can only be a gap between arms. */
+function openShare(rounds: readonly [Round, Round]): number {
+  return (rounds[0].there && rounds[0].clear) || (rounds[1].there && rounds[1].clear) ? 0 : 1;
+}
+
+// Energy past a panel with one level edge, as nearly all have: two sides and a top, without a sum over pairs of waves.
+
+/** The places at hand of both sides and the cap. */
+export const LEFT = 0;
+
+export const RIGHT = AT_HAND_SIZE;
+
+export const LEVEL = 2 * AT_HAND_SIZE;
+
+/** Detours closer than this, in m: their difference over a band would cancel. */
+const ALIKE = 2.5e-6;
+
+/** `pastThree` of the rounds of a pass, whose cap is `level`. */
+function pastOneCap({ past, sides: [left, right], waves }: Pass, level: Round): boolean {
+  handWave(LEFT, left);
+  handWave(RIGHT, right);
+  handWave(LEVEL, level);
+  return pastThree(past, waves);
+}
+
+/**
+ * Writes `past`, the band mean of |1 − (a − L − R)(b − T)|², from the waves at hand L, R, T of both sides and the cap; a is 1 where
+ * both sides hide the line, b where the cap does, else 0. Multiplied out it is a constant and eight waves, each as strong as its
+ * edges are in step: squares do not swing, and of LT and LT* one falls away. The mean of a wave over a band is what its imaginary
+ * part grows by, over span and detour. The sum over all pairs of nine waves, which gives the same, took twice the time. False, and
+ * nothing written, where two detours are alike.
+ */
+export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
+  const l = atHand[LEFT + DETOUR] as number;
+  const r = atHand[RIGHT + DETOUR] as number;
+  const t = atHand[LEVEL + DETOUR] as number;
+  const a = (1 - (atHand[LEFT + CLEAR] as number)) * (1 - (atHand[RIGHT + CLEAR] as number));
+  const b = 1 - (atHand[LEVEL + CLEAR] as number);
+  const hidden = a * b;
+  const corner = hidden > 0 ? 2 : -2;
+  // of LT (1) and LT* (−1) the one that stays
+  const twist = hidden > 0 ? -1 : 1;
+  const apart = l - r;
+  const withL = l + twist * t;
+  const withR = r + twist * t;
+  const over = apart + t;
+  const under = apart - t;
+  const least = Math.min(l, r, t, Math.abs(apart), Math.abs(withL), Math.abs(withR));
+  if (Math.min(least, Math.abs(over), Math.abs(under)) < ALIKE) return false;
+  setPhases(atHand, LEFT + PHASES, turns, l);
+  setPhases(atHand, RIGHT + PHASES, turns, r);
+  setPhases(atHand, LEVEL + PHASES, turns, t);
+  const left =
+    leftBeside(atHand[LEFT + LIFT] as number) *
+    leftBeside(atHand[RIGHT + LIFT] as number) *
+    leftBeside(atHand[LEVEL + LIFT] as number);
+  const perL = 1 / l;
+  const perR = 1 / r;
+  const perT = 1 / t;
+  const perApart = 1 / apart;
+  const perWithL = 1 / withL;
+  const perWithR = 1 / withR;
+  const perOver = 1 / over;
+  const perUnder = 1 / under;
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const at = BAND_SIZE * band;
+    const across = a + edgeEnergy(atHand, LEFT + at) + edgeEnergy(atHand, RIGHT + at);
+    const upright = b + edgeEnergy(atHand, LEVEL + at);
+    const lSteady = atHand[LEFT + at + STEADY] as number;
+    const lRe = lSteady * (atHand[LEFT + at + RE] as number);
+    const lIm = lSteady * (atHand[LEFT + at + IM] as number);
+    const rSteady = atHand[RIGHT + at + STEADY] as number;
+    const rRe = rSteady * (atHand[RIGHT + at + RE] as number);
+    const rIm = rSteady * (atHand[RIGHT + at + IM] as number);
+    const tSteady = atHand[LEVEL + at + STEADY] as number;
+    const tRe = tSteady * (atHand[LEVEL + at + RE] as number);
+    const tIm = tSteady * (atHand[LEVEL + at + IM] as number);
+    const first = PHASES + 2 * band;
+    let growth = 0;
+    for (let phase = first; phase < first + 4; phase += 2) {
+      const lCos = atHand[LEFT + phase] as number;
+      const lSin = atHand[LEFT + phase + 1] as number;
+      const rCos = atHand[RIGHT + phase] as number;
+      const rSin = atHand[RIGHT + phase + 1] as number;
+      const tCos = atHand[LEVEL + phase] as number;
+      const tSin = atHand[LEVEL + phase + 1] as number;
+      const lx = lRe * lCos - lIm * lSin;
+      const ly = lRe * lSin + lIm * lCos;
+      const rx = rRe * rCos - rIm * rSin;
+      const ry = rRe * rSin + rIm * rCos;
+      const tx = tRe * tCos - tIm * tSin;
+      const ty = tRe * tSin + tIm * tCos;
+      const crossX = lx * rx + ly * ry;
+      const crossY = ly * rx - lx * ry;
+      const ways =
+        (b - a * upright) * (ly * perL + ry * perR) +
+        (a - b * across) * ty * perT +
+        upright * crossY * perApart -
+        b * ((crossY * tx + crossX * ty) * perOver + (crossY * tx - crossX * ty) * perUnder);
+      const corners = (ly * tx + twist * lx * ty) * perWithL + (ry * tx + twist * rx * ty) * perWithR;
+      growth = 2 * ways + corner * corners - growth;
+    }
+    const effect = across * upright - 2 * hidden + growth * (inverseSpan[band] as number);
+    past[band] = 1 + left * effect;
+  }
+  return true;
+}
+
+// Ways past one screen that interfere, straight on and round its edges: how each two of them add up, and how strong each is before
+// the microphone's response. A mic that turns changes the responses alone, and the rest stays.
+
+/** Straight on, two sides, two caps; corners take their strength from both their edges. */
+export const RAYS = CORNER;
+
+type Mixture = {
+  /** Which waves there are, in their order. */
+  readonly terms: Int32Array;
+  count: number;
+  /** Band means of each two of them, as `eachMean` packs them. */
+  readonly means: Float64Array;
+  /** Of each ray: free energy by band, and unit vector as it reaches the mic; packed [ray][…]. */
+  readonly free: Float64Array;
+  readonly arrive: Float64Array;
+};
+
+const newMixture = (): Mixture => ({
+  terms: new Int32Array(WAVES),
+  count: 0,
+  means: new Float64Array(((WAVES * (WAVES + 1)) / 2) * BAND_COUNT),
+  free: new Float64Array(RAYS * BAND_COUNT),
+  arrive: new Float64Array(RAYS * 3),
+});
+
+export const copyOf = ({ terms, count, means, free, arrive }: Mixture): Mixture => ({
+  terms: terms.slice(0, count),
+  count,
+  means: means.slice(0, ((count * (count + 1)) / 2) * BAND_COUNT),
+  free: free.slice(),
+  arrive: arrive.slice(),
+});
+
+/** Takes the rays of a pass with their free energies and directions; returns whether each is there. */
+function takeRays({ free, arrive }: Mixture, { straight, sides, caps }: Pass): void {
+  takeRay(free, arrive, STRAIGHT, straight);
+  for (let i = 0; i < 2; i++) {
+    takeRay(free, arrive, SIDE + i, sides[i] as Round);
+    takeRay(free, arrive, CAP + i, caps[i] as Round);
+  }
+}
+
+function takeRay(free: Float64Array, arrive: Float64Array, ray: number, round: Round): void {
+  for (let band = 0; band < BAND_COUNT; band++) free[ray * BAND_COUNT + band] = round.free[band] as number;
+  for (let i = 0; i < 3; i++) arrive[ray * 3 + i] = round.arrive[i] as number;
+}
+
+/** A mixture kept for other responses, with its part in a way: so much of the straight sound goes through, so much round. */
+export type Kept = { readonly mixture: Mixture; readonly through: Bands; readonly round: Bands };
+
+/** Amplitudes of the waves by band, packed [wave][band]. */
+const amplitudes = new Float64Array(WAVES * BAND_COUNT);
+
+/** Writes the squared sum of all waves, each times the root of its energy; `responses` are those of the rays, packed [ray][band]. */
+export function weigh(into: Bands, mixture: Mixture, responses: Float64Array): void {
+  const { terms, count, means } = mixture;
+  setAmplitudes(mixture, responses);
+  into.fill(0);
+  let at = 0;
+  for (let i = 0; i < count; i++) {
+    const one = (terms[i] as number) * BAND_COUNT;
+    for (let j = 0; j <= i; j++, at += BAND_COUNT) {
+      const other = (terms[j] as number) * BAND_COUNT;
+      for (let band = 0; band < BAND_COUNT; band++)
+        into[band] =
+          (into[band] as number) +
+          (means[at + band] as number) *
+            (amplitudes[one + band] as number) *
+            (amplitudes[other + band] as number);
+    }
+  }
+}
+
+/** The root of each ray's energy; a corner's is the geometric mean of both edges'. */
+function setAmplitudes({ terms, count, free }: Mixture, responses: Float64Array): void {
+  for (let i = 0; i < RAYS * BAND_COUNT; i++)
+    amplitudes[i] = Math.sqrt((free[i] as number) * (responses[i] as number));
+  for (let i = 0; i < count; i++) {
+    const corner = (terms[i] as number) - CORNER;
+    if (corner < 0) continue;
+    const to = (CORNER + corner) * BAND_COUNT;
+    const side = (SIDE + (corner >> 1)) * BAND_COUNT;
+    const cap = (CAP + (corner & 1)) * BAND_COUNT;
+    for (let band = 0; band < BAND_COUNT; band++)
+      amplitudes[to + band] = Math.sqrt(
+        (amplitudes[side + band] as number) * (amplitudes[cap + band] as number),
+      );
+  }
+}
+
+/** The sum of all means: the squared sum with all energies 1. */
+function sumOfMeans(into: Bands, { count, means }: Mixture): void {
+  into.fill(0);
+  const end = ((count * (count + 1)) / 2) * BAND_COUNT;
+  for (let i = 0; i < end; i++) {
+    const band = i & (BAND_COUNT - 1);
+    into[band] = (into[band] as number) + (means[i] as number);
+  }
+}
+
+// Squared sum of waves with different detours, as the mean over each octave band.
+
+/** Numbers a wave takes: real and imaginary part at the lower edge of each band, then at its upper edge. */
+const WAVE_SIZE = 4 * BAND_COUNT;
+
+/** Sets of up to four edges. */
+const EDGE_SETS = 16;
+
+/**
+ * Waves with the phases of their detours, packed [wave][band][re, im, re, im], and which of them are summed; the edges each of
+ * them bends round, as a set of bits, and what of a phase holds that every edge of a set is part of, packed [set][band].
+ */
+type WaveSum = {
+  readonly edges: Int32Array;
+  readonly steady: Float64Array;
+  readonly detour: Float64Array;
+  readonly waves: Float64Array;
+  count: number;
+  readonly terms: Int32Array;
+};
+
+const newWaveSum = (most: number): WaveSum => ({
+  edges: new Int32Array(most),
+  steady: new Float64Array(EDGE_SETS * BAND_COUNT).fill(1),
+  detour: new Float64Array(most),
+  waves: new Float64Array(most * WAVE_SIZE),
+  count: 0,
+  terms: new Int32Array(most),
+});
+
+/**
+ * Band means `Σ_i Σ_j γ_ij·Re(T_i T_j* e^{ik(δ_i−δ_j)})`, γ_ij the product of what holds of the edges that one of both has alone.
+ * With U = T·e^{ikδ} the mean of one pair is
+ * `Im(U_i U_j* at the upper edge − at the lower)/((k2−k1)(δ_i−δ_j))`: the exact e^{ik_m δ}·sinc of the design, without a sine.
+ */
+function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {
+  into.fill(0);
+  for (let i = 0; i < sum.count; i++) {
+    const term = sum.terms[i] as number;
+    addOwn(into, 0, sum.waves, term * WAVE_SIZE);
+    for (let j = 0; j < i; j++) addCross(into, 0, sum, waves, term, sum.terms[j] as number);
+  }
+}
+
+/** Each of those means by itself, packed [pair][band]: each wave with those before it, then with itself. */
+function eachMean(into: Float64Array, sum: WaveSum, waves: Waves): void {
+  let at = 0;
+  into.fill(0, 0, ((sum.count * (sum.count + 1)) / 2) * BAND_COUNT);
+  for (let i = 0; i < sum.count; i++) {
+    const term = sum.terms[i] as number;
+    for (let j = 0; j < i; j++, at += BAND_COUNT)
+      addCross(into, at, sum, waves, term, sum.terms[j] as number);
+    addOwn(into, at, sum.waves, term * WAVE_SIZE);
+    at += BAND_COUNT;
+  }
+}
+
+function addOwn(into: Float64Array, to: number, waves: Float64Array, at: number): void {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const re = waves[at + 4 * band] as number;
+    const im = waves[at + 4 * band + 1] as number;
+    into[to + band] = (into[to + band] as number) + re * re + im * im;
+  }
+}
+
+/** Below this growth of phase over a band the difference would cancel. */
+const SHORT = 0.04;
+
+function addCross(
+  into: Float64Array,
+  to: number,
+  sum: WaveSum,
+  { span, inverseSpan }: Waves,
+  i: number,
+  j: number,
+): void {
+  const { waves, detour, edges, steady } = sum;
+  const kept = ((edges[i] as number) ^ (edges[j] as number)) * BAND_COUNT;
+  const apart = (detour[i] as number) - (detour[j] as number);
+  let p = i * WAVE_SIZE;
+  let q = j * WAVE_SIZE;
+  let band = 0;
+  for (; band < BAND_COUNT && Math.abs(apart) * (span[band] as number) < SHORT; band++, p += 4, q += 4) {
+    const a = waves[p] as number;
+    const b = waves[p + 1] as number;
+    const c = waves[q] as number;
+    const d = waves[q + 1] as number;
+    into[to + band] =
+      (into[to + band] as number) +
+      2 *
+        (steady[kept + band] as number) *
+        shortMean(a * c + b * d, b * c - a * d, apart * (span[band] as number));
+  }
+  const scale = 2 / apart;
+  for (; band < BAND_COUNT; band++, p += 4, q += 4) {
+    const low =
+      (waves[p + 1] as number) * (waves[q] as number) - (waves[p] as number) * (waves[q + 1] as number);
+    const high =
+      (waves[p + 3] as number) * (waves[q + 2] as number) -
+      (waves[p + 2] as number) * (waves[q + 3] as number);
+    into[to + band] =
+      (into[to + band] as number) +
+      (steady[kept + band] as number) * (high - low) * scale * (inverseSpan[band] as number);
+  }
+}
+
+/** Mean of Re((re + i·im)·e^{ix}) over x from 0 to a small u, by its series, 1e-12 off. */
+function shortMean(re: number, im: number, u: number): number {
+  const square = u * u;
+  const cos = 1 - (square / 6) * (1 - square / 20);
+  const sin = (u / 2) * (1 - (square / 12) * (1 - square / 30));
+  return re * cos - im * sin;
+}
+
+// What is left of a panel's effect on a line that passes beside it.
+
+/**
+ * 1 where the line grazes an edge or is hidden, 0 where source or mic stands in the panel's plane outside it: there the exact field
+ * of a thin rigid panel is the free one, by symmetry, and that of the edge waves is not. `lift` is how far from the edge to the plane
+ * the line has come, 0 to 1, as ρ rises; its square, which of its powers comes closest to the wave equation past narrow strips.
+ * Of several edges that a line passes clear of they multiply.
+ */
+const leftBeside = (lift: number): number => 1 - lift * lift;

@@ -1,0 +1,155 @@
+import { corner, type Vec2, type Vec3 } from '../geometry.ts';
+import { alongPanel, type Bounds, inFront, type ReadyPanel } from './panel.ts';
+
+// A point among the screens of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
+// and panels see of them. Made once a point; pairs put two of them together.
+/** Sights of the lone panels, packed [image][panel][sight]; image 0 is the point itself. */
+export type Spot = { readonly sights: Float64Array; readonly images: number };
+
+/** What spots are made of, and those already made. */
+export type Spots = {
+  readonly lone: readonly ReadyPanel[];
+  readonly mirrors: readonly ReadyPanel[];
+  readonly bounds: Bounds;
+  readonly known: WeakMap<Vec3, Spot>;
+};
+
+/** The sights of the point alone, or with those of its images. */
+export function spotOf(spots: Spots, at: Vec3, withImages: boolean): Spot {
+  const images = withImages ? imageCount(spots) : 1;
+  const known = spots.known.get(at);
+  if (known && known.images >= images) return known;
+  const spot = { sights: new Float64Array(images * spots.lone.length * SIGHT), images };
+  look(spot, 0, spots.lone, at);
+  if (withImages) lookFromImages(spot, spots, at);
+  spots.known.set(at, spot);
+  return spot;
+}
+
+/** Where the sights of the image in a surface begin, and of that in a mirror. */
+export const inSurface = ({ lone }: Spots, surface: number): number => (1 + surface) * lone.length * SIGHT;
+
+export const inMirror = (spots: Spots, mirror: number): number =>
+  inSurface(spots, surfaceCount(spots.bounds) + mirror);
+
+const surfaceCount = (bounds: Bounds): number => (bounds ? bounds.outline.length + 2 : 0);
+
+const imageCount = ({ bounds, mirrors }: Spots): number => 1 + surfaceCount(bounds) + mirrors.length;
+
+function lookFromImages(spot: Spot, { lone, mirrors, bounds }: Spots, at: Vec3): void {
+  let image = 1;
+  const found: Point = [0, 0, 0];
+  if (bounds) {
+    look(spot, image++, lone, [at[0], at[1], 2 * bounds.floor - at[2]]);
+    look(spot, image++, lone, [at[0], at[1], 2 * bounds.ceiling - at[2]]);
+    bounds.outline.forEach((from, w) => {
+      mirrorInWall(found, from, corner(bounds.outline, w + 1), at);
+      look(spot, image++, lone, found);
+    });
+  }
+  for (const mirror of mirrors) {
+    mirrored(found, mirror, at);
+    look(spot, image++, lone, found);
+  }
+}
+
+function look({ sights }: Spot, image: number, lone: readonly ReadyPanel[], at: Vec3): void {
+  for (let p = 0; p < lone.length; p++)
+    setSight(sights, (image * lone.length + p) * SIGHT, lone[p] as ReadyPanel, at);
+}
+
+function mirrorInWall(into: Point, a: Vec2, b: Vec2, at: Vec3): void {
+  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const inX = -(b[1] - a[1]) / length;
+  const inY = (b[0] - a[0]) / length;
+  const twice = 2 * ((at[0] - a[0]) * inX + (at[1] - a[1]) * inY);
+  into[0] = at[0] - twice * inX;
+  into[1] = at[1] - twice * inY;
+  into[2] = at[2];
+}
+
+// A panel as a mirror for a source and a mic on one side of it.
+
+/** A point, or with `asDirection` a direction, as the panel's plane mirrors it. */
+export function mirrored(into: Point, panel: ReadyPanel, what: Vec3, asDirection = false): void {
+  const { along, a } = panel;
+  const front = asDirection
+    ? along[0] * what[1] - along[1] * what[0]
+    : along[0] * (what[1] - a[1]) - along[1] * (what[0] - a[0]);
+  into[0] = what[0] + 2 * front * along[1];
+  into[1] = what[1] - 2 * front * along[0];
+  into[2] = what[2];
+}
+
+// Field past a rectangular panel, and through a rectangular opening, from the edge waves of its four sides: the one is the
+// complement of the other (ITU-R P.526, thin screens; Babinet).
+
+export type Point = [number, number, number];
+
+// What a point sees of a panel: how far each edge is and at what angle to the panel. A pair's ways round an edge follow from the
+// sights of its two ends, and a point has one sight of a panel for all that it is paired with: worked out anew for each pair
+// they took a seventh of all time among panels.
+
+/** Numbers a sight takes: three of the panel, four of each edge. */
+export const SIGHT = 19;
+
+/** Distance in front of the panel's plane with its sign, along the panel from its end a, and height. */
+export const FRONT = 0;
+
+export const ALONG = 1;
+
+export const HEIGHT = 2;
+
+/** Where the edges begin: at the panel's ends a and b, above and below. */
+export const EDGE_A = 3;
+
+export const EDGE_B = 7;
+
+export const EDGE_TOP = 11;
+
+export const EDGE_BOTTOM = 15;
+
+/** Of an edge: distance square to it, cosine and sine of half the angle from the panel, and that half angle once it was asked for. */
+export const AWAY = 0;
+
+export const HALF_COS = 1;
+
+export const HALF_SIN = 2;
+
+const HALF = 3;
+
+const UNKNOWN = -1;
+
+/** Writes what a point sees of a panel, from `at` on. */
+export function setSight(into: Float64Array, at: number, panel: ReadyPanel, point: Vec3): void {
+  const front = inFront(panel, point);
+  const along = alongPanel(panel, point);
+  into[at + FRONT] = front;
+  into[at + ALONG] = along;
+  into[at + HEIGHT] = point[2];
+  const off = Math.abs(front);
+  if (panel.edgeA) setEdge(into, at + EDGE_A, off, along);
+  if (panel.edgeB) setEdge(into, at + EDGE_B, off, panel.width - along);
+  if (panel.edgeTop) setEdge(into, at + EDGE_TOP, off, panel.high - point[2]);
+  if (panel.edgeBottom) setEdge(into, at + EDGE_BOTTOM, off, point[2] - panel.low);
+}
+
+/** An edge `off` the panel's plane and `within` the panel's side of it. Half angles by roots, as in `setHalfAngle`. */
+function setEdge(into: Float64Array, at: number, off: number, within: number): void {
+  const away = Math.sqrt(off * off + within * within);
+  const larger = away > 0 ? Math.sqrt((1 + Math.abs(within) / away) / 2) : 1;
+  const smaller = away > 0 ? off / (2 * larger * away) : 0;
+  into[at + AWAY] = away;
+  into[at + HALF_COS] = within < 0 ? smaller : larger;
+  into[at + HALF_SIN] = within < 0 ? larger : smaller;
+  into[at + HALF] = UNKNOWN;
+}
+
+/** Half the angle at an edge; an arc tangent, and asked only where the line is clear of the edge. */
+export function halfAngleAt(sights: Float64Array, edge: number): number {
+  const known = sights[edge + HALF] as number;
+  if (known !== UNKNOWN) return known;
+  const angle = Math.atan2(sights[edge + HALF_SIN] as number, sights[edge + HALF_COS] as number);
+  sights[edge + HALF] = angle;
+  return angle;
+}

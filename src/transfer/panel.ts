@@ -1,0 +1,93 @@
+/** A vertical panel made ready for bending: which of its sides are edges, and what its faces reflect. */
+import { type Bands, bands } from '../acoustics/bands.ts';
+import { corner, distanceToStretch, type Planar, sideOf, type Vec2 } from '../geometry.ts';
+import type { Panel, Room } from '../scene/scene.ts';
+
+// Sight lines on the plan.
+/** Whether the panel stands in the way of the stretch. Meeting just an end of the panel counts; along the panel does not. */
+export function isBlocked(panel: ReadyPanel, from: Planar, to: Planar): boolean {
+  if (sideOf(panel.a, panel.b, from) * sideOf(panel.a, panel.b, to) >= 0) return false;
+  return sideOf(from, to, panel.a) * sideOf(from, to, panel.b) <= 0;
+}
+
+/** An edge within 5 cm of a wall or the ceiling of its room is none. */
+const SEALED = 0.05;
+
+/** A panel lower than this above the floor stands on it. */
+const STANDS = 0.001;
+
+/** An endless upright edge at `foot`; `into` points from it into the panel. */
+export type UprightEdge = { readonly foot: Vec2; readonly into: Vec2; readonly rho: Bands };
+
+export type ReadyPanel = {
+  readonly panel: Panel;
+  readonly a: Vec2;
+  readonly b: Vec2;
+  /** Unit vector from a to b. */
+  readonly along: Vec2;
+  readonly width: number;
+  readonly low: number;
+  readonly high: number;
+  /** Whether the end is an edge: at a, at b, above, below. */
+  readonly edgeA: boolean;
+  readonly edgeB: boolean;
+  readonly edgeTop: boolean;
+  readonly edgeBottom: boolean;
+  readonly tau: Bands;
+  readonly alpha: Bands;
+  /** Pressure its faces reflect, √(1−α). */
+  readonly rho: Bands;
+  /** The edges at its ends a and b. */
+  readonly upright: readonly [UprightEdge, UprightEdge];
+};
+
+/** What bounds the place a panel stands in; null for the open air, whose ground is at 0. */
+export type Bounds = Pick<Room, 'outline' | 'floor' | 'ceiling'> | null;
+
+export function readyPanel(panel: Panel, bounds: Bounds): ReadyPanel {
+  const { a, b, low, high, tau, alpha } = panel;
+  const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
+  const rho = reflectedPressure(alpha);
+  return {
+    panel,
+    a,
+    b,
+    along,
+    width,
+    low,
+    high,
+    edgeA: !meetsWall(a, bounds),
+    edgeB: !meetsWall(b, bounds),
+    edgeTop: bounds === null || high < bounds.ceiling - SEALED,
+    edgeBottom: low > (bounds?.floor ?? 0) + STANDS,
+    tau,
+    alpha,
+    rho,
+    upright: uprightEdges(a, b, along, rho),
+  };
+}
+
+export const uprightEdges = (a: Vec2, b: Vec2, along: Vec2, rho: Bands): [UprightEdge, UprightEdge] => [
+  { foot: a, into: along, rho },
+  { foot: b, into: [-along[0], -along[1]], rho },
+];
+
+export const reflectedPressure = (alpha: Bands): Bands =>
+  bands((band) => Math.sqrt(1 - (alpha[band] as number)));
+
+function meetsWall(point: Vec2, bounds: Bounds): boolean {
+  if (bounds === null) return false;
+  const { outline } = bounds;
+  return outline.some((from, i) => distanceToStretch(point, from, corner(outline, i + 1)) <= SEALED);
+}
+
+/** Distance in front of the panel's plane, with a sign; 0 in the plane. */
+export function inFront(panel: ReadyPanel, point: readonly [number, number, number]): number {
+  return panel.along[0] * (point[1] - panel.a[1]) - panel.along[1] * (point[0] - panel.a[0]);
+}
+
+/** Distance along the panel from its end a. */
+export function alongPanel(panel: ReadyPanel, point: readonly [number, number, number]): number {
+  return panel.along[0] * (point[0] - panel.a[0]) + panel.along[1] * (point[1] - panel.a[1]);
+}

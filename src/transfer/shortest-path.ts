@@ -1,0 +1,361 @@
+/** Shortest path round obstacles in plan and section (also for the drawing). */
+import { sideOf, type Vec2, type Vec3 } from '../geometry.ts';
+import { addBend, type BendChain, chainWave, type Screen, type ScreenNode } from './barrier.ts';
+import { put, roundLevel } from './diffraction-path.ts';
+import { driftOf, type HalfAngle, setCoherence, setHalfAngle } from './edge-diffraction.ts';
+import { isBlocked, type ReadyPanel } from './panel.ts';
+import type { Pass, Round } from './panel-diffraction.ts';
+
+// The shortest way from bend to bend on the plan: a string that lies round edges and never runs through what is solid.
+/** A free end of a screen or an inner corner of the room. */
+export type Bend = {
+  readonly at: Vec2;
+  /** A point just clear of it, where the line is drawn. */
+  readonly past: Vec2;
+  readonly panels: readonly ReadyPanel[];
+  /** Directions of what is solid from here. */
+  readonly rays: readonly Vec2[];
+};
+
+/** Whether nothing stands between two points but, it may be, some panels that end there. */
+export type Free = (p: Vec2, q: Vec2, spared: readonly ReadyPanel[]) => boolean;
+
+type Reached = { readonly gone: number; readonly trail: readonly Bend[]; readonly arrived: boolean };
+
+/** The bends in order, or null where there is no way. What one may do at a bend hangs on where one comes from. */
+export function shortestTrail(
+  from: Vec2,
+  to: Vec2,
+  bends: readonly Bend[],
+  free: Free,
+): readonly Bend[] | null {
+  const open: Reached[] = [{ gone: 0, trail: [], arrived: false }];
+  const done = new Set<string>();
+  while (open.length > 0) {
+    open.sort((p, q) => p.gone - q.gone);
+    const { gone, trail, arrived } = open.shift() as Reached;
+    if (arrived) return trail;
+    const here = trail.at(-1);
+    const before = trail.at(-2)?.at ?? from;
+    const state = `${bends.indexOf(here as Bend)} ${bends.indexOf(trail.at(-2) as Bend)}`;
+    if (done.has(state)) continue;
+    done.add(state);
+    const at = here?.at ?? from;
+    const canGo = (next: Vec2, more: readonly ReadyPanel[]) =>
+      (!here || liesRound(here, before, next)) && free(at, next, [...(here?.panels ?? []), ...more]);
+    for (const next of bends)
+      if (!trail.includes(next) && canGo(next.at, next.panels))
+        open.push({ gone: gone + span(at, next.at), trail: [...trail, next], arrived: false });
+    if (canGo(to, [])) open.push({ gone: gone + span(at, to), trail, arrived: true });
+  }
+  return null;
+}
+
+const span = (a: Vec2, b: Vec2): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
+
+/** A taut string has all that is solid on the inner side of its bend. */
+function liesRound({ at, rays }: Bend, last: Vec2, next: Vec2): boolean {
+  const [back, on]: [Vec2, Vec2] = [
+    [last[0] - at[0], last[1] - at[1]],
+    [next[0] - at[0], next[1] - at[1]],
+  ];
+  const hand = Math.sign(cross(back, on));
+  return rays.every((ray) => cross(back, ray) * hand > -1e-9 && cross(ray, on) * hand > -1e-9);
+}
+
+const cross = (a: Vec2, b: Vec2): number => a[0] * b[1] - a[1] * b[0];
+
+// Ways over the tops and under the bottoms of several panels that the straight line crosses.
+
+/** Where the straight line crosses panels on the plan, in its order: share of its length, and which panel. */
+export type Crossings = { count: number; readonly at: number[]; readonly panels: ReadyPanel[] };
+
+/** Over the tops (or under the bottoms) of all panels crossed; a single one bends it as a panel alone does. */
+export function roundLevels(pass: Pass, below: boolean, ends: Ends, way: LevelWay): void {
+  const { crossings, chain, hull } = way;
+  const round = pass.caps[below ? 1 : 0];
+  round.there = true;
+  for (let i = 0; i < crossings.count; i++) {
+    const panel = crossings.panels[i] as ReadyPanel;
+    if (!(below ? panel.edgeBottom : panel.edgeTop)) round.there = false;
+  }
+  if (!round.there) return;
+  pullOver(hull, crossings, below, ends);
+  if (hull.length === 0) roundNearest(pass, round, below, ends, crossings);
+  else if (hull.length === 1)
+    roundLevel(pass, crossings.panels[hull[0] as number] as ReadyPanel, below, ...ends);
+  else roundHull(pass, round, ends, { below, crossings, chain, hull });
+}
+
+type LevelWay = { readonly crossings: Crossings; readonly chain: BendChain; readonly hull: number[] };
+
+const levelOf = (panel: ReadyPanel, below: boolean): number => (below ? panel.low : panel.high);
+
+/** Crossings that a string pulled taut over all of them touches. */
+function pullOver(hull: number[], crossings: Crossings, below: boolean, [source, mic]: Ends): void {
+  const down = below ? -1 : 1;
+  hull.length = 0;
+  let place = 0;
+  let height = source[2];
+  let next = 0;
+  while (next < crossings.count) {
+    let steepest = (down * (mic[2] - height)) / (1 - place);
+    let touched = -1;
+    for (let i = next; i < crossings.count; i++) {
+      const level = levelOf(crossings.panels[i] as ReadyPanel, below);
+      const slope = (down * (level - height)) / Math.max((crossings.at[i] as number) - place, 1e-9);
+      if (slope >= steepest) {
+        steepest = slope;
+        touched = i;
+      }
+    }
+    if (touched < 0) return;
+    hull.push(touched);
+    place = crossings.at[touched] as number;
+    height = levelOf(crossings.panels[touched] as ReadyPanel, below);
+    next = touched + 1;
+  }
+}
+
+/** The line is clear of every level edge: the one it passes at the least detour counts. */
+function roundNearest(pass: Pass, round: Round, below: boolean, ends: Ends, crossings: Crossings): void {
+  let nearest = 0;
+  let least = Infinity;
+  for (let i = 0; i < crossings.count; i++) {
+    roundLevel(pass, crossings.panels[i] as ReadyPanel, below, ...ends);
+    if (round.detour < least) {
+      least = round.detour;
+      nearest = i;
+    }
+  }
+  roundLevel(pass, crossings.panels[nearest] as ReadyPanel, below, ...ends);
+}
+
+/** Lengths and angles in the upright plane of the straight line. */
+function roundHull(pass: Pass, round: Round, [source, mic]: Ends, way: LevelWay & { below: boolean }): void {
+  const { crossings, chain, hull, below } = way;
+  const flat = Math.hypot(mic[0] - source[0], mic[1] - source[1]);
+  const place = (i: number): number =>
+    i < 0 ? 0 : i < hull.length ? (crossings.at[hull[i] as number] as number) * flat : flat;
+  const height = (i: number): number => {
+    if (i < 0) return source[2];
+    return i < hull.length ? levelOf(crossings.panels[hull[i] as number] as ReadyPanel, below) : mic[2];
+  };
+  const leg = (i: number): number => Math.hypot(place(i) - place(i - 1), height(i) - height(i - 1));
+  let whole = 0;
+  for (let i = 0; i <= hull.length; i++) whole += leg(i);
+  const { bend } = chain;
+  chain.count = 0;
+  let gone = 0;
+  for (let i = 0; i < hull.length; i++) {
+    gone += leg(i);
+    const down = below ? -1 : 1;
+    bend.before = gone;
+    bend.after = whole - gone;
+    bend.whole = whole;
+    setHalfAngle(bend.toSource, place(i) - place(i - 1), down * (height(i) - height(i - 1)));
+    setHalfAngle(bend.toMic, place(i + 1) - place(i), down * (height(i) - height(i + 1)));
+    addBend(chain, (crossings.panels[hull[i] as number] as ReadyPanel).rho, pass.waves.inverseRoot);
+  }
+  const end = hull.length - 1;
+  const x = (mic[0] - source[0]) / flat;
+  const y = (mic[1] - source[1]) / flat;
+  put(round.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
+  put(round.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
+  closeRound(pass, round, chain, [source, mic], [whole, whole]);
+}
+
+// The way round a screen of several panels along a taut string on the plan.
+
+type Ends = readonly [Vec3, Vec3];
+
+/** Round the upright edges at which a taut string bends. */
+export function roundString(pass: Pass, round: Round, [source, mic]: Ends, way: StringWay): void {
+  const { screen, string, chain } = way;
+  const { bend } = chain;
+  const rise = mic[2] - source[2];
+  const whole = Math.hypot(string.length, rise);
+  chain.count = 0;
+  let gone = 0;
+  let last: Vec2 | Vec3 = source;
+  for (let i = 0; i < string.count; i++) {
+    const node = screen.nodes[string.bends[i] as number] as ScreenNode;
+    const next = i + 1 < string.count ? (screen.nodes[string.bends[i + 1] as number] as ScreenNode).at : mic;
+    gone += Math.hypot(node.at[0] - last[0], node.at[1] - last[1]);
+    bend.before = gone;
+    bend.after = string.length - gone;
+    bend.whole = whole;
+    setAngleAt(bend.toSource, node, last);
+    setAngleAt(bend.toMic, node, next);
+    addBend(chain, node.rho, pass.waves.inverseRoot);
+    const height = source[2] + (rise * gone) / string.length;
+    if (i === 0) put(round.first, node.at[0], node.at[1], height);
+    put(round.last, node.at[0], node.at[1], height);
+    last = node.at;
+  }
+  closeRound(pass, round, chain, [source, mic], [whole, string.length]);
+}
+
+type StringWay = { readonly screen: Screen; readonly string: TautString; readonly chain: BendChain };
+
+/** Angle from the half-plane at a node to a point. A joint in a straight line has none and takes the point's own side. */
+function setAngleAt(into: HalfAngle, node: ScreenNode, point: Vec2 | Vec3): void {
+  const { solid, at } = node;
+  const x = point[0] - at[0];
+  const y = point[1] - at[1];
+  if (solid) setHalfAngle(into, Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
+  else setHalfAngle(into, 1, 0);
+}
+
+/**
+ * Ends a way whose bends are in the chain, and the first and last of them in place: its length, detour and wave. `flat` is the length
+ * along which they are placed.
+ */
+function closeRound(
+  pass: Pass,
+  round: Round,
+  chain: BendChain,
+  [source, mic]: Ends,
+  [whole, flat]: readonly [number, number],
+): void {
+  round.there = true;
+  round.clear = false;
+  round.lift = 0;
+  round.whole = whole;
+  round.detour = Math.max(0, whole - pass.straight.whole);
+  setCoherence(round.wave, 0, driftOf(source, round.first, round.last, mic), pass.waves);
+  chainWave(round.wave, chain, pass.straight.whole / whole, flat);
+}
+
+// The shortest way on the plan round a screen of several panels, on a given side of it: a taut string.
+
+/** The string found, and working memory. */
+export type TautString = {
+  /** Nodes at which it bends, in order, and how many. */
+  readonly bends: number[];
+  count: number;
+  length: number;
+  readonly trail: number[];
+  /** To which hand it bends at each node of the trail: 1 left, −1 right, 0 neither; along a panel the last bend holds. */
+  readonly hands: number[];
+};
+
+export const newTautString = (): TautString => ({ bends: [], count: 0, length: 0, trail: [], hands: [] });
+
+/** What to look for: the string turns by `angle` about `pivot`, a point of panel `held`; the sign tells the side. */
+type Sought = {
+  readonly screen: Screen;
+  readonly source: Vec3;
+  readonly mic: Vec3;
+  readonly pivot: Vec2;
+  readonly held: number;
+  /** The panel the sound was mirrored in, −1 for none: the string comes from behind it and goes through, never round its ends. */
+  readonly mirror: number;
+  readonly angle: number;
+};
+
+/** Finds the string; false where there is no such way. Screens have few joints, so trying every order is cheap. */
+export function pullTaut(string: TautString, sought: Sought): boolean {
+  string.length = Infinity;
+  string.count = 0;
+  reach(string, sought, 0, 0, 0);
+  return string.count > 0;
+}
+
+/** Goes on from the last node of the trail (the source while it is empty), having come `gone` and turned `turned`. */
+function reach(string: TautString, sought: Sought, depth: number, gone: number, turned: number): void {
+  const { screen, source, mic, pivot } = sought;
+  const here = depth > 0 ? (screen.nodes[string.trail[depth - 1] as number] as ScreenNode).at : source;
+  const rest = flat(here, mic);
+  if (gone + rest >= string.length) return;
+  const total = turned + seenTurn(pivot, here, mic);
+  if (
+    depth > 0 &&
+    Math.abs(total - sought.angle) < 1e-6 &&
+    sees(sought, string.trail[depth - 1] as number, mic)
+  ) {
+    if (hugs(string, sought, depth, mic)) keep(string, depth, gone + rest);
+  }
+  for (let next = 0; next < screen.nodes.length; next++) {
+    if (!canGo(string, sought, depth, next)) continue;
+    const to = (screen.nodes[next] as ScreenNode).at;
+    if (depth > 0 && !hugs(string, sought, depth, to)) continue;
+    string.trail[depth] = next;
+    reach(string, sought, depth + 1, gone + flat(here, to), turned + seenTurn(pivot, here, to));
+  }
+}
+
+function keep(string: TautString, depth: number, length: number): void {
+  string.length = length;
+  string.count = depth;
+  for (let i = 0; i < depth; i++) string.bends[i] = string.trail[i] as number;
+}
+
+function canGo(string: TautString, sought: Sought, depth: number, next: number): boolean {
+  const { screen, mirror } = sought;
+  const { passable, panels } = screen.nodes[next] as ScreenNode;
+  if (!passable || panels.includes(mirror)) return false;
+  for (let i = 0; i < depth; i++) if (string.trail[i] === next) return false;
+  if (depth === 0) return sees(sought, next, sought.source);
+  const last = string.trail[depth - 1] as number;
+  const held = screen.ends[sought.held] as readonly [number, number];
+  // Along the pivot's own panel one could be on either face, and a taut string never needs it.
+  return (
+    screen.sight[last * screen.nodes.length + next] === 1 && !(held.includes(last) && held.includes(next))
+  );
+}
+
+function sees({ screen, mirror }: Sought, node: number, point: Vec3): boolean {
+  const { at, panels } = screen.nodes[node] as ScreenNode;
+  for (let i = 0; i < screen.panels.length; i++) {
+    if (
+      i !== mirror &&
+      !panels.includes(i) &&
+      isBlocked(screen.panels[i] as Screen['panels'][number], point, at)
+    )
+      return false;
+  }
+  return true;
+}
+
+/** A string pulled taut has every panel of a joint on the inner side of its bend, or it would run through the screen. */
+function hugs(string: TautString, sought: Sought, depth: number, next: Vec2 | Vec3): boolean {
+  const { nodes } = sought.screen;
+  const { at, rays } = nodes[string.trail[depth - 1] as number] as ScreenNode;
+  const last = depth > 1 ? (nodes[string.trail[depth - 2] as number] as ScreenNode).at : sought.source;
+  const side = sideOf(at, last, next);
+  const small = 1e-9 * flat(at, last) * flat(at, next);
+  let low = 0;
+  let high = 0;
+  for (const ray of rays) {
+    const fromLast = (last[0] - at[0]) * ray[1] - (last[1] - at[1]) * ray[0];
+    const toNext = ray[0] * (next[1] - at[1]) - ray[1] * (next[0] - at[0]);
+    low = Math.min(low, fromLast / flat(at, last), toNext / flat(at, next));
+    high = Math.max(high, fromLast / flat(at, last), toNext / flat(at, next));
+  }
+  const hand = Math.abs(side) <= small ? 0 : Math.sign(side);
+  const held =
+    depth > 1 && alongPanel(string, sought.screen, depth) ? (string.hands[depth - 2] as number) : 0;
+  // Bending one way at one end of a panel and the other way at its other end, the string would run through it.
+  if (hand * held < 0) return false;
+  string.hands[depth - 1] = hand || held;
+  return (hand >= 0 && low > -1e-9) || (hand <= 0 && high < 1e-9);
+}
+
+function alongPanel(string: TautString, screen: Screen, depth: number): boolean {
+  const last = string.trail[depth - 2] as number;
+  const here = string.trail[depth - 1] as number;
+  return screen.ends.some((ends) => ends.includes(last) && ends.includes(here));
+}
+
+/** Plain root: `Math.hypot` is several times slower, and this is in the innermost loop. */
+const flat = (a: Vec2 | Vec3, b: Vec2 | Vec3): number => Math.sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2);
+
+/** Angle by which the view from the pivot turns as one goes from one point to the other. */
+export function seenTurn(pivot: Vec2, from: Vec2 | Vec3, to: Vec2 | Vec3): number {
+  const x0 = from[0] - pivot[0];
+  const y0 = from[1] - pivot[1];
+  const x1 = to[0] - pivot[0];
+  const y1 = to[1] - pivot[1];
+  return Math.atan2(x0 * y1 - y0 * x1, x0 * x1 + y0 * y1);
+}

@@ -1,0 +1,323 @@
+import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import {
+  corner,
+  crossing,
+  distance,
+  distanceToStretch,
+  holds,
+  seesWithin,
+  type Vec2,
+  type Vec3,
+} from '../geometry.ts';
+import { OUTSIDE, type Partition, type Room, type WallElement, type WallStretch } from '../scene/scene.ts';
+import { throughOpening } from './aperture.ts';
+import { dimBehind, type Screens } from './barrier-diffraction.ts';
+import type { ReadyPanel } from './panel.ts';
+import { copyOf, type Pass } from './panel-diffraction.ts';
+import {
+  arriveBy,
+  hearFree,
+  keepOf,
+  type SoundPath,
+  startPath,
+  type Visit,
+  wayEnergy,
+} from './path-energy.ts';
+import type { Stage } from './prepared-scene.ts';
+import { cosineOf, type Link } from './source-receiver.ts';
+
+// Ways from one room into the next: straight through the wall or what is set in it, and through what stands open.
+/** Visits the straight line through the element it crosses, and each opening, whether the line meets it or not. */
+export function wallPaths(stage: Stage, link: Link, visit: Visit): void {
+  const { emitter, capsule } = link;
+  const { passage, openings } = throughWall(stage.scene, emitter, capsule);
+  if (passage?.tau) {
+    setLine(stage.path, 'through', link);
+    stage.path.element = nameOf(passage);
+    keepOf(stage.path, passage.tau);
+    dimInRooms(stage, link, passage.at);
+    visit(stage.path);
+  }
+  for (const opening of openings) {
+    const ready = stage.openings.get(opening);
+    const pass = stage.surroundings[capsule.room]?.pass;
+    if (!ready || !pass) continue;
+    setLine(stage.path, 'opening', link);
+    stage.path.element = opening.name;
+    if (
+      !throughOpening(stage.path.energy, pass, ready, { source: emitter.at, mic: capsule.at, way: link.way })
+    )
+      continue;
+    hearFree(stage.path);
+    dimOpening(stage, link, ready, pass);
+    visit(stage.path);
+  }
+}
+
+/** Panels take their part of all ways through the opening alike. */
+function dimOpening(stage: Stage, link: Link, ready: ReadyPanel, pass: Pass): void {
+  const { energy } = stage.path;
+  passed.set(energy);
+  const mixture = pass.kept && copyOf(pass.mixture);
+  energy.fill(1);
+  dimInRooms(stage, link, whereCrossed(ready, link));
+  if (mixture) pass.kept?.push({ mixture, through: sameInAllBands(0), round: energy.slice() });
+  for (let band = 0; band < BAND_COUNT; band++)
+    energy[band] = (energy[band] as number) * (passed[band] as number);
+}
+
+const passed = sameInAllBands(0);
+
+const nameOf = ({ through }: Passage): string => (typeof through === 'string' ? through : through.name);
+
+function setLine(path: SoundPath, kind: 'through' | 'opening', link: Link): void {
+  const { emitter, capsule } = link;
+  const dx = capsule.at[0] - emitter.at[0];
+  const dy = capsule.at[1] - emitter.at[1];
+  const dz = capsule.at[2] - emitter.at[2];
+  const length = Math.hypot(dx, dy, dz);
+  startPath(path, kind, 'walls', length);
+  arriveBy(path, dx / length, dy / length, dz / length);
+  path.cosLeave = cosineOf(path.arrive, emitter.axis);
+  path.cosArrive = -cosineOf(path.arrive, capsule.aim);
+  wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
+}
+
+/** Panels in either room act on the line as on an image path; a booth's own walls are the wall that it goes through. */
+function dimInRooms(stage: Stage, link: Link, at: Vec3): void {
+  const { emitter, capsule } = link;
+  const part = shareOf(at, emitter.at, capsule.at);
+  const line = { source: emitter.at, mic: capsule.at, except: null };
+  const before = screensToward(stage, emitter.room, capsule.room);
+  const after = screensToward(stage, capsule.room, emitter.room);
+  if (before) dimBehind(stage.path.energy, before, { ...line, from: 0, to: part });
+  if (after) dimBehind(stage.path.energy, after, { ...line, from: part, to: 1 });
+}
+
+const screensToward = (stage: Stage, room: number, next: number): Screens | null => {
+  const around = stage.surroundings[room];
+  return around ? (around.toward.get(next) ?? around.screens) : null;
+};
+
+function shareOf(at: Vec3, from: Vec3, to: Vec3): number {
+  const whole = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+  return Math.min(1, Math.hypot(at[0] - from[0], at[1] - from[1], at[2] - from[2]) / whole);
+}
+
+/** Where the line meets the plane of an opening. */
+function whereCrossed(
+  { a, along }: { a: readonly [number, number]; along: readonly [number, number] },
+  link: Link,
+): Vec3 {
+  const { at: from } = link.emitter;
+  const { at: to } = link.capsule;
+  const gapFrom = along[0] * (from[1] - a[1]) - along[1] * (from[0] - a[0]);
+  const gapTo = along[0] * (to[1] - a[1]) - along[1] * (to[0] - a[0]);
+  const part = gapFrom / (gapFrom - gapTo);
+  return [
+    from[0] + part * (to[0] - from[0]),
+    from[1] + part * (to[1] - from[1]),
+    from[2] + part * (to[2] - from[2]),
+  ];
+}
+
+// The straight line from one room into the next: what of the partition it meets, and what stands open beside it.
+
+type Spot = { readonly at: Vec3; readonly room: number };
+
+export type Passage = {
+  readonly partition: Partition;
+  /** What the line goes through: the bare wall, the roof of a booth, or a door, window or opening. */
+  readonly through: 'wall' | 'roof' | WallElement;
+  readonly at: Vec3;
+  /** Its transmission factor by band; null where it stands open, since `openings` then tells what passes. */
+  readonly tau: Bands | null;
+};
+
+type ThroughWall = {
+  /** Null where the line misses the partition, or crosses a third room or the open air. */
+  readonly passage: Passage | null;
+  /** What stands open between the two rooms within sight of both spots; it passes sound whether the line meets it or not. */
+  readonly openings: readonly WallElement[];
+};
+
+type Building = { readonly rooms: readonly Room[]; readonly partitions: readonly Partition[] };
+
+/** For a source and a mic in two rooms; rooms without a partition between them have neither passage nor openings. */
+export function throughWall({ rooms, partitions }: Building, source: Spot, mic: Spot): ThroughWall {
+  const partition = partitions.find(
+    (one) => source.room !== mic.room && one.rooms.includes(source.room) && one.rooms.includes(mic.room),
+  );
+  if (!partition) return { passage: null, openings: [] };
+  const openings = partition.elements.filter(
+    (element) => element.free && seenByBoth(rooms, element, source, mic),
+  );
+  return { passage: passageOf(rooms, partition, source, mic), openings };
+}
+
+function passageOf(rooms: readonly Room[], partition: Partition, source: Spot, mic: Spot): Passage | null {
+  const gap = wallAlong(rooms, source, mic);
+  if (!gap) return null;
+  const start = source.at;
+  const end = mic.at;
+  const roof = roofMet(partition, start, end);
+  if (roof !== null && isWithin(roof, gap, start, end)) {
+    return { partition, through: 'roof', at: pointAlong(start, end, roof), tau: partition.wall };
+  }
+  for (const stretch of partition.stretches) {
+    const part = stretchMet(stretch, start, end);
+    if (part === null || !isWithin(part, gap, start, end)) continue;
+    const at = pointAlong(start, end, part);
+    const element = elementAt(partition, at);
+    const tau = element ? (element.free ? null : element.tau) : partition.wall;
+    return { partition, through: element ?? 'wall', at, tau };
+  }
+  return null;
+}
+
+type Gap = { readonly from: number; readonly to: number };
+
+/**
+ * Where the line is in neither room, from leaving the source's to entering the mic's; of no length where the rooms share one
+ * line of wall. A spot in a doorway may itself be in the wall. Null where the line goes any other way.
+ */
+function wallAlong(rooms: readonly Room[], source: Spot, mic: Spot): Gap | null {
+  const stays = roomsAlong(rooms, source.at, mic.at);
+  const before = stays.filter(({ room }) => room === source.room);
+  const after = stays.filter(({ room }) => room === mic.room);
+  if (before.length > 1 || after.length > 1) return null;
+  const from = before[0]?.to ?? 0;
+  const to = after[0]?.from ?? 1;
+  const others = stays.filter(({ room }) => room !== source.room && room !== mic.room);
+  const inWall = others.every((stay) => stay.room < 0 && stay.from >= from && stay.to <= to);
+  return inWall && from <= to ? { from, to } : null;
+}
+
+/** Outlines may run into each other by a drawing's rounding, m. */
+const SLACK = 3e-3;
+
+function isWithin(part: number, { from, to }: Gap, start: Vec3, end: Vec3): boolean {
+  const length = Math.hypot(end[0] - start[0], end[1] - start[1], end[2] - start[2]);
+  return (from - part) * length <= SLACK && (part - to) * length <= SLACK;
+}
+
+function stretchMet({ a, b, low, high }: WallStretch, start: Vec3, end: Vec3): number | null {
+  const met = crossing([start[0], start[1]], [end[0], end[1]], a, b);
+  if (!met) return null;
+  const z = start[2] + (end[2] - start[2]) * met[0];
+  return z >= low && z <= high ? met[0] : null;
+}
+
+function roofMet({ roof }: Partition, start: Vec3, end: Vec3): number | null {
+  if (!roof || (start[2] - roof.height) * (end[2] - roof.height) >= 0) return null;
+  const part = (roof.height - start[2]) / (end[2] - start[2]);
+  const [x, y] = pointAlong(start, end, part);
+  return holds(roof.outline, x, y) ? part : null;
+}
+
+/** The element at a point of the wall; the slit of an ajar door before its leaf. */
+function elementAt({ elements }: Partition, [x, y, z]: Vec3): WallElement | null {
+  const here = elements.filter(
+    ({ a, b, low, high }) => z >= low && z <= high && distanceToStretch([x, y], a, b) < 1e-6,
+  );
+  return here.find(({ free }) => free) ?? here[0] ?? null;
+}
+
+function seenByBoth(rooms: readonly Room[], { a, b }: WallElement, source: Spot, mic: Spot): boolean {
+  const middle: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  return [source, mic].every(({ at, room }) => {
+    const { outline } = rooms[room] as Room;
+    return !holds(outline, at[0], at[1]) || seesWithin(outline, [at[0], at[1]], footOf(outline, middle));
+  });
+}
+
+/** The point itself, or where it is on the outline's side of the wall. */
+function footOf(outline: readonly Vec2[], point: Vec2): Vec2 {
+  if (holds(outline, point[0], point[1])) return point;
+  const feet = outline.map((a, i) => footOn(point, a, corner(outline, i + 1)));
+  const away = feet.map((foot) => Math.hypot(foot[0] - point[0], foot[1] - point[1]));
+  return feet[away.indexOf(Math.min(...away))] ?? point;
+}
+
+function footOn([x, y]: Vec2, [ax, ay]: Vec2, [bx, by]: Vec2): Vec2 {
+  const [dx, dy] = [bx - ax, by - ay];
+  const along = Math.min(1, Math.max(0, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy)));
+  return [ax + along * dx, ay + along * dy];
+}
+
+// Which rooms a straight line goes through, one after the other.
+
+/** A stay of the line in one room, between two fractions of its length; in a wall or the open air `room` is `OUTSIDE`. */
+export type Stay = { readonly room: number; readonly from: number; readonly to: number };
+
+/** Shorter stays are a matter of rounding, m. */
+const LEAST = 1e-6;
+
+/**
+ * Rooms by turns from one end to the other; of rooms in rooms the innermost counts. Asked for every pair in two rooms: loops, since
+ * with lists of lists it took half of a recomputation of three rooms.
+ */
+export function roomsAlong(rooms: readonly Room[], start: Vec3, end: Vec3): Stay[] {
+  const cuts = cutsAlong(rooms, start, end);
+  const stays: Stay[] = [];
+  const least = LEAST / distance(start, end);
+  for (let i = 1; i < cuts.length; i++) {
+    const from = cuts[i - 1] as number;
+    const to = cuts[i] as number;
+    if (to - from < least) continue;
+    const room = roomHolding(rooms, pointAlong(start, end, (from + to) / 2));
+    const last = stays[stays.length - 1];
+    if (last?.room === room) stays[stays.length - 1] = { room, from: last.from, to };
+    else stays.push({ room, from, to });
+  }
+  return stays;
+}
+
+export function pointAlong(start: Vec3, end: Vec3, part: number): Vec3 {
+  return [
+    start[0] + (end[0] - start[0]) * part,
+    start[1] + (end[1] - start[1]) * part,
+    start[2] + (end[2] - start[2]) * part,
+  ];
+}
+
+/** Fractions of the line at which it passes walls, floors and ceilings, in order, and both its ends. */
+function cutsAlong(rooms: readonly Room[], start: Vec3, end: Vec3): number[] {
+  const cuts = [0, 1];
+  const a: Vec2 = [start[0], start[1]];
+  const b: Vec2 = [end[0], end[1]];
+  const rise = end[2] - start[2];
+  for (const { outline, floor, ceiling } of rooms) {
+    for (let i = 0; i < outline.length; i++) {
+      const met = crossing(a, b, outline[i] as Vec2, corner(outline, i + 1));
+      if (met) insert(cuts, met[0]);
+    }
+    if (rise === 0) continue;
+    const atFloor = (floor - start[2]) / rise;
+    const atCeiling = (ceiling - start[2]) / rise;
+    if (atFloor > 0 && atFloor < 1) insert(cuts, atFloor);
+    if (atCeiling > 0 && atCeiling < 1) insert(cuts, atCeiling);
+  }
+  return cuts;
+}
+
+function insert(sorted: number[], value: number): void {
+  let i = sorted.length;
+  for (; i > 0 && (sorted[i - 1] as number) > value; i--) sorted[i] = sorted[i - 1] as number;
+  sorted[i] = value;
+}
+
+function roomHolding(rooms: readonly Room[], at: Vec3): number {
+  for (let i = 0; i < rooms.length; i++) {
+    if (isIn(rooms[i] as Room, at) && !hostsOneAt(rooms, i, at)) return i;
+  }
+  return OUTSIDE;
+}
+
+function hostsOneAt(rooms: readonly Room[], host: number, at: Vec3): boolean {
+  for (const room of rooms) if (room.host === host && isIn(room, at)) return true;
+  return false;
+}
+
+const isIn = ({ outline, floor, ceiling }: Room, at: Vec3): boolean =>
+  at[2] >= floor && at[2] <= ceiling && holds(outline, at[0], at[1]);
