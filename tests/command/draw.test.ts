@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { expectXml } from '../render/drawn.ts';
+import { expectXml } from '../draw/drawn.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 

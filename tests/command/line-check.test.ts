@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
-import { tone, waveFile } from '../linecheck/wave-files.ts';
+import { tone, waveFile } from '../line-check/wave-files.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const FIXTURES = fileURLToPath(new URL('../../fixtures/', import.meta.url));

@@ -8,7 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { tone, waveFile } from '../linecheck/wave-files.ts';
+import { tone, waveFile } from '../line-check/wave-files.ts';
 import { shapeOf } from '../schemas/shape.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));

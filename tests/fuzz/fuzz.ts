@@ -27,7 +27,7 @@ const [count, run, processes] = [values.count, values.seed, values.processes].ma
   number,
 ];
 const only = values.only === undefined ? null : Number(values.only);
-const here = fileURLToPath(new URL('.', import.meta.url));
+const here = fileURLToPath(new URL('./', import.meta.url));
 const fixtures = join(process.cwd(), 'fixtures');
 const folder = mkdtempSync(join(tmpdir(), 'spillcheck-fuzz-'));
 const say = (line: string): void => void process.stdout.write(`${line}\n`);

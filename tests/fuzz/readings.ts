@@ -1,7 +1,7 @@
 /** Readings that mostly fit a plan: tables and takes, then torn. */
 import { sourcesByName } from '../../src/judge/why.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { tone, waveFile } from '../linecheck/wave-files.ts';
+import { tone, waveFile } from '../line-check/wave-files.ts';
 import type { Dice } from './dice.ts';
 import { tear } from './tear.ts';
 

@@ -1,8 +1,8 @@
 /** Pitfalls of ears, hearing, sight and headphones. */
 import { describe, expect, test } from 'vitest';
 import type { Scene } from '../../src/scene/scene.ts';
-import { panelFrom } from '../acoustics/panels.ts';
 import { capsuleOf, micOf, plainLimits, sceneOf } from '../build-scene.ts';
+import { panelFrom } from '../transfer/panels.ts';
 import { closed, person, sounding } from './people.ts';
 import { told } from './pitfalls-of.ts';
 

@@ -6,8 +6,8 @@ import { judge } from '../../src/judge/judge.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import type { Scene, WallElement } from '../../src/scene/scene.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
-import { panelFrom } from '../acoustics/panels.ts';
 import { boxRoom, capsuleOf, micOf, partitionOf, pointSource, sceneOf } from '../build-scene.ts';
+import { panelFrom } from '../transfer/panels.ts';
 import { mends, told } from './pitfalls-of.ts';
 
 describe('a ratio that hangs on a null', () => {

@@ -5,7 +5,7 @@ import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
 import { directPast, prepareScreens } from '../../src/transfer/barrier-diffraction.ts';
 import type { FreeWay } from '../../src/transfer/path-energy.ts';
-import { panelFrom } from '../acoustics/panels.ts';
+import { panelFrom } from '../transfer/panels.ts';
 
 const C = 343.2;
 const RUNS = { numRuns: 400, seed: 20, endOnFailure: true };

@@ -3,7 +3,7 @@ import { BAND_EDGE, MID_BANDS } from '../../src/acoustics/bands.ts';
 import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
 import { readyPanel } from '../../src/transfer/panel.ts';
 import { newPass, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
-import { panelFrom } from '../acoustics/panels.ts';
+import { panelFrom } from '../transfer/panels.ts';
 import { expectStated, rms, worst } from './expect-stated.ts';
 import { STATED } from './stated.ts';
 import { C, energyRatio, type Flat, simulate, snapped } from './wave-grid.ts';

@@ -10,7 +10,7 @@ import { resolve } from '../../src/scene/resolve.ts';
 import { benchOf, computed } from '../../src/suggest/evaluate.ts';
 import { axisOf, valueAt } from '../../src/suggest/sweep.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
-import { catalogue, fixture, onBench } from './on-bench.ts';
+import { catalogue, fixture, onBench } from './evaluator.ts';
 
 const CHANGES = [
   { plan: 'brass-hall', set: ['mics.voice-mic.aim.bearing=77'], mics: ['voice-mic'] },

@@ -1,7 +1,7 @@
 /** Names that would break out of the drawing if they could. */
 import { describe, expect, test } from 'vitest';
-import { HOSTILE } from './draw-plans.ts';
 import { drawn, expectXml, toldOf, unescaped } from './drawn.ts';
+import { HOSTILE } from './plans.ts';
 
 describe('hostile names', () => {
   test('come out as they were written, and add no element and no attribute', async () => {

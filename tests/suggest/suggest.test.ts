@@ -22,7 +22,7 @@ import {
   wantingOnBadDays,
 } from '../../src/suggest/search.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
-import { catalogue, onBench } from './on-bench.ts';
+import { catalogue, onBench } from './evaluator.ts';
 
 const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';
 const TWO = `players:

@@ -1,6 +1,5 @@
 /** The drawing as a whole: XML, everything once, everything in its place, the same bytes each time. */
 import { describe, expect, test } from 'vitest';
-import { CROWD, HOSTILE, HOUSE } from './draw-plans.ts';
 import {
   centreOf,
   cornersOf,
@@ -14,6 +13,7 @@ import {
   rowOf,
   toldOf,
 } from './drawn.ts';
+import { CROWD, HOSTILE, HOUSE } from './plans.ts';
 
 const count = (svg: string, group: string, name: string): number =>
   svg.split(`<g class="${group}"><title>${name}</title>`).length - 1;

@@ -4,7 +4,6 @@
  */
 import { describe, expect, test } from 'vitest';
 import { setInLines, textWidth } from '../../src/draw/svg.ts';
-import { CROWD, HOSTILE, HOUSE } from './draw-plans.ts';
 import {
   centreOf,
   cornersOf,
@@ -16,6 +15,7 @@ import {
   toldOf,
   unescaped,
 } from './drawn.ts';
+import { CROWD, HOSTILE, HOUSE } from './plans.ts';
 
 type Box = {
   readonly text: string;

@@ -4,7 +4,7 @@ import { judge } from '../../src/judge/judge.ts';
 import { applied } from '../../src/suggest/apply.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { suggest } from '../../src/suggest/search.ts';
-import { catalogue, onBench } from './on-bench.ts';
+import { catalogue, onBench } from './evaluator.ts';
 
 const awayFrom = (base: Computed) =>
   suggest(base, catalogue, { show: 1000 }).suggestions.filter(

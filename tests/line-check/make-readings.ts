@@ -2,7 +2,7 @@
  * Writes the invented readings in fixtures/readings: what the model predicts for fixtures/brass-hall.yaml, levels and gains
  * made up, each reading off by 1 dB or so. Seeded: the same each time.
  *
- *     npx rolldown tests/linecheck/make-readings.ts --platform node --format esm --dir node_modules/.cache/figures
+ *     npx rolldown tests/line-check/make-readings.ts --platform node --format esm --dir node_modules/.cache/figures
  *     node node_modules/.cache/figures/make-readings.js
  */
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -57,7 +57,7 @@ function written(day: PlanData, byBand: boolean, seed: number, says: string): st
 }
 
 const remarks = ({ rows }: Readings, says: string): string[] => [
-  '# Invented readings: no such band was ever recorded. Made by tests/linecheck/make-readings.ts from what the model predicts',
+  '# Invented readings: no such band was ever recorded. Made by tests/line-check/make-readings.ts from what the model predicts',
   `# for fixtures/brass-hall.yaml, with levels of the ${rows.length} players and gains made up and 1 dB of noise. dB on a desk's meter.`,
   `# ${says}`,
 ];

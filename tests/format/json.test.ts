@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { reportJson as json } from '../../src/format/json.ts';
+import { level, mic, plainOptions, session, silent } from '../report/hand-made.ts';
+import { told } from '../report/hand-told.ts';
 import { shapeOf } from '../schemas/shape.ts';
-import { level, mic, plainOptions, session, silent } from './hand-made.ts';
-import { told } from './hand-told.ts';
 
 const validate = shapeOf('report.schema.json');
 const faults = (text: string) => (validate(JSON.parse(text)) ? [] : validate.errors);

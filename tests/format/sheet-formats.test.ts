@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { sheetFormats } from '../../src/format/formats.ts';
 import type { Sheet } from '../../src/report/view.ts';
-import { sheetOf } from './sheet-of.ts';
+import { sheetOf } from '../report/sheet-of.ts';
 
 const EVIL = `<img src=x onerror=alert(1)>"'&amp;</td></table>`;
 

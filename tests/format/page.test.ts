@@ -12,7 +12,7 @@ import {
   words,
 } from '../../src/layout/html.ts';
 import type { Answer } from '../../src/report/view.ts';
-import { told } from './hand-told.ts';
+import { told } from '../report/hand-told.ts';
 import { pageOf } from './page-of.ts';
 
 const HALL = readFileSync(new URL('../../fixtures/brass-hall.yaml', import.meta.url), 'utf8');

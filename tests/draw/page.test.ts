@@ -1,7 +1,7 @@
 /** Paper, scale and measuring bar. A4 is ISO 216, Letter ANSI Y14.1. */
 import { describe, expect, test } from 'vitest';
-import { HOUSE } from './draw-plans.ts';
 import { drawn, far, fixture, marksOf, type Point, placing, scaleOf, toldOf } from './drawn.ts';
+import { HOUSE } from './plans.ts';
 
 const room = (x: number, y: number, units = 'm'): string =>
   `spillcheck: 1\nunits: ${units}\nrooms: {hall: {size: [${x}, ${y}], height: 9}}\n`;

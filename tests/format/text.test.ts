@@ -3,8 +3,17 @@ import { describe, expect, test } from 'vitest';
 import { text } from '../../src/format/text.ts';
 import type { MicRow } from '../../src/judge/rows.ts';
 import { displayWidth } from '../../src/layout/text.ts';
-import { everything, exposed, inFull, level, mic, plainOptions, session, silent } from './hand-made.ts';
-import { told } from './hand-told.ts';
+import {
+  everything,
+  exposed,
+  inFull,
+  level,
+  mic,
+  plainOptions,
+  session,
+  silent,
+} from '../report/hand-made.ts';
+import { told } from '../report/hand-told.ts';
 
 const line = (page: string, start: string): string =>
   page.split('\n').find((one) => one.trim().startsWith(start)) ?? '';

@@ -12,7 +12,7 @@ import {
   trialsOf,
   tryAll,
 } from '../../src/suggest/sweep.ts';
-import { catalogue, onBench } from './on-bench.ts';
+import { catalogue, onBench } from './evaluator.ts';
 
 /** In a free field; the mic for the right loudspeaker stands on the line between the two. */
 const PLAN = `spillcheck: 1
