@@ -5,7 +5,7 @@ import { addCheck, addCompare, addReport, addSuggest, addTry, addWhy } from './c
 import { ALL_EXIT_CODES, ENVIRONMENT, FIRST_STEPS } from './cli/options.ts';
 import { addDraw, addLineCheck, addSheet } from './cli/paperwork.ts';
 import { addCatalogue, addCompletion, addSchema, addStart } from './cli/setup.ts';
-import { folderGone } from './io/files.ts';
+import { folderGone } from './io/failures.ts';
 import { say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
 const BAD_USAGE = 2;

@@ -35,7 +35,7 @@ export type Finding = {
 };
 
 /** A value of the command line, or of a call, that cannot be read: no place in a plan belongs to it. */
-export const refusal = (message: string, mend: string): Finding => ({
+export const usageError = (message: string, mend: string): Finding => ({
   code: 'BAD_QUANTITY',
   severity: 'error',
   path: [],

@@ -1,4 +1,4 @@
-/** Final shapes are made by build/catalogue.js; here only typed access. */
+/** Final shapes are made by src/build/catalogue.js; here only typed access. */
 import {
   BAND_COUNT,
   type BandScale,

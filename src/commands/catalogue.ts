@@ -11,7 +11,7 @@ import {
 import type { Finding } from '../finding.ts';
 import { jsonText } from '../format/ci.ts';
 import { catalogueJson } from '../format/json.ts';
-import { isPlainFile, wayTo } from '../io/files.ts';
+import { isPlainFile, relativePath } from '../io/files.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
 import { type Layout, paint } from '../layout/text.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
@@ -77,7 +77,7 @@ export async function start({ room, output, overwrite }: StartOptions): Promise<
   if (toFile && !overwrite && isPlainFile(output)) return refused(taken(output));
   const name = toFile ? output : 'plan.yaml';
   const [, ...lines] = shippedStarter(room).split('\n');
-  const modeline = `# yaml-language-server: $schema=${wayTo(planSchemaFile(), name)}`;
+  const modeline = `# yaml-language-server: $schema=${relativePath(planSchemaFile(), name)}`;
   return deliver([modeline, ...lines].join('\n').replaceAll(' plan.yaml', ` ${name}`), output);
 }
 

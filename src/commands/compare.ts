@@ -1,6 +1,6 @@
 /** `spillcheck compare`: plans side by side, and whether anything got worse. */
 
-import { type Finding, refusal } from '../finding.ts';
+import { type Finding, usageError } from '../finding.ts';
 import { compareJson } from '../format/json.ts';
 import { announce, wantsColour, widthOf } from '../io/terminal.ts';
 import { judge } from '../judge/judge.ts';
@@ -80,16 +80,16 @@ async function sidesOf(files: readonly string[], options: CompareOptions): Promi
 }
 
 function badUsage(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding | null {
-  if (files.length < 2) return refusal('compare needs two plans or more', 'name another plan');
+  if (files.length < 2) return usageError('compare needs two plans or more', 'name another plan');
   if (files.filter((file) => file === '-').length > 1)
-    return refusal('standard input can be one of the plans alone', 'name a file for the other');
+    return usageError('standard input can be one of the plans alone', 'name a file for the other');
   if (noWorseThan !== undefined && !files.includes(noWorseThan)) {
     const [near = files[0]] = meant(noWorseThan, files);
-    return refusal(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
+    return usageError(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
   }
   return /^\d+(\.\d+)?$/.test(within)
     ? null
-    : refusal(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
+    : usageError(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
 }
 
 /** A file gets neither colour nor the terminal's width. */

@@ -1,5 +1,6 @@
 /** `open(plan, readings)` -> plan, scene, energies, report: the only straight line (today examinePlan, openPlan + copies in suggest, compare, try); page settings and delivery. */
 import { type Finding, hasErrors } from '../finding.ts';
+import { unreadable } from '../io/failures.ts';
 import {
   fromHere,
   openFile,
@@ -9,7 +10,6 @@ import {
   sameFile,
   studioLoader,
   type TakeName,
-  unreadable,
   writeFile,
 } from '../io/files.ts';
 import { announce, clearBeforeAnswers, print, say } from '../io/terminal.ts';

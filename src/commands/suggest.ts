@@ -1,6 +1,6 @@
 /** suggest, apply. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import { type Finding, refusal } from '../finding.ts';
+import { type Finding, usageError } from '../finding.ts';
 import { suggestJson } from '../format/json.ts';
 import { announce, say, wantsColour, widthOf } from '../io/terminal.ts';
 import { laidOver } from '../line-check/day.ts';
@@ -55,7 +55,7 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
   if (options.apply !== undefined && !advice.whole) {
     return refused(
-      refusal('the search was stopped before its end, and nothing was written', 'let it come to its end'),
+      usageError('the search was stopped before its end, and nothing was written', 'let it come to its end'),
     );
   }
   if (options.apply !== undefined) {
@@ -100,7 +100,7 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
   const made = applied(job.open.text, job.base, moves);
   if (!made || !(await readsAs(job, made))) {
     return refused(
-      refusal(
+      usageError(
         'the plan has no place for these entries',
         'make the changes by hand: what to set is in --json',
       ),
@@ -121,7 +121,7 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
       suggestions.length === 0
         ? 'nothing was found that betters it'
         : `write 1 to ${suggestions.length}, or all`;
-    return refusal(`--apply ${which}: there is no such suggestion`, mend);
+    return usageError(`--apply ${which}: there is no such suggestion`, mend);
   }
   return one;
 }
@@ -171,11 +171,11 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): Asked | r
       scene.parts.map(({ name }) => name),
     ),
     ...(options.for !== undefined && options.forPart !== undefined
-      ? [refusal('--for and --for-part cannot both be', 'ask for one of them')]
+      ? [usageError('--for and --for-part cannot both be', 'ask for one of them')]
       : []),
     ...(isSize(options.moves)
       ? []
-      : [refusal(`--moves ${options.moves} is no number of moves`, `write 1 to ${MOST_MOVES}`)]),
+      : [usageError(`--moves ${options.moves} is no number of moves`, `write 1 to ${MOST_MOVES}`)]),
     ...applyFaults(options),
     ...('minutes' in minutes ? [] : minutes.faults),
   ];
@@ -200,15 +200,15 @@ const isSize = (text: string): boolean =>
 
 function applyFaults({ apply, inPlace, output, json }: SuggestCommandOptions): Finding[] {
   if (apply === undefined)
-    return inPlace ? [refusal('--in-place needs --apply', 'write --apply 1 --in-place')] : [];
+    return inPlace ? [usageError('--in-place needs --apply', 'write --apply 1 --in-place')] : [];
   return [
     ...(apply === 'all' || /^[1-9]\d{0,3}$/.test(apply)
       ? []
-      : [refusal(`--apply ${apply} is no suggestion`, 'write its number, or all')]),
+      : [usageError(`--apply ${apply} is no suggestion`, 'write its number, or all')]),
     ...(inPlace && output !== '-'
-      ? [refusal('--in-place and --output cannot both be', 'take one of them out')]
+      ? [usageError('--in-place and --output cannot both be', 'take one of them out')]
       : []),
-    ...(json ? [refusal('--apply writes a plan, no JSON', 'take one of the two out')] : []),
+    ...(json ? [usageError('--apply writes a plan, no JSON', 'take one of the two out')] : []),
   ];
 }
 
@@ -216,7 +216,7 @@ function nameFaults(option: string, name: string | undefined, known: readonly st
   if (name === undefined || known.includes(name)) return [];
   const near = offered(name, known);
   const mend = near.length === 0 ? `there are ${known.join(', ') || 'none'}` : `write ${oneOf(near)}`;
-  return [{ ...refusal(`${option}: there is no ${name}`, mend), code: 'UNKNOWN_NAME' }];
+  return [{ ...usageError(`${option}: there is no ${name}`, mend), code: 'UNKNOWN_NAME' }];
 }
 
 type Read = { readonly minutes: Minutes } | { readonly faults: readonly Finding[] };
@@ -230,7 +230,7 @@ function minutesOf(written: readonly string[]): Read {
     if (isKind(kind) && Number(number) > 0) minutes[kind] = Number(number);
     else
       faults.push(
-        refusal(
+        usageError(
           `--minutes ${one} cannot be read`,
           `write MOVE=MINUTES; usual are ${MOVE_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ')}`,
         ),

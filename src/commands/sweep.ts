@@ -1,6 +1,6 @@
 /** try. */
 
-import { type Finding, refusal } from '../finding.ts';
+import { type Finding, usageError } from '../finding.ts';
 import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/csv.ts';
 import { print, say } from '../io/terminal.ts';
 import { counted } from '../report/words.ts';
@@ -110,7 +110,7 @@ export async function tryJob(options: TryOptions, base: Computed): Promise<TryJo
     ...faults,
     ...numberFaults(options),
     ...('code' in trials ? [trials] : []),
-    ...(isTrialFormat(format) ? [] : [refusal(`--format ${format} is not known`, 'write csv or ndjson')]),
+    ...(isTrialFormat(format) ? [] : [usageError(`--format ${format} is not known`, 'write csv or ndjson')]),
   ];
   if (wrong.length > 0 || 'code' in trials || !isTrialFormat(format)) return wrong;
   const shown = columns.filter(isColumn);
@@ -145,18 +145,18 @@ function numberFaults({ each, random, seed, slice, best, by }: TryOptions): Find
   return [
     ...(each.length > 0
       ? []
-      : [refusal('nothing is to be tried', "write --each 'mics.voice-mic.aim.bearing=0..350/10'")]),
+      : [usageError('nothing is to be tried', "write --each 'mics.voice-mic.aim.bearing=0..350/10'")]),
     ...(random === undefined || isCount(random)
       ? []
-      : [refusal(`--random ${random} is no number of rows`, 'write --random 1000')]),
-    ...(/^\d{1,9}$/.test(seed) ? [] : [refusal(`--seed ${seed} is no whole number`, 'write --seed 1')]),
-    ...(isSlice ? [] : [refusal(`--slice ${slice} is no part of a whole`, 'write --slice 2/8')]),
+      : [usageError(`--random ${random} is no number of rows`, 'write --random 1000')]),
+    ...(/^\d{1,9}$/.test(seed) ? [] : [usageError(`--seed ${seed} is no whole number`, 'write --seed 1')]),
+    ...(isSlice ? [] : [usageError(`--slice ${slice} is no part of a whole`, 'write --slice 2/8')]),
     ...(best === undefined || (isCount(best) && Number(best) <= MOST_BEST)
       ? []
-      : [refusal(`--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10')]),
+      : [usageError(`--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10')]),
     ...((best === undefined) === (by === undefined)
       ? []
-      : [refusal('--best and --by need each other', 'write --best 10 --by worst-margin')]),
+      : [usageError('--best and --by need each other', 'write --best 10 --by worst-margin')]),
   ];
 }
 

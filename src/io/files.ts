@@ -1,4 +1,4 @@
-/** Read, write whole, patterns, folder rule. */
+/** Files: readings and plans that a command line names, reading at most so much of one, writing one whole or not at all. */
 import {
   closeSync,
   existsSync,
@@ -18,9 +18,11 @@ import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } 
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
 import { BEYOND_MEND, type Load } from '../plan/files.ts';
+import { reason, unreadable, unwritable } from './failures.ts';
 import { noteRead } from './watch.ts';
 
 // Which files hold readings: tables, and takes of one player each, by name or in a folder.
+
 /** Files of who played; `mic` is null for a file that holds all microphones. */
 export type TakeName = { readonly who: string; readonly mic: string | null; readonly file: string };
 
@@ -140,8 +142,8 @@ export const fromHere = (file: string): string => relative(process.cwd(), resolv
 
 // Files as others are to find them.
 
-/** A way to one file from the folder of another: relative where both lie below where we run, else as a URL. */
-export function wayTo(file: string, from: string): string {
+/** Path to one file from the folder of another: relative where both lie below the working folder, else a URL. */
+export function relativePath(file: string, from: string): string {
   const folder = dirname(resolve(from));
   if (!isBelow(resolve(file)) || !isBelow(folder)) return pathToFileURL(file).href;
   return relative(folder, resolve(file)).split(sep).join('/');
@@ -256,7 +258,7 @@ export async function writeFile(file: string, text: string): Promise<Finding | n
   try {
     const present = statSync(file, { throwIfNoEntry: false });
     if (present && !present.isFile()) writeFileSync(file, text);
-    else await undisturbed(() => replace(targetOf(file), text, present?.mode ?? 0o666));
+    else await deferSignals(() => replace(targetOf(file), text, present?.mode ?? 0o666));
     return null;
   } catch (error) {
     return unwritable(file, error);
@@ -291,10 +293,11 @@ function replace(target: string, text: string, mode: number): void {
     throw error;
   }
 }
+
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
-/** Does what must not be left half done; an interrupt counts when it is over. Whoever listens for it already hears it as ever. */
-async function undisturbed(work: () => void): Promise<void> {
+/** Does work that must not be left half done: a signal nobody listens for takes effect when it is over. */
+async function deferSignals(work: () => void): Promise<void> {
   const unheard = SIGNALS.filter((signal) => process.listenerCount(signal) === 0);
   const held: NodeJS.Signals[] = [];
   const hold = (signal: NodeJS.Signals) => void held.push(signal);
@@ -302,53 +305,9 @@ async function undisturbed(work: () => void): Promise<void> {
   try {
     work();
   } finally {
-    // a signal is told between two turns
+    // Node delivers signals between two turns of the event loop
     for (let turn = 0; turn < 2; turn++) await new Promise((next) => setImmediate(next));
     for (const signal of unheard) process.off(signal, hold);
     if (held[0]) process.kill(process.pid, held[0]);
   }
-}
-
-// What a file or stream refuses, as findings.
-
-export const unreadable = (name: string, problem: string): Finding =>
-  refusal(`${name} cannot be read: ${problem}`);
-
-export const unwritable = (name: string, error: unknown): Finding =>
-  refusal(`${name} cannot be written: ${reason(error)}`);
-
-/** What stopped a system call, in words. */
-function reason(error: unknown): string {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
-  const known = REASONS.get(code);
-  if (known === undefined && code === '') throw error;
-  return known ?? code;
-}
-
-/** The folder that we run in was taken away; null where it was something else. */
-export function folderGone(error: unknown): Finding | null {
-  const isCwd = error instanceof Error && 'syscall' in error && error.syscall === 'uv_cwd';
-  if (!isCwd) return null;
-  return { ...refusal('the folder in which this runs is not there any more'), mend: 'change to one that is' };
-}
-
-const REASONS = new Map([
-  ['ENOENT', 'there is no such file or folder'],
-  ['ENOTDIR', 'a part of its path is not a folder'],
-  ['EISDIR', 'it is a folder'],
-  ['EACCES', 'permission denied'],
-  ['EPERM', 'permission denied'],
-  ['EROFS', 'the file system is read-only'],
-  ['ENOSPC', 'no space left'],
-  ['ELOOP', 'its links run in a circle'],
-  ['ENAMETOOLONG', 'the name is too long'],
-  ['EMFILE', 'too many open files'],
-  ['EIO', 'the device reports an error'],
-  ['EDQUOT', 'no space left that is allowed'],
-  ['EFBIG', 'the file is too large'],
-  ['ENXIO', 'nobody reads from it'],
-]);
-
-function refusal(message: string): Finding {
-  return { code: 'FILE_UNREADABLE', severity: 'error', path: [], message };
 }

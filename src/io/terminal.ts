@@ -1,7 +1,7 @@
-/** Streams, width, colour, progress. */
+/** The terminal: its width and colours, what takes long just now, standard output and standard error. */
 import type { Finding } from '../finding.ts';
 import { visible, visibleLines } from '../text.ts';
-import { unwritable } from './files.ts';
+import { unwritable } from './failures.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
 

@@ -1,5 +1,4 @@
-/** Look again when a file is saved. */
-
+/** Running again when a file that was read is saved. */
 import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';

@@ -1,7 +1,7 @@
 /** `try`: axes, slices, columns = criteria, best rows. */
 import type * as v from 'valibot';
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import { type Finding, type Path, refusal } from '../finding.ts';
+import { type Finding, type Path, usageError } from '../finding.ts';
 import { type Reading, readingOf, rereading } from '../judge/criteria.ts';
 import { editableRow, ghostOf } from '../judge/ghost.ts';
 import { earTransfer, judgeHearing } from '../judge/hearing.ts';
@@ -150,7 +150,7 @@ const MOST_ROWS = 1e9;
 export async function axisOf(text: string, tree: MapNode): Promise<Axis | Finding> {
   const [name = '', ...rest] = text.split('=');
   if (rest.length === 0) {
-    return refusal(
+    return usageError(
       `--each ${text} has no values`,
       'write PATH=VALUES, as in mics.voice-mic.pattern=cardioid, omni',
     );
@@ -165,16 +165,16 @@ export async function axisOf(text: string, tree: MapNode): Promise<Axis | Findin
 
 export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOptions): Trials | Finding {
   const clash = axes.find((axis, i) => axes.slice(0, i).some((other) => isWithin(axis.path, other.path)));
-  if (clash) return refusal(`${clash.name} is set twice`, 'give each entry once');
+  if (clash) return usageError(`${clash.name} is set twice`, 'give each entry once');
   const endless = axes.find(({ values }) => countOf(values) === null);
   if (endless && random === null)
-    return refusal(
+    return usageError(
       `the range of ${endless.name} has no step`,
       'write one, as in 0..350/10, or draw with --random',
     );
   const count = random ?? axes.reduce((product, { values }) => product * (countOf(values) ?? 1), 1);
   if (count > MOST_ROWS)
-    return refusal(`these are ${count} combinations`, 'take larger steps, or draw with --random');
+    return usageError(`these are ${count} combinations`, 'take larger steps, or draw with --random');
   const [part, parts] = slice;
   const edge = (index: number) => Math.floor((count * index) / parts);
   return { axes, count, from: edge(part - 1), to: edge(part), seed: random === null ? null : seed };
