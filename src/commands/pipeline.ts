@@ -96,7 +96,7 @@ async function inPassage(judged: Judged, name: string, cautions: readonly Findin
     others.map(({ path }) => ({ path, value: null })),
   );
   const scene = { ...judged.scene, passages: [passage] };
-  const result = { ...judged.result, stage: { ...judged.result.stage, scene } };
+  const result = { ...judged.result, prepared: { ...judged.result.prepared, scene } };
   return { ...judged, tree, scene, result, report: judge(scene, result, cautions) };
 }
 

@@ -24,7 +24,7 @@ import {
   suggesting,
 } from '../suggest/search.ts';
 import { offered, oneOf, visible } from '../text.ts';
-import { alike } from '../transfer/incremental.ts';
+import { deepEqual } from '../transfer/incremental.ts';
 import {
   dayFrom,
   deliver,
@@ -131,7 +131,7 @@ async function readsAs(
   { text, tree }: { readonly text: string; readonly tree: MapNode },
 ): Promise<boolean> {
   const { plan } = await readPlan(text, open.from);
-  return plan !== null && alike(validate(tree).plan, plan);
+  return plan !== null && deepEqual(validate(tree).plan, plan);
 }
 
 const namesOf = (moves: readonly Move[]): string =>

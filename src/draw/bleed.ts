@@ -5,11 +5,11 @@ import type { LevelRow } from '../judge/rows.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import { figure } from '../report/words.ts';
 import { OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
-import type { Screen } from '../transfer/barrier.ts';
-import { isBlocked, type ReadyPanel } from '../transfer/panel.ts';
-import type { Stage } from '../transfer/prepared-scene.ts';
-import { type Bend, type Free, shortestTrail } from '../transfer/shortest-path.ts';
-import { throughWall } from '../transfer/wall-crossing.ts';
+import type { Barrier } from '../transfer/barrier.ts';
+import { isBlocked, type PreparedPanel } from '../transfer/panel.ts';
+import type { PreparedScene } from '../transfer/prepared-scene.ts';
+import { type Bend, type Free, shortestPathOnPlan } from '../transfer/shortest-path.ts';
+import { partitionBetween } from '../transfer/wall-crossing.ts';
 import {
   type BleedLine,
   closedLine,
@@ -40,7 +40,7 @@ export const bleedLines = (sheet: Sheet, lines: readonly BleedLine[]): Layer =>
   together(lines.map((one) => lineLayer(sheet, one)));
 
 function lineLayer(sheet: Sheet, { row, stream, kind, weight, label }: BleedLine): Layer {
-  const way = wayOnPlan(sheet.result.stage, startOf(sheet, stream), endOf(sheet, row)).map(sheet.place);
+  const way = wayOnPlan(sheet.result.prepared, startOf(sheet, stream), endOf(sheet, row)).map(sheet.place);
   const points = shortened(way);
   const stroke = mark('path', { class: `way ${kind}`, d: trace(points), 'stroke-width': weightOf(weight) });
   const barb = barbOn(points, weightOf(weight));
@@ -115,15 +115,15 @@ function alongWay(points: readonly Point[], part: number): Point {
 type End = { readonly at: Vec3; readonly room: number };
 
 /** Corners of the way, both ends included. Through a wall it runs straight, through what stands open by way of it. */
-export function wayOnPlan(stage: Stage, source: End, mic: End): Vec2[] {
-  if (source.room === mic.room) return withinRoom(stage, source, mic);
-  const { openings } = throughWall(stage.scene, source, mic);
+export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[] {
+  if (source.room === mic.room) return withinRoom(prepared, source, mic);
+  const { openings } = partitionBetween(prepared.scene, source, mic);
   const vias = openings.map((opening) => nearestPoint(opening, source.at, mic.at));
   const [via] = vias.sort((p, q) => detour(p, source.at, mic.at) - detour(q, source.at, mic.at));
   if (!via) return [flat(source.at), flat(mic.at)];
   const door: Vec3 = [via[0], via[1], (source.at[2] + mic.at[2]) / 2];
-  const before = withinRoom(stage, source, { at: door, room: source.room });
-  return [...before.slice(0, -1), ...withinRoom(stage, { at: door, room: mic.room }, mic)];
+  const before = withinRoom(prepared, source, { at: door, room: source.room });
+  return [...before.slice(0, -1), ...withinRoom(prepared, { at: door, room: mic.room }, mic)];
 }
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
@@ -147,23 +147,23 @@ function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
 /** How far clear of an edge the line is drawn, m. */
 const CLEAR = 0.06;
 
-function withinRoom(stage: Stage, from: End, to: End): Vec2[] {
+function withinRoom(prepared: PreparedScene, from: End, to: End): Vec2[] {
   const straight = [flat(from.at), flat(to.at)];
-  const around = stage.surroundings[from.room === OUTSIDE ? stage.shapes.length : from.room];
-  const screens = around?.screens?.list ?? [];
+  const around = prepared.obstacles[from.room === OUTSIDE ? prepared.shapes.length : from.room];
+  const screens = around?.barriers?.list ?? [];
   const panels = screens.flatMap((screen) => screen.panels);
-  const outline = stage.scene.rooms[from.room]?.outline ?? null;
+  const outline = prepared.scene.rooms[from.room]?.outline ?? null;
   const inTheWay = panels.some((panel) => meets(panel, from.at, to.at));
   if (!inTheWay && (!outline || seesWithin(outline, flat(from.at), flat(to.at)))) return straight;
   const bends = [...screens.flatMap(endsOf), ...(around?.corners?.list ?? []).map(cornerBend)];
   const free: Free = (p, q, spared) =>
     panels.every((panel) => spared.includes(panel) || !isBlocked(panel, p, q)) &&
     (!outline || seesWithin(outline, p, q));
-  const trail = shortestTrail(flat(from.at), flat(to.at), bends, free);
+  const trail = shortestPathOnPlan(flat(from.at), flat(to.at), bends, free);
   return trail ? [flat(from.at), ...trail.map(({ past }) => past), flat(to.at)] : straight;
 }
 
-const endsOf = ({ nodes, panels }: Screen): Bend[] =>
+const endsOf = ({ nodes, panels }: Barrier): Bend[] =>
   nodes.flatMap(({ at, solid, passable, rays, panels: meeting }) =>
     passable && solid
       ? [{ at, past: beyond(at, solid), panels: meeting.flatMap((i) => panels[i] ?? []), rays }]
@@ -180,7 +180,7 @@ const cornerBend = ({ at, solid }: { readonly at: Vec2; readonly solid: Vec2 }):
 const beyond = (at: Vec2, solid: Vec2): Vec2 => [at[0] - solid[0] * CLEAR, at[1] - solid[1] * CLEAR];
 
 /** Whether the panel stands in the straight line in height as well. */
-function meets(panel: ReadyPanel, from: Vec3, to: Vec3): boolean {
+function meets(panel: PreparedPanel, from: Vec3, to: Vec3): boolean {
   if (!isBlocked(panel, from, to)) return false;
   const part = crossing(flat(from), flat(to), panel.a, panel.b)?.[0] ?? 0;
   const height = from[2] + (to[2] - from[2]) * part;

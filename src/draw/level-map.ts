@@ -4,7 +4,7 @@ import { holds, type Vec2 } from '../geometry.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { figure } from '../report/words.ts';
 import type { Capsule, Room, Scene } from '../scene/scene.ts';
-import type { Stage } from '../transfer/prepared-scene.ts';
+import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { energyAt, transferOn } from '../transfer/transfer.ts';
 import { allLines, worstLines } from './bleed.ts';
 import {
@@ -28,7 +28,7 @@ import { between, mark, mm, type Point, span, trace } from './svg.ts';
 
 // What is asked of the drawing, made ready: which lines it shows, which levels, in which words.
 export function viewOf(told: Told, { band, mic, level }: Asked): View {
-  const grids = level ? levelGrids(told.result.stage, level.sources) : [];
+  const grids = level ? levelGrids(told.result.prepared, level.sources) : [];
   const height = lengthsIn(told.units).size(PROBE_HEIGHT);
   const title = level ? `Level of ${level.name} ${height} above the floor, all octaves` : '';
   return {
@@ -264,14 +264,14 @@ const CELL = 0.2;
 const MOST_CELLS = 1600;
 
 /** A grid over each room. */
-export function levelGrids(stage: Stage, sources: readonly number[]): LevelGrid[] {
-  const sounding = stage.speakers.filter((_, i) => sources.includes(i));
-  const scene = { ...stage.scene, sources: stage.scene.sources.filter((_, i) => sources.includes(i)) };
-  return scene.rooms.map((_, room) => gridOf({ ...stage, scene, speakers: sounding }, room));
+export function levelGrids(prepared: PreparedScene, sources: readonly number[]): LevelGrid[] {
+  const sounding = prepared.emitters.filter((_, i) => sources.includes(i));
+  const scene = { ...prepared.scene, sources: prepared.scene.sources.filter((_, i) => sources.includes(i)) };
+  return scene.rooms.map((_, room) => gridOf({ ...prepared, scene, emitters: sounding }, room));
 }
 
-function gridOf(stage: Stage, index: number): LevelGrid {
-  const { rooms } = stage.scene;
+function gridOf(prepared: PreparedScene, index: number): LevelGrid {
+  const { rooms } = prepared.scene;
   const room = rooms[index] as Room;
   const [xs, ys] = [room.outline.map(([x]) => x), room.outline.map(([, y]) => y)];
   const [left, bottom] = [Math.min(...xs), Math.min(...ys)];
@@ -285,7 +285,7 @@ function gridOf(stage: Stage, index: number): LevelGrid {
   const cells = Array.from({ length: columns * rows }, (_, i) => at(i % columns, Math.floor(i / columns)));
   const inside = cells.map(([x, y]) => holds(room.outline, x, y) && !inBooth(rooms, index, [x, y]));
   const heard = levelsAt(
-    stage,
+    prepared,
     index,
     cells.filter((_, i) => inside[i]),
   );
@@ -297,12 +297,12 @@ function gridOf(stage: Stage, index: number): LevelGrid {
 const inBooth = (rooms: readonly Room[], index: number, [x, y]: Vec2): boolean =>
   rooms.some(({ host, outline }) => host === index && holds(outline, x, y));
 
-function levelsAt(stage: Stage, room: number, places: readonly Vec2[]): (number | null)[] {
-  const { floor, ceiling } = stage.scene.rooms[room] as Room;
+function levelsAt(prepared: PreparedScene, room: number, places: readonly Vec2[]): (number | null)[] {
+  const { floor, ceiling } = prepared.scene.rooms[room] as Room;
   const height = Math.min(floor + PROBE_HEIGHT, (floor + ceiling) / 2);
   const capsules = places.map(([x, y]) => probe([x, y, height], room));
-  const scene: Scene = { ...stage.scene, capsules };
-  const result = transferOn({ ...stage, scene });
+  const scene: Scene = { ...prepared.scene, capsules };
+  const result = transferOn({ ...prepared, scene });
   return capsules.map((_, capsule) => {
     let sum = 0;
     for (let source = 0; source < scene.sources.length; source++)

@@ -5,7 +5,7 @@ import type { Finding, Path } from '../finding.ts';
 import { distance } from '../geometry.ts';
 import type { Capsule, Mic, Part, Passage, Scene } from '../scene/scene.ts';
 import { percentile } from '../statistics.ts';
-import { stageOf } from '../transfer/prepared-scene.ts';
+import { prepareScene } from '../transfer/prepared-scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { exposure } from './exposure.ts';
 import {
@@ -150,10 +150,10 @@ function spacingMargins(scene: Scene): MarginRow[] {
 
 // Margins of what people must hear, see, and bear.
 
-function peopleMargins(scene: Scene, { stage }: Transfer): MarginRow[] {
+function peopleMargins(scene: Scene, { prepared }: Transfer): MarginRow[] {
   const { hear, sessionLength } = scene.limits;
   if (hear.length === 0 && sessionLength === null) return unseen(scene);
-  const ears = earTransfer(scene, stage.scene === scene ? stage : stageOf(scene));
+  const ears = earTransfer(scene, prepared.scene === scene ? prepared : prepareScene(scene));
   return [...unseen(scene), ...hearingMargins(scene, ears), ...borne(scene, ears)];
 }
 

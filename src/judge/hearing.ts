@@ -11,7 +11,7 @@ import {
   type Source,
   type Wearing,
 } from '../scene/scene.ts';
-import { type Stage, speakerOf, stageOf } from '../transfer/prepared-scene.ts';
+import { type PreparedScene, prepareEmitters, prepareScene } from '../transfer/prepared-scene.ts';
 import { energyAt, PAIR_SIZE, pairEnergy, type Transfer, transferOn } from '../transfer/transfer.ts';
 import { quietestOf } from './inputs.ts';
 import { heard, listenAt } from './signal-to-bleed.ts';
@@ -78,16 +78,16 @@ function phonesOf(player: Player): Source {
 }
 
 /** Energies of the headphones alone, beside the scene's own sources so that covers keep whom they belong to. */
-function leakTransfer(scene: Scene, { stage, capsules }: Transfer, phones: readonly Source[]): Transfer {
+function leakTransfer(scene: Scene, { prepared, capsules }: Transfer, phones: readonly Source[]): Transfer {
   const own = scene.sources.length;
-  const speakers = [...stage.speakers, ...phones.map((one) => speakerOf(one, stage))];
-  const joined = { ...stage, scene: { ...scene, sources: [...scene.sources, ...phones] }, speakers };
+  const emitters = [...prepared.emitters, ...phones.map((one) => prepareEmitters(one, prepared))];
+  const joined = { ...prepared, scene: { ...scene, sources: [...scene.sources, ...phones] }, emitters };
   const energy = new Float64Array(phones.length * capsules * PAIR_SIZE);
   for (let pair = 0; pair < phones.length * capsules; pair++) {
     const into = energy.subarray(pair * PAIR_SIZE, (pair + 1) * PAIR_SIZE);
     pairEnergy(into, joined, own + Math.floor(pair / capsules), pair % capsules);
   }
-  return { sources: phones.length, capsules, energy, stage: joined };
+  return { sources: phones.length, capsules, energy, prepared: joined };
 }
 
 type Pairing = {
@@ -362,10 +362,10 @@ function inPassage({ name, sounds }: Passage, ear: Ear, whom: readonly number[],
 
 // What everyone's ears get of every source, by air: computed once and read by whoever judges hearing or exposure.
 
-/** Energies of every source at each player's ears: capsule i is player i, before headphones. `stage` is the scene's own. */
-export function earTransfer(scene: Scene, stage: Stage = stageOf(scene)): Transfer {
+/** Energies of every source at each player's ears: capsule i is player i, before headphones. `prepared` is the scene's own. */
+export function earTransfer(scene: Scene, prepared: PreparedScene = prepareScene(scene)): Transfer {
   const listening = { ...scene, capsules: scene.players.map(earOf), mics: scene.players.map(earMic) };
-  return transferOn({ ...stage, scene: listening });
+  return transferOn({ ...prepared, scene: listening });
 }
 
 /** A-weighted energy of some sources. */

@@ -40,12 +40,12 @@ export function judge(
   const settle = resettler(drawn, confidence);
   const settleMic = <Row extends MicRow>(row: Row): Row => settle(row, 'signal-to-bleed', row.name);
   const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
-  const ears = earTransfer(scene, result.stage);
+  const ears = earTransfer(scene, result.prepared);
   const hearing = judgeHearing(scene, ears);
   return {
     title: scene.title,
     rooms: scene.rooms.flatMap((room, i) => {
-      const absorption = result.stage.absorptions[i];
+      const absorption = result.prepared.absorptions[i];
       return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
     }),
     mics: scene.capsules.map((capsule, index) => settleMic(capsuleRow(scene, result, capsule, index))),

@@ -496,9 +496,9 @@ function sidewaysTo(aim: Vec3): Vec3 {
 }
 
 /** Rooms and sources stay as they are. */
-function turned(scene: Scene, { stage }: Transfer, aimOf: (capsule: Capsule) => Vec3): Transfer {
+function turned(scene: Scene, { prepared }: Transfer, aimOf: (capsule: Capsule) => Vec3): Transfer {
   const capsules = scene.capsules.map((capsule) => ({ ...capsule, aim: aimOf(capsule) }));
-  return transferOn({ ...stage, scene: { ...scene, capsules } });
+  return transferOn({ ...prepared, scene: { ...scene, capsules } });
 }
 
 function hanging(scene: Scene, result: Transfer, one: JudgedMic, days: readonly Transfer[]): Pitfall[] {

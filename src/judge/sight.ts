@@ -1,7 +1,7 @@
 /** Who sees whom. */
 import { crossing, distanceToStretch, type Vec3 } from '../geometry.ts';
 import { OUTSIDE, type Partition, type Player, type Scene, type WallElement } from '../scene/scene.ts';
-import { pointAlong, roomsAlong, type Stay } from '../transfer/wall-crossing.ts';
+import { pointAlong, type RoomInterval, roomsOnLine } from '../transfer/wall-crossing.ts';
 import type { Verdict } from './verdict.ts';
 
 export type SightRow = {
@@ -65,10 +65,10 @@ function wallsInSight(building: Building, one: Player, other: Player): InSight[]
 /** A person in a doorway may have his eyes in the wall: his own room stands at his end of the line. */
 function changesAlong({ rooms }: Building, { from, to }: Line, first: number, last: number): Change[] {
   if (rooms.length === 0) return [];
-  const inside = roomsAlong(rooms, from, to).filter(({ room }) => room !== OUTSIDE);
-  const stays: Stay[] = [{ room: first, from: 0, to: 0 }, ...inside, { room: last, from: 1, to: 1 }];
+  const inside = roomsOnLine(rooms, from, to).filter(({ room }) => room !== OUTSIDE);
+  const stays: RoomInterval[] = [{ room: first, from: 0, to: 0 }, ...inside, { room: last, from: 1, to: 1 }];
   return stays.slice(1).flatMap((stay, i) => {
-    const before = stays[i] as Stay;
+    const before = stays[i] as RoomInterval;
     if (stay.room === before.room && stay.from - before.to < TOUCHING) return [];
     return [{ before: before.room, after: stay.room, leave: before.to, enter: stay.from }];
   });

@@ -2,7 +2,7 @@
 import { BAND_COUNT, decibels } from '../acoustics/bands.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
 import type { Share } from '../transfer/path-energy.ts';
-import type { Stage } from '../transfer/prepared-scene.ts';
+import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Mix, mixOf } from './ghost.ts';
 
@@ -57,7 +57,7 @@ export function timings(scene: Scene, result: Transfer, options: TimingOptions =
 function timingRow(scene: Scene, result: Transfer, carrier: Carrier, sampleRate: number): TimingRow | null {
   const { source, own, other } = carrier;
   const arrivals = [own, other].map(({ capsule }): Arrival | null =>
-    capsule === null ? AT_ONCE : arrivalAt(result.stage, source, capsule),
+    capsule === null ? AT_ONCE : arrivalAt(result.prepared, source, capsule),
   );
   const [first, second] = arrivals;
   if (!first || !second || carrier.direct === null) return null;
@@ -116,10 +116,10 @@ const isSpotUnder = (mic: Mic, pair: Mic): boolean =>
   mic.wanted.every((source) => pair.wanted.includes(source));
 
 /** The first snare that the pair is for and both capsules hear directly. */
-function snareUnder(scene: Scene, { stage }: Transfer, pair: Mic): SnareRow | null {
+function snareUnder(scene: Scene, { prepared }: Transfer, pair: Mic): SnareRow | null {
   const [left, right] = pair.capsules as [number, number];
   for (const source of pair.wanted.filter((one) => isSnare(scene, one))) {
-    const [one, other] = [left, right].map((capsule) => arrivalAt(stage, source, capsule)?.way);
+    const [one, other] = [left, right].map((capsule) => arrivalAt(prepared, source, capsule)?.way);
     if (one === undefined || other === undefined) continue;
     const apart = Math.abs(one - other);
     const nearer = apart < ROUNDING ? null : one < other ? left : right;
@@ -320,8 +320,8 @@ export function spotDelays(
 }
 
 /** Mean direct way from a source to the capsules of a mic, m; null where one of them has none. */
-function meanWay({ stage }: Transfer, { capsules }: Mic, source: number): number | null {
-  const ways = capsules.flatMap((capsule) => arrivalAt(stage, source, capsule)?.way ?? []);
+function meanWay({ prepared }: Transfer, { capsules }: Mic, source: number): number | null {
+  const ways = capsules.flatMap((capsule) => arrivalAt(prepared, source, capsule)?.way ?? []);
   return ways.length < capsules.length || ways.length === 0
     ? null
     : ways.reduce((sum, way) => sum + way, 0) / ways.length;
@@ -343,11 +343,11 @@ type Arrival = {
 const AT_ONCE: Arrival = { way: 0, rear: false };
 
 /** By the shortest direct way, straight or round a corner of the room; null where there is none. */
-function arrivalAt(stage: Stage, source: number, capsule: number): Arrival | null {
-  const { table, a } = stage.scene.capsules[capsule]?.pattern ?? { table: null, a: [] };
+function arrivalAt(prepared: PreparedScene, source: number, capsule: number): Arrival | null {
+  const { table, a } = prepared.scene.capsules[capsule]?.pattern ?? { table: null, a: [] };
   const pressure = a[KILOHERTZ] ?? 1;
   let found: Arrival | null = null;
-  eachPath(stage, source, capsule, ({ kind, length, cosArrive }) => {
+  eachPath(prepared, source, capsule, ({ kind, length, cosArrive }) => {
     if (kind !== 'direct' && kind !== 'bent') return;
     if (found && found.way <= length) return;
     found = { way: length, rear: table === null && pressure + (1 - pressure) * cosArrive < 0 };

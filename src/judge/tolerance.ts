@@ -3,7 +3,7 @@
 import type { Scene } from '../scene/scene.ts';
 import { CAUSES, type Cause, type Luck, vary } from '../scene/vary.ts';
 import { evenly, percentile } from '../statistics.ts';
-import { type Stage, stageOf } from '../transfer/prepared-scene.ts';
+import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { transferOn } from '../transfer/transfer.ts';
 import { bleedGauge, editableGauge, ghostGauge, spacingGauge } from './criteria.ts';
 import type { Gauge, ToleranceRow, Tolerances } from './report.ts';
@@ -95,10 +95,10 @@ function* sample(
 ): Generator<Progress, readonly Float64Array[]> {
   const figures = gauges.flatMap(({ rows }) => rows.map(() => new Float64Array(draws)));
   const luck = luckOf(scene.tolerance.seed, causes);
-  const plain = stageOf(scene);
+  const plain = prepareScene(scene);
   for (let draw = 0; draw < draws; draw++) {
     const varied = vary(scene, luck);
-    const result = transferOn(stageFor(varied, causes, plain));
+    const result = transferOn(preparedFor(varied, causes, plain));
     const read = gauges.flatMap((gauge) => gauge.read(varied, result));
     for (const [i, row] of figures.entries()) row[draw] = read[i] ?? Number.NaN;
     yield { done: done + draw + 1, total };
@@ -109,8 +109,8 @@ function* sample(
 /** Causes that act on mics alone: rooms, screens and what the sources give them stay, which is most of the work. */
 const OF_MICS: readonly Cause[] = ['aim', 'null-depth'];
 
-const stageFor = (scene: Scene, causes: readonly Cause[], plain: Stage): Stage =>
-  causes.every((cause) => OF_MICS.includes(cause)) ? { ...plain, scene } : stageOf(scene);
+const preparedFor = (scene: Scene, causes: readonly Cause[], plain: PreparedScene): PreparedScene =>
+  causes.every((cause) => OF_MICS.includes(cause)) ? { ...plain, scene } : prepareScene(scene);
 
 function luckOf(seed: number, causes: readonly Cause[]): Luck {
   const next = evenly(seed);

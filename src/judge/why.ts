@@ -5,7 +5,7 @@ import type { Mic, Scene } from '../scene/scene.ts';
 import { mendedName } from '../text.ts';
 import { type Cover, coverBetween, takeCover } from '../transfer/override.ts';
 import { newPath, type PathKind, type Share, type SoundPath } from '../transfer/path-energy.ts';
-import type { Stage } from '../transfer/prepared-scene.ts';
+import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { linkOf } from '../transfer/source-receiver.ts';
 import {
   type Between,
@@ -41,7 +41,7 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
   const row = capsule.levels[pair.source] as LevelRow;
   const mic = scene.mics[scene.capsules[pair.capsule]?.mic ?? -1] as Mic;
   const { bands, weights } = weightsAt(scene, result, mic, pair.capsule);
-  const ways = waysOf(result.stage, pair.source, pair.capsule);
+  const ways = waysOf(result.prepared, pair.source, pair.capsule);
   const total = energiesOf(result, pair);
   mustAddUp(ways, total);
   return {
@@ -55,7 +55,7 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
     judgedBands: bands,
     filtered: mic.filter !== null,
     distance: row.distance,
-    points: result.stage.speakers[pair.source]?.emitters.length ?? 0,
+    points: result.prepared.emitters[pair.source]?.points.length ?? 0,
     shares: row.shares,
     schroeder: schroederOf(scene, result, pair.capsule),
     paths: rowsOf(ways, weights, weightedSum(total, weights), scene.air.soundSpeed),
@@ -89,7 +89,7 @@ function mustAddUp(ways: readonly { readonly energy: Float64Array }[], total: Fl
 function schroederOf(scene: Scene, result: Transfer, capsule: number): number | null {
   const index = scene.capsules[capsule]?.room ?? -1;
   const room = scene.rooms[index];
-  const absorption = result.stage.absorptions[index];
+  const absorption = result.prepared.absorptions[index];
   return room && absorption ? roomFigures(room, absorption, scene.air.soundSpeed).schroeder : null;
 }
 
@@ -129,7 +129,7 @@ function rowOf(group: readonly Way[], weights: Bands, whole: number, soundSpeed:
     offAxis: over(({ cosLeave }) => degrees(cosLeave)),
     offAim: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
-    screens: loudest.screens.map(screenOf),
+    screens: loudest.barriers.map(screenOf),
     edges: edgesOf(loudest.edges),
   };
 }
@@ -201,24 +201,28 @@ const dbOf = (energy: number): number | null =>
 /** One way of one point; energy by band as it arrives. */
 type Way = Told & Pick<SoundPath, 'kind' | 'share'> & { readonly energy: Bands };
 
-function waysOf(stage: Stage, source: number, capsule: number): Way[] {
-  const receiver = stage.scene.capsules[capsule];
-  const speaker = stage.speakers[source];
-  if (!receiver || !speaker) return [];
-  const cover = coverBetween(stage.scene, source, receiver);
-  return speaker.emitters.flatMap((emitter, point) => {
-    const firstHit = speaker.firstHits[point] as Bands;
-    const between = { stage, link: linkOf(emitter, receiver, stage.medium), firstHit };
+function waysOf(prepared: PreparedScene, source: number, capsule: number): Way[] {
+  const receiver = prepared.scene.capsules[capsule];
+  const sourceEmitters = prepared.emitters[source];
+  if (!receiver || !sourceEmitters) return [];
+  const cover = coverBetween(prepared.scene, source, receiver);
+  return sourceEmitters.points.flatMap((emitter, point) => {
+    const firstSurfaceAlpha = sourceEmitters.firstSurfaceAlphas[point] as Bands;
+    const between = { prepared, link: linkOf(emitter, receiver, prepared.medium), firstSurfaceAlpha };
     return pathsOf(between, source, capsule).map((path) => wayOf(between, path, cover));
   });
 }
 
 /** Copies of the ways of one point alone. */
-function pathsOf({ stage, link, firstHit }: Between, source: number, capsule: number): SoundPath[] {
-  const alone = { emitters: [link.emitter], firstHits: [firstHit] };
-  const speakers = stage.speakers.map((speaker, i) => (i === source ? alone : speaker));
+function pathsOf(
+  { prepared, link, firstSurfaceAlpha }: Between,
+  source: number,
+  capsule: number,
+): SoundPath[] {
+  const alone = { points: [link.emitter], firstSurfaceAlphas: [firstSurfaceAlpha] };
+  const emitters = prepared.emitters.map((sourceEmitters, i) => (i === source ? alone : sourceEmitters));
   const found: SoundPath[] = [];
-  eachPath({ ...stage, speakers }, source, capsule, (path) => {
+  eachPath({ ...prepared, emitters }, source, capsule, (path) => {
     const heard = (energies: Bands): Bands =>
       energies.map((one, band) => one * (path.response[band] as number));
     found.push({ ...path, free: heard(path.free), energy: heard(path.energy) });

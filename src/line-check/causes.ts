@@ -20,7 +20,7 @@ import type { BaffleEntry, LeafEntry, PartitionEntry } from '../plan/rooms.ts';
 import type { Capsule, Mic, Scene, Source, SourcePoint } from '../scene/scene.ts';
 import { middleOf } from '../scene/source-acoustics.ts';
 import { CLOSE, type Move, shareWithin } from '../scene/vary.ts';
-import { type Stage, speakerOf } from '../transfer/prepared-scene.ts';
+import { type PreparedScene, prepareEmitters } from '../transfer/prepared-scene.ts';
 import type { Cause, How, Tried } from './cause.ts';
 import { columnsOf, type Plain, predict, predictScene, withCapsules } from './diagnose.ts';
 import { cellAt, type Readings } from './readings.ts';
@@ -79,11 +79,11 @@ function turned(plain: Plain, plan: PlanData, { pivot, sources }: Turner, degree
 }
 
 function levelsWith(
-  { stage, readings, predicted }: Plain,
+  { prepared, readings, predicted }: Plain,
   around: ReadonlyMap<number, Source>,
   riding: ReadonlyMap<number, Capsule>,
 ): Float64Array {
-  const other = stageWith(stage, around, riding);
+  const other = preparedWith(prepared, around, riding);
   const rows = [...readings.rows.keys()].filter((row) =>
     readings.rows[row]?.sources.some((i) => around.has(i)),
   );
@@ -98,21 +98,21 @@ const turnedSource = (source: Source, move: Move, degrees: number): Source => ({
   ),
 });
 
-function stageWith(
-  stage: Stage,
+function preparedWith(
+  prepared: PreparedScene,
   around: ReadonlyMap<number, Source>,
   riding: ReadonlyMap<number, Capsule>,
-): Stage {
+): PreparedScene {
   const scene = {
-    ...stage.scene,
-    sources: stage.scene.sources.map((source, i) => around.get(i) ?? source),
-    capsules: stage.scene.capsules.map((capsule, i) => riding.get(i) ?? capsule),
+    ...prepared.scene,
+    sources: prepared.scene.sources.map((source, i) => around.get(i) ?? source),
+    capsules: prepared.scene.capsules.map((capsule, i) => riding.get(i) ?? capsule),
   };
-  const speakers = stage.speakers.map((speaker, i) => {
+  const emitters = prepared.emitters.map((sourceEmitters, i) => {
     const source = around.get(i);
-    return source ? speakerOf(source, stage) : speaker;
+    return source ? prepareEmitters(source, prepared) : sourceEmitters;
   });
-  return { ...stage, scene, speakers };
+  return { ...prepared, scene, emitters };
 }
 
 // Microphones that go by a source, when a player turns with it.

@@ -3,7 +3,7 @@ import { BAND_COUNT, type Bands, sameInAllBands, WEIGHTS } from '../acoustics/ba
 import type { Capsule, Scene } from '../scene/scene.ts';
 import { type Luck, vary } from '../scene/vary.ts';
 import { cholesky, forward, grouped, quantile } from '../statistics.ts';
-import { type Stage, stageOf } from '../transfer/prepared-scene.ts';
+import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { PAIR_SIZE, pairEnergy } from '../transfer/transfer.ts';
 import { type Cause, keyOf, type Tried } from './cause.ts';
 import { rootMeanSquare, twoWay } from './fit.ts';
@@ -316,7 +316,7 @@ export function dayWithin({ scene, readings }: Plain, next: () => number): Float
       return cause === 'level' ? 0 : number;
     },
   };
-  return predict(stageOf(vary(scene, luck)), readings);
+  return predict(prepareScene(vary(scene, luck)), readings);
 }
 
 /** No way is deeper than this, dB: beyond it a difference is as good as endless. */
@@ -344,21 +344,21 @@ export function normal(next: () => number): number {
 
 export type Plain = {
   readonly scene: Scene;
-  readonly stage: Stage;
+  readonly prepared: PreparedScene;
   readonly readings: Readings;
   readonly predicted: Float64Array;
 };
 
 export function plainOf(scene: Scene, readings: Readings): Plain {
-  const stage = stageOf(scene);
-  return { scene, stage, readings, predicted: predict(stage, readings) };
+  const prepared = prepareScene(scene);
+  return { scene, prepared, readings, predicted: predict(prepared, readings) };
 }
 
 /** The same with other capsules: only columns that hold one of them are computed anew. */
 export function withCapsules(plain: Plain, changed: ReadonlyMap<number, Capsule>): Float64Array {
   const capsules = plain.scene.capsules.map((capsule, i) => changed.get(i) ?? capsule);
-  const stage = { ...plain.stage, scene: { ...plain.scene, capsules } };
-  return predict(stage, plain.readings, {
+  const prepared = { ...plain.prepared, scene: { ...plain.scene, capsules } };
+  return predict(prepared, plain.readings, {
     columns: columnsOf(plain.readings, changed),
     base: plain.predicted,
   });
@@ -378,17 +378,17 @@ type Anew = {
 };
 
 /**
- * Levels in dB, packed as the readings are, after the channels' filters; −Infinity where nothing arrives. `stage` may hold
+ * Levels in dB, packed as the readings are, after the channels' filters; −Infinity where nothing arrives. `prepared` may hold
  * other capsules than it was made for.
  */
-export function predict(stage: Stage, readings: Readings, anew?: Anew): Float64Array {
+export function predict(prepared: PreparedScene, readings: Readings, anew?: Anew): Float64Array {
   const levels = anew ? anew.base.slice() : new Float64Array(cellCount(readings));
   const rows = anew?.rows ?? [...readings.rows.keys()];
   const columns = anew?.columns ?? [...readings.columns.keys()];
   const energies = sameInAllBands(0);
   for (const row of rows) {
     for (const column of columns) {
-      arriving(energies, stage, readings, row, column);
+      arriving(energies, prepared, readings, row, column);
       for (const [layer, band] of readings.layers.entries()) {
         const energy = band === null ? weighted(energies, WEIGHTS[readings.weighting]) : energies[band];
         levels[cellAt(readings, row, column, layer)] = 10 * Math.log10(energy ?? 0);
@@ -399,22 +399,28 @@ export function predict(stage: Stage, readings: Readings, anew?: Anew): Float64A
 }
 
 export const predictScene = (scene: Scene, readings: Readings): Float64Array =>
-  predict(stageOf(scene), readings);
+  predict(prepareScene(scene), readings);
 
 const pair = new Float64Array(PAIR_SIZE);
 
 /** Writes the energies by band of all sources of a row at all capsules of a column. */
-function arriving(into: Bands, stage: Stage, readings: Readings, row: number, column: number): void {
+function arriving(
+  into: Bands,
+  prepared: PreparedScene,
+  readings: Readings,
+  row: number,
+  column: number,
+): void {
   into.fill(0);
   const { capsules, mic } = readings.columns[column] ?? { capsules: [], mic: -1 };
   for (const source of readings.rows[row]?.sources ?? []) {
     for (const capsule of capsules) {
-      pairEnergy(pair, stage, source, capsule);
+      pairEnergy(pair, prepared, source, capsule);
       for (let i = 0; i < PAIR_SIZE; i++)
         into[i % BAND_COUNT] = (into[i % BAND_COUNT] as number) + (pair[i] as number);
     }
   }
-  const filter = stage.scene.mics[mic]?.filter;
+  const filter = prepared.scene.mics[mic]?.filter;
   if (filter)
     for (let band = 0; band < BAND_COUNT; band++)
       into[band] = (into[band] as number) * (filter[band] as number);

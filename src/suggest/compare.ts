@@ -12,7 +12,7 @@ import type { Report } from '../judge/report.ts';
 import type { MapNode, Node, Scalar } from '../plan/document.ts';
 import { flowText } from '../plan/nodes.ts';
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
-import { alike } from '../transfer/incremental.ts';
+import { deepEqual } from '../transfer/incremental.ts';
 
 // What got worse from one plan to another.
 export type Worse = {
@@ -147,7 +147,7 @@ type ByName = (name: string) => boolean;
 /** Whether a source and a microphone, and the rooms about them, are as they were read. */
 function standing(scene: Scene, first: Scene): (capsule: Capsule) => ByName {
   const isBuilt = (['air', 'rooms', 'partitions', 'panels'] as const).every((of) =>
-    alike(scene[of], first[of]),
+    deepEqual(scene[of], first[of]),
   );
   const sources = named(first.sources);
   const own = named(scene.sources);
@@ -155,9 +155,9 @@ function standing(scene: Scene, first: Scene): (capsule: Capsule) => ByName {
     const old = first.capsules.find(({ name }) => name === capsule.name);
     const isMicAsRead =
       old !== undefined &&
-      alike({ ...capsule, mic: 0, read: null }, { ...old, mic: 0, read: null }) &&
-      alike(scene.mics[capsule.mic]?.filter, first.mics[old.mic]?.filter);
-    return (name) => isBuilt && isMicAsRead && alike(placeOf(own.get(name)), placeOf(sources.get(name)));
+      deepEqual({ ...capsule, mic: 0, read: null }, { ...old, mic: 0, read: null }) &&
+      deepEqual(scene.mics[capsule.mic]?.filter, first.mics[old.mic]?.filter);
+    return (name) => isBuilt && isMicAsRead && deepEqual(placeOf(own.get(name)), placeOf(sources.get(name)));
   };
 }
 

@@ -20,7 +20,7 @@ import { resolve } from '../scene/resolve.ts';
 import { roomAt, roomPlaces } from '../scene/room-places.ts';
 import type { Panel, Player, Scene } from '../scene/scene.ts';
 import { voicesOf } from '../scene/sources.ts';
-import { alike, retransfer } from '../transfer/incremental.ts';
+import { deepEqual, incrementalTransfer } from '../transfer/incremental.ts';
 import { type Transfer, transfer } from '../transfer/transfer.ts';
 import { type Idea, type Move, tapeOf } from './moves.ts';
 import { type Focus, type Goal, wanting } from './objective.ts';
@@ -161,7 +161,9 @@ const ELBOW_ROOM = 0.6;
 /** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
   const stood = new Map(before.panels.map((panel) => [panel.name, panel]));
-  const panels = after.panels.filter((panel) => panel.booth === null && !alike(panel, stood.get(panel.name)));
+  const panels = after.panels.filter(
+    (panel) => panel.booth === null && !deepEqual(panel, stood.get(panel.name)),
+  );
   const spots = movedSpots(before, after);
   return (
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
@@ -185,10 +187,10 @@ const flat = ([x, y]: Vec3): Vec2 => [x, y];
 
 /** Bodies, mics, and what stands by itself, where they were not before. */
 function movedSpots(before: Scene, after: Scene): Vec2[] {
-  const bodies = after.players.filter((player, i) => !alike(player.at, before.players[i]?.at));
-  const mics = after.capsules.filter((capsule, i) => !alike(capsule.at, before.capsules[i]?.at));
+  const bodies = after.players.filter((player, i) => !deepEqual(player.at, before.players[i]?.at));
+  const mics = after.capsules.filter((capsule, i) => !deepEqual(capsule.at, before.capsules[i]?.at));
   const alone = after.sources.filter(
-    ({ path }, i) => path[0] === 'sources' && !alike(after.sources[i]?.points, before.sources[i]?.points),
+    ({ path }, i) => path[0] === 'sources' && !deepEqual(after.sources[i]?.points, before.sources[i]?.points),
   );
   return [...bodies, ...mics, ...alone.flatMap(({ points }) => points)].map(({ at }) => flat(at));
 }
@@ -225,7 +227,7 @@ function isRoomy(elbow: number, before: Scene, after: Scene): boolean {
 
 /** Whose place it was: players who change places find the room that was there. */
 function placeBefore({ players }: Scene, { at }: Player, index: number): number {
-  const place = players.findIndex((other) => alike(other.at, at));
+  const place = players.findIndex((other) => deepEqual(other.at, at));
   return place < 0 ? index : place;
 }
 
@@ -368,7 +370,7 @@ function attemptWith(
   const changed = withMics(base.scene, made, names);
   const scene = changed && base.lay ? base.lay(changed) : changed;
   const mics = base.scene.mics.flatMap(({ name }, i) => (names.has(name) ? [i] : []));
-  return scene && { scene, result: retransfer(base, scene), mics };
+  return scene && { scene, result: incrementalTransfer(base, scene), mics };
 }
 
 /** Other mics that these look at must be there to be looked at. */
@@ -454,7 +456,7 @@ function lazily(plan: Omit<Computed, 'result'>, base: Computed): Computed {
   return {
     ...plan,
     get result() {
-      result ??= retransfer(base, plan.scene);
+      result ??= incrementalTransfer(base, plan.scene);
       return result;
     },
   };

@@ -455,7 +455,7 @@ function hearColumns(scene: Scene): Column[] {
     name: `hears.${player}.${whom}`,
     moreIsBetter: true,
     read: ({ scene: now, result }) => {
-      const { rows: heard } = judgeHearing(now, earTransfer(now, { ...result.stage, scene: now }));
+      const { rows: heard } = judgeHearing(now, earTransfer(now, { ...result.prepared, scene: now }));
       return heard.find((row) => row.player === player && row.whom === whom)?.ratio ?? null;
     },
   }));

@@ -2,16 +2,22 @@
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { corner, distanceToStretch, type Vec2, type Vec3 } from '../geometry.ts';
 import type { WallStretch } from '../scene/scene.ts';
-import { freeRounds, freeStraight, isBetween, setRounds, setStraight } from './diffraction-path.ts';
-import { type Bounds, type ReadyPanel, uprightEdges } from './panel.ts';
-import { type Pass, sumThroughOpening } from './panel-diffraction.ts';
-import type { FreeWay } from './path-energy.ts';
+import {
+  freeEdgeEnergies,
+  freeStraightEnergy,
+  isBetween,
+  setEdgePaths,
+  setStraight,
+} from './diffraction-path.ts';
+import { type Bounds, type PreparedPanel, uprightEdges } from './panel.ts';
+import { type PanelWorkspace, sumThroughAperture } from './panel-diffraction.ts';
+import type { PathEnergy } from './path-energy.ts';
 
 /** As for a panel: an edge this close to floor, ceiling or another wall of either room is none. */
 const SEALED = 0.05;
 
 /** An opening made ready: the panel of its outline. Its edges reflect nothing, ρ = 0. */
-export function readyOpening(outline: WallStretch, rooms: readonly Bounds[]): ReadyPanel {
+export function prepareAperture(outline: WallStretch, rooms: readonly Bounds[]): PreparedPanel {
   const { a, b, low, high } = outline;
   const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
   const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
@@ -61,18 +67,18 @@ function meetsCrossWall(end: Vec2, along: Vec2, outline: readonly Vec2[]): boole
 }
 
 /** Writes the energies through the opening; false (and nothing) where source and mic are on one side of its wall. */
-export function throughOpening(
+export function throughAperture(
   into: Bands,
-  pass: Pass,
-  opening: ReadyPanel,
-  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: FreeWay },
+  workspace: PanelWorkspace,
+  opening: PreparedPanel,
+  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: PathEnergy },
 ): boolean {
   if (!isBetween(opening, source, mic)) return false;
-  setStraight(pass, source, mic);
-  freeStraight(pass, way);
-  setRounds(pass, opening, source, mic);
-  freeRounds(pass, source, mic, way);
-  sumThroughOpening(pass);
-  for (let band = 0; band < BAND_COUNT; band++) into[band] = Math.max(0, pass.weighted[band] as number);
+  setStraight(workspace, source, mic);
+  freeStraightEnergy(workspace, way);
+  setEdgePaths(workspace, opening, source, mic);
+  freeEdgeEnergies(workspace, source, mic, way);
+  sumThroughAperture(workspace);
+  for (let band = 0; band < BAND_COUNT; band++) into[band] = Math.max(0, workspace.weighted[band] as number);
   return true;
 }

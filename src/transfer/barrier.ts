@@ -12,14 +12,14 @@ import {
   newEdgeWave,
   RE,
 } from './edge-diffraction.ts';
-import { type Bounds, isBlocked, type ReadyPanel, readyPanel, reflectedPressure } from './panel.ts';
+import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
 
 // Panels that touch make one screen. Prepared once per room: joints, free ends, and which of them see each other.
 /** Ends this close are one. */
 const TOUCHES = 0.05;
 
 /** A free end, or a joint of two or more panels. */
-export type ScreenNode = {
+export type BarrierNode = {
   readonly at: Vec2;
   /** Panels that meet here, as indices into the screen's. */
   readonly panels: readonly number[];
@@ -32,27 +32,27 @@ export type ScreenNode = {
   readonly rho: Bands;
 };
 
-export type Screen = {
-  readonly panels: readonly ReadyPanel[];
-  readonly nodes: readonly ScreenNode[];
+export type Barrier = {
+  readonly panels: readonly PreparedPanel[];
+  readonly nodes: readonly BarrierNode[];
   /** Nodes at both ends of each panel. */
   readonly ends: readonly (readonly [number, number])[];
   /** False for a closed ring: it has no sides. Two panels back to back are a double one, no ring. */
   readonly open: boolean;
   /** Its straight parts as screens of their own, for it never lets through more than one of them; none of a straight or closed one. */
-  readonly parts: readonly Screen[];
+  readonly parts: readonly Barrier[];
   /** sight[i·n + j]: 1 where nodes i and j see each other past the screen and no other node. */
-  readonly sight: Uint8Array;
+  readonly lineOfSight: Uint8Array;
 };
 
 /** Groups the panels of one room. What transmits everything in every band (R = 0) is no panel at all. */
-export function screensOf(panels: readonly Panel[], bounds: Bounds): Screen[] {
+export function barriersOf(panels: readonly Panel[], bounds: Bounds): Barrier[] {
   const real = panels.filter(
     (panel) => panel.tau.some((tau) => tau < 1) && distance(panel.a, panel.b) > 1e-6,
   );
   const nodeOf = mergedEnds(real.flatMap((panel) => [panel.a, panel.b]));
   const left = new Set(real.keys());
-  const screens: Screen[] = [];
+  const barriers: Barrier[] = [];
   for (const first of real.keys()) {
     if (!left.delete(first)) continue;
     const members = [first];
@@ -62,9 +62,9 @@ export function screensOf(panels: readonly Panel[], bounds: Bounds): Screen[] {
         members.push(other);
       }
     }
-    screens.push(screenOf(members, { real, nodeOf, bounds }));
+    barriers.push(barrierOf(members, { real, nodeOf, bounds }));
   }
-  return screens;
+  return barriers;
 }
 
 const distance = (a: Vec2, b: Vec2): number => Math.hypot(a[0] - b[0], a[1] - b[1]);
@@ -96,7 +96,7 @@ type Grouping = {
   readonly bounds: Bounds;
 };
 
-function screenOf(members: readonly number[], { real, nodeOf, bounds }: Grouping): Screen {
+function barrierOf(members: readonly number[], { real, nodeOf, bounds }: Grouping): Barrier {
   const roots = [...new Set(members.flatMap((m) => [nodeOf[2 * m] as number, nodeOf[2 * m + 1] as number]))];
   const places = roots.map((root) => middle(nodeOf, root, real));
   const ends = members.map((m): [number, number] => [
@@ -117,19 +117,19 @@ function screenOf(members: readonly number[], { real, nodeOf, bounds }: Grouping
     parts:
       straight.length > 1
         ? straight.map((part) =>
-            screenOf(
+            barrierOf(
               part.map((i) => members[i] as number),
               { real, nodeOf, bounds },
             ),
           )
         : [],
-    sight: sightOf(panels, nodes, ends),
+    lineOfSight: lineOfSight(panels, nodes, ends),
   };
 }
 
 /** Panels that go straight on from one to the next, as indices: joints of three and bent ones part them. */
 function straightParts(
-  nodes: readonly ScreenNode[],
+  nodes: readonly BarrierNode[],
   ends: readonly (readonly [number, number])[],
 ): number[][] {
   const left = new Set(ends.keys());
@@ -139,7 +139,7 @@ function straightParts(
     const part = [first];
     for (const panel of part) {
       for (const node of ends[panel] as readonly [number, number]) {
-        const { panels, solid } = nodes[node] as ScreenNode;
+        const { panels, solid } = nodes[node] as BarrierNode;
         const next = panels.find((other) => other !== panel);
         if (panels.length !== 2 || solid !== null || next === undefined || !left.delete(next)) continue;
         part.push(next);
@@ -164,21 +164,21 @@ function closedUp(
   places: readonly Vec2[],
   ends: readonly [number, number],
   bounds: Bounds,
-): ReadyPanel {
+): PreparedPanel {
   const [a, b] = [places[ends[0]] as Vec2, places[ends[1]] as Vec2];
   const moved = distance(a, b) > 1e-6 ? { ...panel, a, b } : panel;
-  return { ...readyPanel(moved, bounds), panel };
+  return { ...preparePanel(moved, bounds), panel };
 }
 
 function nodeAt(
   at: Vec2,
   node: number,
-  panels: readonly ReadyPanel[],
+  panels: readonly PreparedPanel[],
   ends: readonly (readonly [number, number])[],
-): ScreenNode {
+): BarrierNode {
   const meeting = [...panels.keys()].filter((i) => ends[i]?.includes(node));
   const rays = meeting.map((i): Vec2 => {
-    const { along } = panels[i] as ReadyPanel;
+    const { along } = panels[i] as PreparedPanel;
     return ends[i]?.[0] === node ? along : [-along[0], -along[1]];
   });
   const x = rays.reduce((sum, ray) => sum + ray[0], 0);
@@ -197,21 +197,21 @@ function nodeAt(
   };
 }
 
-function sightOf(
-  panels: readonly ReadyPanel[],
-  nodes: readonly ScreenNode[],
+function lineOfSight(
+  panels: readonly PreparedPanel[],
+  nodes: readonly BarrierNode[],
   ends: readonly (readonly [number, number])[],
 ): Uint8Array {
-  const sight = new Uint8Array(nodes.length ** 2);
+  const lineOfSight = new Uint8Array(nodes.length ** 2);
   nodes.forEach((from, i) => {
     nodes.forEach((to, j) => {
       const past = panels.filter((_, p) => !ends[p]?.includes(i) && !ends[p]?.includes(j));
       const stops = nodes.some(({ at }, k) => k !== i && k !== j && isOnTheWay(at, from.at, to.at));
       const blocked = stops || past.some((panel) => isBlocked(panel, from.at, to.at));
-      sight[i * nodes.length + j] = i !== j && !blocked ? 1 : 0;
+      lineOfSight[i * nodes.length + j] = i !== j && !blocked ? 1 : 0;
     });
   });
-  return sight;
+  return lineOfSight;
 }
 
 const isOnTheWay = (at: Vec2, from: Vec2, to: Vec2): boolean =>
@@ -258,19 +258,19 @@ export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat
     for (let i = 0; count > 1 && i < count; i++)
       losses[i] = -10 * Math.log10(edgeEnergy(waves[i] as EdgeWave, at));
     const further = count > 1 ? 10 ** (-furtherLoss(losses, chain.places, count, flat) / 20) : 1;
-    const deepest = waves[count > 1 ? deepestOf(losses, count) : 0] as EdgeWave;
-    into[at + RE] = spread * further * (deepest[at + RE] as number);
-    into[at + IM] = spread * further * (deepest[at + IM] as number);
+    const greatest = waves[count > 1 ? greatestLoss(losses, count) : 0] as EdgeWave;
+    into[at + RE] = spread * further * (greatest[at + RE] as number);
+    into[at + IM] = spread * further * (greatest[at + IM] as number);
   }
 }
 
 // Several losses along one way: the deepest counts whole, each further one as far as it stands apart.
 
 /** Index of the largest loss; the first of equals. */
-export function deepestOf(losses: Float64Array, count: number): number {
-  let deepest = 0;
-  for (let i = 1; i < count; i++) if ((losses[i] as number) > (losses[deepest] as number)) deepest = i;
-  return deepest;
+export function greatestLoss(losses: Float64Array, count: number): number {
+  let greatest = 0;
+  for (let i = 1; i < count; i++) if ((losses[i] as number) > (losses[greatest] as number)) greatest = i;
+  return greatest;
 }
 
 /**
@@ -284,10 +284,10 @@ export function furtherLoss(
   count: number,
   whole: number,
 ): number {
-  const deepest = deepestOf(losses, count);
+  const greatest = greatestLoss(losses, count);
   let sum = 0;
   for (let i = 0; i < count; i++) {
-    if (i !== deepest)
+    if (i !== greatest)
       sum +=
         (losses[i] as number) *
         apartness(places[i] as number, nearestDeeper(losses, places, count, i), whole);

@@ -3,11 +3,11 @@ import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { corner, seesWithin, turn, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Room } from '../scene/scene.ts';
 import { addBend, chainWave } from './barrier.ts';
-import type { ScreenPass } from './barrier-diffraction.ts';
-import { freeRound, put, setLength } from './diffraction-path.ts';
+import type { Workspace } from './barrier-diffraction.ts';
+import { freeEdgeEnergy, put, setLength } from './diffraction-path.ts';
 import { BAND_SIZE, edgeEnergy, type HalfAngle, setHalfAngle } from './edge-diffraction.ts';
 import { reflectedPressure } from './panel.ts';
-import type { FreeWay } from './path-energy.ts';
+import type { PathEnergy } from './path-energy.ts';
 
 type Corner = { readonly at: Vec2; readonly solid: Vec2; readonly rho: Bands };
 
@@ -49,11 +49,11 @@ function cornerAt(outline: readonly Vec2[], i: number, [before, after]: readonly
  * Writes the energies of the way round the corners by band, before the mic's response, and returns the corners at which it bends, from the source on;
  * null where the straight line stays inside the outline, or no way was found. Each bend is hidden; no floor or ceiling edge.
  */
-export function roundCorners(
+export function pathRoundCorners(
   into: Bands,
-  pass: ScreenPass,
+  workspace: Workspace,
   corners: Corners,
-  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: FreeWay },
+  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: PathEnergy },
 ): readonly Vec2[] | null {
   const ends: readonly [Vec2, Vec2] = [
     [source[0], source[1]],
@@ -62,19 +62,19 @@ export function roundCorners(
   if (seesWithin(corners.outline, ...ends)) return null;
   const bends = shortest(corners, ends);
   if (!bends) return null;
-  setLength(pass, source, mic);
-  setBends(pass, bends, source, mic);
-  const [side] = pass.sides;
-  freeRound(pass, side, source, mic, way);
+  setLength(workspace, source, mic);
+  setBends(workspace, bends, source, mic);
+  const [side] = workspace.sides;
+  freeEdgeEnergy(workspace, side, source, mic, way);
   for (let band = 0; band < BAND_COUNT; band++) {
     into[band] = (side.free[band] as number) * edgeEnergy(side.wave, band * BAND_SIZE);
   }
   return bends.map((bend) => bend.at);
 }
 
-function setBends(pass: ScreenPass, bends: readonly Corner[], source: Vec3, mic: Vec3): void {
-  const { chain } = pass;
-  const [side] = pass.sides;
+function setBends(workspace: Workspace, bends: readonly Corner[], source: Vec3, mic: Vec3): void {
+  const { chain } = workspace;
+  const [side] = workspace.sides;
   const points = [source, ...bends.map((bend) => bend.at), mic];
   const legs = points.slice(1).map((to, i) => flat(points[i] as Vec2, to));
   const length = legs.reduce((sum, leg) => sum + leg, 0);
@@ -89,9 +89,9 @@ function setBends(pass: ScreenPass, bends: readonly Corner[], source: Vec3, mic:
     chain.bend.whole = whole;
     setAngleTo(chain.bend.toSource, bend, points[i] as Vec2);
     setAngleTo(chain.bend.toMic, bend, points[i + 2] as Vec2);
-    addBend(chain, bend.rho, pass.waves.inverseRoot);
+    addBend(chain, bend.rho, workspace.waves.inverseRoot);
   });
-  chainWave(side.wave, chain, pass.straight.whole / whole, length);
+  chainWave(side.wave, chain, workspace.straight.whole / whole, length);
   side.whole = whole;
   const first = (bends[0] as Corner).at;
   const last = (bends[bends.length - 1] as Corner).at;
@@ -116,7 +116,7 @@ function shortest(corners: Corners, [from, to]: readonly [Vec2, Vec2]): Corner[]
   const toMic = list.map(({ at }) => (seesWithin(outline, at, to) ? flat(at, to) : Infinity));
   const reached = [...fromSource];
   const before = list.map(() => -1);
-  for (let round = 1; round < list.length; round++) {
+  for (let step = 1; step < list.length; step++) {
     list.forEach((a, i) => {
       list.forEach((b, j) => {
         const length = (reached[i] as number) + flat(a.at, b.at);

@@ -1,36 +1,36 @@
 /** The direct way within one room: straight, past screens, or round the corners of the outline. */
 import { sameInAllBands } from '../acoustics/bands.ts';
 import { seesWithin, type Vec3 } from '../geometry.ts';
-import { dimBehind, directPast } from './barrier-diffraction.ts';
-import { roundCorners } from './corner.ts';
-import type { Round } from './panel-diffraction.ts';
+import { directPastBarriers, transmitLeg } from './barrier-diffraction.ts';
+import { pathRoundCorners } from './corner.ts';
+import type { EdgePath } from './panel-diffraction.ts';
 import {
   arriveBy,
   hearFree,
   keepOf,
+  pathEnergy,
   type SoundPath,
   startPath,
   type Visit,
-  wayEnergy,
 } from './path-energy.ts';
-import type { Surroundings } from './prepared-scene.ts';
+import type { Obstacles } from './prepared-scene.ts';
 import { cosineOf, type Link } from './source-receiver.ts';
 
 const UNHINDERED = sameInAllBands(1);
 
 /** Visits the direct way, where there is one. */
-export function directPath(path: SoundPath, around: Surroundings, link: Link, visit: Visit): void {
+export function directPath(path: SoundPath, obstacles: Obstacles, link: Link, visit: Visit): void {
   const { emitter, capsule } = link;
-  const { corners, screens } = around;
+  const { corners, barriers } = obstacles;
   setStraight(path, link);
   if (
     corners &&
     !seesWithin(corners.outline, [emitter.at[0], emitter.at[1]], [capsule.at[0], capsule.at[1]])
   ) {
-    if (bentPath(path, around, link)) visit(path);
+    if (bentPath(path, obstacles, link)) visit(path);
     return;
   }
-  if (screens && directPast(path.energy, screens, emitter.at, capsule.at, link.way)) hearFree(path);
+  if (barriers && directPastBarriers(path.energy, barriers, emitter.at, capsule.at, link.way)) hearFree(path);
   else keepOf(path, UNHINDERED);
   visit(path);
 }
@@ -45,29 +45,29 @@ function setStraight(path: SoundPath, link: Link): void {
   arriveBy(path, dx / length, dy / length, dz / length);
   path.cosLeave = cosineOf(path.arrive, emitter.axis);
   path.cosArrive = -cosineOf(path.arrive, capsule.aim);
-  wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
+  pathEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 
 /** Bends at the inner corners; screens act on each straight leg as on an image path. */
-function bentPath(path: SoundPath, { corners, screens, pass }: Surroundings, link: Link): boolean {
+function bentPath(path: SoundPath, { corners, barriers, workspace }: Obstacles, link: Link): boolean {
   const { emitter, capsule } = link;
   if (!corners) return false;
   const ends = { source: emitter.at, mic: capsule.at, way: link.way };
-  const bends = roundCorners(path.energy, pass, corners, ends);
+  const bends = pathRoundCorners(path.energy, workspace, corners, ends);
   if (!bends) return false;
   path.kind = 'bent';
-  hearAround(path, pass.sides[0]);
-  if (!screens) return true;
+  hearAround(path, workspace.sides[0]);
+  if (!barriers) return true;
   const stops = heightened(emitter.at, bends, capsule.at);
   for (let i = 1; i < stops.length; i++) {
     const leg = { source: stops[i - 1] as Vec3, mic: stops[i] as Vec3, from: 0, to: 1, except: null };
-    dimBehind(path.energy, screens, leg);
+    transmitLeg(path.energy, barriers, leg);
   }
   return true;
 }
 
 /** The mic hears it from its last bend. */
-function hearAround(path: SoundPath, { arrive, response }: Round): void {
+function hearAround(path: SoundPath, { arrive, response }: EdgePath): void {
   arriveBy(path, ...arrive);
   path.response.set(response);
 }

@@ -13,7 +13,7 @@ import {
 import type { Vec3 } from '../geometry.ts';
 
 // Wave numbers of the octave bands at one speed of sound: what interference and bending depend on.
-export type Waves = PhaseSpread & {
+export type Wavenumbers = PhaseSpread & {
   /** 1/√λ at mid-band. */
   readonly inverseRoot: Bands;
   /** 1/λ at the nine edges of the eight bands, which join without a gap: whole turns in a metre. */
@@ -23,7 +23,7 @@ export type Waves = PhaseSpread & {
   readonly inverseSpan: Bands;
 };
 
-export function wavesAt(soundSpeed: number): Waves {
+export function wavenumbersAt(soundSpeed: number): Wavenumbers {
   const first = (MID_BANDS[0] ?? 0) / BAND_EDGE;
   const turns = Float64Array.from(
     { length: BAND_COUNT + 1 },
@@ -190,7 +190,7 @@ export function edgeWave(into: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Ba
   const reach = 2 * Math.sqrt((2 * before * after) / whole) * (inverseRoot[0] as number);
   const turn = halfTurn(bend);
   const image = toSource.cos * toMic.cos + toSource.sin * toMic.sin;
-  const lift = turn < 0 ? riseBesidePanel(angleOf(toSource), angleOf(toMic)) : 0;
+  const lift = turn < 0 ? edgeLift(angleOf(toSource), angleOf(toMic)) : 0;
   atHand[DIRECT] = reach * turn;
   atHand[IMAGE] = reach * image;
   atHand[LIFT] = lift;
@@ -221,11 +221,11 @@ export function setWave(hand: number, rho: Bands): void {
   let to = hand;
   for (let band = 0; band < BAND_COUNT; band++, to += BAND_SIZE, at1 += BAND_STEP, at2 += BAND_STEP) {
     const faces = rho[band] as number;
-    const mirrored = half * (faces + (1 - faces) * lift);
+    const panelImage = half * (faces + (1 - faces) * lift);
     atHand[to + RE] =
-      straight * quadraticAt(pieces, at1, share1) + mirrored * quadraticAt(pieces, at2, share2);
+      straight * quadraticAt(pieces, at1, share1) + panelImage * quadraticAt(pieces, at2, share2);
     atHand[to + IM] =
-      straight * quadraticAt(pieces, at1 + 3, share1) + mirrored * quadraticAt(pieces, at2 + 3, share2);
+      straight * quadraticAt(pieces, at1 + 3, share1) + panelImage * quadraticAt(pieces, at2 + 3, share2);
   }
 }
 
@@ -238,11 +238,11 @@ function setWaveByFits(hand: number, rho: Bands): void {
   for (let band = 0; band < BAND_COUNT; band++) {
     const scale = BAND_EDGE ** band;
     const faces = rho[band] as number;
-    const mirrored = faces + (1 - faces) * lift;
+    const panelImage = faces + (1 - faces) * lift;
     const x1 = Math.abs(direct) * scale;
     const x2 = (atHand[hand + IMAGE] as number) * scale;
-    const f = sign * auxiliaryF(x1) + mirrored * auxiliaryF(x2);
-    const g = sign * auxiliaryG(x1) + mirrored * auxiliaryG(x2);
+    const f = sign * auxiliaryF(x1) + panelImage * auxiliaryF(x2);
+    const g = sign * auxiliaryG(x1) + panelImage * auxiliaryG(x2);
     atHand[hand + band * BAND_SIZE + RE] = half * (f + g);
     atHand[hand + band * BAND_SIZE + IM] = half * (f - g);
   }
@@ -251,7 +251,7 @@ function setWaveByFits(hand: number, rho: Bands): void {
 const angleOf = ({ sin, cos }: HalfAngle): number => Math.atan2(sin, cos);
 
 /** Clear of the edge even an absorbent panel stops mattering as one comes level with it: 0 at the edge, 1 in its plane. */
-export function riseBesidePanel(source: number, mic: number): number {
+export function edgeLift(source: number, mic: number): number {
   return Math.min(1, (source + mic - Math.PI / 2) / Math.min(source, mic));
 }
 

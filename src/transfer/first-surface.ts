@@ -11,10 +11,14 @@ import type { Emitter } from './path-energy.ts';
  * Mean absorption α₁ by band of the surfaces that the source's sound meets first, weighted with its directivity:
  * Σ_s F_s α_s over 500 directions. Panels, people and contents are passed through.
  */
-export function firstHitAbsorption(emitter: Emitter, shape: RoomShape, absorption: RoomAbsorption): Bands {
+export function firstSurfaceAbsorption(
+  emitter: Emitter,
+  shape: RoomShape,
+  absorption: RoomAbsorption,
+): Bands {
   const { rays } = shape;
   rays.counts.fill(0);
-  if (!meetFromWithin(emitter, shape)) meetAny(emitter, shape);
+  if (!castInConvexRoom(emitter, shape)) castInAnyRoom(emitter, shape);
   const lost = new Float64Array(BAND_COUNT);
   const sent = new Float64Array(BAND_COUNT);
   for (let surface = 0; surface < rays.counts.length; surface++) {
@@ -88,7 +92,7 @@ function findRows({ cosines, counts, rows }: Rays, surface: number, grid: GainGr
 const LEAST_STEP = 1e-9;
 
 /** Puts the cosine off the source's axis of each direction into the list of the surface that it meets; false, with nothing put, where the source is not within a convex room. */
-function meetFromWithin(source: Speaking, shape: RoomShape): boolean {
+function castInConvexRoom(source: Speaking, shape: RoomShape): boolean {
   const { walls, floor, ceiling, convex, rays } = shape;
   const { at } = source;
   const below = at[2] - floor;
@@ -174,7 +178,7 @@ const LEAST = 1e-12;
 type Speaking = { readonly at: Vec3; readonly axis: Vec3 };
 
 /** Puts the cosine off the source's axis of each direction into the list of the surface that it meets. */
-function meetAny({ at, axis }: Speaking, shape: RoomShape): void {
+function castInAnyRoom({ at, axis }: Speaking, shape: RoomShape): void {
   const { counts, cosines } = shape.rays;
   for (let i = 0; i < DIRECTIONS; i++) {
     const x = SPIRAL[i * 3] as number;

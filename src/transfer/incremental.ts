@@ -3,16 +3,16 @@ import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { waveRadiusSquared } from '../acoustics/directivity.ts';
 import type { Capsule, Room, Scene, Source } from '../scene/scene.ts';
 import { fieldPerPower, roomAbsorption } from './diffuse-field.ts';
-import { coverBetween, wayRead } from './override.ts';
-import { type Kept, RAYS, weigh } from './panel-diffraction.ts';
+import { coverBetween, readPath } from './override.ts';
+import { applyResponse, type KeptInterference, RAYS } from './panel-diffraction.ts';
 import { responseAt, type SoundPath } from './path-energy.ts';
 import {
+  obstaclesOf,
   openingsOf,
-  type Speaker,
-  type Stage,
-  speakerOf,
-  stageOf,
-  surroundingsOf,
+  type PreparedScene,
+  prepareEmitters,
+  prepareScene,
+  type SourceEmitters,
 } from './prepared-scene.ts';
 import { cosineOf } from './source-receiver.ts';
 import { eachPath, PAIR_SIZE, pairEnergy, pairField, type Transfer, transferOn } from './transfer.ts';
@@ -21,69 +21,70 @@ import { eachPath, PAIR_SIZE, pairEnergy, pairField, type Transfer, transferOn }
 type Known = { readonly scene: Scene; readonly result: Transfer };
 
 /** The same as `transfer(scene)`, to the last bit. A mic that turns costs one column, a player that moves his rows. */
-export function retransfer({ scene: before, result }: Known, scene: Scene): Transfer {
-  const stage = stageFrom(result.stage, before, scene);
-  if (!stage) return transferOn(stageOf(scene));
+export function incrementalTransfer({ scene: before, result }: Known, scene: Scene): Transfer {
+  const prepared = preparedFrom(result.prepared, before, scene);
+  if (!prepared) return transferOn(prepareScene(scene));
   const sameSize = result.sources === scene.sources.length && result.capsules === scene.capsules.length;
-  if (!sameSize || !alike(scene.panels, before.panels)) return transferOn(stage);
-  return patched(stage, before, result);
+  if (!sameSize || !deepEqual(scene.panels, before.panels)) return transferOn(prepared);
+  return patched(prepared, before, result);
 }
 
 /** The stage of a scene with what it shares with a known one; null where the building differs. */
-function stageFrom(known: Stage, before: Scene, scene: Scene): Stage | null {
-  if (!alike(scene.air, before.air) || !alike(scene.partitions, before.partitions)) return null;
+function preparedFrom(known: PreparedScene, before: Scene, scene: Scene): PreparedScene | null {
+  if (!deepEqual(scene.air, before.air) || !deepEqual(scene.partitions, before.partitions)) return null;
   const fields = fieldsFrom(known, before, scene);
   if (!fields) return null;
-  const speakers = speakersOf(scene, before, known);
-  const stage = { ...known, ...fields, scene, speakers, openings: openingsOf(scene) };
-  if (alike(scene.panels, before.panels)) return stage;
-  return { ...stage, surroundings: surroundingsOf(scene, stage.absorptions) };
+  const emitters = allEmitters(scene, before, known);
+  const prepared = { ...known, ...fields, scene, emitters, openings: openingsOf(scene) };
+  if (deepEqual(scene.panels, before.panels)) return prepared;
+  return { ...prepared, obstacles: obstaclesOf(scene, prepared.absorptions) };
 }
 
-type Fields = Pick<Stage, 'absorptions' | 'fields'>;
+type Fields = Pick<PreparedScene, 'absorptions' | 'fields'>;
 
 /** Who and what stands in a room changes what it absorbs, but no ray and no reflection; null where its surfaces differ. */
-function fieldsFrom(known: Stage, before: Scene, scene: Scene): Fields | null {
-  if (alike(scene.rooms, before.rooms)) return known;
+function fieldsFrom(known: PreparedScene, before: Scene, scene: Scene): Fields | null {
+  if (deepEqual(scene.rooms, before.rooms)) return known;
   if (!scene.rooms.every((room, i) => isSameShape(room, before.rooms[i]))) return null;
   const absorptions = scene.rooms.map((room) => roomAbsorption(room, scene.air));
-  if (!absorptions.every(({ surfaces }, i) => alike(surfaces, known.absorptions[i]?.surfaces))) return null;
+  if (!absorptions.every(({ surfaces }, i) => deepEqual(surfaces, known.absorptions[i]?.surfaces)))
+    return null;
   return { absorptions, fields: fieldPerPower(absorptions, scene.partitions) };
 }
 
 const isSameShape = (room: Room, before: Room | undefined): boolean =>
-  alike(room.outline, before?.outline) &&
+  deepEqual(room.outline, before?.outline) &&
   room.floor === before?.floor &&
   room.ceiling === before.ceiling &&
   room.host === before.host;
 
-const speakersOf = (scene: Scene, before: Scene, known: Stage): Speaker[] =>
+const allEmitters = (scene: Scene, before: Scene, known: PreparedScene): SourceEmitters[] =>
   scene.sources.map((source, i) => {
-    const old = known.speakers[i];
-    return old && alike(source, before.sources[i])
+    const old = known.emitters[i];
+    return old && deepEqual(source, before.sources[i])
       ? old
-      : speakerOf(spokenAs(source, before.sources[i]), known);
+      : prepareEmitters(spokenAs(source, before.sources[i]), known);
   });
 
 /** Who moves speaks as before: his directivity, read afresh, is alike, and the grid made of the old one serves. */
 const spokenAs = (source: Source, before: Source | undefined): Source =>
-  before && alike(source.directivity, before.directivity)
+  before && deepEqual(source.directivity, before.directivity)
     ? { ...source, directivity: before.directivity }
     : source;
 
-function patched(stage: Stage, before: Scene, result: Transfer): Transfer {
-  const { scene } = stage;
-  const newSource = scene.sources.map((source, i) => !alike(source, before.sources[i]));
+function patched(prepared: PreparedScene, before: Scene, result: Transfer): Transfer {
+  const { scene } = prepared;
+  const newSource = scene.sources.map((source, i) => !deepEqual(source, before.sources[i]));
   const newCapsule = scene.capsules.map(
     (capsule, i) => !isSameAt(scene, capsule, before, before.capsules[i]),
   );
-  const newFields = stage.fields !== result.stage.fields;
+  const newFields = prepared.fields !== result.prepared.fields;
   const energy = result.energy.slice();
   if (!newFields && !newSource.includes(true)) {
     newCapsule.forEach((isNew, capsule) => {
-      if (isNew) hearColumn(energy, { stage, before, result, capsule });
+      if (isNew) updateColumn(energy, { prepared, before, result, capsule });
     });
-    return { ...result, energy, stage };
+    return { ...result, energy, prepared };
   }
   for (let source = 0; source < result.sources; source++) {
     for (let capsule = 0; capsule < result.capsules; capsule++) {
@@ -91,66 +92,66 @@ function patched(stage: Stage, before: Scene, result: Transfer): Transfer {
       if (!isNew && !newFields) continue;
       const from = (source * result.capsules + capsule) * PAIR_SIZE;
       const pair = energy.subarray(from, from + PAIR_SIZE);
-      if (isNew || !isInOneRoom(stage, source, capsule)) pairEnergy(pair, stage, source, capsule);
-      else pairField(pair, stage, source, capsule);
+      if (isNew || !isInOneRoom(prepared, source, capsule)) pairEnergy(pair, prepared, source, capsule);
+      else pairField(pair, prepared, source, capsule);
     }
   }
-  return { ...result, energy, stage };
+  return { ...result, energy, prepared };
 }
 
 type Column = {
-  readonly stage: Stage;
+  readonly prepared: PreparedScene;
   readonly before: Scene;
   readonly result: Transfer;
   readonly capsule: number;
 };
 
 /** All sources at one capsule: in a place that is known, of the mic's response alone. */
-function hearColumn(energy: Float64Array, { stage, before, result, capsule }: Column): void {
-  const { scene } = stage;
+function updateColumn(energy: Float64Array, { prepared, before, result, capsule }: Column): void {
+  const { scene } = prepared;
   const now = scene.capsules[capsule] as Capsule;
   const old = before.capsules[capsule] as Capsule;
-  const stays = now.room === old.room && alike(now.at, old.at) && isInsideSame(scene, now, before, old);
-  const known = stays ? columnIn(result.stage, capsule) : null;
+  const stays = now.room === old.room && deepEqual(now.at, old.at) && isInsideSame(scene, now, before, old);
+  const known = stays ? pathCacheOf(result.prepared, capsule) : null;
   for (let source = 0; source < result.sources; source++) {
     const from = (source * result.capsules + capsule) * PAIR_SIZE;
     const pair = energy.subarray(from, from + PAIR_SIZE);
     const ways = known?.[source];
-    if (ways) hearAgain(pair, ways, now, stage);
-    else pairEnergy(pair, stage, source, capsule);
+    if (ways) pairEnergyFromCache(pair, ways, now, prepared);
+    else pairEnergy(pair, prepared, source, capsule);
   }
 }
 
 /** Kept as long as the stage they belong to: of a large plan some 100 kB for each mic that was turned. */
-const columns = new WeakMap<Stage, Map<number, KnownColumn>>();
+const columns = new WeakMap<PreparedScene, Map<number, PathCache>>();
 
-function columnIn(stage: Stage, capsule: number): KnownColumn {
-  const kept = columns.get(stage) ?? new Map<number, KnownColumn>();
-  columns.set(stage, kept);
-  const column = kept.get(capsule) ?? knownColumn(stage, capsule);
+function pathCacheOf(prepared: PreparedScene, capsule: number): PathCache {
+  const kept = columns.get(prepared) ?? new Map<number, PathCache>();
+  columns.set(prepared, kept);
+  const column = kept.get(capsule) ?? pathCache(prepared, capsule);
   kept.set(capsule, column);
   return column;
 }
 
-const isInOneRoom = ({ scene, speakers }: Stage, source: number, capsule: number): boolean =>
-  speakers[source]?.emitters.every(({ room }) => room === scene.capsules[capsule]?.room) ?? false;
+const isInOneRoom = ({ scene, emitters }: PreparedScene, source: number, capsule: number): boolean =>
+  emitters[source]?.points.every(({ room }) => room === scene.capsules[capsule]?.room) ?? false;
 
 /** A capsule under a cover hears others through it: whose cover that is counts, and what it is. */
 function isSameAt(scene: Scene, capsule: Capsule, before: Scene, old: Capsule | undefined): boolean {
   if (capsule === old) return true;
-  return old !== undefined && alike(capsule, old) && isInsideSame(scene, capsule, before, old);
+  return old !== undefined && deepEqual(capsule, old) && isInsideSame(scene, capsule, before, old);
 }
 
 function isInsideSame(scene: Scene, capsule: Capsule, before: Scene, old: Capsule): boolean {
   const inside = scene.mics[capsule.mic]?.inside ?? null;
   if (inside !== (before.mics[old.mic]?.inside ?? null)) return false;
-  return inside === null || alike(scene.sources[inside]?.cover, before.sources[inside]?.cover);
+  return inside === null || deepEqual(scene.sources[inside]?.cover, before.sources[inside]?.cover);
 }
 
 // All ways from every source to one place of a microphone, kept so that a mic that only turns, or takes another pattern, is heard
 // anew without a ray: of each way what arrives before the mic's response, whence, and how near it seems.
 
-type KnownWay = {
+type CachedPath = {
   readonly row: number;
   readonly arrive: readonly [number, number, number];
   /** 1/r_e², by which the proximity effect goes. */
@@ -159,34 +160,34 @@ type KnownWay = {
   /** A field is heard from all round. */
   readonly random: boolean;
   /** Ways that interfere, instead of `energy`. */
-  readonly mixed: readonly Kept[];
+  readonly mixed: readonly KeptInterference[];
 };
 
 /** By source; null where a cover or a reading takes its part by the mic. */
-type KnownColumn = readonly (readonly KnownWay[] | null)[];
+type PathCache = readonly (readonly CachedPath[] | null)[];
 
-export function knownColumn(stage: Stage, capsule: number): KnownColumn {
-  return stage.scene.sources.map((_, source) => knownWays(stage, source, capsule));
+export function pathCache(prepared: PreparedScene, capsule: number): PathCache {
+  return prepared.scene.sources.map((_, source) => cachedPaths(prepared, source, capsule));
 }
 
-function knownWays(stage: Stage, source: number, capsule: number): KnownWay[] | null {
-  const receiver = stage.scene.capsules[capsule] as Capsule;
-  if (coverBetween(stage.scene, source, receiver) || wayRead(stage.scene.sources[source], receiver))
+function cachedPaths(prepared: PreparedScene, source: number, capsule: number): CachedPath[] | null {
+  const receiver = prepared.scene.capsules[capsule] as Capsule;
+  if (coverBetween(prepared.scene, source, receiver) || readPath(prepared.scene.sources[source], receiver))
     return null;
-  const { pass } = stage.surroundings[0] ?? {};
-  const radius = stage.scene.sources[source]?.radius ?? 0;
-  const ways: KnownWay[] = [];
-  if (!pass) return null;
-  pass.kept = [];
-  eachPath(stage, source, capsule, (path) => {
-    ways.push(wayOf(path, radius, pass.kept ?? []));
-    pass.kept = [];
+  const { workspace } = prepared.obstacles[0] ?? {};
+  const radius = prepared.scene.sources[source]?.radius ?? 0;
+  const ways: CachedPath[] = [];
+  if (!workspace) return null;
+  workspace.kept = [];
+  eachPath(prepared, source, capsule, (path) => {
+    ways.push(wayOf(path, radius, workspace.kept ?? []));
+    workspace.kept = [];
   });
-  pass.kept = null;
+  workspace.kept = null;
   return ways;
 }
 
-function wayOf(path: SoundPath, radius: number, mixed: readonly Kept[]): KnownWay {
+function wayOf(path: SoundPath, radius: number, mixed: readonly KeptInterference[]): CachedPath {
   return {
     row: path.row,
     arrive: [...path.arrive],
@@ -204,13 +205,13 @@ const responses = new Float64Array(RAYS * BAND_COUNT);
 const weighted = sameInAllBands(0);
 
 /** Writes the energies of a pair as another capsule in the same place hears them, packed [share][band]: `pairEnergy` to the last bit. */
-export function hearAgain(
+export function pairEnergyFromCache(
   into: Float64Array,
-  ways: readonly KnownWay[],
+  ways: readonly CachedPath[],
   capsule: Capsule,
-  stage: Stage,
+  prepared: PreparedScene,
 ): void {
-  const { inverseK2 } = stage.medium;
+  const { inverseK2 } = prepared.medium;
   into.fill(0);
   for (const way of ways) {
     if (way.mixed.length > 0) addMixed(into, way, capsule, inverseK2);
@@ -218,7 +219,7 @@ export function hearAgain(
   }
 }
 
-function addPlain(into: Float64Array, way: KnownWay, capsule: Capsule, inverseK2: Bands): void {
+function addPlain(into: Float64Array, way: CachedPath, capsule: Capsule, inverseK2: Bands): void {
   const { row, energy, random, arrive, nearness } = way;
   if (!random) responseAt(response, capsule, -cosineOf(arrive, capsule.aim), nearness, inverseK2);
   const heard = random ? capsule.ree : response;
@@ -226,17 +227,17 @@ function addPlain(into: Float64Array, way: KnownWay, capsule: Capsule, inverseK2
     into[row + band] = (into[row + band] as number) + (energy[band] as number) * (heard[band] as number);
 }
 
-function addMixed(into: Float64Array, way: KnownWay, capsule: Capsule, inverseK2: Bands): void {
+function addMixed(into: Float64Array, way: CachedPath, capsule: Capsule, inverseK2: Bands): void {
   const sums = response.fill(0);
-  for (const { mixture, through, round } of way.mixed) {
-    hearRays(mixture.arrive, capsule, way.nearness, inverseK2);
-    weigh(weighted, mixture, responses);
+  for (const { interference, through, diffracted } of way.mixed) {
+    hearRays(interference.arrive, capsule, way.nearness, inverseK2);
+    applyResponse(weighted, interference, responses);
     for (let band = 0; band < BAND_COUNT; band++) {
-      const direct = (mixture.free[band] as number) * (responses[band] as number);
+      const direct = (interference.free[band] as number) * (responses[band] as number);
       sums[band] =
         (sums[band] as number) +
         ((through[band] as number) * direct +
-          (round[band] as number) * Math.max(0, weighted[band] as number));
+          (diffracted[band] as number) * Math.max(0, weighted[band] as number));
     }
   }
   for (let band = 0; band < BAND_COUNT; band++)
@@ -260,21 +261,21 @@ function hearRays(arrive: Float64Array, capsule: Capsule, nearness: number, inve
 // Whether two plain values are the same all through: what is alike need not be computed anew.
 
 /** Asked of whole scenes for every plan that is tried: it allocates nothing but for Maps. */
-export function alike(a: unknown, b: unknown): boolean {
+export function deepEqual(a: unknown, b: unknown): boolean {
   if (Object.is(a, b)) return true;
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false;
   if (Array.isArray(a)) return Array.isArray(b) && sameItems(a, b);
   if (a instanceof Float64Array) return b instanceof Float64Array && sameNumbers(a, b);
   if (a instanceof Map) return b instanceof Map && sameItems([...a], [...b]);
-  return sameEntries(a as Plain, b as Plain);
+  return sameEntries(a as UnobstructedRoom, b as UnobstructedRoom);
 }
 
-type Plain = Readonly<Record<string, unknown>>;
+type UnobstructedRoom = Readonly<Record<string, unknown>>;
 
-function sameEntries(a: Plain, b: Plain): boolean {
+function sameEntries(a: UnobstructedRoom, b: UnobstructedRoom): boolean {
   let more = 0;
   for (const key in a) {
-    if (!alike(a[key], b[key]) || (a[key] === undefined && !Object.hasOwn(b, key))) return false;
+    if (!deepEqual(a[key], b[key]) || (a[key] === undefined && !Object.hasOwn(b, key))) return false;
     more++;
   }
   for (const _ in b) more--;
@@ -283,7 +284,7 @@ function sameEntries(a: Plain, b: Plain): boolean {
 
 function sameItems(a: readonly unknown[], b: readonly unknown[]): boolean {
   if (a.length !== b.length) return false;
-  for (let i = 0; i < a.length; i++) if (!alike(a[i], b[i])) return false;
+  for (let i = 0; i < a.length; i++) if (!deepEqual(a[i], b[i])) return false;
   return true;
 }
 

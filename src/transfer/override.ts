@@ -33,7 +33,7 @@ export function takeCover(path: SoundPath, { own, over, inside }: Cover): void {
 // What readings of the day hold of a way beyond the plan: taken as a factor on all that goes that way.
 
 /** Null where the pair was not read; a source whose level was not read has no ways that were. */
-export const wayRead = (source: Source | undefined, receiver: Capsule): ReadWay | null =>
+export const readPath = (source: Source | undefined, receiver: Capsule): ReadWay | null =>
   (source?.read && receiver.read?.get(source.name)) ?? null;
 
 export function takeReading({ energy }: SoundPath, { factor }: ReadWay): void {

@@ -18,10 +18,10 @@ import {
   RE,
   STEADY,
   setPhases,
-  type Waves,
-  wavesAt,
+  type Wavenumbers,
+  wavenumbersAt,
 } from './edge-diffraction.ts';
-import { type Point, SIGHT } from './panel-view.ts';
+import { type Point, VIEW_SIZE } from './panel-view.ts';
 
 // The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on.
 /** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
@@ -43,39 +43,39 @@ function newPanelSum(): WaveSum {
 }
 
 /** Phases of every detour, before waves are summed. */
-function setAllPhases({ sides, caps, waves }: Pass): void {
+function setAllPhases({ sides, caps, waves }: PanelWorkspace): void {
   for (let i = 0; i < 2; i++) {
-    const side = sides[i] as Round;
-    const cap = caps[i] as Round;
+    const side = sides[i] as EdgePath;
+    const cap = caps[i] as EdgePath;
     if (side.there) setPhases(side.wave, PHASES, waves.turns, side.detour);
     if (cap.there) setPhases(cap.wave, PHASES, waves.turns, cap.detour);
   }
 }
 
 /** Waves whose factor is 0 are left out of the sum; but the corners need those of their edges. */
-function gather(pass: Pass, through: number, across: number, upright: number): void {
-  const { sum } = pass;
+function gatherTerms(workspace: PanelWorkspace, through: number, across: number, upright: number): void {
+  const { sum } = workspace;
   sum.count = 0;
-  setSteady(pass);
+  setSteady(workspace);
   if (through !== 0) addStraight(sum, through);
   for (let i = 0; i < 2; i++) {
-    const side = pass.sides[i] as Round;
-    const cap = pass.caps[i] as Round;
-    if (side.there) spin(pass, side, SIDE + i);
+    const side = workspace.sides[i] as EdgePath;
+    const cap = workspace.caps[i] as EdgePath;
+    if (side.there) spin(workspace, side, SIDE + i);
     if (side.there && upright !== 0) sum.terms[sum.count++] = SIDE + i;
-    if (cap.there) spin(pass, cap, CAP + i);
+    if (cap.there) spin(workspace, cap, CAP + i);
     if (cap.there && across !== 0) sum.terms[sum.count++] = CAP + i;
   }
   for (let i = 0; i < 4; i++) {
-    const there = (pass.sides[i >> 1] as Round).there && (pass.caps[i & 1] as Round).there;
+    const there = (workspace.sides[i >> 1] as EdgePath).there && (workspace.caps[i & 1] as EdgePath).there;
     if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), CAP + (i & 1));
   }
 }
 
 /** What of a phase holds that the edges of a set are part of: they are off independently of each other. */
-function setSteady({ sum: { steady }, sides, caps }: Pass): void {
+function setSteady({ sum: { steady }, sides, caps }: PanelWorkspace): void {
   for (let edge = 1; edge < EDGE_SETS; edge *= 2) {
-    const { wave } = (edge < 4 ? sides[edge >> 1] : caps[edge >> 3]) as Round;
+    const { wave } = (edge < 4 ? sides[edge >> 1] : caps[edge >> 3]) as EdgePath;
     for (let i = 0; i < edge * BAND_COUNT; i++)
       steady[edge * BAND_COUNT + i] =
         (steady[i] as number) * (wave[(i % BAND_COUNT) * BAND_SIZE + STEADY] as number);
@@ -110,11 +110,11 @@ function addCorner(sum: WaveSum, corner: number, side: number, cap: number): voi
 }
 
 /** Gives an edge wave the phase of its detour at both edges of each band, and puts it in its place in the sum. */
-function spin(pass: Pass, round: Round, place: number): void {
-  const { sum } = pass;
-  const { wave } = round;
+function spin(workspace: PanelWorkspace, edgePath: EdgePath, place: number): void {
+  const { sum } = workspace;
+  const { wave } = edgePath;
   const into = sum.waves;
-  sum.detour[place] = round.detour;
+  sum.detour[place] = edgePath.detour;
   let at = place * WAVE_SIZE;
   for (let band = 0; band < BAND_COUNT; band++, at += 4) {
     const a = wave[band * BAND_SIZE + RE] as number;
@@ -135,7 +135,7 @@ function spin(pass: Pass, round: Round, place: number): void {
 // complement of the other (ITU-R P.526, thin screens; Babinet).
 
 /** A way round one side of a screen. A side that is none (`there` false) has neither edge wave nor a clear side. */
-export type Round = {
+export type EdgePath = {
   /** Its phases are set as waves are summed. */
   readonly wave: EdgeWave;
   there: boolean;
@@ -159,35 +159,35 @@ export type Round = {
 };
 
 /** Working memory of one computation: whoever computes many pairs makes it once. */
-export type Pass = {
-  readonly waves: Waves;
+export type PanelWorkspace = {
+  readonly waves: Wavenumbers;
   readonly bend: Bend;
   /** What source and mic see of a panel, where no table of it is kept. */
-  readonly sights: Float64Array;
-  readonly sides: readonly [Round, Round];
-  readonly caps: readonly [Round, Round];
-  readonly straight: Round;
+  readonly views: Float64Array;
+  readonly sides: readonly [EdgePath, EdgePath];
+  readonly caps: readonly [EdgePath, EdgePath];
+  readonly straight: EdgePath;
   readonly sum: WaveSum;
   /** What is kept of the last sum that was weighed, and the mic's responses to its rays, packed [ray][band]. */
-  readonly mixture: Mixture;
+  readonly interference: InterferenceSum;
   readonly responses: Float64Array;
   /** Where mixtures of the way at hand are put, for whoever wants to hear them again with other responses. */
-  kept: Kept[] | null;
+  kept: KeptInterference[] | null;
   /** The squared sum with free energies, and with all of them 1. */
   readonly weighted: Bands;
   readonly past: Bands;
 };
 
-export function newPass(soundSpeed: number): Pass {
+export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
   return {
-    waves: wavesAt(soundSpeed),
+    waves: wavenumbersAt(soundSpeed),
     bend: newBend(),
-    sights: new Float64Array(2 * SIGHT),
-    sides: [newRound(), newRound()],
-    caps: [newRound(), newRound()],
-    straight: newRound(),
+    views: new Float64Array(2 * VIEW_SIZE),
+    sides: [newEdgePath(), newEdgePath()],
+    caps: [newEdgePath(), newEdgePath()],
+    straight: newEdgePath(),
     sum: newPanelSum(),
-    mixture: newMixture(),
+    interference: newInterferenceSum(),
     responses: new Float64Array(RAYS * BAND_COUNT),
     kept: null,
     weighted: sameInAllBands(0),
@@ -195,7 +195,7 @@ export function newPass(soundSpeed: number): Pass {
   };
 }
 
-const newRound = (): Round => ({
+const newEdgePath = (): EdgePath => ({
   wave: newEdgeWave(),
   there: false,
   clear: false,
@@ -212,82 +212,82 @@ const newRound = (): Round => ({
 });
 
 /** Writes `past` of the field past a panel: `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)`. */
-export function sumPast(pass: Pass): void {
-  const [top, bottom] = pass.caps;
-  const oneCap = pass.sides[0].there && pass.sides[1].there && top.there !== bottom.there;
-  if (oneCap && pastOneCap(pass, top.there ? top : bottom)) return;
-  setAllPhases(pass);
-  const across = openShare(pass.sides);
-  const upright = openShare(pass.caps);
-  gather(pass, 1 - across * upright, across, upright);
-  meanSquares(pass.past, pass.sum, pass.waves);
-  const left = leftOf(pass);
+export function sumPast(workspace: PanelWorkspace): void {
+  const [top, bottom] = workspace.caps;
+  const oneCap = workspace.sides[0].there && workspace.sides[1].there && top.there !== bottom.there;
+  if (oneCap && oneLevelEdge(workspace, top.there ? top : bottom)) return;
+  setAllPhases(workspace);
+  const across = hiddenShare(workspace.sides);
+  const upright = hiddenShare(workspace.caps);
+  gatherTerms(workspace, 1 - across * upright, across, upright);
+  meanSquares(workspace.past, workspace.sum, workspace.waves);
+  const left = taperOf(workspace);
   if (left < 1)
     for (let band = 0; band < BAND_COUNT; band++)
-      pass.past[band] = 1 + ((pass.past[band] as number) - 1) * left;
+      workspace.past[band] = 1 + ((workspace.past[band] as number) - 1) * left;
 }
 
 /** The same, and `weighted` by the free energies of the ways. */
-export function sumPastPanel(pass: Pass): void {
-  setAllPhases(pass);
-  const across = openShare(pass.sides);
-  const upright = openShare(pass.caps);
-  gather(pass, 1 - across * upright, across, upright);
-  mix(pass, leftOf(pass));
+export function sumPastPanel(workspace: PanelWorkspace): void {
+  setAllPhases(workspace);
+  const across = hiddenShare(workspace.sides);
+  const upright = hiddenShare(workspace.caps);
+  gatherTerms(workspace, 1 - across * upright, across, upright);
+  mix(workspace, taperOf(workspace));
 }
 
 /** Of the panel's effect, over all edges that the line passes clear of. */
-function leftOf({ sides, caps }: Pass): number {
+function taperOf({ sides, caps }: PanelWorkspace): number {
   let left = 1;
   for (let i = 0; i < 2; i++) {
-    const side = sides[i] as Round;
-    const cap = caps[i] as Round;
-    if (side.there) left *= leftBeside(side.lift);
-    if (cap.there) left *= leftBeside(cap.lift);
+    const side = sides[i] as EdgePath;
+    const cap = caps[i] as EdgePath;
+    if (side.there) left *= edgeTaper(side.lift);
+    if (cap.there) left *= edgeTaper(cap.lift);
   }
   return left;
 }
 
 /** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
-export function sumThroughOpening(pass: Pass): void {
-  const across = openShare(pass.sides);
-  const upright = openShare(pass.caps);
-  setAllPhases(pass);
-  gather(pass, -across * upright, across, upright);
-  mix(pass, 1);
+export function sumThroughAperture(workspace: PanelWorkspace): void {
+  const across = hiddenShare(workspace.sides);
+  const upright = hiddenShare(workspace.caps);
+  setAllPhases(workspace);
+  gatherTerms(workspace, -across * upright, across, upright);
+  mix(workspace, 1);
 }
 
 /** Keeps the gathered waves as a mixture of ways, and sums them both with their energies and with all of them 1. */
-function mix(pass: Pass, left: number): void {
-  const { mixture, sum } = pass;
-  mixture.count = sum.count;
-  mixture.terms.set(sum.terms);
-  eachMean(mixture.means, sum, pass.waves);
-  if (left < 1) leave(mixture, left);
-  takeRays(mixture, pass);
-  setResponses(pass);
-  sumOfMeans(pass.past, mixture);
-  weigh(pass.weighted, mixture, pass.responses);
+function mix(workspace: PanelWorkspace, left: number): void {
+  const { interference, sum } = workspace;
+  interference.count = sum.count;
+  interference.terms.set(sum.terms);
+  eachMean(interference.means, sum, workspace.waves);
+  if (left < 1) leave(interference, left);
+  takeRays(interference, workspace);
+  setResponses(workspace);
+  sumOfMeans(workspace.past, interference);
+  applyResponse(workspace.weighted, interference, workspace.responses);
 }
 
 /** Takes a panel's effect back: what is not left of it is the straight line, the first wave of a line that is clear of an edge. */
-function leave({ means, count }: Mixture, left: number): void {
+function leave({ means, count }: InterferenceSum, left: number): void {
   const end = ((count * (count + 1)) / 2) * BAND_COUNT;
   for (let i = 0; i < end; i++) means[i] = (means[i] as number) * left;
   for (let band = 0; band < BAND_COUNT; band++) means[band] = (means[band] as number) + 1 - left;
 }
 
-function setResponses({ responses, straight, sides, caps }: Pass): void {
+function setResponses({ responses, straight, sides, caps }: PanelWorkspace): void {
   responses.set(straight.response, 0);
   for (let i = 0; i < 2; i++) {
-    responses.set((sides[i] as Round).response, (SIDE + i) * BAND_COUNT);
-    responses.set((caps[i] as Round).response, (CAP + i) * BAND_COUNT);
+    responses.set((sides[i] as EdgePath).response, (SIDE + i) * BAND_COUNT);
+    responses.set((caps[i] as EdgePath).response, (CAP + i) * BAND_COUNT);
   }
 }
 
 /** `1 − H − H`: 0 where the line passes outside one of two opposite sides. Two clear sides can only be a gap between arms. */
-function openShare(rounds: readonly [Round, Round]): number {
-  return (rounds[0].there && rounds[0].clear) || (rounds[1].there && rounds[1].clear) ? 0 : 1;
+function hiddenShare(edgePaths: readonly [EdgePath, EdgePath]): number {
+  return (edgePaths[0].there && edgePaths[0].clear) || (edgePaths[1].there && edgePaths[1].clear) ? 0 : 1;
 }
 
 // Energy past a panel with one level edge, as nearly all have: two sides and a top, without a sum over pairs of waves.
@@ -302,12 +302,12 @@ export const LEVEL = 2 * AT_HAND_SIZE;
 /** Detours closer than this, in m: their difference over a band would cancel. */
 const ALIKE = 2.5e-6;
 
-/** `pastThree` of the rounds of a pass, whose cap is `level`. */
-function pastOneCap({ past, sides: [left, right], waves }: Pass, level: Round): boolean {
+/** `threeEdgePanel` of the rounds of a pass, whose cap is `level`. */
+function oneLevelEdge({ past, sides: [left, right], waves }: PanelWorkspace, level: EdgePath): boolean {
   handWave(LEFT, left);
   handWave(RIGHT, right);
   handWave(LEVEL, level);
-  return pastThree(past, waves);
+  return threeEdgePanel(past, waves);
 }
 
 /**
@@ -317,7 +317,7 @@ function pastOneCap({ past, sides: [left, right], waves }: Pass, level: Round): 
  * part grows by, over span and detour. The sum over all pairs of nine waves, which gives the same, took twice the time. False, and
  * nothing written, where two detours are alike.
  */
-export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
+export function threeEdgePanel(past: Bands, { turns, inverseSpan }: Wavenumbers): boolean {
   const l = atHand[LEFT + DETOUR] as number;
   const r = atHand[RIGHT + DETOUR] as number;
   const t = atHand[LEVEL + DETOUR] as number;
@@ -338,9 +338,9 @@ export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
   setPhases(atHand, RIGHT + PHASES, turns, r);
   setPhases(atHand, LEVEL + PHASES, turns, t);
   const left =
-    leftBeside(atHand[LEFT + LIFT] as number) *
-    leftBeside(atHand[RIGHT + LIFT] as number) *
-    leftBeside(atHand[LEVEL + LIFT] as number);
+    edgeTaper(atHand[LEFT + LIFT] as number) *
+    edgeTaper(atHand[RIGHT + LIFT] as number) *
+    edgeTaper(atHand[LEVEL + LIFT] as number);
   const perL = 1 / l;
   const perR = 1 / r;
   const perT = 1 / t;
@@ -399,7 +399,7 @@ export function pastThree(past: Bands, { turns, inverseSpan }: Waves): boolean {
 /** Straight on, two sides, two caps; corners take their strength from both their edges. */
 export const RAYS = CORNER;
 
-type Mixture = {
+type InterferenceSum = {
   /** Which waves there are, in their order. */
   readonly terms: Int32Array;
   count: number;
@@ -410,7 +410,7 @@ type Mixture = {
   readonly arrive: Float64Array;
 };
 
-const newMixture = (): Mixture => ({
+const newInterferenceSum = (): InterferenceSum => ({
   terms: new Int32Array(WAVES),
   count: 0,
   means: new Float64Array(((WAVES * (WAVES + 1)) / 2) * BAND_COUNT),
@@ -418,7 +418,13 @@ const newMixture = (): Mixture => ({
   arrive: new Float64Array(RAYS * 3),
 });
 
-export const copyOf = ({ terms, count, means, free, arrive }: Mixture): Mixture => ({
+export const copyInterference = ({
+  terms,
+  count,
+  means,
+  free,
+  arrive,
+}: InterferenceSum): InterferenceSum => ({
   terms: terms.slice(0, count),
   count,
   means: means.slice(0, ((count * (count + 1)) / 2) * BAND_COUNT),
@@ -427,29 +433,33 @@ export const copyOf = ({ terms, count, means, free, arrive }: Mixture): Mixture 
 });
 
 /** Takes the rays of a pass with their free energies and directions; returns whether each is there. */
-function takeRays({ free, arrive }: Mixture, { straight, sides, caps }: Pass): void {
+function takeRays({ free, arrive }: InterferenceSum, { straight, sides, caps }: PanelWorkspace): void {
   takeRay(free, arrive, STRAIGHT, straight);
   for (let i = 0; i < 2; i++) {
-    takeRay(free, arrive, SIDE + i, sides[i] as Round);
-    takeRay(free, arrive, CAP + i, caps[i] as Round);
+    takeRay(free, arrive, SIDE + i, sides[i] as EdgePath);
+    takeRay(free, arrive, CAP + i, caps[i] as EdgePath);
   }
 }
 
-function takeRay(free: Float64Array, arrive: Float64Array, ray: number, round: Round): void {
-  for (let band = 0; band < BAND_COUNT; band++) free[ray * BAND_COUNT + band] = round.free[band] as number;
-  for (let i = 0; i < 3; i++) arrive[ray * 3 + i] = round.arrive[i] as number;
+function takeRay(free: Float64Array, arrive: Float64Array, ray: number, edgePath: EdgePath): void {
+  for (let band = 0; band < BAND_COUNT; band++) free[ray * BAND_COUNT + band] = edgePath.free[band] as number;
+  for (let i = 0; i < 3; i++) arrive[ray * 3 + i] = edgePath.arrive[i] as number;
 }
 
 /** A mixture kept for other responses, with its part in a way: so much of the straight sound goes through, so much round. */
-export type Kept = { readonly mixture: Mixture; readonly through: Bands; readonly round: Bands };
+export type KeptInterference = {
+  readonly interference: InterferenceSum;
+  readonly through: Bands;
+  readonly diffracted: Bands;
+};
 
 /** Amplitudes of the waves by band, packed [wave][band]. */
 const amplitudes = new Float64Array(WAVES * BAND_COUNT);
 
 /** Writes the squared sum of all waves, each times the root of its energy; `responses` are those of the rays, packed [ray][band]. */
-export function weigh(into: Bands, mixture: Mixture, responses: Float64Array): void {
-  const { terms, count, means } = mixture;
-  setAmplitudes(mixture, responses);
+export function applyResponse(into: Bands, interference: InterferenceSum, responses: Float64Array): void {
+  const { terms, count, means } = interference;
+  setAmplitudes(interference, responses);
   into.fill(0);
   let at = 0;
   for (let i = 0; i < count; i++) {
@@ -467,7 +477,7 @@ export function weigh(into: Bands, mixture: Mixture, responses: Float64Array): v
 }
 
 /** The root of each ray's energy; a corner's is the geometric mean of both edges'. */
-function setAmplitudes({ terms, count, free }: Mixture, responses: Float64Array): void {
+function setAmplitudes({ terms, count, free }: InterferenceSum, responses: Float64Array): void {
   for (let i = 0; i < RAYS * BAND_COUNT; i++)
     amplitudes[i] = Math.sqrt((free[i] as number) * (responses[i] as number));
   for (let i = 0; i < count; i++) {
@@ -484,7 +494,7 @@ function setAmplitudes({ terms, count, free }: Mixture, responses: Float64Array)
 }
 
 /** The sum of all means: the squared sum with all energies 1. */
-function sumOfMeans(into: Bands, { count, means }: Mixture): void {
+function sumOfMeans(into: Bands, { count, means }: InterferenceSum): void {
   into.fill(0);
   const end = ((count * (count + 1)) / 2) * BAND_COUNT;
   for (let i = 0; i < end; i++) {
@@ -528,7 +538,7 @@ const newWaveSum = (most: number): WaveSum => ({
  * With U = T·e^{ikδ} the mean of one pair is
  * `Im(U_i U_j* at the upper edge − at the lower)/((k2−k1)(δ_i−δ_j))`: the exact e^{ik_m δ}·sinc of the design, without a sine.
  */
-function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {
+function meanSquares(into: Bands, sum: WaveSum, waves: Wavenumbers): void {
   into.fill(0);
   for (let i = 0; i < sum.count; i++) {
     const term = sum.terms[i] as number;
@@ -538,7 +548,7 @@ function meanSquares(into: Bands, sum: WaveSum, waves: Waves): void {
 }
 
 /** Each of those means by itself, packed [pair][band]: each wave with those before it, then with itself. */
-function eachMean(into: Float64Array, sum: WaveSum, waves: Waves): void {
+function eachMean(into: Float64Array, sum: WaveSum, waves: Wavenumbers): void {
   let at = 0;
   into.fill(0, 0, ((sum.count * (sum.count + 1)) / 2) * BAND_COUNT);
   for (let i = 0; i < sum.count; i++) {
@@ -565,7 +575,7 @@ function addCross(
   into: Float64Array,
   to: number,
   sum: WaveSum,
-  { span, inverseSpan }: Waves,
+  { span, inverseSpan }: Wavenumbers,
   i: number,
   j: number,
 ): void {
@@ -615,4 +625,4 @@ function shortMean(re: number, im: number, u: number): number {
  * the line has come, 0 to 1, as ρ rises; its square, which of its powers comes closest to the wave equation past narrow strips.
  * Of several edges that a line passes clear of they multiply.
  */
-const leftBeside = (lift: number): number => 1 - lift * lift;
+const edgeTaper = (lift: number): number => 1 - lift * lift;

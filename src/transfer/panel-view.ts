@@ -1,64 +1,66 @@
 import { corner, type Vec2, type Vec3 } from '../geometry.ts';
-import { alongPanel, type Bounds, inFront, type ReadyPanel } from './panel.ts';
+import { alongPanel, type Bounds, inFront, type PreparedPanel } from './panel.ts';
 
 // A point among the screens of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
 // and panels see of them. Made once a point; pairs put two of them together.
 /** Sights of the lone panels, packed [image][panel][sight]; image 0 is the point itself. */
-export type Spot = { readonly sights: Float64Array; readonly images: number };
+export type Spot = { readonly views: Float64Array; readonly images: number };
 
 /** What spots are made of, and those already made. */
-export type Spots = {
-  readonly lone: readonly ReadyPanel[];
-  readonly mirrors: readonly ReadyPanel[];
+export type PanelViews = {
+  readonly lone: readonly PreparedPanel[];
+  readonly reflectors: readonly PreparedPanel[];
   readonly bounds: Bounds;
   readonly known: WeakMap<Vec3, Spot>;
 };
 
 /** The sights of the point alone, or with those of its images. */
-export function spotOf(spots: Spots, at: Vec3, withImages: boolean): Spot {
-  const images = withImages ? imageCount(spots) : 1;
-  const known = spots.known.get(at);
+export function panelViewOf(views: PanelViews, at: Vec3, withImages: boolean): Spot {
+  const images = withImages ? imageCount(views) : 1;
+  const known = views.known.get(at);
   if (known && known.images >= images) return known;
-  const spot = { sights: new Float64Array(images * spots.lone.length * SIGHT), images };
-  look(spot, 0, spots.lone, at);
-  if (withImages) lookFromImages(spot, spots, at);
-  spots.known.set(at, spot);
-  return spot;
+  const view = { views: new Float64Array(images * views.lone.length * VIEW_SIZE), images };
+  look(view, 0, views.lone, at);
+  if (withImages) lookFromImages(view, views, at);
+  views.known.set(at, view);
+  return view;
 }
 
 /** Where the sights of the image in a surface begin, and of that in a mirror. */
-export const inSurface = ({ lone }: Spots, surface: number): number => (1 + surface) * lone.length * SIGHT;
+export const viewsFromSurfaceImage = ({ lone }: PanelViews, surface: number): number =>
+  (1 + surface) * lone.length * VIEW_SIZE;
 
-export const inMirror = (spots: Spots, mirror: number): number =>
-  inSurface(spots, surfaceCount(spots.bounds) + mirror);
+export const viewsFromPanelImage = (views: PanelViews, reflector: number): number =>
+  viewsFromSurfaceImage(views, surfaceCount(views.bounds) + reflector);
 
 const surfaceCount = (bounds: Bounds): number => (bounds ? bounds.outline.length + 2 : 0);
 
-const imageCount = ({ bounds, mirrors }: Spots): number => 1 + surfaceCount(bounds) + mirrors.length;
+const imageCount = ({ bounds, reflectors }: PanelViews): number =>
+  1 + surfaceCount(bounds) + reflectors.length;
 
-function lookFromImages(spot: Spot, { lone, mirrors, bounds }: Spots, at: Vec3): void {
+function lookFromImages(view: Spot, { lone, reflectors, bounds }: PanelViews, at: Vec3): void {
   let image = 1;
   const found: Point = [0, 0, 0];
   if (bounds) {
-    look(spot, image++, lone, [at[0], at[1], 2 * bounds.floor - at[2]]);
-    look(spot, image++, lone, [at[0], at[1], 2 * bounds.ceiling - at[2]]);
+    look(view, image++, lone, [at[0], at[1], 2 * bounds.floor - at[2]]);
+    look(view, image++, lone, [at[0], at[1], 2 * bounds.ceiling - at[2]]);
     bounds.outline.forEach((from, w) => {
-      mirrorInWall(found, from, corner(bounds.outline, w + 1), at);
-      look(spot, image++, lone, found);
+      imageInWall(found, from, corner(bounds.outline, w + 1), at);
+      look(view, image++, lone, found);
     });
   }
-  for (const mirror of mirrors) {
-    mirrored(found, mirror, at);
-    look(spot, image++, lone, found);
+  for (const reflector of reflectors) {
+    panelImage(found, reflector, at);
+    look(view, image++, lone, found);
   }
 }
 
-function look({ sights }: Spot, image: number, lone: readonly ReadyPanel[], at: Vec3): void {
+function look({ views }: Spot, image: number, lone: readonly PreparedPanel[], at: Vec3): void {
   for (let p = 0; p < lone.length; p++)
-    setSight(sights, (image * lone.length + p) * SIGHT, lone[p] as ReadyPanel, at);
+    setPanelView(views, (image * lone.length + p) * VIEW_SIZE, lone[p] as PreparedPanel, at);
 }
 
-function mirrorInWall(into: Point, a: Vec2, b: Vec2, at: Vec3): void {
+function imageInWall(into: Point, a: Vec2, b: Vec2, at: Vec3): void {
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
   const inX = -(b[1] - a[1]) / length;
   const inY = (b[0] - a[0]) / length;
@@ -71,7 +73,7 @@ function mirrorInWall(into: Point, a: Vec2, b: Vec2, at: Vec3): void {
 // A panel as a mirror for a source and a mic on one side of it.
 
 /** A point, or with `asDirection` a direction, as the panel's plane mirrors it. */
-export function mirrored(into: Point, panel: ReadyPanel, what: Vec3, asDirection = false): void {
+export function panelImage(into: Point, panel: PreparedPanel, what: Vec3, asDirection = false): void {
   const { along, a } = panel;
   const front = asDirection
     ? along[0] * what[1] - along[1] * what[0]
@@ -91,7 +93,7 @@ export type Point = [number, number, number];
 // they took a seventh of all time among panels.
 
 /** Numbers a sight takes: three of the panel, four of each edge. */
-export const SIGHT = 19;
+export const VIEW_SIZE = 19;
 
 /** Distance in front of the panel's plane with its sign, along the panel from its end a, and height. */
 export const FRONT = 0;
@@ -121,7 +123,7 @@ const HALF = 3;
 const UNKNOWN = -1;
 
 /** Writes what a point sees of a panel, from `at` on. */
-export function setSight(into: Float64Array, at: number, panel: ReadyPanel, point: Vec3): void {
+export function setPanelView(into: Float64Array, at: number, panel: PreparedPanel, point: Vec3): void {
   const front = inFront(panel, point);
   const along = alongPanel(panel, point);
   into[at + FRONT] = front;
@@ -146,10 +148,10 @@ function setEdge(into: Float64Array, at: number, off: number, within: number): v
 }
 
 /** Half the angle at an edge; an arc tangent, and asked only where the line is clear of the edge. */
-export function halfAngleAt(sights: Float64Array, edge: number): number {
-  const known = sights[edge + HALF] as number;
+export function halfAngleAt(views: Float64Array, edge: number): number {
+  const known = views[edge + HALF] as number;
   if (known !== UNKNOWN) return known;
-  const angle = Math.atan2(sights[edge + HALF_SIN] as number, sights[edge + HALF_COS] as number);
-  sights[edge + HALF] = angle;
+  const angle = Math.atan2(views[edge + HALF_SIN] as number, views[edge + HALF_COS] as number);
+  views[edge + HALF] = angle;
   return angle;
 }

@@ -5,7 +5,7 @@ import type { Panel, Room } from '../scene/scene.ts';
 
 // Sight lines on the plan.
 /** Whether the panel stands in the way of the stretch. Meeting just an end of the panel counts; along the panel does not. */
-export function isBlocked(panel: ReadyPanel, from: Planar, to: Planar): boolean {
+export function isBlocked(panel: PreparedPanel, from: Planar, to: Planar): boolean {
   if (sideOf(panel.a, panel.b, from) * sideOf(panel.a, panel.b, to) >= 0) return false;
   return sideOf(from, to, panel.a) * sideOf(from, to, panel.b) <= 0;
 }
@@ -19,7 +19,7 @@ const STANDS = 0.001;
 /** An endless upright edge at `foot`; `into` points from it into the panel. */
 export type UprightEdge = { readonly foot: Vec2; readonly into: Vec2; readonly rho: Bands };
 
-export type ReadyPanel = {
+export type PreparedPanel = {
   readonly panel: Panel;
   readonly a: Vec2;
   readonly b: Vec2;
@@ -44,7 +44,7 @@ export type ReadyPanel = {
 /** What bounds the place a panel stands in; null for the open air, whose ground is at 0. */
 export type Bounds = Pick<Room, 'outline' | 'floor' | 'ceiling'> | null;
 
-export function readyPanel(panel: Panel, bounds: Bounds): ReadyPanel {
+export function preparePanel(panel: Panel, bounds: Bounds): PreparedPanel {
   const { a, b, low, high, tau, alpha } = panel;
   const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
   const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
@@ -83,11 +83,11 @@ function meetsWall(point: Vec2, bounds: Bounds): boolean {
 }
 
 /** Distance in front of the panel's plane, with a sign; 0 in the plane. */
-export function inFront(panel: ReadyPanel, point: readonly [number, number, number]): number {
+export function inFront(panel: PreparedPanel, point: readonly [number, number, number]): number {
   return panel.along[0] * (point[1] - panel.a[1]) - panel.along[1] * (point[0] - panel.a[0]);
 }
 
 /** Distance along the panel from its end a. */
-export function alongPanel(panel: ReadyPanel, point: readonly [number, number, number]): number {
+export function alongPanel(panel: PreparedPanel, point: readonly [number, number, number]): number {
   return panel.along[0] * (point[0] - panel.a[0]) + panel.along[1] * (point[1] - panel.a[1]);
 }

@@ -18,7 +18,13 @@ import type { Capsule, Panel, Source, SourcePoint } from '../scene/scene.ts';
  * `leave` and `arrive` are unit vectors along the direction of travel where the way leaves the source and reaches the mic:
  * they set G and D². `spread` is the distance that sets spreading and proximity, `travelled` the one that sets the air's loss.
  */
-export type FreeWay = (into: Arriving, leave: Vec3, arrive: Vec3, spread: number, travelled: number) => void;
+export type PathEnergy = (
+  into: Arriving,
+  leave: Vec3,
+  arrive: Vec3,
+  spread: number,
+  travelled: number,
+) => void;
 
 // Energy of one free way from a source point to a capsule: design equation p² = W·Q·G·E(r)/(4π)·air·D².
 
@@ -35,7 +41,7 @@ export type Emitter = {
   readonly directivity: Directivity;
   readonly grid: GainGrid;
   /** True where the point speaks alike in all directions and bands. */
-  readonly round: boolean;
+  readonly omnidirectional: boolean;
 };
 
 /** What of the air a way needs. */
@@ -55,9 +61,9 @@ export function mediumOf(air: { readonly soundSpeed: number; readonly loss: Band
   };
 }
 
-export function emittersOf(source: Source): Emitter[] {
+export function pointEmitters(source: Source): Emitter[] {
   const { directivity, radius, power } = source;
-  const round = directivity.table === null && directivity.b.every((b) => b === 1);
+  const omnidirectional = directivity.table === null && directivity.b.every((b) => b === 1);
   return source.points.map((point: SourcePoint) => ({
     at: point.at,
     axis: point.axis,
@@ -69,7 +75,7 @@ export function emittersOf(source: Source): Emitter[] {
     radius,
     directivity,
     grid: gainGrid(directivity),
-    round,
+    omnidirectional,
   }));
 }
 
@@ -82,7 +88,7 @@ type Arriving = { readonly free: Bands; readonly response: Bands };
  * Writes both factors of a way. `cosLeave` is the cosine off the source's axis, `cosArrive` that off the mic's aim; `spread` sets
  * spreading and proximity, `travelled` the air's loss, both in m. One loop, and no call out of it: a plain room's time goes here.
  */
-export function wayEnergy(
+export function pathEnergy(
   into: Arriving,
   { emitter, capsule, medium }: Between,
   cosLeave: number,
@@ -91,14 +97,14 @@ export function wayEnergy(
   travelled: number,
 ): void {
   const { free, response } = into;
-  const { strength, round, grid, radius } = emitter;
+  const { strength, omnidirectional, grid, radius } = emitter;
   const { pattern, nullFloor } = capsule;
   const { a, table } = pattern;
   const { m, inverseK2 } = medium;
   const { gains, steps } = grid;
   const spreadFactor = spreading(radius, spread);
   const near = capsule.proximity ? 1 / waveRadiusSquared(radius, spread) : 0;
-  const place = round ? 0 : gridPlace(grid, cosLeave);
+  const place = omnidirectional ? 0 : gridPlace(grid, cosLeave);
   const step = Math.min(steps - 1, place | 0);
   const row = step * BAND_COUNT;
   const part = place - step;

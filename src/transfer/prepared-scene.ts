@@ -1,45 +1,58 @@
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { OUTSIDE, type Panel, type Room, type Scene, type Source, type WallElement } from '../scene/scene.ts';
-import { readyOpening } from './aperture.ts';
-import { prepareScreens, type ScreenPass, type Screens, screenPassAt } from './barrier-diffraction.ts';
+import { prepareAperture } from './aperture.ts';
+import { type Barriers, prepareBarriers, type Workspace, workspaceAt } from './barrier-diffraction.ts';
 import { type Corners, cornersOf } from './corner.ts';
 import { fieldPerPower, type RoomAbsorption, roomAbsorption, surfaceAlpha } from './diffuse-field.ts';
-import { firstHitAbsorption } from './first-surface.ts';
+import { firstSurfaceAbsorption } from './first-surface.ts';
 import { type RoomShape, roomShape } from './image-sources.ts';
-import type { ReadyPanel } from './panel.ts';
-import { type Emitter, emittersOf, type Medium, mediumOf, newPath, type SoundPath } from './path-energy.ts';
+import type { PreparedPanel } from './panel.ts';
+import {
+  type Emitter,
+  type Medium,
+  mediumOf,
+  newPath,
+  pointEmitters,
+  type SoundPath,
+} from './path-energy.ts';
 
 // All that a scene's pairs share: rooms, their fields, and what each source gives to its room.
-export type Stage = {
+export type PreparedScene = {
   readonly scene: Scene;
   readonly medium: Medium;
   readonly shapes: readonly RoomShape[];
   /** Screens and corners of each room; last those of the free field. */
-  readonly surroundings: readonly Surroundings[];
+  readonly obstacles: readonly Obstacles[];
   readonly absorptions: readonly RoomAbsorption[];
   /** Rooms without inner corners, and what their surfaces reflect; null for others. */
-  readonly plain: readonly (Plain | null)[];
+  readonly unobstructed: readonly (UnobstructedRoom | null)[];
   /** What stands open between rooms, made ready. */
-  readonly openings: ReadonlyMap<WallElement, ReadyPanel>;
+  readonly openings: ReadonlyMap<WallElement, PreparedPanel>;
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
   readonly fields: Float64Array;
-  readonly speakers: readonly Speaker[];
+  readonly emitters: readonly SourceEmitters[];
   /** The one way at hand while pairs are computed: the innermost loop allocates nothing. */
   readonly path: SoundPath;
 };
 
-export type Plain = { readonly shape: RoomShape; readonly reflected: Float64Array };
+export type UnobstructedRoom = { readonly shape: RoomShape; readonly reflected: Float64Array };
 
-const plainRooms = (shapes: readonly RoomShape[], absorptions: readonly RoomAbsorption[]): (Plain | null)[] =>
+const unobstructedRooms = (
+  shapes: readonly RoomShape[],
+  absorptions: readonly RoomAbsorption[],
+): (UnobstructedRoom | null)[] =>
   shapes.map((shape, i) => {
     const reflected = absorptions[i]?.reflected;
     return shape.convex && reflected ? { shape, reflected } : null;
   });
 
 /** A source made ready: its points, and for each the share lost at the first surface. */
-export type Speaker = { readonly emitters: readonly Emitter[]; readonly firstHits: readonly Bands[] };
+export type SourceEmitters = {
+  readonly points: readonly Emitter[];
+  readonly firstSurfaceAlphas: readonly Bands[];
+};
 
-export function stageOf(scene: Scene): Stage {
+export function prepareScene(scene: Scene): PreparedScene {
   const shapes = scene.rooms.map(roomShape);
   const absorptions = scene.rooms.map((room: Room) => roomAbsorption(room, scene.air));
   const rooms = { shapes, absorptions };
@@ -47,67 +60,70 @@ export function stageOf(scene: Scene): Stage {
     scene,
     medium: mediumOf(scene.air),
     shapes,
-    surroundings: surroundingsOf(scene, absorptions),
+    obstacles: obstaclesOf(scene, absorptions),
     absorptions,
-    plain: plainRooms(shapes, absorptions),
+    unobstructed: unobstructedRooms(shapes, absorptions),
     openings: openingsOf(scene),
     fields: fieldPerPower(absorptions, scene.partitions),
-    speakers: scene.sources.map((source) => speakerOf(source, rooms)),
+    emitters: scene.sources.map((source) => prepareEmitters(source, rooms)),
     path: newPath(),
   };
 }
 
 /** By the scene's own elements: a scene that was read afresh has others, if alike. */
-export function openingsOf({ partitions, rooms }: Scene): Map<WallElement, ReadyPanel> {
+export function openingsOf({ partitions, rooms }: Scene): Map<WallElement, PreparedPanel> {
   const ready = partitions.flatMap((partition) => {
     const bounds = partition.rooms.map((room) => rooms[room] ?? null);
     return partition.elements
       .filter(({ free }) => free)
-      .map((element) => [element, readyOpening(element, bounds)] as const);
+      .map((element) => [element, prepareAperture(element, bounds)] as const);
   });
   return new Map(ready);
 }
 
-export function speakerOf(source: Source, rooms: Pick<Stage, 'shapes' | 'absorptions'>): Speaker {
-  const emitters = emittersOf(source);
-  return { emitters, firstHits: emitters.map((emitter) => firstHitOf(emitter, rooms)) };
+export function prepareEmitters(
+  source: Source,
+  rooms: Pick<PreparedScene, 'shapes' | 'absorptions'>,
+): SourceEmitters {
+  const points = pointEmitters(source);
+  return { points, firstSurfaceAlphas: points.map((emitter) => firstSurfaceAlphaOf(emitter, rooms)) };
 }
 
-function firstHitOf(emitter: Emitter, rooms: Pick<Stage, 'shapes' | 'absorptions'>): Bands {
+function firstSurfaceAlphaOf(emitter: Emitter, rooms: Pick<PreparedScene, 'shapes' | 'absorptions'>): Bands {
   const shape = rooms.shapes[emitter.room];
   const absorption = rooms.absorptions[emitter.room];
   if (emitter.room === OUTSIDE || !shape || !absorption) return sameInAllBands(0);
-  return firstHitAbsorption(emitter, shape, absorption);
+  return firstSurfaceAbsorption(emitter, shape, absorption);
 }
 
 // What stands and bends within one room: its screens and its inner corners, with the working memory of computing past them.
 
-export type Surroundings = {
+export type Obstacles = {
   /** Null where no panel stands in the room. */
-  readonly screens: Screens | null;
+  readonly barriers: Barriers | null;
   /** Screens for lines that go into a booth standing in the room, by the booth: without the ring of its own walls. */
-  readonly toward: ReadonlyMap<number, Screens | null>;
+  readonly toward: ReadonlyMap<number, Barriers | null>;
   /** Null where the outline has no inner corner. */
   readonly corners: Corners | null;
-  readonly pass: ScreenPass;
+  readonly workspace: Workspace;
 };
 
 /** Surroundings of each room, and last those of the free field of a plan without rooms. */
-export function surroundingsOf(scene: Scene, absorptions: readonly RoomAbsorption[]): Surroundings[] {
+export function obstaclesOf(scene: Scene, absorptions: readonly RoomAbsorption[]): Obstacles[] {
   const rooms = scene.rooms.map((room, i) => ({ room, index: i, absorption: absorptions[i] ?? null }));
-  const pass = screenPassAt(scene.air.soundSpeed);
+  const workspace = workspaceAt(scene.air.soundSpeed);
   return [...rooms, { room: null, index: OUTSIDE, absorption: null }].map(({ room, index, absorption }) => {
     const panels = scene.panels.filter((panel) => panel.room === index);
     return {
-      screens: screensOrNone(panels, room, scene.air.soundSpeed),
+      barriers: barriersOrNone(panels, room, scene.air.soundSpeed),
       toward: new Map(
         boothsAmong(panels).map((booth) => [
           booth,
-          screensOrNone(outsideOf(booth, panels), room, scene.air.soundSpeed),
+          barriersOrNone(outsideOf(booth, panels), room, scene.air.soundSpeed),
         ]),
       ),
       corners: room && absorption ? cornersOrNone(room, absorption) : null,
-      pass,
+      workspace,
     };
   });
 }
@@ -119,9 +135,9 @@ const boothsAmong = (panels: readonly Panel[]): number[] => [
 const outsideOf = (booth: number, panels: readonly Panel[]): Panel[] =>
   panels.filter((panel) => panel.booth !== booth);
 
-function screensOrNone(panels: readonly Panel[], room: Room | null, soundSpeed: number): Screens | null {
-  const screens = panels.length > 0 ? prepareScreens(panels, room, soundSpeed) : null;
-  return screens && screens.list.length > 0 ? screens : null;
+function barriersOrNone(panels: readonly Panel[], room: Room | null, soundSpeed: number): Barriers | null {
+  const barriers = panels.length > 0 ? prepareBarriers(panels, room, soundSpeed) : null;
+  return barriers && barriers.list.length > 0 ? barriers : null;
 }
 
 function cornersOrNone(room: Room, absorption: RoomAbsorption): Corners | null {

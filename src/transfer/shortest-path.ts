@@ -1,10 +1,10 @@
 /** Shortest path round obstacles in plan and section (also for the drawing). */
 import { sideOf, type Vec2, type Vec3 } from '../geometry.ts';
-import { addBend, type BendChain, chainWave, type Screen, type ScreenNode } from './barrier.ts';
-import { put, roundLevel } from './diffraction-path.ts';
+import { addBend, type Barrier, type BarrierNode, type BendChain, chainWave } from './barrier.ts';
+import { horizontalEdgePath, put } from './diffraction-path.ts';
 import { driftOf, type HalfAngle, setCoherence, setHalfAngle } from './edge-diffraction.ts';
-import { isBlocked, type ReadyPanel } from './panel.ts';
-import type { Pass, Round } from './panel-diffraction.ts';
+import { isBlocked, type PreparedPanel } from './panel.ts';
+import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
 
 // The shortest way from bend to bend on the plan: a string that lies round edges and never runs through what is solid.
 /** A free end of a screen or an inner corner of the room. */
@@ -12,18 +12,18 @@ export type Bend = {
   readonly at: Vec2;
   /** A point just clear of it, where the line is drawn. */
   readonly past: Vec2;
-  readonly panels: readonly ReadyPanel[];
+  readonly panels: readonly PreparedPanel[];
   /** Directions of what is solid from here. */
   readonly rays: readonly Vec2[];
 };
 
 /** Whether nothing stands between two points but, it may be, some panels that end there. */
-export type Free = (p: Vec2, q: Vec2, spared: readonly ReadyPanel[]) => boolean;
+export type Free = (p: Vec2, q: Vec2, spared: readonly PreparedPanel[]) => boolean;
 
 type Reached = { readonly gone: number; readonly trail: readonly Bend[]; readonly arrived: boolean };
 
 /** The bends in order, or null where there is no way. What one may do at a bend hangs on where one comes from. */
-export function shortestTrail(
+export function shortestPathOnPlan(
   from: Vec2,
   to: Vec2,
   bends: readonly Bend[],
@@ -41,7 +41,7 @@ export function shortestTrail(
     if (done.has(state)) continue;
     done.add(state);
     const at = here?.at ?? from;
-    const canGo = (next: Vec2, more: readonly ReadyPanel[]) =>
+    const canGo = (next: Vec2, more: readonly PreparedPanel[]) =>
       (!here || liesRound(here, before, next)) && free(at, next, [...(here?.panels ?? []), ...more]);
     for (const next of bends)
       if (!trail.includes(next) && canGo(next.at, next.panels))
@@ -68,31 +68,36 @@ const cross = (a: Vec2, b: Vec2): number => a[0] * b[1] - a[1] * b[0];
 // Ways over the tops and under the bottoms of several panels that the straight line crosses.
 
 /** Where the straight line crosses panels on the plan, in its order: share of its length, and which panel. */
-export type Crossings = { count: number; readonly at: number[]; readonly panels: ReadyPanel[] };
+export type Crossings = { count: number; readonly at: number[]; readonly panels: PreparedPanel[] };
 
 /** Over the tops (or under the bottoms) of all panels crossed; a single one bends it as a panel alone does. */
-export function roundLevels(pass: Pass, below: boolean, ends: Ends, way: LevelWay): void {
+export function horizontalEdgePaths(
+  workspace: PanelWorkspace,
+  below: boolean,
+  ends: Ends,
+  way: CrossedPanels,
+): void {
   const { crossings, chain, hull } = way;
-  const round = pass.caps[below ? 1 : 0];
-  round.there = true;
+  const edgePath = workspace.caps[below ? 1 : 0];
+  edgePath.there = true;
   for (let i = 0; i < crossings.count; i++) {
-    const panel = crossings.panels[i] as ReadyPanel;
-    if (!(below ? panel.edgeBottom : panel.edgeTop)) round.there = false;
+    const panel = crossings.panels[i] as PreparedPanel;
+    if (!(below ? panel.edgeBottom : panel.edgeTop)) edgePath.there = false;
   }
-  if (!round.there) return;
-  pullOver(hull, crossings, below, ends);
-  if (hull.length === 0) roundNearest(pass, round, below, ends, crossings);
+  if (!edgePath.there) return;
+  findHull(hull, crossings, below, ends);
+  if (hull.length === 0) nearestEdgePath(workspace, edgePath, below, ends, crossings);
   else if (hull.length === 1)
-    roundLevel(pass, crossings.panels[hull[0] as number] as ReadyPanel, below, ...ends);
-  else roundHull(pass, round, ends, { below, crossings, chain, hull });
+    horizontalEdgePath(workspace, crossings.panels[hull[0] as number] as PreparedPanel, below, ...ends);
+  else hullPath(workspace, edgePath, ends, { below, crossings, chain, hull });
 }
 
-type LevelWay = { readonly crossings: Crossings; readonly chain: BendChain; readonly hull: number[] };
+type CrossedPanels = { readonly crossings: Crossings; readonly chain: BendChain; readonly hull: number[] };
 
-const levelOf = (panel: ReadyPanel, below: boolean): number => (below ? panel.low : panel.high);
+const levelOf = (panel: PreparedPanel, below: boolean): number => (below ? panel.low : panel.high);
 
 /** Crossings that a string pulled taut over all of them touches. */
-function pullOver(hull: number[], crossings: Crossings, below: boolean, [source, mic]: Ends): void {
+function findHull(hull: number[], crossings: Crossings, below: boolean, [source, mic]: Ends): void {
   const down = below ? -1 : 1;
   hull.length = 0;
   let place = 0;
@@ -102,7 +107,7 @@ function pullOver(hull: number[], crossings: Crossings, below: boolean, [source,
     let steepest = (down * (mic[2] - height)) / (1 - place);
     let touched = -1;
     for (let i = next; i < crossings.count; i++) {
-      const level = levelOf(crossings.panels[i] as ReadyPanel, below);
+      const level = levelOf(crossings.panels[i] as PreparedPanel, below);
       const slope = (down * (level - height)) / Math.max((crossings.at[i] as number) - place, 1e-9);
       if (slope >= steepest) {
         steepest = slope;
@@ -112,34 +117,45 @@ function pullOver(hull: number[], crossings: Crossings, below: boolean, [source,
     if (touched < 0) return;
     hull.push(touched);
     place = crossings.at[touched] as number;
-    height = levelOf(crossings.panels[touched] as ReadyPanel, below);
+    height = levelOf(crossings.panels[touched] as PreparedPanel, below);
     next = touched + 1;
   }
 }
 
 /** The line is clear of every level edge: the one it passes at the least detour counts. */
-function roundNearest(pass: Pass, round: Round, below: boolean, ends: Ends, crossings: Crossings): void {
+function nearestEdgePath(
+  workspace: PanelWorkspace,
+  edgePath: EdgePath,
+  below: boolean,
+  ends: Ends,
+  crossings: Crossings,
+): void {
   let nearest = 0;
   let least = Infinity;
   for (let i = 0; i < crossings.count; i++) {
-    roundLevel(pass, crossings.panels[i] as ReadyPanel, below, ...ends);
-    if (round.detour < least) {
-      least = round.detour;
+    horizontalEdgePath(workspace, crossings.panels[i] as PreparedPanel, below, ...ends);
+    if (edgePath.detour < least) {
+      least = edgePath.detour;
       nearest = i;
     }
   }
-  roundLevel(pass, crossings.panels[nearest] as ReadyPanel, below, ...ends);
+  horizontalEdgePath(workspace, crossings.panels[nearest] as PreparedPanel, below, ...ends);
 }
 
 /** Lengths and angles in the upright plane of the straight line. */
-function roundHull(pass: Pass, round: Round, [source, mic]: Ends, way: LevelWay & { below: boolean }): void {
+function hullPath(
+  workspace: PanelWorkspace,
+  edgePath: EdgePath,
+  [source, mic]: Ends,
+  way: CrossedPanels & { below: boolean },
+): void {
   const { crossings, chain, hull, below } = way;
   const flat = Math.hypot(mic[0] - source[0], mic[1] - source[1]);
   const place = (i: number): number =>
     i < 0 ? 0 : i < hull.length ? (crossings.at[hull[i] as number] as number) * flat : flat;
   const height = (i: number): number => {
     if (i < 0) return source[2];
-    return i < hull.length ? levelOf(crossings.panels[hull[i] as number] as ReadyPanel, below) : mic[2];
+    return i < hull.length ? levelOf(crossings.panels[hull[i] as number] as PreparedPanel, below) : mic[2];
   };
   const leg = (i: number): number => Math.hypot(place(i) - place(i - 1), height(i) - height(i - 1));
   let whole = 0;
@@ -155,14 +171,14 @@ function roundHull(pass: Pass, round: Round, [source, mic]: Ends, way: LevelWay 
     bend.whole = whole;
     setHalfAngle(bend.toSource, place(i) - place(i - 1), down * (height(i) - height(i - 1)));
     setHalfAngle(bend.toMic, place(i + 1) - place(i), down * (height(i) - height(i + 1)));
-    addBend(chain, (crossings.panels[hull[i] as number] as ReadyPanel).rho, pass.waves.inverseRoot);
+    addBend(chain, (crossings.panels[hull[i] as number] as PreparedPanel).rho, workspace.waves.inverseRoot);
   }
   const end = hull.length - 1;
   const x = (mic[0] - source[0]) / flat;
   const y = (mic[1] - source[1]) / flat;
-  put(round.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
-  put(round.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
-  closeRound(pass, round, chain, [source, mic], [whole, whole]);
+  put(edgePath.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
+  put(edgePath.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
+  finishPath(workspace, edgePath, chain, [source, mic], [whole, whole]);
 }
 
 // The way round a screen of several panels along a taut string on the plan.
@@ -170,8 +186,13 @@ function roundHull(pass: Pass, round: Round, [source, mic]: Ends, way: LevelWay 
 type Ends = readonly [Vec3, Vec3];
 
 /** Round the upright edges at which a taut string bends. */
-export function roundString(pass: Pass, round: Round, [source, mic]: Ends, way: StringWay): void {
-  const { screen, string, chain } = way;
+export function shortestPathDiffraction(
+  workspace: PanelWorkspace,
+  edgePath: EdgePath,
+  [source, mic]: Ends,
+  way: ShortestPathRound,
+): void {
+  const { barrier, string, chain } = way;
   const { bend } = chain;
   const rise = mic[2] - source[2];
   const whole = Math.hypot(string.length, rise);
@@ -179,27 +200,32 @@ export function roundString(pass: Pass, round: Round, [source, mic]: Ends, way: 
   let gone = 0;
   let last: Vec2 | Vec3 = source;
   for (let i = 0; i < string.count; i++) {
-    const node = screen.nodes[string.bends[i] as number] as ScreenNode;
-    const next = i + 1 < string.count ? (screen.nodes[string.bends[i + 1] as number] as ScreenNode).at : mic;
+    const node = barrier.nodes[string.bends[i] as number] as BarrierNode;
+    const next =
+      i + 1 < string.count ? (barrier.nodes[string.bends[i + 1] as number] as BarrierNode).at : mic;
     gone += Math.hypot(node.at[0] - last[0], node.at[1] - last[1]);
     bend.before = gone;
     bend.after = string.length - gone;
     bend.whole = whole;
     setAngleAt(bend.toSource, node, last);
     setAngleAt(bend.toMic, node, next);
-    addBend(chain, node.rho, pass.waves.inverseRoot);
+    addBend(chain, node.rho, workspace.waves.inverseRoot);
     const height = source[2] + (rise * gone) / string.length;
-    if (i === 0) put(round.first, node.at[0], node.at[1], height);
-    put(round.last, node.at[0], node.at[1], height);
+    if (i === 0) put(edgePath.first, node.at[0], node.at[1], height);
+    put(edgePath.last, node.at[0], node.at[1], height);
     last = node.at;
   }
-  closeRound(pass, round, chain, [source, mic], [whole, string.length]);
+  finishPath(workspace, edgePath, chain, [source, mic], [whole, string.length]);
 }
 
-type StringWay = { readonly screen: Screen; readonly string: TautString; readonly chain: BendChain };
+type ShortestPathRound = {
+  readonly barrier: Barrier;
+  readonly string: ShortestPath;
+  readonly chain: BendChain;
+};
 
 /** Angle from the half-plane at a node to a point. A joint in a straight line has none and takes the point's own side. */
-function setAngleAt(into: HalfAngle, node: ScreenNode, point: Vec2 | Vec3): void {
+function setAngleAt(into: HalfAngle, node: BarrierNode, point: Vec2 | Vec3): void {
   const { solid, at } = node;
   const x = point[0] - at[0];
   const y = point[1] - at[1];
@@ -211,26 +237,26 @@ function setAngleAt(into: HalfAngle, node: ScreenNode, point: Vec2 | Vec3): void
  * Ends a way whose bends are in the chain, and the first and last of them in place: its length, detour and wave. `flat` is the length
  * along which they are placed.
  */
-function closeRound(
-  pass: Pass,
-  round: Round,
+function finishPath(
+  workspace: PanelWorkspace,
+  edgePath: EdgePath,
   chain: BendChain,
   [source, mic]: Ends,
   [whole, flat]: readonly [number, number],
 ): void {
-  round.there = true;
-  round.clear = false;
-  round.lift = 0;
-  round.whole = whole;
-  round.detour = Math.max(0, whole - pass.straight.whole);
-  setCoherence(round.wave, 0, driftOf(source, round.first, round.last, mic), pass.waves);
-  chainWave(round.wave, chain, pass.straight.whole / whole, flat);
+  edgePath.there = true;
+  edgePath.clear = false;
+  edgePath.lift = 0;
+  edgePath.whole = whole;
+  edgePath.detour = Math.max(0, whole - workspace.straight.whole);
+  setCoherence(edgePath.wave, 0, driftOf(source, edgePath.first, edgePath.last, mic), workspace.waves);
+  chainWave(edgePath.wave, chain, workspace.straight.whole / whole, flat);
 }
 
 // The shortest way on the plan round a screen of several panels, on a given side of it: a taut string.
 
 /** The string found, and working memory. */
-export type TautString = {
+export type ShortestPath = {
   /** Nodes at which it bends, in order, and how many. */
   readonly bends: number[];
   count: number;
@@ -240,22 +266,22 @@ export type TautString = {
   readonly hands: number[];
 };
 
-export const newTautString = (): TautString => ({ bends: [], count: 0, length: 0, trail: [], hands: [] });
+export const newShortestPath = (): ShortestPath => ({ bends: [], count: 0, length: 0, trail: [], hands: [] });
 
 /** What to look for: the string turns by `angle` about `pivot`, a point of panel `held`; the sign tells the side. */
 type Sought = {
-  readonly screen: Screen;
+  readonly barrier: Barrier;
   readonly source: Vec3;
   readonly mic: Vec3;
   readonly pivot: Vec2;
   readonly held: number;
   /** The panel the sound was mirrored in, −1 for none: the string comes from behind it and goes through, never round its ends. */
-  readonly mirror: number;
+  readonly reflector: number;
   readonly angle: number;
 };
 
 /** Finds the string; false where there is no such way. Screens have few joints, so trying every order is cheap. */
-export function pullTaut(string: TautString, sought: Sought): boolean {
+export function findShortestPath(string: ShortestPath, sought: Sought): boolean {
   string.length = Infinity;
   string.count = 0;
   reach(string, sought, 0, 0, 0);
@@ -263,9 +289,9 @@ export function pullTaut(string: TautString, sought: Sought): boolean {
 }
 
 /** Goes on from the last node of the trail (the source while it is empty), having come `gone` and turned `turned`. */
-function reach(string: TautString, sought: Sought, depth: number, gone: number, turned: number): void {
-  const { screen, source, mic, pivot } = sought;
-  const here = depth > 0 ? (screen.nodes[string.trail[depth - 1] as number] as ScreenNode).at : source;
+function reach(string: ShortestPath, sought: Sought, depth: number, gone: number, turned: number): void {
+  const { barrier, source, mic, pivot } = sought;
+  const here = depth > 0 ? (barrier.nodes[string.trail[depth - 1] as number] as BarrierNode).at : source;
   const rest = flat(here, mic);
   if (gone + rest >= string.length) return;
   const total = turned + seenTurn(pivot, here, mic);
@@ -274,44 +300,45 @@ function reach(string: TautString, sought: Sought, depth: number, gone: number, 
     Math.abs(total - sought.angle) < 1e-6 &&
     sees(sought, string.trail[depth - 1] as number, mic)
   ) {
-    if (hugs(string, sought, depth, mic)) keep(string, depth, gone + rest);
+    if (bendsRound(string, sought, depth, mic)) keep(string, depth, gone + rest);
   }
-  for (let next = 0; next < screen.nodes.length; next++) {
+  for (let next = 0; next < barrier.nodes.length; next++) {
     if (!canGo(string, sought, depth, next)) continue;
-    const to = (screen.nodes[next] as ScreenNode).at;
-    if (depth > 0 && !hugs(string, sought, depth, to)) continue;
+    const to = (barrier.nodes[next] as BarrierNode).at;
+    if (depth > 0 && !bendsRound(string, sought, depth, to)) continue;
     string.trail[depth] = next;
     reach(string, sought, depth + 1, gone + flat(here, to), turned + seenTurn(pivot, here, to));
   }
 }
 
-function keep(string: TautString, depth: number, length: number): void {
+function keep(string: ShortestPath, depth: number, length: number): void {
   string.length = length;
   string.count = depth;
   for (let i = 0; i < depth; i++) string.bends[i] = string.trail[i] as number;
 }
 
-function canGo(string: TautString, sought: Sought, depth: number, next: number): boolean {
-  const { screen, mirror } = sought;
-  const { passable, panels } = screen.nodes[next] as ScreenNode;
-  if (!passable || panels.includes(mirror)) return false;
+function canGo(string: ShortestPath, sought: Sought, depth: number, next: number): boolean {
+  const { barrier, reflector } = sought;
+  const { passable, panels } = barrier.nodes[next] as BarrierNode;
+  if (!passable || panels.includes(reflector)) return false;
   for (let i = 0; i < depth; i++) if (string.trail[i] === next) return false;
   if (depth === 0) return sees(sought, next, sought.source);
   const last = string.trail[depth - 1] as number;
-  const held = screen.ends[sought.held] as readonly [number, number];
+  const held = barrier.ends[sought.held] as readonly [number, number];
   // Along the pivot's own panel one could be on either face, and a taut string never needs it.
   return (
-    screen.sight[last * screen.nodes.length + next] === 1 && !(held.includes(last) && held.includes(next))
+    barrier.lineOfSight[last * barrier.nodes.length + next] === 1 &&
+    !(held.includes(last) && held.includes(next))
   );
 }
 
-function sees({ screen, mirror }: Sought, node: number, point: Vec3): boolean {
-  const { at, panels } = screen.nodes[node] as ScreenNode;
-  for (let i = 0; i < screen.panels.length; i++) {
+function sees({ barrier, reflector }: Sought, node: number, point: Vec3): boolean {
+  const { at, panels } = barrier.nodes[node] as BarrierNode;
+  for (let i = 0; i < barrier.panels.length; i++) {
     if (
-      i !== mirror &&
+      i !== reflector &&
       !panels.includes(i) &&
-      isBlocked(screen.panels[i] as Screen['panels'][number], point, at)
+      isBlocked(barrier.panels[i] as Barrier['panels'][number], point, at)
     )
       return false;
   }
@@ -319,10 +346,10 @@ function sees({ screen, mirror }: Sought, node: number, point: Vec3): boolean {
 }
 
 /** A string pulled taut has every panel of a joint on the inner side of its bend, or it would run through the screen. */
-function hugs(string: TautString, sought: Sought, depth: number, next: Vec2 | Vec3): boolean {
-  const { nodes } = sought.screen;
-  const { at, rays } = nodes[string.trail[depth - 1] as number] as ScreenNode;
-  const last = depth > 1 ? (nodes[string.trail[depth - 2] as number] as ScreenNode).at : sought.source;
+function bendsRound(string: ShortestPath, sought: Sought, depth: number, next: Vec2 | Vec3): boolean {
+  const { nodes } = sought.barrier;
+  const { at, rays } = nodes[string.trail[depth - 1] as number] as BarrierNode;
+  const last = depth > 1 ? (nodes[string.trail[depth - 2] as number] as BarrierNode).at : sought.source;
   const side = sideOf(at, last, next);
   const small = 1e-9 * flat(at, last) * flat(at, next);
   let low = 0;
@@ -335,17 +362,17 @@ function hugs(string: TautString, sought: Sought, depth: number, next: Vec2 | Ve
   }
   const hand = Math.abs(side) <= small ? 0 : Math.sign(side);
   const held =
-    depth > 1 && alongPanel(string, sought.screen, depth) ? (string.hands[depth - 2] as number) : 0;
+    depth > 1 && alongPanel(string, sought.barrier, depth) ? (string.hands[depth - 2] as number) : 0;
   // Bending one way at one end of a panel and the other way at its other end, the string would run through it.
   if (hand * held < 0) return false;
   string.hands[depth - 1] = hand || held;
   return (hand >= 0 && low > -1e-9) || (hand <= 0 && high < 1e-9);
 }
 
-function alongPanel(string: TautString, screen: Screen, depth: number): boolean {
+function alongPanel(string: ShortestPath, barrier: Barrier, depth: number): boolean {
   const last = string.trail[depth - 2] as number;
   const here = string.trail[depth - 1] as number;
-  return screen.ends.some((ends) => ends.includes(last) && ends.includes(here));
+  return barrier.ends.some((ends) => ends.includes(last) && ends.includes(here));
 }
 
 /** Plain root: `Math.hypot` is several times slower, and this is in the innermost loop. */

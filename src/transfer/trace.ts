@@ -4,29 +4,29 @@ import { gain, readAngleTable, spreading, waveRadiusSquared } from '../acoustics
 import { firstOrder } from '../acoustics/pattern.ts';
 import { distance, type Vec2, type Vec3 } from '../geometry.ts';
 import { OUTSIDE, type Panel, type Partition } from '../scene/scene.ts';
-import { throughOpening } from './aperture.ts';
-import type { Screen } from './barrier.ts';
+import { throughAperture } from './aperture.ts';
+import type { Barrier } from './barrier.ts';
 import {
+  type Barriers,
+  barrierTransmission,
   type Leg,
-  leftPast,
   partsOn,
-  type ScreenPass,
-  type Screens,
-  setScreen,
+  setBarrier,
+  type Workspace,
 } from './barrier-diffraction.ts';
-import { roundCorners } from './corner.ts';
+import { pathRoundCorners } from './corner.ts';
 import { setStraight } from './diffraction-path.ts';
 import { surfaceAlpha } from './diffuse-field.ts';
 import { BAND_SIZE, edgeEnergy } from './edge-diffraction.ts';
 import { fromWall, type RoomShape } from './image-sources.ts';
-import { inFront, type ReadyPanel } from './panel.ts';
-import { type Pass, type Round, sumPastPanel } from './panel-diffraction.ts';
-import { mirrored } from './panel-view.ts';
+import { inFront, type PreparedPanel } from './panel.ts';
+import { type EdgePath, type PanelWorkspace, sumPastPanel } from './panel-diffraction.ts';
+import { panelImage } from './panel-view.ts';
 import type { SoundPath } from './path-energy.ts';
-import type { Stage, Surroundings } from './prepared-scene.ts';
-import { mirrorIn } from './reflections.ts';
+import type { Obstacles, PreparedScene } from './prepared-scene.ts';
+import { panelReflectionFactor } from './reflections.ts';
 import { cosineOf, type Link } from './source-receiver.ts';
-import { throughWall } from './wall-crossing.ts';
+import { partitionBetween } from './wall-crossing.ts';
 
 // Tells a way: what its source, its microphone and all that it meets give and take.
 /** `path` holds its energies before covers. */
@@ -39,7 +39,7 @@ export function tellWay(between: Between, path: SoundPath): Told {
     case 'surface':
       return offSurface(between, path);
     case 'mirror':
-      return offPanel(between, path);
+      return reflectOffPanel(between, path);
     case 'field':
       return field(between);
     case 'through':
@@ -50,28 +50,28 @@ export function tellWay(between: Between, path: SoundPath): Told {
 }
 
 /** Several screens combine by their order of depth, so that their whole is taken from the way itself. */
-function direct({ stage, link }: Between, path: SoundPath): Told {
+function direct({ prepared, link }: Between, path: SoundPath): Told {
   const { emitter, capsule } = link;
-  const { screens } = aroundOf(stage, capsule.room);
+  const { barriers } = obstaclesIn(prepared, capsule.room);
   const course = straightCourse(path);
-  const found = screens ? met('whole', traceScreens(screens, emitter.at, capsule.at)) : [];
+  const found = barriers ? met('whole', traceScreens(barriers, emitter.at, capsule.at)) : [];
   const whole = factor('screens', (band) => (path.energy[band] as number) / (path.free[band] as number));
   return told([...freeFactors(link, course), ...(found.length > 0 ? [whole] : [])], {
     course,
-    screens: found,
+    barriers: found,
   });
 }
 
 /** `4·x·(1−α₁)(1−ᾱ)·REE` in the source's own room, `4·x·REE` in another. */
-function field({ stage, link, firstHit }: Between): Told {
+function field({ prepared, link, firstSurfaceAlpha }: Between): Told {
   const { emitter, capsule } = link;
-  const rooms = stage.absorptions.length;
-  const mean = stage.absorptions[capsule.room]?.mean;
+  const rooms = prepared.absorptions.length;
+  const mean = prepared.absorptions[capsule.room]?.mean;
   const perPower = (band: number) =>
-    stage.fields[(band * rooms + capsule.room) * rooms + emitter.room] as number;
+    prepared.fields[(band * rooms + capsule.room) * rooms + emitter.room] as number;
   const own = capsule.room === emitter.room;
   const hits = [
-    factor('first-hit', (band) => 1 - (firstHit[band] as number)),
+    factor('first-hit', (band) => 1 - (firstSurfaceAlpha[band] as number)),
     factor('further-hits', (band) => 1 - (mean?.[band] as number)),
   ];
   const factors: Factor[] = [
@@ -80,71 +80,71 @@ function field({ stage, link, firstHit }: Between): Told {
     ...(own ? hits : []),
     { kind: 'random', by: capsule.ree },
   ];
-  return told(factors, { of: stage.scene.rooms[capsule.room]?.name ?? null });
+  return told(factors, { of: prepared.scene.rooms[capsule.room]?.name ?? null });
 }
 
 // Tells a way from one room into the next: straight through the wall or what is set in it, or through what stands open.
 
 /** The straight line through a wall, roof, door or window. */
 function throughElement(between: Between, path: SoundPath): Told {
-  const { stage, link } = between;
+  const { prepared, link } = between;
   const { emitter, capsule } = link;
-  const { passage } = throughWall(stage.scene, emitter, capsule);
-  if (!passage?.tau) throw new Error('a way through a wall that is not there');
-  const { tau, at } = passage;
+  const { wallCrossing } = partitionBetween(prepared.scene, emitter, capsule);
+  if (!wallCrossing?.tau) throw new Error('a way through a wall that is not there');
+  const { tau, at } = wallCrossing;
   const part = distance(emitter.at, at) / distance(emitter.at, capsule.at);
-  const screens = inBothRooms(between, Math.min(1, part));
+  const barriers = inBothRooms(between, Math.min(1, part));
   const course = straightCourse(path);
   const wall = factor('wall', (band) => tau[band] as number);
-  return told([...freeFactors(link, course), wall, ...screenFactors(screens)], {
+  return told([...freeFactors(link, course), wall, ...screenFactors(barriers)], {
     by: path.element,
-    of: passage.partition.name,
+    of: wallCrossing.partition.name,
     course,
-    screens,
+    barriers,
   });
 }
 
 /** Through an opening, seen or missed by the straight line. */
 function throughHole(between: Between, path: SoundPath): Told {
-  const { stage, link } = between;
+  const { prepared, link } = between;
   const { emitter, capsule, way } = link;
-  const { pass } = aroundOf(stage, capsule.room);
+  const { workspace } = obstaclesIn(prepared, capsule.room);
   const { partition, ready } = openingNamed(between, path.element);
   const passed = path.free.slice();
-  throughOpening(passed, pass, ready, { source: emitter.at, mic: capsule.at, way });
-  const edges = edgesOf(pass, [ready], emitter.at);
+  throughAperture(passed, workspace, ready, { source: emitter.at, mic: capsule.at, way });
+  const edges = edgesOf(workspace, [ready], emitter.at);
   const near = inFront(ready, emitter.at);
-  const screens = inBothRooms(between, near / (near - inFront(ready, capsule.at)));
+  const barriers = inBothRooms(between, near / (near - inFront(ready, capsule.at)));
   const course = straightCourse(path);
   const hole = factor('opening', (band) => (passed[band] as number) / (path.free[band] as number));
-  return told([...freeFactors(link, course), hole, ...screenFactors(screens)], {
+  return told([...freeFactors(link, course), hole, ...screenFactors(barriers)], {
     by: path.element,
     of: partition.name,
     course,
-    screens,
+    barriers,
     edges,
   });
 }
 
 function openingNamed(
-  { stage, link }: Between,
+  { prepared, link }: Between,
   name: string,
-): { readonly partition: Partition; readonly ready: ReadyPanel } {
+): { readonly partition: Partition; readonly ready: PreparedPanel } {
   const rooms = [link.emitter.room, link.capsule.room];
-  const partition = stage.scene.partitions.find((one) => rooms.every((room) => one.rooms.includes(room)));
+  const partition = prepared.scene.partitions.find((one) => rooms.every((room) => one.rooms.includes(room)));
   const element = partition?.elements.find((one) => one.free && one.name === name);
-  const ready = element && stage.openings.get(element);
+  const ready = element && prepared.openings.get(element);
   if (!partition || !ready) throw new Error('a way through an opening that is not there');
   return { partition, ready };
 }
 
 /** Panels of either room on the line, which leaves the first at this share of its length; a booth's own walls are left out. */
-function inBothRooms({ stage, link }: Between, part: number): Met[] {
+function inBothRooms({ prepared, link }: Between, part: number): Met[] {
   const { emitter, capsule } = link;
   const line = { source: emitter.at, mic: capsule.at, except: null };
   const toward = (room: number, next: number) => {
-    const around = aroundOf(stage, room);
-    return around.toward.get(next) ?? around.screens;
+    const obstacles = obstaclesIn(prepared, room);
+    return obstacles.toward.get(next) ?? obstacles.barriers;
   };
   const before = toward(emitter.room, capsule.room);
   const after = toward(capsule.room, emitter.room);
@@ -156,24 +156,32 @@ function inBothRooms({ stage, link }: Between, part: number): Met[] {
 
 // Tells first reflections: off floor, ceiling and walls, and off panels.
 
-function offSurface({ stage, link }: Between, path: SoundPath): Told {
+function offSurface({ prepared, link }: Between, path: SoundPath): Told {
   const { emitter, capsule } = link;
-  const { screens } = aroundOf(stage, capsule.room);
-  const shape = stage.shapes[capsule.room] as RoomShape;
-  const alpha = surfaceAlpha(stage.absorptions[capsule.room] as Stage['absorptions'][number], path.surface);
-  const mirror = (at: Vec3): Vec3 => inSurface(shape, path.surface, at);
+  const { barriers } = obstaclesIn(prepared, capsule.room);
+  const shape = prepared.shapes[capsule.room] as RoomShape;
+  const alpha = surfaceAlpha(
+    prepared.absorptions[capsule.room] as PreparedScene['absorptions'][number],
+    path.surface,
+  );
+  const reflector = (at: Vec3): Vec3 => viewsFromSurfaceImage(shape, path.surface, at);
   const near = heightAbove(shape, path.surface, emitter.at);
   const along = near / (near + heightAbove(shape, path.surface, capsule.at));
-  const ends = { source: emitter.at, beyond: mirror(capsule.at), image: mirror(emitter.at), mic: capsule.at };
-  const found = screens ? onBothLegs(screens, ends, along, null) : [];
+  const ends = {
+    source: emitter.at,
+    beyond: reflector(capsule.at),
+    image: reflector(emitter.at),
+    mic: capsule.at,
+  };
+  const found = barriers ? onBothLegs(barriers, ends, along, null) : [];
   const course = straightCourse(path);
   const taken = factor('surface', (band) => 1 - (alpha[band] as number));
-  const room = stage.scene.rooms[capsule.room];
+  const room = prepared.scene.rooms[capsule.room];
   return told([...freeFactors(link, course), taken, ...screenFactors(found)], {
     by: room?.surfaces[path.surface]?.name ?? null,
     of: room?.name ?? null,
     course,
-    screens: found,
+    barriers: found,
   });
 }
 
@@ -184,66 +192,66 @@ function heightAbove(shape: RoomShape, surface: number, at: Vec3): number {
   return fromWall(at, shape.walls[surface - 2] as RoomShape['walls'][number]);
 }
 
-function inSurface(shape: RoomShape, surface: number, at: Vec3): Vec3 {
+function viewsFromSurfaceImage(shape: RoomShape, surface: number, at: Vec3): Vec3 {
   const twice = 2 * heightAbove(shape, surface, at);
   if (surface < 2) return [at[0], at[1], surface === 0 ? at[2] - twice : at[2] + twice];
   const { inX, inY } = shape.walls[surface - 2] as RoomShape['walls'][number];
   return [at[0] - twice * inX, at[1] - twice * inY, at[2]];
 }
 
-function offPanel({ stage, link }: Between, path: SoundPath): Told {
+function reflectOffPanel({ prepared, link }: Between, path: SoundPath): Told {
   const { emitter, capsule } = link;
-  const { screens } = aroundOf(stage, capsule.room);
+  const { barriers } = obstaclesIn(prepared, capsule.room);
   const except = path.panel as Panel;
-  const ready = screens?.mirrors.find(({ panel }) => panel === except);
-  if (!screens || !ready) throw new Error('a reflection off a panel that is not there');
+  const ready = barriers?.reflectors.find(({ panel }) => panel === except);
+  if (!barriers || !ready) throw new Error('a reflection off a panel that is not there');
   const image: [number, number, number] = [0, 0, 0];
   const beyond: [number, number, number] = [0, 0, 0];
   const caught = path.free.slice();
-  const along = mirrorIn(caught, image, screens.pass, ready, [emitter.at, capsule.at]);
-  mirrored(beyond, ready, capsule.at);
-  const found = onBothLegs(screens, { source: emitter.at, beyond, image, mic: capsule.at }, along, except);
+  const along = panelReflectionFactor(caught, image, barriers.workspace, ready, [emitter.at, capsule.at]);
+  panelImage(beyond, ready, capsule.at);
+  const found = onBothLegs(barriers, { source: emitter.at, beyond, image, mic: capsule.at }, along, except);
   const course = straightCourse(path);
   const face = (band: number) => (1 - (ready.alpha[band] as number)) * (1 - (ready.tau[band] as number));
   const size = factor('size', (band) => (caught[band] as number) / face(band));
   return told([...freeFactors(link, course), factor('face', face), size, ...screenFactors(found)], {
     by: except.name,
     course,
-    screens: found,
+    barriers: found,
   });
 }
 
 type Ends = { readonly source: Vec3; readonly beyond: Vec3; readonly image: Vec3; readonly mic: Vec3 };
 
 /** From the source toward the mic's image, `beyond`, up to the reflection, and on from the source's image to the mic. */
-function onBothLegs(screens: Screens, ends: Ends, along: number, except: Panel | null): Met[] {
+function onBothLegs(barriers: Barriers, ends: Ends, along: number, except: Panel | null): Met[] {
   const { source, beyond, image, mic } = ends;
   return [
-    ...met('before', traceLeg(screens, { source, mic: beyond, from: 0, to: along, except })),
-    ...met('after', traceLeg(screens, { source: image, mic, from: along, to: 1, except })),
+    ...met('before', traceLeg(barriers, { source, mic: beyond, from: 0, to: along, except })),
+    ...met('after', traceLeg(barriers, { source: image, mic, from: along, to: 1, except })),
   ];
 }
 
 // Tells the direct way where it bends round inner corners of the room.
 
-function bent({ stage, link }: Between): Told {
+function bent({ prepared, link }: Between): Told {
   const { emitter, capsule, way } = link;
-  const { corners, screens, pass } = aroundOf(stage, capsule.room);
-  const [side] = pass.sides;
+  const { corners, barriers, workspace } = obstaclesIn(prepared, capsule.room);
+  const [side] = workspace.sides;
   const ends = { source: emitter.at, mic: capsule.at, way };
-  const bends = corners && roundCorners(side.free.slice(), pass, corners, ends);
+  const bends = corners && pathRoundCorners(side.free.slice(), workspace, corners, ends);
   if (!bends) throw new Error('a bent way without a bend');
   const course = {
     cosLeave: cosineOf(emitter.axis, side.leave),
     cosArrive: -cosineOf(capsule.aim, side.arrive),
-    spread: pass.straight.whole,
+    spread: workspace.straight.whole,
     travelled: side.whole,
   };
   const wave = factor('corners', (band) => edgeEnergy(side.wave, band * BAND_SIZE));
-  const found = screens
-    ? legsOf(emitter.at, bends, capsule.at).flatMap((leg) => met('whole', traceLeg(screens, leg)))
+  const found = barriers
+    ? legsOf(emitter.at, bends, capsule.at).flatMap((leg) => met('whole', traceLeg(barriers, leg)))
     : [];
-  return told([...freeFactors(link, course), wave, ...screenFactors(found)], { course, screens: found });
+  return told([...freeFactors(link, course), wave, ...screenFactors(found)], { course, barriers: found });
 }
 
 /** The straight stretches of a bent way, which rises evenly from its start to its end. */
@@ -265,8 +273,12 @@ const WHOLE = { from: 0, to: 1, except: null } as const;
 
 // A way told: what it meets, and what each thing on it gives or takes.
 
-/** One point of a source with a capsule. `firstHit` is its α₁ by band. */
-export type Between = { readonly stage: Stage; readonly link: Link; readonly firstHit: Bands };
+/** One point of a source with a capsule. `firstSurfaceAlpha` is its α₁ by band. */
+export type Between = {
+  readonly prepared: PreparedScene;
+  readonly link: Link;
+  readonly firstSurfaceAlpha: Bands;
+};
 
 /** A screen met on the whole of a way, or on its stretch before or after a reflection or wall. */
 export type Met = ScreenTrace & { readonly where: 'whole' | 'before' | 'after' };
@@ -281,7 +293,7 @@ export type Told = {
   /** Null for a field. */
   readonly course: Course | null;
   readonly factors: readonly Factor[];
-  readonly screens: readonly Met[];
+  readonly barriers: readonly Met[];
   /** Of an opening. */
   readonly edges: readonly EdgeTrace[];
 };
@@ -290,7 +302,7 @@ const told = (factors: readonly Factor[], more: Partial<Told> = {}): Told => ({
   by: null,
   of: null,
   course: null,
-  screens: [],
+  barriers: [],
   edges: [],
   ...more,
   factors,
@@ -304,14 +316,14 @@ const straightCourse = ({ cosLeave, cosArrive, length }: SoundPath): Course => (
 });
 
 /** What all screens leave of a way on which each acts by its share alone. */
-const screenFactors = (screens: readonly ScreenTrace[]): Factor[] => {
-  const loss = (band: number) => screens.reduce((sum, one) => sum + (one.loss[band] as number), 0);
-  return screens.length > 0 ? [factor('screens', (band) => energyOf(-loss(band)))] : [];
+const screenFactors = (barriers: readonly ScreenTrace[]): Factor[] => {
+  const loss = (band: number) => barriers.reduce((sum, one) => sum + (one.loss[band] as number), 0);
+  return barriers.length > 0 ? [factor('screens', (band) => energyOf(-loss(band)))] : [];
 };
 
 /** Screens and corners of a room, or of the open. */
-const aroundOf = ({ surroundings, shapes }: Stage, room: number): Surroundings =>
-  surroundings[room === OUTSIDE ? shapes.length : room] as Surroundings;
+const obstaclesIn = ({ obstacles, shapes }: PreparedScene, room: number): Obstacles =>
+  obstacles[room === OUTSIDE ? shapes.length : room] as Obstacles;
 
 // What each screen does to one pair, in full: for telling why.
 
@@ -338,16 +350,16 @@ type ScreenTrace = {
 };
 
 /** Every screen that acts between the two; left and right are as one looks from the source to the mic. */
-export const traceScreens = (screens: Screens, source: Vec3, mic: Vec3): ScreenTrace[] =>
-  traceLeg(screens, { source, mic, from: 0, to: 1, except: null });
+export const traceScreens = (barriers: Barriers, source: Vec3, mic: Vec3): ScreenTrace[] =>
+  traceLeg(barriers, { source, mic, from: 0, to: 1, except: null });
 
 /** Every screen that acts on a stretch of a straight line, as on a leg of a reflected way. */
-export function traceLeg(screens: Screens, leg: Leg): ScreenTrace[] {
-  const { pass } = screens;
-  setStraight(pass, leg.source, leg.mic);
-  return screens.list.flatMap((screen) => {
-    const [first, ...others] = [screen, ...partsOn(screen, leg)].flatMap((one) =>
-      setScreen(pass, one, leg) ? [traced(pass, one, leg.source)] : [],
+export function traceLeg(barriers: Barriers, leg: Leg): ScreenTrace[] {
+  const { workspace } = barriers;
+  setStraight(workspace, leg.source, leg.mic);
+  return barriers.list.flatMap((barrier) => {
+    const [first, ...others] = [barrier, ...partsOn(barrier, leg)].flatMap((one) =>
+      setBarrier(workspace, one, leg) ? [traced(workspace, one, leg.source)] : [],
     );
     for (const other of others) lower(first as ScreenTrace, other);
     return first ? [first] : [];
@@ -364,43 +376,45 @@ function lower({ past, tau, loss }: ScreenTrace, part: ScreenTrace): void {
   }
 }
 
-function traced(pass: ScreenPass, screen: Screen, source: Vec3): ScreenTrace {
-  sumPastPanel(pass);
-  const past = pass.past.map((value) => Math.max(0, value));
-  const tau = pass.tau.slice();
+function traced(workspace: Workspace, barrier: Barrier, source: Vec3): ScreenTrace {
+  sumPastPanel(workspace);
+  const past = workspace.past.map((value) => Math.max(0, value));
+  const tau = workspace.tau.slice();
   return {
-    panels: screen.panels.map(({ panel }) => panel.name),
-    at: pass.at,
+    panels: barrier.panels.map(({ panel }) => panel.name),
+    at: workspace.at,
     tau,
     past,
     loss: bands((band) => {
-      const left = leftPast(tau[band] as number, past[band] as number);
+      const left = barrierTransmission(tau[band] as number, past[band] as number);
       return -10 * Math.log10(Math.max(left, 1e-30));
     }),
-    edges: edgesOf(pass, screen.panels, source),
+    edges: edgesOf(workspace, barrier.panels, source),
   };
 }
 
 /** The ways round, as last set in the pass: those of a screen's panels, or of an opening's outline alone. */
-function edgesOf(pass: Pass, panels: readonly ReadyPanel[], source: Vec3): EdgeTrace[] {
+function edgesOf(workspace: PanelWorkspace, panels: readonly PreparedPanel[], source: Vec3): EdgeTrace[] {
   // A single panel's sides are its ends a and b: a is on the left of whoever has the panel's front before him.
   const [first] = panels;
   const turned =
     panels.length === 1 && first !== undefined
       ? first.along[0] * (source[1] - first.a[1]) - first.along[1] * (source[0] - first.a[0]) > 0
       : false;
-  const named: readonly (readonly [EdgeTrace['side'], Round])[] = [
-    [turned ? 'right' : 'left', pass.sides[0]],
-    [turned ? 'left' : 'right', pass.sides[1]],
-    ['top', pass.caps[0]],
-    ['bottom', pass.caps[1]],
+  const named: readonly (readonly [EdgeTrace['side'], EdgePath])[] = [
+    [turned ? 'right' : 'left', workspace.sides[0]],
+    [turned ? 'left' : 'right', workspace.sides[1]],
+    ['top', workspace.caps[0]],
+    ['bottom', workspace.caps[1]],
   ];
-  return named.filter(([, round]) => round.there).map(([side, round]) => traceEdge(side, round));
+  return named.filter(([, edgePath]) => edgePath.there).map(([side, edgePath]) => traceEdge(side, edgePath));
 }
 
-function traceEdge(side: EdgeTrace['side'], round: Round): EdgeTrace {
-  const loss = bands((band) => -10 * Math.log10(Math.max(edgeEnergy(round.wave, band * BAND_SIZE), 1e-30)));
-  return { side, clear: round.clear, detour: round.detour, loss };
+function traceEdge(side: EdgeTrace['side'], edgePath: EdgePath): EdgeTrace {
+  const loss = bands(
+    (band) => -10 * Math.log10(Math.max(edgeEnergy(edgePath.wave, band * BAND_SIZE), 1e-30)),
+  );
+  return { side, clear: edgePath.clear, detour: edgePath.detour, loss };
 }
 
 // Gains and losses along a way, as energy factors by band, in the order in which they act.

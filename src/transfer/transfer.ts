@@ -1,4 +1,4 @@
-/** `transfer(scene)`: all pairs; one kernel for a path's energy (today `wayEnergy`, `addWay`, `hearAgain`, why's factors). */
+/** `transfer(scene)`: all pairs; one kernel for a path's energy (today `pathEnergy`, `addPath`, `hearAgain`, why's factors). */
 import { faded } from '../acoustics/air.ts';
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { gridPlace, spreading, waveRadiusSquared } from '../acoustics/directivity.ts';
@@ -6,8 +6,8 @@ import { firstOrder } from '../acoustics/pattern.ts';
 import { type Capsule, OUTSIDE, type Scene } from '../scene/scene.ts';
 import { directPath } from './direct.ts';
 import { newReflection, offLevel, offWall, type RoomShape } from './image-sources.ts';
-import { type Cover, coverBetween, takeCover, takeReading, wayRead } from './override.ts';
-import { spotOf } from './panel-view.ts';
+import { type Cover, coverBetween, readPath, takeCover, takeReading } from './override.ts';
+import { panelViewOf } from './panel-view.ts';
 import {
   type Between,
   type Emitter,
@@ -19,8 +19,13 @@ import {
   startPath,
   type Visit,
 } from './path-energy.ts';
-import { type Plain, type Speaker, type Stage, stageOf } from './prepared-scene.ts';
-import { mirrorPaths, surfacePaths } from './reflections.ts';
+import {
+  type PreparedScene,
+  prepareScene,
+  type SourceEmitters,
+  type UnobstructedRoom,
+} from './prepared-scene.ts';
+import { panelReflections, surfaceReflections } from './reflections.ts';
 import { type Joint, type Link, linkOf } from './source-receiver.ts';
 import { wallPaths } from './wall-crossing.ts';
 
@@ -32,26 +37,26 @@ export type Transfer = {
   readonly capsules: number;
   /** Energies p² re (20 µPa)², packed [source][capsule][share][band]. */
   readonly energy: Float64Array;
-  readonly stage: Stage;
+  readonly prepared: PreparedScene;
 };
 
 export function transfer(scene: Scene): Transfer {
-  return transferOn(stageOf(scene));
+  return transferOn(prepareScene(scene));
 }
 
 /** The same for a stage already made: for other capsules in the same rooms, with the same sources. */
-export function transferOn(stage: Stage): Transfer {
-  const sources = stage.scene.sources.length;
-  const capsules = stage.scene.capsules.length;
+export function transferOn(prepared: PreparedScene): Transfer {
+  const sources = prepared.scene.sources.length;
+  const capsules = prepared.scene.capsules.length;
   const energy = new Float64Array(sources * capsules * PAIR_SIZE);
   const adder = adderTo(energy);
   for (let source = 0; source < sources; source++) {
     for (let capsule = 0; capsule < capsules; capsule++) {
       adder.from = (source * capsules + capsule) * PAIR_SIZE;
-      addPair(adder, stage, source, capsule);
+      addPair(adder, prepared, source, capsule);
     }
   }
-  return { sources, capsules, energy, stage };
+  return { sources, capsules, energy, prepared };
 }
 
 /** Energy of one pair in one band: of one share, or of all. */
@@ -72,37 +77,47 @@ export function energyAt(
 // One source at one capsule: every way there is, summed by share.
 
 /** Writes the energies of a pair, packed [share][band]. `into` need not be empty. */
-export function pairEnergy(into: Float64Array, stage: Stage, source: number, capsule: number): void {
+export function pairEnergy(
+  into: Float64Array,
+  prepared: PreparedScene,
+  source: number,
+  capsule: number,
+): void {
   into.fill(0);
-  addPair(adderTo(into), stage, source, capsule);
+  addPair(adderTo(into), prepared, source, capsule);
 }
 
 /** Adds all ways of a pair; those in a plain room to the last bit what `eachPath` would visit. */
-function addPair(adder: Adder, stage: Stage, source: number, capsule: number): void {
-  const speaker = stage.speakers[source];
-  const receiver = stage.scene.capsules[capsule];
-  const plain = receiver && speaker ? plainRoom(stage, source, receiver) : null;
-  if (!speaker || !receiver || !plain) {
-    eachPath(stage, source, capsule, adder.visit);
+function addPair(adder: Adder, prepared: PreparedScene, source: number, capsule: number): void {
+  const sourceEmitters = prepared.emitters[source];
+  const receiver = prepared.scene.capsules[capsule];
+  const unobstructed = receiver && sourceEmitters ? unobstructedRoomOf(prepared, source, receiver) : null;
+  if (!sourceEmitters || !receiver || !unobstructed) {
+    eachPath(prepared, source, capsule, adder.visit);
     return;
   }
-  const { shape, reflected } = plain;
-  for (let point = 0; point < speaker.emitters.length; point++) {
-    const link = joined(speaker.emitters[point] as Emitter, receiver, stage.medium);
-    addPlainWays(adder.into, adder.from, shape, reflected, link);
-    fieldPath(stage, link, speaker.firstHits[point] as Float64Array, adder.visit);
+  const { shape, reflected } = unobstructed;
+  for (let point = 0; point < sourceEmitters.points.length; point++) {
+    const link = joined(sourceEmitters.points[point] as Emitter, receiver, prepared.medium);
+    addUnobstructedPaths(adder.into, adder.from, shape, reflected, link);
+    fieldPath(prepared, link, sourceEmitters.firstSurfaceAlphas[point] as Float64Array, adder.visit);
   }
 }
 
 /** The room that a source shares with a capsule, where no screen, corner, cover, table or reading takes part. */
-function plainRoom(stage: Stage, source: number, receiver: Capsule): Plain | null {
+function unobstructedRoomOf(
+  prepared: PreparedScene,
+  source: number,
+  receiver: Capsule,
+): UnobstructedRoom | null {
   const { room } = receiver;
-  const around = stage.surroundings[room];
-  const plain = stage.plain[room];
-  if (!plain || !around || around.screens || receiver.pattern.table || receiver.read) return null;
-  const { emitters } = stage.speakers[source] as Speaker;
-  for (let i = 0; i < emitters.length; i++) if ((emitters[i] as Emitter).room !== room) return null;
-  return coverBetween(stage.scene, source, receiver) ? null : plain;
+  const obstacles = prepared.obstacles[room];
+  const unobstructed = prepared.unobstructed[room];
+  if (!unobstructed || !obstacles || obstacles.barriers || receiver.pattern.table || receiver.read)
+    return null;
+  const { points } = prepared.emitters[source] as SourceEmitters;
+  for (let i = 0; i < points.length; i++) if ((points[i] as Emitter).room !== room) return null;
+  return coverBetween(prepared.scene, source, receiver) ? null : unobstructed;
 }
 
 /** Adds what it visits to a table of pairs, at the pair that begins at `from`: one visitor for all, not one a pair. */
@@ -122,33 +137,44 @@ function adderTo(into: Float64Array): Adder {
 }
 
 /** Writes anew the field of a pair in one room, all else as it is: for a room whose absorption alone has changed. */
-export function pairField(into: Float64Array, stage: Stage, source: number, capsule: number): void {
+export function pairField(
+  into: Float64Array,
+  prepared: PreparedScene,
+  source: number,
+  capsule: number,
+): void {
   into.fill(0, ROWS.room, ROWS.room + BAND_COUNT);
-  eachWay(stage, source, capsule, adderTo(into).visit, false);
+  visitPaths(prepared, source, capsule, adderTo(into).visit, false);
 }
 
 /** Visits every way from each point of a source to a capsule; the visited record is the stage's own and changes. */
-export function eachPath(stage: Stage, source: number, capsule: number, visit: Visit): void {
-  eachWay(stage, source, capsule, visit, true);
+export function eachPath(prepared: PreparedScene, source: number, capsule: number, visit: Visit): void {
+  visitPaths(prepared, source, capsule, visit, true);
 }
 
-function eachWay(stage: Stage, source: number, capsule: number, visit: Visit, straight: boolean): void {
-  const speaker = stage.speakers[source];
-  const receiver = stage.scene.capsules[capsule];
-  if (!speaker || !receiver) return;
-  const cover = coverBetween(stage.scene, source, receiver);
-  const read = wayRead(stage.scene.sources[source], receiver);
+function visitPaths(
+  prepared: PreparedScene,
+  source: number,
+  capsule: number,
+  visit: Visit,
+  straight: boolean,
+): void {
+  const sourceEmitters = prepared.emitters[source];
+  const receiver = prepared.scene.capsules[capsule];
+  if (!sourceEmitters || !receiver) return;
+  const cover = coverBetween(prepared.scene, source, receiver);
+  const read = readPath(prepared.scene.sources[source], receiver);
   const covered = cover || read ? changedVisit(cover, read, visit) : visit;
-  for (let point = 0; point < speaker.emitters.length; point++) {
-    const link = joined(speaker.emitters[point] as Emitter, receiver, stage.medium);
-    if (straight && link.emitter.room === receiver.room) waysWithin(stage, link, covered);
-    else if (straight) wallPaths(stage, link, covered);
-    fieldPath(stage, link, speaker.firstHits[point] as Float64Array, covered);
+  for (let point = 0; point < sourceEmitters.points.length; point++) {
+    const link = joined(sourceEmitters.points[point] as Emitter, receiver, prepared.medium);
+    if (straight && link.emitter.room === receiver.room) pathsInRoom(prepared, link, covered);
+    else if (straight) wallPaths(prepared, link, covered);
+    fieldPath(prepared, link, sourceEmitters.firstSurfaceAlphas[point] as Float64Array, covered);
   }
 }
 
 const changedVisit =
-  (cover: Cover | null, read: ReturnType<typeof wayRead>, visit: Visit): Visit =>
+  (cover: Cover | null, read: ReturnType<typeof readPath>, visit: Visit): Visit =>
   (path) => {
     if (cover) takeCover(path, cover);
     if (read) takeReading(path, read);
@@ -167,20 +193,20 @@ function joined(emitter: Emitter, capsule: Capsule, medium: Medium): Joint {
   return joint;
 }
 
-function waysWithin(stage: Stage, link: Joint, visit: Visit): void {
-  const { path } = stage;
+function pathsInRoom(prepared: PreparedScene, link: Joint, visit: Visit): void {
+  const { path } = prepared;
   const { room } = link.capsule;
-  const around = stage.surroundings[room === OUTSIDE ? stage.shapes.length : room];
-  if (!around) return;
-  if (around.screens) {
-    link.from = spotOf(around.screens, link.emitter.at, true);
-    link.to = spotOf(around.screens, link.capsule.at, true);
+  const obstacles = prepared.obstacles[room === OUTSIDE ? prepared.shapes.length : room];
+  if (!obstacles) return;
+  if (obstacles.barriers) {
+    link.from = panelViewOf(obstacles.barriers, link.emitter.at, true);
+    link.to = panelViewOf(obstacles.barriers, link.capsule.at, true);
   }
-  directPath(path, around, link, visit);
-  const shape = stage.shapes[room] ?? null;
-  const reflected = stage.absorptions[room]?.reflected;
-  if (shape && reflected) surfacePaths(path, { shape, reflected, around }, link, visit);
-  mirrorPaths(path, shape, around, link, visit);
+  directPath(path, obstacles, link, visit);
+  const shape = prepared.shapes[room] ?? null;
+  const reflected = prepared.absorptions[room]?.reflected;
+  if (shape && reflected) surfaceReflections(path, { shape, reflected, obstacles }, link, visit);
+  panelReflections(path, shape, obstacles, link, visit);
 }
 
 // All straight ways of a pair in a room without screens and inner corners, summed where they are computed. Most rooms are such, and
@@ -191,7 +217,7 @@ const reflection = newReflection();
 const UNHINDERED = sameInAllBands(1);
 
 /** Adds the direct way and the reflections off the surfaces to a pair's energies, packed [share][band] from `at` on. */
-function addPlainWays(
+function addUnobstructedPaths(
   into: Float64Array,
   at: number,
   shape: RoomShape,
@@ -221,7 +247,7 @@ function addDirect(into: Float64Array, row: number, link: Between): void {
   const { axis } = emitter;
   const { aim } = capsule;
   const cosLeave = x * axis[0] + y * axis[1] + z * axis[2];
-  addWay(into, row, link, UNHINDERED, 0, length, cosLeave, -(x * aim[0] + y * aim[1] + z * aim[2]));
+  addPath(into, row, link, UNHINDERED, 0, length, cosLeave, -(x * aim[0] + y * aim[1] + z * aim[2]));
 }
 
 function addReflected(
@@ -236,11 +262,11 @@ function addReflected(
   const { leaveX, leaveY, leaveZ, arriveX, arriveY, arriveZ, length } = reflection;
   const cosLeave = leaveX * axis[0] + leaveY * axis[1] + leaveZ * axis[2];
   const cosArrive = -(arriveX * aim[0] + arriveY * aim[1] + arriveZ * aim[2]);
-  addWay(into, row, link, reflected, surface * BAND_COUNT, length, cosLeave, cosArrive);
+  addPath(into, row, link, reflected, surface * BAND_COUNT, length, cosLeave, cosArrive);
 }
 
-/** `wayEnergy` times the factors `kept`, from `first` on: to the last bit what the record of the way would hold. */
-function addWay(
+/** `pathEnergy` times the factors `kept`, from `first` on: to the last bit what the record of the way would hold. */
+function addPath(
   into: Float64Array,
   row: number,
   { emitter, capsule, medium }: Between,
@@ -250,14 +276,14 @@ function addWay(
   cosLeave: number,
   cosArrive: number,
 ): void {
-  const { strength, round, grid, radius } = emitter;
+  const { strength, omnidirectional, grid, radius } = emitter;
   const { nullFloor, pattern } = capsule;
   const { a } = pattern;
   const { m, inverseK2 } = medium;
   const { gains, steps } = grid;
   const spreadFactor = spreading(radius, length);
   const near = capsule.proximity ? 1 / waveRadiusSquared(radius, length) : 0;
-  const place = round ? 0 : gridPlace(grid, cosLeave);
+  const place = omnidirectional ? 0 : gridPlace(grid, cosLeave);
   const step = Math.min(steps - 1, place | 0);
   const from = step * BAND_COUNT;
   const part = place - step;
@@ -279,22 +305,24 @@ function addWay(
 
 /**
  * The remainder from the second reflection on: 4·x_i·(1−α₁)(1−ᾱ_i)·REE in the source's own room, 4·x_j·REE whole in
- * another. `firstHit` is the source's α₁ by band.
+ * another. `firstSurfaceAlpha` is the source's α₁ by band.
  */
-function fieldPath(stage: Stage, link: Link, firstHit: Bands, visit: Visit): void {
+function fieldPath(prepared: PreparedScene, link: Link, firstSurfaceAlpha: Bands, visit: Visit): void {
   const { emitter, capsule } = link;
-  const { path } = stage;
-  const count = stage.absorptions.length;
+  const { path } = prepared;
+  const count = prepared.absorptions.length;
   const own = capsule.room === emitter.room;
-  const mean = stage.absorptions[capsule.room]?.mean;
+  const mean = prepared.absorptions[capsule.room]?.mean;
   if (!mean || emitter.room === OUTSIDE) return;
   startPath(path, 'field', own ? 'room' : 'walls', 0);
   for (let band = 0; band < BAND_COUNT; band++) {
-    const perPower = stage.fields[(band * count + capsule.room) * count + emitter.room] as number;
+    const perPower = prepared.fields[(band * count + capsule.room) * count + emitter.room] as number;
     const field = 4 * perPower * (emitter.power[band] as number);
     path.free[band] = field;
     path.response[band] = capsule.ree[band] as number;
-    path.energy[band] = own ? field * (1 - (firstHit[band] as number)) * (1 - (mean[band] as number)) : field;
+    path.energy[band] = own
+      ? field * (1 - (firstSurfaceAlpha[band] as number)) * (1 - (mean[band] as number))
+      : field;
   }
   visit(path);
 }

@@ -10,65 +10,75 @@ import {
   type Vec3,
 } from '../geometry.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement, type WallStretch } from '../scene/scene.ts';
-import { throughOpening } from './aperture.ts';
-import { dimBehind, type Screens } from './barrier-diffraction.ts';
-import type { ReadyPanel } from './panel.ts';
-import { copyOf, type Pass } from './panel-diffraction.ts';
+import { throughAperture } from './aperture.ts';
+import { type Barriers, transmitLeg } from './barrier-diffraction.ts';
+import type { PreparedPanel } from './panel.ts';
+import { copyInterference, type PanelWorkspace } from './panel-diffraction.ts';
 import {
   arriveBy,
   hearFree,
   keepOf,
+  pathEnergy,
   type SoundPath,
   startPath,
   type Visit,
-  wayEnergy,
 } from './path-energy.ts';
-import type { Stage } from './prepared-scene.ts';
+import type { PreparedScene } from './prepared-scene.ts';
 import { cosineOf, type Link } from './source-receiver.ts';
 
 // Ways from one room into the next: straight through the wall or what is set in it, and through what stands open.
 /** Visits the straight line through the element it crosses, and each opening, whether the line meets it or not. */
-export function wallPaths(stage: Stage, link: Link, visit: Visit): void {
+export function wallPaths(prepared: PreparedScene, link: Link, visit: Visit): void {
   const { emitter, capsule } = link;
-  const { passage, openings } = throughWall(stage.scene, emitter, capsule);
-  if (passage?.tau) {
-    setLine(stage.path, 'through', link);
-    stage.path.element = nameOf(passage);
-    keepOf(stage.path, passage.tau);
-    dimInRooms(stage, link, passage.at);
-    visit(stage.path);
+  const { wallCrossing, openings } = partitionBetween(prepared.scene, emitter, capsule);
+  if (wallCrossing?.tau) {
+    setLine(prepared.path, 'through', link);
+    prepared.path.element = nameOf(wallCrossing);
+    keepOf(prepared.path, wallCrossing.tau);
+    transmitInRooms(prepared, link, wallCrossing.at);
+    visit(prepared.path);
   }
   for (const opening of openings) {
-    const ready = stage.openings.get(opening);
-    const pass = stage.surroundings[capsule.room]?.pass;
-    if (!ready || !pass) continue;
-    setLine(stage.path, 'opening', link);
-    stage.path.element = opening.name;
+    const ready = prepared.openings.get(opening);
+    const workspace = prepared.obstacles[capsule.room]?.workspace;
+    if (!ready || !workspace) continue;
+    setLine(prepared.path, 'opening', link);
+    prepared.path.element = opening.name;
     if (
-      !throughOpening(stage.path.energy, pass, ready, { source: emitter.at, mic: capsule.at, way: link.way })
+      !throughAperture(prepared.path.energy, workspace, ready, {
+        source: emitter.at,
+        mic: capsule.at,
+        way: link.way,
+      })
     )
       continue;
-    hearFree(stage.path);
-    dimOpening(stage, link, ready, pass);
-    visit(stage.path);
+    hearFree(prepared.path);
+    transmitAperture(prepared, link, ready, workspace);
+    visit(prepared.path);
   }
 }
 
 /** Panels take their part of all ways through the opening alike. */
-function dimOpening(stage: Stage, link: Link, ready: ReadyPanel, pass: Pass): void {
-  const { energy } = stage.path;
+function transmitAperture(
+  prepared: PreparedScene,
+  link: Link,
+  ready: PreparedPanel,
+  workspace: PanelWorkspace,
+): void {
+  const { energy } = prepared.path;
   passed.set(energy);
-  const mixture = pass.kept && copyOf(pass.mixture);
+  const interference = workspace.kept && copyInterference(workspace.interference);
   energy.fill(1);
-  dimInRooms(stage, link, whereCrossed(ready, link));
-  if (mixture) pass.kept?.push({ mixture, through: sameInAllBands(0), round: energy.slice() });
+  transmitInRooms(prepared, link, whereCrossed(ready, link));
+  if (interference)
+    workspace.kept?.push({ interference, through: sameInAllBands(0), diffracted: energy.slice() });
   for (let band = 0; band < BAND_COUNT; band++)
     energy[band] = (energy[band] as number) * (passed[band] as number);
 }
 
 const passed = sameInAllBands(0);
 
-const nameOf = ({ through }: Passage): string => (typeof through === 'string' ? through : through.name);
+const nameOf = ({ through }: WallCrossing): string => (typeof through === 'string' ? through : through.name);
 
 function setLine(path: SoundPath, kind: 'through' | 'opening', link: Link): void {
   const { emitter, capsule } = link;
@@ -80,23 +90,23 @@ function setLine(path: SoundPath, kind: 'through' | 'opening', link: Link): void
   arriveBy(path, dx / length, dy / length, dz / length);
   path.cosLeave = cosineOf(path.arrive, emitter.axis);
   path.cosArrive = -cosineOf(path.arrive, capsule.aim);
-  wayEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
+  pathEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 
 /** Panels in either room act on the line as on an image path; a booth's own walls are the wall that it goes through. */
-function dimInRooms(stage: Stage, link: Link, at: Vec3): void {
+function transmitInRooms(prepared: PreparedScene, link: Link, at: Vec3): void {
   const { emitter, capsule } = link;
   const part = shareOf(at, emitter.at, capsule.at);
   const line = { source: emitter.at, mic: capsule.at, except: null };
-  const before = screensToward(stage, emitter.room, capsule.room);
-  const after = screensToward(stage, capsule.room, emitter.room);
-  if (before) dimBehind(stage.path.energy, before, { ...line, from: 0, to: part });
-  if (after) dimBehind(stage.path.energy, after, { ...line, from: part, to: 1 });
+  const before = barriersToward(prepared, emitter.room, capsule.room);
+  const after = barriersToward(prepared, capsule.room, emitter.room);
+  if (before) transmitLeg(prepared.path.energy, before, { ...line, from: 0, to: part });
+  if (after) transmitLeg(prepared.path.energy, after, { ...line, from: part, to: 1 });
 }
 
-const screensToward = (stage: Stage, room: number, next: number): Screens | null => {
-  const around = stage.surroundings[room];
-  return around ? (around.toward.get(next) ?? around.screens) : null;
+const barriersToward = (prepared: PreparedScene, room: number, next: number): Barriers | null => {
+  const obstacles = prepared.obstacles[room];
+  return obstacles ? (obstacles.toward.get(next) ?? obstacles.barriers) : null;
 };
 
 function shareOf(at: Vec3, from: Vec3, to: Vec3): number {
@@ -125,7 +135,7 @@ function whereCrossed(
 
 type Spot = { readonly at: Vec3; readonly room: number };
 
-export type Passage = {
+export type WallCrossing = {
   readonly partition: Partition;
   /** What the line goes through: the bare wall, the roof of a booth, or a door, window or opening. */
   readonly through: 'wall' | 'roof' | WallElement;
@@ -134,9 +144,9 @@ export type Passage = {
   readonly tau: Bands | null;
 };
 
-type ThroughWall = {
+type PartitionBetween = {
   /** Null where the line misses the partition, or crosses a third room or the open air. */
-  readonly passage: Passage | null;
+  readonly wallCrossing: WallCrossing | null;
   /** What stands open between the two rooms within sight of both spots; it passes sound whether the line meets it or not. */
   readonly openings: readonly WallElement[];
 };
@@ -144,18 +154,23 @@ type ThroughWall = {
 type Building = { readonly rooms: readonly Room[]; readonly partitions: readonly Partition[] };
 
 /** For a source and a mic in two rooms; rooms without a partition between them have neither passage nor openings. */
-export function throughWall({ rooms, partitions }: Building, source: Spot, mic: Spot): ThroughWall {
+export function partitionBetween({ rooms, partitions }: Building, source: Spot, mic: Spot): PartitionBetween {
   const partition = partitions.find(
     (one) => source.room !== mic.room && one.rooms.includes(source.room) && one.rooms.includes(mic.room),
   );
-  if (!partition) return { passage: null, openings: [] };
+  if (!partition) return { wallCrossing: null, openings: [] };
   const openings = partition.elements.filter(
     (element) => element.free && seenByBoth(rooms, element, source, mic),
   );
-  return { passage: passageOf(rooms, partition, source, mic), openings };
+  return { wallCrossing: wallCrossingOf(rooms, partition, source, mic), openings };
 }
 
-function passageOf(rooms: readonly Room[], partition: Partition, source: Spot, mic: Spot): Passage | null {
+function wallCrossingOf(
+  rooms: readonly Room[],
+  partition: Partition,
+  source: Spot,
+  mic: Spot,
+): WallCrossing | null {
   const gap = wallAlong(rooms, source, mic);
   if (!gap) return null;
   const start = source.at;
@@ -182,7 +197,7 @@ type Gap = { readonly from: number; readonly to: number };
  * line of wall. A spot in a doorway may itself be in the wall. Null where the line goes any other way.
  */
 function wallAlong(rooms: readonly Room[], source: Spot, mic: Spot): Gap | null {
-  const stays = roomsAlong(rooms, source.at, mic.at);
+  const stays = roomsOnLine(rooms, source.at, mic.at);
   const before = stays.filter(({ room }) => room === source.room);
   const after = stays.filter(({ room }) => room === mic.room);
   if (before.length > 1 || after.length > 1) return null;
@@ -248,7 +263,7 @@ function footOn([x, y]: Vec2, [ax, ay]: Vec2, [bx, by]: Vec2): Vec2 {
 // Which rooms a straight line goes through, one after the other.
 
 /** A stay of the line in one room, between two fractions of its length; in a wall or the open air `room` is `OUTSIDE`. */
-export type Stay = { readonly room: number; readonly from: number; readonly to: number };
+export type RoomInterval = { readonly room: number; readonly from: number; readonly to: number };
 
 /** Shorter stays are a matter of rounding, m. */
 const LEAST = 1e-6;
@@ -257,9 +272,9 @@ const LEAST = 1e-6;
  * Rooms by turns from one end to the other; of rooms in rooms the innermost counts. Asked for every pair in two rooms: loops, since
  * with lists of lists it took half of a recomputation of three rooms.
  */
-export function roomsAlong(rooms: readonly Room[], start: Vec3, end: Vec3): Stay[] {
+export function roomsOnLine(rooms: readonly Room[], start: Vec3, end: Vec3): RoomInterval[] {
   const cuts = cutsAlong(rooms, start, end);
-  const stays: Stay[] = [];
+  const stays: RoomInterval[] = [];
   const least = LEAST / distance(start, end);
   for (let i = 1; i < cuts.length; i++) {
     const from = cuts[i - 1] as number;

@@ -18,7 +18,7 @@ players:
 describe('probes', () => {
   test('ten of them read what omnidirectional microphones in their places report, all sources of a kind together', async () => {
     const bare = await toldOf(ROOMS);
-    const grids = levelGrids(bare.result.stage, [0]);
+    const grids = levelGrids(bare.result.prepared, [0]);
     const cells = [0, 0, 0, 0, 0, 0, 0, 1, 1, 1].map((room, i) => {
       const grid = grids[room];
       if (!grid) throw new Error('a room has no grid');
@@ -38,12 +38,12 @@ describe('probes', () => {
   });
 
   test('cells are 20 to 30 cm wide in a room, wider in a church, and cover the floor', async () => {
-    const [hall] = levelGrids((await toldOf(ROOMS)).result.stage, [0]);
+    const [hall] = levelGrids((await toldOf(ROOMS)).result.prepared, [0]);
     expect(hall?.cell).toBeGreaterThanOrEqual(0.2);
     expect(hall?.cell).toBeLessThanOrEqual(0.3);
     expect(hall?.levels.every((level) => level !== null && Number.isFinite(level))).toBe(true);
     const church = await fixture('church-choir');
-    const [nave] = levelGrids(church.result.stage, [0]);
+    const [nave] = levelGrids(church.result.prepared, [0]);
     expect(nave?.cell).toBeGreaterThan(0.3);
     expect(nave?.levels.length).toBeLessThan(1700);
   });
@@ -56,7 +56,7 @@ rooms:
 partitions: {wall: {between: [booth, hall], wall: stud-gypsum-insulated}}
 players: {tuba: {at: [1, 1], facing: 0, plays: tuba}}
 `);
-    const [hall, booth] = levelGrids(told.result.stage, [0]);
+    const [hall, booth] = levelGrids(told.result.prepared, [0]);
     hall?.levels.forEach((level, i) => {
       const [x, y] = hall.at(i % hall.columns, Math.floor(i / hall.columns));
       expect(level === null).toBe(x > 3 && x < 5 && y > 1 && y < 3);
@@ -124,7 +124,7 @@ test('the floor at a probe has the shade of its level: of ten, whichever lies a 
   // each room's shades run on past its walls and are cut off there
   const [, clipped = ''] = /url\(#floor-0\)">([\s\S]*?)<\/g>/.exec(svg) ?? [];
   const ranges = rangesOf(svg);
-  const [hall] = levelGrids(told.result.stage, [0]);
+  const [hall] = levelGrids(told.result.prepared, [0]);
   const cells = (hall?.levels ?? []).flatMap((level, i) =>
     level !== null && Math.abs(level - 3 * Math.round(level / 3)) > 0.33 ? [{ level, i }] : [],
   );

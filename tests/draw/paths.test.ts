@@ -12,7 +12,7 @@ const screen = (height: number, to = 4): string =>
 
 async function way(text: string, from: Vec3, to: Vec3, rooms: readonly [number, number] = [0, 0]) {
   const { result } = await toldOf(text);
-  return wayOnPlan(result.stage, { at: from, room: rooms[0] }, { at: to, room: rooms[1] });
+  return wayOnPlan(result.prepared, { at: from, room: rooms[0] }, { at: to, room: rooms[1] });
 }
 
 const near = (point: readonly [number, number] | undefined, x: number, y: number): number =>

@@ -88,7 +88,7 @@ describe.each(Object.keys(texts) as (keyof typeof texts)[])('every pair of %s', 
     scene.sources.forEach((_, source) => {
       scene.capsules.forEach((_, capsule) => {
         const again = new Float64Array(size);
-        pairEnergy(again, result.stage, source, capsule);
+        pairEnergy(again, result.prepared, source, capsule);
         const from = (source * scene.capsules.length + capsule) * size;
         expect(again).toEqual(result.energy.slice(from, from + size));
       });

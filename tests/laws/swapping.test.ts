@@ -51,7 +51,7 @@ describe('swapping an omni mic and a round point source', () => {
         const sides = both(swapped(from, to, { rooms: [hall(values)], room: 0 }));
         for (const band of BANDS) {
           const [a, b] = sides.map((side) => {
-            const lost = side.stage.speakers[0]?.firstHits[0]?.[band] ?? 0;
+            const lost = side.prepared.emitters[0]?.firstSurfaceAlphas[0]?.[band] ?? 0;
             return energyAt(side, 0, 0, band, 'room') / (1 - lost);
           });
           expect((a ?? 0) / (b ?? 1)).toBeCloseTo(1, 12);

@@ -2,12 +2,12 @@ import { describe, expect, test } from 'vitest';
 import { directivityOf } from '../../src/acoustics/directivity.ts';
 import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Room } from '../../src/scene/scene.ts';
-import { stageOf } from '../../src/transfer/prepared-scene.ts';
+import { prepareScene } from '../../src/transfer/prepared-scene.ts';
 import { boxRoom, pointSource, roomOf, sceneOf } from '../build-scene.ts';
 import { sphereGrid } from './sphere.ts';
 
 /** α₁ at 1 kHz of a source in a room. */
-function firstHit(
+function firstSurfaceAlpha(
   room: Room,
   at: Vec3,
   options: { axis?: Vec3; q?: number; frontToBack?: number } = {},
@@ -19,7 +19,8 @@ function firstHit(
   );
   const source = pointSource(at, { room: 0, axis, directivity });
   return (
-    stageOf(sceneOf({ rooms: [room], sources: [source], capsules: [] })).speakers[0]?.firstHits[0]?.[4] ?? 0
+    prepareScene(sceneOf({ rooms: [room], sources: [source], capsules: [] })).emitters[0]
+      ?.firstSurfaceAlphas[0]?.[4] ?? 0
   );
 }
 
@@ -39,7 +40,7 @@ function share([a, b]: readonly [number, number], [u, v]: readonly [number, numb
 describe('the first-hit share of an omni', () => {
   test('in the middle of a cube with one face lined is a sixth of its absorption', () => {
     const room = boxRoom(4, 4, 4, { alpha: (surface) => (surface === 3 ? 0.9 : 0) });
-    expect(firstHit(room, [2, 2, 2])).toBeCloseTo(0.15, 2);
+    expect(firstSurfaceAlpha(room, [2, 2, 2])).toBeCloseTo(0.15, 2);
   });
 
   // Solid angle of a rectangle seen from a point: the closed form above.
@@ -59,7 +60,7 @@ describe('the first-hit share of an omni', () => {
       exact.forEach((part, lined) => {
         const room = boxRoom(8, 5, 3, { alpha: (surface) => (surface === lined ? 1 : 0) });
         // 500 directions: a step of one direction is 0.002.
-        expect(Math.abs(firstHit(room, at) - part)).toBeLessThan(0.012);
+        expect(Math.abs(firstSurfaceAlpha(room, at) - part)).toBeLessThan(0.012);
       });
     },
   );
@@ -84,13 +85,13 @@ describe('the first-hit share of a source with an axis', () => {
         // Q 4 and 20 dB: b = 0.01, n = 3.125 (worked out in the checks of the fit).
         if (within) met += part * 4 * (0.01 + 0.99 * ((1 + cos) / 2) ** 3.125);
       }
-      expect(Math.abs(firstHit(room, at, { axis, q: 4, frontToBack: 20 }) - met)).toBeLessThan(0.02);
+      expect(Math.abs(firstSurfaceAlpha(room, at, { axis, q: 4, frontToBack: 20 }) - met)).toBeLessThan(0.02);
     },
   );
 
   test('facing the drapes loses over twice as much as facing the bare wall', () => {
     const room = boxRoom(6, 5, 3, { alpha: (surface) => (surface === 3 ? 0.8 : 0.05) });
-    const facing = (axis: Vec3) => firstHit(room, [3, 2.5, 1.5], { axis, q: 4 });
+    const facing = (axis: Vec3) => firstSurfaceAlpha(room, [3, 2.5, 1.5], { axis, q: 4 });
     expect(facing([1, 0, 0])).toBeGreaterThan(2 * facing([-1, 0, 0]));
   });
 });
@@ -109,11 +110,11 @@ describe('in an L-shaped room', () => {
   // right, so it reaches y = 0 at x = 6. Seen from (5, 1) the wall shows.
   test('a wall round the corner is not met first', () => {
     const room = roomOf(outline, 3, { alpha: (surface) => (surface === 3 ? 1 : 0) });
-    expect(firstHit(room, [1, 5, 1.5])).toBe(0);
-    expect(firstHit(room, [5, 1, 1.5])).toBeGreaterThan(0.2);
+    expect(firstSurfaceAlpha(room, [1, 5, 1.5])).toBe(0);
+    expect(firstSurfaceAlpha(room, [5, 1, 1.5])).toBeGreaterThan(0.2);
   });
 
   test('all surfaces together take everything', () => {
-    expect(firstHit(roomOf(outline, 3, { alpha: 0.3 }), [1, 5, 1.5])).toBeCloseTo(0.3, 9);
+    expect(firstSurfaceAlpha(roomOf(outline, 3, { alpha: 0.3 }), [1, 5, 1.5])).toBeCloseTo(0.3, 9);
   });
 });

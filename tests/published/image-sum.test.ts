@@ -103,7 +103,7 @@ function ours(box: Box, { speaker, listener }: Ends, options: { q?: number; a?: 
   });
   const result = transfer(scene);
   const share = (which?: 'direct' | 'reflections' | 'room') => energyAt(result, 0, 0, 4, which) / 1e10;
-  const firstHit = result.stage.speakers[0]?.firstHits[0]?.[4] ?? 0;
+  const firstHit = result.prepared.emitters[0]?.firstSurfaceAlphas[0]?.[4] ?? 0;
   return {
     total: share(),
     direct: share('direct'),

@@ -24,7 +24,7 @@ function parts(
     capsules: [capsuleOf(to, [0, 1, 0], { room: 0 })],
   });
   const result = transfer(scene);
-  const mean = (band: number) => result.stage.absorptions[0]?.mean[band] ?? 0;
+  const mean = (band: number) => result.prepared.absorptions[0]?.mean[band] ?? 0;
   const of = (share: 'direct' | 'room', band: number) => energyAt(result, 0, 0, band, share) / 1e10;
   return {
     direct: (band = 4) => of('direct', band),

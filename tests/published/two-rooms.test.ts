@@ -152,7 +152,7 @@ describe('the straight line into the next room', () => {
       capsules: [capsuleOf(to, [-1, 0, 0], { room: 1 })],
     });
     const result = transfer(scene);
-    const field = 4 * (result.stage.fields[4 * 4 + 2] ?? 0);
+    const field = 4 * (result.prepared.fields[4 * 4 + 2] ?? 0);
     return energyAt(result, 0, 0, 4, 'walls') / 1e10 - field;
   }
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { BAND_EDGE, MID_BANDS } from '../../src/acoustics/bands.ts';
-import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
-import { readyPanel } from '../../src/transfer/panel.ts';
-import { newPass, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
+import { setEdgePaths, setStraight } from '../../src/transfer/diffraction-path.ts';
+import { preparePanel } from '../../src/transfer/panel.ts';
+import { newPanelWorkspace, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from '../transfer/panels.ts';
 import { expectStated, rms, worst } from './expect-stated.ts';
 import { STATED } from './stated.ts';
@@ -28,8 +28,8 @@ const BANDS = [1, 2, 3, 4] as const;
  * source's, each edge wave is √(L/d) stronger, which is what the free energies carry.
  */
 function formula(width: number, [sx, sy]: Flat, [mx, my]: Flat): Float64Array {
-  const pass = newPass(C);
-  const strip = readyPanel(
+  const workspace = newPanelWorkspace(C);
+  const strip = preparePanel(
     panelFrom(
       [
         [-width / 2, 0],
@@ -48,11 +48,11 @@ function formula(width: number, [sx, sy]: Flat, [mx, my]: Flat): Float64Array {
       ceiling: 3,
     },
   );
-  setStraight(pass, [sx, sy, 1], [mx, my, 1]);
-  setRounds(pass, strip, [sx, sy, 1], [mx, my, 1]);
-  for (const side of pass.sides) side.free.fill(side.whole / pass.straight.whole);
-  sumPastPanel(pass);
-  return pass.weighted.slice();
+  setStraight(workspace, [sx, sy, 1], [mx, my, 1]);
+  setEdgePaths(workspace, strip, [sx, sy, 1], [mx, my, 1]);
+  for (const side of workspace.sides) side.free.fill(side.whole / workspace.straight.whole);
+  sumPastPanel(workspace);
+  return workspace.weighted.slice();
 }
 
 /** Ours over the grid, and what the grid itself says that the strip takes, dB. */

@@ -6,7 +6,7 @@ import type { Capsule, Scene, Source } from '../../src/scene/scene.ts';
 import type { Cause, Luck } from '../../src/scene/vary.ts';
 import { vary } from '../../src/scene/vary.ts';
 import { evenly } from '../../src/statistics.ts';
-import { stageOf } from '../../src/transfer/prepared-scene.ts';
+import { prepareScene } from '../../src/transfer/prepared-scene.ts';
 import { sceneOf } from './resolved.ts';
 
 /** Every roll of these causes as given, all else at rest. */
@@ -214,7 +214,7 @@ mics:
   test('absorbs a fifth more in all but its air and what stands open', async () => {
     const scene = await sceneOf(rooms);
     const [before, after] = [scene, vary(scene, luck({ absorption: 1 }))].map(
-      (one) => stageOf(one).absorptions,
+      (one) => prepareScene(one).absorptions,
     );
     const hall = scene.rooms[0] as Scene['rooms'][number];
     const air = (scene.air.loss[4] ?? 0) / (10 * Math.LOG10E);
@@ -230,7 +230,7 @@ mics:
     const { volume } = scene.rooms[1] as Scene['rooms'][number];
     const surface = 2 * 18 + 2 * 9 + 2 * 18;
     const wanted = surface * eyringAbsorption(volume, surface, 0.55, scene.air.soundSpeed);
-    expect(stageOf(moved).absorptions[1]?.area[4]).toBeCloseTo(wanted, 6);
+    expect(prepareScene(moved).absorptions[1]?.area[4]).toBeCloseTo(wanted, 6);
   });
 
   test('lets 3 dB more through walls and screens, not through what stands open', async () => {

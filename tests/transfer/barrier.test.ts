@@ -2,14 +2,14 @@ import { describe, expect, test } from 'vitest';
 import { type Bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
-import { dimBehind, directPast, prepareScreens } from '../../src/transfer/barrier-diffraction.ts';
+import { directPastBarriers, prepareBarriers, transmitLeg } from '../../src/transfer/barrier-diffraction.ts';
 import type { Bounds } from '../../src/transfer/panel.ts';
-import type { FreeWay } from '../../src/transfer/path-energy.ts';
+import type { PathEnergy } from '../../src/transfer/path-energy.ts';
 import { traceLeg, traceScreens } from '../../src/transfer/trace.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
-const omni: FreeWay = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
+const omni: PathEnergy = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
 const HALL: Bounds = {
   outline: [
     [-4, -4],
@@ -23,7 +23,7 @@ const HALL: Bounds = {
 
 function losses(panels: readonly Panel[], source: Vec3, mic: Vec3, bounds: Bounds = null): number[] {
   const into = sameInAllBands(0);
-  directPast(into, prepareScreens(panels, bounds, C), source, mic, omni);
+  directPastBarriers(into, prepareBarriers(panels, bounds, C), source, mic, omni);
   const free = 1 / Math.hypot(mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]) ** 2;
   return [...into].map((energy) => -10 * Math.log10(energy / free));
 }
@@ -198,7 +198,7 @@ describe('panels that touch', () => {
   ];
 
   test('out of a U the sound goes round both ends: a taut string with two bends', () => {
-    const [trace, ...others] = traceScreens(prepareScreens(cup, null, C), [0, 0.5, 1], [0, -1, 1]);
+    const [trace, ...others] = traceScreens(prepareBarriers(cup, null, C), [0, 0.5, 1], [0, -1, 1]);
     expect(others).toEqual([]);
     const sides = trace?.edges.filter(({ side }) => side === 'left' || side === 'right') ?? [];
     expect(sides.map(({ side }) => side)).toEqual(['left', 'right']);
@@ -208,7 +208,7 @@ describe('panels that touch', () => {
   });
 
   test('straight out of its mouth nothing acts, aslant its wing is a clear edge', () => {
-    const screens = prepareScreens(cup, null, C);
+    const screens = prepareBarriers(cup, null, C);
     // Both points lie between the planes of the wings and on one side of the base's.
     expect(traceScreens(screens, [0, 0.5, 1], [0.1, 3, 1])).toEqual([]);
     // From (0, 0.5) to (1.5, 2.5) the line is at y = 1.17 where it meets the plane of the right wing, which ends at 1.
@@ -227,7 +227,7 @@ describe('panels that touch', () => {
     const one = [...arms, panelFrom(leg)];
     const two = [...arms, panelFrom([leg[0], [0, 0]]), panelFrom([[0, 0], leg[1]])];
     for (const panels of [one, two]) {
-      const [trace] = traceScreens(prepareScreens(panels, null, C), [0.8, 1.6, 1], [-0.7, -1.6, 1]);
+      const [trace] = traceScreens(prepareBarriers(panels, null, C), [0.8, 1.6, 1], [-0.7, -1.6, 1]);
       const detours = trace?.edges
         .filter(({ side }) => side === 'left' || side === 'right')
         .map(({ detour }) => detour);
@@ -327,10 +327,10 @@ describe('several screens', () => {
         { high: 3, loss: 10 },
       ),
     );
-    const screens = prepareScreens(walls, HALL, C);
+    const screens = prepareBarriers(walls, HALL, C);
     const factor = (from: number, to: number): Bands => {
       const into = sameInAllBands(1);
-      dimBehind(into, screens, { source: [0, -1.5, 1], mic: [0, 1.5, 1], from, to, except: null });
+      transmitLeg(into, screens, { source: [0, -1.5, 1], mic: [0, 1.5, 1], from, to, except: null });
       return into;
     };
     close([...factor(0, 1)], 0.01);
@@ -366,7 +366,7 @@ describe('a wave mirrored inside panels that touch', () => {
   // The source at (−0.5, −0.4, 1), mirrored in x = −0.7: (−0.9, −0.4, 1). To the mic at (0.9, 2.6, 1) straight √(1.8² + 3²) = 3.499 m.
   // The joint with the front is shut. Round the other wing's end at (0.7, −1.5): √(1.6² + 1.1²) + √(0.2² + 4.1²) = 1.942 + 4.105 m.
   test('goes round the free end of the other wing and over the front, not round the joint', () => {
-    const screens = prepareScreens([front, mirror, other], null, C);
+    const screens = prepareBarriers([front, mirror, other], null, C);
     const leg = { source: [-0.9, -0.4, 1], mic: [0.9, 2.6, 1], from: 0.1, to: 1, except: mirror } as const;
     const [trace] = traceLeg(screens, leg);
     expect(trace?.edges.map(({ side }) => side)).toEqual(['right', 'top']);

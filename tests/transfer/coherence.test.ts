@@ -2,14 +2,19 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { BAND_COUNT, MID_BANDS } from '../../src/acoustics/bands.ts';
 import type { Vec3 } from '../../src/geometry.ts';
-import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
+import { setEdgePaths, setStraight } from '../../src/transfer/diffraction-path.ts';
 import { BAND_SIZE, driftOf, STEADY } from '../../src/transfer/edge-diffraction.ts';
-import { readyPanel } from '../../src/transfer/panel.ts';
-import { newPass, type Pass, type Round, sumPast } from '../../src/transfer/panel-diffraction.ts';
+import { preparePanel } from '../../src/transfer/panel.ts';
+import {
+  type EdgePath,
+  newPanelWorkspace,
+  type PanelWorkspace,
+  sumPast,
+} from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
-const PANEL = readyPanel(
+const PANEL = preparePanel(
   panelFrom(
     [
       [-0.7, 0],
@@ -25,25 +30,25 @@ const span = (min: number, max: number) =>
 const before = fc.tuple(span(-2, 2), span(-3, -0.2), span(0.3, 2));
 const behind = fc.tuple(span(-2, 2), span(0.2, 3), span(0.3, 2));
 
-function passFor(source: Vec3, mic: Vec3): Pass {
-  const pass = newPass(C);
-  setStraight(pass, source, mic);
-  setRounds(pass, PANEL, source, mic);
-  return pass;
+function passFor(source: Vec3, mic: Vec3): PanelWorkspace {
+  const workspace = newPanelWorkspace(C);
+  setStraight(workspace, source, mic);
+  setEdgePaths(workspace, PANEL, source, mic);
+  return workspace;
 }
 
-const roundsOf = (pass: Pass): Round[] => [...pass.sides, ...pass.caps];
+const roundsOf = (workspace: PanelWorkspace): EdgePath[] => [...workspace.sides, ...workspace.caps];
 
-const steadyIn = ({ wave }: Round, band: number): number => wave[band * BAND_SIZE + STEADY] as number;
+const steadyIn = ({ wave }: EdgePath, band: number): number => wave[band * BAND_SIZE + STEADY] as number;
 
-function keepInStep({ wave }: Round): void {
+function keepInStep({ wave }: EdgePath): void {
   for (let band = 0; band < BAND_COUNT; band++) wave[band * BAND_SIZE + STEADY] = 1;
 }
 
 /** |∇δ|² by differences of the detour itself, over both ends. */
 function driftByDifferences(edge: number, source: Vec3, mic: Vec3): number {
   const h = 1e-5;
-  const detour = (from: Vec3, to: Vec3): number => (roundsOf(passFor(from, to))[edge] as Round).detour;
+  const detour = (from: Vec3, to: Vec3): number => (roundsOf(passFor(from, to))[edge] as EdgePath).detour;
   const shifted = (point: Vec3, axis: number, by: number): Vec3 =>
     point.map((value, i) => (i === axis ? value + by : value)) as [number, number, number];
   return [0, 1, 2].reduce((sum, axis) => {
@@ -75,14 +80,14 @@ describe('the part of a wave that is in step', () => {
     const cases = fc.sample(fc.tuple(before, behind), { numRuns: 20000, seed: 5 });
     const squares = new Array<number>(BAND_COUNT).fill(0);
     for (const [source, mic] of cases) {
-      const pass = passFor(source, mic);
-      sumPast(pass);
-      const ours = pass.past.slice();
-      for (const round of roundsOf(pass)) keepInStep(round);
-      sumPast(pass);
+      const workspace = passFor(source, mic);
+      sumPast(workspace);
+      const ours = workspace.past.slice();
+      for (const round of roundsOf(workspace)) keepInStep(round);
+      sumPast(workspace);
       ours.forEach((past, band) => {
         squares[band] =
-          (squares[band] as number) + (10 * Math.log10(past / (pass.past[band] as number))) ** 2;
+          (squares[band] as number) + (10 * Math.log10(past / (workspace.past[band] as number))) ** 2;
       });
     }
     const found = squares.map((sum) => Math.sqrt(sum / cases.length));

@@ -1,26 +1,26 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../../src/geometry.ts';
-import { readyOpening, throughOpening } from '../../src/transfer/aperture.ts';
-import { newScreenPass } from '../../src/transfer/barrier-diffraction.ts';
-import { cornersOf, roundCorners } from '../../src/transfer/corner.ts';
-import { readyPanel } from '../../src/transfer/panel.ts';
-import { newPass } from '../../src/transfer/panel-diffraction.ts';
+import { prepareAperture, throughAperture } from '../../src/transfer/aperture.ts';
+import { newWorkspace } from '../../src/transfer/barrier-diffraction.ts';
+import { cornersOf, pathRoundCorners } from '../../src/transfer/corner.ts';
+import { preparePanel } from '../../src/transfer/panel.ts';
+import { newPanelWorkspace } from '../../src/transfer/panel-diffraction.ts';
 import type { Point } from '../../src/transfer/panel-view.ts';
-import type { FreeWay } from '../../src/transfer/path-energy.ts';
-import { mirrorIn } from '../../src/transfer/reflections.ts';
+import type { PathEnergy } from '../../src/transfer/path-energy.ts';
+import { panelReflectionFactor } from '../../src/transfer/reflections.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
-const omni: FreeWay = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
+const omni: PathEnergy = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);
 
 describe('a panel as a mirror', () => {
-  const pass = newPass(C);
+  const workspace = newPanelWorkspace(C);
   const into = sameInAllBands(0);
   const image: Point = [0, 0, 0];
 
   test('a large one gives back (1−α)(1−τ) of the image source', () => {
-    const panel = readyPanel(
+    const panel = preparePanel(
       panelFrom(
         [
           [-30, 0],
@@ -30,7 +30,7 @@ describe('a panel as a mirror', () => {
       ),
       null,
     );
-    const at = mirrorIn(into, image, pass, panel, [
+    const at = panelReflectionFactor(into, image, workspace, panel, [
       [0, 1, 15],
       [2, 3, 15],
     ]);
@@ -40,7 +40,7 @@ describe('a panel as a mirror', () => {
   });
 
   test('a small one gives back little at low frequencies, more at high ones', () => {
-    const panel = readyPanel(
+    const panel = preparePanel(
       panelFrom(
         [
           [-0.6, 0],
@@ -50,7 +50,7 @@ describe('a panel as a mirror', () => {
       ),
       null,
     );
-    mirrorIn(into, image, pass, panel, [
+    panelReflectionFactor(into, image, workspace, panel, [
       [-0.5, 1, 1],
       [0.5, 1, 1],
     ]);
@@ -69,11 +69,11 @@ describe('a panel as a mirror', () => {
     ],
   ])('gives nothing between %j and %j, apart or in its plane', (source, mic) => {
     expect(
-      mirrorIn(
+      panelReflectionFactor(
         into,
         image,
-        pass,
-        readyPanel(
+        workspace,
+        preparePanel(
           panelFrom([
             [-1, 0],
             [1, 0],
@@ -87,13 +87,13 @@ describe('a panel as a mirror', () => {
 });
 
 describe('an opening', () => {
-  const pass = newPass(C);
+  const workspace = newPanelWorkspace(C);
   function passed(width: number, high: number, source: Vec3, mic: Vec3): number[] {
     const into = sameInAllBands(0);
-    const opening = readyOpening({ a: [0, 0], b: [width, 0], low: 0, high }, [
+    const opening = prepareAperture({ a: [0, 0], b: [width, 0], low: 0, high }, [
       { outline: [], floor: 0, ceiling: 3 },
     ]);
-    expect(throughOpening(into, pass, opening, { source, mic, way: omni })).toBe(true);
+    expect(throughAperture(into, workspace, opening, { source, mic, way: omni })).toBe(true);
     const free = 1 / Math.hypot(mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]) ** 2;
     return [...into].map((energy) => 10 * Math.log10(energy / free));
   }
@@ -132,12 +132,12 @@ describe('an L-shaped room', () => {
     [3, 6],
     [0, 6],
   ];
-  const pass = newScreenPass(C);
+  const workspace = newWorkspace(C);
   const into = sameInAllBands(0);
   const bends = (alpha: number, source: Vec3, mic: Vec3) =>
-    roundCorners(
+    pathRoundCorners(
       into,
-      pass,
+      workspace,
       cornersOf(
         outline,
         outline.map(() => sameInAllBands(alpha)),

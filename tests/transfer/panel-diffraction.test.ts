@@ -1,14 +1,19 @@
 import { describe, expect, test } from 'vitest';
 import { type Bands, bands } from '../../src/acoustics/bands.ts';
 import type { Vec3 } from '../../src/geometry.ts';
-import { setRounds, setStraight } from '../../src/transfer/diffraction-path.ts';
-import { BAND_SIZE, IM, RE, STEADY, setPhases, wavesAt } from '../../src/transfer/edge-diffraction.ts';
-import { readyPanel } from '../../src/transfer/panel.ts';
-import { newPass, type Pass, sumPast, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
+import { setEdgePaths, setStraight } from '../../src/transfer/diffraction-path.ts';
+import { BAND_SIZE, IM, RE, STEADY, setPhases, wavenumbersAt } from '../../src/transfer/edge-diffraction.ts';
+import { preparePanel } from '../../src/transfer/panel.ts';
+import {
+  newPanelWorkspace,
+  type PanelWorkspace,
+  sumPast,
+  sumPastPanel,
+} from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
-const waves = wavesAt(C);
+const waves = wavenumbersAt(C);
 
 type Complex = readonly [number, number];
 
@@ -17,10 +22,10 @@ type Complex = readonly [number, number];
  * and the mean of its e^{iψ} is γ. By hand: both factors are independent, so that with their means A, B and mean squares P, Q it is
  * `1 − 2·Re(A·B) + P·Q`, `A = a − γ_l·D_l − γ_r·D_r` and `P = |A|² + (1 − γ_l²)|D_l|² + (1 − γ_r²)|D_r|²`.
  */
-function squareAt(pass: Pass, band: number, wave: number): number {
-  const clear = ([one, other]: Pass['sides']): number =>
+function squareAt(workspace: PanelWorkspace, band: number, wave: number): number {
+  const clear = ([one, other]: PanelWorkspace['sides']): number =>
     (one.there && one.clear) || (other.there && other.clear) ? 0 : 1;
-  const factor = (rounds: Pass['sides']): { mean: Complex; square: number } => {
+  const factor = (rounds: PanelWorkspace['sides']): { mean: Complex; square: number } => {
     let mean: Complex = [clear(rounds), 0];
     let spread = 0;
     for (const { there, detour, wave: edge } of rounds) {
@@ -32,22 +37,22 @@ function squareAt(pass: Pass, band: number, wave: number): number {
     }
     return { mean, square: mean[0] ** 2 + mean[1] ** 2 + spread };
   };
-  const [across, upright] = [factor(pass.sides), factor(pass.caps)];
+  const [across, upright] = [factor(workspace.sides), factor(workspace.caps)];
   const [a, b] = across.mean;
   const [c, d] = upright.mean;
   const effect = across.square * upright.square - 2 * (a * c - b * d);
-  return 1 + effect * leftOf(pass);
+  return 1 + effect * leftOf(workspace);
 }
 
 /** Of the effect of a panel that the line passes clear of: 1 − lift² for each edge that it is clear of. */
-const leftOf = ({ sides, caps }: Pass): number =>
+const leftOf = ({ sides, caps }: PanelWorkspace): number =>
   [...sides, ...caps].reduce(
     (left, { there, clear, lift }) => left * (there && clear ? 1 - lift ** 2 : 1),
     1,
   );
 
 /** Its mean over each band by Simpson's rule, fine enough for the swings of a detour of some metres. */
-function meanByIntegral(pass: Pass): Bands {
+function meanByIntegral(workspace: PanelWorkspace): Bands {
   const steps = 4000;
   return bands((band) => {
     const [low, high] = [waves.turns[band] ?? 0, waves.turns[band + 1] ?? 0].map(
@@ -56,22 +61,22 @@ function meanByIntegral(pass: Pass): Bands {
     let sum = 0;
     for (let i = 0; i <= steps; i++) {
       const weight = i === 0 || i === steps ? 1 : i % 2 === 1 ? 4 : 2;
-      sum += weight * squareAt(pass, band, (low ?? 0) + (((high ?? 0) - (low ?? 0)) * i) / steps);
+      sum += weight * squareAt(workspace, band, (low ?? 0) + (((high ?? 0) - (low ?? 0)) * i) / steps);
     }
     return sum / (3 * steps);
   });
 }
 
-function passOf(source: Vec3, mic: Vec3, low: number, high: number): Pass {
-  const pass = newPass(C);
+function passOf(source: Vec3, mic: Vec3, low: number, high: number): PanelWorkspace {
+  const workspace = newPanelWorkspace(C);
   const ends = [
     [-0.6, 0],
     [0.6, 0],
   ] as const;
-  const panel = readyPanel(panelFrom(ends, { low, high, alpha: 0.4 }), null);
-  setStraight(pass, source, mic);
-  setRounds(pass, panel, source, mic);
-  return pass;
+  const panel = preparePanel(panelFrom(ends, { low, high, alpha: 0.4 }), null);
+  setStraight(workspace, source, mic);
+  setEdgePaths(workspace, panel, source, mic);
+  return workspace;
 }
 
 describe('the energy past a panel, as a mean over each band', () => {
@@ -86,10 +91,10 @@ describe('the energy past a panel, as a mean over each band', () => {
     ['grazing its top', [0.1, -1, 1.5], [-0.2, 1.4, 1.5], 0, 1.5],
     ['some metres round', [0.1, -0.3, 0.2], [-0.2, 0.4, 0.3], 0, 2.5],
   ])('%s is that of the written-out square', (_, source, mic, low, high) => {
-    const pass = passOf(source, mic, low, high);
-    const expected = meanByIntegral(pass);
-    sumPast(pass);
-    pass.past.forEach((value, band) => {
+    const workspace = passOf(source, mic, low, high);
+    const expected = meanByIntegral(workspace);
+    sumPast(workspace);
+    workspace.past.forEach((value, band) => {
       expect(Math.abs(value / (expected[band] as number) - 1)).toBeLessThan(1e-6);
     });
   });
@@ -100,12 +105,12 @@ describe('the energy past a panel, as a mean over each band', () => {
     [0.5, 0.9, 1.8],
     [-0.9, -0.1, 0.4],
   ])('from %d to %d m along it, %d m up, both ways of summing agree', (from, to, height) => {
-    const pass = passOf([from, -1, height], [to, 1.3, height + 0.1], 0, 1.5);
-    sumPast(pass);
-    const once = pass.past.slice();
-    sumPastPanel(pass);
+    const workspace = passOf([from, -1, height], [to, 1.3, height + 0.1], 0, 1.5);
+    sumPast(workspace);
+    const once = workspace.past.slice();
+    sumPastPanel(workspace);
     once.forEach((value, band) => {
-      expect(Math.abs(value / (pass.past[band] as number) - 1)).toBeLessThan(1e-9);
+      expect(Math.abs(value / (workspace.past[band] as number) - 1)).toBeLessThan(1e-9);
     });
   });
 });

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement } from '../../src/scene/scene.ts';
-import { type Passage, roomsAlong, throughWall } from '../../src/transfer/wall-crossing.ts';
+import { partitionBetween, roomsOnLine, type WallCrossing } from '../../src/transfer/wall-crossing.ts';
 import { roomOf } from '../build-scene.ts';
 
 const box = (x: number, y: number, w: number, d: number): Vec2[] => [
@@ -68,10 +68,10 @@ const between = partition({
 
 const inHall = (...at: Vec3) => ({ at, room: 0 });
 const inStore = (...at: Vec3) => ({ at, room: 1 });
-const met = (passage: Passage | null) =>
-  passage && [
-    typeof passage.through === 'string' ? passage.through : passage.through.name,
-    passage.tau?.[0] ?? null,
+const met = (wallCrossing: WallCrossing | null) =>
+  wallCrossing && [
+    typeof wallCrossing.through === 'string' ? wallCrossing.through : wallCrossing.through.name,
+    wallCrossing.tau?.[0] ?? null,
   ];
 
 // From (8.1, y) to (10.1, y) at one height: the middle of the wall is half way.
@@ -82,13 +82,13 @@ test.each([
   ['the window', 4.5, 1.2, ['window', 1e-3]],
   ['the wall under the window', 4.5, 0.9, ['wall', 1e-4]],
 ])('a line through %s is lessened by it', (_, y, z, expected) => {
-  const { passage, openings } = throughWall(
+  const { wallCrossing, openings } = partitionBetween(
     { rooms, partitions: [between] },
     inHall(8.1, y, z),
     inStore(10.1, y, z),
   );
-  expect(met(passage)).toEqual(expected);
-  expect(passage?.at).toEqual([9.1, y, z].map((v) => expect.closeTo(v, 9)));
+  expect(met(wallCrossing)).toEqual(expected);
+  expect(wallCrossing?.at).toEqual([9.1, y, z].map((v) => expect.closeTo(v, 9)));
   expect(openings).toEqual([]);
 });
 
@@ -96,67 +96,77 @@ test.each([
 test('an oblique line meets the door where it crosses the middle of the wall, both ways', () => {
   const ends = [inHall(7.1, 3.6, 0.4), inStore(11.1, 1.2, 2)] as const;
   for (const [source, mic] of [ends, [ends[1], ends[0]] as const]) {
-    const { passage } = throughWall({ rooms, partitions: [between] }, source, mic);
-    expect(met(passage)).toEqual(['door', 1e-2]);
-    expect(passage?.at).toEqual([9.1, 2.4, 1.2].map((v) => expect.closeTo(v, 9)));
+    const { wallCrossing } = partitionBetween({ rooms, partitions: [between] }, source, mic);
+    expect(met(wallCrossing)).toEqual(['door', 1e-2]);
+    expect(wallCrossing?.at).toEqual([9.1, 2.4, 1.2].map((v) => expect.closeTo(v, 9)));
   }
 });
 
 test('a line through what stands open has no transmission of its own, and the opening is told', () => {
   const ajar = partition({ ...between, elements: [element({ state: 'ajar' }), slit] });
-  const hit = throughWall({ rooms, partitions: [ajar] }, inHall(8.1, 2, 1), inStore(10.1, 2, 1));
-  expect(met(hit.passage)).toEqual(['slit', null]);
+  const hit = partitionBetween({ rooms, partitions: [ajar] }, inHall(8.1, 2, 1), inStore(10.1, 2, 1));
+  expect(met(hit.wallCrossing)).toEqual(['slit', null]);
   expect(hit.openings).toEqual([slit]);
-  const beside = throughWall({ rooms, partitions: [ajar] }, inHall(8.1, 2.2, 1), inStore(10.1, 2.2, 1));
-  expect(met(beside.passage)).toEqual(['door', 1e-2]);
+  const beside = partitionBetween({ rooms, partitions: [ajar] }, inHall(8.1, 2.2, 1), inStore(10.1, 2.2, 1));
+  expect(met(beside.wallCrossing)).toEqual(['door', 1e-2]);
   expect(beside.openings).toEqual([slit]);
 });
 
 // (8, 6.8) to (9.6, 4.6): at x = 9 it is at y = 6.8 − 1.375 = 5.425, at x = 9.2 at 5.15, so it leaves the hall beside the wall
 // of the store; between the rooms it is in the open, and enters the store at y = 5 through its top.
 test('a line that enters beside the partition is left out', () => {
-  const { passage } = throughWall(
+  const { wallCrossing } = partitionBetween(
     { rooms: [hall, store], partitions: [between] },
     inHall(8, 6.8, 1),
     inStore(9.6, 4.6, 1),
   );
-  expect(passage).toBe(null);
+  expect(wallCrossing).toBe(null);
 });
 
 test('a line through a third room is left out', () => {
-  const { passage } = throughWall({ rooms, partitions: [between] }, inHall(8, 6.9, 1), inStore(11, 4.6, 1));
-  expect(passage).toBe(null);
+  const { wallCrossing } = partitionBetween(
+    { rooms, partitions: [between] },
+    inHall(8, 6.9, 1),
+    inStore(11, 4.6, 1),
+  );
+  expect(wallCrossing).toBe(null);
 });
 
 // The hall ends at y = 7; an upper part of it, higher than the store, has the open air behind: the line leaves at z > 2.6.
 test('a line that leaves the hall above the roof of the store is left out', () => {
-  const { passage } = throughWall(
+  const { wallCrossing } = partitionBetween(
     { rooms, partitions: [between] },
     inHall(8.1, 3, 3.5),
     inStore(10.1, 3, 2.3),
   );
-  expect(passage).toBe(null);
+  expect(wallCrossing).toBe(null);
 });
 
 test('rooms without a partition, and one room, have no way through walls', () => {
-  const none = { passage: null, openings: [] };
-  expect(throughWall({ rooms, partitions: [] }, inHall(8.1, 3, 1), inStore(10.1, 3, 1))).toEqual(none);
-  expect(throughWall({ rooms, partitions: [between] }, inHall(8.1, 3, 1), inHall(2, 3, 1))).toEqual(none);
+  const none = { wallCrossing: null, openings: [] };
+  expect(partitionBetween({ rooms, partitions: [] }, inHall(8.1, 3, 1), inStore(10.1, 3, 1))).toEqual(none);
+  expect(partitionBetween({ rooms, partitions: [between] }, inHall(8.1, 3, 1), inHall(2, 3, 1))).toEqual(
+    none,
+  );
 });
 
 test('a partition known by its area alone has no line', () => {
-  const { passage } = throughWall(
+  const { wallCrossing } = partitionBetween(
     { rooms, partitions: [partition({})] },
     inHall(8.1, 3, 1),
     inStore(10.1, 3, 1),
   );
-  expect(passage).toBe(null);
+  expect(wallCrossing).toBe(null);
 });
 
 // A mic in the doorway, 5 cm into the wall at x = 9.05, counts to the hall: its line to the store starts in the wall.
 test('a line may begin in the wall itself', () => {
-  const { passage } = throughWall({ rooms, partitions: [between] }, inHall(9.05, 2, 1), inStore(10.1, 2, 1));
-  expect(met(passage)).toEqual(['door', 1e-2]);
+  const { wallCrossing } = partitionBetween(
+    { rooms, partitions: [between] },
+    inHall(9.05, 2, 1),
+    inStore(10.1, 2, 1),
+  );
+  expect(met(wallCrossing)).toEqual(['door', 1e-2]);
 });
 
 /** Booth x 4 to 6, y 3 to 5, 2.2 m high, in the hall; its door in the right wall stands open. */
@@ -170,35 +180,35 @@ const shell = partition({
 const withBooth = { rooms: [hall, booth], partitions: [shell] };
 
 test('a line into a booth meets the wall it enters by', () => {
-  const { passage } = throughWall(withBooth, inHall(2, 4, 1), { at: [5, 4, 1], room: 1 });
-  expect(met(passage)).toEqual(['wall', 1e-4]);
-  expect(passage?.at).toEqual([4, 4, 1].map((v) => expect.closeTo(v, 9)));
+  const { wallCrossing } = partitionBetween(withBooth, inHall(2, 4, 1), { at: [5, 4, 1], room: 1 });
+  expect(met(wallCrossing)).toEqual(['wall', 1e-4]);
+  expect(wallCrossing?.at).toEqual([4, 4, 1].map((v) => expect.closeTo(v, 9)));
 });
 
 // (2, 4, 3.4) to (5, 4, 1): down 0.8 a metre; over the booth's edge x = 4 it is at 1.8, below the roof: the wall.
 // (4, 4, 3.4) to (5, 4, 1): down 2.4 a metre, at 2.2 after 0.5 m: the roof at x = 4.5.
 test('a line from above meets the wall or the roof, whichever it comes to', () => {
-  const low = throughWall(withBooth, inHall(2, 4, 3.4), { at: [5, 4, 1], room: 1 });
-  expect(met(low.passage)).toEqual(['wall', 1e-4]);
-  expect(low.passage?.at).toEqual([4, 4, 1.8].map((v) => expect.closeTo(v, 9)));
-  const steep = throughWall(withBooth, inHall(4, 4, 3.4), { at: [5, 4, 1], room: 1 });
-  expect(met(steep.passage)).toEqual(['roof', 1e-4]);
-  expect(steep.passage?.at).toEqual([4.5, 4, 2.2].map((v) => expect.closeTo(v, 9)));
-  const upright = throughWall(withBooth, { at: [5, 4, 1], room: 1 }, inHall(5, 4, 3));
-  expect(met(upright.passage)).toEqual(['roof', 1e-4]);
+  const low = partitionBetween(withBooth, inHall(2, 4, 3.4), { at: [5, 4, 1], room: 1 });
+  expect(met(low.wallCrossing)).toEqual(['wall', 1e-4]);
+  expect(low.wallCrossing?.at).toEqual([4, 4, 1.8].map((v) => expect.closeTo(v, 9)));
+  const steep = partitionBetween(withBooth, inHall(4, 4, 3.4), { at: [5, 4, 1], room: 1 });
+  expect(met(steep.wallCrossing)).toEqual(['roof', 1e-4]);
+  expect(steep.wallCrossing?.at).toEqual([4.5, 4, 2.2].map((v) => expect.closeTo(v, 9)));
+  const upright = partitionBetween(withBooth, { at: [5, 4, 1], room: 1 }, inHall(5, 4, 3));
+  expect(met(upright.wallCrossing)).toEqual(['roof', 1e-4]);
 });
 
 test('a line over a booth stays in the hall, one through it is in the booth meanwhile', () => {
-  const over = roomsAlong([hall, booth], [1, 4, 2.5], [9, 4, 2.5]);
+  const over = roomsOnLine([hall, booth], [1, 4, 2.5], [9, 4, 2.5]);
   expect(over).toEqual([{ room: 0, from: 0, to: 1 }]);
-  const through = roomsAlong([hall, booth], [1, 4, 1], [9, 4, 1]);
+  const through = roomsOnLine([hall, booth], [1, 4, 1], [9, 4, 1]);
   expect(through.map(({ room }) => room)).toEqual([0, 1, 0]);
   // x = 4 is 3/8 of the way from 1 to 9, x = 6 is 5/8
   expect(through.map(({ to }) => to)).toEqual([0.375, 0.625, 1].map((v) => expect.closeTo(v, 9)));
 });
 
 test('past the end of a hall a line is outside', () => {
-  expect(roomsAlong([hall], [8, 3, 1], [10, 3, 1]).map(({ room }) => room)).toEqual([0, OUTSIDE]);
+  expect(roomsOnLine([hall], [8, 3, 1], [10, 3, 1]).map(({ room }) => room)).toEqual([0, OUTSIDE]);
 });
 
 // The arm of the L (x 0 to 3, y 4 to 8) hides the opening at (6.1, 1.5) from (2.8, 7.5): at x = 3 the line
@@ -221,9 +231,9 @@ test('an opening that one of the two cannot see is left to the field', () => {
     elements: [{ ...door, a: [6.1, 1], b: [6.1, 2] }],
   });
   const building = { rooms: [ell, next], partitions: [open] };
-  const hidden = throughWall(building, inHall(2.8, 7.5, 1), inStore(7, 1.5, 1));
-  expect(hidden).toEqual({ passage: null, openings: [] });
-  const seen = throughWall(building, inHall(1, 3, 1), inStore(7, 1.5, 1));
+  const hidden = partitionBetween(building, inHall(2.8, 7.5, 1), inStore(7, 1.5, 1));
+  expect(hidden).toEqual({ wallCrossing: null, openings: [] });
+  const seen = partitionBetween(building, inHall(1, 3, 1), inStore(7, 1.5, 1));
   expect(seen.openings).toHaveLength(1);
 });
 
@@ -239,8 +249,8 @@ test('every line into a booth comes through its shell, at the same point both wa
     fc.property(around, inside([4, 6], [3, 5], [0, 2.2]), (outer, inner) => {
       const source = { at: outer, room: 0 };
       const mic = { at: inner, room: 1 };
-      const into = throughWall(withBooth, source, mic).passage;
-      const out = throughWall(withBooth, mic, source).passage;
+      const into = partitionBetween(withBooth, source, mic).wallCrossing;
+      const out = partitionBetween(withBooth, mic, source).wallCrossing;
       expect(into).not.toBe(null);
       expect(out?.at).toEqual(into?.at.map((v) => expect.closeTo(v, 6)));
       const [x, y, z] = into?.at ?? [0, 0, 0];
