@@ -1,7 +1,14 @@
-/** Quantile (one, not two), Cholesky, median polish; MT19937 from pure-rand (same stream, checked). */
+/** Sample statistics, seeded random numbers, two-way tables and symmetric matrices. */
+import { mersenne } from 'pure-rand/generator/mersenne';
+
+/** Rounds to so many decimals; never −0. */
+export function rounded(value: number, decimals: number): number {
+  const parts = 10 ** decimals;
+  return Math.round(value * parts) / parts + 0;
+}
 
 /** Members by a key of each, in the order in which keys are met. */
-export function grouped<T, K>(members: Iterable<T>, keyOf: (member: T) => K): Map<K, T[]> {
+export function groupBy<T, K>(members: Iterable<T>, keyOf: (member: T) => K): Map<K, T[]> {
   const groups = new Map<K, T[]>();
   for (const member of members) {
     const key = keyOf(member);
@@ -12,35 +19,69 @@ export function grouped<T, K>(members: Iterable<T>, keyOf: (member: T) => K): Ma
   return groups;
 }
 
-const ROUNDS = 20;
+// Quantiles.
 
-/** What is left when medians of rows and columns are taken out by turns. Median polish, Tukey 1977. */
-export function polish(
-  readings: readonly Linked[],
-  values: Float64Array,
-  { rows, columns }: Size,
-): Float64Array {
-  const left = values.slice();
-  const lines = [
-    ...Array.from({ length: rows }, (_, row) => membersOf(readings, (one) => one.row === row)),
-    ...Array.from({ length: columns }, (_, column) => membersOf(readings, (one) => one.column === column)),
-  ].filter((members) => members.length > 0);
-  for (let round = 0; round < ROUNDS; round++) {
-    for (const members of lines) {
-      const middle = median(members.map((i) => left[i] as number));
-      for (const i of members) left[i] = (left[i] as number) - middle;
-    }
-  }
-  return left;
+export const ascending = (values: Iterable<number>): Float64Array => Float64Array.from(values).sort();
+
+/**
+ * The value below which the share `p` (0 to 1) of a sample in ascending order lies, linear between its values; NaN of an empty
+ * one. Hyndman and Fan 1996, definition 7. A sample may hold infinite values.
+ */
+export function quantile(sorted: Float64Array, p: number): number {
+  const at = Math.min(1, Math.max(0, p)) * (sorted.length - 1);
+  const low = sorted[Math.floor(at)] ?? Number.NaN;
+  const high = sorted[Math.ceil(at)] ?? Number.NaN;
+  const part = at - Math.floor(at);
+  return part === 0 || low === high || !Number.isFinite(low) ? low : low + (high - low) * part;
 }
 
-const membersOf = (readings: readonly Linked[], holds: (one: Linked) => boolean): number[] =>
-  readings.flatMap((one, i) => (holds(one) ? [i] : []));
+/** Median of values in any order. */
+export const median = (values: Iterable<number>): number => quantile(ascending(values), 0.5);
 
-// Least squares of readings as row plus column, `y = s(row) + g(column)`, for one layer. What is common to all rows of a
-// group could as well be in its columns: there the rows' sum is 0.
+// Random numbers: the same seed gives the same numbers on every machine.
 
-export type Size = { readonly rows: number; readonly columns: number };
+/** Integers from 0 to 2³² − 1 by the Mersenne twister MT19937, Matsumoto and Nishimura 1998. `seed` is such an integer. */
+export function integers(seed: number): () => number {
+  const generator = mersenne(seed);
+  return () => generator.next() >>> 0;
+}
+
+/** Uniform numbers from −1 to below 1. */
+export function uniform(seed: number): () => number {
+  const next = integers(seed);
+  return () => next() / 2 ** 31 - 1;
+}
+
+// Two-way tables of rows and columns.
+
+/** Row and column of a value. */
+export type TableCell = { readonly row: number; readonly column: number };
+
+export type TableSize = { readonly rows: number; readonly columns: number };
+
+const SWEEPS = 20;
+
+/** Residuals of `values` after medians of rows and columns are taken out in turn. Median polish, Tukey 1977. */
+export function medianPolish(
+  cells: readonly TableCell[],
+  values: Float64Array,
+  { rows, columns }: TableSize,
+): Float64Array {
+  const residuals = values.slice();
+  const at = (matches: (cell: TableCell) => boolean) =>
+    cells.flatMap((cell, i) => (matches(cell) ? [i] : []));
+  const lines = [
+    ...Array.from({ length: rows }, (_, row) => at((cell) => cell.row === row)),
+    ...Array.from({ length: columns }, (_, column) => at((cell) => cell.column === column)),
+  ].filter((members) => members.length > 0);
+  for (let sweep = 0; sweep < SWEEPS; sweep++) {
+    for (const members of lines) {
+      const middle = median(members.map((i) => residuals[i] as number));
+      for (const i of members) residuals[i] = (residuals[i] as number) - middle;
+    }
+  }
+  return residuals;
+}
 
 // Symmetric positive definite matrices, packed row by row.
 
@@ -81,120 +122,4 @@ export function solve(l: Float64Array, n: number, b: Float64Array): Float64Array
     x[i] = sum / (l[i * n + i] as number);
   }
   return x;
-}
-/** The value below which a share of all lie, linear between neighbours; NaN of none. */
-export function quantile(values: readonly number[] | Float64Array, share: number): number {
-  const sorted = Float64Array.from(values).sort();
-  const place = share * (sorted.length - 1);
-  const low = sorted[Math.floor(place)] ?? Number.NaN;
-  const high = sorted[Math.ceil(place)] ?? Number.NaN;
-  return low + (high - low) * (place - Math.floor(place));
-}
-
-export const median = (values: readonly number[] | Float64Array): number => quantile(values, 0.5);
-
-// Which rows and columns hang together: linked through readings, and to nothing else.
-
-export type Linked = { readonly row: number; readonly column: number };
-
-// Seeded random numbers: the same seed gives the same numbers on every machine.
-
-const SIZE = 624;
-
-const SHIFT = 397;
-
-/**
- * Numbers from −1 to below 1, evenly. Mersenne twister MT19937, Matsumoto and Nishimura 1998; its 10,000th integer from seed
- * 5489 is 4123659995 by the C++ standard, [rand.predef].
- */
-export function evenly(seed: number): () => number {
-  const next = integers(seed);
-  return () => next() / 2 ** 31 - 1;
-}
-
-/** Integers from 0 to 2³² − 1; `seed` is one of them. */
-export function integers(seed: number): () => number {
-  const state = seeded(seed);
-  let at = SIZE;
-  return () => {
-    if (at === SIZE) {
-      twist(state);
-      at = 0;
-    }
-    return tempered(state[at++] as number);
-  };
-}
-
-function seeded(seed: number): Uint32Array {
-  const state = new Uint32Array(SIZE);
-  state[0] = seed;
-  for (let i = 1; i < SIZE; i++) {
-    const last = state[i - 1] as number;
-    state[i] = Math.imul(1812433253, last ^ (last >>> 30)) + i;
-  }
-  return state;
-}
-
-function twist(state: Uint32Array): void {
-  for (let i = 0; i < SIZE; i++) {
-    const mixed = ((state[i] as number) & 0x80000000) | ((state[(i + 1) % SIZE] as number) & 0x7fffffff);
-    const half = (mixed >>> 1) ^ (mixed & 1 ? 0x9908b0df : 0);
-    state[i] = (state[(i + SHIFT) % SIZE] as number) ^ half;
-  }
-}
-
-function tempered(word: number): number {
-  let y = word ^ (word >>> 11);
-  y ^= (y << 7) & 0x9d2c5680;
-  y ^= (y << 15) & 0xefc60000;
-  return (y ^ (y >>> 18)) >>> 0;
-}
-
-// Percentiles of a sample.
-
-/**
- * The value below which the share `p` (0 to 1) of a sorted sample lies, linear between its values. Hyndman and Fan 1996,
- * definition 7. A sample may hold infinite values.
- */
-export function percentile(sorted: Float64Array, p: number): number {
-  const at = Math.min(1, Math.max(0, p)) * (sorted.length - 1);
-  const low = sorted[Math.floor(at)] as number;
-  const high = sorted[Math.ceil(at)] as number;
-  const part = at - Math.floor(at);
-  return part === 0 || low === high || !Number.isFinite(low) ? low : low + (high - low) * part;
-}
-
-// A map whose values are made when they are asked for: a plan names a few entries of a catalogue of hundreds.
-
-/** Entries of `written` by name, each read once, at its first use. */
-export function lazyMap<Written, T>(
-  written: Readonly<Record<string, Written>>,
-  read: (name: string, written: Written) => T,
-): ReadonlyMap<string, T> {
-  const made = new Map<string, T>();
-  const has = (name: string): boolean => Object.hasOwn(written, name);
-  const get = (name: string): T | undefined => {
-    if (!made.has(name) && has(name)) made.set(name, read(name, written[name] as Written));
-    return made.get(name);
-  };
-  const keys = () => Object.keys(written)[Symbol.iterator]();
-  const entries = () =>
-    Object.keys(written)
-      .map((name): [string, T] => [name, get(name) as T])
-      [Symbol.iterator]();
-  return {
-    has,
-    get,
-    keys,
-    entries,
-    [Symbol.iterator]: entries,
-    values: () =>
-      Object.keys(written)
-        .map((name) => get(name) as T)
-        [Symbol.iterator](),
-    forEach: (visit) => {
-      for (const [name, value] of entries()) visit(value, name, made);
-    },
-    size: Object.keys(written).length,
-  };
 }

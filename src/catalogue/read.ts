@@ -12,7 +12,6 @@ import {
   type RawBands,
 } from '../acoustics/bands.ts';
 import { angleTable } from '../acoustics/directivity.ts';
-import { lazyMap } from '../statistics.ts';
 import {
   type Axis,
   type Catalogue,
@@ -361,3 +360,36 @@ export type RawPosture = {
   readonly eyes: RawPostures;
   readonly from: readonly Claim[];
 };
+
+/** Entries of `written` by name, each read once, at its first use: a plan names a few of a catalogue of hundreds. */
+function lazyMap<Written, T>(
+  written: Readonly<Record<string, Written>>,
+  read: (name: string, written: Written) => T,
+): ReadonlyMap<string, T> {
+  const made = new Map<string, T>();
+  const has = (name: string): boolean => Object.hasOwn(written, name);
+  const get = (name: string): T | undefined => {
+    if (!made.has(name) && has(name)) made.set(name, read(name, written[name] as Written));
+    return made.get(name);
+  };
+  const keys = () => Object.keys(written)[Symbol.iterator]();
+  const entries = () =>
+    Object.keys(written)
+      .map((name): [string, T] => [name, get(name) as T])
+      [Symbol.iterator]();
+  return {
+    has,
+    get,
+    keys,
+    entries,
+    [Symbol.iterator]: entries,
+    values: () =>
+      Object.keys(written)
+        .map((name) => get(name) as T)
+        [Symbol.iterator](),
+    forEach: (visit) => {
+      for (const [name, value] of entries()) visit(value, name, made);
+    },
+    size: Object.keys(written).length,
+  };
+}

@@ -12,7 +12,7 @@ import { lineCheckText } from '../report/line-check.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { evenly } from '../statistics.ts';
+import { uniform } from '../statistics.ts';
 import { visible } from '../text.ts';
 import {
   deliver,
@@ -53,7 +53,7 @@ export async function runLineCheck(
   );
   const { plan, scene } = opened;
   const setUp = { plan, resolve: (other: PlanData) => resolve(other, shippedCatalogue()).scene };
-  const checked = check(scene, readings, setUp, evenly(scene.tolerance.seed));
+  const checked = check(scene, readings, setUp, uniform(scene.tolerance.seed));
   done();
   return answer(opened, readings, checked, options);
 }

@@ -30,7 +30,7 @@ import type { Assumption } from '../scene/context.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { grouped } from '../statistics.ts';
+import { groupBy } from '../statistics.ts';
 import { mendedName, visible } from '../text.ts';
 import { type Transfer, transfer } from '../transfer/transfer.ts';
 
@@ -351,7 +351,7 @@ async function tableIn(file: string, texts: Text[], findings: Finding[]): Promis
 }
 
 function takesIn(takes: readonly TakeName[], scene: Scene, findings: Finding[]): Entry[] {
-  return [...grouped(takes, ({ who }) => who)].flatMap(([who, files]) => {
+  return [...groupBy(takes, ({ who }) => who)].flatMap(([who, files]) => {
     const done = announce(`listening to ${who} …`);
     const opened = files.flatMap((file) => {
       const bytes = openFile(file.file);

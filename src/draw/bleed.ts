@@ -1,6 +1,6 @@
 /** Lines of bleed; ways from transfer/shortest-path. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
-import { crossing, seesWithin, type Vec2, type Vec3 } from '../geometry.ts';
+import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { LevelRow } from '../judge/rows.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import { figure } from '../report/words.ts';
@@ -23,7 +23,7 @@ import {
   together,
 } from './drawing.ts';
 import { CAPSULE } from './people.ts';
-import { area, away, between, mark, named, type Point, span, trace } from './svg.ts';
+import { area, away, between, mark, named, type Point, trace } from './svg.ts';
 
 // Bleed as lines from where it sounds to where it is heard: the heavier, the louder; dashed by what becomes of it.
 /** At so many dB below, a line is at its thinnest; at 0 dB at its heaviest. */
@@ -55,8 +55,7 @@ function lineLayer(sheet: Sheet, { row, stream, kind, weight, label }: BleedLine
 /** The middle of what sounds, in the room of its first point. */
 function startOf({ scene }: Sheet, { sources }: Stream): End {
   const points = sources.flatMap((index) => scene.sources[index]?.points ?? []);
-  const mean = (axis: 0 | 1 | 2): number => points.reduce((sum, { at }) => sum + at[axis], 0) / points.length;
-  return { at: [mean(0), mean(1), mean(2)], room: points[0]?.room ?? OUTSIDE };
+  return { at: middleOf(points), room: points[0]?.room ?? OUTSIDE };
 }
 
 function endOf({ scene }: Sheet, row: Row): End {
@@ -128,16 +127,12 @@ export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
 
-type Planar = readonly [number, number] | Vec3;
-
-const stretchOf = (a: Planar, b: Planar): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
-
-const detour = (via: Vec2, a: Vec3, b: Vec3): number => stretchOf(a, via) + stretchOf(via, b);
+const detour = (via: Vec2, a: Vec3, b: Vec3): number => span(a, via) + span(via, b);
 
 /** Where a way between the two meets the opening: straight through it, or past its nearer jamb, 5 cm off. */
 function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
   const met = crossing(a, b, flat(source), flat(mic));
-  const inset = Math.min(0.5, 0.05 / stretchOf(a, b));
+  const inset = Math.min(0.5, 0.05 / span(a, b));
   const part = (at: number): Vec2 => [a[0] + (b[0] - a[0]) * at, a[1] + (b[1] - a[1]) * at];
   if (met) return part(Math.min(1 - inset, Math.max(inset, met[0])));
   const [one, other] = [part(inset), part(1 - inset)];

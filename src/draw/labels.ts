@@ -1,4 +1,5 @@
 /** Placing names. */
+import { orientation, span } from '../geometry.ts';
 import type { Name, Shape } from './drawing.ts';
 import {
   away,
@@ -13,7 +14,6 @@ import {
   type Point,
   plain,
   SIZES,
-  span,
   textWidth,
   within,
 } from './svg.ts';
@@ -260,7 +260,10 @@ function meetsBox(box: Box, { a, b }: Pick<Piece, 'a' | 'b'>): boolean {
 
 function cross(p: Piece, q: Piece): boolean {
   if (!overlap(grown(p.box, 1e-6), grown(q.box, 1e-6))) return false;
-  return turn(p.a, p.b, q.a) * turn(p.a, p.b, q.b) < 0 && turn(q.a, q.b, p.a) * turn(q.a, q.b, p.b) < 0;
+  return (
+    orientation(p.a, p.b, q.a) * orientation(p.a, p.b, q.b) < 0 &&
+    orientation(q.a, q.b, p.a) * orientation(q.a, q.b, p.b) < 0
+  );
 }
 
 /** Nearer than this to a line over half its length, a leader is lost on it, mm. */
@@ -279,9 +282,6 @@ function distanceTo({ a, b }: Piece, p: Point): number {
   const part = size > 0 ? Math.min(1, Math.max(0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size)) : 0;
   return span(p, between(a, b, part));
 }
-
-const turn = (a: Point, b: Point, c: Point): number =>
-  (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
 
 export function holdsPoint(points: readonly Point[], [x, y]: Point): boolean {
   let inside = false;

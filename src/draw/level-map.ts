@@ -1,6 +1,6 @@
 /** Level over the floor; contours by d3-contour (5.5 kB). */
 import { BAND_COUNT, decibels, sameInAllBands } from '../acoustics/bands.ts';
-import { holds, type Vec2 } from '../geometry.ts';
+import { holds, span, type Vec2 } from '../geometry.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { figure } from '../report/words.ts';
 import type { Capsule, Room, Scene } from '../scene/scene.ts';
@@ -24,7 +24,7 @@ import {
 } from './drawing.ts';
 import { holdsPoint } from './labels.ts';
 import { depthOf } from './room.ts';
-import { between, mark, mm, type Point, span, trace } from './svg.ts';
+import { between, mark, mm, type Point, trace } from './svg.ts';
 
 // What is asked of the drawing, made ready: which lines it shows, which levels, in which words.
 export function viewOf(told: Told, { band, mic, level }: Asked): View {

@@ -1,9 +1,11 @@
 /** People, sources, microphones. */
+
 import { readAngleTable } from '../acoustics/directivity.ts';
 import { firstOrder } from '../acoustics/pattern.ts';
-import { bearingOf, direction, dot, tiltOf, type Vec3 } from '../geometry.ts';
+import { bearingOf, direction, dot, RADIANS, span, tiltOf, type Vec3 } from '../geometry.ts';
 import { micVerdict } from '../report/words.ts';
 import type { Capsule, Mic, Player, Source, SourcePoint } from '../scene/scene.ts';
+import { rounded } from '../statistics.ts';
 import {
   closedLine,
   emptyLayer,
@@ -117,7 +119,7 @@ function nameOf(text: string, around: readonly Point[]): Name {
 function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoint) {
   const place = sheet.place(at);
   const drawn = points.length > 1 ? LEAST_SOURCE : Math.max(LEAST_SOURCE, radius * sheet.perMetre);
-  const level = Math.cos((tiltOf(axis) * Math.PI) / 180);
+  const level = Math.cos(tiltOf(axis) * RADIANS);
   const angle = pageAngle(bearingOf(axis));
   const tick = level < 0.3 ? [] : [away(place, angle, drawn), away(place, angle, drawn + TICK * level)];
   const svg = circle('disc', place, drawn) + circle('centre', place, 0.3);
@@ -146,7 +148,7 @@ export function cabinet(front: Point, angle: number, size: number): Point[] {
 
 /** The rectangle of a section: its points stand in the middles of equal fields. */
 function fieldOf(sheet: Sheet, points: readonly SourcePoint[], facing: number): Point[] {
-  const turn = (facing * Math.PI) / 180;
+  const turn = facing * RADIANS;
   const forward = ({ at: [x, y] }: { at: Vec3 }) => x * Math.sin(turn) + y * Math.cos(turn);
   const right = ({ at: [x, y] }: { at: Vec3 }) => x * Math.cos(turn) - y * Math.sin(turn);
   const [back, front] = edges(points.map(forward));
@@ -163,7 +165,7 @@ function fieldOf(sheet: Sheet, points: readonly SourcePoint[], facing: number): 
 
 /** Ends of a row of equal fields, by the middles that lie in it; one alone is a metre wide. */
 function edges(middles: readonly number[]): [number, number] {
-  const rows = [...new Set(middles.map((m) => Math.round(m * 1e6) / 1e6))].sort((a, b) => a - b);
+  const rows = [...new Set(middles.map((m) => rounded(m, 6)))].sort((a, b) => a - b);
   const [low = 0, next = low + 1] = rows;
   const half = (next - low) / 2;
   return [low - half, (rows.at(-1) ?? low) + half];
@@ -236,8 +238,7 @@ function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Laye
 function zeroAt({ scene, perMetre }: Sheet, capsule: Capsule, { only, widest }: Shown): number {
   if (only !== null) return widest;
   const others = scene.capsules.filter(({ mic }) => mic !== capsule.mic);
-  const [x, y] = capsule.at;
-  const nearest = Math.min(...others.map(({ at }) => Math.hypot(at[0] - x, at[1] - y) * perMetre));
+  const nearest = Math.min(...others.map(({ at }) => span(at, capsule.at) * perMetre));
   return Math.max(LEAST_MIC, Math.min(widest, 0.48 * nearest));
 }
 
@@ -246,7 +247,7 @@ function aimMark({ aim }: Capsule, at: Point, reach: number): Pick<Layer, 'svg' 
   const tilt = tiltOf(aim);
   if (Math.abs(tilt) > UPRIGHT) return upright(at, tilt > 0);
   const angle = pageAngle(bearingOf(aim));
-  const tip = away(at, angle, reach * Math.cos((tilt * Math.PI) / 180));
+  const tip = away(at, angle, reach * Math.cos(tilt * RADIANS));
   const head = [away(tip, angle + 2.6, 1.1), tip, away(tip, angle - 2.6, 1.1)];
   return { svg: line('aim', [at, tip]) + line('aim', head), keepOff: [openLine(at, tip), openLine(...head)] };
 }

@@ -1,12 +1,12 @@
 /** Floors, walls, doors, screens. */
 
-import { corner, holds, signedArea, type Vec2 } from '../geometry.ts';
+import { corner, holds, midpoint, orientation, signedArea, span, type Vec2 } from '../geometry.ts';
 import { FOOT } from '../plan/units.ts';
 import { figure } from '../report/words.ts';
 import { OUTSIDE, type Panel, type Partition, type Room, type WallElement } from '../scene/scene.ts';
 import { closedLine, type Layer, type Name, openLine, type Shape, type Sheet, together } from './drawing.ts';
 import { holdsPoint } from './labels.ts';
-import { area, between, boxAround, line, named, type Point, SHELL, span } from './svg.ts';
+import { area, between, boxAround, line, named, type Point, SHELL } from './svg.ts';
 
 // Walls between rooms, as thick as the plan leaves them, with all that is let into them.
 export const partitions = (sheet: Sheet): Layer =>
@@ -69,11 +69,11 @@ type Hole = readonly [Point, Point, Point, Point];
 
 function holeOf(sheet: Sheet, partition: Partition, element: WallElement): Hole {
   const { a, b } = element;
-  const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const width = span(a, b);
   const square: Vec2 = [-(b[1] - a[1]) / width, (b[0] - a[0]) / width];
   const shifted = ([x, y]: Vec2, by: number): Vec2 => [x + square[0] * by, y + square[1] * by];
   const [low, high] = facesOf(sheet, partition, element);
-  const [x, y] = shifted([(a[0] + b[0]) / 2, (a[1] + b[1]) / 2], high + 0.05);
+  const [x, y] = shifted(midpoint(a, b), high + 0.05);
   const first = sheet.scene.rooms[partition.rooms[0]]?.outline ?? [];
   const [near, far] = holds(first, x, y) ? [high, low] : [low, high];
   const at = (p: Vec2, by: number) => sheet.place(shifted(p, by));
@@ -259,7 +259,7 @@ type Stretch = { readonly a: Vec2; readonly b: Vec2 };
 
 function partitionBody(sheet: Sheet, partition: Partition, { a, b }: Stretch): Body {
   const [from, to] = facesOf(sheet, partition, { a, b });
-  const along: Vec2 = [(b[0] - a[0]) / spanOf(a, b), (b[1] - a[1]) / spanOf(a, b)];
+  const along: Vec2 = [(b[0] - a[0]) / span(a, b), (b[1] - a[1]) / span(a, b)];
   const square: Vec2 = [-along[1], along[0]];
   const shifted = ([x, y]: Vec2, by: number): Point => sheet.place([x + square[0] * by, y + square[1] * by]);
   const middle = (from + to) / 2;
@@ -299,14 +299,13 @@ function outward(sheet: Sheet, index: number, { a, b }: Stretch, face: number): 
   return same ? [face - thick, face] : [face, face + thick];
 }
 
-const onLine = (p: Vec2, c: Vec2, d: Vec2): boolean =>
-  Math.abs((d[0] - c[0]) * (p[1] - c[1]) - (d[1] - c[1]) * (p[0] - c[0])) < 1e-6 * spanOf(c, d);
+const onLine = (p: Vec2, c: Vec2, d: Vec2): boolean => Math.abs(orientation(c, d, p)) < 1e-6 * span(c, d);
 
 /** The room's wall that runs beside the stretch, as a distance to the left of it; null where none does. */
 function faceOf({ outline }: Room, { a, b }: Stretch): number | null {
-  const size = spanOf(a, b);
-  const middle: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-  const left = (p: Vec2) => ((b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])) / size;
+  const size = span(a, b);
+  const middle = midpoint(a, b);
+  const left = (p: Vec2) => orientation(a, b, p) / size;
   const along = (p: Vec2) => ((b[0] - a[0]) * (p[0] - a[0]) + (b[1] - a[1]) * (p[1] - a[1])) / size;
   const beside = outline.flatMap((c, i) => {
     const d = corner(outline, i + 1);
@@ -318,5 +317,3 @@ function faceOf({ outline }: Room, { a, b }: Stretch): number | null {
   const [nearest] = beside.sort((x, y) => Math.abs(x) - Math.abs(y));
   return nearest !== undefined && Math.abs(nearest) <= THICKEST ? nearest : null;
 }
-
-const spanOf = (a: Vec2, b: Vec2): number => Math.hypot(b[0] - a[0], b[1] - a[1]);

@@ -1,7 +1,10 @@
 /** Marks, style, palette, text width, scale bar. */
+
+import { RADIANS } from '../geometry.ts';
 import { xmlAttribute, xmlText } from '../layout/html.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { FOOT } from '../plan/units.ts';
+import { rounded } from '../statistics.ts';
 import { visible } from '../text.ts';
 
 // The looks of every mark, by class. Widths in millimetres.
@@ -244,7 +247,7 @@ export const area = (kind: string, points: readonly Point[]): string =>
 export const trace = (points: readonly Point[]): string =>
   points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${mm(x)} ${mm(y)}`).join('');
 /** The one place where what is drawn becomes digits: millimetres on paper to a hundredth, the same on every machine. */
-export const mm = (value: number): string => String(Math.round(value * 100) / 100 || 0);
+export const mm = (value: number): string => String(rounded(value, 2));
 
 // Paper and scale: the coarsest of usual scales that still fits is never taken where a finer one fits too.
 
@@ -414,8 +417,6 @@ export const away = ([x, y]: Point, angle: number, by: number): Point => [
   y + Math.sin(angle) * by,
 ];
 
-export const span = (a: Point, b: Point): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
-
 /** Where one is after so much of the way from a to b. */
 export const between = (a: Point, b: Point, part: number): Point => [
   a[0] + (b[0] - a[0]) * part,
@@ -423,4 +424,4 @@ export const between = (a: Point, b: Point, part: number): Point => [
 ];
 
 /** Angle on the page of a bearing (0° up, clockwise), radians clockwise from the right. */
-export const pageAngle = (bearing: number): number => ((bearing - 90) * Math.PI) / 180;
+export const pageAngle = (bearing: number): number => (bearing - 90) * RADIANS;

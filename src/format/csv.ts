@@ -3,6 +3,7 @@
 import type { Node, Scalar } from '../plan/document.ts';
 import { flowText } from '../plan/nodes.ts';
 import type { List, Sheet } from '../report/view.ts';
+import { rounded } from '../statistics.ts';
 import type { TrialRow } from '../suggest/sweep.ts';
 import { visible } from '../text.ts';
 import { jsonText } from './ci.ts';
@@ -53,7 +54,7 @@ const csv: TrialFormat = {
     line([
       String(row),
       ...values.map(flowText),
-      ...figures.map((figure) => String(rounded(figure) ?? '')),
+      ...figures.map((figure) => String(thousandth(figure) ?? '')),
       fault ?? '',
     ]),
 };
@@ -73,7 +74,7 @@ const ndjson: TrialFormat = {
       command: 'try',
       row,
       values: Object.fromEntries(values.map((value, i) => [axes[i], plainValue(value)])),
-      figures: Object.fromEntries(figures.map((figure, i) => [columns[i], rounded(figure)])),
+      figures: Object.fromEntries(figures.map((figure, i) => [columns[i], thousandth(figure)])),
       fault,
     };
     return `${jsonText(shape)}\n`;
@@ -87,7 +88,7 @@ export type TrialFormatName = keyof typeof trialFormats;
 export const isTrialFormat = (name: string): name is TrialFormatName => Object.hasOwn(trialFormats, name);
 
 /** To 0.001; null for what is not there. */
-function rounded(value: number | null): number | null {
+function thousandth(value: number | null): number | null {
   if (value === null || !Number.isFinite(value)) return null;
-  return Math.round(value * 1000) / 1000 + 0;
+  return rounded(value, 3);
 }

@@ -1,5 +1,5 @@
 /** The plan drawn in characters. */
-import { add, bearingOf, corner, tiltOf, type Vec2, type Vec3 } from '../geometry.ts';
+import { add, bearingOf, corner, middleOf, tiltOf, type Vec2, type Vec3 } from '../geometry.ts';
 import { type InUnits, type Layout, wrap } from '../layout/text.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { INCH } from '../plan/units.ts';
@@ -45,10 +45,7 @@ type Standing = { readonly name: string; readonly at: Vec3 };
 function standing({ players, sources }: Scene): Standing[] {
   const apart = sources.filter(({ path, points }) => path[0] === 'sources' && points.length > 0);
   const named = new Map(apart.map((source) => [source.kit ?? source.name, source]));
-  const middles = [...named].map(([name, { points }]): Standing => {
-    const mean = (axis: 0 | 1) => points.reduce((sum, { at }) => sum + at[axis], 0) / points.length;
-    return { name, at: [mean(0), mean(1), 0] };
-  });
+  const middles = [...named].map(([name, { points }]): Standing => ({ name, at: middleOf(points) }));
   return [...players.map(({ name, at }) => ({ name, at })), ...middles];
 }
 

@@ -4,7 +4,7 @@ import { NEAREST } from '../acoustics/directivity.ts';
 import type { Finding, Path } from '../finding.ts';
 import { distance } from '../geometry.ts';
 import type { Capsule, Mic, Part, Passage, Scene } from '../scene/scene.ts';
-import { percentile } from '../statistics.ts';
+import { quantile } from '../statistics.ts';
 import { prepareScene } from '../transfer/prepared-scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { exposure } from './exposure.ts';
@@ -542,7 +542,7 @@ export const settlePart = (row: PartRow, settle: Resettle): PartRow => ({
 export function marginAt({ limit, limitIs, sorted }: ToleranceRow, confidence: number): number | null {
   if (limit === null || sorted.length === 0) return null;
   const margin =
-    limitIs === 'least' ? percentile(sorted, 1 - confidence) - limit : limit - percentile(sorted, confidence);
+    limitIs === 'least' ? quantile(sorted, 1 - confidence) - limit : limit - quantile(sorted, confidence);
   return Number.isFinite(margin) ? margin : null;
 }
 

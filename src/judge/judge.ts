@@ -1,6 +1,6 @@
 /** From energies to a report: every mic judged, the rest told. */
 import type { Finding } from '../finding.ts';
-import { angleBetween, distance, subtract } from '../geometry.ts';
+import { angleBetween, distance, meanOf, subtract } from '../geometry.ts';
 import { type Capsule, LATER_LIMITS, type Mic, type Part, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { confidenceNote, resettler, settlePart, spacingName, spacings } from './criteria.ts';
@@ -81,7 +81,7 @@ function capsuleRow(scene: Scene, result: Transfer, capsule: Capsule, index: num
 function pairRow(scene: Scene, result: Transfer, mic: Mic): PairRow {
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const [left, right] = capsules as [Capsule, Capsule];
-  const middle = { ...left, at: meanOf(left.at, right.at), aim: meanOf(left.aim, right.aim) };
+  const middle = { ...left, at: meanOf([left.at, right.at]), aim: meanOf([left.aim, right.aim]) };
   const row = micRow(scene, capsules, middle, listenAt(result, mic, mic.capsules));
   return { ...row, name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
 }
@@ -132,12 +132,6 @@ function namesOf(scene: Scene, mic: Mic): string[] {
   const rest = wanted.filter(({ kit }) => kit === null || !whole.includes(kit)).map(({ name }) => name);
   return [...whole, ...rest];
 }
-
-const meanOf = (a: Capsule['at'], b: Capsule['at']): Capsule['at'] => [
-  (a[0] + b[0]) / 2,
-  (a[1] + b[1]) / 2,
-  (a[2] + b[2]) / 2,
-];
 
 // What can be done with each part afterwards: replaced, edited alone, or neither.
 

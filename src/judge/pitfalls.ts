@@ -10,7 +10,17 @@ import {
 } from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
-import { bearingOf, cross, dot, subtract, turnAbout, unit, type Vec3 } from '../geometry.ts';
+import {
+  bearingOf,
+  cross,
+  rightOf,
+  rotateAbout,
+  span,
+  subtract,
+  turnBetween,
+  unit,
+  type Vec3,
+} from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';
 import type { Capsule, Mic, Partition, Passage, Player, Scene, WallElement } from '../scene/scene.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
@@ -60,13 +70,13 @@ const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`
 
 // Ratios that hang on a null: gone as soon as the mic is turned as far as stands turn.
 
-const uprightTo = (aim: Vec3): Vec3 => unit(cross(sidewaysTo(aim), aim));
+const uprightTo = (aim: Vec3): Vec3 => unit(cross(rightOf(aim), aim));
 
 const TURNS: readonly ((aim: Vec3, degrees: number) => Vec3)[] = [
-  (aim, degrees) => turnAbout(aim, uprightTo(aim), degrees),
-  (aim, degrees) => turnAbout(aim, uprightTo(aim), -degrees),
-  (aim, degrees) => turnAbout(aim, sidewaysTo(aim), degrees),
-  (aim, degrees) => turnAbout(aim, sidewaysTo(aim), -degrees),
+  (aim, degrees) => rotateAbout(aim, uprightTo(aim), degrees),
+  (aim, degrees) => rotateAbout(aim, uprightTo(aim), -degrees),
+  (aim, degrees) => rotateAbout(aim, rightOf(aim), degrees),
+  (aim, degrees) => rotateAbout(aim, rightOf(aim), -degrees),
 ];
 
 /** A loss of less is no matter of a null, dB: what a clear verdict has in hand. */
@@ -309,8 +319,9 @@ function follows(scene: Scene, report: Report): Pitfall[] {
 function facedBy(player: Player, players: readonly Player[]): Player | null {
   const ahead = players.flatMap((other) => {
     const [x, y] = subtract(other.at, player.at);
-    const off = Math.abs(((bearingOf([x, y, 0]) - player.facing + 540) % 360) - 180);
-    return Math.hypot(x, y) > 0.01 && off <= STRAIGHT_AT ? [{ other, away: Math.hypot(x, y) }] : [];
+    const away = span(player.at, other.at);
+    const off = Math.abs(turnBetween(player.facing, bearingOf([x, y])));
+    return away > 0.01 && off <= STRAIGHT_AT ? [{ other, away }] : [];
   });
   return ahead.sort((a, b) => a.away - b.away)[0]?.other ?? null;
 }
@@ -420,7 +431,7 @@ function through(scene: Scene, judged: JudgedMic): Pitfall[] {
 
 /** Mean over some octaves of `S τ` of the gap over that of the whole wall. */
 function shareOf({ a, b, low, high, tau }: WallElement, wall: Partition, nominal: readonly number[]): number {
-  const area = Math.hypot(b[0] - a[0], b[1] - a[1]) * (high - low);
+  const area = span(a, b) * (high - low);
   const shares = nominal.map((hertz) => {
     const band = (NOMINAL_BANDS as readonly number[]).indexOf(hertz);
     return (area * (tau[band] ?? 0)) / (wall.area * (wall.tau[band] ?? 1));
@@ -488,11 +499,6 @@ function nullPitfalls(scene: Scene, result: Transfer, report: Report): Pitfall[]
   if (judged.length === 0 || aim <= 0) return [];
   const days = TURNS.map((turn) => turned(scene, result, (capsule) => turn(capsule.aim, aim)));
   return judged.flatMap((one) => hanging(scene, result, one, days));
-}
-
-function sidewaysTo(aim: Vec3): Vec3 {
-  const side = cross(aim, [0, 0, 1]);
-  return dot(side, side) > 1e-12 ? unit(side) : [1, 0, 0];
 }
 
 /** Rooms and sources stay as they are. */

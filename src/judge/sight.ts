@@ -1,7 +1,7 @@
 /** Who sees whom. */
-import { crossing, distanceToStretch, type Vec3 } from '../geometry.ts';
+import { crossing, distance, distanceToSegment, pointAlong, type Vec3 } from '../geometry.ts';
 import { OUTSIDE, type Partition, type Player, type Scene, type WallElement } from '../scene/scene.ts';
-import { pointAlong, type RoomInterval, roomsOnLine } from '../transfer/wall-crossing.ts';
+import { type RoomInterval, roomsOnLine } from '../transfer/wall-crossing.ts';
 import type { Verdict } from './verdict.ts';
 
 export type SightRow = {
@@ -100,20 +100,20 @@ function behind({ name, elements }: Partition, at: Vec3): string | null {
 }
 
 const holdsSpot = ({ a, b, low, high }: WallElement, [x, y, z]: Vec3): boolean =>
-  z >= low && z <= high && distanceToStretch([x, y], a, b) < 1e-6;
+  z >= low && z <= high && distanceToSegment([x, y], a, b) < 1e-6;
 
 /** Outlines may run into each other by a drawing's rounding, m. */
 const SLACK = 3e-3;
 
 function isWithin(part: number, { leave, enter }: Change, { from, to }: Line): boolean {
-  const slack = SLACK / Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+  const slack = SLACK / distance(from, to);
   return part >= leave - slack && part <= enter + slack;
 }
 
 function wallMet({ stretches }: Partition, line: Line, change: Change): Vec3 | null {
   const { from, to } = line;
   for (const { a, b, low, high } of stretches) {
-    const met = crossing([from[0], from[1]], [to[0], to[1]], a, b);
+    const met = crossing(from, to, a, b);
     if (!met || !isWithin(met[0], change, line)) continue;
     const at = pointAlong(from, to, met[0]);
     if (at[2] >= low && at[2] <= high) return at;
@@ -135,7 +135,7 @@ type InSight = { readonly part: number; readonly what: string };
 /** A line passes over a baffle, under it, and through its window. Walls of booths are left to their partitions. */
 export function panelsInSight({ panels }: Pick<Scene, 'panels'>, from: Vec3, to: Vec3): InSight[] {
   return panels.flatMap(({ name, booth, a, b, low, high, windowFrom }) => {
-    const met = booth === null ? crossing([from[0], from[1]], [to[0], to[1]], a, b) : null;
+    const met = booth === null ? crossing(from, to, a, b) : null;
     if (!met) return [];
     const [part] = met;
     const height = from[2] + (to[2] - from[2]) * part;

@@ -1,7 +1,22 @@
 /** Main pairs: balance, recording angle. */
 import { allBands, decibels } from '../acoustics/bands.ts';
 import { readAngleTable } from '../acoustics/directivity.ts';
-import { add, bearingOf, cross, dot, length, scale, subtract, tiltOf, unit, type Vec3 } from '../geometry.ts';
+import {
+  add,
+  bearingOf,
+  cross,
+  dot,
+  length,
+  middleOf,
+  RADIANS,
+  scale,
+  span,
+  subtract,
+  tiltOf,
+  turnBetween,
+  unit,
+  type Vec3,
+} from '../geometry.ts';
 import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { playedBy } from './ghost.ts';
@@ -113,7 +128,7 @@ export function recordingAngle(left: Capsule, right: Capsule, soundSpeed: number
   const toRight = unit(subtract(across, scale(ahead, dot(across, ahead))));
   if (length(ahead) < 0.5 || length(toRight) < 0.5) return null;
   const shift = (degrees: number): number => {
-    const angle = (degrees * Math.PI) / 180;
+    const angle = degrees * RADIANS;
     const toward = add(scale(ahead, Math.cos(angle)), scale(toRight, Math.sin(angle)));
     const time = dot(apart, toward) / soundSpeed;
     return bent(levelDifference(left, right, toward) / FULL_LEVEL) + bent(time / FULL_TIME);
@@ -197,8 +212,7 @@ function soundOf(scene: Scene, listening: Listening, part: Part): { whole: numbe
 function angleOf(scene: Scene, part: Part, frame: PairFrame, room: number): number | null {
   const points = pointsIn(scene, part, room);
   if (points.length === 0) return null;
-  const mean = (axis: 0 | 1) => points.reduce((sum, { at }) => sum + at[axis], 0) / points.length;
-  return angleInPlan(frame, [mean(0), mean(1), 0]);
+  return angleInPlan(frame, middleOf(points));
 }
 
 /** Points in a room of the sources that play a part in any passage. */
@@ -225,7 +239,7 @@ type PairFrame = {
 function pairFrame(capsules: readonly Capsule[]): PairFrame {
   const [left, right] = [capsules[0], capsules.at(-1)];
   if (!left || !right) return { middle: [0, 0, 0], bearing: null };
-  const middle = scale(add(left.at, right.at), 0.5);
+  const middle = middleOf([left, right]);
   const aim = unit(add(left.aim, right.aim));
   if (length(aim) > 0.5 && Math.abs(tiltOf(aim)) <= STEEP) return { middle, bearing: bearingOf(aim) };
   const apart = subtract(right.at, left.at);
@@ -236,8 +250,6 @@ function pairFrame(capsules: readonly Capsule[]): PairFrame {
 
 /** Degrees off the aim in plan, to the right positive, −180 to 180; null right above or below, or without a bearing. */
 function angleInPlan({ middle, bearing }: PairFrame, at: Vec3): number | null {
-  const way: Vec3 = [at[0] - middle[0], at[1] - middle[1], 0];
-  if (bearing === null || length(way) < 1e-6) return null;
-  const turn = (((bearingOf(way) - bearing) % 360) + 360) % 360;
-  return turn > 180 ? turn - 360 : turn;
+  if (bearing === null || span(middle, at) < 1e-6) return null;
+  return turnBetween(bearing, bearingOf(subtract(at, middle)));
 }

@@ -2,7 +2,7 @@
 
 import type { Scene } from '../scene/scene.ts';
 import { CAUSES, type Cause, type Luck, vary } from '../scene/vary.ts';
-import { evenly, percentile } from '../statistics.ts';
+import { quantile, uniform } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { transferOn } from '../transfer/transfer.ts';
 import { bleedGauge, editableGauge, ghostGauge, spacingGauge } from './criteria.ts';
@@ -113,7 +113,7 @@ const preparedFor = (scene: Scene, causes: readonly Cause[], plain: PreparedScen
   causes.every((cause) => OF_MICS.includes(cause)) ? { ...plain, scene } : prepareScene(scene);
 
 function luckOf(seed: number, causes: readonly Cause[]): Luck {
-  const next = evenly(seed);
+  const next = uniform(seed);
   const rests = (cause: Cause) => !causes.includes(cause);
   return {
     rests,
@@ -138,7 +138,7 @@ function toleranceRow(
   spreads: ToleranceRow['causes'],
 ): ToleranceRow {
   const sorted = figures.some(Number.isNaN) ? new Float64Array(0) : figures;
-  const at = (p: number) => (sorted.length > 0 ? finite(percentile(sorted, p)) : null);
+  const at = (p: number) => (sorted.length > 0 ? finite(quantile(sorted, p)) : null);
   const over = (figure: number) => (limitIs === 'least' ? figure - (limit ?? 0) : (limit ?? 0) - figure);
   const met = (figure: number) => verdictOf(over(figure)) !== 'short';
   const holds = limit === null || sorted.length === 0 ? null : sorted.filter(met).length / sorted.length;
@@ -151,5 +151,5 @@ const finite = (value: number): number | null => (Number.isFinite(value) ? value
 /** 0 where there is no finite one. */
 function spreadOf(sorted: Float64Array | undefined): number {
   if (!sorted || sorted.some(Number.isNaN)) return 0;
-  return finite(percentile(sorted, 0.9) - percentile(sorted, 0.1)) ?? 0;
+  return finite(quantile(sorted, 0.9) - quantile(sorted, 0.1)) ?? 0;
 }

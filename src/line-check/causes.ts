@@ -7,10 +7,14 @@ import {
   cross,
   distance,
   dot,
-  scale,
+  meanOf,
+  middleOf,
+  midpoint,
+  rightOf,
+  rotateAbout,
+  rotateOnPlan,
+  span,
   subtract,
-  turnAbout,
-  turnOnPlan,
   unit,
   type Vec2,
   type Vec3,
@@ -18,7 +22,6 @@ import {
 import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry, LeafEntry, PartitionEntry } from '../plan/rooms.ts';
 import type { Capsule, Mic, Scene, Source, SourcePoint } from '../scene/scene.ts';
-import { middleOf } from '../scene/source-acoustics.ts';
 import { CLOSE, type Move, shareWithin } from '../scene/vary.ts';
 import { type PreparedScene, prepareEmitters } from '../transfer/prepared-scene.ts';
 import type { Cause, How, Tried } from './cause.ts';
@@ -70,7 +73,7 @@ const indices = (sources: readonly Source[], holds: (source: Source) => boolean)
 /** As microphones may follow in two ways; none where the instrument would go through a wall or a screen. */
 function turned(plain: Plain, plan: PlanData, { pivot, sources }: Turner, degrees: number): Float64Array[] {
   const { scene } = plain;
-  const move: Move = (at, share) => add(pivot, turnOnPlan(subtract(at, pivot), degrees * share));
+  const move: Move = (at, share) => add(pivot, rotateOnPlan(subtract(at, pivot), degrees * share));
   const points = sources.flatMap((i) => scene.sources[i]?.points ?? []);
   if (shareWithin(scene, points, move) < 1) return [];
   const around = new Map(sources.map((i) => [i, turnedSource(scene.sources[i] as Source, move, degrees)]));
@@ -94,7 +97,7 @@ function levelsWith(
 const turnedSource = (source: Source, move: Move, degrees: number): Source => ({
   ...source,
   points: source.points.map(
-    (point): SourcePoint => ({ ...point, at: move(point.at, 1), axis: turnOnPlan(point.axis, degrees) }),
+    (point): SourcePoint => ({ ...point, at: move(point.at, 1), axis: rotateOnPlan(point.axis, degrees) }),
   ),
 });
 
@@ -163,7 +166,7 @@ function shiftOf({ sources, capsules }: Scene, mic: Mic, around: ReadonlyMap<num
   const turning = mic.wanted.filter((i) => around.has(i));
   const own = mic.capsules.flatMap((i) => capsules[i] ?? []);
   if (turning.length === 0 || turning.length < mic.wanted.length || own.length === 0) return null;
-  const middle = meanOf(own.map(({ at }) => at));
+  const middle = middleOf(own);
   const from = middleOf(turning.flatMap((i) => sources[i]?.points ?? []));
   const to = middleOf(turning.flatMap((i) => around.get(i)?.points ?? []));
   const nearest = turning.flatMap((i) => sources[i]?.points ?? []).map(({ at }) => distance(at, middle));
@@ -172,13 +175,10 @@ function shiftOf({ sources, capsules }: Scene, mic: Mic, around: ReadonlyMap<num
   return { middle, from, to, away: Math.min(...nearest), looks };
 }
 
-const meanOf = (points: readonly Vec3[]): Vec3 =>
-  scale(points.reduce<Vec3>(add, [0, 0, 0]), 1 / Math.max(1, points.length));
-
 const turnedAlong = (capsule: Capsule, { move, degrees }: Turn): Capsule => ({
   ...capsule,
   at: move(capsule.at, 1),
-  aim: turnOnPlan(capsule.aim, degrees),
+  aim: rotateOnPlan(capsule.aim, degrees),
 });
 
 /** Turned about the middle of its pair as the way to the source turns. */
@@ -189,8 +189,8 @@ function lookingOn(capsule: Capsule, { middle, from, to }: Shift): Capsule {
   const [pole, degrees] = [unit(across), angleBetween(before, after)];
   return {
     ...capsule,
-    at: add(middle, turnAbout(subtract(capsule.at, middle), pole, degrees)),
-    aim: turnAbout(capsule.aim, pole, degrees),
+    at: add(middle, rotateAbout(subtract(capsule.at, middle), pole, degrees)),
+    aim: rotateAbout(capsule.aim, pole, degrees),
   };
 }
 
@@ -270,19 +270,17 @@ type Frame = { readonly middle: Vec3; readonly level: Vec3; readonly upright: Ve
 
 /** Middle of a mic's capsules; the pole to the right of the aim, and the one square to both. */
 function frameOf(capsules: readonly Capsule[]): Frame {
-  const mean = (points: readonly Vec3[]) => scale(points.reduce<Vec3>(add, [0, 0, 0]), 1 / points.length);
-  const aim = unit(mean(capsules.map((one) => one.aim)));
-  const across = cross(aim, [0, 0, 1]);
-  const level: Vec3 = dot(across, across) > 1e-12 ? unit(across) : [1, 0, 0];
-  return { middle: mean(capsules.map(({ at }) => at)), level, upright: unit(cross(level, aim)) };
+  const aim = unit(meanOf(capsules.map((one) => one.aim)));
+  const level = rightOf(aim);
+  return { middle: middleOf(capsules), level, upright: unit(cross(level, aim)) };
 }
 
 function turnedAbout(capsule: Capsule, middle: Vec3, pole: Vec3, degrees: number): Capsule {
   const arm = subtract(capsule.at, middle);
   return {
     ...capsule,
-    at: add(middle, turnAbout(arm, pole, degrees)),
-    aim: turnAbout(capsule.aim, pole, degrees),
+    at: add(middle, rotateAbout(arm, pole, degrees)),
+    aim: rotateAbout(capsule.aim, pole, degrees),
   };
 }
 
@@ -435,7 +433,7 @@ function kindsOf({ onHand, baffles }: PlanData): Kind[] {
     madeOf,
     height,
     gap,
-    width: Math.hypot(to[0] - from[0], to[1] - from[1]),
+    width: span(from, to),
   }));
   return [...new Map([...stacked, ...placed].map((kind) => [JSON.stringify(kind), kind])).values()];
 }
@@ -444,6 +442,6 @@ function across({ width, ...made }: Kind, a: Vec2, b: Vec2): BaffleEntry {
   const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
   const far = Math.max(1e-6, Math.hypot(dx, dy));
   const [ex, ey] = [((-dy / far) * width) / 2, ((dx / far) * width) / 2];
-  const [x, y] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  const [x, y] = midpoint(a, b);
   return { ...made, from: [x - ex, y - ey], to: [x + ex, y + ey], fixed: false };
 }

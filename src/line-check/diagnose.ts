@@ -2,7 +2,7 @@
 import { BAND_COUNT, type Bands, sameInAllBands, WEIGHTS } from '../acoustics/bands.ts';
 import type { Capsule, Scene } from '../scene/scene.ts';
 import { type Luck, vary } from '../scene/vary.ts';
-import { cholesky, forward, grouped, quantile } from '../statistics.ts';
+import { ascending, cholesky, forward, groupBy, quantile } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { PAIR_SIZE, pairEnergy } from '../transfer/transfer.ts';
 import { type Cause, keyOf, type Tried } from './cause.ts';
@@ -93,8 +93,8 @@ function prepare(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, nex
     metric,
     suspected,
     costs,
-    threshold: quantile(sound.map(best), ALL_BUT),
-    furthest: quantile(sound.map(farness), ALL_BUT),
+    threshold: quantile(ascending(sound.map(best)), ALL_BUT),
+    furthest: quantile(ascending(sound.map(farness)), ALL_BUT),
   };
 }
 
@@ -132,7 +132,7 @@ function diagnosis(
 const SHOWS = 1e-3;
 
 function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): Suspected[] {
-  const places = grouped(cells.keys(), (i) => `${cells[i]?.row} ${cells[i]?.column}`);
+  const places = groupBy(cells.keys(), (i) => `${cells[i]?.row} ${cells[i]?.column}`);
   return [...places.values()].flatMap((held) => {
     const { row, column } = cells[held[0] ?? 0] as Cell;
     const one = new Float64Array(cells.length);
@@ -192,9 +192,9 @@ type Costs = ReadonlyMap<Cause['kind'], number>;
  * alike, the nearer one of them comes to any reading by chance.
  */
 function costsOf(suspected: readonly Suspected[], sound: readonly Deviation[]): Costs {
-  const costs = [...grouped(suspected, ({ kind }) => kind)].map(([kind, own]) => {
+  const costs = [...groupBy(suspected, ({ kind }) => kind)].map(([kind, own]) => {
     const best = sound.map((seen) => own.reduce((most, { fall }) => Math.max(most, fall(seen)), 0));
-    return [kind, quantile(best, COMMON)] as const;
+    return [kind, quantile(ascending(best), COMMON)] as const;
   });
   return new Map(costs);
 }
@@ -211,7 +211,7 @@ function asGood(scored: readonly Scored[], threshold: number): (Scored & { reado
   const [best] = sorted;
   if (!best || best.score <= threshold) return [];
   const good = sorted.filter(({ score }) => score >= best.score - AS_GOOD);
-  const groups = grouped(good, ({ cause }) => keyOf(cause));
+  const groups = groupBy(good, ({ cause }) => keyOf(cause));
   return [...groups.values()].map(([first, ...others]) => ({
     ...(first as Scored),
     others: others.map(({ cause }) => cause),
@@ -307,7 +307,7 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
 
 // Days within the tolerance of the plan, as differences from what it predicts.
 
-/** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, evenly. */
+/** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, uniform. */
 export function dayWithin({ scene, readings }: Plain, next: () => number): Float64Array {
   const luck: Luck = {
     rests: (cause) => cause === 'level',

@@ -1,7 +1,7 @@
 /** Robust two-way fit, octaves tied together. */
 
 import type { Scene } from '../scene/scene.ts';
-import { cholesky, type Linked, median, polish, type Size, solve } from '../statistics.ts';
+import { cholesky, median, medianPolish, solve, type TableCell, type TableSize } from '../statistics.ts';
 import { type Cell, type Group, groupsOf, type Readings } from './readings.ts';
 
 /** Readings beyond the levels and gains that they determine, layer by layer. */
@@ -167,10 +167,10 @@ const LEAST_TRUST = 1e-3;
 
 type Solved = { readonly layer: LayerFit; readonly residuals: Float64Array; readonly trust: Float64Array };
 
-function fitLayer(cells: readonly Cell[], values: Float64Array, size: Size): Solved {
+function fitLayer(cells: readonly Cell[], values: Float64Array, size: TableSize): Solved {
   const plain = Float64Array.from(cells, ({ sigma }) => 1 / sigma ** 2);
   const freedom = Math.max(1, cells.length - unknowns(cells, plain, size));
-  let residuals = polish(cells, values, size);
+  let residuals = medianPolish(cells, values, size);
   const scale = scaleOf(cells, residuals, cells.length / freedom);
   let trust = new Float64Array(cells.length).fill(1);
   let solved = new Float64Array(size.rows + size.columns);
@@ -187,7 +187,7 @@ function fitLayer(cells: readonly Cell[], values: Float64Array, size: Size): Sol
   return { layer: layerOf(cells, weights, { solved, scale, size }), residuals, trust };
 }
 
-function unknowns(cells: readonly Cell[], weights: Float64Array, size: Size): number {
+function unknowns(cells: readonly Cell[], weights: Float64Array, size: TableSize): number {
   const { groups } = twoWay(cells, weights, size);
   return groups.reduce((sum, { rows, columns }) => sum + rows.length + columns.length - 1, 0);
 }
@@ -205,7 +205,7 @@ function leftOf(
   cells: readonly Cell[],
   values: Float64Array,
   solved: Float64Array,
-  { rows }: Size,
+  { rows }: TableSize,
 ): Float64Array {
   return Float64Array.from(
     cells,
@@ -214,7 +214,7 @@ function leftOf(
   );
 }
 
-type Done = { readonly solved: Float64Array; readonly scale: number; readonly size: Size };
+type Done = { readonly solved: Float64Array; readonly scale: number; readonly size: TableSize };
 
 /** Moves each group so that its median row is 0: a single source that is far off then moves no other. */
 function layerOf(cells: readonly Cell[], weights: Float64Array, { solved, scale, size }: Done): LayerFit {
@@ -245,7 +245,11 @@ type TwoWay = {
   readonly variances: () => Float64Array;
 };
 
-export function twoWay(readings: readonly Linked[], weights: Float64Array, { rows, columns }: Size): TwoWay {
+export function twoWay(
+  readings: readonly TableCell[],
+  weights: Float64Array,
+  { rows, columns }: TableSize,
+): TwoWay {
   const n = rows + columns;
   const groups = groupsOf(readings);
   const normal = normalMatrix(readings, weights, rows, n);
@@ -278,7 +282,7 @@ export function twoWay(readings: readonly Linked[], weights: Float64Array, { row
 }
 
 function normalMatrix(
-  readings: readonly Linked[],
+  readings: readonly TableCell[],
   weights: Float64Array,
   rows: number,
   n: number,

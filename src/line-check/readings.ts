@@ -3,7 +3,7 @@ import { energyOf, NOMINAL_BANDS, type Weighting } from '../acoustics/bands.ts';
 import type { Finding, FindingCode } from '../finding.ts';
 import { MOST_CELLS, separated, type TextCell } from '../plan/csv.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
-import type { Linked } from '../statistics.ts';
+import type { TableCell } from '../statistics.ts';
 import { mendedName } from '../text.ts';
 
 export type Covering = { readonly rows: readonly number[]; readonly lacking: readonly number[] };
@@ -427,7 +427,7 @@ export const complaint = (code: FindingCode, place: Place, message: string, mend
 export type Group = { readonly rows: readonly number[]; readonly columns: readonly number[] };
 
 /** Connected components of the graph that has a reading as its edge; what was not read is in none. */
-export function groupsOf(readings: readonly Linked[]): Group[] {
+export function groupsOf(readings: readonly TableCell[]): Group[] {
   const groups: { rows: Set<number>; columns: Set<number> }[] = [];
   for (const { row, column } of readings) {
     const met = groups.filter(({ rows, columns }) => rows.has(row) || columns.has(column));

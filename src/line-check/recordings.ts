@@ -4,7 +4,7 @@ import type { Finding, Path } from '../finding.ts';
 import { setIn } from '../plan/edit.ts';
 import type { Level } from '../plan/schema.ts';
 import type { Scene } from '../scene/scene.ts';
-import { quantile } from '../statistics.ts';
+import { ascending, quantile } from '../statistics.ts';
 import type { NewLevel } from './new-levels.ts';
 import { channelNames, complaint, type Entry, NOISE } from './readings.ts';
 import { type ByteSource, openWave, type Wave } from './wav.ts';
@@ -213,7 +213,7 @@ function takeOf({ blocks, channels }: Heard, together: readonly Heard[]): Take {
 function loudestOf(channels: readonly Channel[]): number[] | null {
   const sums = channels.map(({ blocks }) => blocks.map(({ all, count }) => all / count));
   return sums.reduce<number[] | null>(
-    (best, one) => (best && quantile(best, LOUD) >= quantile(one, LOUD) ? best : one),
+    (best, one) => (best && quantile(ascending(best), LOUD) >= quantile(ascending(one), LOUD) ? best : one),
     null,
   );
 }
@@ -250,7 +250,7 @@ const energyOf = (samples: Float64Array): number => samples.reduce((sum, one) =>
 
 /** From the first block that is not silence to the last. */
 function soundingPart(blocks: readonly number[]): [number, number] {
-  const floor = quantile(blocks, LOUD) * 10 ** (-SILENT / 10);
+  const floor = quantile(ascending(blocks), LOUD) * 10 ** (-SILENT / 10);
   const from = blocks.findIndex((one) => one >= floor && one > 0);
   const to = blocks.findLastIndex((one) => one >= floor && one > 0) + 1;
   return from < 0 ? [0, blocks.length] : [from, to];

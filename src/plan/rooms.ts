@@ -1,4 +1,5 @@
 /** Keys of rooms, partitions, baffles; types inferred from the schema. */
+import { orientation, signedArea, span } from '../geometry.ts';
 import {
   type About,
   type ByBand,
@@ -127,7 +128,7 @@ export const baffle: Reader<BaffleEntry> = into(
 );
 
 function baffleFaults({ from, to, height: top, gap, windowFrom }: BaffleEntry, complain: Complain): boolean {
-  const short = Math.hypot(to[0] - from[0], to[1] - from[1]) < SHORTEST;
+  const short = span(from, to) < SHORTEST;
   if (short)
     complain({
       code: 'BAD_PLACE',
@@ -253,10 +254,6 @@ const check: Rule['check'] = (has, complain) => {
 
 /** A wall shorter than this is a slip of the pen, metres. */
 const SHORTEST_WALL = 0.01;
-
-/** Twice the area of the triangle, positive where c lies left of a → b. */
-const turn = (a: Point, b: Point, c: Point): number =>
-  (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
 
 const within = (a: Point, b: Point, p: Point): boolean =>
   Math.min(a[0], b[0]) <= p[0] &&
@@ -425,7 +422,7 @@ function noSurface(on: string, { sides, page }: Shape) {
 /** What is wrong with a polygon, in words that go on from its name, or null. */
 export function outlineFault(corners: readonly Point[]): string | null {
   for (const [i, a, b] of sidesOf(corners)) {
-    if (Math.hypot(b[0] - a[0], b[1] - a[1]) < SHORTEST_WALL) {
+    if (span(a, b) < SHORTEST_WALL) {
       return `has two corners at one point (${i} and ${(i + 1) % corners.length})`;
     }
   }
@@ -446,7 +443,12 @@ function* sidesOf(corners: readonly Point[]): Generator<readonly [number, Point,
 
 /** True where two closed segments have a point in common. */
 function meet(a: Point, b: Point, c: Point, d: Point): boolean {
-  const [p, q, r, s] = [turn(a, b, c), turn(a, b, d), turn(c, d, a), turn(c, d, b)];
+  const [p, q, r, s] = [
+    orientation(a, b, c),
+    orientation(a, b, d),
+    orientation(c, d, a),
+    orientation(c, d, b),
+  ];
   if (p * q < 0 && r * s < 0) return true;
   return (
     (p === 0 && within(a, b, c)) ||
@@ -461,14 +463,7 @@ function turnsBack(a: Point, b: Point, c: Point, d: Point): boolean {
   const [before, corner, after] = b === c ? [a, b, d] : [b, a, c];
   const dot =
     (before[0] - corner[0]) * (after[0] - corner[0]) + (before[1] - corner[1]) * (after[1] - corner[1]);
-  return turn(before, corner, after) === 0 && dot > 0;
-}
-
-/** Square metres, positive where the corners run anticlockwise. */
-export function signedArea(corners: readonly Point[]): number {
-  let twice = 0;
-  for (const [, a, b] of sidesOf(corners)) twice += a[0] * b[1] - b[0] * a[1];
-  return twice / 2;
+  return orientation(before, corner, after) === 0 && dot > 0;
 }
 
 /** The corners anticlockwise, and for each wall the number its side had as written. */

@@ -1,6 +1,18 @@
 /** Load-in sheet: inputs, aims, states, headphones. */
 import type { Filter } from '../acoustics/bands.ts';
-import { add, bearingOf, corner, scale, span, subtract, tiltOf, unit, type Vec3 } from '../geometry.ts';
+import {
+  add,
+  bearingOf,
+  corner,
+  middleOf,
+  scale,
+  span,
+  subtract,
+  tiltOf,
+  turnBetween,
+  unit,
+  type Vec3,
+} from '../geometry.ts';
 import type { CueRow } from '../judge/hearing.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import type { Report } from '../judge/report.ts';
@@ -64,7 +76,7 @@ function lookedAt(scene: Scene, mic: Mic, entry: MicEntry | undefined): string |
 function besideSource(scene: Scene, mic: Mic, at: Vec3, bearing: number): string | null {
   const source = scene.sources[mic.wanted[0] ?? -1];
   if (mic.purpose !== 'parts' || !source) return null;
-  const turn = Math.round(turnBetween(bearingOf(subtract(middle(source.points), at)), bearing));
+  const turn = Math.round(turnBetween(bearingOf(subtract(middleOf(source.points), at)), bearing));
   if (Math.abs(turn) > IN_SIGHT) return null;
   return turn === 0
     ? `looks at ${source.name}`
@@ -75,12 +87,6 @@ function besideSource(scene: Scene, mic: Mic, at: Vec3, bearing: number): string
 export function pairMiddle(one: Capsule, other: Capsule): { readonly at: Vec3; readonly aim: Vec3 } {
   return { at: scale(add(one.at, other.at), 0.5), aim: unit(add(one.aim, other.aim)) };
 }
-
-export const middle = (points: readonly { readonly at: Vec3 }[]): Vec3 =>
-  scale(
-    points.reduce<Vec3>((sum, { at }) => add(sum, at), [0, 0, 0]),
-    1 / Math.max(1, points.length),
-  );
 
 // Directions in plain words, against something that one can see from where one stands.
 
@@ -96,9 +102,6 @@ export function tipWords(aim: Vec3): string {
 }
 
 export const isSteep = (aim: Vec3): boolean => Math.abs(tiltOf(aim)) >= STEEP;
-
-/** From one bearing to another, −180 to 180 degrees, to the right positive. */
-const turnBetween = (from: number, to: number): number => ((((to - from) % 360) + 540) % 360) - 180;
 
 /** "the left wall, turned 12° right of square"; in the open air by the page. */
 export function bearingWords(bearing: number, room: Room | undefined): string {

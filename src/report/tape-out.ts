@@ -4,6 +4,7 @@ import {
   corner,
   crossing,
   distance,
+  middleOf,
   type Outline,
   seesWithin,
   span,
@@ -26,7 +27,6 @@ import {
   heightIn,
   inputs,
   isSteep,
-  middle,
   pairMiddle,
   type SheetInput,
   tipWords,
@@ -191,7 +191,7 @@ function sourcePlace(about: About, named: Named, sources: readonly Source[]): Pl
   const points = sources.flatMap((source) => source.points);
   const [first] = points;
   if (!first) return null;
-  const at = middle(points);
+  const at = middleOf(points);
   const { room } = first;
   return { ...named, at, room, height: heightIn(about, at[2], room), direction: axisWords(about, first) };
 }

@@ -1,7 +1,16 @@
 /** Baffles and booth walls as panels; what a panel separates. */
 import type { Materials } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { corner, crossing, distance, distanceToStretch, span, type Vec2, type Vec3 } from '../geometry.ts';
+import {
+  corner,
+  crossing,
+  distance,
+  distanceToSegment,
+  midpoint,
+  span,
+  type Vec2,
+  type Vec3,
+} from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { lengthsIn } from '../plan/units.ts';
@@ -95,7 +104,7 @@ function roomOfBaffle(
   { from, to }: BaffleEntry,
 ): number | null {
   const [a, b] = [inset(from, to), inset(to, from)];
-  const middle: Vec2 = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
+  const middle = midpoint(from, to);
   const [room, ...others] = [middle, a, b].map(([x, y]) => roomAt(places, x, y));
   const path = ['baffles', name];
   if (others.every((other) => other === room) && room === null) {
@@ -146,7 +155,7 @@ function noteFeet({ plan, notes }: RoomJob, name: string, { from, to }: BaffleEn
     player && 'person' in player ? [{ who: `the player of ${who}`, at: player.person.at }] : [],
   );
   for (const { who, at } of [...persons, ...elsewhere]) {
-    const away = distanceToStretch(at, from, to);
+    const away = distanceToSegment(at, from, to);
     if (away >= ELBOW) continue;
     caution(
       notes,
@@ -216,7 +225,7 @@ function closeMics({ sources, mics, capsules }: Scene): Reach[] {
 }
 
 function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
-  const met = crossing([from[0], from[1]], [to[0], to[1]], a, b);
+  const met = crossing(from, to, a, b);
   if (met === null) return false;
   const height = from[2] + (to[2] - from[2]) * met[0];
   return height > low && height < high;

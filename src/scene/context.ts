@@ -2,7 +2,7 @@ import { type BandScale, type Bands, byBand } from '../acoustics/bands.ts';
 import type { Directivity } from '../acoustics/directivity.ts';
 import { type Catalogue, type Figure, type Figures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
 import type { Finding, FindingCode, Path } from '../finding.ts';
-import { bearingOf } from '../geometry.ts';
+import { bearingOf, midpoint, span } from '../geometry.ts';
 import type { ForEntry } from '../plan/mics.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { Later, Person } from '../plan/players.ts';
@@ -126,9 +126,7 @@ export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes
     });
     return null;
   }
-  const dx = target[0] - who.at[0];
-  const dy = target[1] - who.at[1];
-  if (Math.hypot(dx, dy) >= 0.01) return bearingOf([dx, dy, 0]);
+  if (span(who.at, target) >= 0.01) return bearingOf([target[0] - who.at[0], target[1] - who.at[1]]);
   fault(
     notes,
     'BAD_PLACE',
@@ -146,7 +144,7 @@ export function bodyPlace(plan: PlanData, name: string): readonly [number, numbe
   const source = plan.sources.get(name) ?? [...plan.sources.values()].find((one) => one.part === name);
   if (source) return [source.at.x, source.at.y];
   const baffle = plan.baffles.get(name);
-  if (baffle) return [(baffle.from[0] + baffle.to[0]) / 2, (baffle.from[1] + baffle.to[1]) / 2];
+  if (baffle) return midpoint(baffle.from, baffle.to);
   const mic = plan.mics.get(name);
   if (mic?.at) return [mic.at.x, mic.at.y];
   const first = mic?.for.kind === 'parts' ? mic.for.names[0] : undefined;

@@ -10,6 +10,9 @@ import {
   direction,
   distance,
   dot,
+  middleOf,
+  RADIANS,
+  rotateAbout,
   scale,
   subtract,
   tiltOf,
@@ -36,7 +39,7 @@ import {
   wantedBy,
 } from './context.ts';
 import { type Capsule, type Mic, type Pattern, strictest } from './scene.ts';
-import { anglesOf, middleOf } from './source-acoustics.ts';
+import { anglesOf } from './source-acoustics.ts';
 
 // Microphones and lines of the plan as mics and capsules of the scene.
 /** Band of 1 kHz, which decides where a drifting pattern's null lies. */
@@ -240,7 +243,7 @@ type Pair = {
 
 /** Left and right as one looks along the aim. */
 export function pairHalves(stereo: StereoEntry, pair: Pair): readonly [PairHalf, PairHalf] {
-  const right = rightOf(pair, stereo.kind === 'spaced' ? stereo.line : undefined);
+  const right = rightOfPair(pair, stereo.kind === 'spaced' ? stereo.line : undefined);
   switch (stereo.kind) {
     case 'xy':
       return angled(pair, right, 0, stereo.angle);
@@ -257,7 +260,7 @@ export function pairHalves(stereo: StereoEntry, pair: Pair): readonly [PairHalf,
 }
 
 /** Unit vector to the right of the aim, level; along the `line` where the plan gives one. */
-function rightOf({ aim, facing }: Pair, line: number | undefined): Vec3 {
+function rightOfPair({ aim, facing }: Pair, line: number | undefined): Vec3 {
   const upright = Math.abs(tiltOf(aim)) > 90 - UPRIGHT;
   const right = direction((upright ? facing : bearingOf(aim)) + 90);
   if (line === undefined) return right;
@@ -266,7 +269,7 @@ function rightOf({ aim, facing }: Pair, line: number | undefined): Vec3 {
 }
 
 function angled(pair: Pair, right: Vec3, apart: number, angle: number): readonly [PairHalf, PairHalf] {
-  const half = (angle / 2) * (Math.PI / 180);
+  const half = (angle / 2) * RADIANS;
   const across = angle === 0 ? right : squareTo(pair.aim, right);
   const one = (side: 'left' | 'right', sign: number): PairHalf => ({
     side,
@@ -285,7 +288,7 @@ function angled(pair: Pair, right: Vec3, apart: number, angle: number): readonly
 function decoded(pair: Pair, right: Vec3): readonly [PairHalf, PairHalf] {
   const { a } = pair.pattern;
   const side = (band: number) => Math.hypot(1 - (a[band] ?? 1), 1);
-  const angle = (Math.atan2(1, 1 - (a[4] ?? 1)) * 180) / Math.PI;
+  const angle = Math.atan2(1, 1 - (a[KILOHERTZ] ?? 1)) / RADIANS;
   const pattern = {
     name: `${pair.pattern.name} and side`,
     a: bands((band) => (a[band] ?? 1) / ((a[band] ?? 1) + side(band))),
@@ -595,11 +598,7 @@ function turned(aim: Vec3, target: Vec3, degrees: number): Vec3 {
       : dot(sideways, sideways) > 1e-12
         ? ([0, 0, 1] as const)
         : ([1, 0, 0] as const);
-  const angle = (degrees * Math.PI) / 180;
-  const across = cross(pole, aim);
-  const [x, y, z] = scale(aim, Math.cos(angle));
-  const [dx, dy, dz] = scale(across, Math.sin(angle));
-  return unit([x + dx, y + dy, z + dz]);
+  return unit(rotateAbout(aim, pole, degrees));
 }
 
 /** What a turn from one aim to another costs of the own source, dB, far field. */

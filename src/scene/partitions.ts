@@ -3,7 +3,7 @@ import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { compositeTransmission } from '../acoustics/transmission.ts';
 import type { Materials } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { distanceToStretch, span } from '../geometry.ts';
+import { distanceToSegment, span } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
@@ -249,7 +249,7 @@ function refuse(job: RoomJob, written: Written, message: string, key?: string): 
 
 function missedBy({ plan }: RoomJob, pieces: readonly WallPiece[], { entry }: Written): string {
   if (pieces.length === 0) return 'has no place: the rooms share no wall';
-  const away = Math.min(...pieces.map(({ a, b }) => distanceToStretch(entry.at, a, b)));
+  const away = Math.min(...pieces.map(({ a, b }) => distanceToSegment(entry.at, a, b)));
   const { apart, size } = lengthsIn(plan.units);
   const most = size(FURTHEST_FROM_WALL);
   return `is ${apart(away)} from the nearest wall that the rooms share: more than ${most}`;

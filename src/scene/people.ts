@@ -9,7 +9,7 @@ import {
 } from '../acoustics/bands.ts';
 import type { Axis, Catalogue, Postures } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { add, direction, scale, type Vec3 } from '../geometry.ts';
+import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CueEntry, Person } from '../plan/players.ts';
 import type { Facing } from '../plan/schema.ts';
@@ -121,9 +121,7 @@ function facingOf(facing: Facing | undefined, plan: PlanData, who: Written, note
 
 function refuseSamePlace(people: readonly Someone[], notes: Notes): void {
   people.forEach((one, i) => {
-    const other = people
-      .slice(0, i)
-      .find(({ body }) => Math.hypot(body.at[0] - one.body.at[0], body.at[1] - one.body.at[1]) < 0.01);
+    const other = people.slice(0, i).find(({ body }) => span(body.at, one.body.at) < 0.01);
     if (other) {
       fault(
         notes,

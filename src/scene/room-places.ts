@@ -3,8 +3,9 @@ import type { Materials } from '../catalogue/catalogue.ts';
 import {
   corner,
   crossing,
-  distanceToStretch,
+  distanceToSegment,
   holds,
+  midpoint,
   type Outline,
   signedArea,
   type Vec2,
@@ -63,7 +64,7 @@ export function roomAt(places: RoomPlaces, x: number, y: number): number | null 
   const inside = innermost(places.rooms, (room) => holds(room.outline, x, y));
   if (inside !== null) return inside;
   const [near] = places.doorways
-    .map((doorway) => ({ doorway, away: distanceToStretch([x, y], doorway.a, doorway.b) }))
+    .map((doorway) => ({ doorway, away: distanceToSegment([x, y], doorway.a, doorway.b) }))
     .filter(({ away }) => away <= DOORWAY_REACH)
     .sort((one, other) => one.away - other.away);
   if (!near) return null;
@@ -92,7 +93,7 @@ function hostOf(room: RoomPlace, rooms: readonly RoomPlace[]): number | null {
 
 function distanceToRoom(rooms: readonly RoomPlace[], index: number, at: Vec2): number {
   const { outline } = rooms[index] as RoomPlace;
-  return Math.min(...outline.map((a, i) => distanceToStretch(at, a, corner(outline, i + 1))));
+  return Math.min(...outline.map((a, i) => distanceToSegment(at, a, corner(outline, i + 1))));
 }
 
 function doorwaysOf(plan: PlanData, rooms: readonly RoomPlace[]): Doorway[] {
@@ -154,11 +155,11 @@ function overlap(a: Outline, b: Outline): boolean {
 const probes = (outline: Outline): Vec2[] =>
   outline.flatMap((a, i) => {
     const b = corner(outline, i + 1);
-    return [a, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2] as const];
+    return [a, midpoint(a, b)];
   });
 
 const toBoundary = (outline: Outline, p: Vec2): number =>
-  Math.min(...outline.map((a, i) => distanceToStretch(p, a, corner(outline, i + 1))));
+  Math.min(...outline.map((a, i) => distanceToSegment(p, a, corner(outline, i + 1))));
 
 const deepIn = (outline: Outline, p: Vec2): boolean =>
   holds(outline, p[0], p[1]) && toBoundary(outline, p) > SLACK;
@@ -173,8 +174,8 @@ function sidesCross(a: Outline, b: Outline): boolean {
     return b.some((b1, j) => {
       const b2 = corner(b, j + 1);
       if (!crossing(a1, a2, b1, b2)) return false;
-      const ends = [distanceToStretch(a1, b1, b2), distanceToStretch(a2, b1, b2)];
-      return Math.min(...ends, distanceToStretch(b1, a1, a2), distanceToStretch(b2, a1, a2)) > SLACK;
+      const ends = [distanceToSegment(a1, b1, b2), distanceToSegment(a2, b1, b2)];
+      return Math.min(...ends, distanceToSegment(b1, a1, a2), distanceToSegment(b2, a1, a2)) > SLACK;
     });
   });
 }

@@ -2,7 +2,7 @@
 import { type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
 import type { Content, Figure, Materials } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { corner, distanceToStretch, signedArea, span } from '../geometry.ts';
+import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
 import type { Finish } from '../plan/schema.ts';
@@ -187,7 +187,7 @@ function elementsByWall(
 function nearestWall({ outline }: RoomPlace, { a, b }: FacedElement): number {
   const away = outline.map((c, i) => {
     const d = corner(outline, i + 1);
-    return distanceToStretch(a, c, d) + distanceToStretch(b, c, d);
+    return distanceToSegment(a, c, d) + distanceToSegment(b, c, d);
   });
   return away.indexOf(Math.min(...away));
 }

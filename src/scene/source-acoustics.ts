@@ -44,7 +44,7 @@ import {
   type Voice,
 } from './context.ts';
 import { axisInRoom, type Body } from './people.ts';
-import type { Air, Source, SourcePoint } from './scene.ts';
+import type { Air, Source } from './scene.ts';
 
 // Whither something speaks that a player holds or sits at.
 type Held = { readonly name: string; readonly path: Path; readonly at: Vec3; readonly body: Body };
@@ -71,13 +71,6 @@ export function coverOf(cover: CoverEntry | undefined, path: Path, setting: Sett
 }
 
 // One sounding thing on its way to a source of the scene: what placing microphones needs besides.
-
-/** Acoustic middle of a voice: the mean of its points. */
-export function middleOf(points: readonly SourcePoint[]): Vec3 {
-  const sum = points.reduce<Vec3>((s, { at }) => [s[0] + at[0], s[1] + at[1], s[2] + at[2]], [0, 0, 0]);
-  const count = Math.max(1, points.length);
-  return [sum[0] / count, sum[1] / count, sum[2] / count];
-}
 
 export function toSource(voice: Voice, player: number | null, part: number): Source {
   const figures = voice.sounding?.figures;

@@ -7,7 +7,7 @@ import {
   mirroredPlace,
 } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { add, direction, distance, scale, type Vec3 } from '../geometry.ts';
+import { add, direction, distance, middleOf, scale, type Vec3 } from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SectionEntry, SourceEntry, SourceKeys } from '../plan/players.ts';
 import { lengthsIn } from '../plan/units.ts';
 import {
@@ -22,7 +22,7 @@ import {
 import { kitVoices } from './kits.ts';
 import { type Body, inRoom, postureOf, type Someone } from './people.ts';
 import { type Part, type Source, type SourcePoint, strictest } from './scene.ts';
-import { axisOf, coverOf, figuresOf, middleOf, soundingOf, toSource } from './source-acoustics.ts';
+import { axisOf, coverOf, figuresOf, soundingOf, toSource } from './source-acoustics.ts';
 
 // Everything that sounds: voices as sources of the scene, grouped in parts.
 /** All voices in the order of the plan: players first, then what stands by itself. */

@@ -3,16 +3,17 @@ import { type Bands, bands, energyOf, MID_BANDS } from '../acoustics/bands.ts';
 import { efficiencyByBand, nullFloor } from '../acoustics/pattern.ts';
 import {
   add,
-  cross,
   crossing,
   distance,
-  dot,
   holds,
+  meanOf,
+  middleOf,
+  rightOf,
+  rotateAbout,
+  rotateOnPlan,
   scale,
   span,
   subtract,
-  turnAbout,
-  turnOnPlan,
   unit,
   type Vec3,
 } from '../geometry.ts';
@@ -32,7 +33,6 @@ import {
   type Tolerance,
   type WallElement,
 } from './scene.ts';
-import { middleOf } from './source-acoustics.ts';
 
 /** Rolls in an order that depends on the scene alone, so that one seed moves the same things alike whichever causes rest. */
 export function vary(scene: Scene, luck: Luck): Scene {
@@ -108,7 +108,7 @@ function shiftOf(scene: Scene, pivot: Vec3, spots: readonly Spot[], { roll }: Lu
 }
 
 function shifted(at: Vec3, { pivot, turn, step }: Shift): Vec3 {
-  const about = turn === 0 ? at : add(pivot, turnOnPlan(subtract(at, pivot), turn));
+  const about = turn === 0 ? at : add(pivot, rotateOnPlan(subtract(at, pivot), turn));
   return add(about, step);
 }
 
@@ -126,7 +126,7 @@ const movedSource = (source: Source, shift: Shift): Source => ({
     (point): SourcePoint => ({
       ...point,
       at: shifted(point.at, shift),
-      axis: turnOnPlan(point.axis, shift.turn),
+      axis: rotateOnPlan(point.axis, shift.turn),
     }),
   ),
 });
@@ -153,13 +153,14 @@ type MicShift = {
 function micShift(scene: Scene, mic: Mic, moved: readonly Source[], { roll }: Luck): MicShift {
   const { aim, near, place } = scene.tolerance;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
-  const middle = meanOf(capsules.map(({ at }) => at));
+  const middle = middleOf(capsules);
   const lucks: Vec3 = [roll('place'), roll('place'), roll('place')];
   const own = ownPoint(scene, mic, middle);
   const wanted = own ? rideWith(own, moved, middle, 1 + near * lucks[0]) : scale(lucks, place);
   const share = shareWithin(scene, capsules, (at, part) => add(at, scale(wanted, part)));
   const turn = aim * roll('aim');
-  const pole = squareTo(unit(meanOf(capsules.map((one) => one.aim))), 180 * roll('aim'));
+  const middleAim = unit(meanOf(capsules.map((one) => one.aim)));
+  const pole = rotateAbout(rightOf(middleAim), middleAim, 180 * roll('aim'));
   return { middle, step: scale(wanted, share), pole, turn };
 }
 
@@ -190,20 +191,9 @@ function rideWith(
 }
 
 function shiftedMic(capsule: Capsule, { middle, step, pole, turn }: MicShift): Capsule {
-  const arm = turn === 0 ? subtract(capsule.at, middle) : turnAbout(subtract(capsule.at, middle), pole, turn);
-  return { ...capsule, at: add(add(middle, arm), step), aim: turnAbout(capsule.aim, pole, turn) };
-}
-
-/** A unit vector square to an aim, turned about it by so many degrees. */
-function squareTo(aim: Vec3, degrees: number): Vec3 {
-  const level = cross(aim, [0, 0, 1]);
-  const first = dot(level, level) > 1e-12 ? unit(level) : ([1, 0, 0] as const);
-  return turnAbout(first, aim, degrees);
-}
-
-function meanOf(points: readonly Vec3[]): Vec3 {
-  const sum = points.reduce<Vec3>(add, [0, 0, 0]);
-  return scale(sum, 1 / Math.max(1, points.length));
+  const arm =
+    turn === 0 ? subtract(capsule.at, middle) : rotateAbout(subtract(capsule.at, middle), pole, turn);
+  return { ...capsule, at: add(add(middle, arm), step), aim: rotateAbout(capsule.aim, pole, turn) };
 }
 
 // How far a thing can be moved and still be where it was: in its room, on its side of every screen.
@@ -250,7 +240,7 @@ function isIn(own: Room, rooms: readonly Room[], index: number, [x, y, z]: Vec3)
 
 function isBetween({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
   const z = (from[2] + to[2]) / 2;
-  return z > low && z < high && crossing([from[0], from[1]], [to[0], to[1]], a, b) !== null;
+  return z > low && z < high && crossing(from, to, a, b) !== null;
 }
 
 // Rooms that absorb somewhat more or less than thought, walls and screens that let through more or less.

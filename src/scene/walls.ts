@@ -1,5 +1,5 @@
 import type { Path } from '../finding.ts';
-import { corner, distanceToStretch, type Line, sideBySide, span, type Vec2 } from '../geometry.ts';
+import { corner, distanceToSegment, span, type Vec2 } from '../geometry.ts';
 import type { WallStretch } from './scene.ts';
 
 // A place on a wall: where the middle of a door or window comes to lie.
@@ -30,13 +30,53 @@ function spotOn(piece: WallPiece, at: Vec2): WallSpot {
   const uy = (b[1] - a[1]) / length;
   const along = (at[0] - a[0]) * ux + (at[1] - a[1]) * uy;
   const point = (further: number): Vec2 => [a[0] + ux * (along + further), a[1] + uy * (along + further)];
-  return { piece, along, length, away: distanceToStretch(at, a, b), point };
+  return { piece, along, length, away: distanceToSegment(at, a, b), point };
 }
 
 // What parts rooms, found on the plan: shared walls, the shells of booths, outer walls.
 
 /** A stretch of wall, and which walls of which rooms it is a part of. */
 export type WallPiece = WallStretch & { readonly sides: readonly Side[] };
+
+/** A wall as a line on the plan. */
+type Line = { readonly a: Vec2; readonly b: Vec2 };
+
+/** Walls that lean to each other by no more than this are parallel: the cosine of one degree. */
+const PARALLEL = Math.cos(Math.PI / 180);
+
+/** Outlines may run into each other by a drawing's rounding, m. */
+const SLACK = 2e-3;
+
+/**
+ * The stretch over which `second` runs outside of `first` (walls of anticlockwise outlines, outside to the right), no further
+ * off than `gap`, laid in the middle between them; `sense` −1 for walls that face each other, 1 for walls that run alike.
+ * Null where there is none.
+ */
+function sideBySide(
+  first: Line,
+  second: Line,
+  how: { readonly sense: 1 | -1; readonly gap: number },
+): Line | null {
+  const length = span(first.a, first.b);
+  const ux = (first.b[0] - first.a[0]) / length;
+  const uy = (first.b[1] - first.a[1]) / length;
+  const along = (p: Vec2) => (p[0] - first.a[0]) * ux + (p[1] - first.a[1]) * uy;
+  const outward = (p: Vec2) => (p[0] - first.a[0]) * uy - (p[1] - first.a[1]) * ux;
+  const [c, d] = [along(second.a), along(second.b)];
+  if ((how.sense * (d - c)) / span(second.a, second.b) < PARALLEL) return null;
+  const from = Math.max(0, Math.min(c, d));
+  const to = Math.min(length, Math.max(c, d));
+  if (to <= from) return null;
+  const slope = (outward(second.b) - outward(second.a)) / (d - c);
+  const apart = (t: number) => outward(second.a) + (t - c) * slope;
+  const middle = apart((from + to) / 2);
+  if (middle < -SLACK || middle > how.gap + SLACK) return null;
+  const point = (t: number): Vec2 => [
+    first.a[0] + ux * t + (uy * apart(t)) / 2,
+    first.a[1] + uy * t - (ux * apart(t)) / 2,
+  ];
+  return { a: point(from), b: point(to) };
+}
 
 type Side = { readonly room: number; readonly wall: number };
 

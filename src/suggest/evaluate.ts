@@ -2,7 +2,16 @@
 import { decibels } from '../acoustics/bands.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, hasErrors, type Path } from '../finding.ts';
-import { crossing, distance, distanceToStretch, holds, type Vec2, type Vec3 } from '../geometry.ts';
+import {
+  bearingOf,
+  crossing,
+  distance,
+  distanceToSegment,
+  holds,
+  span,
+  type Vec2,
+  type Vec3,
+} from '../geometry.ts';
 import { type Reading, readingOf, rereading, type Standing } from '../judge/criteria.ts';
 import { heard, listenAt } from '../judge/signal-to-bleed.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
@@ -103,8 +112,7 @@ export function movable({ plan, scene }: Computed, sounding: ReadonlySet<string>
     const source = scene.sources.find((one) => one.name === name);
     const [point] = source?.points ?? [];
     if (fixed || !point) return [];
-    const facing = (Math.atan2(point.axis[0], point.axis[1]) * 180) / Math.PI;
-    return [{ name, section: 'sources', at: [at.x, at.y], room: point.room, facing: (facing + 360) % 360 }];
+    return [{ name, section: 'sources', at: [at.x, at.y], room: point.room, facing: bearingOf(point.axis) }];
   });
   return [...players, ...alone].filter(({ name }) => sounding.has(name));
 }
@@ -198,13 +206,13 @@ function movedSpots(before: Scene, after: Scene): Vec2[] {
 function isFree({ noStands, walkways }: FloorEntry, [x, y]: Vec2): boolean {
   if ([...noStands.values()].some((outline) => holds(outline, x, y))) return false;
   return ![...walkways.values()].some(({ along, width }) =>
-    along.slice(1).some((to, i) => distanceToStretch([x, y], along[i] as Vec2, to) < width / 2),
+    along.slice(1).some((to, i) => distanceToSegment([x, y], along[i] as Vec2, to) < width / 2),
   );
 }
 
 /** Points no further apart than a foot is wide. */
 function spotsAlong({ a, b }: Panel): Vec2[] {
-  const count = Math.max(1, Math.ceil(Math.hypot(b[0] - a[0], b[1] - a[1]) / 0.2));
+  const count = Math.max(1, Math.ceil(span(a, b) / 0.2));
   return Array.from(
     { length: count + 1 },
     (_, i): Vec2 => [a[0] + ((b[0] - a[0]) * i) / count, a[1] + ((b[1] - a[1]) * i) / count],
@@ -249,11 +257,11 @@ function gapsOf({ players, rooms, panels }: Scene, index: number): Gaps {
   );
   const outline = rooms[player.room]?.outline ?? [];
   const walls = outline.map((corner, wall) =>
-    distanceToStretch(at, corner, outline[(wall + 1) % outline.length] as Vec2),
+    distanceToSegment(at, corner, outline[(wall + 1) % outline.length] as Vec2),
   );
   const baffles = panels
     .filter(({ room }) => room === player.room)
-    .map(({ a, b }) => distanceToStretch(at, a, b));
+    .map(({ a, b }) => distanceToSegment(at, a, b));
   return { bodies, wall: Math.min(...walls), baffle: Math.min(...baffles) };
 }
 

@@ -1,8 +1,10 @@
 /** Doors, absorption, baffles. */
-import type { Vec2 } from '../geometry.ts';
+
+import { midpoint, RADIANS, span, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { nodeAt, nodeOf } from '../plan/nodes.ts';
 import type { Scene } from '../scene/scene.ts';
+import { rounded } from '../statistics.ts';
 import type { Computed, MoveMaker } from './evaluate.ts';
 import { type Idea, type Spotted, spotWords, stepWords, tapeOf } from './moves.ts';
 import type { Focus } from './objective.ts';
@@ -57,7 +59,7 @@ export const moveBaffleMoves: MoveMaker = (base, { spills }) =>
       (_, i): Vec2 => [STEP * Math.sin((i * Math.PI) / 2), STEP * Math.cos((i * Math.PI) / 2)],
     );
     const there = placesBetween(base.scene, spills, FEWER_PLACES).filter((place) => place.room === room);
-    const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+    const width = span(a, b);
     return [
       ...steps.map((by) =>
         moved(
@@ -78,9 +80,9 @@ export const moveBaffleMoves: MoveMaker = (base, { spills }) =>
 export const turnBaffleMoves: MoveMaker = (base) =>
   standing(base).flatMap(({ name, a, b, room }) =>
     TURNS.map((turn): Idea => {
-      const middle: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-      const angle = Math.atan2(b[0] - a[0], b[1] - a[1]) + (turn * Math.PI) / 180;
-      const to = endsOf(middle, [Math.sin(angle), Math.cos(angle)], Math.hypot(b[0] - a[0], b[1] - a[1]));
+      const middle = midpoint(a, b);
+      const angle = Math.atan2(b[0] - a[0], b[1] - a[1]) + turn * RADIANS;
+      const to = endsOf(middle, [Math.sin(angle), Math.cos(angle)], span(a, b));
       return {
         ...moved(base, name, to, () => ''),
         kind: 'turn-baffle',
@@ -170,7 +172,7 @@ function endsOf([x, y]: Vec2, [ax, ay]: Vec2, width: number): readonly [Vec2, Ve
   ];
 }
 
-const hundredth = (value: number): number => Math.round(value * 100) / 100;
+const hundredth = (value: number): number => rounded(value, 2);
 
 const shift = (a: Vec2, by: Vec2): Vec2 => [hundredth(a[0] + by[0]), hundredth(a[1] + by[1])];
 

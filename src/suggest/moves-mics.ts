@@ -1,5 +1,16 @@
 /** Filter, pattern, aim, null, closer. */
-import { add, bearingOf, distance, scale, subtract, tiltOf, unit, type Vec3 } from '../geometry.ts';
+import {
+  add,
+  bearingOf,
+  distance,
+  meanOf,
+  scale,
+  subtract,
+  tiltOf,
+  turnBetween,
+  unit,
+  type Vec3,
+} from '../geometry.ts';
 import { type Edit, nodeAt, nodeOf } from '../plan/nodes.ts';
 import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import type { Computed, MoveMaker } from './evaluate.ts';
@@ -135,7 +146,7 @@ function alongLine({ scene, tree }: Computed, mic: Mic, closest: number): Idea[]
 function middleOf({ capsules }: Scene, mic: Mic): Vec3 | null {
   const places = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].at] : []));
   if (places.length === 0) return null;
-  return scale(places.reduce<Vec3>(add, [0, 0, 0]), 1 / places.length);
+  return meanOf(places);
 }
 
 function nearestPoint({ sources }: Scene, { wanted }: Mic, at: Vec3 | null): SourcePoint | null {
@@ -215,8 +226,7 @@ function targetsOf({ sources }: Scene, { wanted, ignored }: Mic): string[] {
 /** The middle of a pair's aims. */
 function aimOf({ capsules }: Scene, mic: Mic): Vec3 {
   const aims = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].aim] : []));
-  const sum = aims.reduce<Vec3>((a, b) => [a[0] + b[0], a[1] + b[1], a[2] + b[2]], [0, 0, 0]);
-  return unit(sum);
+  return unit(meanOf(aims));
 }
 
 /** "35° to the right and 10° down, to look along 120°". */
@@ -225,7 +235,7 @@ function turned(before: Scene, after: Scene, name: string): string {
     const mic = scene.mics.find((one) => one.name === name);
     return mic ? aimOf(scene, mic) : ([0, 1, 0] as const);
   }) as [Vec3, Vec3];
-  const across = Math.round(((bearingOf(to) - bearingOf(from) + 540) % 360) - 180);
+  const across = Math.round(turnBetween(bearingOf(from), bearingOf(to)));
   const up = Math.round(tiltOf(to) - tiltOf(from));
   const steps = [
     ...(across === 0 ? [] : [`${Math.abs(across)}° to the ${across > 0 ? 'right' : 'left'}`]),

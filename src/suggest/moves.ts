@@ -1,9 +1,11 @@
 /** Move kinds, effort, wording of places. */
-import { bearingOf, distanceToStretch, type Vec2 } from '../geometry.ts';
+
+import { bearingOf, distanceToSegment, type Vec2 } from '../geometry.ts';
 import { type LengthUnit, type MapNode, type Node, unitsOfTree } from '../plan/document.ts';
 import { type Edit, scalarOf } from '../plan/nodes.ts';
 import { FOOT, INCH, type Lengths, lengthsIn } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
+import { rounded } from '../statistics.ts';
 
 // Places in words that one can measure out with a tape.
 /** Rooms, and the tape that places in them are said by. */
@@ -17,7 +19,7 @@ export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2):
     const b = own.outline[(i + 1) % own.outline.length] as Vec2;
     return {
       name: own.surfaces[2 + i]?.name ?? '',
-      away: distanceToStretch([x, y], a, b),
+      away: distanceToSegment([x, y], a, b),
       angle: Math.atan2(b[1] - a[1], b[0] - a[0]),
     };
   });
@@ -31,7 +33,7 @@ export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2):
 
 /** "50 cm along 90°". */
 export const stepWords = ([x, y]: Vec2, tape: Tape): string =>
-  `${tape.close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y, 0]) + 360) % 360}°`;
+  `${tape.close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y]) + 360) % 360}°`;
 
 // Lengths of moves in the plan's own units: as they are said, and as they are written there.
 
@@ -44,7 +46,7 @@ export type Tape = Lengths & {
 
 export const tapeOf = (tree: MapNode): Tape => TAPES[unitsOfTree(tree)];
 
-const hundredth = (value: number): number => Math.round(value * 100) / 100 + 0;
+const hundredth = (value: number): number => rounded(value, 2);
 
 const TAPES: Readonly<Record<LengthUnit, Tape>> = {
   m: {

@@ -9,7 +9,7 @@ import { flowText } from '../plan/nodes.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { Scene } from '../scene/scene.ts';
 import { vary } from '../scene/vary.ts';
-import { evenly, percentile } from '../statistics.ts';
+import { ascending, quantile, uniform } from '../statistics.ts';
 import { transfer } from '../transfer/transfer.ts';
 import { compare, type Worse, worseThan } from './compare.ts';
 import {
@@ -322,7 +322,7 @@ const UNLUCKY = 0.1;
 
 /** What is wanting, dB, where each margin is the 10th percentile of its draws within the plan's tolerance and by its seed. */
 export function wantingOnBadDays(scene: Scene, goal: Goal): number {
-  const next = evenly(scene.tolerance.seed);
+  const next = uniform(scene.tolerance.seed);
   const luck = { roll: next, rests: () => false };
   const margins = new Map<string, number[]>();
   const kinds = new Map<string, Parameters<typeof summed>[0][number]>();
@@ -336,7 +336,7 @@ export function wantingOnBadDays(scene: Scene, goal: Goal): number {
   }
   const rows = [...kinds].map(([key, row]) => ({
     ...row,
-    margin: percentile(Float64Array.from(margins.get(key) ?? []).sort(), UNLUCKY),
+    margin: quantile(ascending(margins.get(key) ?? []), UNLUCKY),
   }));
   return wanting(summed(rows), goal);
 }

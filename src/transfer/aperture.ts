@@ -1,6 +1,6 @@
 /** What comes through an opening in a wall: the complement of a panel of its outline, seen or missed by the line. */
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import { corner, distanceToStretch, type Vec2, type Vec3 } from '../geometry.ts';
+import { corner, distanceToSegment, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { WallStretch } from '../scene/scene.ts';
 import {
   freeEdgeEnergies,
@@ -19,7 +19,7 @@ const SEALED = 0.05;
 /** An opening made ready: the panel of its outline. Its edges reflect nothing, ρ = 0. */
 export function prepareAperture(outline: WallStretch, rooms: readonly Bounds[]): PreparedPanel {
   const { a, b, low, high } = outline;
-  const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const width = span(a, b);
   const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
   const real = rooms.filter((room) => room !== null);
   const blank = sameInAllBands(0);
@@ -58,11 +58,11 @@ export function prepareAperture(outline: WallStretch, rooms: readonly Bounds[]):
 function meetsCrossWall(end: Vec2, along: Vec2, outline: readonly Vec2[]): boolean {
   return outline.some((from, i) => {
     const to = corner(outline, i + 1);
-    const size = Math.hypot(to[0] - from[0], to[1] - from[1]);
+    const size = span(from, to);
     if (size === 0) return false;
     const wall: Vec2 = [(to[0] - from[0]) / size, (to[1] - from[1]) / size];
     if (Math.abs(wall[0] * along[1] - wall[1] * along[0]) < 0.02) return false;
-    return distanceToStretch(end, from, to) <= SEALED;
+    return distanceToSegment(end, from, to) <= SEALED;
   });
 }
 

@@ -1,5 +1,5 @@
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import { sideOf, type Vec2, type Vec3 } from '../geometry.ts';
+import { midpoint, orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
 import {
   type Barrier,
@@ -323,7 +323,7 @@ function farSidePath(
 ): void {
   const { barrier, held, leg } = way;
   const { a, b } = barrier.panels[held] as PreparedPanel;
-  const pivot: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  const pivot = midpoint(a, b);
   const straight = seenTurn(pivot, leg.source, leg.mic);
   const angle = straight + (straight < 0 ? 2 : -2) * Math.PI;
   side.there = findShortestPath(workspace.string, {
@@ -350,11 +350,11 @@ function nearestCorner(barrier: Barrier, leg: Leg, hand: 1 | -1): BarrierNode | 
   let least = Infinity;
   for (const node of barrier.nodes) {
     const { at, solid } = node;
-    if (!solid || !node.passable || sideOf(source, mic, at) * hand <= 0) continue;
+    if (!solid || !node.passable || orientation(source, mic, at) * hand <= 0) continue;
     const share = shareAt(node, leg);
     const awayFromLine = (mic[0] - source[0]) * solid[1] - (mic[1] - source[1]) * solid[0];
     if (!(share > 0 && share >= leg.from && share <= leg.to) || awayFromLine * hand <= 0) continue;
-    const way = Math.hypot(at[0] - source[0], at[1] - source[1]) + Math.hypot(mic[0] - at[0], mic[1] - at[1]);
+    const way = span(source, at) + span(at, mic);
     if (way < least && isSeen(barrier, node, source) && isSeen(barrier, node, mic)) {
       nearest = node;
       least = way;

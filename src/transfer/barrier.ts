@@ -1,5 +1,5 @@
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
-import type { Vec2 } from '../geometry.ts';
+import { span, type Vec2 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
 import {
   BAND_SIZE,
@@ -47,9 +47,7 @@ export type Barrier = {
 
 /** Groups the panels of one room. What transmits everything in every band (R = 0) is no panel at all. */
 export function barriersOf(panels: readonly Panel[], bounds: Bounds): Barrier[] {
-  const real = panels.filter(
-    (panel) => panel.tau.some((tau) => tau < 1) && distance(panel.a, panel.b) > 1e-6,
-  );
+  const real = panels.filter((panel) => panel.tau.some((tau) => tau < 1) && span(panel.a, panel.b) > 1e-6);
   const nodeOf = mergedEnds(real.flatMap((panel) => [panel.a, panel.b]));
   const left = new Set(real.keys());
   const barriers: Barrier[] = [];
@@ -67,8 +65,6 @@ export function barriersOf(panels: readonly Panel[], bounds: Bounds): Barrier[] 
   return barriers;
 }
 
-const distance = (a: Vec2, b: Vec2): number => Math.hypot(a[0] - b[0], a[1] - b[1]);
-
 function shareNode(nodeOf: readonly number[], one: number, other: number): boolean {
   const mine = [nodeOf[2 * one], nodeOf[2 * one + 1]];
   return mine.includes(nodeOf[2 * other]) || mine.includes(nodeOf[2 * other + 1]);
@@ -79,7 +75,7 @@ function mergedEnds(ends: readonly Vec2[]): number[] {
   const root = ends.map((_, i) => i);
   ends.forEach((end, i) => {
     for (let j = 0; j < i; j++) {
-      if (distance(end, ends[j] as Vec2) > TOUCHES || sameSheet(i, j)) continue;
+      if (span(end, ends[j] as Vec2) > TOUCHES || sameSheet(i, j)) continue;
       const [from, to] = [root[i], root[j]];
       for (let k = 0; k < root.length; k++) if (root[k] === from) root[k] = to as number;
     }
@@ -166,7 +162,7 @@ function closedUp(
   bounds: Bounds,
 ): PreparedPanel {
   const [a, b] = [places[ends[0]] as Vec2, places[ends[1]] as Vec2];
-  const moved = distance(a, b) > 1e-6 ? { ...panel, a, b } : panel;
+  const moved = span(a, b) > 1e-6 ? { ...panel, a, b } : panel;
   return { ...preparePanel(moved, bounds), panel };
 }
 
@@ -215,7 +211,7 @@ function lineOfSight(
 }
 
 const isOnTheWay = (at: Vec2, from: Vec2, to: Vec2): boolean =>
-  distance(from, at) + distance(at, to) < distance(from, to) + 1e-9;
+  span(from, at) + span(at, to) < span(from, to) + 1e-9;
 
 // The edge wave of a way that bends several times.
 

@@ -1,6 +1,6 @@
 /** The direct way round the inner corners of a room whose outline is not convex. */
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
-import { corner, seesWithin, turn, type Vec2, type Vec3 } from '../geometry.ts';
+import { corner, type Planar, seesWithin, span, turn, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Room } from '../scene/scene.ts';
 import { addBend, chainWave } from './barrier.ts';
 import type { Workspace } from './barrier-diffraction.ts';
@@ -34,10 +34,7 @@ export function cornersOf(outline: Room['outline'], alphas: readonly Bands[]): C
 function cornerAt(outline: readonly Vec2[], i: number, [before, after]: readonly [Bands, Bands]): Corner {
   const at = corner(outline, i);
   const [last, next] = [corner(outline, i - 1), corner(outline, i + 1)];
-  const [one, two] = [
-    Math.hypot(last[0] - at[0], last[1] - at[1]),
-    Math.hypot(next[0] - at[0], next[1] - at[1]),
-  ];
+  const [one, two] = [span(last, at), span(next, at)];
   const x = (last[0] - at[0]) / one + (next[0] - at[0]) / two;
   const y = (last[1] - at[1]) / one + (next[1] - at[1]) / two;
   const size = Math.hypot(x, y);
@@ -76,7 +73,7 @@ function setBends(workspace: Workspace, bends: readonly Corner[], source: Vec3, 
   const { chain } = workspace;
   const [side] = workspace.sides;
   const points = [source, ...bends.map((bend) => bend.at), mic];
-  const legs = points.slice(1).map((to, i) => flat(points[i] as Vec2, to));
+  const legs = points.slice(1).map((to, i) => span(points[i] as Vec2, to));
   const length = legs.reduce((sum, leg) => sum + leg, 0);
   const rise = (mic[2] - source[2]) / length;
   const whole = Math.hypot(length, mic[2] - source[2]);
@@ -99,10 +96,6 @@ function setBends(workspace: Workspace, bends: readonly Corner[], source: Vec3, 
   put(side.last, last[0], last[1], source[2] + rise * gone);
 }
 
-type Planar = readonly [number, number] | Vec3;
-
-const flat = (a: Planar, b: Planar): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
-
 function setAngleTo(into: HalfAngle, { at, solid }: Corner, point: Planar): void {
   const x = point[0] - at[0];
   const y = point[1] - at[1];
@@ -112,14 +105,14 @@ function setAngleTo(into: HalfAngle, { at, solid }: Corner, point: Planar): void
 /** Shortest way inside the outline, over corners each taken once at most; rooms have few inner corners. */
 function shortest(corners: Corners, [from, to]: readonly [Vec2, Vec2]): Corner[] | null {
   const { list, outline } = corners;
-  const fromSource = list.map(({ at }) => (seesWithin(outline, from, at) ? flat(from, at) : Infinity));
-  const toMic = list.map(({ at }) => (seesWithin(outline, at, to) ? flat(at, to) : Infinity));
+  const fromSource = list.map(({ at }) => (seesWithin(outline, from, at) ? span(from, at) : Infinity));
+  const toMic = list.map(({ at }) => (seesWithin(outline, at, to) ? span(at, to) : Infinity));
   const reached = [...fromSource];
   const before = list.map(() => -1);
   for (let step = 1; step < list.length; step++) {
     list.forEach((a, i) => {
       list.forEach((b, j) => {
-        const length = (reached[i] as number) + flat(a.at, b.at);
+        const length = (reached[i] as number) + span(a.at, b.at);
         if (!corners.sees[i * list.length + j] || !(length < (reached[j] as number))) return;
         reached[j] = length;
         before[j] = i;

@@ -1,6 +1,6 @@
 /** The direct way within one room: straight, past screens, or round the corners of the outline. */
 import { sameInAllBands } from '../acoustics/bands.ts';
-import { seesWithin, type Vec3 } from '../geometry.ts';
+import { seesWithin, span, type Vec3 } from '../geometry.ts';
 import { directPastBarriers, transmitLeg } from './barrier-diffraction.ts';
 import { pathRoundCorners } from './corner.ts';
 import type { EdgePath } from './panel-diffraction.ts';
@@ -77,7 +77,7 @@ function heightened(from: Vec3, bends: readonly (readonly [number, number])[], t
   const stops = [from, ...bends, to];
   const gone = stops.map((stop, i) => {
     const before = stops[i - 1] ?? stop;
-    return Math.hypot(stop[0] - before[0], stop[1] - before[1]);
+    return span(stop, before);
   });
   const whole = gone.reduce((sum, leg) => sum + leg, 0);
   let sum = 0;

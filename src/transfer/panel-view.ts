@@ -1,4 +1,4 @@
-import { corner, type Vec2, type Vec3 } from '../geometry.ts';
+import { corner, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { alongPanel, type Bounds, inFront, type PreparedPanel } from './panel.ts';
 
 // A point among the screens of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
@@ -61,7 +61,7 @@ function look({ views }: Spot, image: number, lone: readonly PreparedPanel[], at
 }
 
 function imageInWall(into: Point, a: Vec2, b: Vec2, at: Vec3): void {
-  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const length = span(a, b);
   const inX = -(b[1] - a[1]) / length;
   const inY = (b[0] - a[0]) / length;
   const twice = 2 * ((at[0] - a[0]) * inX + (at[1] - a[1]) * inY);

@@ -1,13 +1,13 @@
 /** A vertical panel made ready for bending: which of its sides are edges, and what its faces reflect. */
 import { type Bands, bands } from '../acoustics/bands.ts';
-import { corner, distanceToStretch, type Planar, sideOf, type Vec2 } from '../geometry.ts';
+import { corner, distanceToSegment, orientation, type Planar, span, type Vec2 } from '../geometry.ts';
 import type { Panel, Room } from '../scene/scene.ts';
 
 // Sight lines on the plan.
 /** Whether the panel stands in the way of the stretch. Meeting just an end of the panel counts; along the panel does not. */
 export function isBlocked(panel: PreparedPanel, from: Planar, to: Planar): boolean {
-  if (sideOf(panel.a, panel.b, from) * sideOf(panel.a, panel.b, to) >= 0) return false;
-  return sideOf(from, to, panel.a) * sideOf(from, to, panel.b) <= 0;
+  if (orientation(panel.a, panel.b, from) * orientation(panel.a, panel.b, to) >= 0) return false;
+  return orientation(from, to, panel.a) * orientation(from, to, panel.b) <= 0;
 }
 
 /** An edge within 5 cm of a wall or the ceiling of its room is none. */
@@ -46,7 +46,7 @@ export type Bounds = Pick<Room, 'outline' | 'floor' | 'ceiling'> | null;
 
 export function preparePanel(panel: Panel, bounds: Bounds): PreparedPanel {
   const { a, b, low, high, tau, alpha } = panel;
-  const width = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const width = span(a, b);
   const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
   const rho = reflectedPressure(alpha);
   return {
@@ -79,7 +79,7 @@ export const reflectedPressure = (alpha: Bands): Bands =>
 function meetsWall(point: Vec2, bounds: Bounds): boolean {
   if (bounds === null) return false;
   const { outline } = bounds;
-  return outline.some((from, i) => distanceToStretch(point, from, corner(outline, i + 1)) <= SEALED);
+  return outline.some((from, i) => distanceToSegment(point, from, corner(outline, i + 1)) <= SEALED);
 }
 
 /** Distance in front of the panel's plane, with a sign; 0 in the plane. */

@@ -1,5 +1,5 @@
 /** Shortest path round obstacles in plan and section (also for the drawing). */
-import { sideOf, type Vec2, type Vec3 } from '../geometry.ts';
+import { orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { addBend, type Barrier, type BarrierNode, type BendChain, chainWave } from './barrier.ts';
 import { horizontalEdgePath, put } from './diffraction-path.ts';
 import { driftOf, type HalfAngle, setCoherence, setHalfAngle } from './edge-diffraction.ts';
@@ -50,8 +50,6 @@ export function shortestPathOnPlan(
   }
   return null;
 }
-
-const span = (a: Vec2, b: Vec2): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
 
 /** A taut string has all that is solid on the inner side of its bend. */
 function liesRound({ at, rays }: Bend, last: Vec2, next: Vec2): boolean {
@@ -150,7 +148,7 @@ function hullPath(
   way: CrossedPanels & { below: boolean },
 ): void {
   const { crossings, chain, hull, below } = way;
-  const flat = Math.hypot(mic[0] - source[0], mic[1] - source[1]);
+  const flat = span(source, mic);
   const place = (i: number): number =>
     i < 0 ? 0 : i < hull.length ? (crossings.at[hull[i] as number] as number) * flat : flat;
   const height = (i: number): number => {
@@ -203,7 +201,7 @@ export function shortestPathDiffraction(
     const node = barrier.nodes[string.bends[i] as number] as BarrierNode;
     const next =
       i + 1 < string.count ? (barrier.nodes[string.bends[i + 1] as number] as BarrierNode).at : mic;
-    gone += Math.hypot(node.at[0] - last[0], node.at[1] - last[1]);
+    gone += span(node.at, last);
     bend.before = gone;
     bend.after = string.length - gone;
     bend.whole = whole;
@@ -350,7 +348,7 @@ function bendsRound(string: ShortestPath, sought: Sought, depth: number, next: V
   const { nodes } = sought.barrier;
   const { at, rays } = nodes[string.trail[depth - 1] as number] as BarrierNode;
   const last = depth > 1 ? (nodes[string.trail[depth - 2] as number] as BarrierNode).at : sought.source;
-  const side = sideOf(at, last, next);
+  const side = orientation(at, last, next);
   const small = 1e-9 * flat(at, last) * flat(at, next);
   let low = 0;
   let high = 0;

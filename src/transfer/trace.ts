@@ -2,7 +2,7 @@
 import { BAND_COUNT, type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
 import { gain, readAngleTable, spreading, waveRadiusSquared } from '../acoustics/directivity.ts';
 import { firstOrder } from '../acoustics/pattern.ts';
-import { distance, type Vec2, type Vec3 } from '../geometry.ts';
+import { distance, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { OUTSIDE, type Panel, type Partition } from '../scene/scene.ts';
 import { throughAperture } from './aperture.ts';
 import type { Barrier } from './barrier.ts';
@@ -260,7 +260,7 @@ function legsOf(from: Vec3, bends: readonly Vec2[], to: Vec3) {
   const gone = [0];
   stops.slice(1).forEach((stop, i) => {
     const before = stops[i] as Vec2 | Vec3;
-    gone.push((gone[i] as number) + Math.hypot(stop[0] - before[0], stop[1] - before[1]));
+    gone.push((gone[i] as number) + span(stop, before));
   });
   const whole = gone.at(-1) as number;
   const raised = stops.map(

@@ -3,9 +3,12 @@ import {
   corner,
   crossing,
   distance,
-  distanceToStretch,
+  distanceToSegment,
   holds,
+  midpoint,
+  pointAlong,
   seesWithin,
+  span,
   type Vec2,
   type Vec3,
 } from '../geometry.ts';
@@ -110,8 +113,7 @@ const barriersToward = (prepared: PreparedScene, room: number, next: number): Ba
 };
 
 function shareOf(at: Vec3, from: Vec3, to: Vec3): number {
-  const whole = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
-  return Math.min(1, Math.hypot(at[0] - from[0], at[1] - from[1], at[2] - from[2]) / whole);
+  return Math.min(1, distance(from, at) / distance(from, to));
 }
 
 /** Where the line meets the plane of an opening. */
@@ -212,7 +214,7 @@ function wallAlong(rooms: readonly Room[], source: Spot, mic: Spot): Gap | null 
 const SLACK = 3e-3;
 
 function isWithin(part: number, { from, to }: Gap, start: Vec3, end: Vec3): boolean {
-  const length = Math.hypot(end[0] - start[0], end[1] - start[1], end[2] - start[2]);
+  const length = distance(start, end);
   return (from - part) * length <= SLACK && (part - to) * length <= SLACK;
 }
 
@@ -233,13 +235,13 @@ function roofMet({ roof }: Partition, start: Vec3, end: Vec3): number | null {
 /** The element at a point of the wall; the slit of an ajar door before its leaf. */
 function elementAt({ elements }: Partition, [x, y, z]: Vec3): WallElement | null {
   const here = elements.filter(
-    ({ a, b, low, high }) => z >= low && z <= high && distanceToStretch([x, y], a, b) < 1e-6,
+    ({ a, b, low, high }) => z >= low && z <= high && distanceToSegment([x, y], a, b) < 1e-6,
   );
   return here.find(({ free }) => free) ?? here[0] ?? null;
 }
 
 function seenByBoth(rooms: readonly Room[], { a, b }: WallElement, source: Spot, mic: Spot): boolean {
-  const middle: Vec2 = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  const middle = midpoint(a, b);
   return [source, mic].every(({ at, room }) => {
     const { outline } = rooms[room] as Room;
     return !holds(outline, at[0], at[1]) || seesWithin(outline, [at[0], at[1]], footOf(outline, middle));
@@ -250,7 +252,7 @@ function seenByBoth(rooms: readonly Room[], { a, b }: WallElement, source: Spot,
 function footOf(outline: readonly Vec2[], point: Vec2): Vec2 {
   if (holds(outline, point[0], point[1])) return point;
   const feet = outline.map((a, i) => footOn(point, a, corner(outline, i + 1)));
-  const away = feet.map((foot) => Math.hypot(foot[0] - point[0], foot[1] - point[1]));
+  const away = feet.map((foot) => span(foot, point));
   return feet[away.indexOf(Math.min(...away))] ?? point;
 }
 
@@ -286,14 +288,6 @@ export function roomsOnLine(rooms: readonly Room[], start: Vec3, end: Vec3): Roo
     else stays.push({ room, from, to });
   }
   return stays;
-}
-
-export function pointAlong(start: Vec3, end: Vec3, part: number): Vec3 {
-  return [
-    start[0] + (end[0] - start[0]) * part,
-    start[1] + (end[1] - start[1]) * part,
-    start[2] + (end[2] - start[2]) * part,
-  ];
 }
 
 /** Fractions of the line at which it passes walls, floors and ceilings, in order, and both its ends. */

@@ -10,7 +10,7 @@ import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { toleranceOf } from '../../src/scene/vary.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
-import { integers, percentile } from '../../src/statistics.ts';
+import { integers, quantile } from '../../src/statistics.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, plainLimits, pointSource, sceneOf } from '../build-scene.ts';
 import { scene as anyScene } from '../laws/scenes.ts';
@@ -272,12 +272,12 @@ describe('percentiles', () => {
     [0.5, 2.5],
     [1, 4],
   ])('%d of 1, 2, 3, 4 is %d', (p, value) => {
-    expect(percentile(Float64Array.of(1, 2, 3, 4), p)).toBeCloseTo(value, 12);
+    expect(quantile(Float64Array.of(1, 2, 3, 4), p)).toBeCloseTo(value, 12);
   });
 
   test('next to what is infinite are infinite, never NaN', () => {
     const sorted = Float64Array.of(Number.NEGATIVE_INFINITY, 1, Number.POSITIVE_INFINITY);
-    expect([0, 0.25, 0.5, 0.75, 1].map((p) => percentile(sorted, p))).toEqual([
+    expect([0, 0.25, 0.5, 0.75, 1].map((p) => quantile(sorted, p))).toEqual([
       Number.NEGATIVE_INFINITY,
       Number.NEGATIVE_INFINITY,
       1,

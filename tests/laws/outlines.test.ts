@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { Vec2 } from '../../src/geometry.ts';
 import {
   crossing,
-  distanceToStretch,
+  distanceToSegment,
   holds,
   isConvex,
   seesWithin,
@@ -109,7 +109,7 @@ describe('any outline', () => {
 const leastGap = (outline: readonly Vec2[], points: readonly Vec2[]): number =>
   Math.min(
     ...outline.flatMap((a, i) =>
-      points.map((p) => distanceToStretch(p, a, outline[(i + 1) % outline.length] as Vec2)),
+      points.map((p) => distanceToSegment(p, a, outline[(i + 1) % outline.length] as Vec2)),
     ),
   );
 

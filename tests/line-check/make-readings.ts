@@ -10,7 +10,7 @@ import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
 import { normal, predictScene } from '../../src/line-check/diagnose.ts';
 import { cellAt, type Readings } from '../../src/line-check/readings.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
-import { evenly } from '../../src/statistics.ts';
+import { uniform } from '../../src/statistics.ts';
 import { planOf, resolved } from './session.ts';
 import { readingsFor } from './trials.ts';
 
@@ -26,7 +26,7 @@ function written(day: PlanData, byBand: boolean, seed: number, says: string): st
   if (!scene) throw new Error('the plan does not resolve');
   const readings = readingsFor(scene, byBand);
   const levels = predictScene(scene, readings);
-  const next = evenly(seed);
+  const next = uniform(seed);
   const louder = readings.rows.map(() => 3 * normal(next));
   const gains = readings.columns.map(() => DESK + 4 * normal(next));
   const read = (level: number, column: number) => {

@@ -6,7 +6,7 @@ import { lineCheck } from '../../src/line-check/line-check.ts';
 import { newLevels } from '../../src/line-check/new-levels.ts';
 import { cellAt } from '../../src/line-check/readings.ts';
 import { writeLevels } from '../../src/line-check/recordings.ts';
-import { evenly } from '../../src/statistics.ts';
+import { uniform } from '../../src/statistics.ts';
 import { planOf, resolved } from './session.ts';
 import { readingsFor } from './trials.ts';
 
@@ -52,7 +52,7 @@ async function measured(text: string, kit?: string) {
     for (const column of readings.columns.keys())
       readings.levels[cellAt(readings, row, column, 0)] =
         (levels[cellAt(readings, row, column, 0)] ?? 0) + (OFF[row] ?? row / 2) - 70;
-  const check = lineCheck(scene, readings, { plan, resolve: (one) => resolved(one) }, evenly(1));
+  const check = lineCheck(scene, readings, { plan, resolve: (one) => resolved(one) }, uniform(1));
   return { scene, check, ...newLevels(scene, plan, readings.rows, check) };
 }
 

@@ -1,6 +1,6 @@
 /** Faults planted into a plan, not by the code that looks for them: what the day is like, and what should be named. */
 
-import { bearingOf, tiltOf, turnAbout, unit } from '../../src/geometry.ts';
+import { bearingOf, rotateAbout, tiltOf, unit } from '../../src/geometry.ts';
 import type { CauseKind } from '../../src/line-check/cause.ts';
 import type { MicEntry } from '../../src/plan/mics.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
@@ -66,8 +66,8 @@ export const PLANTERS: Readonly<
     const [x, y, z] = unit(aim);
     // any axis square to the aim, and a turn about it
     const level = unit(Math.hypot(x, y) > 1e-6 ? [y, -x, 0] : [1, 0, 0]);
-    const axis = turnAbout(level, [x, y, z], 360 * chance());
-    const turned = turnAbout([x, y, z], axis, between(60, 180, chance));
+    const axis = rotateAbout(level, [x, y, z], 360 * chance());
+    const turned = rotateAbout([x, y, z], axis, between(60, 180, chance));
     const day = withMic(plan, name, { ...entry, aim: { bearing: bearingOf(turned), tilt: tiltOf(turned) } });
     return { kind: 'aim', about: [name], plan: day };
   },

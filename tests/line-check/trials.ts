@@ -16,7 +16,7 @@ import { rootMeanSquare } from '../../src/line-check/fit.ts';
 import { cellAt, cellCount, cellsOf, READING_SIGMA, type Readings } from '../../src/line-check/readings.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { Scene } from '../../src/scene/scene.ts';
-import { evenly } from '../../src/statistics.ts';
+import { uniform } from '../../src/statistics.ts';
 import { PLANTERS, type Planted } from './planted.ts';
 
 type Resolve = (plan: PlanData) => Scene | null;
@@ -67,7 +67,7 @@ export function benchOf(plan: PlanData, resolve: Resolve, byBand: boolean): Benc
   const readings = readingsFor(scene, byBand);
   const plain = plainOf(scene, readings);
   const { cells } = cellsOf(readings);
-  const diagnose = diagnoser(plain, cells, causesOf(plain, { plan, resolve }), evenly(1));
+  const diagnose = diagnoser(plain, cells, causesOf(plain, { plan, resolve }), uniform(1));
   const { left } = metricOf(cells, readings, []);
   const sizeOf = (levels: Float64Array) =>
     rootMeanSquare(left(differencesOf(cells, levels, plain.predicted)));
@@ -92,7 +92,7 @@ function readWith({ readings }: Bench, levels: Float64Array, next: () => number)
 
 /** A day exactly as planned, or one within the tolerance. */
 export function soundTrial(bench: Bench, seed: number, within: boolean): Trial {
-  const next = evenly(1000 + seed);
+  const next = uniform(1000 + seed);
   const levels = within ? dayWithin(bench.plain, next) : bench.plain.predicted;
   return { planted: null, diagnosis: bench.diagnose(readWith(bench, levels, next)), size: 0 };
 }
@@ -106,7 +106,7 @@ export type Wanted = {
 
 export function faultTrial(bench: Bench, kind: CauseKind, seed: number, wanted: Wanted = {}): Trial {
   const { within = false, atLeast = 0 } = wanted;
-  const next = evenly(5000 + seed);
+  const next = uniform(5000 + seed);
   const { planted, day, size } = plantedFault(bench, kind, next, atLeast);
   const levels = within ? dayWithin({ ...bench.plain, scene: day }, next) : predictScene(day, bench.readings);
   const read = readWith(bench, withSlip(bench.readings, levels, planted), next);

@@ -1,7 +1,9 @@
 /** Outlines: what is one, and which wall is which. */
+
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { anticlockwise, outlineFault, signedArea } from '../../src/plan/rooms.ts';
+import { signedArea } from '../../src/geometry.ts';
+import { anticlockwise, outlineFault } from '../../src/plan/rooms.ts';
 import type { Point } from '../../src/plan/schema.ts';
 import { faultsOf, schemaOf } from './plans.ts';
 

@@ -5,7 +5,7 @@ import { angleBetween, distance, subtract, type Vec3 } from '../../src/geometry.
 import type { Capsule, Scene, Source } from '../../src/scene/scene.ts';
 import type { Cause, Luck } from '../../src/scene/vary.ts';
 import { vary } from '../../src/scene/vary.ts';
-import { evenly } from '../../src/statistics.ts';
+import { uniform } from '../../src/statistics.ts';
 import { prepareScene } from '../../src/transfer/prepared-scene.ts';
 import { sceneOf } from './resolved.ts';
 
@@ -16,7 +16,7 @@ function luck(rolls: Partial<Record<Cause, number>>): Luck {
 
 /** Everything anyhow, from a seed. */
 function anyLuck(seed: number): Luck {
-  const next = evenly(seed);
+  const next = uniform(seed);
   return { roll: () => next(), rests: () => false };
 }
 
