@@ -18,6 +18,20 @@ export const visible = (text: string): string =>
 /** The same, with the line breaks of the text left as they are. */
 export const visibleLines = (text: string): string => text.split('\n').map(visible).join('\n');
 
+/**
+ * Plain data as JSON that a terminal can show: what would steer it stands as `\u009b`, which reads back as it was (RFC 8259,
+ * section 7). `indent` as of `JSON.stringify`.
+ */
+export const jsonText = (value: unknown, indent?: number): string =>
+  JSON.stringify(value, null, indent).replace(/[^\n -~]/gu, (one) =>
+    visible(one) === one ? one : inUnits(one),
+  );
+
+const inUnits = (character: string): string =>
+  Array.from(character.split(''), (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`).join(
+    '',
+  );
+
 // Names offered for one that is not there, in words.
 
 /** So many are offered; where more fit as well, none stands out. */

@@ -9,7 +9,6 @@ import {
   shelvesOf,
 } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
-import { jsonText } from '../format/ci.ts';
 import { catalogueJson } from '../format/json.ts';
 import { isPlainFile, relativePath } from '../io/files.ts';
 import { wantsColour, widthOf } from '../io/terminal.ts';
@@ -17,7 +16,7 @@ import { type Layout, paint } from '../layout/text.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
 import { planSchemaFile, type Starter, shippedCatalogue, shippedStarter } from '../shipped.ts';
-import { oneOf } from '../text.ts';
+import { jsonText, oneOf } from '../text.ts';
 import { deliver, refuse, refused } from './pipeline.ts';
 
 export type CatalogueOptions = { readonly json?: true; readonly output: string };

@@ -15,7 +15,7 @@ import {
 import { xmlAttribute, xmlText } from '../layout/html.ts';
 import { type Paint, padEnd, paint, wrap } from '../layout/text.ts';
 import { basisWords, counted, figure, readingsLines, round, verdictWords } from '../report/words.ts';
-import { visible } from '../text.ts';
+import { jsonText, visible } from '../text.ts';
 
 // Which limits are met, for people: what is missed first, plan by plan, and the count of all at the end.
 export function checkText(check: Check, options: CheckOptions): string {
@@ -326,17 +326,3 @@ function duration(minutes: number): string {
   if (minutes >= DAY) return 'a whole day';
   return minutes < 90 ? `${figure(minutes, 0)} min` : `${round(minutes / 60)} h`;
 }
-
-/**
- * Plain data as JSON that a terminal can show: what would steer it stands as `\u009b`, which reads back as it was (RFC 8259,
- * section 7). `indent` as of `JSON.stringify`.
- */
-export const jsonText = (value: unknown, indent?: number): string =>
-  JSON.stringify(value, null, indent).replace(/[^\n -~]/gu, (one) =>
-    visible(one) === one ? one : inUnits(one),
-  );
-
-const inUnits = (character: string): string =>
-  Array.from(character.split(''), (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`).join(
-    '',
-  );

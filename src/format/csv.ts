@@ -1,52 +1,38 @@
-/** RFC 4180 writer, ndjson. */
-
-import type { Node, Scalar } from '../plan/document.ts';
+/** CSV (RFC 4180): the load-in sheet, and the rows of `try`, which also come as JSON, one line each. */
+import type { Node } from '../plan/document.ts';
 import { flowText } from '../plan/nodes.ts';
-import type { List, Sheet } from '../report/view.ts';
-import { rounded } from '../statistics.ts';
+import type { Sheet } from '../report/view.ts';
 import type { TrialRow } from '../suggest/sweep.ts';
-import { visible } from '../text.ts';
-import { jsonText } from './ci.ts';
+import { jsonText, visible } from '../text.ts';
+import { thousandth } from './json.ts';
 
-const LINE_END = '\r\n';
+/** One record, without its line end. Quotes as in RFC 4180, 2.6 and 2.7. */
+const record = (cells: readonly string[]): string =>
+  cells.map((cell) => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)).join(',');
 
+/** Puts an apostrophe before what a spreadsheet would take for a formula, also after spaces and in full width. */
+const noFormula = (text: string): string => (/^\s*[=+\-@＝＋－＠|%]/.test(text) ? `'${text}` : text);
+
+/** Each list with its heads, the list's key in the first column; all records as long as the longest. */
 export function sheetCsv({ lists }: Sheet): string {
-  const width = 1 + Math.max(0, ...lists.map(({ columns }) => columns.length));
-  const records = lists.flatMap(recordsOf);
-  return records.map((record) => `${padded(record, width).map(field).join(',')}${LINE_END}`).join('');
+  const records = lists.flatMap(({ key, columns, rows }) =>
+    [columns.map(({ head }) => head), ...rows].map((row) => [key, ...row]),
+  );
+  const width = Math.max(0, ...records.map(({ length }) => length));
+  return records
+    .map((cells) => `${record(Array.from({ length: width }, (_, i) => noFormula(cells[i] ?? '')))}\r\n`)
+    .join('');
 }
-
-const recordsOf = ({ key, columns, rows }: List): string[][] => [
-  [key, ...columns.map(({ head }) => head)],
-  ...rows.map((row) => [key, ...row]),
-];
-
-const padded = (record: readonly string[], width: number): string[] =>
-  Array.from({ length: width }, (_, i) => record[i] ?? '');
-
-const field = (text: string): string => quoted(harmless(text));
-
-/** RFC 4180, 2.6 and 2.7. */
-const quoted = (text: string): string => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-
-/** What a spreadsheet would take for a formula, also after blanks and in full width, begins with an apostrophe instead. */
-const harmless = (text: string): string => (/^\s*[=+\-@＝＋－＠|%]/.test(text) ? `'${text}` : text);
-
-// Rows of trials as text, one line each: CSV (RFC 4180), or JSON a line (shape version 1: shared/schemas/try.schema.json).
 
 type TrialHeads = { readonly axes: readonly string[]; readonly columns: readonly string[] };
 
 type TrialFormat = {
-  /** What stands before the rows. */
+  /** Goes before the rows. */
   readonly head: (heads: TrialHeads) => string;
   readonly row: (row: TrialRow, heads: TrialHeads) => string;
 };
 
-const line = (cells: readonly string[]): string => `${cells.map(cell).join(',')}\n`;
-
-const cell = (text: string): string => trialQuoted(visible(text));
-
-const trialQuoted = (text: string): string => (/[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+const line = (cells: readonly string[]): string => `${record(cells.map(visible))}\n`;
 
 const csv: TrialFormat = {
   head: ({ axes, columns }) => line(['row', ...axes, ...columns, 'fault']),
@@ -59,13 +45,7 @@ const csv: TrialFormat = {
     ]),
 };
 
-/** A bare number or word as it is, all else as one would write it in a plan. */
-const plainValue = (node: Node): string | number | boolean | null =>
-  node.kind === 'scalar' && isPlain(node.value) ? node.value : flowText(node);
-
-/** JSON has no number without end, and none that is none. */
-const isPlain = (value: Scalar['value']): boolean => typeof value !== 'number' || Number.isFinite(value);
-
+/** A JSON object a line, shape version 1: shared/schemas/try.schema.json. */
 const ndjson: TrialFormat = {
   head: () => '',
   row: ({ row, values, figures, fault }, { axes, columns }) => {
@@ -81,14 +61,14 @@ const ndjson: TrialFormat = {
   },
 };
 
+/** A number that JSON has, or a word, as it is; all else as one would write it in a plan. */
+const plainValue = (node: Node): string | number | boolean | null =>
+  node.kind === 'scalar' && (typeof node.value !== 'number' || Number.isFinite(node.value))
+    ? node.value
+    : flowText(node);
+
 export const trialFormats = { csv, ndjson } satisfies Record<string, TrialFormat>;
 
 export type TrialFormatName = keyof typeof trialFormats;
 
 export const isTrialFormat = (name: string): name is TrialFormatName => Object.hasOwn(trialFormats, name);
-
-/** To 0.001; null for what is not there. */
-function thousandth(value: number | null): number | null {
-  if (value === null || !Number.isFinite(value)) return null;
-  return rounded(value, 3);
-}

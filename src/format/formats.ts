@@ -5,11 +5,11 @@ import type { Answer, RenderOptions, Sheet } from '../report/view.ts';
 import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
 import { sheetCsv } from './csv.ts';
 import { sheetPage } from './html.ts';
-import { json, reportJson, sheetJson } from './json.ts';
+import { checkJson, reportJson, sheetJson } from './json.ts';
 import { sheetText, text } from './text.ts';
 
 /** Every way to show which limits are met: a pure function to text. A new format is a file and a line here. */
-export const checkFormats = { text: checkText, json, junit, sarif, annotations } satisfies Record<
+export const checkFormats = { text: checkText, json: checkJson, junit, sarif, annotations } satisfies Record<
   string,
   (check: Check, options: CheckOptions) => string
 >;

@@ -1,747 +1,464 @@
-/** Rows -> JSON by convention (snake case, 0.001, null), a short table of exceptions; today `rounded` is written 10 times. */
+/** JSON of every command, by convention: which fields of a row are written, under which keys; `document` does the rest. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import {
   type Check,
+  type ComparedKind,
   type ComparedRow,
   isMissed,
   type LimitKind,
+  type LimitRow,
   outcomeOf,
   type Place,
   type PlacedFinding,
   type PlacedLimit,
   type Reached,
 } from '../judge/criteria.ts';
-import type { CutTogether } from '../judge/cut-together.ts';
-import type { ExposureRow } from '../judge/exposure.ts';
-import type { CueRow, Hearing, PhonesLeakRow } from '../judge/hearing.ts';
-import type { InputRow } from '../judge/inputs.ts';
-import type { Pitfall } from '../judge/pitfalls.ts';
+import type { Tie } from '../judge/cut-together.ts';
 import type { PartRow, ToldReadings } from '../judge/report.ts';
-import type { LevelRow, MicRow, PairRow, RoomRow, Shares, SpacingRow } from '../judge/rows.ts';
-import type { Sight } from '../judge/sight.ts';
-import type { MainPairRow } from '../judge/stereo.ts';
-import type { SpotDelay, TimingRow, Timings } from '../judge/timing.ts';
-import type { Basis } from '../judge/verdict.ts';
-import type { Range, Why, WhyEdge, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
+import type { MicRow } from '../judge/rows.ts';
+import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
+import type { Range, Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
 import type { Cause, How } from '../line-check/cause.ts';
-import type { Suspect } from '../line-check/diagnose.ts';
+import type { Diagnosis, Suspect } from '../line-check/diagnose.ts';
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
-import type { Layer } from '../line-check/readings.ts';
 import { type Cited, citedKeys } from '../report/catalogue.ts';
-import type { Answer, List, RenderOptions, Sheet, ToldTolerance, ToldTolerances } from '../report/view.ts';
+import type { Answer, List, RenderOptions, Sheet, ToldTolerances } from '../report/view.ts';
 import { causeWords, EQUATIONS, hearingCaution, worseWords } from '../report/words.ts';
+import { rounded } from '../statistics.ts';
 import type { Comparison, Worse } from '../suggest/compare.ts';
-import type { PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
+import type { Helped, Mended, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
+import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
-import { jsonText, sentence } from './ci.ts';
+import { sentence } from './ci.ts';
 
-// `why --json`, shape version 1: shared/schemas/why.schema.json. Keys may be added within a version.
-export function whyJson(why: Why): string {
-  const shape = {
-    spillcheck: 1,
-    command: 'why',
-    title: why.title,
-    bands_hz: NOMINAL_BANDS,
-    mic: why.mic,
-    source: why.source,
-    line: why.line,
-    pairs: why.pairs.map(whyJsonPairShape),
-    equations: GAIN_KINDS.map((gain) => ({ gain, ...EQUATIONS[gain] })),
-  };
-  return `${jsonText(shape, 2)}\n`;
+// The convention.
+
+/**
+ * Shape version 1 of a command, `shared/schemas/COMMAND.schema.json`: keys may be added within a version. Keys come in snake
+ * case, numbers to 0.001, null for what is none or is absent, typed arrays as lists, `_ms` from seconds.
+ */
+const document = (command: string, shape: object): string =>
+  `${jsonText(plain({ spillcheck: 1, command, ...shape }), 2)}\n`;
+
+function plain(value: unknown, times = 1): unknown {
+  if (typeof value === 'number') return thousandth(value * times);
+  if (value === undefined || value === null || typeof value !== 'object') return value ?? null;
+  if (Array.isArray(value)) return value.map((one) => plain(one, times));
+  if (value instanceof Float64Array) return Array.from(value, thousandth);
+  return Object.fromEntries(
+    Object.entries(value).map(([key, one]) => [snakeCase(key), plain(one, key.endsWith('_ms') ? 1000 : 1)]),
+  );
 }
 
-const whyJsonPairShape = (pair: WhyPair) => ({
-  mic: pair.mic,
-  pattern: pair.pattern,
-  source: pair.source,
-  role: pair.role,
-  level_db: rounded(pair.level),
-  bands_db: pair.byBand.map(rounded),
-  judged_bands_hz: pair.judgedBands,
-  filtered: pair.filtered,
-  judged_level_db: rounded(pair.judgedLevel),
-  distance_m: rounded(pair.distance),
-  points: pair.points,
-  shares: {
-    direct: rounded(pair.shares.direct),
-    reflections: rounded(pair.shares.reflections),
-    room: rounded(pair.shares.room),
-    walls: rounded(pair.shares.walls),
-  },
-  schroeder_hz: rounded(pair.schroeder),
-  paths: pair.paths.map(pathShape),
-});
+const snakeCase = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 
-const pathShape = (path: WhyPath) => ({
-  kind: path.kind,
-  counts_as: path.share,
-  by: path.by,
-  of: path.of,
-  points: path.points,
-  share: rounded(path.fraction),
-  level_db: rounded(path.level),
-  bands_db: path.byBand.map(rounded),
-  length_m: rangeShape(path.length, 1),
-  delay_ms: rangeShape(path.delay, 1000),
-  off_axis_deg: rangeShape(path.offAxis, 1),
-  off_aim_deg: rangeShape(path.offAim, 1),
-  gains: path.gains.map(({ kind, byBand }) => ({ gain: kind, bands_db: byBand.map(rounded) })),
-  screens: path.screens.map(screenShape),
-  edges: path.edges.map(edgeShape),
-});
+/** To 0.001; null for what is not there. */
+export const thousandth = (value: number | null): number | null =>
+  value === null || !Number.isFinite(value) ? null : rounded(value, 3);
 
-const screenShape = (screen: WhyScreen) => ({
-  panels: screen.panels,
-  where: screen.where,
-  through_db: screen.through.map(rounded),
-  past_db: screen.past.map(rounded),
-  both_db: screen.whole.map(rounded),
-  edges: screen.edges.map(edgeShape),
-});
+/**
+ * Writes a row under the keys listed, in their order. `level_db` reads the field `level`, `judged_bands_hz` reads `judgedBands`;
+ * a field of another name follows its key: `position_m=at`. `parts` write the value of a field, or each value of its list;
+ * null stays null.
+ */
+const writer =
+  <Row extends object>(parts: Parts<Row> = {}) =>
+  <const Keys extends string>(...lines: (Keys & Known<Row, Keys>)[]) => {
+    const fields = lines
+      .flatMap((line) => line.split(' '))
+      .map((word) => {
+        const [key = '', field = fieldOf(key)] = word.split('=');
+        return { key, field: field as keyof Row };
+      });
+    return (row: Row): Record<string, unknown> =>
+      Object.fromEntries(fields.map(({ key, field }) => [key, written(row[field], parts[field])]));
+  };
 
-const edgeShape = (edge: WhyEdge) => ({
-  side: edge.side,
-  detour_m: rounded(edge.detour),
-  hidden: edge.hidden,
-  wave_db: edge.wave.map(rounded),
-});
+const fieldOf = (key: string): string =>
+  key.replace(/_(db|dba|m|m3|s|ms|hz|deg)$/, '').replace(/_(.)/g, (_, letter) => letter.toUpperCase());
 
-/** Least and most over a section's points: the same for a single one. */
-const rangeShape = (range: Range | null, times: number) =>
-  range && [rounded(range.from * times), rounded(range.to * times)];
+type Unit = 'Db' | 'Dba' | 'M' | 'M3' | 'S' | 'Ms' | 'Hz' | 'Deg';
 
-// The sheet as JSON, shape version 1: shared/schemas/sheet.schema.json. Keys may be added within a version.
+function written<Value>(value: Value, part: ((one: Item<Value>) => unknown) | undefined): unknown {
+  if (!part || value === null || value === undefined) return value;
+  return Array.isArray(value) ? value.map(part) : part(value as Item<Value>);
+}
 
-export const sheetJson = ({ title, lists }: Sheet): string =>
-  `${jsonText({ spillcheck: 1, command: 'sheet', title, lists: lists.map(listShape) }, 2)}\n`;
+type Item<Value> = NonNullable<Value> extends readonly (infer One)[] ? One : NonNullable<Value>;
 
-const listShape = ({ key, title, columns, rows, notes }: List) => ({
-  list: key,
-  title,
-  columns: columns.map(({ head }) => head),
-  rows,
-  notes,
-});
+type Parts<Row> = { readonly [Field in keyof Row]?: (one: Item<Row[Field]>) => unknown };
 
-// The report as JSON, shape version 1: shared/schemas/report.schema.json. Keys may be added within a version.
+// Types by which the compiler holds every key against the fields of its row.
+
+type Known<Row, Keys extends string> = [Unread<Row, Words<Keys>>] extends [never] ? unknown : never;
+
+type Unread<Row, Key extends string> = Key extends `${string}=${infer Field}`
+  ? Exclude<Field, keyof Row>
+  : Camel<Key> extends `${keyof Row & string}${'' | Unit}`
+    ? never
+    : Key;
+
+type Words<Line extends string> = Line extends `${infer Head} ${infer Rest}` ? Head | Words<Rest> : Line;
+
+type Camel<Key extends string> = Key extends `${infer Head}_${infer Rest}`
+  ? `${Head}${Capitalize<Camel<Rest>>}`
+  : Key;
+
+// What of an answer was measured: the same in every command.
+
+const hertz = (layer: number | null): number | null =>
+  layer === null ? null : (NOMINAL_BANDS[layer] ?? null);
+
+/** Null where there is but one reading over all octaves. */
+const octaves = (layers: readonly (number | null)[]) => (layers[0] === null ? null : layers.map(hertz));
+
+const summary = writer<ToldReadings>({
+  measured: ({ name, group, level, asOne }) => ({
+    ...{ name, basis: 'measured', asOne, group, change_db: level.value, error_db: level.error },
+  }),
+  predicted: (name) => ({
+    ...{ name, basis: 'predicted', asOne: false, group: null, change_db: null, error_db: null },
+  }),
+})(
+  'files bands_hz=layers weighting readings=count near_noise=drowned spare_readings=spare stand_out=aside',
+  'residual_rms_db=rms measured predicted',
+);
+
+function readingsSummary(readings: ToldReadings | null) {
+  if (!readings) return null;
+  const { measured, predicted, ...rest } = summary(readings);
+  return { ...rest, bands_hz: octaves(readings.layers), levels: [measured, predicted].flat() };
+}
+
+// report
+
+const level = writer<Item<MicRow['levels']>>()(
+  'source level_db bands_db=byBand distance_m off_axis_deg wanted ignored judged_level_db shares',
+);
+
+const mic = writer<MicRow>({
+  levels: (row) => ({ ...level(row), ...(row.judgedLevel === null && { shares: null }) }),
+})(
+  'name pair for position_m=at signal_db bleed_db signal_to_bleed_db signal_to_bleed_unweighted_db',
+  'signal_to_direct_bleed_db limit_db margin_db verdict bleed_shares purpose room pattern passage',
+  'signal_to_bleed_unfiltered_db judged_bands_hz limit_from remark screens_buy_at_most_db levels basis',
+);
+
+const part = writer<PartRow>({
+  committed: ({ because }) => because,
+  editable: writer<PartRow['editable']>()('signal_to_bleed_db mic limit_db margin_db verdict remark'),
+})(
+  'name later mics ghost_db ghost_limit_db=limit ghost_margin_db=margin ghost_verdict=verdict remark',
+  'committed_because=committed most_in passage alone=editable replaceable basis',
+);
+
+const cut = writer<Answer['cut']>({
+  groups: writer<Item<Answer['cut']['groups']>>({ ties: writer<Tie>()('between mic level_db shared') })(
+    'parts mics ties sentence',
+  ),
+})('groups free everyone sentence');
+
+const spot = writer<SpotDelay>()('spot source late_ms samples');
+
+const timing = writer<Answer['timing']>({
+  rows: writer<TimingRow>({ align: writer<Item<TimingRow['align']>>()('mic by_ms') })(
+    'part source own other level_db late_ms samples flipped ripple_db ripple_is_more=over notches_hz align',
+  ),
+  overheads: writer<OverheadRow>({
+    spots: spot,
+    snare: writer<Item<OverheadRow['snare']>>()('source nearer apart_m late_ms'),
+  })('pair spots snare'),
+})('sample_rate_hz combs=rows overheads');
+
+const mainPair = writer<Item<Answer['mainPairs']>>({
+  parts: writer<Item<Item<Answer['mainPairs']>['parts']>>()('part level_db direct_to_room_db angle_deg'),
+  spots: spot,
+})('name purpose stereo parts ensemble_deg recording_angle_deg fits spare_deg outside spots');
+
+const hearing = writer<Answer['hearing']>({
+  rows: writer<Item<Answer['hearing']['rows']>>()(
+    'player listener whom passage level_dba ratio_db hears remark',
+  ),
+  limits: writer<Item<Answer['hearing']['limits']>>()(
+    'player listener whom passage level_dba ratio_db margin_db verdict needs_cue remark',
+  ),
+})('rows limits');
+
+const sight = writer<Answer['sight']>({
+  rows: writer<Item<Answer['sight']['rows']>>()('players sees hidden_by'),
+  limits: writer<Item<Answer['sight']['limits']>>()('players sees hidden_by verdict'),
+})('rows limits');
+
+const exposure = writer<Item<Answer['exposure']>>({
+  loudest: writer<Item<Item<Answer['exposure']>['loudest']>>()('passage level_dba'),
+})('player minutes_niosh=minutes minutes_osha level_dba loudest cue_level_dba margin_db verdict remark');
+
+const input = writer<Item<Answer['inputs']>>({
+  peak: writer<Item<Item<Answer['inputs']>['peak']>>()('level_db source wanted passage guessed'),
+})(
+  'mic peak pad signal_dba quietest_passage=quietest noise_dba over_noise_db self_noise_dba over_self_noise_db',
+);
+
+const tolerance = writer<ToldTolerances>({
+  rows: writer<Item<ToldTolerances['rows']>>({
+    causes: writer<Item<Item<ToldTolerances['rows']>['causes']>>()('cause spread_db'),
+  })('kind about p10_db p50_db p90_db limit_db limit_is holds causes'),
+})('draws seed rows');
+
+const report = writer<Answer>({
+  rooms: writer<Item<Answer['rooms']>>()(
+    'name volume_m3 t60_sabine_s=sabine t60_eyring_s=eyring t60_measured_s=measured critical_distance_m',
+    'schroeder_hz',
+  ),
+  mics: mic,
+  pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules }),
+  lines: writer<Item<Answer['lines']>>()('name for'),
+  threeToOne: writer<Item<Answer['threeToOne']>>()(
+    'mics ratio mic_to_mic_m mic_to_source_m margin_db verdict',
+  ),
+  cautions: writer<Finding>()('code path message mend'),
+  parts: part,
+  cut,
+  timing,
+  mainPairs: mainPair,
+  hearing,
+  sight,
+  cues: writer<Item<Answer['cues']>>()('player listener wearing carries helps own_sound=himself'),
+  phones: writer<Item<Answer['phones']>>()(
+    'player mic level_db leak_db passage audible cue_level_dba cue_level_guessed=guessed',
+  ),
+  exposure,
+  inputs: input,
+  now: (now) => (now === 'too large' ? null : now.suggestions.map(suggestion)),
+  tolerances: tolerance,
+  pitfalls: writer<Item<Answer['pitfalls']>>()('kind about sentence mend path'),
+  readings: readingsSummary,
+})(
+  'rooms mics pairs lines three_to_one cautions passage parts cut_together=cut timing main_pairs hearing sight cues',
+  'headphone_leaks=phones exposure inputs what_to_do_now=now tolerance=tolerances pitfalls readings level_basis',
+);
 
 /** Whole, whatever sections a page would show. */
 export function reportJson(
   answer: Answer,
   { listAssumptions }: Pick<RenderOptions, 'listAssumptions'>,
 ): string {
-  const { title, passage, rooms, mics, pairs, lines, threeToOne, tolerances, assumptions } = answer;
-  const shape = {
-    spillcheck: 1,
-    command: 'report',
-    title,
-    bands_hz: NOMINAL_BANDS,
-    rooms: rooms.map(roomShape),
-    mics: mics.map(micShape),
-    pairs: pairs.map(pairShape),
-    lines: lines.map((line) => ({ name: line.name, for: line.for })),
-    three_to_one: threeToOne.map(spacingShape),
-    cautions: cautionShapes(answer),
-    passage,
-    ...partsAndPeople(answer),
-    what_to_do_now: nowShape(answer.now),
-    tolerance: tolerances && toleranceShape(tolerances),
-    pitfalls: answer.pitfalls.map(pitfallShape),
-    readings: readingsShape(answer.readings),
-    level_basis: basisShape(answer.levelBasis),
-    ...(listAssumptions
-      ? { assumptions: assumptions.map(({ path, kind, text }) => ({ path, kind, text })) }
-      : {}),
-  };
-  return `${jsonText(shape, 2)}\n`;
-}
-
-const partsAndPeople = (answer: Answer) => ({
-  parts: answer.parts.map(partShape),
-  cut_together: cutShape(answer.cut),
-  timing: timingShape(answer.timing),
-  main_pairs: answer.mainPairs.map(mainPairShape),
-  hearing: hearingShape(answer.hearing),
-  sight: sightShape(answer.sight),
-  cues: answer.cues.map(cueShape),
-  headphone_leaks: answer.phones.map(leakShape),
-  exposure: answer.exposure.map(exposureShape),
-  inputs: answer.inputs.map(inputShape),
-});
-
-function cautionShapes(answer: Answer) {
   const hearing = hearingCaution(answer);
-  const last: Finding[] =
+  const safety: Finding[] =
     hearing === null ? [] : [{ code: 'CAUTION', severity: 'warning', path: [], message: hearing }];
-  return [...answer.cautions, ...last].map(({ code, path, message, mend }) => ({
-    code,
-    path,
-    message,
-    mend: mend ?? null,
-  }));
+  return document('report', {
+    title: answer.title,
+    bands_hz: NOMINAL_BANDS,
+    ...report({ ...answer, cautions: [...answer.cautions, ...safety] }),
+    ...(listAssumptions && { assumptions: answer.assumptions.map(assumption) }),
+  });
 }
 
-const inputShape = (row: InputRow) => ({
-  mic: row.mic,
-  peak: row.peak && {
-    level_db: rounded(row.peak.level),
-    source: row.peak.source,
-    wanted: row.peak.wanted,
-    passage: row.peak.passage,
-    guessed: row.peak.guessed,
-  },
-  pad: row.pad,
-  signal_dba: rounded(row.signal),
-  quietest_passage: row.quietest,
-  noise_dba: rounded(row.noise),
-  over_noise_db: rounded(row.overNoise),
-  self_noise_dba: rounded(row.selfNoise),
-  over_self_noise_db: rounded(row.overSelfNoise),
-});
+const assumption = writer<Item<Answer['assumptions']>>()('path kind text');
 
-/** Null where moves were not looked for. */
-const nowShape = (now: Answer['now']) =>
-  now === null || now === 'too large' ? null : now.suggestions.map(suggestionShape);
+// suggest
 
-const toleranceShape = ({ draws, seed, rows }: ToldTolerances) => ({
-  draws,
-  seed,
-  rows: rows.map(toleranceRowShape),
-});
-
-const toleranceRowShape = (row: ToldTolerance) => ({
-  kind: row.kind,
-  about: row.about,
-  p10_db: rounded(row.p10),
-  p50_db: rounded(row.p50),
-  p90_db: rounded(row.p90),
-  limit_db: rounded(row.limit),
-  limit_is: row.limitIs,
-  holds: rounded(row.holds),
-  causes: row.causes.map(({ cause, spread }) => ({ cause, spread_db: rounded(spread) })),
-});
-
-const pitfallShape = ({ kind, about, sentence, mend, path }: Pitfall) => ({
-  ...{ kind, about, sentence, mend, path },
-});
-
-// Suggestions as JSON, shape version 1: shared/schemas/suggest.schema.json. Keys may be added within a version.
-
-export function suggestJson(
-  { title, standing, suggestions, tried, whole, more }: PlainAdvice,
-  readings: ToldReadings | null = null,
-): string {
-  const shape = {
-    spillcheck: 1,
-    command: 'suggest',
-    title,
-    worst_margin_db: rounded(standing.worst),
-    shortfall_db: rounded(standing.shortfall),
-    suggestions: suggestions.map(suggestionShape),
-    more,
-    tried,
-    whole,
-    readings: readingsShape(readings),
-  };
-  return `${jsonText(shape, 2)}\n`;
-}
-
-const suggestionShape = (one: PlainSuggestion) => ({
-  words: one.words,
-  moves: one.moves,
-  minutes: rounded(one.minutes),
-  gain_db: rounded(one.gain),
-  shortfall_db: rounded(one.shortfall[1]),
-  worst_margin_db: rounded(one.worst[1]),
-  helps: one.helps.map(({ mic, before, basis, after, unweightedBefore, unweightedAfter }) => ({
-    mic,
-    before_db: rounded(before),
-    before_basis: basisShape(basis),
-    after_db: rounded(after),
-    unweighted_before_db: rounded(unweightedBefore),
-    unweighted_after_db: rounded(unweightedAfter),
-  })),
-  mends: one.mends.map(({ kind, about, before, after }) => ({
-    kind,
-    about,
-    before_db: rounded(before),
-    after_db: rounded(after),
-  })),
-  price: one.price.map((worse) => ({ kind: worse.kind, about: worse.about, sentence: worseWords(worse) })),
-});
-
-const hearingShape = ({ rows, limits }: Hearing) => ({
-  rows: rows.map(({ player, listener, whom, passage, level, ratio, hears, remark }) => ({
-    ...{
-      player,
-      listener,
-      whom,
-      passage,
-      level_dba: rounded(level),
-      ratio_db: rounded(ratio),
-      hears,
-      remark,
-    },
-  })),
-  limits: limits.map(({ player, listener, whom, passage, level, ratio, ...judged }) => ({
-    ...{ player, listener, whom, passage, level_dba: rounded(level), ratio_db: rounded(ratio) },
-    margin_db: rounded(judged.margin),
-    verdict: judged.verdict,
-    needs_cue: judged.needsCue,
-    remark: judged.remark,
-  })),
-});
-
-const sightShape = ({ rows, limits }: Sight) => ({
-  rows: rows.map(({ players, sees, hiddenBy }) => ({ players, sees, hidden_by: hiddenBy })),
-  limits: limits.map(({ players, sees, hiddenBy, verdict }) => ({
-    ...{ players, sees, hidden_by: hiddenBy, verdict },
-  })),
-});
-
-const cueShape = ({ player, listener, wearing, carries, helps, himself }: CueRow) => ({
-  ...{ player, listener, wearing, carries, helps },
-  own_sound: himself,
-});
-
-const leakShape = (row: PhonesLeakRow) => ({
-  player: row.player,
-  mic: row.mic,
-  level_db: rounded(row.level),
-  leak_db: rounded(row.leak),
-  passage: row.passage,
-  audible: row.audible,
-  cue_level_dba: rounded(row.cueLevel),
-  cue_level_guessed: row.guessed,
-});
-
-const exposureShape = (row: ExposureRow) => ({
-  player: row.player,
-  minutes_niosh: rounded(row.minutes),
-  minutes_osha: rounded(row.minutesOsha),
-  level_dba: rounded(row.level),
-  loudest: row.loudest && { passage: row.loudest.passage, level_dba: rounded(row.loudest.level) },
-  cue_level_dba: rounded(row.cueLevel),
-  margin_db: rounded(row.margin),
-  verdict: row.verdict,
-  remark: row.remark,
-});
-
-const partShape = ({ editable, ...part }: PartRow) => ({
-  name: part.name,
-  later: part.later,
-  mics: part.mics,
-  ghost_db: rounded(part.ghost),
-  ghost_limit_db: rounded(part.limit),
-  ghost_margin_db: rounded(part.margin),
-  ghost_verdict: part.verdict,
-  remark: part.remark,
-  committed_because: part.committed?.because ?? null,
-  most_in: part.mostIn,
-  passage: part.passage,
-  alone: {
-    signal_to_bleed_db: rounded(editable.signalToBleed),
-    mic: editable.mic,
-    limit_db: rounded(editable.limit),
-    margin_db: rounded(editable.margin),
-    verdict: editable.verdict,
-    remark: editable.remark,
-  },
-  replaceable: part.replaceable,
-  basis: basisShape(part.basis),
-});
-
-const cutShape = (cut: CutTogether) => ({
-  groups: cut.groups.map(({ parts, mics, ties, sentence }) => ({
-    parts,
-    mics,
-    ties: ties.map(({ between, mic, level, shared }) => ({ between, mic, level_db: rounded(level), shared })),
-    sentence,
-  })),
-  free: cut.free,
-  everyone: cut.everyone,
-  sentence: cut.sentence,
-});
-
-const timingShape = ({ sampleRate, rows, overheads }: Timings) => ({
-  sample_rate_hz: sampleRate,
-  combs: rows.map(combShape),
-  overheads: overheads.map(({ pair, spots, snare }) => ({
-    pair,
-    spots: spots.map(spotShape),
-    snare: snare && {
-      source: snare.source,
-      nearer: snare.nearer,
-      apart_m: rounded(snare.apart),
-      late_ms: inMs(snare.late),
-    },
-  })),
-});
-
-const combShape = (row: TimingRow) => ({
-  part: row.part,
-  source: row.source,
-  own: row.own,
-  other: row.other,
-  level_db: rounded(row.level),
-  late_ms: inMs(row.late),
-  samples: rounded(row.samples),
-  flipped: row.flipped,
-  ripple_db: rounded(row.ripple),
-  ripple_is_more: row.over,
-  notches_hz: row.notches?.map(rounded) ?? null,
-  align: row.align && { mic: row.align.mic, by_ms: inMs(row.align.by) },
-});
-
-const spotShape = ({ spot, source, late, samples }: SpotDelay) => ({
-  spot,
-  source,
-  late_ms: inMs(late),
-  samples: rounded(samples),
-});
-
-const mainPairShape = (row: MainPairRow) => ({
-  name: row.name,
-  purpose: row.purpose,
-  stereo: row.stereo,
-  parts: row.parts.map(({ part, level, directToRoom, angle }) => ({
-    part,
-    level_db: rounded(level),
-    direct_to_room_db: rounded(directToRoom),
-    angle_deg: rounded(angle),
-  })),
-  ensemble_deg: row.ensemble && sides(row.ensemble),
-  recording_angle_deg: row.recordingAngle && sides(row.recordingAngle),
-  fits: row.fits,
-  spare_deg: rounded(row.spare),
-  outside: row.outside,
-  spots: row.spots.map(spotShape),
-});
-
-const sides = ({ left, right }: { readonly left: number | null; readonly right: number | null }) => ({
-  left: rounded(left),
-  right: rounded(right),
-});
-
-const roomShape = (room: RoomRow) => ({
-  name: room.name,
-  volume_m3: rounded(room.volume),
-  t60_sabine_s: Array.from(room.sabine, rounded),
-  t60_eyring_s: Array.from(room.eyring, rounded),
-  t60_measured_s: room.measured && Array.from(room.measured, rounded),
-  critical_distance_m: rounded(room.criticalDistance),
-  schroeder_hz: rounded(room.schroeder),
-});
-
-const micShape = (mic: MicRow) => ({
-  name: mic.name,
-  pair: mic.pair,
-  for: mic.for,
-  position_m: mic.at.map(rounded),
-  signal_db: rounded(mic.signal),
-  bleed_db: rounded(mic.bleed),
-  signal_to_bleed_db: rounded(mic.signalToBleed),
-  signal_to_bleed_unweighted_db: rounded(mic.signalToBleedUnweighted),
-  signal_to_direct_bleed_db: rounded(mic.signalToDirectBleed),
-  limit_db: rounded(mic.limit),
-  margin_db: rounded(mic.margin),
-  verdict: mic.verdict,
-  bleed_shares: mic.bleedShares && sharesShape(mic.bleedShares),
-  purpose: mic.purpose,
-  room: mic.room,
-  pattern: mic.pattern,
-  passage: mic.passage,
-  signal_to_bleed_unfiltered_db: rounded(mic.signalToBleedUnfiltered),
-  judged_bands_hz: mic.judgedBands,
-  limit_from: mic.limitFrom,
-  remark: mic.remark,
-  screens_buy_at_most_db: rounded(mic.screensBuyAtMost),
-  levels: mic.levels.map(levelShape),
-  basis: basisShape(mic.basis),
-});
-
-const pairShape = (pair: PairRow) => ({ ...micShape(pair), capsules: pair.capsules });
-
-const levelShape = (level: LevelRow) => ({
-  source: level.source,
-  level_db: rounded(level.level),
-  bands_db: level.byBand.map(rounded),
-  distance_m: rounded(level.distance),
-  off_axis_deg: rounded(level.offAxis),
-  wanted: level.wanted,
-  ignored: level.ignored,
-  judged_level_db: rounded(level.judgedLevel),
-  shares: level.judgedLevel === null ? null : sharesShape(level.shares),
-});
-
-const sharesShape = ({ direct, reflections, room, walls }: Shares) => ({
-  direct: rounded(direct),
-  reflections: rounded(reflections),
-  room: rounded(room),
-  walls: rounded(walls),
-});
-
-const spacingShape = (row: SpacingRow) => ({
-  mics: row.mics,
-  ratio: rounded(row.ratio),
-  mic_to_mic_m: rounded(row.micToMic),
-  mic_to_source_m: rounded(row.micToSource),
-  margin_db: rounded(row.margin),
-  verdict: row.verdict,
-});
-
-/** Seconds as milliseconds. */
-const inMs = (seconds: number): number | null => rounded(1000 * seconds);
-
-// `line-check --json`, shape version 1: shared/schemas/line-check.schema.json. Keys may be added within a version.
-
-export function lineCheckJson(check: LineCheck): string {
-  const { diagnosis } = check;
-  const shape = {
-    spillcheck: 1,
-    command: 'line-check',
-    title: check.title,
-    bands_hz: check.layers[0] === null ? null : check.layers.map(hertz),
-    weighting: check.weighting,
-    diagnosis: {
-      before_rms_db: rounded(diagnosis.before),
-      beyond_tolerance: diagnosis.beyond,
-      more_is_off: diagnosis.more,
-      tried: diagnosis.tried,
-      days: diagnosis.days,
-      threshold: rounded(diagnosis.threshold),
-      suspects: diagnosis.suspects.map(suspectShape),
-    },
-    sources: check.sources.map(fittedShape),
-    channels: check.channels.map(fittedShape),
-    groups: check.groups,
-    signal_to_bleed: check.bleed.map((row) => ({
-      mic: row.name,
-      passage: row.passage,
-      measured_db: rounded(row.measured),
-      error_db: rounded(row.error),
-      predicted_db: rounded(row.predicted),
-      limit_db: row.limit,
-      margin_db: rounded(row.margin),
-      verdict: row.verdict,
-      lacks: row.lacks,
-    })),
-    spare_readings: check.spare,
-    residual_rms_db: rounded(check.rms),
-    residuals: check.residuals.map((one) => ({
-      ...nameShape(one),
-      residual_db: rounded(one.residual),
-      sigma_db: rounded(one.sigma),
-      trust: rounded(one.trust),
-    })),
-    drowned: check.drowned.map(nameShape),
-    unforeseen: check.unforeseen.map(nameShape),
-    passed_over: check.passedOver,
-    read_as_one: check.asOne,
-  };
-  return `${jsonText(shape, 2)}\n`;
-}
-
-const hertz = (layer: Layer): number | null => (layer === null ? null : (NOMINAL_BANDS[layer] ?? null));
-
-const nameShape = ({ source, channel, layer }: ReadingName) => ({ source, channel, band_hz: hertz(layer) });
-
-const fittedShape = ({ name, overall, byLayer, count }: FittedRow) => ({
-  name,
-  ...valueShape(overall),
-  bands: byLayer.map(valueShape),
-  heard: count,
-});
-
-const valueShape = (fitted: Fitted | null) => ({
-  value_db: rounded(fitted?.value ?? null),
-  error_db: rounded(fitted?.error ?? null),
-});
-
-const suspectShape = ({ cause, others, score, after }: Suspect) => ({
-  ...causeShape(cause),
-  sentence: causeWords(cause),
-  score: rounded(score),
-  after_rms_db: rounded(after),
-  or: others.map(causeShape),
-});
-
-const causeShape = ({ kind, about, how }: Cause) => ({ kind, about, how: howShape(how) });
-
-function howShape(how: How) {
-  if (how === null) return null;
-  if ('degrees' in how) return { degrees: how.degrees, toward: how.toward };
-  return 'off' in how ? { off_db: rounded(how.off) } : how;
-}
-
-// Plans side by side as JSON, shape version 1: shared/schemas/compare.schema.json. Keys may be added within a version.
-
-/** `worse` is null where nobody asked whether anything got worse. */
-export function compareJson(
-  { plans, mics, parts, people, entries }: Comparison,
-  worse: readonly Worse[] | null,
-  readings: ToldReadings | null = null,
-): string {
-  const shape = {
-    spillcheck: 1,
-    command: 'compare',
-    plans,
-    mics: mics.map(rowShape),
-    parts: parts.map(rowShape),
-    people: people.map(rowShape),
-    entries,
-    worse: worse?.map(worseShape) ?? null,
-    readings: readingsShape(readings),
-  };
-  return `${jsonText(shape, 2)}\n`;
-}
-
-const rowShape = ({ kind, about, reached, changes }: ComparedRow) => ({
-  kind,
-  about,
-  unit: COMPARE_JSON_UNITS[kind],
-  reached: reached.map((one) => one && reachedShape(one)),
-  changes: changes.map(rounded),
-});
-
-const COMPARE_JSON_UNITS: Readonly<Record<ComparedRow['kind'], string | null>> = {
-  'signal-to-bleed': 'dB',
-  'three-to-one': 'ratio',
-  ghost: 'dB',
-  editable: 'dB',
-  hears: 'dB',
-  sees: null,
-  session: 'min',
+type Scored = Omit<PlainSuggestion, 'shortfall' | 'worst'> & {
+  readonly shortfall: number;
+  readonly worst: number | null;
 };
 
-const reachedShape = ({ figure, verdict, words, basis }: Reached) => ({
-  figure: rounded(figure),
-  verdict,
-  words,
-  basis: basisShape(basis),
+const scored = writer<Scored>({
+  helps: writer<Helped>()(
+    'mic before_db before_basis=basis after_db unweighted_before_db unweighted_after_db',
+  ),
+  mends: writer<Mended>()('kind about before_db after_db'),
+  price: (one) => ({ kind: one.kind, about: one.about, sentence: worseWords(one) }),
+})('words moves minutes gain_db shortfall_db worst_margin_db=worst helps mends price');
+
+/** Shortfall and worst margin are those after it. */
+const suggestion = (one: PlainSuggestion) =>
+  scored({ ...one, shortfall: one.shortfall[1], worst: one.worst[1] });
+
+export const suggestJson = (advice: PlainAdvice, readings: ToldReadings | null = null): string =>
+  document('suggest', {
+    title: advice.title,
+    worst_margin_db: advice.standing.worst,
+    shortfall_db: advice.standing.shortfall,
+    suggestions: advice.suggestions.map(suggestion),
+    more: advice.more,
+    tried: advice.tried,
+    whole: advice.whole,
+    readings: readingsSummary(readings),
+  });
+
+// why
+
+const edge = writer<WhyEdge>()('side detour_m hidden wave_db');
+
+const screen = writer<WhyScreen>({ edges: edge })('panels where through_db past_db both_db=whole edges');
+
+/** Least and most over a section's points: the same for a single one. */
+const span = ({ from, to }: Range) => [from, to];
+
+const path = writer<WhyPath>({
+  length: span,
+  delay: span,
+  offAxis: span,
+  offAim: span,
+  gains: writer<WhyGain>()('gain=kind bands_db=byBand'),
+  screens: screen,
+  edges: edge,
+})(
+  'kind counts_as=share by of points share=fraction level_db bands_db=byBand length_m delay_ms off_axis_deg',
+  'off_aim_deg gains screens edges',
+);
+
+const whyPair = writer<WhyPair>({ paths: path })(
+  'mic pattern source role level_db bands_db=byBand judged_bands_hz filtered judged_level_db distance_m points',
+  'shares schroeder_hz paths',
+);
+
+export const whyJson = ({ title, mic, source, line, pairs }: Why): string =>
+  document('why', {
+    title,
+    bands_hz: NOMINAL_BANDS,
+    mic,
+    source,
+    line,
+    pairs: pairs.map(whyPair),
+    equations: GAIN_KINDS.map((gain) => ({ gain, ...EQUATIONS[gain] })),
+  });
+
+// line-check
+
+const readingName = ({ source, channel, layer }: ReadingName) => ({ source, channel, band_hz: hertz(layer) });
+
+const residual = writer<Item<LineCheck['residuals']>>()('residual_db sigma_db trust');
+
+const fitted = (one: Fitted | null) => ({ value_db: one?.value ?? null, error_db: one?.error ?? null });
+
+const fittedRow = ({ name, overall, byLayer, count }: FittedRow) => ({
+  ...{ name, ...fitted(overall), bands: byLayer.map(fitted), heard: count },
 });
 
-const worseShape = (worse: Worse) => ({
-  kind: worse.kind,
-  about: worse.about,
-  plan: worse.plan,
-  before: reachedShape(worse.before),
-  after: worse.after && reachedShape(worse.after),
-  sentence: worseWords(worse),
+const cause = writer<Cause>({
+  how: (how: NonNullable<How>) => ('off' in how ? { off_db: how.off } : how),
+})('kind about how');
+
+const suspect = ({ cause: likeliest, others, score, after }: Suspect) => ({
+  ...cause(likeliest),
+  sentence: causeWords(likeliest),
+  score,
+  after_rms_db: after,
+  or: others.map(cause),
 });
 
-export function json({ plans, strict }: Check): string {
-  const shape = {
-    spillcheck: 1,
-    command: 'check',
-    strict,
-    plans: plans.map((plan) => ({
-      name: plan.name,
-      title: plan.title,
-      outcome: outcomeOf(plan, strict),
-      limits: plan.limits.map((row) => limitShape(row, strict)),
-      faults: plan.faults.map(faultShape),
-      readings: readingsShape(plan.readings),
-    })),
-  };
-  return `${jsonText(shape, 2)}\n`;
-}
+const lineCheck = writer<LineCheck>({
+  diagnosis: writer<Diagnosis>({ suspects: suspect })(
+    'before_rms_db=before beyond_tolerance=beyond more_is_off=more tried days threshold suspects',
+  ),
+  sources: fittedRow,
+  channels: fittedRow,
+  bleed: writer<Item<LineCheck['bleed']>>()(
+    'mic=name passage measured_db error_db predicted_db limit_db margin_db verdict lacks',
+  ),
+  residuals: (row) => ({ ...readingName(row), ...residual(row) }),
+  drowned: readingName,
+  unforeseen: readingName,
+})(
+  'bands_hz=layers weighting diagnosis sources channels groups signal_to_bleed=bleed spare_readings=spare',
+  'residual_rms_db=rms residuals drowned unforeseen passed_over read_as_one=asOne',
+);
 
-const limitShape = (row: PlacedLimit, strict: boolean) => ({
-  kind: row.kind,
-  about: row.about,
-  reached: rounded(row.reached),
-  limit: rounded(row.limit),
-  unit: UNITS[row.kind],
-  margin_db: rounded(row.margin),
-  verdict: row.verdict,
-  missed: isMissed(row, strict),
-  basis: basisShape(row.basis),
-  sentence: sentence(row),
-  path: row.path,
-  ...placeShape(row.place),
-});
+export const lineCheckJson = (check: LineCheck): string =>
+  document('line-check', { title: check.title, ...lineCheck(check), bands_hz: octaves(check.layers) });
 
-/** Of `reached` and `limit`; null where neither is ever there. */
-const UNITS: Readonly<Record<LimitKind, string | null>> = {
+// compare
+
+/** Of a value and its limit; null where neither is a number. */
+const UNITS: Readonly<Record<LimitKind | ComparedKind, string | null>> = {
   'signal-to-bleed': 'dB',
   'three-to-one': 'ratio',
   ghost: 'dB',
   editable: 'dB',
   'see-each-other': null,
+  sees: null,
   hear: 'dB',
+  hears: 'dB',
   'session-length': 'min',
+  session: 'min',
 };
 
-const faultShape = ({ code, message, mend, path, place }: PlacedFinding) => ({
-  code,
-  message,
-  mend: mend ?? null,
-  path,
-  ...placeShape(place),
+const reached = writer<Reached>()('figure verdict words basis');
+
+const compared = writer<ComparedRow & { readonly unit: string | null }>({
+  reached: (one) => one && reached(one),
+})('kind about unit reached changes');
+
+const comparedRow = (row: ComparedRow) => compared({ ...row, unit: UNITS[row.kind] });
+
+const worse = writer<Worse & { readonly sentence: string }>({ before: reached, after: reached })(
+  'kind about plan before after sentence',
+);
+
+/** `losses` is null where nobody asked whether anything got worse. */
+export const compareJson = (
+  { plans, mics, parts, people, entries }: Comparison,
+  losses: readonly Worse[] | null,
+  readings: ToldReadings | null = null,
+): string =>
+  document('compare', {
+    plans,
+    mics: mics.map(comparedRow),
+    parts: parts.map(comparedRow),
+    people: people.map(comparedRow),
+    entries,
+    worse: losses?.map((one) => worse({ ...one, sentence: worseWords(one) })),
+    readings: readingsSummary(readings),
+  });
+
+// check
+
+const limit = writer<
+  LimitRow & Place & { readonly unit: string | null; readonly missed: boolean; readonly sentence: string }
+>()('kind about reached limit unit margin_db verdict missed basis sentence path file line column');
+
+const fault = writer<PlacedFinding & Place>()('code message mend path file line column');
+
+export const checkJson = ({ plans, strict }: Check): string =>
+  document('check', {
+    strict,
+    plans: plans.map((plan) => ({
+      name: plan.name,
+      title: plan.title,
+      outcome: outcomeOf(plan, strict),
+      limits: plan.limits.map((row: PlacedLimit) =>
+        limit({
+          ...row,
+          ...row.place,
+          unit: UNITS[row.kind],
+          missed: isMissed(row, strict),
+          sentence: sentence(row),
+        }),
+      ),
+      faults: plan.faults.map((one) => fault({ ...one, ...one.place })),
+      readings: readingsSummary(plan.readings),
+    })),
+  });
+
+// sheet
+
+const list = writer<List>({ columns: ({ head }) => head })('list=key title columns rows notes');
+
+export const sheetJson = ({ title, lists }: Sheet): string =>
+  document('sheet', { title, lists: lists.map(list) });
+
+// catalogue
+
+const figure = ({ digits: _, rows, origins, ...one }: ShownFigure) => ({
+  ...one,
+  rows,
+  origins: origins.map(({ of, origin }) => ({ of, ...origin })),
 });
-
-const placeShape = ({ file, line, column }: Place) => ({ file, line, column });
-
-/** To 0.001; null for what is not there. */
-function rounded(value: number | null): number | null {
-  if (value === null || !Number.isFinite(value)) return null;
-  return Math.round(value * 1000) / 1000 + 0;
-}
-
-// What of an answer was measured on the day, as JSON: the same shape in every command.
-
-const basisShape = (basis: Basis | null): string | null => (basis === null ? null : NAMES[basis]);
-
-const NAMES: Readonly<Record<Basis, string>> = {
-  measured: 'measured',
-  overall: 'measured-overall',
-  levels: 'measured-levels',
-  partly: 'partly-measured',
-  predicted: 'predicted',
-};
-
-function readingsShape(readings: ToldReadings | null) {
-  if (!readings) return null;
-  const { files, layers, weighting, measured, predicted, rms, aside, count } = readings;
-  return {
-    files,
-    bands_hz: layers[0] === null ? null : layers.map((layer) => NOMINAL_BANDS[layer ?? 0] ?? null),
-    weighting,
-    readings: count,
-    near_noise: readings.drowned,
-    spare_readings: readings.spare,
-    stand_out: aside,
-    residual_rms_db: roundedReading(rms),
-    levels: [
-      ...measured.map(({ name, group, level, asOne }) => ({
-        name,
-        basis: 'measured',
-        as_one: asOne,
-        group,
-        change_db: roundedReading(level.value),
-        error_db: roundedReading(level.error),
-      })),
-      ...predicted.map((name) => ({
-        name,
-        basis: 'predicted',
-        as_one: false,
-        group: null,
-        change_db: null,
-        error_db: null,
-      })),
-    ],
-  };
-}
-
-/** To 0.001. */
-const roundedReading = (value: number): number => Math.round(value * 1000) / 1000 + 0;
-
-// The catalogue as JSON, shape version 1: shared/schemas/catalogue.schema.json. Keys may be added within a version.
 
 /** `all` is what the catalogue holds, `shown` what was asked for. */
 export function catalogueJson(
@@ -749,30 +466,17 @@ export function catalogueJson(
   shown: readonly CatalogueEntry[],
   cited: Cited,
 ): string {
-  const kinds = [...new Set(all.map(({ kind }) => kind))].map((kind) => ({
-    kind,
-    names: all.filter((entry) => entry.kind === kind).map(({ name }) => name),
-  }));
-  const shape = {
-    spillcheck: 1,
-    command: 'catalogue',
+  const kinds = [...new Set(all.map(({ kind }) => kind))];
+  return document('catalogue', {
     bands_hz: NOMINAL_BANDS,
-    kinds,
-    entries: shown.map((entry) => ({ ...entry, figures: entry.figures.map(figureShape) })),
+    kinds: kinds.map((kind) => ({
+      kind,
+      names: all.filter((entry) => entry.kind === kind).map(({ name }) => name),
+    })),
+    entries: shown.map((entry) => ({ ...entry, figures: entry.figures.map(figure) })),
     sources: citedKeys(shown, cited).map((key) => {
       const { cite = '', read, where, note } = cited.get(key) ?? {};
-      return { key, cite, read: read ?? where ?? null, note: note ?? null };
+      return { key, cite, read: read ?? where, note };
     }),
-  };
-  return `${jsonText(shape, 2)}\n`;
+  });
 }
-
-const figureShape = ({ digits: _, rows, origins, ...figure }: ShownFigure) => ({
-  ...figure,
-  rows: rows.map(({ label, values }) => ({ label, values: values.map(catalogueJsonRounded) })),
-  origins: origins.map(({ of, origin }) => ({ of, ...origin })),
-});
-
-/** To 0.001; null stays silence. */
-const catalogueJsonRounded = (value: number | null): number | null =>
-  value === null ? null : Math.round(value * 1000) / 1000 + 0;

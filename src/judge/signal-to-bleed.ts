@@ -204,7 +204,7 @@ export function bleedBasis(
   const { wanted, bleeders } = sidesOf(listening.mic, passage);
   const sides = [wanted, bleeders].map((side) => sounding(scene, side));
   const basis = basisOf(sides, capsules);
-  if (basis !== 'overall') return basis;
+  if (basis !== 'measured-overall') return basis;
   const over = capsules.flatMap(({ read }) => [...(read?.values() ?? [])])[0]?.over ?? 'Z';
   const [signal = 0, bleed = 0] = [wanted, bleeders].map((side) =>
     weightedSum(heard(listening, side, { filtered: true }), WEIGHTS[over]),

@@ -18,9 +18,9 @@ export function verdictOf(margin: number): Verdict {
 
 const BASES = [
   'measured', // every way that counts was read at this microphone: the gain cancels
-  'overall', // the same over all octaves: how it is spread over them is the plan's
-  'levels', // computed from levels that were all measured
-  'partly', // computed from levels some of which are the plan's, or cannot be told apart
+  'measured-overall', // the same over all octaves: how it is spread over them is the plan's
+  'measured-levels', // computed from levels that were all measured
+  'partly-measured', // computed from levels some of which are the plan's, or cannot be told apart
   'predicted', // from the plan alone
 ] as const;
 
@@ -57,7 +57,7 @@ export function basisOf(sides: readonly Side[], capsules: readonly Capsule[]): B
     capsules.every(({ read }) => isWhole(side, source.read && read?.get(source.name)));
   if (!sides.every((side) => side.every(isRead(side)))) return fromLevels(sides);
   const isOverall = capsules.some(({ read }) => [...(read?.values() ?? [])].some(({ over }) => over));
-  return isOverall ? 'overall' : 'measured';
+  return isOverall ? 'measured-overall' : 'measured';
 }
 
 const isWhole = (side: Side, way: ReadWay | undefined): boolean =>
@@ -71,5 +71,5 @@ function fromLevels(sides: readonly Side[]): Basis {
     side.map(({ read }) => (read && isWithin(side, read.with) ? read.group : null)),
   );
   if (held.every((group) => group === null)) return 'predicted';
-  return held.every((group) => group !== null && group === held[0]) ? 'levels' : 'partly';
+  return held.every((group) => group !== null && group === held[0]) ? 'measured-levels' : 'partly-measured';
 }

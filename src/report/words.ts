@@ -286,9 +286,9 @@ export const basisWords = (basis: Basis | null): string => (basis === null ? '' 
 
 const WORDS: Readonly<Record<Basis, string>> = {
   measured: 'measured',
-  overall: 'measured overall',
-  levels: 'measured levels',
-  partly: 'partly measured',
+  'measured-overall': 'measured overall',
+  'measured-levels': 'measured levels',
+  'partly-measured': 'partly measured',
   predicted: 'predicted',
 };
 
@@ -297,17 +297,17 @@ export const basisMark = (basis: Basis | null): string => (basis === null ? '' :
 
 const MARKS: Readonly<Record<Basis, string>> = {
   measured: '(m)',
-  overall: '(o)',
-  levels: '(l)',
-  partly: '(~)',
+  'measured-overall': '(o)',
+  'measured-levels': '(l)',
+  'partly-measured': '(~)',
   predicted: '(p)',
 };
 
 const MEANINGS: Readonly<Record<Basis, string>> = {
   measured: 'read at this microphone, so that gains cancel',
-  overall: "read at this microphone over all octaves; how it is spread over them is the plan's",
-  levels: 'computed from levels that were all measured',
-  partly: "some of the levels are the plan's, or cannot be told apart",
+  'measured-overall': "read at this microphone over all octaves; how it is spread over them is the plan's",
+  'measured-levels': 'computed from levels that were all measured',
+  'partly-measured': "some of the levels are the plan's, or cannot be told apart",
   predicted: 'from the plan alone',
 };
 

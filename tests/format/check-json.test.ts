@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { Ajv } from 'ajv';
 import { expect, test } from 'vitest';
-import { json } from '../../src/format/json.ts';
+import { checkJson as json } from '../../src/format/json.ts';
 import { HOSTILE, hostile, limit, marginal, plan, week } from './check-plans.ts';
 
 const schema = JSON.parse(

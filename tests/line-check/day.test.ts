@@ -211,7 +211,7 @@ describe('signal to bleed', () => {
     ]);
     expect(micOf(asRead(scene, readings), 'mic a')).toMatchObject({
       signalToBleed: expect.closeTo(8.01, 2),
-      basis: 'overall',
+      basis: 'measured-overall',
     });
   });
 
@@ -235,7 +235,7 @@ describe('signal to bleed', () => {
     const day = asRead(trio, readings);
     expect(micOf(day, 'mic a')).toMatchObject({
       signalToBleed: expect.closeTo(12.161, 2),
-      basis: 'partly',
+      basis: 'partly-measured',
     });
     expect(dayOf(trio, readings).told.predicted).toEqual(['c']);
   });
@@ -253,7 +253,7 @@ describe('signal to bleed', () => {
     ]);
     const row = micOf(asRead(more, readings), 'mic a');
     expect(row?.signalToBleed).toBeCloseTo(6 + APART, 2);
-    expect(row?.basis).toBe('levels');
+    expect(row?.basis).toBe('measured-levels');
     expect(micOf(asRead(more, readings), 'mic c')?.basis).toBe('measured');
   });
 
@@ -279,7 +279,7 @@ describe('signal to bleed', () => {
     expect(dayOf(trio, readAsTwo).told.measured.map(({ asOne }) => asOne)).toEqual([true, false]);
     const day = asRead(trio, readAsTwo);
     // at mic c both are bleed alike, at mic a one of them is what it is for
-    expect(micOf(day, 'mic a')?.basis).toBe('partly');
+    expect(micOf(day, 'mic a')?.basis).toBe('partly-measured');
     expect(micOf(day, 'mic c')).toMatchObject({ basis: 'measured', signalToBleed: expect.closeTo(18, 6) });
   });
 
@@ -295,7 +295,7 @@ describe('signal to bleed', () => {
       [GAP, -29],
     ]);
     expect(dayOf(four, readings).told.measured.map(({ group }) => group)).toEqual([0, 0, 1, 1]);
-    expect(micOf(asRead(four, readings), 'mic a')?.basis).toBe('partly');
+    expect(micOf(asRead(four, readings), 'mic a')?.basis).toBe('partly-measured');
   });
 
   test('goes by who sounds in the passage', () => {
@@ -338,7 +338,7 @@ describe('a plan in which something was moved since', () => {
 
   /** Read −22 over −31: 9 dB. From 0.5 to 1 m of b −6.021 dB, from 3.5 to 3 m of a +1.339: 1.640 dB. */
   test('has what was read and what the move changes, and says that it is computed', () => {
-    expect(micOf(after, 'mic b')).toMatchObject({ signalToBleed: expect.closeTo(1.64, 3), basis: 'levels' });
+    expect(micOf(after, 'mic b')).toMatchObject({ signalToBleed: expect.closeTo(1.64, 3), basis: 'measured-levels' });
   });
 
   test('still has what was read where nothing moved', () => {
@@ -363,9 +363,9 @@ test('a ghost is measured where every way was read at every microphone', () => {
     { layers: [4] },
   );
   expect(judged(asRead(duo, octave)).parts.map(({ basis }) => basis)).toEqual(['measured', 'measured']);
-  expect(judged(asRead(duo, octave)).levelBasis).toBe('levels');
+  expect(judged(asRead(duo, octave)).levelBasis).toBe('measured-levels');
   const whole = { ...octave, layers: [null] };
-  expect(judged(asRead(duo, whole)).parts.map(({ basis }) => basis)).toEqual(['overall', 'overall']);
+  expect(judged(asRead(duo, whole)).parts.map(({ basis }) => basis)).toEqual(['measured-overall', 'measured-overall']);
 });
 
 const only = (power: Float64Array, octaves: readonly number[]) =>
