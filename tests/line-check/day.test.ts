@@ -338,7 +338,10 @@ describe('a plan in which something was moved since', () => {
 
   /** Read −22 over −31: 9 dB. From 0.5 to 1 m of b −6.021 dB, from 3.5 to 3 m of a +1.339: 1.640 dB. */
   test('has what was read and what the move changes, and says that it is computed', () => {
-    expect(micOf(after, 'mic b')).toMatchObject({ signalToBleed: expect.closeTo(1.64, 3), basis: 'measured-levels' });
+    expect(micOf(after, 'mic b')).toMatchObject({
+      signalToBleed: expect.closeTo(1.64, 3),
+      basis: 'measured-levels',
+    });
   });
 
   test('still has what was read where nothing moved', () => {
@@ -365,7 +368,10 @@ test('a ghost is measured where every way was read at every microphone', () => {
   expect(judged(asRead(duo, octave)).parts.map(({ basis }) => basis)).toEqual(['measured', 'measured']);
   expect(judged(asRead(duo, octave)).levelBasis).toBe('measured-levels');
   const whole = { ...octave, layers: [null] };
-  expect(judged(asRead(duo, whole)).parts.map(({ basis }) => basis)).toEqual(['measured-overall', 'measured-overall']);
+  expect(judged(asRead(duo, whole)).parts.map(({ basis }) => basis)).toEqual([
+    'measured-overall',
+    'measured-overall',
+  ]);
 });
 
 const only = (power: Float64Array, octaves: readonly number[]) =>
