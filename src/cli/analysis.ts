@@ -5,7 +5,7 @@ import type { ReportOptions } from '../commands/report.ts';
 import type { SuggestCommandOptions } from '../commands/suggest.ts';
 import type { TryOptions } from '../commands/sweep.ts';
 import type { WhyCommandOptions } from '../commands/why.ts';
-import { SECTIONS } from '../layout/text.ts';
+import { SECTIONS } from '../report/answer.ts';
 import {
   beyondFolder,
   CHECK_EXIT_CODES,

@@ -8,7 +8,6 @@ import type { ToleranceRow } from '../judge/report.ts';
 import { mainPairs } from '../judge/stereo.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
 import { type Progress, runTolerances } from '../judge/tolerance.ts';
-import { SECTIONS } from '../layout/text.ts';
 import { lengthsIn } from '../plan/units.ts';
 import {
   type Answer,
@@ -16,10 +15,11 @@ import {
   micNames,
   onlyMics,
   type RenderOptions,
+  SECTIONS,
   sectionsFor,
   type ToldTolerance,
   type ToldTolerances,
-} from '../report/view.ts';
+} from '../report/answer.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { forMic } from '../suggest/objective.ts';

@@ -1,7 +1,8 @@
 /** Name -> format. */
 
 import type { Check } from '../judge/criteria.ts';
-import type { Answer, RenderOptions, Sheet } from '../report/view.ts';
+import type { Answer, RenderOptions } from '../report/answer.ts';
+import type { Sheet } from '../report/view.ts';
 import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
 import { sheetCsv } from './csv.ts';
 import { sheetPage } from './html.ts';

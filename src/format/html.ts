@@ -1,11 +1,29 @@
 import { document, escapeAll, type Html, html, REPORT_STYLE, trusted } from '../layout/html.ts';
 import type { Lengths } from '../plan/units.ts';
+import type { Answer } from '../report/answer.ts';
 import { answers, headlines, heatMap, microphones } from '../report/mics.ts';
-import { parts } from '../report/parts.ts';
+import { cutTogether, later } from '../report/parts.ts';
 import { players } from '../report/people.ts';
 import { inputs, pageCautions, pageRooms, pageUnsure, tolerances } from '../report/rooms.ts';
 import { pageMainPairs, timing } from '../report/timing.ts';
-import { type Answer, type List, type PagePart, part, partMarkup, type Sheet } from '../report/view.ts';
+import {
+  type Block,
+  type ColumnHead,
+  type List,
+  type Matrix,
+  type MatrixCell,
+  type MatrixRow,
+  type PagePart,
+  part,
+  partMarkup,
+  type Section,
+  type Sheet,
+  type Steps,
+  type Table,
+  textOf,
+  type View,
+  type Words,
+} from '../report/view.ts';
 
 // The sheet as a page to print, on A4 or Letter.
 export function sheetPage({ title, lists }: Sheet): string {
@@ -74,6 +92,141 @@ thead th { font-weight: 600; color: #444; border-bottom-color: #555; white-space
 }
 `;
 
+// A view as one self-contained page.
+
+export type PageOptions = {
+  /** Of our own making: the page's looks. */
+  readonly style: string;
+  /** Where the page has no title of its own. */
+  readonly untitled: string;
+  /** An SVG of our own making, where the view has a place for it. */
+  readonly drawing?: string;
+};
+
+/** The first section is the one that a reader of the keyboard may skip to. */
+export function renderHtml(view: View, { style, untitled, drawing = '' }: PageOptions): string {
+  const { lead, sections, ...heading } = escapeAll(view);
+  const title = heading.title === '' ? untitled : heading.title;
+  const [first] = sections;
+  const skip = first ? html`<a class="skip" href="#${first.id}">To the answers</a>\n` : html``;
+  const links = sections.map(({ id, title: said }) => html`<li><a href="#${id}">${said}</a></li>\n`);
+  const body = html`${skip}<header>
+<h1>${title}</h1>
+${lead.map((line) => html`<p class="lead">${textOf(line)}</p>\n`)}</header>
+<nav aria-label="Contents"><ul>
+${links}</ul></nav>
+<main>
+${sections.map((section) => sectionMarkup(section, trusted(drawing)))}</main>`;
+  return document({ title, styles: [style, ...stylesIn(drawing)], body });
+}
+
+const sectionMarkup = ({ id, title, blocks }: Section, drawing: Html): Html =>
+  html`<section aria-labelledby="${id}">\n<h2 id="${id}">${title}</h2>\n${blocks.map((block) => blockMarkup(block, drawing))}</section>\n`;
+
+function blockMarkup(block: Block, drawing: Html): Html {
+  switch (block.kind) {
+    case 'table':
+      return viewTable(block, drawing);
+    case 'matrix':
+      return matrixMarkup(block);
+    case 'steps':
+      return stepsMarkup(block);
+    case 'details': {
+      const { id, summary, blocks } = block;
+      const name = id === undefined ? html`` : html` id="${id}"`;
+      return html`<details${name}><summary>${summary}</summary>\n${blocks.map((one) => blockMarkup(one, drawing))}</details>\n`;
+    }
+    case 'heading':
+      return html`<h3>${block.text}</h3>\n`;
+    case 'drawing':
+      return html`<figure>${drawing}</figure>\n`;
+    case 'list':
+      return listOf(block.items, 'ul');
+    case 'ranking':
+      return listOf(block.items, 'ol');
+    default:
+      return block.kind === 'statements' && block.items.length > 1
+        ? listOf(block.items, 'ul')
+        : html`${block.items.map((one) => html`<p>${textOf(one)}</p>\n`)}`;
+  }
+}
+
+function listOf(items: readonly Words[], element: 'ul' | 'ol'): Html {
+  const each = items.map((one) => html`<li>${textOf(one)}</li>\n`);
+  return element === 'ul' ? html`<ul>\n${each}</ul>\n` : html`<ol>\n${each}</ol>\n`;
+}
+
+/** The first cell names its row. Columns in which no row says anything are left out. */
+function viewTable({ caption, columns, rows, rest, behind }: Table, drawing: Html): Html {
+  const used = columns.flatMap((column, i) =>
+    i === 0 || rows.some(({ cells }) => cells[i] !== '') ? [{ ...column, i }] : [],
+  );
+  const sideOf = ({ kind }: ColumnHead) => (kind === 'number' ? html` class="number"` : html``);
+  const head = used.map(
+    (column) => html`<th scope="col"${sideOf(column)}>${column.label ?? column.head}</th>`,
+  );
+  const body = rows.map(({ cells }) => {
+    const each = used.map((column) =>
+      column.i === 0
+        ? html`<th scope="row">${textOf(cells[0] ?? '')}</th>`
+        : html`<td${sideOf(column)}>${wordsMarkup(cells[column.i] ?? '')}</td>`,
+    );
+    return html`<tr>${each}</tr>\n`;
+  });
+  const details = rows.flatMap((row) => row.details ?? []).map((one) => blockMarkup(one, drawing));
+  return html`<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table>
+<caption>${caption}</caption>
+<thead><tr>${head}</tr></thead>
+<tbody>
+${body}</tbody>
+</table></div>
+${rest ? html`<p>${rest.text}</p>\n` : html``}${behind === undefined ? html`` : html`<h3>${behind}</h3>\n`}${details}`;
+}
+
+/** A verdict in its own words, set off by more than colour. */
+function wordsMarkup(words: Words): Html {
+  if (typeof words === 'string' || words.is === 'strong' || words.is === 'unjudged')
+    return html`${textOf(words)}`;
+  return html`<span class="is-${words.is}">${words.text}</span>`;
+}
+
+/** Lower ends of the shades, dB over the own sound; below the last there is none. */
+const SHADES = [0, -10, -20, -30, -40] as const;
+
+/** Figures on shades: the shade says again what the figure says. */
+function matrixMarkup({ caption, notes, key, columns, first, rows }: Matrix): Html {
+  const [before, after] = notes;
+  const ends = SHADES.map((from, i) => html`<span class="heat-${i} swatch">from ${from}</span> `);
+  const heads = columns.map((name) => html`<th scope="col">${breaking(name)}</th>`);
+  const rowOf = ({ name, cells }: MatrixRow) => html`<th scope="row">${name}</th>${cells.map(matrixCell)}`;
+  return html`<p>${before} Bleed ${ends}dB. <span class="heat-own swatch">own</span> ${key.own}, <span class="heat-mate swatch">mate</span> ${key.mate}. ${after}</p>
+<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table class="heat">
+<thead><tr><td></td>${heads}</tr></thead>
+<tbody>
+<tr class="own-level">${rowOf(first)}</tr>
+${rows.map((row) => html`<tr>${rowOf(row)}</tr>\n`)}</tbody>
+</table></div>\n`;
+}
+
+function matrixCell({ text, is, over }: MatrixCell): Html {
+  if (is === 'none' || over === undefined) return html`<td>${text}</td>`;
+  if (is !== 'bleed') return html`<td class="heat-${is}">${text}<span class="role"> ${is}</span></td>`;
+  const shade = SHADES.findIndex((from) => over >= from);
+  return html`<td class="heat-${shade < 0 ? SHADES.length : shade}">${text}</td>`;
+}
+
+/** A name that may go on below after its own separators. */
+const breaking = (name: string): Html =>
+  html`${name.split(/(?<=[-_. ])/u).map((piece, i) => (i === 0 ? html`${piece}` : html`<wbr/>${piece}`))}`;
+
+function stepsMarkup({ steps }: Steps): Html {
+  const items = steps.map(
+    ({ does, effects }) =>
+      html`<li><strong>${does.join('; ')}</strong>${effects.map((line) => html`<br/>${line}`)}</li>\n`,
+  );
+  return html`<ol>\n${items}</ol>\n`;
+}
+
 // The report as one page: answers first, then the drawing, then everything behind them.
 
 /** `drawing` is an SVG of our own making; lengths beside it are said in the plan's own units, too. */
@@ -83,7 +236,7 @@ export function reportPage(told: Answer, drawing: string, lengths: Lengths): str
   const shown = [
     answers(answer),
     part('drawing', 'The plan', html`<figure>${trusted(drawing)}</figure>\n`),
-    ...[microphones, heatMap, parts, timing, pageMainPairs, players, inputs, pageRooms].map((make) =>
+    ...[microphones, heatMap, partsMarkup, timing, pageMainPairs, players, inputs, pageRooms].map((make) =>
       make(answer, lengths),
     ),
     ...[tolerances, pageUnsure, pageCautions].map((make) => make(answer)),
@@ -95,6 +248,12 @@ ${lead(answer)}</header>
 ${contents(shown)}<main>
 ${shown.map(partMarkup)}</main>`;
   return document({ title, styles: [REPORT_STYLE, ...stylesIn(drawing)], body });
+}
+
+function partsMarkup(answer: Answer, lengths: Lengths): PagePart | null {
+  const scope = { detail: 'page', lengths, listAssumptions: false } as const;
+  const blocks = [later(answer, scope), cutTogether(answer, scope)].flatMap((one) => one?.blocks ?? []);
+  return part('parts', 'Parts afterwards', ...blocks.map((one) => blockMarkup(one, html``)));
 }
 
 const lead = (answer: Answer): Html =>

@@ -1,17 +1,14 @@
-/** The plan drawn in characters. */
+/** A small plan in characters, to scale: where everyone stands and which way the microphones look. */
 import { add, bearingOf, corner, middleOf, tiltOf, type Vec2, type Vec3 } from '../geometry.ts';
-import { type InUnits, type Layout, wrap } from '../layout/text.ts';
+import { wrap } from '../layout/text.ts';
 import type { LengthUnit } from '../plan/document.ts';
-import { INCH } from '../plan/units.ts';
+import { INCH, type Lengths } from '../plan/units.ts';
 import { counted } from '../report/words.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
 import { visible } from '../text.ts';
 
-// A small plan in characters, to scale: where everyone stands and which way the microphones look.
-type Page = Pick<Layout, 'width' | 'paint'> & InUnits;
-
 /** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is told in words. */
-export function planView(scene: Scene, { width, paint, lengths }: Page): string[] {
+export function planView(scene: Scene, lengths: Lengths, width: number): string[] {
   const people = standing(scene);
   const corners = scene.rooms.flatMap(({ outline }) => outline);
   const extent = extentOf(corners, [
@@ -20,8 +17,7 @@ export function planView(scene: Scene, { width, paint, lengths }: Page): string[
   ]);
   if (!extent) return [];
   const page = scaled(extent, width - INDENT.length, lengths.units);
-  const title = paint.strong('Plan view');
-  if (!page) return [title, ...wrap('Too large for a view in characters.', width, INDENT)];
+  if (!page) return wrap('Too large for a view in characters.', width, INDENT);
   const { grid, perColumn } = page;
   drawBuilding(grid, scene);
   const letters = drawPeople(grid, people);
@@ -29,7 +25,6 @@ export function planView(scene: Scene, { width, paint, lengths }: Page): string[
   const legend = [...letters.legend, ...hiddenWords(letters.hidden, hidden)].join('. ');
   const scale = `One column is ${lengths.tape(perColumn)}, one line ${lengths.tape(2 * perColumn)}.`;
   return [
-    title,
     ...gridLines(grid).map((line) => (INDENT + line).trimEnd()),
     ...wrap(`${legend}${legend === '' ? '' : '. '}${signs(scene)}${scale}`, width, INDENT),
   ];

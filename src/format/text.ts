@@ -1,13 +1,258 @@
+/** A view in columns of a terminal, the report among them. */
+
 import { escapeAll } from '../layout/html.ts';
-import { type InUnits, laidOutList, paint, type ReportLayout, type Section, wrap } from '../layout/text.ts';
+import {
+  type Column,
+  displayWidth,
+  type InUnits,
+  laidOutList,
+  type Paint,
+  paint,
+  pieces,
+  plain,
+  type ReportLayout,
+  table,
+  wrap,
+} from '../layout/text.ts';
+import type { Lengths } from '../plan/units.ts';
+import { type Answer, more, type RenderOptions, type Scope, type SectionName } from '../report/answer.ts';
 import { bleed, byBand, headline, inputs, matrix, spacing } from '../report/mics.ts';
 import { nowText } from '../report/moves.ts';
 import { cutTogether, later } from '../report/parts.ts';
 import { ears, headphones, people } from '../report/people.ts';
 import { cautions, decays, pitfallList, rooms, unsureText } from '../report/rooms.ts';
 import { delays, mainPairsText } from '../report/timing.ts';
-import { type Answer, type List, more, type RenderOptions, type Sheet } from '../report/view.ts';
+import {
+  type Block,
+  type ColumnHead,
+  type List,
+  type Matrix,
+  type Section,
+  type Sheet,
+  type Steps,
+  type Table,
+  textOf,
+  type View,
+  type Words,
+} from '../report/view.ts';
+import type { Scene } from '../scene/scene.ts';
 import { planView } from './plan-in-characters.ts';
+
+type PlanShown = { readonly scene: Scene; readonly lengths: Lengths };
+
+export type TextOptions = {
+  /** Columns of the page. */
+  readonly width: number;
+  readonly colour: boolean;
+  /** Lines of the screen, for what is shown only where there is room. */
+  readonly lines?: number;
+  /** What a small plan is drawn of. */
+  readonly plan?: PlanShown;
+};
+
+type Layout = Pick<TextOptions, 'width' | 'plan'> & { readonly paint: Paint };
+
+/** The view in columns of a terminal. */
+export function renderText(view: View, { width, colour, lines = 0, plan }: TextOptions): string {
+  const { title, lead, sections, whereRoom, more } = escapeAll(view);
+  const layout = { width, paint: paint(colour), ...(plan && { plan }) };
+  const paragraphs: string[][] = [
+    [...(title === '' ? [] : wrap(title, width).map(layout.paint.strong)), ...wrapped(lead, layout, '')],
+  ];
+  for (const section of sections) {
+    const told = sectionLines(section, layout);
+    if (section.joined) paragraphs.at(-1)?.push(...told);
+    else paragraphs.push(told);
+  }
+  const foot = more === undefined ? [] : wrap(more, width, '', '  ').map(layout.paint.faint);
+  const extra = whereRoom ? sectionLines(whereRoom, layout) : [];
+  const page = pageOf([...paragraphs, extra, foot]);
+  return extra.length === 0 || page.split('\n').length - 1 <= lines ? page : pageOf([...paragraphs, foot]);
+}
+
+const pageOf = (paragraphs: readonly (readonly string[])[]): string =>
+  `${paragraphs
+    .filter((lines) => lines.length > 0)
+    .map((lines) => lines.join('\n'))
+    .join('\n\n')}\n`;
+
+/** A section with nothing in it is not there. */
+function sectionLines({ title, more, blocks }: Section, layout: Layout): string[] {
+  const { width, paint } = layout;
+  const [first, ...others] = blocks;
+  if (first?.kind === 'continuation') {
+    const said = wrap(`${title}: ${first.items.map(textOf).join('; ')}`, width, '', '  ');
+    return [...said, ...others.flatMap((block) => blockLines(block, layout, INDENT))];
+  }
+  const lines = blocks.flatMap((block) => blockLines(block, layout, INDENT));
+  if (lines.length === 0) return [];
+  const head = wrap(title, width).map(paint.strong);
+  const way = more === undefined ? '' : paint.faint(`  (${more})`);
+  return [...head.slice(0, -1), `${head.at(-1) ?? ''}${way}`, ...lines];
+}
+
+const INDENT = '  ';
+
+/** What stands under a row of a table is set in by this. */
+const UNDER_ROW = '      ';
+
+function blockLines(block: Block, layout: Layout, indent: string): string[] {
+  switch (block.kind) {
+    case 'table':
+      return tableLines(block, layout, indent);
+    case 'matrix':
+      return matrixLines(block, layout);
+    case 'steps':
+      return stepLines(block, layout);
+    case 'details':
+      return block.blocks.flatMap((one) => blockLines(one, layout, indent));
+    case 'heading':
+      return wrap(block.text, layout.width).map(layout.paint.strong);
+    case 'drawing':
+      return layout.plan ? planView(layout.plan.scene, layout.plan.lengths, layout.width) : [];
+    case 'statements':
+      return wrapped(block.items, layout, indent, `${indent}  `);
+    case 'list':
+      return wrapped(block.items, layout, `${indent}- `, `${indent}  `);
+    case 'ranking':
+      return block.items.flatMap((one, i) => wrapped([one], layout, `${indent}${i + 1} `, `${indent}  `));
+    case 'remarks':
+      return wrapped(block.items, layout, '');
+    default:
+      return wrapped(block.items, layout, indent);
+  }
+}
+
+const wrapped = (items: readonly Words[], { width, paint }: Layout, first: string, rest = first): string[] =>
+  items.flatMap((one) => wrap(textOf(one), width, first, rest).map(painted(one, paint)));
+
+function painted(words: Words, paint: Paint): (text: string) => string {
+  if (typeof words === 'string') return (text) => text;
+  return words.is === 'unjudged' ? paint.faint : paint[words.is];
+}
+
+/** A row that its columns have no room for is named in full under it; optional columns never take that room. */
+function tableLines(block: Table, layout: Layout, indent: string): string[] {
+  const { columns, rows, rest, apart } = block;
+  const used = columns.flatMap(({ from = 0, ifAny }, i) =>
+    layout.width >= from && !(ifAny && rows.every(({ cells }) => cells[i] === '')) ? [i] : [],
+  );
+  const needed = used.filter((i) => !columns[i]?.optional);
+  const whole = laidOutTable(block, used, layout, indent);
+  const { head, body } =
+    needed.length < used.length && whole.cut ? laidOutTable(block, needed, layout, indent) : whole;
+  return [
+    ...(apart ? [''] : []),
+    layout.paint.faint(head),
+    ...body,
+    ...(rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : []),
+  ];
+}
+
+function laidOutTable({ columns, rows }: Table, used: readonly number[], layout: Layout, indent: string) {
+  const { width, paint } = layout;
+  const [head = '', ...lines] = table(
+    used.flatMap((i) => columns[i] ?? []).map(columnOf),
+    rows.map(({ cells }) =>
+      used.map((i) => ({ text: textOf(cells[i] ?? ''), paint: painted(cells[i] ?? '', paint) })),
+    ),
+    width,
+    indent,
+  );
+  const names = rows.map(({ cells, inFull }, i) =>
+    isCut(
+      used.map((at) => cells[at] ?? ''),
+      lines[i] ?? '',
+      inFull,
+    )
+      ? inFull
+      : undefined,
+  );
+  const body = rows.flatMap(({ details = [] }, i) => [
+    lines[i] ?? '',
+    ...(names[i] === undefined ? [] : wrap(names[i], width, UNDER_ROW, `${UNDER_ROW}  `)),
+    ...details.flatMap((one) => blockLines(one, layout, UNDER_ROW)),
+  ]);
+  return { head, body, cut: names.some((one) => one !== undefined) };
+}
+
+const columnOf = ({ head, kind }: ColumnHead): Column => ({
+  head,
+  align: kind === 'number' ? 'right' : 'left',
+  flexible: kind === 'name',
+});
+
+const isCut = (cells: readonly Words[], line: string, inFull = ''): boolean =>
+  cells.map(textOf).some((text) => inFull.includes(text.trim()) && !line.includes(text));
+
+/** Width of a column of a matrix, and of its longest name of a row. */
+const MATRIX_COLUMN = 9;
+
+const LONGEST_NAME = 24;
+
+const MARKS = { own: '*', mate: '~', bleed: ' ', none: ' ' } as const;
+
+/** In strips as wide as the page. */
+function matrixLines({ notes, key, columns, first, rows, inFull }: Matrix, layout: Layout): string[] {
+  const { width, paint } = layout;
+  const longest = Math.max(...[first, ...rows].map(({ name }) => displayWidth(name)));
+  const room = width - INDENT.length - (inFull ? longest : Math.min(longest, LONGEST_NAME));
+  const perStrip = Math.max(1, Math.floor(room / (MATRIX_COLUMN + INDENT.length)));
+  const starts = Array.from({ length: Math.ceil(columns.length / perStrip) }, (_, i) => i * perStrip);
+  const [before, after] = notes;
+  const marks = `${MARKS.own} ${key.own}, ${MARKS.mate} ${key.mate}`;
+  return [
+    ...wrap(`${before} ${marks}. ${after}`, width, INDENT),
+    ...starts.flatMap((start) => {
+      const strip = columns.slice(start, start + perStrip);
+      const heads = strip.map(nameOverLines);
+      const height = Math.max(...heads.map((lines) => lines.length));
+      const headRows = Array.from({ length: height }, (_, line) => [
+        '',
+        ...heads.map((lines) => lines[line - height + lines.length] ?? ''),
+      ]);
+      const body = [first, ...rows].map(({ name, cells }) => [
+        name,
+        ...cells.slice(start, start + perStrip).map(({ text, is }) => text + MARKS[is]),
+      ]);
+      const [, ...lines] = table(
+        [{ head: '', align: 'left', flexible: true }, ...strip.map(() => NUMBERS)],
+        [...headRows, ...body].map((row) => row.map(plain)),
+        width,
+      );
+      return ['', ...lines.slice(0, height).map(paint.faint), ...lines.slice(height)];
+    }),
+  ];
+}
+
+const NUMBERS = { head: '', align: 'right' } as const;
+
+/** Broken after its own separators. */
+function nameOverLines(name: string): string[] {
+  const lines: string[] = [];
+  for (const piece of name.split(/(?<=[-_. ])/u).flatMap((one) => pieces(one, MATRIX_COLUMN))) {
+    const longer = `${lines.at(-1) ?? ''}${piece}`;
+    if (lines.length > 0 && displayWidth(longer) <= MATRIX_COLUMN) lines[lines.length - 1] = longer;
+    else lines.push(piece);
+  }
+  return lines;
+}
+
+const UNDER_STEP = '    ';
+
+function stepLines({ steps, apart }: Steps, { width, paint }: Layout): string[] {
+  return steps.flatMap(({ does, effects }, i) => [
+    ...(apart && i > 0 ? [''] : []),
+    ...does
+      .flatMap((text, at) =>
+        wrap(text, width, at === 0 ? `${String(i + 1).padStart(2)}  ` : UNDER_STEP, UNDER_STEP),
+      )
+      .map(paint.strong),
+    ...effects.flatMap((text, at) =>
+      wrap(text, width, UNDER_STEP, at === 0 ? UNDER_STEP : `${UNDER_STEP}  `),
+    ),
+  ]);
+}
 
 /** The answer as a page for people: what one should know first, the lists after it. */
 export function text(answer: Answer, options: RenderOptions): string {
@@ -24,8 +269,6 @@ export function text(answer: Answer, options: RenderOptions): string {
   return pageOf(brief ? withPlan(blocks, plan(safe, layout, options), options.lines ?? 0) : blocks);
 }
 
-const pageOf = (blocks: Blocks): string => `${blocks.map((lines) => lines.join('\n')).join('\n\n')}\n`;
-
 type Blocks = readonly (readonly string[])[];
 
 /** A brief page has the plan before its last lines where there is room for both. */
@@ -34,14 +277,24 @@ function withPlan(blocks: Blocks, lines: readonly string[], room: number): Block
   return pageOf(page).trimEnd().split('\n').length <= room ? page : blocks;
 }
 
+const scopeOf = ({ brief, all, lengths }: ReportLayout & InUnits): Scope => ({
+  detail: brief ? 'brief' : all ? 'all' : 'full',
+  lengths,
+  listAssumptions: false,
+});
+
+const viewed = (section: Section | null, layout: ReportLayout): string[] =>
+  section ? sectionLines(section, layout) : [];
+
 type Writer = (answer: Answer, layout: ReportLayout & InUnits, options: RenderOptions) => string[];
 
-const plan: Writer = (_answer, layout, { scene }) => (scene ? planView(scene, layout) : []);
+const plan: Writer = (_answer, layout, { scene }) =>
+  scene ? [layout.paint.strong('Plan view'), ...planView(scene, layout.lengths, layout.width)] : [];
 
-const WRITERS: Readonly<Record<Section, Writer>> = {
+const WRITERS: Readonly<Record<SectionName, Writer>> = {
   now: nowText,
-  later,
-  cut: cutTogether,
+  later: (answer, layout) => viewed(later(answer, scopeOf(layout)), layout),
+  cut: (answer, layout) => viewed(cutTogether(answer, scopeOf(layout)), layout),
   bleed,
   people,
   headphones,
@@ -61,8 +314,6 @@ const WRITERS: Readonly<Record<Section, Writer>> = {
 // The sheet as plain text, 80 columns: to be printed from anything.
 
 const WIDTH = 80;
-
-const INDENT = '  ';
 
 export function sheetText({ title, lists }: Sheet): string {
   const head = wrap(title === '' ? 'Load-in sheet' : `Load-in sheet: ${title}`, WIDTH);

@@ -202,34 +202,9 @@ export const verdictPaint = (verdict: 'clear' | 'marginal' | 'short' | null, pai
 export const isWide = ({ width }: Layout): boolean => width >= 110;
 
 /** A section's title; where it is cut down, with the way to the rest. */
-export function heading(title: string, { paint, brief }: ReportLayout, rest: Section): string {
+export function heading(title: string, { paint, brief }: ReportLayout, rest: string): string {
   return paint.strong(title) + (brief ? paint.faint(`  (more: --show ${rest})`) : '');
 }
-
-// Sections of the report by the names that one asks for them with, and which of them a page has.
-
-/** In the order of a full page. */
-export const SECTIONS = [
-  'now',
-  'later',
-  'cut',
-  'bleed',
-  'people',
-  'headphones',
-  'ears',
-  'delays',
-  'main',
-  'matrix',
-  'three-to-one',
-  'inputs',
-  'rooms',
-  'plan',
-  'cautions',
-  'unsure',
-  'pitfalls',
-] as const;
-
-export type Section = (typeof SECTIONS)[number];
 
 /** Ways to set off text. Never the only sign of anything: every verdict is also a word. */
 export type Paint = {
@@ -267,7 +242,8 @@ export function wrap(text: string, width: number, first = '', rest = first): str
   return [...lines, indent() + line];
 }
 
-function pieces(word: string, width: number): string[] {
+/** A word in pieces of at most that width. */
+export function pieces(word: string, width: number): string[] {
   if (displayWidth(word) <= width) return [word];
   const start = head(word, width);
   return start === '' ? [word] : [start, ...pieces(word.slice(start.length), width)];

@@ -29,12 +29,13 @@ import {
   verdictPaint,
   wrap,
 } from '../layout/text.ts';
-import type { Lengths } from '../plan/units.ts';
+import { type Lengths, METRES } from '../plan/units.ts';
+import { type Answer, type Entry, urgency, worstFirst } from './answer.ts';
 import { movesBlock } from './moves.ts';
 import { cutTogether, later } from './parts.ts';
 import { ears } from './people.ts';
 import { sentencesOf } from './rooms.ts';
-import { type Answer, type Entry, kindsIn, type PagePart, part, urgency, worstFirst } from './view.ts';
+import { type PagePart, part, type Section, textOf } from './view.ts';
 import {
   basisWords,
   counted,
@@ -42,6 +43,7 @@ import {
   figure,
   figureOr,
   hertzName,
+  kindsIn,
   micVerdict,
   octaves,
   percent,
@@ -236,12 +238,17 @@ export function answers(answer: Answer): PagePart | null {
     'answers',
     'What to know first',
     ...movesBlock(answer),
-    ...block('Cannot be fixed later', sentencesOf(later, answer, 'brief')),
-    ...block('Cut these together', sentencesOf(cutTogether, answer, 'brief')),
+    ...block('Cannot be fixed later', sentencesIn(later(answer, BRIEF))),
+    ...block('Cut these together', sentencesIn(cutTogether(answer, BRIEF))),
     ...block('Ears', sentencesOf(ears, answer, 'brief')),
     ...pitfallBlock(answer),
   );
 }
+
+const BRIEF = { detail: 'brief', lengths: METRES, listAssumptions: false } as const;
+
+const sentencesIn = (section: Section | null): string[] =>
+  (section?.blocks ?? []).flatMap((one) => ('items' in one ? one.items.map(textOf) : []));
 
 const block = (title: string, sentences: readonly string[]): Html[] =>
   sentences.length > 0 ? [html`<h3>${title}</h3>\n`, paragraphs(sentences)] : [];

@@ -7,8 +7,8 @@ import { heading, type Layout, paint, type ReportLayout, wrap } from '../layout/
 import type { Worse } from '../suggest/compare.ts';
 import type { Helped, Mended, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { visible } from '../text.ts';
+import type { Answer } from './answer.ts';
 import { sentencesOf } from './rooms.ts';
-import type { Answer } from './view.ts';
 import { basisWords, counted, figure, figureOr, readingsLines, worseWords } from './words.ts';
 
 export function movesBlock(answer: Answer): Html[] {

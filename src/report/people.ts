@@ -15,8 +15,9 @@ import {
   words,
 } from '../layout/html.ts';
 import { type Column, heading, isWide, plain, type ReportLayout, table, wrap } from '../layout/text.ts';
+import type { Answer } from './answer.ts';
 import { sentencesOf } from './rooms.ts';
-import { type Answer, type PagePart, part } from './view.ts';
+import { type PagePart, part } from './view.ts';
 import { counted, duration, figure, figureOr, tooLoud, USUAL_CAUTION, verdictWords } from './words.ts';
 
 // Who hears and sees whom, what headphones must carry, and what ears may bear.

@@ -16,7 +16,8 @@ import {
 } from '../layout/text.ts';
 import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
-import { type Answer, type PagePart, part, type ToldTolerance, type ToldTolerances } from './view.ts';
+import type { Answer, ToldTolerance, ToldTolerances } from './answer.ts';
+import { type PagePart, part } from './view.ts';
 import { counted, figure, figureOr, hertzName, percent, round } from './words.ts';
 
 const columns = (layout: InUnits): Column[] => [

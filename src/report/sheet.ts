@@ -23,7 +23,7 @@ import type { CoverEntry } from '../plan/players.ts';
 import type { Construction } from '../plan/schema.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
 import type { Capsule, Mic, Partition, Room, Scene } from '../scene/scene.ts';
-import type { Column, List } from './view.ts';
+import type { List, ListColumn } from './view.ts';
 import { figure, hearingCaution, hertzName } from './words.ts';
 
 // From a judged plan to its load-in sheet.
@@ -223,7 +223,7 @@ function elementsOf(about: About, { rooms, elements }: Partition): string[][] {
 
 // The input list: what is plugged into which channel, and what its stand and its strip need.
 
-const COLUMNS: readonly Column[] = [
+const COLUMNS: readonly ListColumn[] = [
   { head: 'channel', toFill: true },
   { head: 'input', names: true },
   { head: 'kind' },

@@ -31,7 +31,7 @@ import {
   type SheetInput,
   tipWords,
 } from './sheet.ts';
-import type { Column, List, Sheet } from './view.ts';
+import type { List, ListColumn, Sheet } from './view.ts';
 
 // From a judged plan to its load-in sheet.
 /** Lists without a row are left out. Controls in names are written out: they are other people's text. */
@@ -41,7 +41,7 @@ export function makeSheet(input: SheetInput): Sheet {
   return escapeAll({ title: input.scene.title, lists: lists.filter(({ rows }) => rows.length > 0) });
 }
 
-const COLUMNS: readonly Column[] = [
+const COLUMNS: readonly ListColumn[] = [
   { head: 'name' },
   { head: 'what' },
   { head: 'from' },

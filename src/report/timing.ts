@@ -14,8 +14,9 @@ import {
   table,
   wrap,
 } from '../layout/text.ts';
+import type { Answer } from './answer.ts';
 import { sentencesOf } from './rooms.ts';
-import { type Answer, type PagePart, part } from './view.ts';
+import { type PagePart, part } from './view.ts';
 import { counted, figure, figureOr, hertzName } from './words.ts';
 
 /** Shallower combs are hardly heard: as in the pitfalls, dB. */

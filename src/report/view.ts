@@ -1,28 +1,195 @@
-/** `View = Section[]`; Section = title, sentences, tables (columns with head, cell, kind), notes. Selecting by mic, brief/full. */
-import type { Pitfall } from '../judge/pitfalls.ts';
-import type { Report, ToldReadings, ToleranceRow } from '../judge/report.ts';
-import type { MicRow, PairRow, Shares } from '../judge/rows.ts';
-import { type Html, html } from '../layout/html.ts';
-import { type ReportLayout, SECTIONS, type Section, wrap } from '../layout/text.ts';
-import type { Lengths } from '../plan/units.ts';
-import type { Assumption } from '../scene/context.ts';
-import type { Scene } from '../scene/scene.ts';
-import type { PlainAdvice } from '../suggest/search.ts';
+/**
+ * What an answer says, as data that every format lays out in its own way: sections of sentences and tables, without widths, colours or
+ * markup.
+ */
+import type { Verdict } from '../judge/verdict.ts';
 
-// The load-in sheet as lists of words: what each format lays out in its own way.
+export type View = {
+  /** Empty where the plan has none. */
+  readonly title: string;
+  /** What comes before all sections. */
+  readonly lead: readonly Words[];
+  readonly sections: readonly Section[];
+  /** Only where a screen has room for it, before the last line. */
+  readonly whereRoom?: Section | null;
+  /** How to ask for what is left out, on a terminal. */
+  readonly more?: string;
+};
+
+export type Section = {
+  /** Goes into addresses; never a plan's own words. */
+  readonly id: string;
+  readonly title: string;
+  /** What to ask for to have the section in full; it is cut down then. */
+  readonly more?: string;
+  /** Belongs with the section before. */
+  readonly joined?: true;
+  readonly blocks: readonly Block[];
+};
+
+export type Block = Prose | Table | Matrix | Steps | Details | Heading | Drawing;
+
+/** `is` says what a text is, beside its words: never by itself the sign of anything. */
+export type Words = string | { readonly text: string; readonly is: Verdict | 'strong' | 'unjudged' };
+
+/**
+ * `statements` is what the answer says, `notes` how to read it, `list` and `ranking` are items of one kind, `remarks` belong to the
+ * title, `continuation` goes on after it.
+ */
+export type Prose = {
+  readonly kind: 'statements' | 'notes' | 'list' | 'ranking' | 'remarks' | 'continuation';
+  readonly items: readonly Words[];
+};
+
+export type Table = {
+  readonly kind: 'table';
+  /** What it shows, for whoever does not see what it stands under. */
+  readonly caption: string;
+  readonly columns: readonly ColumnHead[];
+  readonly rows: readonly TableRow[];
+  /** What is left out: "and 3 shallower combs", and how to ask for it. */
+  readonly rest?: { readonly text: string; readonly ask?: string } | null;
+  /** What leads to the details of its rows, where these do not stand under each. */
+  readonly behind?: string;
+  /** Stands apart from the block before. */
+  readonly apart?: true;
+};
+
+export type TableRow = {
+  /** One for each column. */
+  readonly cells: readonly Words[];
+  /** Its name in full, for where its columns have no room for that. */
+  readonly inFull?: string;
+  /** What is behind the row. */
+  readonly details?: readonly Block[];
+};
+
+/** Only a name may be shortened where there is no room. */
+export type ColumnHead = {
+  readonly head: string;
+  readonly kind: 'name' | 'word' | 'number';
+  /** What the column is called where no head may be empty. */
+  readonly label?: string;
+  /** Characters that a page has room for, at least, to show it: of many columns those that can be done without. */
+  readonly from?: number;
+  /** Left out where names would have to be shortened for it. */
+  readonly optional?: true;
+  /** Left out where no row says anything in it. */
+  readonly ifAny?: true;
+};
+
+/** A page from so many characters on has columns that can be done without. */
+export const WIDE = 110;
+
+/** For columns that only a page without end has room for. */
+export const ENDLESS = Number.POSITIVE_INFINITY;
+
+/** Things of one kind down, of another across. */
+export type Matrix = {
+  readonly kind: 'matrix';
+  readonly caption: string;
+  /** Before and after the key to the marks. */
+  readonly notes: readonly [string, string];
+  readonly key: Readonly<Record<'own' | 'mate', string>>;
+  readonly columns: readonly string[];
+  readonly first: MatrixRow;
+  readonly rows: readonly MatrixRow[];
+  /** No name is shortened. */
+  readonly inFull?: true;
+};
+
+export type MatrixRow = { readonly name: string; readonly cells: readonly MatrixCell[] };
+
+/** `over` is what `text` says, to be shaded by. */
+export type MatrixCell = {
+  readonly text: string;
+  readonly is: 'own' | 'mate' | 'bleed' | 'none';
+  readonly over?: number;
+};
+
+/** What to do, and under each step what comes of it. */
+export type Steps = {
+  readonly kind: 'steps';
+  readonly steps: readonly { readonly does: readonly string[]; readonly effects: readonly string[] }[];
+  /** Each stands apart from the one before. */
+  readonly apart?: true;
+};
+
+/** May be folded away under its summary. */
+export type Details = {
+  readonly kind: 'details';
+  readonly id?: string;
+  readonly summary: string;
+  readonly blocks: readonly Block[];
+};
+
+export type Heading = { readonly kind: 'heading'; readonly text: string };
+
+/** The plan, drawn in the format's own way. */
+export type Drawing = { readonly kind: 'drawing' };
+
+/** A column and what a row says in it. */
+export type Column<Row> = ColumnHead & { readonly cell: (row: Row) => Words };
+
+type ColumnOptions = Omit<ColumnHead, 'head' | 'kind'>;
+
+const columnOf =
+  (kind: ColumnHead['kind']) =>
+  <Row>(head: string, cell: (row: Row) => Words, options: ColumnOptions = {}): Column<Row> => ({
+    ...options,
+    head,
+    kind,
+    cell,
+  });
+
+export const names = columnOf('name');
+
+export const words = columnOf('word');
+
+export const numbers = columnOf('number');
+
+type TableOptions<Row> = Pick<Table, 'rest' | 'apart' | 'behind'> & {
+  readonly inFull?: (row: Row) => string;
+  readonly details?: (row: Row) => readonly Block[];
+};
+
+/** None where there are no rows. */
+export function table<Row>(
+  caption: string,
+  rows: readonly Row[],
+  columns: readonly Column<Row>[],
+  { inFull, details, ...options }: TableOptions<Row> = {},
+): Table[] {
+  if (rows.length === 0) return [];
+  const heads = columns.map(({ cell: _, ...head }) => head);
+  const told = rows.map((row) => ({
+    cells: columns.map(({ cell }) => cell(row)),
+    ...(inFull && { inFull: inFull(row) }),
+    ...(details && { details: details(row) }),
+  }));
+  return [{ kind: 'table', caption, columns: heads, rows: told, ...options }];
+}
+
+/** None where nothing is said. */
+export const prose = (kind: Prose['kind'], items: readonly Words[]): Prose[] =>
+  items.length > 0 ? [{ kind, items }] : [];
+
+export const textOf = (words: Words): string => (typeof words === 'string' ? words : words.text);
+
+// The load-in sheet as lists of words.
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
 
 export type List = {
   /** One word by which machines tell the lists apart. */
   readonly key: string;
   readonly title: string;
-  readonly columns: readonly Column[];
+  readonly columns: readonly ListColumn[];
   /** A cell for each column; empty where there is nothing to say. */
   readonly rows: readonly (readonly string[])[];
   readonly notes: readonly string[];
 };
 
-export type Column = {
+export type ListColumn = {
   readonly head: string;
   /** What its row is called; where no column says so, it is the first. */
   readonly names?: true;
@@ -32,6 +199,8 @@ export type Column = {
   readonly under?: true;
 };
 
+// TEMP
+import { type Html, html } from '../layout/html.ts';
 // One part of the page: what leads to it, and what stands in it.
 
 export type PagePart = {
@@ -49,196 +218,3 @@ export const part = (id: string, title: string, ...body: readonly (Html | null)[
 
 export const partMarkup = ({ id, title, body }: PagePart): Html =>
   html`<section aria-labelledby="${id}">\n<h2 id="${id}">${title}</h2>\n${body}</section>\n`;
-
-/** The answer about some microphones only: capsules, pairs or lines by name. All of it where none is named. */
-export function onlyMics(answer: Answer, names: readonly string[]): Answer {
-  if (names.length === 0) return answer;
-  const asked = (name: string | null): boolean => name !== null && names.includes(name);
-  const mics = answer.mics.filter((mic) => asked(mic.name) || asked(mic.pair));
-  const kept = (name: string): boolean =>
-    asked(name) || mics.some((mic) => mic.name === name || mic.pair === name);
-  const { timing, tolerances } = answer;
-  const parts = answer.parts.filter((part) => part.mics.some(kept));
-  const isAbout = (name: string): boolean => kept(name) || parts.some((part) => part.name === name);
-  return {
-    ...answer,
-    parts,
-    mics,
-    pairs: answer.pairs.filter((pair) => asked(pair.name)),
-    lines: answer.lines.filter((line) => asked(line.name)),
-    threeToOne: answer.threeToOne.filter(({ mics: [a, b] }) => kept(a) || kept(b)),
-    timing: {
-      ...timing,
-      rows: timing.rows.filter(({ own, other }) => kept(own) || kept(other)),
-      overheads: withSpots(timing.overheads, ({ pair }) => pair, kept),
-    },
-    mainPairs: withSpots(answer.mainPairs, ({ name }) => name, kept),
-    phones: answer.phones.filter(({ mic }) => kept(mic)),
-    inputs: answer.inputs.filter(({ mic }) => kept(mic)),
-    pitfalls: answer.pitfalls.filter(({ about }) => about.some(isAbout)),
-    tolerances: tolerances && {
-      ...tolerances,
-      rows: tolerances.rows.filter(({ about }) => about.some(isAbout)),
-    },
-  };
-}
-
-type Spotted = { readonly spots: readonly { readonly spot: string }[] };
-
-/** Pairs that were asked for whole, the others with the spots that were. */
-function withSpots<Row extends Spotted>(
-  rows: readonly Row[],
-  nameOf: (row: Row) => string,
-  kept: (name: string) => boolean,
-): Row[] {
-  return rows.flatMap((row) => {
-    if (kept(nameOf(row))) return [row];
-    const spots = row.spots.filter(({ spot }) => kept(spot));
-    return spots.length > 0 ? [{ ...row, spots }] : [];
-  });
-}
-
-export const micNames = ({ mics, pairs, lines }: Pick<Answer, 'mics' | 'pairs' | 'lines'>): string[] => [
-  ...new Set([...mics, ...pairs, ...lines].map((row) => row.name)),
-];
-
-/** The way to what a brief page says nothing of. */
-export function more({ width, paint }: ReportLayout): string[] {
-  const unsaid = SECTIONS.filter((section) => !ANSWERS.includes(section) || section === 'unsure');
-  return wrap(`More: --mic NAME; --all; --tolerance; --show ${unsaid.join(', ')}`, width, '', '  ').map(
-    paint.faint,
-  );
-}
-
-/** What each share of a bleed is called and what there is to do about it. Cures: common practice, no source. */
-type Kind = {
-  readonly key: keyof Shares;
-  readonly name: string;
-  readonly against: string;
-  readonly cure: string;
-};
-
-const KINDS: readonly Kind[] = [
-  { key: 'direct', name: 'direct', against: 'direct sound', cure: 'aim, null or screen' },
-  { key: 'reflections', name: 'first reflections', against: 'first reflections', cure: 'where one stands' },
-  { key: 'room', name: 'room', against: 'the room', cure: 'closer, softer, absorption or another room' },
-  { key: 'walls', name: 'through walls', against: 'sound through walls', cure: 'the door' },
-];
-
-/** The kinds that make up at least half a percent, largest first. */
-export function kindsIn(shares: Shares): Kind[] {
-  return KINDS.filter(({ key }) => shares[key] >= 0.005).sort((a, b) => shares[b.key] - shares[a.key]);
-}
-
-// Worst first: what a reader should see before the rest.
-
-/** A microphone of its own, or a pair (energy sum) with its capsules. */
-export type Entry = { readonly row: MicRow | PairRow; readonly capsules: readonly MicRow[] };
-
-/** A pair stands where its worse capsule would. */
-export function worstFirst(report: Report): Entry[] {
-  const pairs = report.pairs.map((row) => ({
-    row,
-    capsules: report.mics.filter((m) => m.pair === row.name),
-  }));
-  const paired = new Set(pairs.map((pair) => pair.row.name));
-  const single = report.mics.filter((m) => m.pair === null || !paired.has(m.pair));
-  const entries = [...pairs, ...single.map((row) => ({ row, capsules: [] }))];
-  return entries.sort((a, b) => entryUrgency(a) - entryUrgency(b));
-}
-
-/** The lower the worse: the margin; what gets nothing of its own first, what has no verdict last. */
-export function urgency(mic: MicRow): number {
-  if (mic.verdict === null) return Number.MAX_VALUE;
-  if (mic.margin !== null) return mic.margin;
-  return mic.verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE / 2;
-}
-
-const entryUrgency = (entry: Entry): number => Math.min(...[entry.row, ...entry.capsules].map(urgency));
-
-/** How an answer is shown. What a format has no use for it leaves aside. */
-export type RenderOptions = {
-  /** Columns of the page. */
-  readonly width: number;
-  readonly colour: boolean;
-  /** What lengths are said in: the plan's own units. */
-  readonly lengths: Lengths;
-  readonly sections: readonly Section[];
-  /** Every section cut down to what one should know. */
-  readonly brief: boolean;
-  /** Everything by octave as well. */
-  readonly bands: boolean;
-  /** Every microphone and every bleeder, nothing shortened. */
-  readonly all: boolean;
-  /** Whether the assumptions are listed or only counted. */
-  readonly listAssumptions: boolean;
-  /** What a small plan is drawn of; left out where none is wanted. */
-  readonly scene?: Scene;
-  /** What a brief page with that plan may fill. */
-  readonly lines?: number;
-};
-
-export type ToldTolerances = {
-  readonly draws: number;
-  readonly seed: number;
-  readonly rows: readonly ToldTolerance[];
-};
-
-/** About one microphone or part, or about two microphones. */
-export type ToldTolerance = Omit<ToleranceRow, 'name' | 'sorted'> & { readonly about: readonly string[] };
-
-/** A report with all that stands beside it: the only thing that its formats read. */
-export type Answer = Report & {
-  /** The best moves; null where nobody asked for them. */
-  readonly now: PlainAdvice | 'too large' | null;
-  readonly pitfalls: readonly Pitfall[];
-  /** Null where nobody asked for them. */
-  readonly tolerances: ToldTolerances | null;
-  /** The only passage that was judged; null where all were. */
-  readonly passage: string | null;
-  /** What the plan does not say and the answer rests on. */
-  readonly assumptions: readonly Assumption[];
-  /** Readings of the day that it was judged by, or null. */
-  readonly readings: ToldReadings | null;
-};
-
-// Sections of the report by the names that one asks for them with, and which of them a page has.
-
-export const isSection = (name: string): name is Section => (SECTIONS as readonly string[]).includes(name);
-
-/** What one screen has room for. */
-export const ANSWERS: readonly Section[] = [
-  ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears'] as const),
-  ...(['cautions', 'unsure', 'pitfalls'] as const),
-];
-
-/** What there is to tell of a microphone by itself. */
-const OF_A_MIC: readonly Section[] = [
-  'now',
-  'later',
-  'bleed',
-  'delays',
-  'three-to-one',
-  'inputs',
-  'pitfalls',
-];
-
-type Asked = {
-  readonly all: boolean;
-  readonly show: readonly Section[];
-  /** Whether only some microphones are asked about. */
-  readonly mics: boolean;
-  /** Whether what is not sure is asked for in particular. */
-  readonly unsure: boolean;
-};
-
-/** Where nobody asks for more, the answers in brief. */
-export function sectionsFor({ all, show, mics, unsure }: Asked): {
-  readonly sections: readonly Section[];
-  readonly brief: boolean;
-} {
-  const only = show.length > 0 ? show : mics && !all ? OF_A_MIC : null;
-  if (only === null) return all ? { sections: SECTIONS, brief: false } : { sections: ANSWERS, brief: true };
-  const wanted = unsure ? [...only, 'unsure'] : only;
-  return { sections: SECTIONS.filter((one) => wanted.includes(one)), brief: false };
-}

@@ -5,7 +5,6 @@ import type { Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judg
 import { escapeAll } from '../layout/html.ts';
 import { type Column, type InUnits, type Layout, padEnd, paint, plain, table, wrap } from '../layout/text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
-import { kindsIn } from './view.ts';
 import {
   counted,
   EQUATIONS,
@@ -13,6 +12,7 @@ import {
   figureOr,
   hertzName,
   inMilliseconds,
+  kindsIn,
   lessWithout,
   octaves,
   percent,

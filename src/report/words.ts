@@ -2,13 +2,12 @@
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { ComparedKind, ComparedRow, Reached } from '../judge/criteria.ts';
 import type { Report, ToldReadings } from '../judge/report.ts';
-import type { MicRow } from '../judge/rows.ts';
+import type { MicRow, Shares } from '../judge/rows.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
 import type { Cause, CauseKind, How } from '../line-check/cause.ts';
 import type { Worse } from '../suggest/compare.ts';
 import type { GainKind } from '../transfer/trace.ts';
-import { kindsIn } from './view.ts';
 
 // Ways, places and ranges in words.
 export function wayName({ kind, share, by, of, screens }: WhyPath): string {
@@ -146,6 +145,26 @@ export const EQUATIONS: Readonly<Record<GainKind, Equation>> = {
     source: 'as the catalogue or plan gives it',
   },
 };
+
+/** What each share of a bleed is called and what there is to do about it. Cures: common practice, no source. */
+type Kind = {
+  readonly key: keyof Shares;
+  readonly name: string;
+  readonly against: string;
+  readonly cure: string;
+};
+
+const KINDS: readonly Kind[] = [
+  { key: 'direct', name: 'direct', against: 'direct sound', cure: 'aim, null or screen' },
+  { key: 'reflections', name: 'first reflections', against: 'first reflections', cure: 'where one stands' },
+  { key: 'room', name: 'room', against: 'the room', cure: 'closer, softer, absorption or another room' },
+  { key: 'walls', name: 'through walls', against: 'sound through walls', cure: 'the door' },
+];
+
+/** The kinds that make up at least half a percent, largest first. */
+export function kindsIn(shares: Shares): Kind[] {
+  return KINDS.filter(({ key }) => shares[key] >= 0.005).sort((a, b) => shares[b.key] - shares[a.key]);
+}
 
 /** Shares below this are not worth a cure of their own. */
 const WORTH_CURING = 0.2;

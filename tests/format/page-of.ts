@@ -5,7 +5,7 @@ import { judge } from '../../src/judge/judge.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
 import { readPlan } from '../../src/plan/read.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
-import type { Answer } from '../../src/report/view.ts';
+import type { Answer } from '../../src/report/answer.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue } from '../scene/resolved.ts';

@@ -11,7 +11,7 @@ import {
   tableMarkup,
   words,
 } from '../../src/layout/html.ts';
-import type { Answer } from '../../src/report/view.ts';
+import type { Answer } from '../../src/report/answer.ts';
 import { told } from '../report/hand-told.ts';
 import { pageOf } from './page-of.ts';
 

@@ -1,17 +1,14 @@
 /** The plan in characters, against drawings made by hand: a column is 20 cm and a line 40 cm where no step is named. */
 import { describe, expect, test } from 'vitest';
 import { planView } from '../../src/format/plan-in-characters.ts';
-import { paint } from '../../src/layout/text.ts';
 import { lengthsIn, METRES } from '../../src/plan/units.ts';
 import { sceneOf } from '../scene/resolved.ts';
 
-const page = { width: 80, paint: paint(false), lengths: METRES };
-
 const shown = async (plan: string, width = 80): Promise<string[]> =>
-  planView(await sceneOf(plan), { ...page, width });
+  planView(await sceneOf(plan), METRES, width);
 
-/** The drawing without its title, indent and words. */
-const drawn = (lines: readonly string[]): string[] => lines.slice(1).map((line) => line.replace(/^ {2}/, ''));
+/** The drawing without its indent. */
+const drawn = (lines: readonly string[]): string[] => lines.map((line) => line.replace(/^ {2}/, ''));
 
 const hall = (size: string) => `rooms: {hall: {size: ${size}, height: 3, reverberation: 0.5}}`;
 const BOX = [
@@ -85,7 +82,7 @@ describe('the scale', () => {
   });
 
   test('that would be coarser than 2 m leaves a word instead', async () => {
-    expect(await shown(hall('[200, 20]'))).toEqual(['Plan view', '  Too large for a view in characters.']);
+    expect(await shown(hall('[200, 20]'))).toEqual(['  Too large for a view in characters.']);
   });
 
   test('uses a wider page', async () => {
@@ -127,14 +124,14 @@ test('more people than letters are told in words', async () => {
 test('controls in names are written out', async () => {
   const scene = await sceneOf(`${hall('[4, 4]')}\nplayers: {tuba: {at: [2, 2], facing: 0, plays: tuba}}`);
   const players = scene.players.map((player) => ({ ...player, name: 'tu\u202eba\u001b[2J' }));
-  expect(planView({ ...scene, players }, page).join('\n')).toContain('A tu\\u{202e}ba\\u{1b}[2J');
+  expect(planView({ ...scene, players }, METRES, 80).join('\n')).toContain('A tu\\u{202e}ba\\u{1b}[2J');
 });
 
 test('a plan in feet has a scale of whole inches', async () => {
   // 88 in are 11 columns of 8 in, 80 in are 5 lines of 16 in; 720 in are 90 columns of 8 in, too many for 78, and 72 of 10 in
-  const lines = planView(await sceneOf(hall('[88 in, 80 in]')), { ...page, lengths: lengthsIn('ft') });
+  const lines = planView(await sceneOf(hall('[88 in, 80 in]')), lengthsIn('ft'), 80);
   expect(drawn(lines).slice(0, BOX.length)).toEqual(BOX);
   expect(lines.at(-1)).toBe('  One column is 8 in, one line 1 ft 4 in.');
-  const large = planView(await sceneOf(hall('[60 ft, 10 ft]')), { ...page, lengths: lengthsIn('ft') });
+  const large = planView(await sceneOf(hall('[60 ft, 10 ft]')), lengthsIn('ft'), 80);
   expect(large.at(-1)).toBe('  One column is 10 in, one line 1 ft 8 in.');
 });

@@ -2,10 +2,9 @@
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { ExposureRow } from '../../src/judge/exposure.ts';
 import type { LevelRow, MicRow, PairRow } from '../../src/judge/rows.ts';
-import { SECTIONS, type Section } from '../../src/layout/text.ts';
 import { METRES } from '../../src/plan/units.ts';
-import type { Answer, RenderOptions } from '../../src/report/view.ts';
-import { ANSWERS } from '../../src/report/view.ts';
+import type { Answer, RenderOptions } from '../../src/report/answer.ts';
+import { ANSWERS, SECTIONS, type SectionName } from '../../src/report/answer.ts';
 
 export const plainOptions: RenderOptions = {
   width: 80,
@@ -19,7 +18,7 @@ export const plainOptions: RenderOptions = {
 };
 
 /** Some sections in full, as `--show` has them. */
-export const inFull = (...sections: readonly Section[]): RenderOptions => ({
+export const inFull = (...sections: readonly SectionName[]): RenderOptions => ({
   ...plainOptions,
   sections,
   brief: false,

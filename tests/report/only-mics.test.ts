@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { onlyMics } from '../../src/report/view.ts';
+import { onlyMics } from '../../src/report/answer.ts';
 import { session } from './hand-made.ts';
 import { told } from './hand-told.ts';
 

@@ -1,13 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { text } from '../../src/format/text.ts';
-import { SECTIONS, type Section } from '../../src/layout/text.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
-import { sectionsFor } from '../../src/report/view.ts';
+import { SECTIONS, type SectionName, sectionsFor } from '../../src/report/answer.ts';
 import { everything, inFull, level, mic, plainOptions } from './hand-made.ts';
 import { told } from './hand-told.ts';
 
 const brief = text(told, plainOptions);
-const full = (...sections: readonly Section[]) => text(told, inFull(...sections));
+const full = (...sections: readonly SectionName[]) => text(told, inFull(...sections));
 
 describe('which sections a page has', () => {
   const plain = { all: false, show: [], mics: false, unsure: false };

@@ -1,0 +1,223 @@
+/** The answer that a report tells, about all microphones or some, worst first, and which sections of it are asked for. */
+import type { Pitfall } from '../judge/pitfalls.ts';
+import type { Report, ToldReadings, ToleranceRow } from '../judge/report.ts';
+import type { MicRow, PairRow } from '../judge/rows.ts';
+import { type ReportLayout, wrap } from '../layout/text.ts';
+import type { Lengths } from '../plan/units.ts';
+import type { Assumption } from '../scene/context.ts';
+import type { Scene } from '../scene/scene.ts';
+import type { PlainAdvice } from '../suggest/search.ts';
+
+/** The answer about some microphones only: capsules, pairs or lines by name. All of it where none is named. */
+export function onlyMics(answer: Answer, names: readonly string[]): Answer {
+  if (names.length === 0) return answer;
+  const asked = (name: string | null): boolean => name !== null && names.includes(name);
+  const mics = answer.mics.filter((mic) => asked(mic.name) || asked(mic.pair));
+  const kept = (name: string): boolean =>
+    asked(name) || mics.some((mic) => mic.name === name || mic.pair === name);
+  const { timing, tolerances } = answer;
+  const parts = answer.parts.filter((part) => part.mics.some(kept));
+  const isAbout = (name: string): boolean => kept(name) || parts.some((part) => part.name === name);
+  return {
+    ...answer,
+    parts,
+    mics,
+    pairs: answer.pairs.filter((pair) => asked(pair.name)),
+    lines: answer.lines.filter((line) => asked(line.name)),
+    threeToOne: answer.threeToOne.filter(({ mics: [a, b] }) => kept(a) || kept(b)),
+    timing: {
+      ...timing,
+      rows: timing.rows.filter(({ own, other }) => kept(own) || kept(other)),
+      overheads: withSpots(timing.overheads, ({ pair }) => pair, kept),
+    },
+    mainPairs: withSpots(answer.mainPairs, ({ name }) => name, kept),
+    phones: answer.phones.filter(({ mic }) => kept(mic)),
+    inputs: answer.inputs.filter(({ mic }) => kept(mic)),
+    pitfalls: answer.pitfalls.filter(({ about }) => about.some(isAbout)),
+    tolerances: tolerances && {
+      ...tolerances,
+      rows: tolerances.rows.filter(({ about }) => about.some(isAbout)),
+    },
+  };
+}
+
+type Spotted = { readonly spots: readonly { readonly spot: string }[] };
+
+/** Pairs that were asked for whole, the others with the spots that were. */
+function withSpots<Row extends Spotted>(
+  rows: readonly Row[],
+  nameOf: (row: Row) => string,
+  kept: (name: string) => boolean,
+): Row[] {
+  return rows.flatMap((row) => {
+    if (kept(nameOf(row))) return [row];
+    const spots = row.spots.filter(({ spot }) => kept(spot));
+    return spots.length > 0 ? [{ ...row, spots }] : [];
+  });
+}
+
+export const micNames = ({ mics, pairs, lines }: Pick<Answer, 'mics' | 'pairs' | 'lines'>): string[] => [
+  ...new Set([...mics, ...pairs, ...lines].map((row) => row.name)),
+];
+
+/** The way to what a brief page says nothing of. */
+export function more({ width, paint }: ReportLayout): string[] {
+  const unsaid = SECTIONS.filter((section) => !ANSWERS.includes(section) || section === 'unsure');
+  return wrap(`More: --mic NAME; --all; --tolerance; --show ${unsaid.join(', ')}`, width, '', '  ').map(
+    paint.faint,
+  );
+}
+
+// Worst first: what a reader should see before the rest.
+
+/** A microphone of its own, or a pair (energy sum) with its capsules. */
+export type Entry = { readonly row: MicRow | PairRow; readonly capsules: readonly MicRow[] };
+
+/** A pair stands where its worse capsule would. */
+export function worstFirst(report: Report): Entry[] {
+  const pairs = report.pairs.map((row) => ({
+    row,
+    capsules: report.mics.filter((m) => m.pair === row.name),
+  }));
+  const paired = new Set(pairs.map((pair) => pair.row.name));
+  const single = report.mics.filter((m) => m.pair === null || !paired.has(m.pair));
+  const entries = [...pairs, ...single.map((row) => ({ row, capsules: [] }))];
+  return entries.sort((a, b) => entryUrgency(a) - entryUrgency(b));
+}
+
+/** The lower the worse: the margin; what gets nothing of its own first, what has no verdict last. */
+export function urgency(mic: MicRow): number {
+  if (mic.verdict === null) return Number.MAX_VALUE;
+  if (mic.margin !== null) return mic.margin;
+  return mic.verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE / 2;
+}
+
+const entryUrgency = (entry: Entry): number => Math.min(...[entry.row, ...entry.capsules].map(urgency));
+
+/** How an answer is shown. What a format has no use for it leaves aside. */
+export type RenderOptions = {
+  /** Columns of the page. */
+  readonly width: number;
+  readonly colour: boolean;
+  /** What lengths are said in: the plan's own units. */
+  readonly lengths: Lengths;
+  readonly sections: readonly SectionName[];
+  /** Every section cut down to what one should know. */
+  readonly brief: boolean;
+  /** Everything by octave as well. */
+  readonly bands: boolean;
+  /** Every microphone and every bleeder, nothing shortened. */
+  readonly all: boolean;
+  /** Whether the assumptions are listed or only counted. */
+  readonly listAssumptions: boolean;
+  /** What a small plan is drawn of; left out where none is wanted. */
+  readonly scene?: Scene;
+  /** What a brief page with that plan may fill. */
+  readonly lines?: number;
+};
+
+export type ToldTolerances = {
+  readonly draws: number;
+  readonly seed: number;
+  readonly rows: readonly ToldTolerance[];
+};
+
+/** About one microphone or part, or about two microphones. */
+export type ToldTolerance = Omit<ToleranceRow, 'name' | 'sorted'> & { readonly about: readonly string[] };
+
+/** A report with all that stands beside it: the only thing that its formats read. */
+export type Answer = Report & {
+  /** The best moves; null where nobody asked for them. */
+  readonly now: PlainAdvice | 'too large' | null;
+  readonly pitfalls: readonly Pitfall[];
+  /** Null where nobody asked for them. */
+  readonly tolerances: ToldTolerances | null;
+  /** The only passage that was judged; null where all were. */
+  readonly passage: string | null;
+  /** What the plan does not say and the answer rests on. */
+  readonly assumptions: readonly Assumption[];
+  /** Readings of the day that it was judged by, or null. */
+  readonly readings: ToldReadings | null;
+};
+
+// Sections of the report by the names that one asks for them with, and which of them are shown.
+
+/** In the order of a full page. */
+export const SECTIONS = [
+  'now',
+  'later',
+  'cut',
+  'bleed',
+  'people',
+  'headphones',
+  'ears',
+  'delays',
+  'main',
+  'matrix',
+  'three-to-one',
+  'inputs',
+  'rooms',
+  'plan',
+  'cautions',
+  'unsure',
+  'pitfalls',
+] as const;
+
+export type SectionName = (typeof SECTIONS)[number];
+
+export const isSection = (name: string): name is SectionName =>
+  (SECTIONS as readonly string[]).includes(name);
+
+/** What one screen has room for. */
+export const ANSWERS: readonly SectionName[] = [
+  ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears'] as const),
+  ...(['cautions', 'unsure', 'pitfalls'] as const),
+];
+
+/** What there is to tell of a microphone by itself. */
+const OF_A_MIC: readonly SectionName[] = [
+  'now',
+  'later',
+  'bleed',
+  'delays',
+  'three-to-one',
+  'inputs',
+  'pitfalls',
+];
+
+/** How much is told: on a brief page, in full, with nothing shortened, or on a page that folds away what is behind its figures. */
+export type Scope = {
+  readonly detail: 'brief' | 'full' | 'all' | 'page';
+  /** What lengths are said in: the plan's own units. */
+  readonly lengths: Lengths;
+  /** Whether the assumptions are listed or only counted. */
+  readonly listAssumptions: boolean;
+};
+
+/** How to ask for a section in full, where it is brief. */
+export const moreOf = (
+  name: SectionName,
+  { detail }: Pick<Scope, 'detail'>,
+  left = 0,
+): { readonly more?: string } =>
+  detail === 'brief' ? { more: `${left > 0 ? `${left} more` : 'more'}: --show ${name}` } : {};
+
+type Asked = {
+  readonly all: boolean;
+  readonly show: readonly SectionName[];
+  /** Whether only some microphones are asked about. */
+  readonly mics: boolean;
+  /** Whether what is not sure is asked for in particular. */
+  readonly unsure: boolean;
+};
+
+/** Where nobody asks for more, the answers in brief. */
+export function sectionsFor({ all, show, mics, unsure }: Asked): {
+  readonly sections: readonly SectionName[];
+  readonly brief: boolean;
+} {
+  const only = show.length > 0 ? show : mics && !all ? OF_A_MIC : null;
+  if (only === null) return all ? { sections: SECTIONS, brief: false } : { sections: ANSWERS, brief: true };
+  const wanted = unsure ? [...only, 'unsure'] : only;
+  return { sections: SECTIONS.filter((one) => wanted.includes(one)), brief: false };
+}
