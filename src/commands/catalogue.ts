@@ -1,4 +1,4 @@
-/** catalogue, start, schema. */
+/** `spillcheck catalogue`, `start` and `schema`: what a plan can name, a plan to start from, the plan format for editors. */
 import {
   type CatalogueEntry,
   catalogueEntries,
@@ -10,14 +10,14 @@ import {
 } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { catalogueJson } from '../format/json.ts';
+import { fileFinding } from '../io/failures.ts';
 import { isPlainFile, relativePath } from '../io/files.ts';
-import { wantsColour, widthOf } from '../io/terminal.ts';
-import { type Layout, paint } from '../layout/text.ts';
+import { paint } from '../layout/text.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
 import { planSchemaFile, type Starter, shippedCatalogue, shippedStarter } from '../shipped.ts';
 import { jsonText, oneOf } from '../text.ts';
-import { deliver, refuse, refused } from './pipeline.ts';
+import { deliver, pageOf, refused } from './output.ts';
 
 export type CatalogueOptions = { readonly json?: true; readonly output: string };
 
@@ -27,13 +27,11 @@ export async function catalogue(words: readonly string[], options: CatalogueOpti
   const all = catalogueEntries({ citations, ...shipped });
   const asked = words.flatMap((word) => word.split(/\s+/)).filter((word) => word !== '');
   const found = find(all, asked);
-  if (found.whole.length + found.listed.length === 0 && asked.length > 0) {
-    await refuse(unknown(all, asked));
-    return 2;
-  }
+  if (found.whole.length + found.listed.length === 0 && asked.length > 0) return refused(unknown(all, asked));
   if (options.json)
     return deliver(catalogueJson(all, [...found.whole, ...found.listed], citations), options.output);
-  const layout = layoutOf(options);
+  const { width, colour } = pageOf(options);
+  const layout = { width, paint: paint(colour), all: true };
   const lines =
     asked.length === 0 ? catalogueOverview(all, layout) : catalogueAnswer(found, citations, layout);
   return deliver(`${lines.join('\n')}\n`, options.output);
@@ -58,38 +56,23 @@ function unknown(all: readonly CatalogueEntry[], asked: readonly string[]): Find
   return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend };
 }
 
-/** A file gets neither colour nor the terminal's width. */
-function layoutOf({ output }: CatalogueOptions): Layout {
-  const { stdout, env } = process;
-  const toScreen = output === '-';
-  const colour = toScreen && wantsColour(stdout, env);
-  return { width: widthOf(toScreen ? stdout : {}, env), paint: paint(colour), all: true };
-}
-
-// `spillcheck start`: a plan to start from, its comments telling what to write next.
-
 export type StartOptions = { readonly room: Starter; readonly output: string; readonly overwrite?: true };
 
 /** Exit code: 0 done, 2 not written. */
 export async function start({ room, output, overwrite }: StartOptions): Promise<0 | 2> {
   const toFile = output !== '-';
-  if (toFile && !overwrite && isPlainFile(output)) return refused(taken(output));
+  if (toFile && !overwrite && isPlainFile(output))
+    return refused(
+      fileFinding(
+        `${output} is there already`,
+        'name another file, or add --overwrite to put the new plan in its place',
+      ),
+    );
   const name = toFile ? output : 'plan.yaml';
   const [, ...lines] = shippedStarter(room).split('\n');
   const modeline = `# yaml-language-server: $schema=${relativePath(planSchemaFile(), name)}`;
   return deliver([modeline, ...lines].join('\n').replaceAll(' plan.yaml', ` ${name}`), output);
 }
-
-const taken = (file: string) =>
-  ({
-    code: 'FILE_UNREADABLE',
-    severity: 'error',
-    path: [],
-    message: `${file} is there already`,
-    mend: 'name another file, or add --overwrite to put the new plan in its place',
-  }) as const;
-
-// `spillcheck schema`: the plan format as JSON Schema, for editors.
 
 export type SchemaOptions = { readonly output: string };
 

@@ -1,10 +1,11 @@
-/** check. */
+/** `spillcheck check`: whether plans meet their limits, and where that is to be written. */
 import about from '../../package.json' with { type: 'json' };
 import type { Finding } from '../finding.ts';
 import { summary } from '../format/ci.ts';
 import { type CheckFormat, checkFormats, isCheckFormat } from '../format/formats.ts';
+import { fileFinding } from '../io/failures.ts';
 import { fromHere, type Named, planFiles } from '../io/files.ts';
-import { say, wantsColour, widthOf } from '../io/terminal.ts';
+import { say } from '../io/terminal.ts';
 import {
   type Check,
   type CheckedPlan,
@@ -13,17 +14,10 @@ import {
   type Place,
   type PlacedFinding,
 } from '../judge/criteria.ts';
-import { mendedName, visible } from '../text.ts';
-import {
-  deliver,
-  type Examined,
-  examinePlan,
-  overwritesPlan,
-  type PlanOptions,
-  planFile,
-  readsTwice,
-  refuse,
-} from './pipeline.ts';
+import { visible } from '../text.ts';
+import { deliver, overwrites, pageOf, refused } from './output.ts';
+import { type Examined, examinePlan, judged, type PlanOptions, planFile, unknownName } from './pipeline.ts';
+import { readsTwice } from './readings.ts';
 
 export type CheckOptions = PlanOptions & {
   readonly format: readonly string[];
@@ -36,23 +30,15 @@ export type CheckOptions = PlanOptions & {
 /** Exit code: 0 every limit met, 1 some missed, 2 refused or a plan broken; one broken plan hides no other. */
 export async function check(asked: readonly string[], options: CheckOptions): Promise<0 | 1 | 2> {
   const outputs = outputsOf([...options.format, ...(options.json ? ['json'] : [])]);
-  if ('code' in outputs) {
-    await refuse(outputs);
-    return 2;
-  }
-  const files = await planFiles(asked);
-  if (await overwritesSome(files, outputs)) return 2;
-  if (
-    await readsTwice(
-      files.flatMap(({ file }) => file ?? []),
-      options.readings,
-    )
-  )
-    return 2;
+  if ('code' in outputs) return refused(outputs);
+  const named = await planFiles(asked);
+  const files = named.flatMap(({ file }) => file ?? []);
+  const written = outputs.map(({ file }) => file);
+  if ((await overwrites(files, written)) || (await readsTwice(files, options.readings))) return 2;
   const started = new Date();
   const plans = [];
-  for (const named of files) {
-    const checked = await checkPlan(named, options);
+  for (const one of named) {
+    const checked = await checkPlan(one, options);
     if (!checked) return 2;
     plans.push(checked);
   }
@@ -61,27 +47,14 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
   return delivered ? exitCode(done) : 2;
 }
 
-async function overwritesSome(files: readonly Named[], outputs: readonly Output[]): Promise<boolean> {
-  for (const { file } of files) {
-    for (const output of outputs) {
-      if (file !== null && (await overwritesPlan(file, output.file))) return true;
-    }
-  }
-  return false;
-}
-
 type Page = { readonly all: boolean; readonly started: Date };
 
-/** A file gets neither colour nor the terminal's width. Where nothing goes to the screen, one line says how it stands. */
-async function deliverAll(done: Check, outputs: readonly Output[], page: Page): Promise<boolean> {
-  const { stdout, env } = process;
+/** Where nothing goes to the screen, one line says how it stands. */
+async function deliverAll(done: Check, outputs: readonly Output[], { all, started }: Page): Promise<boolean> {
   let whole = true;
   for (const { format, file } of outputs) {
-    const toScreen = file === '-';
-    const width = widthOf(toScreen ? stdout : {}, env);
-    const colour = toScreen && wantsColour(stdout, env);
-    const shown = checkFormats[format](done, { ...page, width, colour, version: about.version });
-    whole = (await deliver(shown, file)) === 0 && whole;
+    const page = { ...pageOf({ output: file, all }), started, version: about.version };
+    whole = (await deliver(checkFormats[format](done, page), file)) === 0 && whole;
   }
   if (outputs.every(({ file }) => file !== '-')) await say(`${summary(done)}\n`);
   return whole;
@@ -93,9 +66,7 @@ function exitCode({ plans, strict }: Check): 0 | 1 | 2 {
   return outcomes.includes('missed') ? 1 : 0;
 }
 
-// One plan held against its limits, every row and fault with its place in the text.
-
-/** Null where readings were refused, which has then been said. */
+/** One plan held against its limits. Null where readings were refused, which has then been said. */
 async function checkPlan(
   { name, file }: Named,
   options: PlanOptions & { readonly readings: readonly string[] },
@@ -107,42 +78,40 @@ async function checkPlan(
   return { ...checkedOf(examined, named.from.name), seconds: (performance.now() - start) / 1000 };
 }
 
+/** Every limit and fault with its place in the text. */
 export function checkedOf(examined: Examined, name: string): Omit<CheckedPlan, 'seconds'> {
-  const { judged, text } = examined;
-  const rows = judged ? limitRows(judged.scene, judged.report) : [];
+  const { open, read } = examined;
+  const rows = open ? limitRows(open.scene, judged(open).report) : [];
   return {
     name,
-    title: judged?.scene.title ?? '',
-    limits: rows.flatMap((row) => (text ? { ...row, place: placeAt(text.locate(row.path, 'key')) } : [])),
-    readings: judged?.readings ?? null,
+    title: open?.scene.title ?? '',
+    limits: rows.flatMap((row) => (read ? { ...row, place: placeAt(read.locate(row.path, 'key')) } : [])),
+    readings: open?.readings ?? null,
     faults: faultsOf(examined, name),
   };
 }
 
 const matchesNothing = (pattern: string): Examined => ({
   findings: [
-    {
-      code: 'FILE_UNREADABLE',
-      severity: 'error',
-      path: [],
-      message: `${pattern} matches no file`,
-      mend: 'see that it is written from here, and that its files are there',
-    },
+    fileFinding(
+      `${pattern} matches no file`,
+      'see that it is written from here, and that its files are there',
+    ),
   ],
-  text: null,
-  judged: null,
+  read: null,
+  open: null,
 });
 
 /** Errors by place; a caution is for `report` to tell. */
-function faultsOf({ findings, text }: Examined, name: string): PlacedFinding[] {
+function faultsOf({ findings, read }: Examined, name: string): PlacedFinding[] {
   const faults = findings
     .filter(({ severity }) => severity === 'error')
-    .map((finding) => placed(finding, text, name));
+    .map((finding) => placed(finding, read, name));
   return faults.sort((a, b) => inOrder(a.place, b.place));
 }
 
-function placed(finding: Finding, text: Examined['text'], name: string): PlacedFinding {
-  if (text) return { ...finding, place: placeAt(text.spotOf(finding)), shown: text.show([finding]) };
+function placed(finding: Finding, read: Examined['read'], name: string): PlacedFinding {
+  if (read) return { ...finding, place: placeAt(read.spotOf(finding)), shown: read.show([finding]) };
   const mend = finding.mend === undefined ? '' : `  mend: ${visible(finding.mend)}\n`;
   return {
     ...finding,
@@ -162,9 +131,7 @@ function inOrder(a: Place, b: Place): number {
   return (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0);
 }
 
-// Where the answer of `check` goes, and in which formats: `junit=out.xml`, or `text` for standard output.
-
-/** `file` is `-` for standard output. */
+/** Where an answer goes and in which format, as `junit=out.xml` says; `file` is `-` for standard output. */
 type Output = { readonly format: CheckFormat; readonly file: string };
 
 /** Text on standard output where nothing is asked for. At most one output may go to the same place. */
@@ -172,30 +139,17 @@ function outputsOf(asked: readonly string[]): Output[] | Finding {
   const outputs: Output[] = [];
   for (const one of asked.length === 0 ? ['text'] : asked) {
     const [name = '', ...rest] = one.split('=');
-    if (!isCheckFormat(name)) return unknownFormat(name);
+    if (!isCheckFormat(name))
+      return unknownName('--format', { what: 'format', name, known: Object.keys(checkFormats) });
     const file = rest.length === 0 ? '-' : rest.join('=');
-    if (file === '') return refusal(`--format ${one} names no file`, `write ${name}=FILE, or ${name} alone`);
-    if (outputs.some((other) => other.file === file)) return taken(file);
+    if (file === '')
+      return fileFinding(`--format ${one} names no file`, `write ${name}=FILE, or ${name} alone`);
+    if (outputs.some((other) => other.file === file)) {
+      const place = file === '-' ? 'standard output' : file;
+      const mend = 'give each a file of its own: --format junit=FILE';
+      return fileFinding(`--format: two formats go to ${place}`, mend);
+    }
     outputs.push({ format: name, file });
   }
   return outputs;
 }
-
-function unknownFormat(name: string): Finding {
-  const names = Object.keys(checkFormats);
-  const mend = mendedName(name, names);
-  return { ...refusal(`--format: there is no format "${name}"`, mend), code: 'UNKNOWN_NAME' };
-}
-
-function taken(file: string): Finding {
-  const place = file === '-' ? 'standard output' : file;
-  return refusal(`--format: two formats go to ${place}`, 'give each a file of its own: --format junit=FILE');
-}
-
-const refusal = (message: string, mend: string): Finding => ({
-  code: 'FILE_UNREADABLE',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});

@@ -1,26 +1,15 @@
 /** `spillcheck compare`: plans side by side, and whether anything got worse. */
-
 import { type Finding, usageError } from '../finding.ts';
 import { compareJson } from '../format/json.ts';
-import { announce, wantsColour, widthOf } from '../io/terminal.ts';
-import { judge } from '../judge/judge.ts';
-import type { ToldReadings } from '../judge/report.ts';
-import { laidOver } from '../line-check/day.ts';
+import { announce } from '../io/terminal.ts';
+import { sessionOf } from '../judge/session.ts';
+import { dayOf, withReadings } from '../line-check/day.ts';
 import { compareText } from '../report/compare.ts';
-import type { Scene } from '../scene/scene.ts';
 import { movedSince, type Side, compare as sideBySide, worseThan } from '../suggest/compare.ts';
 import { meant } from '../text.ts';
-import { transfer } from '../transfer/transfer.ts';
-import {
-  dayFrom,
-  deliver,
-  openPlan,
-  overwritesPlan,
-  type PlanOptions,
-  planFile,
-  readsTwice,
-  refuse,
-} from './pipeline.ts';
+import { deliver, overwrites, pageOf, refused } from './output.ts';
+import { type OpenFile, open, type PlanOptions, planFile } from './pipeline.ts';
+import { readReadings, readsTwice } from './readings.ts';
 
 export type CompareOptions = PlanOptions & {
   readonly noWorseThan?: string;
@@ -34,16 +23,13 @@ export type CompareOptions = PlanOptions & {
 /** Exit code: 0 done, 1 something is worse than in the plan that was named for it, 2 refused. */
 export async function runCompare(files: readonly string[], options: CompareOptions): Promise<0 | 1 | 2> {
   const bad = badUsage(files, options);
-  if (bad) {
-    await refuse(bad);
-    return 2;
-  }
+  if (bad) return refused(bad);
   if (await readsTwice(files.includes('-') ? ['-'] : [], options.readings)) return 2;
-  for (const file of files) if (await overwritesPlan(file, options.output)) return 2;
-  const measured = await sidesOf(files, options);
-  if (!measured) return 2;
-  const { sides, readings } = measured;
-  const comparison = sideBySide(sides);
+  if (await overwrites(files, [options.output])) return 2;
+  const opened = await openAll(files, options);
+  if (!opened) return 2;
+  const readings = opened[0]?.readings ?? null;
+  const comparison = sideBySide(sidesOf(opened));
   const base = options.noWorseThan === undefined ? -1 : files.indexOf(options.noWorseThan);
   const worse = base < 0 ? null : worseThan(comparison, base, Number(options.within));
   const shown = options.json
@@ -53,30 +39,33 @@ export async function runCompare(files: readonly string[], options: CompareOptio
   return delivered === 0 && worse && worse.length > 0 ? 1 : delivered;
 }
 
-type Measured = { readonly sides: readonly Side[]; readonly readings: ToldReadings | null };
-
 /**
- * All are read before anything is said of one, so that every fault is told in one run. Readings were made in the first: what
- * it measures goes for all of them, and what another plan changes about a level comes on top.
+ * Every plan is read before anything is said of one, so that every fault is told in one run. Readings were made in the first:
+ * what it measures goes for all of them. Null where a plan or readings were refused, which has been said.
  */
-async function sidesOf(files: readonly string[], options: CompareOptions): Promise<Measured | null> {
+async function openAll(files: readonly string[], options: CompareOptions): Promise<OpenFile[] | null> {
   const { readings } = options;
   const plans = [];
-  for (const file of files) plans.push(await openPlan(planFile(file, options)));
-  const open = plans.flatMap((plan) => plan ?? []);
-  if (open.length < plans.length) return null;
-  const [first] = open;
-  const day = first && readings.length > 0 ? await dayFrom(readings, first.scene) : null;
-  if (readings.length > 0 && !day) return null;
-  const done = announce(`${open.length} plans …`);
-  const laid = open.map(({ scene }) => (day ? laidOver(scene, day) : scene));
-  const scenes = laid.map((scene) => (day ? movedSince(scene, laid[0] ?? scene) : scene));
-  const sides = open.map(({ from, tree }, i) => {
-    const scene = scenes[i] as Scene;
-    return { name: from.name, tree, report: judge(scene, transfer(scene)) };
+  for (const file of files) plans.push(await open(planFile(file, options)));
+  const opened = plans.flatMap((plan) => plan ?? []);
+  const [first] = opened;
+  if (!first || opened.length < plans.length) return null;
+  if (readings.length === 0) return opened;
+  const read = await readReadings(readings, first.scene);
+  if (!read) return null;
+  const day = dayOf(first.scene, read);
+  return opened.map((plan) => withReadings(plan, day, readings));
+}
+
+/** What a plan changes about a measured level comes on top of it. */
+function sidesOf(opened: readonly OpenFile[]): Side[] {
+  const done = announce(`${opened.length} plans …`);
+  const sides = opened.map((plan): Side => {
+    const scene = plan.readings ? movedSince(plan.scene, (opened[0] ?? plan).scene) : plan.scene;
+    return { name: plan.from.name, tree: plan.tree, report: sessionOf({ ...plan, scene }).report };
   });
   done();
-  return { sides, readings: day && { ...day.told, files: readings } };
+  return sides;
 }
 
 function badUsage(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding | null {
@@ -90,14 +79,4 @@ function badUsage(files: readonly string[], { noWorseThan, within }: CompareOpti
   return /^\d+(\.\d+)?$/.test(within)
     ? null
     : usageError(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
-}
-
-/** A file gets neither colour nor the terminal's width. */
-function pageOf({ output, all }: CompareOptions) {
-  const { stdout, env } = process;
-  return {
-    width: widthOf(output === '-' ? stdout : {}, env),
-    colour: output === '-' && wantsColour(stdout, env),
-    all: all === true,
-  };
 }

@@ -7,7 +7,7 @@ import { type MapNode, pathsIn, readDocument } from '../plan/document.ts';
 import { layOverStudio } from '../plan/files.ts';
 import { isPlain, type NameKind, namesIn } from '../plan/names.ts';
 import { type Shell, shippedCatalogue, shippedCompletion } from '../shipped.ts';
-import { deliver } from './pipeline.ts';
+import { deliver } from './output.ts';
 
 /** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
 export type NamesOffer =

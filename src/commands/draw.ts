@@ -1,22 +1,17 @@
-/** draw, sheet. */
+/** `spillcheck draw` and `spillcheck sheet`: the plan to scale, and the load-in sheet for whoever sets up. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { type DrawOptions as Asked, draw as drawn } from '../draw/draw.ts';
 import { isPaper, PAPER_NAMES } from '../draw/svg.ts';
 import type { Finding } from '../finding.ts';
 import { type SheetFormat, sheetFormats } from '../format/formats.ts';
 import { announce } from '../io/terminal.ts';
+import type { Report } from '../judge/report.ts';
+import type { Session } from '../judge/session.ts';
 import { sourcesByName } from '../judge/why.ts';
 import { makeSheet } from '../report/tape-out.ts';
-import { mendedName } from '../text.ts';
-import {
-  deliver,
-  type Judged,
-  judgePlan,
-  overwritesPlan,
-  type PlanOptions,
-  planFile,
-  refuse,
-} from './pipeline.ts';
+import type { Scene } from '../scene/scene.ts';
+import { deliver, overwrites, refused } from './output.ts';
+import { openJudged, type PlanOptions, planFile, unknownName } from './pipeline.ts';
 
 export type DrawCommandOptions = PlanOptions & {
   readonly band: string;
@@ -29,35 +24,32 @@ export type DrawCommandOptions = PlanOptions & {
 
 /** Exit code: 0 done, 2 refused. */
 export async function runDraw(file: string, options: DrawCommandOptions): Promise<0 | 2> {
-  if (await overwritesPlan(file, options.output)) return 2;
-  const judged = await judgePlan(planFile(file, options));
+  if (await overwrites([file], [options.output])) return 2;
+  const judged = await openJudged(planFile(file, options));
   if (!judged) return 2;
   const asked = askedOf(judged, options);
-  if ('code' in asked) {
-    await refuse(asked);
-    return 2;
-  }
+  if ('code' in asked) return refused(asked);
   const done = asked.level ? announce(`level of ${asked.level.name} over the floor …`) : () => {};
-  const shown = drawn(judged, asked);
+  const shown = drawn({ ...judged, units: judged.plan.units }, asked);
   done();
   return deliver(shown, options.output);
 }
 
 /** What the options name, or the first that names nothing. */
-function askedOf(judged: Judged, options: DrawCommandOptions): Asked | Finding {
+function askedOf({ scene, report }: Session, options: DrawCommandOptions): Asked | Finding {
   const band = bandNamed(options.band);
-  if (band === null)
-    return unknown(
-      '--band',
-      'octave band',
-      options.band,
-      NOMINAL_BANDS.map((hertz) => `${hertz}`),
-    );
   const { paper = null } = options;
-  if (paper !== null && !isPaper(paper)) return unknown('--paper', 'paper', paper, PAPER_NAMES);
-  const mic = micNamed(judged, options.mic);
+  if (band === null)
+    return unknownName('--band', {
+      what: 'octave band',
+      name: options.band,
+      known: NOMINAL_BANDS.map(String),
+    });
+  if (paper !== null && !isPaper(paper))
+    return unknownName('--paper', { what: 'paper', name: paper, known: PAPER_NAMES });
+  const mic = micNamed(report, options.mic);
   if (mic !== null && 'code' in mic) return mic;
-  const level = levelNamed(judged, options.level);
+  const level = levelNamed(scene, options.level);
   if (level !== null && 'code' in level) return level;
   return { band, mic, level, paper, dark: options.dark === true };
 }
@@ -70,23 +62,19 @@ function bandNamed(text: string): number | null {
   return band < 0 ? null : band;
 }
 
-function micNamed({ report }: Judged, name: string | undefined): Asked['mic'] | Finding {
+function micNamed({ pairs, mics, lines }: Report, name: string | undefined): Asked['mic'] | Finding {
   if (name === undefined) return null;
-  const rows = [...report.pairs, ...report.mics];
+  const rows = [...pairs, ...mics];
   const row = rows.find((one) => one.name === name);
   if (row) return row;
-  if (!report.lines.some((line) => line.name === name))
-    return unknown(
-      '--mic',
-      'microphone',
-      name,
-      rows.map((one) => one.name),
-    );
+  const known = rows.map((one) => one.name);
+  const unknown = unknownName('--mic', { what: 'microphone', name, known });
+  if (!lines.some((line) => line.name === name)) return unknown;
   const message = `--mic: ${name} is a direct line, which hears no bleed`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend: 'name a microphone' };
+  return { ...unknown, message, mend: 'name a microphone' };
 }
 
-function levelNamed({ scene }: Judged, name: string | undefined): Asked['level'] | Finding {
+function levelNamed(scene: Scene, name: string | undefined): Asked['level'] | Finding {
   if (name === undefined) return null;
   if (scene.rooms.length === 0) {
     const message = '--level: the plan has no room whose floor could be shaded';
@@ -94,15 +82,9 @@ function levelNamed({ scene }: Judged, name: string | undefined): Asked['level']
   }
   const known = sourcesByName(scene);
   const sources = known.get(name);
-  return sources ? { name, sources } : unknown('--level', 'source, kit or part', name, [...known.keys()]);
+  if (sources) return { name, sources };
+  return unknownName('--level', { what: 'source, kit or part', name, known: [...known.keys()] });
 }
-
-function unknown(option: string, what: string, name: string, known: readonly string[]): Finding {
-  const message = `${option}: there is no ${what} "${name}"`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend: mendedName(name, known) };
-}
-
-// `spillcheck sheet`: the load-in sheet, for whoever sets up.
 
 export type SheetOptions = PlanOptions & {
   readonly format: SheetFormat;
@@ -112,8 +94,8 @@ export type SheetOptions = PlanOptions & {
 
 /** Exit code: 0 done, 2 refused. */
 export async function sheet(file: string, options: SheetOptions): Promise<0 | 2> {
-  if (await overwritesPlan(file, options.output)) return 2;
-  const judged = await judgePlan(planFile(file, options));
+  if (await overwrites([file], [options.output])) return 2;
+  const judged = await openJudged(planFile(file, options));
   if (!judged) return 2;
   const format = sheetFormats[options.json ? 'json' : options.format];
   return deliver(format(makeSheet(judged)), options.output);

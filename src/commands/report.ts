@@ -1,10 +1,10 @@
-/** report: options and action. */
-
+/** `spillcheck report`: what cannot be fixed later, signal to bleed, people, pitfalls, and what to do first. */
 import type { Finding } from '../finding.ts';
 import { formats } from '../format/formats.ts';
-import { announce, linesOf, wantsColour, widthOf } from '../io/terminal.ts';
+import { announce, linesOf } from '../io/terminal.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
 import type { ToleranceRow } from '../judge/report.ts';
+import type { Session } from '../judge/session.ts';
 import { mainPairs } from '../judge/stereo.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
 import { type Progress, runTolerances } from '../judge/tolerance.ts';
@@ -24,16 +24,8 @@ import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { forMic } from '../suggest/objective.ts';
 import { adviceOf, plainAdvice, type SuggestOptions } from '../suggest/search.ts';
-import {
-  deliver,
-  type Judged,
-  judgePlan,
-  overwritesPlan,
-  type PlanOptions,
-  planFile,
-  refused,
-  unknownName,
-} from './pipeline.ts';
+import { deliver, overwrites, pageOf, refused } from './output.ts';
+import { openJudged, type PlanOptions, planFile, unknownName } from './pipeline.ts';
 import { searchMoves } from './suggest.ts';
 
 export type ReportOptions = PlanOptions & {
@@ -61,15 +53,15 @@ export type ReportOptions = PlanOptions & {
 export async function report(file: string, options: ReportOptions): Promise<0 | 2> {
   const stranger = unknownIn('--show', 'section', options.show, SECTIONS);
   if (stranger) return refused(stranger);
-  if (await overwritesPlan(file, options.html ?? options.output)) return 2;
-  const judged = await judgePlan(planFile(file, options), options);
+  if (await overwrites([file], [options.html ?? options.output])) return 2;
+  const judged = await openJudged(planFile(file, options), options);
   if (!judged) return 2;
   const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
   if (nobody) return refused(nobody);
   const answer = onlyMics(await answerOf(judged, options), options.mic);
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
   const format = formats[options.json ? 'json' : 'text'];
-  return deliver(format(answer, pageOf(judged, options)), options.output);
+  return deliver(format(answer, reportPageOf(judged, options)), options.output);
 }
 
 function unknownIn(
@@ -82,7 +74,7 @@ function unknownIn(
   return name === undefined ? null : unknownName(option, { what, name, known });
 }
 
-async function answerOf(judged: Judged, options: ReportOptions): Promise<Answer> {
+async function answerOf(judged: Session, options: ReportOptions): Promise<Answer> {
   const { scene, result, assumptions, readings } = judged;
   const { tolerance, passage, carriedWithin: reach, sampleRate } = options;
   const usual = reach === USUAL_REACH && sampleRate === USUAL_RATE;
@@ -105,14 +97,12 @@ function wantsMoves({ moves, show, json, html, all }: ReportOptions): boolean {
   return moves && Boolean(isShown);
 }
 
-async function page(judged: Judged, answer: Answer): Promise<string> {
+async function page(judged: Session, answer: Answer): Promise<string> {
   const { draw } = await import('../draw/draw.ts');
   const { reportPage } = await import('../format/html.ts');
-  return reportPage(
-    answer,
-    draw(judged, { band: KILOHERTZ, mic: null, level: null, paper: null, dark: false }),
-    lengthsIn(judged.units),
-  );
+  const { units } = judged.plan;
+  const drawing = { band: KILOHERTZ, mic: null, level: null, paper: null, dark: false };
+  return reportPage(answer, draw({ ...judged, units }, drawing), lengthsIn(units));
 }
 
 /** Band whose patterns the page draws. */
@@ -121,39 +111,29 @@ const KILOHERTZ = 4;
 /** Sources times microphones from which this takes more than about a third of a second. */
 const LONG = 1000;
 
-function findPitfalls({ scene, result, report: known, units }: Judged): Pitfall[] {
+function findPitfalls({ scene, result, report: known, plan }: Session): Pitfall[] {
   const isLong = scene.sources.length * scene.capsules.length >= LONG;
   const done = isLong ? announce('looking for pitfalls …') : () => {};
-  const found = pitfalls(scene, result, known, lengthsIn(units));
+  const found = pitfalls(scene, result, known, lengthsIn(plan.units));
   done();
   return found;
 }
 
-/** A file gets neither colour nor the terminal's width. */
-function pageOf({ scene, units }: Judged, options: ReportOptions): RenderOptions {
-  const { stdout, env } = process;
-  const all = options.all === true;
+function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderOptions {
+  const page = pageOf(options);
   const show = options.show.filter(isSection);
-  const screen = options.output === '-' ? stdout : {};
+  const isMore = Boolean(options.assumptions ?? options.tolerance);
   return {
-    width: widthOf(screen, env),
-    colour: options.output === '-' && wantsColour(stdout, env),
-    lengths: lengthsIn(units),
-    ...sectionsFor({
-      all,
-      show,
-      mics: options.mic.length > 0,
-      unsure: Boolean(options.assumptions ?? options.tolerance),
-    }),
+    ...page,
+    lengths: lengthsIn(plan.units),
+    ...sectionsFor({ all: page.all, show, mics: options.mic.length > 0, unsure: isMore }),
     bands: options.bands === true,
-    all,
     listAssumptions: options.assumptions === true,
-    ...(options.plan ? { scene, lines: linesOf(screen) } : {}),
+    ...(options.plan ? { scene, lines: linesOf(options.output === '-' ? process.stdout : {}) } : {}),
   };
 }
 
-// The moves that a report tells of: what `suggest` would put first.
-
+/** Moves that a report tells of: what `suggest` would put first. */
 const TOLD = 3;
 
 /**
@@ -163,7 +143,7 @@ const TOLD = 3;
 const LARGE = 4000;
 
 /** For the whole plan, or for some microphones. */
-export async function nextMoves(judged: Judged, mics: readonly string[]): Promise<Answer['now']> {
+export async function nextMoves(judged: Session, mics: readonly string[]): Promise<Answer['now']> {
   const { sources, capsules, panels, rooms } = judged.scene;
   const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
   if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';

@@ -1,9 +1,9 @@
-/** suggest, apply. */
+/** `spillcheck suggest`: moves that better a plan, searched for, told of or written into it. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, usageError } from '../finding.ts';
 import { suggestJson } from '../format/json.ts';
-import { announce, say, wantsColour, widthOf } from '../io/terminal.ts';
-import { laidOver } from '../line-check/day.ts';
+import { announce, say } from '../io/terminal.ts';
+import { sessionOf } from '../judge/session.ts';
 import type { MapNode } from '../plan/document.ts';
 import { validate } from '../plan/plan.ts';
 import { readPlan } from '../plan/read.ts';
@@ -11,7 +11,7 @@ import { suggestText } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { allTogether, applied } from '../suggest/apply.ts';
-import { type Computed, computed } from '../suggest/evaluate.ts';
+import type { Computed } from '../suggest/evaluate.ts';
 import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from '../suggest/moves.ts';
 import { forMic, forPart, goalFor } from '../suggest/objective.ts';
 import {
@@ -25,45 +25,29 @@ import {
 } from '../suggest/search.ts';
 import { offered, oneOf, visible } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
-import {
-  dayFrom,
-  deliver,
-  type OpenPlan,
-  openPlan,
-  overwritesPlan,
-  type PlanOptions,
-  planFile,
-  readsTwice,
-  refuse,
-  refused,
-} from './pipeline.ts';
+import { deliver, overwrites, pageOf, refused } from './output.ts';
+import { type OpenFile, open, type PlanOptions, planFile } from './pipeline.ts';
 
 /** Exit code: 0 done, also where there is nothing to suggest; 2 refused. */
 export async function suggest(file: string, options: SuggestCommandOptions): Promise<0 | 2> {
-  if (await overwritesPlan(file, options.output)) return 2;
-  const open = await openPlan(planFile(file, options));
-  if (!open || (await readsTwice([file], options.readings))) return 2;
-  const day = options.readings.length > 0 ? await dayFrom(options.readings, open.scene) : null;
-  if (options.readings.length > 0 && !day) return 2;
-  const base = computed(day ? { ...open, lay: (scene) => laidOver(scene, day) } : open);
+  if (await overwrites([file], [options.output])) return 2;
+  const opened = await open(planFile(file, options), options);
+  if (!opened) return 2;
+  const base = sessionOf(opened);
   const asked = askedOf(options, base);
-  if (isRefused(asked)) {
-    for (const finding of asked) await refuse(finding);
-    return 2;
-  }
+  if (isRefused(asked)) return refused(...asked);
   const catalogue = shippedCatalogue();
   const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
-  if (options.apply !== undefined && !advice.whole) {
+  if (options.apply !== undefined && !advice.whole)
     return refused(
       usageError('the search was stopped before its end, and nothing was written', 'let it come to its end'),
     );
-  }
   if (options.apply !== undefined) {
-    const job = { open, base, catalogue, asked, advice };
+    const job = { open: opened, base, catalogue, asked, advice };
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);
   }
   const plain = plainAdvice(advice);
-  const readings = day && { ...day.told, files: options.readings };
+  const { readings } = opened;
   const shown = options.json
     ? suggestJson(plain, readings)
     : suggestText(plain, { ...pageOf(options), readings });
@@ -73,20 +57,8 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
 const isRefused = (asked: ReturnType<typeof askedOf>): asked is Exclude<typeof asked, Asked> =>
   Array.isArray(asked);
 
-/** A file gets neither colour nor the terminal's width. */
-function pageOf({ output, all }: SuggestCommandOptions) {
-  const { stdout, env } = process;
-  return {
-    width: widthOf(output === '-' ? stdout : {}, env),
-    colour: output === '-' && wantsColour(stdout, env),
-    all: all === true,
-  };
-}
-
-// Suggestions made in the text of the plan, which is then read again: it must say just what was computed.
-
 type ApplyJob = {
-  readonly open: OpenPlan;
+  readonly open: OpenFile;
   readonly base: Computed;
   readonly catalogue: Catalogue;
   readonly asked: Asked;
@@ -126,6 +98,7 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
   return one;
 }
 
+/** Whether the changed text, read again, says just what was computed. */
 async function readsAs(
   { open }: ApplyJob,
   { text, tree }: { readonly text: string; readonly tree: MapNode },
@@ -136,8 +109,6 @@ async function readsAs(
 
 const namesOf = (moves: readonly Move[]): string =>
   moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
-
-// Options of `suggest`, read.
 
 export type SuggestCommandOptions = PlanOptions & {
   readonly for?: string;
@@ -240,8 +211,6 @@ function minutesOf(written: readonly string[]): Read {
 }
 
 const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);
-
-// The search for moves as whoever waits sees it: how far it is, and an end at any time.
 
 /** Milliseconds of work between two pauses, in which an interrupt can come. */
 const STRETCH = 100;

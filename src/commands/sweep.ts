@@ -1,11 +1,11 @@
-/** try. */
-
+/** `spillcheck try`: values of a plan varied, a row of figures for each combination, written as they come. */
 import { type Finding, usageError } from '../finding.ts';
 import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/csv.ts';
-import { print, say } from '../io/terminal.ts';
+import { print, progressLine, say } from '../io/terminal.ts';
+import { sessionOf } from '../judge/session.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { type Computed, computed } from '../suggest/evaluate.ts';
+import type { Computed } from '../suggest/evaluate.ts';
 import {
   type Axis,
   axisOf,
@@ -19,19 +19,16 @@ import {
   usualColumns,
 } from '../suggest/sweep.ts';
 import { visible } from '../text.ts';
-import { openPlan, type PlanOptions, planFile, progressLine, refuse } from './pipeline.ts';
+import { refused } from './output.ts';
+import { open, type PlanOptions, planFile } from './pipeline.ts';
 
-// `spillcheck try`: values of a plan varied, a row of figures for each combination, written as they come.
 /** Exit code: 0 done, 2 refused, or no combination stands. */
 export async function tryValues(file: string, options: TryOptions): Promise<0 | 2> {
-  const open = await openPlan(planFile(file, options));
-  if (!open) return 2;
-  const base = computed(open);
+  const opened = await open(planFile(file, options));
+  if (!opened) return 2;
+  const base = sessionOf(opened);
   const job = await tryJob(options, base);
-  if (!('trials' in job)) {
-    for (const finding of job) await refuse(finding);
-    return 2;
-  }
+  if (!('trials' in job)) return refused(...job);
   return run(job, tryAll(base, shippedCatalogue(), job.trials, job.columns));
 }
 
@@ -63,7 +60,7 @@ async function run(job: TryJob, rows: Iterable<TrialRow>): Promise<0 | 2> {
 /** False where nobody reads any more. */
 async function flushed(text: string): Promise<boolean> {
   const problem = text === '' ? null : await print(text);
-  if (problem) await refuse(problem);
+  if (problem) await refused(problem);
   return problem === null && process.stdout.writable;
 }
 
@@ -75,8 +72,6 @@ async function conclude(
   await say(`${visible(`${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`)}\n`);
   return faults.count === total ? 2 : 0;
 }
-
-// Options of `try`, read.
 
 export type TryOptions = PlanOptions & {
   readonly each: readonly string[];

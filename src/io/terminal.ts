@@ -40,6 +40,31 @@ export function announce(text: string, terminal: Terminal = process.stderr): () 
   return () => terminal.write(`\r${' '.repeat(shown.length)}\r`);
 }
 
+type ProgressLine = {
+  /** One more done; true now and then, when whoever works should let others in. */
+  readonly step: () => boolean;
+  readonly end: () => void;
+};
+
+/** Milliseconds before the first line, and between two. */
+const PAUSE = 300;
+
+/** How far long work is, on one line of a terminal that is rewritten; silent where nobody looks. */
+export function progressLine(total: number, what: string, terminal: Terminal = process.stderr): ProgressLine {
+  let done = 0;
+  let last = performance.now();
+  let clear = () => {};
+  const step = (): boolean => {
+    done++;
+    if (performance.now() - last < PAUSE) return false;
+    last = performance.now();
+    clear();
+    clear = announce(`${done} of ${total} ${what} …`, terminal);
+    return true;
+  };
+  return { step, end: () => clear() };
+}
+
 // Standard output and standard error. A reader that leaves early (`| head`) is no error.
 
 /** To be called once, before anything is written: without it a closed pipe ends in a stack trace. */

@@ -1,6 +1,7 @@
 /** Readings laid over a scene. */
 import { type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
 import type { ToldReadings } from '../judge/report.ts';
+import type { OpenPlan } from '../judge/session.ts';
 import type { ReadLevel, ReadWay, Scene } from '../scene/scene.ts';
 import { predictScene } from './diagnose.ts';
 import { type Fit, type Fitted, fit, overallGains, overallLevels, settled, spareOf } from './fit.ts';
@@ -184,4 +185,10 @@ export function laidOver(scene: Scene, { levels, ways }: Measured): Scene {
       return read && read !== capsule.read ? { ...capsule, read } : capsule;
     }),
   };
+}
+
+/** A plan as it was measured, and so what is made of it; `files` are what messages call the readings. */
+export function withReadings<Plan extends OpenPlan>(open: Plan, day: Day, files: readonly string[]): Plan {
+  const lay = (scene: Scene): Scene => laidOver(scene, day);
+  return { ...open, scene: lay(open.scene), lay, readings: { ...day.told, files } };
 }

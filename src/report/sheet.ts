@@ -16,7 +16,6 @@ import {
 import type { CueRow } from '../judge/hearing.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import type { Report } from '../judge/report.ts';
-import type { LengthUnit } from '../plan/document.ts';
 import type { MicEntry } from '../plan/mics.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CoverEntry } from '../plan/players.ts';
@@ -366,7 +365,6 @@ export type SheetInput = {
   readonly scene: Scene;
   readonly report: Report;
   readonly plan: PlanData;
-  readonly units: LengthUnit;
 };
 
 export type About = SheetInput & {
@@ -377,7 +375,7 @@ export type About = SheetInput & {
 
 export const aboutOf = (input: SheetInput): About => ({
   ...input,
-  tell: lengthsIn(input.units).tape,
+  tell: lengthsIn(input.plan.units).tape,
   roomOf: (index) => input.scene.rooms[index],
 });
 

@@ -1,7 +1,7 @@
 /** One input carried through the whole line; what came out amiss, in words. */
 import { join } from 'node:path';
 import { checkedOf } from '../../src/commands/check.ts';
-import { type Examined, examinePlan, type Judged, planFile } from '../../src/commands/pipeline.ts';
+import { type Examined, examinePlan, judged, planFile } from '../../src/commands/pipeline.ts';
 import { nextMoves } from '../../src/commands/report.ts';
 import { draw } from '../../src/draw/draw.ts';
 import { checkFormats, sheetFormats } from '../../src/format/formats.ts';
@@ -9,6 +9,7 @@ import { reportPage } from '../../src/format/html.ts';
 import { reportJson as json } from '../../src/format/json.ts';
 import { text } from '../../src/format/text.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
+import type { Session } from '../../src/judge/session.ts';
 import { runTolerances } from '../../src/judge/tolerance.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import type { Answer } from '../../src/report/answer.ts';
@@ -33,15 +34,16 @@ export async function carry(folder: string, input: Input): Promise<Carried> {
   const examined = await examinePlan(planFile(file, { stdinName: '-' }));
   lookAtFindings(examined, look, note);
   lookAtChecks(examined, input.path, look);
-  if (examined.judged) {
-    await lookAtPages(examined.judged, input.dice, look, note);
-    await further({ folder, file, input, judged: examined.judged, look, note });
+  if (examined.open) {
+    const session = judged(examined.open);
+    await lookAtPages(session, input.dice, look, note);
+    await further({ folder, file, input, judged: session, look, note });
   }
-  return { faults, stood: examined.judged !== null };
+  return { faults, stood: examined.open !== null };
 }
 
-function lookAtFindings({ findings, text: told, judged }: Examined, look: Look, note: Note): void {
-  if (!judged && findings.length === 0) note('refused without a word');
+function lookAtFindings({ findings, read: told, open }: Examined, look: Look, note: Note): void {
+  if (!open && findings.length === 0) note('refused without a word');
   for (const finding of findings) {
     look(`finding ${finding.code}`, finding.message, 'data');
     const spot = told?.spotOf(finding);
@@ -68,9 +70,9 @@ function lookAtChecks(examined: Examined, name: string, look: Look): void {
   }
 }
 
-async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): Promise<void> {
-  const { scene, result, report, assumptions, units } = judged;
-  const lengths = lengthsIn(units);
+async function lookAtPages(judged: Session, dice: Dice, look: Look, note: Note): Promise<void> {
+  const { scene, result, report, assumptions, plan } = judged;
+  const lengths = lengthsIn(plan.units);
   const strange =
     strangeIn(result.energy) ?? (result.energy.some((one) => one < 0) ? 'an energy is below 0' : null);
   if (strange) note(`energies: ${strange}`);
@@ -103,18 +105,21 @@ async function lookAtPages(judged: Judged, dice: Dice, look: Look, note: Note): 
   lookAtPaper(judged, answer, dice, look);
 }
 
-function lookAtPaper(judged: Judged, answer: Answer, dice: Dice, look: Look): void {
+function lookAtPaper(judged: Session, answer: Answer, dice: Dice, look: Look): void {
   const rows = [...judged.report.mics, ...judged.report.pairs];
   const shaded = dice.chance(0.05) && judged.scene.rooms.length > 0 && judged.scene.sources.length > 0;
-  const drawn = draw(judged, {
-    band: dice.whole(0, 7),
-    mic: dice.chance(0.3) && rows.length > 0 ? dice.pick(rows) : null,
-    level: shaded ? { name: 'one', sources: [0] } : null,
-    paper: dice.pick([null, 'a4', 'letter'] as const),
-    dark: dice.chance(0.5),
-  });
+  const drawn = draw(
+    { ...judged, units: judged.plan.units },
+    {
+      band: dice.whole(0, 7),
+      mic: dice.chance(0.3) && rows.length > 0 ? dice.pick(rows) : null,
+      level: shaded ? { name: 'one', sources: [0] } : null,
+      paper: dice.pick([null, 'a4', 'letter'] as const),
+      dark: dice.chance(0.5),
+    },
+  );
   look('draw', drawn, 'text');
-  look('report --html', reportPage(answer, drawn, lengthsIn(judged.units)), 'text');
+  look('report --html', reportPage(answer, drawn, lengthsIn(judged.plan.units)), 'text');
   const sheet = makeSheet(judged);
   const kinds = { text: 'text', csv: 'text', html: 'text', json: 'json' } as const;
   for (const [format, kind] of Object.entries(kinds))

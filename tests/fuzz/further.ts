@@ -2,13 +2,12 @@
 import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { runLineCheck as lineCheck } from '../../src/commands/line-check.ts';
-import type { Judged } from '../../src/commands/pipeline.ts';
-import { type OpenPlan, openPlan, planFile } from '../../src/commands/pipeline.ts';
+import { type OpenFile, open as openFile, planFile } from '../../src/commands/pipeline.ts';
 import { applyMoves } from '../../src/commands/suggest.ts';
 import { tryJob } from '../../src/commands/sweep.ts';
 import { trialFormats } from '../../src/format/csv.ts';
 import { compareJson, suggestJson, whyJson } from '../../src/format/json.ts';
-import { judge } from '../../src/judge/judge.ts';
+import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { askedFor, sourcesByName, why } from '../../src/judge/why.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import { compareText } from '../../src/report/compare.ts';
@@ -16,7 +15,7 @@ import { suggestText } from '../../src/report/moves.ts';
 import { whyText } from '../../src/report/why.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { compare } from '../../src/suggest/compare.ts';
-import { type Computed, computed } from '../../src/suggest/evaluate.ts';
+import type { Computed } from '../../src/suggest/evaluate.ts';
 import { adviceOf, plainAdvice, suggesting } from '../../src/suggest/search.ts';
 import { tryAll } from '../../src/suggest/sweep.ts';
 import { axisAt } from './axes.ts';
@@ -29,7 +28,7 @@ export type Job = {
   readonly folder: string;
   readonly file: string;
   readonly input: Input;
-  readonly judged: Judged;
+  readonly judged: Session;
   readonly look: Look;
   readonly note: Note;
 };
@@ -43,14 +42,14 @@ export async function further(job: Job): Promise<void> {
   if (dice.chance(0.5)) lookAtWhy(job, dice);
   if (dice.chance(0.06)) await lookAtLineCheck(job, dice);
   if (!dice.chance(0.25)) return;
-  const open = await openPlan(planFile(job.file, NO_OPTIONS));
+  const open = await openFile(planFile(job.file, NO_OPTIONS));
   if (!open) return job.note('judged once, refused the second time');
-  const base = computed(open);
+  const base = sessionOf(open);
   const looks = [lookAtTrials, lookAtTrials, lookAtComparison, lookAtAdvice];
   await dice.pick(looks)(job, open, base);
 }
 
-function lookAtWhy({ judged: { scene, result, report, units }, look }: Job, dice: Dice): void {
+function lookAtWhy({ judged: { scene, result, report, plan }, look }: Job, dice: Dice): void {
   const mics = [...scene.mics, ...scene.capsules].map(({ name }) => name);
   const sources = [...sourcesByName(scene).keys()];
   if (mics.length === 0 || sources.length === 0) return;
@@ -60,7 +59,7 @@ function lookAtWhy({ judged: { scene, result, report, units }, look }: Job, dice
     return;
   }
   const told = why(scene, result, report, asked);
-  look('why', whyText(told, { ...PAGE, lengths: lengthsIn(units) }), 'text');
+  look('why', whyText(told, { ...PAGE, lengths: lengthsIn(plan.units) }), 'text');
   look('why --json', whyJson(told), 'json');
 }
 
@@ -79,7 +78,7 @@ async function lookAtLineCheck({ folder, file, input, judged, note }: Job, dice:
   if (code !== 0 && code !== 2) note(`line-check ended with ${code}`);
 }
 
-type Looking = (job: Job, open: OpenPlan, base: Computed) => Promise<void>;
+type Looking = (job: Job, open: OpenFile, base: Computed) => Promise<void>;
 
 const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => {
   const each = Array.from({ length: dice.whole(1, 2) }, () => axisAt(base.tree, dice));
@@ -103,11 +102,11 @@ const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => 
 
 const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
   const name = 'two-guitars-indoors.yaml';
-  const other = await openPlan(planFile(join(folder, name), NO_OPTIONS));
+  const other = await openFile(planFile(join(folder, name), NO_OPTIONS));
   if (!other) return;
   const sides = [
     { name: open.from.name, tree: open.tree, report: judged.report },
-    { name, tree: other.tree, report: judge(other.scene, computed(other).result) },
+    { name, tree: other.tree, report: sessionOf(other).report },
   ];
   for (const both of [sides, sides.toReversed()]) {
     const comparison = compare(both);

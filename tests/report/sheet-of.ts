@@ -20,7 +20,7 @@ export async function sheetOf(text: string, studios: Readonly<Record<string, str
   const resolved = plan && resolve(plan, catalogue);
   const scene = resolved?.scene;
   if (!plan || !scene) throw new Error(show([...findings, ...(resolved?.findings ?? [])]));
-  return makeSheet({ scene, report: judge(scene, transfer(scene)), plan, units: plan.units });
+  return makeSheet({ scene, report: judge(scene, transfer(scene)), plan });
 }
 
 /** Cells of the row that `name` stands in, by head; of two like heads the second has a prime. */

@@ -1,0 +1,45 @@
+/** What a command says: its answer on a page of some width, written out or to a file, and what stands in its way. */
+import type { Finding } from '../finding.ts';
+import { fileFinding } from '../io/failures.ts';
+import { sameFile, writeFile } from '../io/files.ts';
+import { print, say, wantsColour, widthOf } from '../io/terminal.ts';
+import { visible } from '../text.ts';
+
+/** A file gets neither colour nor the terminal's width. */
+export function pageOf({ output, all }: { readonly output: string; readonly all?: boolean }) {
+  const { stdout, env } = process;
+  const toScreen = output === '-';
+  return {
+    width: widthOf(toScreen ? stdout : {}, env),
+    colour: toScreen && wantsColour(stdout, env),
+    all: all === true,
+  };
+}
+
+/** Writes an answer to a file, or to standard output for `-`. Exit code: 0 done, 2 not written, which has then been said. */
+export async function deliver(answer: string, output: string): Promise<0 | 2> {
+  const problem = await (output === '-' ? print(answer) : writeFile(output, answer));
+  return problem ? refused(problem) : 0;
+}
+
+/** Whether an answer would take the place of a plan or of readings it is about; says so. */
+export async function overwrites(inputs: readonly string[], outputs: readonly string[]): Promise<boolean> {
+  const isFile = (name: string) => name !== '-';
+  const lost = inputs
+    .filter(isFile)
+    .flatMap((input) => outputs.filter((output) => isFile(output) && sameFile(input, output)));
+  const [output] = lost;
+  if (output === undefined) return false;
+  const message = `${output} is the plan itself, which the answer would replace`;
+  await refused(fileFinding(message, 'name another file for the answer'));
+  return true;
+}
+
+/** Says what stands in the way where no place in a plan can be shown. The exit code. */
+export async function refused(...findings: readonly Finding[]): Promise<2> {
+  for (const { code, message, mend } of findings) {
+    const hint = mend === undefined ? '' : `  mend: ${visible(mend)}\n`;
+    await say(`spillcheck: ${code} ${visible(message)}\n${hint}`);
+  }
+  return 2;
+}

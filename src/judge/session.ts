@@ -1,0 +1,81 @@
+/**
+ * A plan on its way from tree to report, for every command and for scripts: resolved, measured levels laid over it, computed,
+ * judged.
+ */
+import type { Catalogue } from '../catalogue/catalogue.ts';
+import { type Finding, hasErrors } from '../finding.ts';
+import { withEdits } from '../plan/nodes.ts';
+import type { PlanData } from '../plan/plan.ts';
+import type { ReadPlan } from '../plan/read.ts';
+import type { Assumption } from '../scene/context.ts';
+import { resolve } from '../scene/resolve.ts';
+import type { Scene } from '../scene/scene.ts';
+import { type Transfer, transfer } from '../transfer/transfer.ts';
+import { judge } from './judge.ts';
+import type { Report, ToldReadings } from './report.ts';
+
+/** A plan without errors. */
+export type OpenPlan = Pick<ReadPlan, 'tree'> & {
+  readonly plan: PlanData;
+  /** As measured where readings were laid over it. */
+  readonly scene: Scene;
+  readonly assumptions: readonly Assumption[];
+  readonly cautions: readonly Finding[];
+  /** Lays the same readings over the scene of a changed plan. */
+  readonly lay?: (scene: Scene) => Scene;
+  /** The readings laid over it; null where there are none. */
+  readonly readings: ToldReadings | null;
+};
+
+export type Session = OpenPlan & {
+  /** Energies of every source at every microphone, computed when first asked for. */
+  readonly result: Transfer;
+  /** Judged when first asked for. */
+  readonly report: Report;
+};
+
+/** `open` is null where there is an error among the findings, those of the reading included. */
+export function openPlan(
+  { tree, plan, findings: found }: Pick<ReadPlan, 'tree' | 'plan' | 'findings'>,
+  catalogue: Catalogue,
+): { readonly findings: readonly Finding[]; readonly open: OpenPlan | null } {
+  const resolved = plan && resolve(plan, catalogue);
+  const findings = [...found, ...(resolved?.findings ?? [])];
+  if (!plan || !resolved?.scene || hasErrors(findings)) return { findings, open: null };
+  const { scene, assumptions } = resolved;
+  const cautions = findings.filter(isCaution);
+  return { findings, open: { tree, plan, scene, assumptions, cautions, readings: null } };
+}
+
+/** Cautions about a plan without errors are part of its report. */
+export const isCaution = ({ code }: Finding): boolean => code === 'CAUTION';
+
+/** The plan as if it had this passage alone; null where it has none of that name. */
+export function inPassage<Plan extends OpenPlan>(open: Plan, name: string): Plan | null {
+  const { passages } = open.scene;
+  const passage = passages.find((one) => one.name === name);
+  if (!passage) return null;
+  const others = passages.filter((one) => one !== passage).map(({ path }) => ({ path, value: null }));
+  return { ...open, tree: withEdits(open.tree, others), scene: { ...open.scene, passages: [passage] } };
+}
+
+/** `energiesOf` may reuse those of a like scene. */
+export function sessionOf(open: OpenPlan, energiesOf: (scene: Scene) => Transfer = transfer): Session {
+  const { scene, cautions } = open;
+  let result: Transfer | null = null;
+  let report: Report | null = null;
+  const computed = (): Transfer => {
+    result ??= energiesOf(scene);
+    return result;
+  };
+  return {
+    ...open,
+    get result() {
+      return computed();
+    },
+    get report() {
+      report ??= judge(scene, computed(), cautions);
+      return report;
+    },
+  };
+}
