@@ -5,6 +5,7 @@ import { OMNIDIRECTIONAL } from '../src/acoustics/directivity.ts';
 import { efficiencyByBand } from '../src/acoustics/pattern.ts';
 import type { Vec2, Vec3 } from '../src/geometry.ts';
 import { corner, signedArea, span } from '../src/geometry.ts';
+import { toleranceOf } from '../src/scene/perturbation.ts';
 import {
   type Air,
   type Capsule,
@@ -17,7 +18,6 @@ import {
   type Scene,
   type Source,
 } from '../src/scene/scene.ts';
-import { toleranceOf } from '../src/scene/vary.ts';
 import type { Share } from '../src/transfer/path-energy.ts';
 import { energyAt, transfer } from '../src/transfer/transfer.ts';
 

@@ -1,4 +1,5 @@
 /** JSON of every command, by convention: which fields of a row are written, under which keys; `document` does the rest. */
+
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
@@ -15,7 +16,7 @@ import {
   type PlacedLimit,
   type Reached,
 } from '../judge/criteria.ts';
-import type { Tie } from '../judge/cut-together.ts';
+import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { PartRow, ToldReadings } from '../judge/report.ts';
 import type { MicRow } from '../judge/rows.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
@@ -157,9 +158,9 @@ const part = writer<PartRow>({
 );
 
 const cut = writer<Answer['cut']>({
-  groups: writer<Item<Answer['cut']['groups']>>({ ties: writer<Tie>()('between mic level_db shared') })(
-    'parts mics ties sentence',
-  ),
+  groups: writer<Item<Answer['cut']['groups']>>({
+    ties: writer<PartCoupling>()('between mic level_db shared'),
+  })('parts mics ties sentence'),
 })('groups free everyone sentence');
 
 const spot = writer<SpotDelay>()('spot source late_ms samples');

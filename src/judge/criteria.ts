@@ -9,11 +9,11 @@ import { prepareScene } from '../transfer/prepared-scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { exposure } from './exposure.ts';
 import {
-  editableLimit,
-  editableRow,
   type Ghost,
   ghostLimit,
   ghostOf,
+  isolationLimit,
+  isolationRow,
   type Mix,
   mixOf,
   ownMics,
@@ -30,7 +30,7 @@ import {
 } from './report.ts';
 import type { MicRow, SpacingRow } from './rows.ts';
 import { judgeSight } from './sight.ts';
-import { heard, type Listening, listenAt, sidesOf, weightsFor } from './signal-to-bleed.ts';
+import { type MicEnergies, micEnergies, pickedUp, sidesOf, weightsFor } from './signal-to-bleed.ts';
 import { type Basis, type Verdict, verdictOf } from './verdict.ts';
 
 // How a plan stands when only some mics have changed: what hangs on them is read anew, the rest is known.
@@ -191,8 +191,8 @@ function ghostMargin(scene: Scene, mix: Mix, part: number): MarginRow[] {
 }
 
 function editableMargin(scene: Scene, result: Transfer, part: number): MarginRow[] {
-  if (editableLimit(scene, part) === null) return [];
-  const { margin, verdict } = editableRow(scene, result, part);
+  if (isolationLimit(scene, part) === null) return [];
+  const { margin, verdict } = isolationRow(scene, result, part);
   if (verdict === null) return [];
   const end = verdict === 'short' ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY;
   return [{ kind: 'editable', name: scene.parts[part]?.name ?? '', margin: margin ?? end }];
@@ -421,14 +421,14 @@ function figureOf({ kind, level }: Ghost): number | null {
 /** Only parts of which it is asked, since each has all its mics judged anew. */
 export function editableGauge(scene: Scene): Gauge {
   const asked = scene.parts.flatMap(({ name }, index) => {
-    const limit = editableLimit(scene, index);
+    const limit = isolationLimit(scene, index);
     return limit === null ? [] : [{ name, limit, index }];
   });
   return {
     kind: 'editable',
     rows: asked.map(({ name, limit }) => ({ name, limit })),
     limitIs: 'least',
-    read: (varied, result) => asked.map(({ index }) => editableRow(varied, result, index).signalToBleed),
+    read: (varied, result) => asked.map(({ index }) => isolationRow(varied, result, index).signalToBleed),
   };
 }
 
@@ -442,7 +442,7 @@ export function bleedGauge(scene: Scene): Gauge {
     rows: rows.map(({ name, mic }) => ({ name, limit: mic.limit })),
     limitIs: 'least',
     read: (varied, result) =>
-      rows.map(({ mic, capsules }) => worstRatio(varied, listenAt(result, mic, capsules))),
+      rows.map(({ mic, capsules }) => worstRatio(varied, micEnergies(result, mic, capsules))),
   };
 }
 
@@ -456,9 +456,9 @@ function judgedRows({ capsules, mics }: Scene): Row[] {
 }
 
 /** Null for a mic whose own source never sounds. */
-function worstRatio({ passages, limits }: Scene, listening: Listening): number | null {
+function worstRatio({ passages, limits }: Scene, atMic: MicEnergies): number | null {
   const ratios = passages.flatMap((passage) => {
-    const ratio = ratioIn(listening, passage, limits.weighting);
+    const ratio = ratioIn(atMic, passage, limits.weighting);
     return ratio === null ? [] : [ratio];
   });
   return ratios.length > 0 ? Math.min(...ratios) : null;
@@ -466,17 +466,17 @@ function worstRatio({ passages, limits }: Scene, listening: Listening): number |
 
 /** −∞ where the mic gets nothing of its own, +∞ where it gets nothing else; null where its own does not sound. */
 function ratioIn(
-  listening: Listening,
+  atMic: MicEnergies,
   passage: Passage,
   weighting: Scene['limits']['weighting'],
 ): number | null {
-  const { wanted, bleeders } = sidesOf(listening.mic, passage);
+  const { wanted, bleeders } = sidesOf(atMic.mic, passage);
   if (wanted.length === 0) return null;
-  const signal = heard(listening, wanted, { filtered: true });
+  const signal = pickedUp(atMic, wanted, { filtered: true });
   const weights = weightsFor(weighting, signal);
   const own = weightedSum(signal, weights);
   if (own <= 0) return Number.NEGATIVE_INFINITY;
-  return decibels(own) - decibels(weightedSum(heard(listening, bleeders, { filtered: true }), weights));
+  return decibels(own) - decibels(weightedSum(pickedUp(atMic, bleeders, { filtered: true }), weights));
 }
 
 // Margins of the 3:1 rule.

@@ -3,7 +3,7 @@ import { decibels, energyOf } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Player, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { earWith } from './hearing.ts';
+import { earLevelsOf } from './hearing.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
 
 export type ExposureRow = {
@@ -30,7 +30,7 @@ export type ExposureRow = {
  */
 export function exposure(scene: Scene, ears: Transfer): ExposureRow[] {
   return scene.players.map((player, index) => {
-    const ear = earWith(scene, ears, index);
+    const ear = earLevelsOf(scene, ears, index);
     const cueLevel = player.cue.wearing === 'none' ? null : player.cue.level;
     const cue = cueLevel === null ? 0 : energyOf(cueLevel);
     const passages = scene.passages.map(({ name, sounds }) => ({

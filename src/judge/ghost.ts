@@ -2,7 +2,7 @@
 import { allBands, decibels, energyOf } from '../acoustics/bands.ts';
 import { LATER_LIMITS, type Mic, type Part, type Passage, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { heard, judgeBleed, type Listening, listenAt, sidesOf } from './signal-to-bleed.ts';
+import { judgeBleed, type MicEnergies, micEnergies, pickedUp, sidesOf } from './signal-to-bleed.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
 
 export type Ghost = {
@@ -113,19 +113,19 @@ export type Mix = {
 };
 
 export function mixOf(scene: Scene, result: Transfer): Mix {
-  const listenings = scene.mics.map((mic) => listenAt(result, mic, mic.capsules));
-  const gains = listenings.map((listening) => gainOf(scene, listening));
+  const listenings = scene.mics.map((mic) => micEnergies(result, mic, mic.capsules));
+  const gains = listenings.map((atMic) => gainOf(scene, atMic));
   const held: Mix['held'] = (mic, sources) => {
-    const listening = listenings[mic];
-    return listening ? (gains[mic] ?? 0) * amountAt(scene, listening, sources) : 0;
+    const atMic = listenings[mic];
+    return atMic ? (gains[mic] ?? 0) * amountAt(scene, atMic, sources) : 0;
   };
   return { gains, held };
 }
 
 /** What the gain acts on: energy at a mic, or the number of parts that a line carries. */
-function amountAt(scene: Scene, listening: Listening, sources: readonly number[]): number {
-  const { mic } = listening;
-  if (!mic.line) return allBands(heard(listening, sources, { filtered: true }));
+function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]): number {
+  const { mic } = atMic;
+  if (!mic.line) return allBands(pickedUp(atMic, sources, { filtered: true }));
   return partsOn(
     scene,
     mic.wanted.filter((source) => sources.includes(source)),
@@ -136,20 +136,20 @@ function amountAt(scene: Scene, listening: Listening, sources: readonly number[]
  * Brings wanted plus bleed to the mic's `mix` in the passage in which its wanted sound is strongest. A mic whose own source
  * never sounds stays shut. A line is at its `mix` as it is; several parts share it evenly, as their signals are not known.
  */
-function gainOf(scene: Scene, listening: Listening): number {
-  const { mic } = listening;
+function gainOf(scene: Scene, atMic: MicEnergies): number {
+  const { mic } = atMic;
   if (mic.line) return energyOf(mic.mix) / Math.max(1, partsOn(scene, mic.wanted));
-  const sum = loudest(scene, listening);
+  const sum = loudest(scene, atMic);
   return sum > 0 ? energyOf(mic.mix) / sum : 0;
 }
 
-function loudest(scene: Scene, listening: Listening): number {
-  const { mic } = listening;
+function loudest(scene: Scene, atMic: MicEnergies): number {
+  const { mic } = atMic;
   const passages = scene.passages.flatMap((passage) => {
     const { wanted, bleeders } = sidesOf(mic, passage);
     if (wanted.length === 0) return [];
-    const signal = allBands(heard(listening, wanted, { filtered: true }));
-    return [{ signal, sum: signal + allBands(heard(listening, bleeders, { filtered: true })) }];
+    const signal = allBands(pickedUp(atMic, wanted, { filtered: true }));
+    return [{ signal, sum: signal + allBands(pickedUp(atMic, bleeders, { filtered: true })) }];
   });
   return passages.reduce((a, b) => (louder(b, a) ? b : a), { signal: -1, sum: 0 }).sum;
 }
@@ -165,7 +165,7 @@ const partsOn = (scene: Scene, sources: Mic['wanted']): number =>
 
 // Whether a part can be edited alone, pitch and time of it and nobody else's.
 
-export type EditableRow = {
+export type IsolationRow = {
   /** The worst S/B of the part at any mic for it, dB; null where no other source sounds at any, or there is no mic. */
   readonly signalToBleed: number | null;
   /** Where that is. */
@@ -181,8 +181,8 @@ export type EditableRow = {
  * A part is editable alone when every mic for it reaches the limit: what is moved in one track would double with what was
  * left in another. At a mic shared with other parts, those count as bleed.
  */
-export function editableRow(scene: Scene, result: Transfer, index: number): EditableRow {
-  const limit = editableLimit(scene, index);
+export function isolationRow(scene: Scene, result: Transfer, index: number): IsolationRow {
+  const limit = isolationLimit(scene, index);
   const heard = readings(scene, result, index);
   const [first, ...rest] = heard;
   const plain = { signalToBleed: null, mic: null, limit, margin: null, verdict: null };
@@ -205,7 +205,7 @@ export function editableRow(scene: Scene, result: Transfer, index: number): Edit
 }
 
 /** Null where nobody asks for one. */
-export function editableLimit({ limits, parts }: Scene, index: number): number | null {
+export function isolationLimit({ limits, parts }: Scene, index: number): number | null {
   return limits.editable.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 }
 
@@ -225,7 +225,7 @@ function readings(scene: Scene, result: Transfer, part: number): Reading[] {
     const own = forPartOnly(scene, mic, part);
     return mic.capsules.map((capsule) => ({
       mic: scene.capsules[capsule]?.name ?? mic.name,
-      ...judgeBleed(listenAt(result, own, [capsule]), scene),
+      ...judgeBleed(micEnergies(result, own, [capsule]), scene),
     }));
   });
 }

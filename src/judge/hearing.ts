@@ -13,12 +13,12 @@ import {
 } from '../scene/scene.ts';
 import { type PreparedScene, prepareEmitters, prepareScene } from '../transfer/prepared-scene.ts';
 import { energyAt, PAIR_SIZE, pairEnergy, type Transfer, transferOn } from '../transfer/transfer.ts';
-import { quietestOf } from './inputs.ts';
-import { heard, listenAt } from './signal-to-bleed.ts';
+import { softestPassage } from './inputs.ts';
+import { micEnergies, pickedUp } from './signal-to-bleed.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
 
 // What headphones leak into the microphones: the click in a quiet singer's mic, foreseen.
-export type PhonesLeakRow = {
+export type HeadphoneLeakRow = {
   readonly player: string;
   /** A pair's capsules together. */
   readonly mic: string;
@@ -44,7 +44,7 @@ const AUDIBLE = -40;
  * A row for each wearer of headphones that leak and each microphone but lines. The cue is taken alike in all octaves, and the
  * headphones as a point that speaks all round from where the ears are.
  */
-export function phonesLeak(scene: Scene, result: Transfer): PhonesLeakRow[] {
+export function headphoneLeak(scene: Scene, result: Transfer): HeadphoneLeakRow[] {
   const wearers = scene.players.filter(({ cue }) => cue.leak !== null);
   const leaking = leakTransfer(scene, result, wearers.map(phonesOf));
   return wearers.flatMap((wearer, phones) =>
@@ -97,17 +97,17 @@ type Pairing = {
   readonly leaking: Transfer;
 };
 
-function rowOf(scene: Scene, result: Transfer, { wearer, phones, mic, leaking }: Pairing): PhonesLeakRow {
-  const listening = listenAt(leaking, mic, mic.capsules);
+function rowOf(scene: Scene, result: Transfer, { wearer, phones, mic, leaking }: Pairing): HeadphoneLeakRow {
+  const atMic = micEnergies(leaking, mic, mic.capsules);
   const { weighting } = scene.limits;
-  const quietest = quietestOf(listenAt(result, mic, mic.capsules), scene.passages, {
+  const quietest = softestPassage(micEnergies(result, mic, mic.capsules), scene.passages, {
     filtered: true,
     weighting,
   });
   const weights = quietest?.weights ?? sameInAllBands(0);
-  const leaked = weightedSum(heard(listening, [phones], { filtered: true }), weights);
+  const leaked = weightedSum(pickedUp(atMic, [phones], { filtered: true }), weights);
   const leak = quietest && leaked > 0 ? decibels(leaked / quietest.energy) : null;
-  const total = weightedSum(heard(listening, [phones], { filtered: false }), WEIGHTS.Z);
+  const total = weightedSum(pickedUp(atMic, [phones], { filtered: false }), WEIGHTS.Z);
   return {
     player: wearer.name,
     mic: mic.name,
@@ -200,14 +200,14 @@ export type Hearing = { readonly rows: readonly HearsRow[]; readonly limits: rea
  * Thresholds are common practice, no source; heads are left out, and what comes over headphones masks nothing.
  */
 export function judgeHearing(scene: Scene, ears: Transfer): Hearing {
-  const sounders = soundersOf(scene);
+  const sounders = audibleSources(scene);
   return {
     rows: scene.players.flatMap((_, player) => rowsOf(scene, ears, player, sounders)),
     limits: scene.limits.hear.map((limit) => limitRow(scene, ears, limit, sounders)),
   };
 }
 
-function rowsOf(scene: Scene, ears: Transfer, index: number, sounders: readonly Sounder[]): HearsRow[] {
+function rowsOf(scene: Scene, ears: Transfer, index: number, sounders: readonly AudibleSource[]): HearsRow[] {
   const player = scene.players[index];
   if (!player) return [];
   const own = sounders.find((one) => one.player === index)?.sources ?? [];
@@ -217,7 +217,7 @@ function rowsOf(scene: Scene, ears: Transfer, index: number, sounders: readonly 
     if (!heard) return [];
     const row = { player: player.name, listener: player.listener, whom: whom.name, ...heard };
     if (!hearsByAir) return [{ ...row, hears: 'does not hear' as const, remark: `wears ${NAMES[wearing]}` }];
-    return [{ ...row, hears: hearsIn(heard.ratio), remark: remarkOn(heard.ratio, wearing) }];
+    return [{ ...row, hears: audibilityOf(heard.ratio), remark: remarkOn(heard.ratio, wearing) }];
   });
 }
 
@@ -225,7 +225,7 @@ function limitRow(
   scene: Scene,
   ears: Transfer,
   { player: index, whom, sources }: Scene['limits']['hear'][number],
-  sounders: readonly Sounder[],
+  sounders: readonly AudibleSource[],
 ): HearLimitRow {
   const player = scene.players[index] as Scene['players'][number];
   const { wearing, hearsByAir } = player.cue;
@@ -275,7 +275,7 @@ const NAMES = {
 
 // Whoever sounds, as one hears them: a person with all he plays, a kit, or a source that nobody here plays.
 
-type Sounder = {
+type AudibleSource = {
   readonly name: string;
   /** Who plays it, or null. */
   readonly player: number | null;
@@ -284,7 +284,7 @@ type Sounder = {
 };
 
 /** In the order of the scene. */
-function soundersOf({ players, sources }: Pick<Scene, 'players' | 'sources'>): Sounder[] {
+function audibleSources({ players, sources }: Pick<Scene, 'players' | 'sources'>): AudibleSource[] {
   const own = sources.flatMap((source, i) => (source.repeats ? [] : [{ source, i, name: nameOf(source) }]));
   const names = [...new Set(own.map(({ name }) => name))];
   return names.map((key) => {
@@ -314,7 +314,7 @@ export const LISTENS = -8;
 
 const STRAINS = -15;
 
-function hearsIn(ratio: number | null): Heard {
+function audibilityOf(ratio: number | null): Heard {
   if (ratio === null || ratio < STRAINS) return 'does not hear';
   return ratio >= LISTENS ? 'hears' : 'strains to hear';
 }
@@ -340,7 +340,7 @@ function worstOf(
   player: number,
   { own, whom }: { readonly own: readonly number[]; readonly whom: readonly number[] },
 ): InPassage | null {
-  const ear = earWith(scene, ears, player);
+  const ear = earLevelsOf(scene, ears, player);
   const noise = energyOf(scene.rooms[scene.players[player]?.room ?? OUTSIDE]?.noise ?? QUIET);
   const together = scene.passages.filter(
     ({ sounds }) => whom.some((i) => sounds[i]) && (own.length === 0 || own.some((i) => sounds[i])),
@@ -364,15 +364,15 @@ function inPassage({ name, sounds }: Passage, ear: Ear, whom: readonly number[],
 
 /** Energies of every source at each player's ears: capsule i is player i, before headphones. `prepared` is the scene's own. */
 export function earTransfer(scene: Scene, prepared: PreparedScene = prepareScene(scene)): Transfer {
-  const listening = { ...scene, capsules: scene.players.map(earOf), mics: scene.players.map(earMic) };
-  return transferOn({ ...prepared, scene: listening });
+  const atMic = { ...scene, capsules: scene.players.map(earOf), mics: scene.players.map(earMic) };
+  return transferOn({ ...prepared, scene: atMic });
 }
 
 /** A-weighted energy of some sources. */
 type Ear = (sources: readonly number[]) => number;
 
 /** What reaches a player's ear, past the headphones worn. */
-export function earWith({ players }: Scene, ears: Transfer, player: number): Ear {
+export function earLevelsOf({ players }: Scene, ears: Transfer, player: number): Ear {
   const passes = players[player]?.cue.passes;
   const weights = bands((band) => (WEIGHTS.A[band] ?? 0) * (passes?.[band] ?? 1));
   const ofOne = (source: number) =>

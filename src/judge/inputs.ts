@@ -2,7 +2,7 @@
 import { type Bands, decibels, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { heard, type Listening, listenAt, sidesOf, weightsFor } from './signal-to-bleed.ts';
+import { type MicEnergies, micEnergies, pickedUp, sidesOf, weightsFor } from './signal-to-bleed.ts';
 
 // What a microphone brings to its input: the highest peak, and how far the quietest wanted sound stands over noise.
 export type InputRow = {
@@ -41,9 +41,9 @@ const PAD_AT_HAND = 125;
 export function inputLevels(scene: Scene, result: Transfer): InputRow[] {
   return scene.capsules.map((capsule, index) => {
     const mic = scene.mics[capsule.mic] as Mic;
-    const listening = listenAt(result, mic, [index]);
-    const peak = peakOf(scene, listening);
-    return { mic: capsule.name, peak, pad: padFor(peak), ...overNoises(scene, capsule, listening) };
+    const atMic = micEnergies(result, mic, [index]);
+    const peak = peakOf(scene, atMic);
+    return { mic: capsule.name, peak, pad: padFor(peak), ...overNoises(scene, capsule, atMic) };
   });
 }
 
@@ -56,9 +56,9 @@ function padFor(peak: Peak | null): InputRow['pad'] {
 const USUAL_CREST = 15;
 
 /** Peaks of several sources hardly ever meet: the highest single one counts, mates of a kit and of a part included. */
-function peakOf({ sources, passages }: Scene, listening: Listening): Peak | null {
-  const { mic } = listening;
-  const levels = sources.map((_, i) => weightedSum(heard(listening, [i], { filtered: false }), WEIGHTS.Z));
+function peakOf({ sources, passages }: Scene, atMic: MicEnergies): Peak | null {
+  const { mic } = atMic;
+  const levels = sources.map((_, i) => weightedSum(pickedUp(atMic, [i], { filtered: false }), WEIGHTS.Z));
   const all = passages.flatMap(({ name, sounds }) =>
     sources.flatMap((source, i): Peak[] => {
       const energy = levels[i] ?? 0;
@@ -76,8 +76,8 @@ type OverNoises = Pick<
   'signal' | 'quietest' | 'noise' | 'overNoise' | 'selfNoise' | 'overSelfNoise'
 >;
 
-function overNoises({ rooms, passages }: Scene, capsule: Capsule, listening: Listening): OverNoises {
-  const quietest = quietestOf(listening, passages, { filtered: false, weighting: 'A' });
+function overNoises({ rooms, passages }: Scene, capsule: Capsule, atMic: MicEnergies): OverNoises {
+  const quietest = softestPassage(atMic, passages, { filtered: false, weighting: 'A' });
   const signal = quietest && decibels(quietest.energy);
   const inRoom = rooms[capsule.room]?.noise ?? null;
   const noise = inRoom === null ? null : inRoom + decibels(capsule.ree[AT_1K] ?? 1);
@@ -100,7 +100,7 @@ const over = (signal: number | null, noise: number | null): number | null =>
 
 // The passage in which a mic gets least of what it is for.
 
-type Quietest = {
+type SoftestPassage = {
   /** Null where the plan has no passages. */
   readonly passage: string | null;
   /** Of each band, by the weighting asked for. */
@@ -112,16 +112,16 @@ type Quietest = {
 type How = { readonly filtered: boolean; readonly weighting: Limits['weighting'] };
 
 /** Null where the mic never gets anything of what it is for. */
-export function quietestOf(
-  listening: Listening,
+export function softestPassage(
+  atMic: MicEnergies,
   passages: readonly Passage[],
   { filtered, weighting }: How,
-): Quietest | null {
-  const all = passages.flatMap((passage): Quietest[] => {
-    const wanted = heard(listening, sidesOf(listening.mic, passage).wanted, { filtered });
+): SoftestPassage | null {
+  const all = passages.flatMap((passage): SoftestPassage[] => {
+    const wanted = pickedUp(atMic, sidesOf(atMic.mic, passage).wanted, { filtered });
     const weights = weightsFor(weighting, wanted);
     const energy = weightedSum(wanted, weights);
     return energy > 0 ? [{ passage: passage.name, weights, energy }] : [];
   });
-  return all.reduce<Quietest | null>((a, b) => (a === null || b.energy < a.energy ? b : a), null);
+  return all.reduce<SoftestPassage | null>((a, b) => (a === null || b.energy < a.energy ? b : a), null);
 }

@@ -4,25 +4,25 @@ import { angleBetween, distance, meanOf, subtract } from '../geometry.ts';
 import { type Capsule, LATER_LIMITS, type Mic, type Part, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { confidenceNote, resettler, settlePart, spacingName, spacings } from './criteria.ts';
-import { cutTogether } from './cut-together.ts';
+import { editGroups } from './edit-groups.ts';
 import { exposure, safetyCautions } from './exposure.ts';
 import {
-  type EditableRow,
-  editableRow,
   GHOST_LIMIT,
   type Ghost,
   ghostLimit,
   ghostOf,
+  type IsolationRow,
+  isolationRow,
   type Mix,
   mixOf,
   ownMics,
 } from './ghost.ts';
-import { cueList, earTransfer, judgeHearing, phonesLeak } from './hearing.ts';
+import { cueList, earTransfer, headphoneLeak, judgeHearing } from './hearing.ts';
 import { inputLevels } from './inputs.ts';
 import { type PartRow, type Report, roomFigures, type Tolerances } from './report.ts';
 import type { LevelRow, MicRow, PairRow } from './rows.ts';
 import { judgeSight } from './sight.ts';
-import { bleedBasis, judgeBleed, type Listening, levelRows, listenAt } from './signal-to-bleed.ts';
+import { bleedBasis, judgeBleed, levelRows, type MicEnergies, micEnergies } from './signal-to-bleed.ts';
 import { mainPairs } from './stereo.ts';
 import { timings } from './timing.ts';
 import { tolerancesOf } from './tolerance.ts';
@@ -53,13 +53,13 @@ export function judge(
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: spacings(scene).map((row) => settle(row, 'three-to-one', spacingName(row.mics))),
     parts: judgeParts(scene, result).map((row) => settlePart(row, settle)),
-    cut: cutTogether(scene, result),
+    cut: editGroups(scene, result),
     timing: timings(scene, result),
     mainPairs: mainPairs(scene, result),
     hearing,
     sight: judgeSight(scene),
     cues: cueList(scene, hearing),
-    phones: phonesLeak(scene, result),
+    phones: headphoneLeak(scene, result),
     exposure: exposure(scene, ears),
     levelBasis: levelBasis(scene),
     inputs: inputLevels(scene, result),
@@ -73,7 +73,7 @@ export function judge(
 
 function capsuleRow(scene: Scene, result: Transfer, capsule: Capsule, index: number): MicRow {
   const mic = scene.mics[capsule.mic] as Mic;
-  const row = micRow(scene, [capsule], capsule, listenAt(result, mic, [index]));
+  const row = micRow(scene, [capsule], capsule, micEnergies(result, mic, [index]));
   return { ...row, name: capsule.name, pair: mic.capsules.length > 1 ? mic.name : null };
 }
 
@@ -82,7 +82,7 @@ function pairRow(scene: Scene, result: Transfer, mic: Mic): PairRow {
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const [left, right] = capsules as [Capsule, Capsule];
   const middle = { ...left, at: meanOf([left.at, right.at]), aim: meanOf([left.aim, right.aim]) };
-  const row = micRow(scene, capsules, middle, listenAt(result, mic, mic.capsules));
+  const row = micRow(scene, capsules, middle, micEnergies(result, mic, mic.capsules));
   return { ...row, name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
 }
 
@@ -91,10 +91,10 @@ function micRow(
   scene: Scene,
   capsules: readonly Capsule[],
   middle: Capsule,
-  listening: Listening,
+  atMic: MicEnergies,
 ): Omit<MicRow, 'name' | 'pair'> {
-  const { mic } = listening;
-  const judged = judgeBleed(listening, scene);
+  const { mic } = atMic;
+  const judged = judgeBleed(atMic, scene);
   const { signalToBleed: ratio } = judged;
   const passage = scene.passages.find(({ name }) => name === judged.passage);
   return {
@@ -104,8 +104,8 @@ function micRow(
     room: scene.rooms[middle.room]?.name ?? null,
     pattern: middle.pattern.name,
     ...judged,
-    levels: levelRows(scene, listening, (source) => geometryOf(scene, middle, source)),
-    basis: passage && ratio !== null ? bleedBasis(scene, listening, capsules, { passage, ratio }) : null,
+    levels: levelRows(scene, atMic, (source) => geometryOf(scene, middle, source)),
+    basis: passage && ratio !== null ? bleedBasis(scene, atMic, capsules, { passage, ratio }) : null,
   };
 }
 
@@ -145,7 +145,7 @@ type Indexed = { readonly part: Part; readonly index: number };
 
 function partRow(scene: Scene, result: Transfer, mix: Mix, { part, index }: Indexed): PartRow {
   const ghost = ghostOf(scene, mix, index);
-  const editable = editableRow(scene, result, index);
+  const editable = isolationRow(scene, result, index);
   const limit = ghostLimit(scene, index);
   const { alone, shared } = ownMics(scene, index);
   return {
@@ -191,13 +191,13 @@ function judged({ kind, level }: Ghost, limit: number | null): Pick<PartRow, 'ma
   return { margin, verdict: verdictOf(margin) };
 }
 
-function replaceable({ kind, level }: Ghost, limit: number, editable: EditableRow): boolean | null {
+function replaceable({ kind, level }: Ghost, limit: number, editable: IsolationRow): boolean | null {
   if (kind === 'no mic' || kind === 'never sounds') return null;
   const gone = kind === 'nothing stays' || (level !== null && level <= limit);
   return gone && clean(editable);
 }
 
 /** Without other sources at any of its mics there is no figure, and nothing to spoil. */
-function clean({ signalToBleed, mic }: EditableRow): boolean {
+function clean({ signalToBleed, mic }: IsolationRow): boolean {
   return signalToBleed === null ? mic === null : signalToBleed >= LATER_LIMITS.replace;
 }

@@ -28,7 +28,14 @@ import { LISTENS } from './hearing.ts';
 import type { PartRow, Report } from './report.ts';
 import type { LevelRow, MicRow } from './rows.ts';
 import { panelsInSight } from './sight.ts';
-import { heard, judgeBleed, type Listening, listenAt, sidesOf, weightsFor } from './signal-to-bleed.ts';
+import {
+  judgeBleed,
+  type MicEnergies,
+  micEnergies,
+  pickedUp,
+  sidesOf,
+  weightsFor,
+} from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
 /** `report` is that of the scene; sentences have lengths in metres unless told. Most serious first: by kind, then the worse. */
@@ -176,12 +183,12 @@ function roomPitfalls(scene: Scene, result: Transfer, report: Report): Pitfall[]
 }
 
 function resting(scene: Scene, judged: JudgedMic, schroeder: number): Pitfall[] {
-  const { mic, row, listening, wanted, bleeders } = judged;
-  const weights = weightsFor(scene.limits.weighting, heard(listening, wanted, { filtered: true }));
+  const { mic, row, atMic, wanted, bleeders } = judged;
+  const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, wanted, { filtered: true }));
   const low = bands((band) => ((MID_BANDS[band] ?? 0) < schroeder ? (weights[band] ?? 0) : 0));
   const shareOf = (energies: Bands) => weightedSum(energies, low) / weightedSum(energies, weights);
   const share = Math.max(
-    ...[wanted, bleeders].map((sources) => shareOf(heard(listening, sources, { filtered: true }))),
+    ...[wanted, bleeders].map((sources) => shareOf(pickedUp(atMic, sources, { filtered: true }))),
   );
   if (!(share >= MOST) || row.signalToBleed === null) return [];
   const sentence = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: its ${inDb(row.signalToBleed)} dB may be off by ${UNCERTAIN} dB, more than its margin`;
@@ -467,10 +474,10 @@ function reliedOn(scene: Scene, { mic, row, bleeders }: JudgedMic): string[] {
   return [...(names.length > 0 ? [`its null toward ${inWords(names)}`] : []), ...baffles];
 }
 
-function lowPastScreens(scene: Scene, { mic, listening, wanted, bleeders }: JudgedMic): Pitfall[] {
-  const weights = weightsFor(scene.limits.weighting, heard(listening, wanted, { filtered: true }));
+function lowPastScreens(scene: Scene, { mic, atMic, wanted, bleeders }: JudgedMic): Pitfall[] {
+  const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, wanted, { filtered: true }));
   const amount = (sources: readonly number[], by: Bands) =>
-    weightedSum(heard(listening, sources, { filtered: true }), by);
+    weightedSum(pickedUp(atMic, sources, { filtered: true }), by);
   const low = bands((band) => ((NOMINAL_BANDS[band] ?? 0) < LOW ? (weights[band] ?? 0) : 0));
   const share = amount(bleeders, low) / amount(bleeders, weights);
   const loudest = bleeders.reduce((a, b) => (amount([b], low) > amount([a], low) ? b : a), bleeders[0] ?? -1);
@@ -510,7 +517,7 @@ function turned(scene: Scene, { prepared }: Transfer, aimOf: (capsule: Capsule) 
 function hanging(scene: Scene, result: Transfer, one: JudgedMic, days: readonly Transfer[]): Pitfall[] {
   const { mic, row } = one;
   const readings = days.flatMap((day) => {
-    const ratio = judgeBleed(listenAt(day, mic, mic.capsules), scene).signalToBleed;
+    const ratio = judgeBleed(micEnergies(day, mic, mic.capsules), scene).signalToBleed;
     return ratio === null ? [] : [{ day, ratio }];
   });
   const [first, ...rest] = readings;
@@ -526,10 +533,10 @@ function hanging(scene: Scene, result: Transfer, one: JudgedMic, days: readonly 
 
 /** The bleeder that gains most energy from one day to the other, in the octaves the mic is judged in. */
 function risen(scene: Scene, one: JudgedMic, [before, after]: readonly [Transfer, Transfer]): number {
-  const { mic, wanted, bleeders, listening } = one;
-  const weights = weightsFor(scene.limits.weighting, heard(listening, wanted, { filtered: true }));
+  const { mic, wanted, bleeders, atMic } = one;
+  const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, wanted, { filtered: true }));
   const amount = (day: Transfer, source: number): number =>
-    weightedSum(heard(listenAt(day, mic, mic.capsules), [source], { filtered: true }), weights);
+    weightedSum(pickedUp(micEnergies(day, mic, mic.capsules), [source], { filtered: true }), weights);
   const gains = bleeders.map((source) => amount(after, source) - amount(before, source));
   return bleeders[gains.indexOf(Math.max(...gains))] ?? -1;
 }
@@ -538,7 +545,7 @@ type JudgedMic = {
   readonly mic: Mic;
   /** A pair's is the energy sum of its capsules. */
   readonly row: MicRow;
-  readonly listening: Listening;
+  readonly atMic: MicEnergies;
   /** Sources that sound in the passage the mic is judged in. */
   readonly wanted: readonly number[];
   readonly bleeders: readonly number[];
@@ -552,7 +559,7 @@ function judgedMics(scene: Scene, result: Transfer, report: Report): JudgedMic[]
     const row = rows.find((one) => one.name === name);
     const passage = row && passageOf(scene, row);
     if (mic.purpose !== 'parts' || !row || !passage || row.verdict === null) return [];
-    return [{ mic, row, listening: listenAt(result, mic, mic.capsules), ...sidesOf(mic, passage) }];
+    return [{ mic, row, atMic: micEnergies(result, mic, mic.capsules), ...sidesOf(mic, passage) }];
   });
 }
 

@@ -8,14 +8,14 @@ import {
   schroederFrequency,
 } from '../acoustics/decay.ts';
 import type { Finding } from '../finding.ts';
+import type { Cause } from '../scene/perturbation.ts';
 import type { Later, Room, Scene } from '../scene/scene.ts';
-import type { Cause } from '../scene/vary.ts';
 import type { RoomAbsorption } from '../transfer/diffuse-field.ts';
 import { PAIR_SIZE, type Transfer } from '../transfer/transfer.ts';
-import type { CutTogether } from './cut-together.ts';
+import type { EditGroups } from './edit-groups.ts';
 import type { ExposureRow } from './exposure.ts';
-import type { EditableRow } from './ghost.ts';
-import type { CueRow, Hearing, PhonesLeakRow } from './hearing.ts';
+import type { IsolationRow } from './ghost.ts';
+import type { CueRow, HeadphoneLeakRow, Hearing } from './hearing.ts';
 import type { InputRow } from './inputs.ts';
 import type { LineRow, MicRow, PairRow, RoomRow, SpacingRow } from './rows.ts';
 import type { Sight } from './sight.ts';
@@ -31,14 +31,14 @@ export type Report = {
   readonly pairs: readonly PairRow[];
   readonly threeToOne: readonly SpacingRow[];
   readonly parts: readonly PartRow[];
-  readonly cut: CutTogether;
+  readonly cut: EditGroups;
   readonly timing: Timings;
   readonly mainPairs: readonly MainPairRow[];
   readonly hearing: Hearing;
   readonly sight: Sight;
   readonly cues: readonly CueRow[];
   /** What players' headphones bring to each mic. */
-  readonly phones: readonly PhonesLeakRow[];
+  readonly phones: readonly HeadphoneLeakRow[];
   readonly exposure: readonly ExposureRow[];
   readonly inputs: readonly InputRow[];
   /** Whether the levels were measured that figures about people and inputs rest on; null without readings of the day. */
@@ -195,7 +195,7 @@ export type PartRow = {
   readonly mostIn: string | null;
   /** The worst passage; null where the plan has none. */
   readonly passage: string | null;
-  readonly editable: EditableRow;
+  readonly editable: IsolationRow;
   /** Ghost within its limit (−25 dB where none is given) and S/B of 10 dB at every mic for it; null without a mic. */
   readonly replaceable: boolean | null;
   /** Whether what its figures rest on was measured; null without readings of the day. */

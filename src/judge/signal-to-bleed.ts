@@ -40,14 +40,14 @@ type Judged = Pick<
  * verdict; so has one whose source never sounds.
  */
 export function judgeBleed(
-  listening: Listening,
+  atMic: MicEnergies,
   { passages, limits }: Pick<Scene, 'passages' | 'limits'>,
 ): Judged {
-  const { mic } = listening;
+  const { mic } = atMic;
   const own = passages.filter(({ sounds }) => mic.wanted.some((source) => sounds[source]));
-  const judged = own.map((passage) => judgeIn(listening, passage, limits.weighting));
+  const judged = own.map((passage) => judgeIn(atMic, passage, limits.weighting));
   const worst = judged.reduce<Judged | null>((a, b) => (a === null || rank(b) < rank(a) ? b : a), null);
-  return worst ?? { ...judgeIn(listening, NOBODY, limits.weighting), margin: null, ...NEVER };
+  return worst ?? { ...judgeIn(atMic, NOBODY, limits.weighting), margin: null, ...NEVER };
 }
 
 const NOBODY: Passage = { name: null, path: [], sounds: [] };
@@ -58,25 +58,25 @@ const NEVER = { verdict: null, remark: 'its source sounds in no passage: not jud
 const rank = ({ signalToBleed, verdict }: Judged): number =>
   signalToBleed ?? (verdict === 'short' ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY);
 
-function judgeIn(listening: Listening, passage: Passage, weighting: Scene['limits']['weighting']): Judged {
-  const { mic } = listening;
+function judgeIn(atMic: MicEnergies, passage: Passage, weighting: Scene['limits']['weighting']): Judged {
+  const { mic } = atMic;
   const { wanted, bleeders } = sidesOf(mic, passage);
-  const signal = heard(listening, wanted, { filtered: true });
-  const bleed = heard(listening, bleeders, { filtered: true });
+  const signal = pickedUp(atMic, wanted, { filtered: true });
+  const bleed = pickedUp(atMic, bleeders, { filtered: true });
   const weights = weightsFor(weighting, signal);
   const signalSum = weightedSum(signal, weights);
   const bleedSum = weightedSum(bleed, weights);
-  const shares = sharesOf(listening, bleeders, weights);
+  const shares = sharesOf(atMic, bleeders, weights);
   const ratio = ratioDb(signalSum, bleedSum);
   const parts = mic.purpose === 'parts';
   const margin = parts && ratio !== null ? ratio - mic.limit : null;
   return {
     passage: passage.name,
-    signal: levelOf(heard(listening, wanted, { filtered: false })),
-    bleed: levelOf(heard(listening, bleeders, { filtered: false })),
+    signal: levelOf(pickedUp(atMic, wanted, { filtered: false })),
+    bleed: levelOf(pickedUp(atMic, bleeders, { filtered: false })),
     signalToBleed: ratio,
     signalToBleedUnweighted: ratioDb(total(signal), total(bleed)),
-    signalToBleedUnfiltered: mic.filter ? unfiltered(listening, wanted, bleeders, weighting) : ratio,
+    signalToBleedUnfiltered: mic.filter ? unfiltered(atMic, wanted, bleeders, weighting) : ratio,
     signalToDirectBleed: ratioDb(signalSum, shares?.direct ?? 0),
     judgedBands: countedBands(weights).map((band) => NOMINAL_BANDS[band] ?? 0),
     limit: parts ? mic.limit : null,
@@ -89,16 +89,16 @@ function judgeIn(listening: Listening, passage: Passage, weighting: Scene['limit
 }
 
 function unfiltered(
-  listening: Listening,
+  atMic: MicEnergies,
   wanted: readonly number[],
   bleeders: readonly number[],
   weighting: Scene['limits']['weighting'],
 ): number | null {
-  const signal = heard(listening, wanted, { filtered: false });
+  const signal = pickedUp(atMic, wanted, { filtered: false });
   const weights = weightsFor(weighting, signal);
   return ratioDb(
     weightedSum(signal, weights),
-    weightedSum(heard(listening, bleeders, { filtered: false }), weights),
+    weightedSum(pickedUp(atMic, bleeders, { filtered: false }), weights),
   );
 }
 
@@ -118,14 +118,14 @@ function wordFor(
 /** Rows of every source at a mic, in the order of the scene. `geometry` gives distance and angle of each. */
 export function levelRows(
   scene: Scene,
-  listening: Listening,
+  atMic: MicEnergies,
   geometry: (source: number) => Pick<LevelRow, 'distance' | 'offAxis'>,
 ): LevelRow[] {
-  const { mic } = listening;
-  const weights = weightsFor(scene.limits.weighting, heard(listening, mic.wanted, { filtered: true }));
+  const { mic } = atMic;
+  const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, mic.wanted, { filtered: true }));
   return scene.sources.map((source, index) => {
-    const energies = heard(listening, [index], { filtered: false });
-    const shares = sharesOf(listening, [index], weights);
+    const energies = pickedUp(atMic, [index], { filtered: false });
+    const shares = sharesOf(atMic, [index], weights);
     return {
       source: source.name,
       wanted: mic.wanted.includes(index),
@@ -133,16 +133,16 @@ export function levelRows(
       level: levelOf(energies),
       byBand: Array.from(energies, (energy) => levelOrNull(energy)),
       ...geometry(index),
-      judgedLevel: levelOrNull(weightedSum(heard(listening, [index], { filtered: true }), weights)),
+      judgedLevel: levelOrNull(weightedSum(pickedUp(atMic, [index], { filtered: true }), weights)),
       shares: shares ? fractions(shares) : { direct: 0, reflections: 0, room: 0, walls: 0 },
     };
   });
 }
 
 /** Weighted energies of some sources by share; null where they bring nothing. */
-function sharesOf(listening: Listening, sources: readonly number[], weights: Bands): Shares | null {
+function sharesOf(atMic: MicEnergies, sources: readonly number[], weights: Bands): Shares | null {
   const [direct, reflections, room, walls] = SHARES.map((share) =>
-    weightedSum(heard(listening, sources, { filtered: true, share }), weights),
+    weightedSum(pickedUp(atMic, sources, { filtered: true, share }), weights),
   );
   const shares = { direct: direct ?? 0, reflections: reflections ?? 0, room: room ?? 0, walls: walls ?? 0 };
   return shares.direct + shares.reflections + shares.room + shares.walls > 0 ? shares : null;
@@ -196,31 +196,31 @@ export const countedBands = (weights: Bands): number[] =>
 /** Of the S/B at some capsules in a passage, dB as judged; null without readings. */
 export function bleedBasis(
   scene: Scene,
-  listening: Listening,
+  atMic: MicEnergies,
   capsules: readonly Capsule[],
   { passage, ratio }: { readonly passage: Passage; readonly ratio: number },
 ): Basis | null {
   if (!hasReadings(scene)) return null;
-  const { wanted, bleeders } = sidesOf(listening.mic, passage);
+  const { wanted, bleeders } = sidesOf(atMic.mic, passage);
   const sides = [wanted, bleeders].map((side) => sounding(scene, side));
   const basis = basisOf(sides, capsules);
   if (basis !== 'measured-overall') return basis;
   const over = capsules.flatMap(({ read }) => [...(read?.values() ?? [])])[0]?.over ?? 'Z';
   const [signal = 0, bleed = 0] = [wanted, bleeders].map((side) =>
-    weightedSum(heard(listening, side, { filtered: true }), WEIGHTS[over]),
+    weightedSum(pickedUp(atMic, side, { filtered: true }), WEIGHTS[over]),
   );
   return Math.abs(decibels(signal / bleed) - ratio) < SAME ? 'measured' : basis;
 }
 
 // What one capsule hears, or a pair's two together as an energy sum, of every source.
 
-export type Listening = {
+export type MicEnergies = {
   readonly mic: Mic;
   /** Energies before the channel's filters, packed [source][share][band]. */
   readonly energy: Float64Array;
 };
 
-export function listenAt(result: Transfer, mic: Mic, capsules: readonly number[]): Listening {
+export function micEnergies(result: Transfer, mic: Mic, capsules: readonly number[]): MicEnergies {
   const energy = new Float64Array(result.sources * PAIR_SIZE);
   for (let source = 0; source < result.sources; source++) {
     for (const capsule of capsules) {
@@ -235,8 +235,8 @@ export function listenAt(result: Transfer, mic: Mic, capsules: readonly number[]
 }
 
 /** Sum by band of some sources, of one share or all; after the channel's filters where `filtered`. */
-export function heard(
-  { mic, energy }: Listening,
+export function pickedUp(
+  { mic, energy }: MicEnergies,
   sources: readonly number[],
   { filtered, share }: { readonly filtered: boolean; readonly share?: Share },
 ): Bands {

@@ -20,7 +20,7 @@ import {
 import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { playedBy } from './ghost.ts';
-import { heard, type Listening, listenAt } from './signal-to-bleed.ts';
+import { type MicEnergies, micEnergies, pickedUp } from './signal-to-bleed.ts';
 import { type SpotDelay, spotDelays, USUAL_RATE } from './timing.ts';
 
 // Mics for everyone: how the parts balance in them, how dry, and where each stands in the picture.
@@ -30,7 +30,7 @@ export type MainPairRow = {
   readonly purpose: 'all' | 'room';
   /** How the pair is made; null for a mic alone. */
   readonly stereo: string | null;
-  readonly parts: readonly PictureRow[];
+  readonly parts: readonly StereoImageRow[];
   /** From the leftmost to the rightmost point of what plays in the pair's room, off the aim in degrees. */
   readonly ensemble: { readonly left: number; readonly right: number } | null;
   /** Null for a mic alone. A side is null where no image gets all the way out. */
@@ -64,7 +64,7 @@ function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: numbe
     name: mic.name,
     purpose: mic.purpose === 'all' ? 'all' : 'room',
     stereo: mic.stereo,
-    parts: pictureOf(scene, listenAt(result, mic, mic.capsules), frame, room),
+    parts: stereoImage(scene, micEnergies(result, mic, mic.capsules), frame, room),
     ensemble,
     recordingAngle: angle,
     fits: spare === null ? null : spare >= 0,
@@ -169,7 +169,7 @@ function firstOut(shift: (degrees: number) => number): number | null {
 
 // How the parts stand in a mic for everyone: how loud, how dry, and where.
 
-type PictureRow = {
+type StereoImageRow = {
   readonly part: string;
   /** Re the loudest part at this pair, dB, in the passage in which it is loudest here; null where nothing arrives. */
   readonly level: number | null;
@@ -183,8 +183,8 @@ type PictureRow = {
 const ROUNDING = 1e-12;
 
 /** Every part, in the order of the scene; `room` is that of the mic. */
-function pictureOf(scene: Scene, listening: Listening, frame: PairFrame, room: number): PictureRow[] {
-  const rows = scene.parts.map((part) => ({ part, ...soundOf(scene, listening, part) }));
+function stereoImage(scene: Scene, atMic: MicEnergies, frame: PairFrame, room: number): StereoImageRow[] {
+  const rows = scene.parts.map((part) => ({ part, ...soundOf(scene, atMic, part) }));
   const loudest = Math.max(...rows.map(({ whole }) => whole));
   return rows.map(({ part, whole, direct }) => ({
     part: part.name,
@@ -196,13 +196,13 @@ function pictureOf(scene: Scene, listening: Listening, frame: PairFrame, room: n
 }
 
 /** Energy of a part at the pair, all of it and what came straight, in the passage in which it is loudest. */
-function soundOf(scene: Scene, listening: Listening, part: Part): { whole: number; direct: number } {
+function soundOf(scene: Scene, atMic: MicEnergies, part: Part): { whole: number; direct: number } {
   const played = playedBy(scene, part);
   const passages = scene.passages.map(({ sounds }) => {
     const sounding = played.filter((source) => sounds[source]);
     return {
-      whole: allBands(heard(listening, sounding, { filtered: true })),
-      direct: allBands(heard(listening, sounding, { filtered: true, share: 'direct' })),
+      whole: allBands(pickedUp(atMic, sounding, { filtered: true })),
+      direct: allBands(pickedUp(atMic, sounding, { filtered: true, share: 'direct' })),
     };
   });
   return passages.reduce((a, b) => (b.whole > a.whole ? b : a), { whole: 0, direct: 0 });

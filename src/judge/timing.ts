@@ -44,7 +44,7 @@ export type Timings = {
 
 export function timings(scene: Scene, result: Transfer, options: TimingOptions = {}): Timings {
   const { reach = USUAL_REACH, sampleRate = USUAL_RATE } = options;
-  const carriers = carriersOf(scene, result, mixOf(scene, result), reach);
+  const carriers = partPickups(scene, result, mixOf(scene, result), reach);
   const rows = carriers.flatMap((carrier) => timingRow(scene, result, carrier, sampleRate) ?? []);
   return {
     sampleRate,
@@ -54,7 +54,12 @@ export function timings(scene: Scene, result: Transfer, options: TimingOptions =
 }
 
 /** Null where one of the two has no direct way to the source: there is nothing to align with. */
-function timingRow(scene: Scene, result: Transfer, carrier: Carrier, sampleRate: number): TimingRow | null {
+function timingRow(
+  scene: Scene,
+  result: Transfer,
+  carrier: PartPickup,
+  sampleRate: number,
+): TimingRow | null {
   const { source, own, other } = carrier;
   const arrivals = [own, other].map(({ capsule }): Arrival | null =>
     capsule === null ? AT_ONCE : arrivalAt(result.prepared, source, capsule),
@@ -186,7 +191,7 @@ function notchesOf(delay: number, flipped: boolean): Comb['notches'] {
 /** One capsule, or a line. */
 type Channel = { readonly name: string; readonly mic: number; readonly capsule: number | null };
 
-type Carrier = {
+type PartPickup = {
   readonly source: number;
   readonly own: Channel;
   readonly other: Channel;
@@ -200,9 +205,9 @@ type Carrier = {
  * A source's own channel is that of the mic for the fewest, and of these the one that has most of it; a mic for a kit does for
  * those of its pieces that no other is for. Of the pieces that share it, the strongest at the other channel stands for all.
  */
-function carriersOf(scene: Scene, result: Transfer, mix: Mix, reach: number): Carrier[] {
+function partPickups(scene: Scene, result: Transfer, mix: Mix, reach: number): PartPickup[] {
   const desk = { scene, result, mix, channels: channelsOf(scene) };
-  const found = new Map<string, Carrier & { readonly amount: number }>();
+  const found = new Map<string, PartPickup & { readonly amount: number }>();
   scene.sources.forEach(({ part, repeats }, source) => {
     const own = repeats || !everSounds(scene, source) ? null : ownChannel(desk, source);
     if (!own) return;
@@ -248,7 +253,7 @@ function ownChannel(desk: Desk, source: number): Channel | null {
 }
 
 /** Every channel of another mic that gets anything of the source. */
-function othersOf(desk: Desk, source: number, own: Channel): (Carrier & { readonly amount: number })[] {
+function othersOf(desk: Desk, source: number, own: Channel): (PartPickup & { readonly amount: number })[] {
   const amount = amountIn(desk, own, source);
   const direct = amountIn(desk, own, source, 'direct');
   return desk.channels.flatMap((other) => {

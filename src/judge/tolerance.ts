@@ -1,7 +1,7 @@
 /** Draws, percentiles, causes, confidence. */
 
+import { CAUSES, type Cause, perturb, type Sample } from '../scene/perturbation.ts';
 import type { Scene } from '../scene/scene.ts';
-import { CAUSES, type Cause, type Luck, vary } from '../scene/vary.ts';
 import { quantile, uniform } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { transferOn } from '../transfer/transfer.ts';
@@ -94,10 +94,10 @@ function* sample(
   { causes, draws, done, total }: Task,
 ): Generator<Progress, readonly Float64Array[]> {
   const figures = gauges.flatMap(({ rows }) => rows.map(() => new Float64Array(draws)));
-  const luck = luckOf(scene.tolerance.seed, causes);
+  const sample = sampleOf(scene.tolerance.seed, causes);
   const plain = prepareScene(scene);
   for (let draw = 0; draw < draws; draw++) {
-    const varied = vary(scene, luck);
+    const varied = perturb(scene, sample);
     const result = transferOn(preparedFor(varied, causes, plain));
     const read = gauges.flatMap((gauge) => gauge.read(varied, result));
     for (const [i, row] of figures.entries()) row[draw] = read[i] ?? Number.NaN;
@@ -112,14 +112,14 @@ const OF_MICS: readonly Cause[] = ['aim', 'null-depth'];
 const preparedFor = (scene: Scene, causes: readonly Cause[], plain: PreparedScene): PreparedScene =>
   causes.every((cause) => OF_MICS.includes(cause)) ? { ...plain, scene } : prepareScene(scene);
 
-function luckOf(seed: number, causes: readonly Cause[]): Luck {
+function sampleOf(seed: number, causes: readonly Cause[]): Sample {
   const next = uniform(seed);
-  const rests = (cause: Cause) => !causes.includes(cause);
+  const isHeld = (cause: Cause) => !causes.includes(cause);
   return {
-    rests,
-    roll: (cause) => {
-      const luck = next();
-      return rests(cause) ? 0 : luck;
+    isHeld,
+    draw: (cause) => {
+      const value = next();
+      return isHeld(cause) ? 0 : value;
     },
   };
 }

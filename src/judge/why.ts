@@ -23,7 +23,7 @@ import {
 import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
 import type { LevelRow, MicRow, Shares } from './rows.ts';
-import { countedBands, heard, listenAt, weightsFor } from './signal-to-bleed.ts';
+import { countedBands, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>
@@ -64,7 +64,7 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
 
 /** As for the report's shares: octaves of its own sound, or the plan's weighting; after the channel's filters. */
 function weightsAt(scene: Scene, result: Transfer, mic: Mic, capsule: number): Weights {
-  const wanted = heard(listenAt(result, mic, [capsule]), mic.wanted, { filtered: true });
+  const wanted = pickedUp(micEnergies(result, mic, [capsule]), mic.wanted, { filtered: true });
   const counted = weightsFor(scene.limits.weighting, wanted);
   return {
     bands: countedBands(counted).map((band) => NOMINAL_BANDS[band] as number),

@@ -21,8 +21,8 @@ import {
 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry, LeafEntry, PartitionEntry } from '../plan/rooms.ts';
+import { CLOSE, type Move, movementLimit } from '../scene/perturbation.ts';
 import type { Capsule, Mic, Scene, Source, SourcePoint } from '../scene/scene.ts';
-import { CLOSE, type Move, shareWithin } from '../scene/vary.ts';
 import { type PreparedScene, prepareEmitters } from '../transfer/prepared-scene.ts';
 import type { Cause, How, Tried } from './cause.ts';
 import { columnsOf, type Plain, predict, predictScene, withCapsules } from './diagnose.ts';
@@ -75,7 +75,7 @@ function turned(plain: Plain, plan: PlanData, { pivot, sources }: Turner, degree
   const { scene } = plain;
   const move: Move = (at, share) => add(pivot, rotateOnPlan(subtract(at, pivot), degrees * share));
   const points = sources.flatMap((i) => scene.sources[i]?.points ?? []);
-  if (shareWithin(scene, points, move) < 1) return [];
+  if (movementLimit(scene, points, move) < 1) return [];
   const around = new Map(sources.map((i) => [i, turnedSource(scene.sources[i] as Source, move, degrees)]));
   const { along, beside } = followers(scene, plan, around, { move, degrees });
   return (along.size === 0 ? [along] : [along, beside]).map((riding) => levelsWith(plain, around, riding));

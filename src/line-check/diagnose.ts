@@ -1,7 +1,7 @@
 /** Chi-square against simulated days. */
 import { BAND_COUNT, type Bands, sameInAllBands, WEIGHTS } from '../acoustics/bands.ts';
+import { perturb, type Sample } from '../scene/perturbation.ts';
 import type { Capsule, Scene } from '../scene/scene.ts';
-import { type Luck, vary } from '../scene/vary.ts';
 import { ascending, cholesky, forward, groupBy, quantile } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { PAIR_SIZE, pairEnergy } from '../transfer/transfer.ts';
@@ -309,14 +309,14 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
 
 /** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, uniform. */
 export function dayWithin({ scene, readings }: Plain, next: () => number): Float64Array {
-  const luck: Luck = {
-    rests: (cause) => cause === 'level',
-    roll: (cause) => {
+  const sample: Sample = {
+    isHeld: (cause) => cause === 'level',
+    draw: (cause) => {
       const number = next();
       return cause === 'level' ? 0 : number;
     },
   };
-  return predict(prepareScene(vary(scene, luck)), readings);
+  return predict(prepareScene(perturb(scene, sample)), readings);
 }
 
 /** No way is deeper than this, dB: beyond it a difference is as good as endless. */

@@ -1,5 +1,5 @@
 /** What can be done with each part afterwards, and whose takes have to be cut together. */
-import type { CutTogether } from '../judge/cut-together.ts';
+import type { EditGroups } from '../judge/edit-groups.ts';
 import type { PartRow, Report } from '../judge/report.ts';
 import { moreOf, type Scope } from './answer.ts';
 import {
@@ -104,7 +104,7 @@ export function cutTogether({ cut }: Pick<Report, 'cut'>, scope: Scope): Section
   };
 }
 
-const binding = ({ groups }: CutTogether): Table[] =>
+const binding = ({ groups }: EditGroups): Table[] =>
   table(
     'What binds parts together',
     groups.flatMap(({ ties }) => ties),

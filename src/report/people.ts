@@ -1,6 +1,6 @@
 /** Hears and sees, headphones, ears. */
 import type { ExposureRow } from '../judge/exposure.ts';
-import type { CueRow, HearLimitRow, HearsRow, PhonesLeakRow } from '../judge/hearing.ts';
+import type { CueRow, HeadphoneLeakRow, HearLimitRow, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
 import type { SightRow } from '../judge/sight.ts';
 import {
@@ -240,13 +240,13 @@ function cue({ player, wearing, carries, helps, himself }: CueRow): string {
   return `${player}, ${wearing === 'none' ? 'wearing none, would need' : wearing}: ${needs}${more}`;
 }
 
-function leakLine({ player, mic, leak, passage, cueLevel, guessed }: PhonesLeakRow): string {
+function leakLine({ player, mic, leak, passage, cueLevel, guessed }: HeadphoneLeakRow): string {
   const where = passage === null ? '' : ` in ${passage}`;
   const cueAt = `${figure(cueLevel, 0)} dBA${guessed ? ', a guess' : ''}`;
   return `${player} leaks into ${mic}: ${figureOr(leak, 1, 'none')} dB re its own sound${where}, cue at ${cueAt}`;
 }
 
-function calm(phones: readonly PhonesLeakRow[]): string[] {
+function calm(phones: readonly HeadphoneLeakRow[]): string[] {
   const isCalm = phones.length > 0 && !phones.some(({ audible }) => audible);
   return isCalm ? ['No leak comes within 40 dB of what a microphone is for.'] : [];
 }

@@ -170,7 +170,7 @@ function noteFeet({ plan, notes }: RoomJob, name: string, { from, to }: BaffleEn
 /** A mic up to this far from its source stands before it with nothing between, m. */
 export const WITH_ITS_SOURCE = 1.5;
 
-type Parted = { readonly path: Path; readonly message: string };
+type ObstructedPair = { readonly path: Path; readonly message: string };
 
 type Reach = {
   readonly from: Vec3;
@@ -180,16 +180,16 @@ type Reach = {
 };
 
 /** Asked when a plan is resolved, and again by whoever holds a changed plan against it. */
-const known = new WeakMap<Scene, readonly Parted[]>();
+const known = new WeakMap<Scene, readonly ObstructedPair[]>();
 
 /** Each reach that a panel cuts, once, at the first panel that does. */
-export function partedIn(scene: Scene): readonly Parted[] {
+export function obstructedPairs(scene: Scene): readonly ObstructedPair[] {
   const parted = known.get(scene) ?? reachesCut(scene);
   known.set(scene, parted);
   return parted;
 }
 
-function reachesCut(scene: Scene): Parted[] {
+function reachesCut(scene: Scene): ObstructedPair[] {
   const { panels } = scene;
   if (panels.length === 0) return [];
   return [...instruments(scene), ...closeMics(scene)].flatMap(({ from, to, path, told }) => {
@@ -232,8 +232,8 @@ function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
 }
 
 /** A caution for each, said once. */
-export function noteParted(scene: Scene, notes: Notes): void {
-  const told = new Map(partedIn(scene).map((one) => [one.message, one]));
+export function warnOfObstructedPairs(scene: Scene, notes: Notes): void {
+  const told = new Map(obstructedPairs(scene).map((one) => [one.message, one]));
   for (const { path, message } of told.values())
     caution(notes, path, message, 'move one of the two until both are on one side');
 }

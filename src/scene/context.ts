@@ -28,27 +28,32 @@ export function assumeOnce(notes: Notes, kind: Assumption['kind'], path: Path, t
 
 // Whom a microphone is for: names of sources, kits, players and parts as indices.
 
-export type Wanted = { readonly wanted: readonly number[]; readonly ignored: readonly number[] };
+export type MicTargets = { readonly wanted: readonly number[]; readonly ignored: readonly number[] };
 
 /** Voices a name stands for: one source; a kit, a player's or a part's. Empty where there is none. */
-export function voicesNamed(voices: readonly Voice[], name: string): number[] {
+export function sourcesNamed(voices: readonly ResolvedSource[], name: string): number[] {
   const indices = voices.map((_, i) => i);
-  const ways: readonly ((voice: Voice) => boolean)[] = [
+  const ways: readonly ((voice: ResolvedSource) => boolean)[] = [
     (voice) => voice.name === name,
     (voice) => voice.kit === name,
     (voice) => voice.player === name && !voice.repeats,
     (voice) => voice.partName === name && !voice.repeats,
   ];
   const way = ways.find((meant) => voices.some(meant));
-  return way ? indices.filter((i) => way(voices[i] as Voice)) : [];
+  return way ? indices.filter((i) => way(voices[i] as ResolvedSource)) : [];
 }
 
-/** Wanted sources, and those that count neither way: their mates in one kit or part. Null with a fault. */
-export function wantedBy(entry: ForEntry, voices: readonly Voice[], path: Path, notes: Notes): Wanted | null {
+/** MicTargets sources, and those that count neither way: their mates in one kit or part. Null with a fault. */
+export function micTargets(
+  entry: ForEntry,
+  voices: readonly ResolvedSource[],
+  path: Path,
+  notes: Notes,
+): MicTargets | null {
   if (entry.kind !== 'parts') {
     return { wanted: voices.flatMap((voice, i) => (voice.lineOnly ? [] : [i])), ignored: [] };
   }
-  const found = entry.names.map((name) => voicesNamed(voices, name));
+  const found = entry.names.map((name) => sourcesNamed(voices, name));
   const lost = entry.names.filter((_, i) => found[i]?.length === 0);
   for (const name of lost)
     unknownTarget(micTargetNames(voices), name, 'source, player or part', { path, notes });
@@ -63,7 +68,7 @@ export function wantedBy(entry: ForEntry, voices: readonly Voice[], path: Path, 
   return { wanted, ignored: matesOf(voices, wanted) };
 }
 
-function matesOf(voices: readonly Voice[], wanted: readonly number[]): number[] {
+function matesOf(voices: readonly ResolvedSource[], wanted: readonly number[]): number[] {
   const parts = new Set(wanted.map((i) => voices[i]?.partName));
   const kits = new Set(wanted.flatMap((i) => voices[i]?.kit ?? []));
   return voices.flatMap((voice, i) => {
@@ -88,7 +93,7 @@ export function unknownTarget(
 }
 
 /** All names a microphone or an aim can go by. */
-export function micTargetNames(voices: readonly Voice[]): string[] {
+export function micTargetNames(voices: readonly ResolvedSource[]): string[] {
   return [
     ...new Set(
       voices.flatMap(({ name, kit, player, partName }) => [name, kit ?? name, player ?? name, partName]),
@@ -167,7 +172,7 @@ function targetNames(plan: PlanData): string[] {
 
 // One sounding thing on its way to a source of the scene: what placing microphones needs besides.
 
-export type Voice = {
+export type ResolvedSource = {
   readonly name: string;
   readonly path: Path;
   readonly instrument: string | null;
@@ -179,7 +184,7 @@ export type Voice = {
   readonly points: readonly SourcePoint[];
   /** Bearing that stands in for the axis where that is too steep: the player's facing, or the thing's own. */
   readonly facing: number;
-  readonly sounding: Sounding | null;
+  readonly sounding: SourceAcoustics | null;
   /** Where whoever plays it has ears and eyes; null where nothing is known of that. */
   readonly held: Pick<Figures, 'ears' | 'eyes'> | null;
   readonly cover: Bands | null;
@@ -189,7 +194,7 @@ export type Voice = {
 
 // How a source sounds: its keys in the plan laid over its instrument in the catalogue.
 
-export type Sounding = {
+export type SourceAcoustics = {
   readonly power: Bands;
   /** True where the plan gives power or level. */
   readonly measured: boolean;

@@ -5,16 +5,16 @@ import type { Path } from '../finding.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/players.ts';
 import type { Level } from '../plan/schema.ts';
-import { assume, fault, notInCatalogue, type Setting, unknownName, type Voice } from './context.ts';
-import { inRoom, type Someone } from './people.ts';
-import { axisOf, coverOf, figuresOf, levelOnAxis, soundingOf } from './source-acoustics.ts';
+import { assume, fault, notInCatalogue, type ResolvedSource, type Setting, unknownName } from './context.ts';
+import { inRoom, type ResolvedPerson } from './people.ts';
+import { axisOf, coverOf, figuresOf, levelOnAxis, sourceAcoustics } from './source-acoustics.ts';
 
 // A kit as its pieces: one word in the plan, several voices in the room.
 type KitInPlay = {
   readonly kit: Kit;
   readonly player: PlayerEntry;
   readonly played: PlayedEntry;
-  readonly who: Someone;
+  readonly who: ResolvedPerson;
   readonly name: string;
   readonly path: Path;
 };
@@ -28,7 +28,7 @@ type Piece = {
 };
 
 /** The pieces of a kit as voices named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
-export function kitVoices(inPlay: KitInPlay, setting: Setting): Voice[] {
+export function kitVoices(inPlay: KitInPlay, setting: Setting): ResolvedSource[] {
   const { kit, played } = inPlay;
   const { playing } = played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
@@ -87,7 +87,7 @@ function addedPiece(
   return null;
 }
 
-function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | null {
+function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): ResolvedSource | null {
   const { played, player, who } = inPlay;
   const path = played.parts.has(piece.name) ? [...inPlay.path, 'parts', piece.name] : inPlay.path;
   const context = { path, notes: setting.notes, air: setting.air };
@@ -105,7 +105,7 @@ function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): Voice | 
   const known = way !== undefined && (piece.keys.playing !== undefined || instrument.playing.has(way));
   const figures = known ? figuresOf(instrument, way, context) : instrument;
   if (!figures) return null;
-  const sounding = soundingOf(keys, figures, context);
+  const sounding = sourceAcoustics(keys, figures, context);
   const point = pointOf(piece, inPlay, setting);
   if (!sounding || !point) return null;
   const name = `${inPlay.name}.${piece.name}`;
@@ -173,12 +173,12 @@ type Read = { readonly reading: Level; readonly path: Path };
  * have a level of their own and keep it: the others share what is left.
  */
 function broughtTo(
-  voices: readonly Voice[],
+  voices: readonly ResolvedSource[],
   held: ReadonlySet<string>,
   { reading, path }: Read,
   setting: Setting,
-): Voice[] {
-  const energy = (some: readonly Voice[]) =>
+): ResolvedSource[] {
+  const energy = (some: readonly ResolvedSource[]) =>
     some.reduce((sum, voice) => sum + energyOnAxis(voice, reading, setting), 0);
   const free = voices.filter(({ name }) => !held.has(name));
   const left = energyOf(reading.spl) - energy(voices.filter(({ name }) => held.has(name)));
@@ -199,14 +199,14 @@ function broughtTo(
   return voices.map((voice) => (held.has(voice.name) ? voice : louder(voice, factor)));
 }
 
-function louder(voice: Voice, factor: number): Voice {
+function louder(voice: ResolvedSource, factor: number): ResolvedSource {
   const { sounding } = voice;
   return sounding
     ? { ...voice, sounding: { ...sounding, power: sounding.power.map((w) => w * factor) } }
     : voice;
 }
 
-function energyOnAxis({ sounding }: Voice, { at, weighting }: Level, { air }: Setting): number {
+function energyOnAxis({ sounding }: ResolvedSource, { at, weighting }: Level, { air }: Setting): number {
   if (!sounding) return 0;
   const { power, directivity, radius } = sounding;
   return energyOf(levelOnAxis(power, { q: directivity.q, radius, airLoss: air.loss }, at, weighting));

@@ -29,14 +29,14 @@ import {
   caution,
   fault,
   lookUp,
+  type MicTargets,
   micTargetNames,
+  micTargets,
   planBands,
+  type ResolvedSource,
   type Setting,
+  sourcesNamed,
   unknownTarget,
-  type Voice,
-  voicesNamed,
-  type Wanted,
-  wantedBy,
 } from './context.ts';
 import { type Capsule, type Mic, type Pattern, strictest } from './scene.ts';
 import { anglesOf } from './source-acoustics.ts';
@@ -48,7 +48,7 @@ const KILOHERTZ = 4;
 export type Mics = { readonly mics: readonly Mic[]; readonly capsules: readonly Capsule[] };
 
 /** Every microphone in use; those with a fault are left out. */
-export function resolveMics(voices: readonly Voice[], setting: Setting): Mics {
+export function resolveMics(voices: readonly ResolvedSource[], setting: Setting): Mics {
   const mics: Mic[] = [];
   const capsules: Capsule[] = [];
   for (const [name, entry] of setting.plan.mics) {
@@ -57,7 +57,7 @@ export function resolveMics(voices: readonly Voice[], setting: Setting): Mics {
       continue;
     }
     const path = ['mics', name];
-    const wanted = wantedBy(entry.for, voices, [...path, 'for'], setting.notes);
+    const wanted = micTargets(entry.for, voices, [...path, 'for'], setting.notes);
     if (!wanted) continue;
     const own = wanted.wanted.flatMap((i) => voices[i] ?? []);
     const made = entry.di
@@ -74,7 +74,7 @@ type Unnumbered = Omit<Capsule, 'mic'>;
 
 function lineCapsules(
   name: string,
-  own: readonly Voice[],
+  own: readonly ResolvedSource[],
   path: Path,
   { notes }: Setting,
 ): Unnumbered[] | null {
@@ -86,8 +86,8 @@ function lineCapsules(
 function capsulesOf(
   name: string,
   entry: MicEntry,
-  own: readonly Voice[],
-  voices: readonly Voice[],
+  own: readonly ResolvedSource[],
+  voices: readonly ResolvedSource[],
   setting: Setting,
 ): Unnumbered[] | null {
   const path = ['mics', name];
@@ -117,7 +117,7 @@ type Made = {
   readonly response: Response;
   readonly place: Placed;
   readonly aim: Vec3;
-  readonly own: readonly Voice[];
+  readonly own: readonly ResolvedSource[];
 };
 
 function pairOf(name: string, entry: MicEntry, made: Made, setting: Setting): Unnumbered[] | null {
@@ -160,9 +160,9 @@ function pairOf(name: string, entry: MicEntry, made: Made, setting: Setting): Un
   }));
 }
 
-type Numbered = { readonly own: readonly Voice[]; readonly first: number; readonly count: number };
+type Numbered = { readonly own: readonly ResolvedSource[]; readonly first: number; readonly count: number };
 
-function micOf(name: string, entry: MicEntry, wanted: Wanted, made: Numbered, setting: Setting): Mic {
+function micOf(name: string, entry: MicEntry, wanted: MicTargets, made: Numbered, setting: Setting): Mic {
   const limit = limitOf(name, setting.plan.limits, made.own);
   return {
     name,
@@ -185,8 +185,8 @@ function micOf(name: string, entry: MicEntry, wanted: Wanted, made: Numbered, se
 
 function coveredSource(
   name: string,
-  { wanted }: Wanted,
-  own: readonly Voice[],
+  { wanted }: MicTargets,
+  own: readonly ResolvedSource[],
   { notes }: Setting,
 ): number | null {
   const covered = wanted[own.findIndex(({ cover }) => cover !== null)];
@@ -205,7 +205,7 @@ function coveredSource(
 function limitOf(
   name: string,
   { signalToBleed }: LimitsEntry,
-  own: readonly Voice[],
+  own: readonly ResolvedSource[],
 ): Pick<Mic, 'limit' | 'limitFrom'> {
   if (signalToBleed && 'mics' in signalToBleed) {
     const limit = signalToBleed.mics.get(name);
@@ -308,7 +308,12 @@ const STEEP = 60;
 type Placed = { readonly at: Vec3; readonly room: number };
 
 /** Null with a fault where the place is missing, outside the rooms, or cannot be. `own` are the voices it is for. */
-function micPlace(entry: MicEntry, own: readonly Voice[], path: Path, setting: Setting): Placed | null {
+function micPlace(
+  entry: MicEntry,
+  own: readonly ResolvedSource[],
+  path: Path,
+  setting: Setting,
+): Placed | null {
   const { apart, close } = lengthsIn(setting.plan.units);
   const at = entry.near
     ? nearPlace(entry.near, own, [...path, 'near'], setting)
@@ -356,7 +361,12 @@ function micPlace(entry: MicEntry, own: readonly Voice[], path: Path, setting: S
   return { at, room };
 }
 
-function typedPlace(entry: MicEntry, own: readonly Voice[], path: Path, setting: Setting): Vec3 | null {
+function typedPlace(
+  entry: MicEntry,
+  own: readonly ResolvedSource[],
+  path: Path,
+  setting: Setting,
+): Vec3 | null {
   if (!entry.at) {
     fault(
       setting.notes,
@@ -389,7 +399,12 @@ function typedPlace(entry: MicEntry, own: readonly Voice[], path: Path, setting:
  * Near the source: `distance` straight from its acoustic centre; on its axis in space, or, with a height, at that elevation
  * in the axis's direction on the plan; `angle` turns it on the plan to the player's own side.
  */
-function nearPlace(near: NearEntry, own: readonly Voice[], path: Path, setting: Setting): Vec3 | null {
+function nearPlace(
+  near: NearEntry,
+  own: readonly ResolvedSource[],
+  path: Path,
+  setting: Setting,
+): Vec3 | null {
   const points = own.flatMap((voice) => voice.points);
   const first = own.find((voice) => voice.points.length > 0);
   if (!first) {
@@ -426,7 +441,7 @@ function nearPlace(near: NearEntry, own: readonly Voice[], path: Path, setting: 
 }
 
 /** Height above the acoustic centre, or null where the plan gives none. */
-function riseOf(near: NearEntry, centre: Vec3, first: Voice, setting: Setting): number | null {
+function riseOf(near: NearEntry, centre: Vec3, first: ResolvedSource, setting: Setting): number | null {
   if (near.height !== undefined)
     return setting.floorOf(first.points[0]?.room ?? -1) + near.height - centre[2];
   if (near.above !== undefined) return near.above;
@@ -488,8 +503,8 @@ const AIM_LOSS = 2;
 type Aiming = {
   readonly at: Vec3;
   readonly entry: MicEntry;
-  readonly own: readonly Voice[];
-  readonly voices: readonly Voice[];
+  readonly own: readonly ResolvedSource[];
+  readonly voices: readonly ResolvedSource[];
   /** A of the pattern at 1 kHz, or null for a measured table. */
   readonly a: number | null;
   readonly path: Path;
@@ -533,14 +548,19 @@ function toward(at: Vec3, target: Vec3, path: Path, setting: Setting): Vec3 {
 }
 
 /** The middle of the sources of that name, else a player's, baffle's or microphone's place at the height of `from`. */
-function targetPoint(name: string, from: Vec3, voices: readonly Voice[], setting: Setting): Vec3 | null {
-  const points = voicesNamed(voices, name).flatMap((i) => voices[i]?.points ?? []);
+function targetPoint(
+  name: string,
+  from: Vec3,
+  voices: readonly ResolvedSource[],
+  setting: Setting,
+): Vec3 | null {
+  const points = sourcesNamed(voices, name).flatMap((i) => voices[i]?.points ?? []);
   if (points.length > 0) return middleOf(points);
   const place = bodyPlace(setting.plan, name);
   return place && [place[0], place[1], from[2]];
 }
 
-const aimNames = (voices: readonly Voice[], { plan }: Setting): string[] => [
+const aimNames = (voices: readonly ResolvedSource[], { plan }: Setting): string[] => [
   ...micTargetNames(voices),
   ...plan.baffles.keys(),
   ...plan.mics.keys(),

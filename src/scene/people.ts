@@ -13,14 +13,14 @@ import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CueEntry, Person } from '../plan/players.ts';
 import type { Facing } from '../plan/schema.ts';
-import { assume, bearingToward, fault, type Notes, type Voice } from './context.ts';
+import { assume, bearingToward, fault, type Notes, type ResolvedSource } from './context.ts';
 import { type RoomPlaces, roomAt } from './room-places.ts';
 import type { Cue, Player } from './scene.ts';
 
 // People as players of the scene, with ears and eyes where their instrument holds them.
 export function resolvePlayers(
-  people: Iterable<Someone>,
-  voices: readonly Voice[],
+  people: Iterable<ResolvedPerson>,
+  voices: readonly ResolvedSource[],
   catalogue: Catalogue,
 ): Player[] {
   return [...people].map((one) => {
@@ -42,7 +42,7 @@ export function resolvePlayers(
   });
 }
 
-export type Someone = {
+export type ResolvedPerson = {
   readonly name: string;
   readonly path: Path;
   readonly body: Body;
@@ -59,9 +59,13 @@ type Written = {
 };
 
 /** Bodies of all people by name; a person outside every room, or on another's feet, is a fault. */
-export function peopleOf(plan: PlanData, places: RoomPlaces, notes: Notes): ReadonlyMap<string, Someone> {
+export function peopleOf(
+  plan: PlanData,
+  places: RoomPlaces,
+  notes: Notes,
+): ReadonlyMap<string, ResolvedPerson> {
   const written = writtenPeople(plan);
-  const people = new Map<string, Someone>();
+  const people = new Map<string, ResolvedPerson>();
   for (const one of written) {
     const { person, path } = one;
     const room = roomAt(places, person.at[0], person.at[1]);
@@ -119,7 +123,7 @@ function facingOf(facing: Facing | undefined, plan: PlanData, who: Written, note
   return bearingToward(facing, looker, plan, notes) ?? 0;
 }
 
-function refuseSamePlace(people: readonly Someone[], notes: Notes): void {
+function refuseSamePlace(people: readonly ResolvedPerson[], notes: Notes): void {
   people.forEach((one, i) => {
     const other = people.slice(0, i).find(({ body }) => span(body.at, one.body.at) < 0.01);
     if (other) {
@@ -174,7 +178,8 @@ export function inRoom(body: Body, place: Vec3): Vec3 {
 }
 
 /** The way an instrument speaks, as a unit vector in the room. */
-export const axisInRoom = (body: Body, axis: Axis): Vec3 => direction(body.facing + axis.bearing, axis.tilt);
+export const instrumentAxis = (body: Body, axis: Axis): Vec3 =>
+  direction(body.facing + axis.bearing, axis.tilt);
 
 export const postureOf = (postures: Postures, standing: boolean): Vec3 =>
   standing ? postures.standing : postures.seated;

@@ -5,27 +5,27 @@ import { type Finding, hasErrors, type Path } from '../finding.ts';
 import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/document.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
 import type { Named } from '../plan/schema.ts';
-import { noteParted, resolvePanels } from './baffles.ts';
+import { resolvePanels, warnOfObstructedPairs } from './baffles.ts';
 import {
   type Assumption,
   assume,
   emptyNotes,
   micTargetNames,
   type Notes,
+  type ResolvedSource,
   type Setting,
+  sourcesNamed,
   unknownName,
   unknownTarget,
-  type Voice,
-  voicesNamed,
 } from './context.ts';
 import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
-import { peopleOf, resolvePlayers, type Someone } from './people.ts';
+import { peopleOf, type ResolvedPerson, resolvePlayers } from './people.ts';
+import { toleranceOf } from './perturbation.ts';
 import { type RoomPlaces, roomAt, roomPlaces } from './room-places.ts';
 import { resolveRooms } from './rooms.ts';
 import type { Air, Limits, Mic, Part, Passage, Player, Scene } from './scene.ts';
 import { sourcesOf, voicesOf } from './sources.ts';
-import { toleranceOf } from './vary.ts';
 
 export type Resolved = {
   /** Null where the plan has errors. */
@@ -72,7 +72,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
     limits: resolveLimits({ voices, parts: sounding.parts, players, mics }, setting),
     tolerance: toleranceOf(plan.tolerance),
   };
-  noteParted(scene, notes);
+  warnOfObstructedPairs(scene, notes);
   const broken = hasErrors(notes.findings);
   return { scene: broken ? null : scene, findings: notes.findings, assumptions: distinct(notes.assumptions) };
 }
@@ -115,8 +115,8 @@ function settingOf(
 /** The players of a section absorb as persons do: seated, since the plan does not say. */
 function sectionPlayers(
   plan: PlanData,
-  voices: readonly Voice[],
-): Pick<Someone['body'] & { room: number }, 'room' | 'standing'>[] {
+  voices: readonly ResolvedSource[],
+): Pick<ResolvedPerson['body'] & { room: number }, 'room' | 'standing'>[] {
   return voices.flatMap((voice) => {
     const count = plan.sources.get(voice.name)?.section?.players ?? 0;
     const room = voice.points[0]?.room ?? -1;
@@ -133,13 +133,13 @@ function distinct(assumptions: readonly Assumption[]): Assumption[] {
 // Who sounds when.
 
 /** Passages of the plan, or one in which everyone sounds. */
-function resolvePassages(voices: readonly Voice[], { plan, notes }: Setting): Passage[] {
+function resolvePassages(voices: readonly ResolvedSource[], { plan, notes }: Setting): Passage[] {
   if (plan.passages.size === 0) return [{ name: null, path: [], sounds: voices.map(() => true) }];
   const passages = [...plan.passages].map(([name, names]): Passage => {
     const path = ['passages', name];
     const sounding = new Set(
       names.flatMap((one, i) => {
-        const found = voicesNamed(voices, one);
+        const found = sourcesNamed(voices, one);
         if (found.length === 0)
           unknownName(micTargetNames(voices), one, 'player, source or part', { path: [...path, i], notes });
         return found;
@@ -160,13 +160,16 @@ function resolvePassages(voices: readonly Voice[], { plan, notes }: Setting): Pa
 }
 
 /** A wedge sounds whenever what it repeats does. */
-const repeatsOne = (voice: Voice, voices: readonly Voice[], sounding: ReadonlySet<number>): boolean =>
-  voice.repeats && [...sounding].some((i) => voices[i]?.partName === voice.partName);
+const repeatsOne = (
+  voice: ResolvedSource,
+  voices: readonly ResolvedSource[],
+  sounding: ReadonlySet<number>,
+): boolean => voice.repeats && [...sounding].some((i) => voices[i]?.partName === voice.partName);
 
 // What the plan demands, its names as indices. A limit that names nothing is a fault.
 
 type Known = {
-  readonly voices: readonly Voice[];
+  readonly voices: readonly ResolvedSource[];
   readonly parts: readonly Part[];
   readonly players: readonly Player[];
   readonly mics: readonly Mic[];
@@ -245,7 +248,7 @@ function hearing(who: string, whom: readonly string[], known: Known, setting: Se
   const player = playerNamed(who, path, known, setting);
   if (player === null) return [];
   return whom.flatMap((name, i) => {
-    const sources = voicesNamed(known.voices, name);
+    const sources = sourcesNamed(known.voices, name);
     if (sources.length > 0) return [{ player, whom: name, sources }];
     unknownTarget(micTargetNames(known.voices), name, 'player, source or part', {
       path: [...path, i],

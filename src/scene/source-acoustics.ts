@@ -38,12 +38,12 @@ import {
   lookUp,
   type Notes,
   planBands,
+  type ResolvedSource,
   type Setting,
-  type Sounding,
+  type SourceAcoustics,
   unknownName,
-  type Voice,
 } from './context.ts';
-import { axisInRoom, type Body } from './people.ts';
+import { type Body, instrumentAxis } from './people.ts';
 import type { Air, Source } from './scene.ts';
 
 // Whither something speaks that a player holds or sits at.
@@ -54,7 +54,7 @@ export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes 
   const tilt = keys.tilt ?? usual.tilt;
   const looker = { name: held.name, at: [held.at[0], held.at[1]] as const, path: [...held.path, 'facing'] };
   const bearing = keys.facing ? bearingToward(keys.facing, looker, plan, notes) : null;
-  return bearing === null ? axisInRoom(held.body, { ...usual, tilt }) : direction(bearing, tilt);
+  return bearing === null ? instrumentAxis(held.body, { ...usual, tilt }) : direction(bearing, tilt);
 }
 
 // What a cover over a source lets through.
@@ -72,7 +72,7 @@ export function coverOf(cover: CoverEntry | undefined, path: Path, setting: Sett
 
 // One sounding thing on its way to a source of the scene: what placing microphones needs besides.
 
-export function toSource(voice: Voice, player: number | null, part: number): Source {
+export function toSource(voice: ResolvedSource, player: number | null, part: number): Source {
   const figures = voice.sounding?.figures;
   return {
     name: voice.name,
@@ -113,7 +113,11 @@ export function figuresOf(
 }
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */
-export function soundingOf(keys: SourceKeys, figures: Figures | null, context: Context): Sounding | null {
+export function sourceAcoustics(
+  keys: SourceKeys,
+  figures: Figures | null,
+  context: Context,
+): SourceAcoustics | null {
   const directivity = directivityFor(keys, figures, context);
   const radius = keys.radius ?? figures?.radius ?? 0;
   const power = powerFor(keys, figures, { q: directivity.q, radius, airLoss: context.air.loss }, context);

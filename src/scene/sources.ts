@@ -15,24 +15,24 @@ import {
   bearingToward,
   fault,
   notInCatalogue,
+  type ResolvedSource,
   type Setting,
   unknownName,
-  type Voice,
 } from './context.ts';
 import { kitVoices } from './kits.ts';
-import { type Body, inRoom, postureOf, type Someone } from './people.ts';
+import { type Body, inRoom, postureOf, type ResolvedPerson } from './people.ts';
 import { type Part, type Source, type SourcePoint, strictest } from './scene.ts';
-import { axisOf, coverOf, figuresOf, soundingOf, toSource } from './source-acoustics.ts';
+import { axisOf, coverOf, figuresOf, sourceAcoustics, toSource } from './source-acoustics.ts';
 
 // Everything that sounds: voices as sources of the scene, grouped in parts.
 /** All voices in the order of the plan: players first, then what stands by itself. */
-export function voicesOf(people: ReadonlyMap<string, Someone>, setting: Setting): Voice[] {
+export function voicesOf(people: ReadonlyMap<string, ResolvedPerson>, setting: Setting): ResolvedSource[] {
   const { plan, notes } = setting;
   const played = [...plan.players].flatMap(([name, player]) => {
     const who = people.get(name);
     return who ? playedVoices(player, who, setting) : [];
   });
-  const standing = [...plan.sources].flatMap(([name, entry]) => standingVoice(name, entry, setting) ?? []);
+  const standing = [...plan.sources].flatMap(([name, entry]) => fixedSource(name, entry, setting) ?? []);
   for (const [name, { player }] of plan.sources) {
     if (player && 'name' in player && !plan.players.has(player.name)) {
       unknownName(plan.players.keys(), player.name, 'player', { path: ['sources', name, 'player'], notes });
@@ -45,13 +45,13 @@ export function voicesOf(people: ReadonlyMap<string, Someone>, setting: Setting)
 }
 
 /** A wedge that repeats a source belongs to that source's part. */
-function repeatedPart(voice: Voice, voices: readonly Voice[]): Voice {
+function repeatedPart(voice: ResolvedSource, voices: readonly ResolvedSource[]): ResolvedSource {
   if (!voice.repeats) return voice;
   const original = voices.find((one) => one.name === voice.partName || one.kit === voice.partName);
   return original ? { ...voice, partName: original.partName } : voice;
 }
 
-function refuseUnknownRepeats(voices: readonly Voice[], { notes }: Setting): void {
+function refuseUnknownRepeats(voices: readonly ResolvedSource[], { notes }: Setting): void {
   for (const voice of voices.filter(({ repeats }) => repeats)) {
     const others = voices
       .filter((one) => one !== voice && !one.repeats)
@@ -66,7 +66,7 @@ function refuseUnknownRepeats(voices: readonly Voice[], { notes }: Setting): voi
 }
 
 /** Two acoustic centres in one point: no two things fit there. */
-function refuseSameCentre(voices: readonly Voice[], { notes }: Setting): void {
+function refuseSameCentre(voices: readonly ResolvedSource[], { notes }: Setting): void {
   const centres = voices.map(({ points }) => (points.length > 0 ? middleOf(points) : null));
   voices.forEach((voice, i) => {
     const centre = centres[i];
@@ -87,7 +87,7 @@ function refuseSameCentre(voices: readonly Voice[], { notes }: Setting): void {
 
 /** Sources and parts of the scene; `players` are the scene's players by name. */
 export function sourcesOf(
-  voices: readonly Voice[],
+  voices: readonly ResolvedSource[],
   players: readonly string[],
 ): { sources: Source[]; parts: Part[] } {
   const names = [...new Set(voices.map(({ partName }) => partName))];
@@ -97,7 +97,7 @@ export function sourcesOf(
   });
   const parts = names.map((name): Part => {
     const members = voices.flatMap((voice, i) => (voice.partName === name ? [i] : []));
-    const first = voices[members[0] ?? 0] as Voice;
+    const first = voices[members[0] ?? 0] as ResolvedSource;
     const { later } = strictest(members.map((i) => voices[i]?.later ?? 'rebalance'));
     return { name, path: first.path, sources: members, later };
   });
@@ -109,7 +109,7 @@ export function sourcesOf(
 /** The instrument that is a line alone. */
 const LINE_ONLY = 'line-only';
 
-function standingVoice(name: string, entry: SourceEntry, setting: Setting): Voice | null {
+function fixedSource(name: string, entry: SourceEntry, setting: Setting): ResolvedSource | null {
   const path: Path = ['sources', name];
   const room = setting.roomAt(entry.at.x, entry.at.y);
   if (room === null) {
@@ -149,7 +149,7 @@ function standingVoice(name: string, entry: SourceEntry, setting: Setting): Voic
   const context = { path, notes: setting.notes, air: setting.air };
   const figures = instrument && figuresOf(instrument, entry.playing, context);
   if (instrument && !figures) return null;
-  const sounding = soundingOf(entry, figures, context);
+  const sounding = sourceAcoustics(entry, figures, context);
   if (!sounding) return null;
   const middle: Vec3 = [
     entry.at.x,
@@ -264,7 +264,7 @@ function rowsFor({ players, size }: SectionEntry): number {
 // What players play: one instrument, several, a kit; where each speaks and whither.
 
 /** Every voice of one player. */
-function playedVoices(player: PlayerEntry, who: Someone, setting: Setting): Voice[] {
+function playedVoices(player: PlayerEntry, who: ResolvedPerson, setting: Setting): ResolvedSource[] {
   return player.plays.flatMap((played) => {
     const name = played.name ?? who.name;
     const path = playedPath(played, player, who);
@@ -285,7 +285,7 @@ function playedVoices(player: PlayerEntry, who: Someone, setting: Setting): Voic
   });
 }
 
-function playedPath(played: PlayedEntry, player: PlayerEntry, who: Someone): Path {
+function playedPath(played: PlayedEntry, player: PlayerEntry, who: ResolvedPerson): Path {
   if (played.name === null) return player.plays.length === 1 ? who.path : [...who.path, 'plays'];
   return [...who.path, 'plays', played.name];
 }
@@ -295,17 +295,17 @@ type Named = { readonly name: string; readonly path: Path };
 function oneVoice(
   keys: SourceKeys,
   player: PlayerEntry,
-  who: Someone,
+  who: ResolvedPerson,
   named: Named,
   setting: Setting,
-): Voice | null {
+): ResolvedSource | null {
   const { notes, air } = setting;
   const context = { path: named.path, notes, air };
   const instrument = instrumentOf(keys, named.path, setting);
   if (keys.instrument !== undefined && !instrument) return null;
   const figures = instrument && figuresOf(instrument, keys.playing, context);
   if (instrument && !figures) return null;
-  const sounding = soundingOf(keys, figures, context);
+  const sounding = sourceAcoustics(keys, figures, context);
   if (!sounding) return null;
   const stance = stanceOf(who.body, figures, instrument, player.hands);
   const place = placeOf(keys, stance, named, setting, who.room);

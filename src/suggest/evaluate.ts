@@ -13,7 +13,7 @@ import {
   type Vec3,
 } from '../geometry.ts';
 import { type Reading, readingOf, rereading, type Standing } from '../judge/criteria.ts';
-import { heard, listenAt } from '../judge/signal-to-bleed.ts';
+import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { FloorEntry } from '../plan/limits.ts';
 import { type MicEntry, mic } from '../plan/mics.ts';
@@ -21,8 +21,8 @@ import { type Edit, nodeAt, withEdits } from '../plan/nodes.ts';
 import { findingOf, type PlanData, validate } from '../plan/plan.ts';
 import { readWith } from '../plan/schema.ts';
 import { readQuantity } from '../plan/units.ts';
-import { partedIn, WITH_ITS_SOURCE } from '../scene/baffles.ts';
-import { emptyNotes, type Setting, type Voice } from '../scene/context.ts';
+import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';
+import { emptyNotes, type ResolvedSource, type Setting } from '../scene/context.ts';
 import { type Mics, resolveMics } from '../scene/mics.ts';
 import { peopleOf } from '../scene/people.ts';
 import { resolve } from '../scene/resolve.ts';
@@ -82,7 +82,7 @@ function standingPlan(bench: Bench, { edits }: Move): Changed {
 function ownLevel({ mics }: Scene, result: Transfer, name: string): number {
   const mic = mics.find((one) => one.name === name);
   if (!mic) return Number.NEGATIVE_INFINITY;
-  const energies = heard(listenAt(result, mic, mic.capsules), mic.wanted, { filtered: false });
+  const energies = pickedUp(micEnergies(result, mic, mic.capsules), mic.wanted, { filtered: false });
   const sum = energies.reduce((a, b) => a + b, 0);
   return sum > 0 ? decibels(sum) : Number.NEGATIVE_INFINITY;
 }
@@ -177,7 +177,7 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
     [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
     panels.every((panel) => standsClear(panel, after)) &&
-    partedIn(after).length <= partedIn(before).length &&
+    obstructedPairs(after).length <= obstructedPairs(before).length &&
     strewn(after) <= strewnBefore(before)
   );
 }
@@ -365,7 +365,7 @@ function readMic(name: string, node: Node | undefined) {
 
 function attemptWith(
   base: Computed,
-  voices: readonly Voice[],
+  voices: readonly ResolvedSource[],
   setting: Setting,
   entries: readonly (readonly [string, MicEntry])[],
 ): Outcome | null {

@@ -1,5 +1,5 @@
 import { LOST, type MarginRow, type Standing, summed } from '../judge/criteria.ts';
-import { heard, listenAt } from '../judge/signal-to-bleed.ts';
+import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
@@ -75,9 +75,9 @@ function nameOf({ sources, players }: Scene, index: number): string {
 function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
   const mic = scene.mics[index];
   if (!mic) return [];
-  const listening = listenAt(result, mic, mic.capsules);
+  const atMic = micEnergies(result, mic, mic.capsules);
   const level = (source: number) =>
-    heard(listening, [source], { filtered: true }).reduce((sum, energy) => sum + energy, 0);
+    pickedUp(atMic, [source], { filtered: true }).reduce((sum, energy) => sum + energy, 0);
   return scene.sources
     .flatMap((_, source) => (mic.wanted.includes(source) || mic.ignored.includes(source) ? [] : [source]))
     .map((source) => ({ source, level: level(source) }))

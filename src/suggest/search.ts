@@ -7,8 +7,8 @@ import type { Report } from '../judge/report.ts';
 import { type Basis, CLEAR } from '../judge/verdict.ts';
 import { flowText } from '../plan/nodes.ts';
 import type { PlanData } from '../plan/plan.ts';
+import { perturb } from '../scene/perturbation.ts';
 import type { Scene } from '../scene/scene.ts';
-import { vary } from '../scene/vary.ts';
 import { ascending, quantile, uniform } from '../statistics.ts';
 import { transfer } from '../transfer/transfer.ts';
 import { compare, type Worse, worseThan } from './compare.ts';
@@ -323,11 +323,11 @@ const UNLUCKY = 0.1;
 /** What is wanting, dB, where each margin is the 10th percentile of its draws within the plan's tolerance and by its seed. */
 export function wantingOnBadDays(scene: Scene, goal: Goal): number {
   const next = uniform(scene.tolerance.seed);
-  const luck = { roll: next, rests: () => false };
+  const sample = { draw: next, isHeld: () => false };
   const margins = new Map<string, number[]>();
   const kinds = new Map<string, Parameters<typeof summed>[0][number]>();
   for (let draw = 0; draw < DRAWS; draw++) {
-    const varied = vary(scene, luck);
+    const varied = perturb(scene, sample);
     for (const row of standingOf(varied, transfer(varied)).rows) {
       const key = `${row.kind}\n${row.name}`;
       kinds.set(key, row);

@@ -3,7 +3,7 @@ import type * as v from 'valibot';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, type Path, usageError } from '../finding.ts';
 import { type Reading, readingOf, rereading } from '../judge/criteria.ts';
-import { editableRow, ghostOf } from '../judge/ghost.ts';
+import { ghostOf, isolationRow } from '../judge/ghost.ts';
 import { earTransfer, judgeHearing } from '../judge/hearing.ts';
 import { type LengthUnit, type MapNode, type Node, readDocument, unitsOfTree } from '../plan/document.ts';
 import { type Edit, flowText } from '../plan/nodes.ts';
@@ -442,7 +442,7 @@ const ghostColumn = (name: string, part: number): Column => ({
 const editableColumn = (name: string, part: number): Column => ({
   name: `editable.${name}`,
   moreIsBetter: true,
-  read: ({ scene, result }) => editableRow(scene, result, part).signalToBleed,
+  read: ({ scene, result }) => isolationRow(scene, result, part).signalToBleed,
 });
 
 function hearColumns(scene: Scene): Column[] {

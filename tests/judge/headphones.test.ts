@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { phonesLeak } from '../../src/judge/hearing.ts';
+import { headphoneLeak } from '../../src/judge/hearing.ts';
 import type { Cue, Scene } from '../../src/scene/scene.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, sceneOf } from '../build-scene.ts';
@@ -26,7 +26,7 @@ const rowsOf = (parts: Partial<Scene> = {}) => {
     players: [wearer()],
     ...parts,
   });
-  return phonesLeak(scene, transfer(scene));
+  return headphoneLeak(scene, transfer(scene));
 };
 
 describe('what headphones leak', () => {

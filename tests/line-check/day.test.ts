@@ -7,8 +7,8 @@ import { bands } from '../../src/acoustics/bands.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { dayOf, laidOver } from '../../src/line-check/day.ts';
 import type { Layer, Readings } from '../../src/line-check/readings.ts';
+import { perturb } from '../../src/scene/perturbation.ts';
 import type { Passage, Scene } from '../../src/scene/scene.ts';
-import { vary } from '../../src/scene/vary.ts';
 import { movedSince } from '../../src/suggest/compare.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { onALine } from '../judge/on-a-line.ts';
@@ -131,9 +131,9 @@ describe('levels', () => {
       [-APART - 40, -50],
     ]);
     const day = asRead(duo, readings);
-    const loudest = vary(day, {
-      rests: (cause) => cause !== 'level',
-      roll: (cause) => Number(cause === 'level'),
+    const loudest = perturb(day, {
+      isHeld: (cause) => cause !== 'level',
+      draw: (cause) => Number(cause === 'level'),
     });
     // two of two readings each: the difference of a and b is (d1 + d2)/2 of variance 1, half of it each: 0.5 dB; √3 of it
     expect(rise(loudest, day, 0)[4]).toBeCloseTo(Math.sqrt(3) * 0.5, 2);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { phonesLeak } from '../../src/judge/hearing.ts';
+import { headphoneLeak } from '../../src/judge/hearing.ts';
 import { cueOf } from '../../src/scene/people.ts';
 import type { Cue } from '../../src/scene/scene.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
@@ -25,7 +25,7 @@ function leakAtOneFoot(cue: Cue): number {
     capsules: [capsuleOf([FOOT, 0, 1.2], [1, 0, 0])],
     players: [person('singer', [0, 0, 1.2], { cue: { ...cue, level: HUNDRED } })],
   });
-  return phonesLeak(scene, transfer(scene))[0]?.level ?? Number.NaN;
+  return headphoneLeak(scene, transfer(scene))[0]?.level ?? Number.NaN;
 }
 
 describe('headphones at 100 dB', () => {

@@ -8,8 +8,8 @@ import { type Bands, bands } from '../../src/acoustics/bands.ts';
 import { bleedGauge } from '../../src/judge/criteria.ts';
 import { tolerancesOf } from '../../src/judge/tolerance.ts';
 import type { ToleranceEntry } from '../../src/plan/limits.ts';
+import { toleranceOf } from '../../src/scene/perturbation.ts';
 import type { Capsule, Source } from '../../src/scene/scene.ts';
-import { toleranceOf } from '../../src/scene/vary.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 
 const RESTS: ToleranceEntry = {

@@ -1,10 +1,10 @@
 /** A session in which everything is told that a report can tell, by hand and with round figures. */
-import type { EditableRow } from '../../src/judge/ghost.ts';
+import type { IsolationRow } from '../../src/judge/ghost.ts';
 import type { PartRow } from '../../src/judge/report.ts';
 import type { Answer } from '../../src/report/answer.ts';
 import { exposed, session } from './hand-made.ts';
 
-const alone: EditableRow = {
+const alone: IsolationRow = {
   signalToBleed: 12,
   mic: 'voice-mic',
   limit: null,

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { type Standing, standingOf } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { heard, listenAt } from '../../src/judge/signal-to-bleed.ts';
+import { micEnergies, pickedUp } from '../../src/judge/signal-to-bleed.ts';
 import { withEdits } from '../../src/plan/nodes.ts';
 import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
@@ -97,7 +97,7 @@ function afresh(base: Computed, moves: readonly Move[]): Made | null {
 function ownLevel({ scene, result }: Computed, name: string): number {
   const mic = scene.mics.find((one) => one.name === name);
   if (!mic) throw new Error(name);
-  const sum = heard(listenAt(result, mic, mic.capsules), mic.wanted, { filtered: false }).reduce(
+  const sum = pickedUp(micEnergies(result, mic, mic.capsules), mic.wanted, { filtered: false }).reduce(
     (a, b) => a + b,
     0,
   );

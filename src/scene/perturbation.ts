@@ -35,21 +35,21 @@ import {
 } from './scene.ts';
 
 /** Rolls in an order that depends on the scene alone, so that one seed moves the same things alike whichever causes rest. */
-export function vary(scene: Scene, luck: Luck): Scene {
-  const moved = movePeople(scene, luck);
-  const capsules = moveMics(scene, moved.sources, luck).map((capsule) => withNull(scene, capsule, luck));
-  const sources = withLevels(scene, moved.sources, luck);
-  return { ...scene, ...varyBuilding(scene, luck), players: moved.players, sources, capsules };
+export function perturb(scene: Scene, sample: Sample): Scene {
+  const moved = movePeople(scene, sample);
+  const capsules = moveMics(scene, moved.sources, sample).map((capsule) => withNull(scene, capsule, sample));
+  const sources = withLevels(scene, moved.sources, sample);
+  return { ...scene, ...varyBuilding(scene, sample), players: moved.players, sources, capsules };
 }
 
 /** The pieces of a kit go up and down together: one drummer plays them. */
-function withLevels({ tolerance }: Scene, sources: readonly Source[], { roll }: Luck): Source[] {
+function withLevels({ tolerance }: Scene, sources: readonly Source[], { draw }: Sample): Source[] {
   const kits = new Map<string, number>();
   return sources.map((source) => {
     const known = source.kit === null ? undefined : kits.get(source.kit);
-    const luck = known ?? roll('level');
-    if (source.kit !== null) kits.set(source.kit, luck);
-    const factor = energyOf(luck * boundOf(source, tolerance));
+    const sample = known ?? draw('level');
+    if (source.kit !== null) kits.set(source.kit, sample);
+    const factor = energyOf(sample * boundOf(source, tolerance));
     return factor === 1 ? source : { ...source, power: source.power.map((power) => power * factor) };
   });
 }
@@ -57,15 +57,15 @@ function withLevels({ tolerance }: Scene, sources: readonly Source[], { roll }: 
 const boundOf = ({ read, measured }: Source, { level, guessedLevel }: Scene['tolerance']): number =>
   read?.within ?? (measured ? level : guessedLevel);
 
-/** One luck for all bands of a capsule: a shallow null is shallow throughout. A depth that the plan gives stays. */
-function withNull({ tolerance }: Scene, capsule: Capsule, { roll, rests }: Luck): Capsule {
-  const luck = (roll('null-depth') + 1) / 2;
-  if (!capsule.usualNull || rests('null-depth')) return capsule;
+/** One sample for all bands of a capsule: a shallow null is shallow throughout. A depth that the plan gives stays. */
+function withNull({ tolerance }: Scene, capsule: Capsule, { draw, isHeld }: Sample): Capsule {
+  const sample = (draw('null-depth') + 1) / 2;
+  if (!capsule.usualNull || isHeld('null-depth')) return capsule;
   const { from, to } = tolerance.nullDepth;
   const { pattern } = capsule;
   const floor = bands((band) => {
     const shallowest = from[band] as number;
-    return nullFloor(shallowest + luck * ((to[band] as number) - shallowest));
+    return nullFloor(shallowest + sample * ((to[band] as number) - shallowest));
   });
   return { ...capsule, nullFloor: floor, ree: efficiencyByBand(pattern.a, pattern.table, floor) };
 }
@@ -74,16 +74,21 @@ function withNull({ tolerance }: Scene, capsule: Capsule, { roll, rests }: Luck)
 
 type Moved = { readonly players: Player[]; readonly sources: Source[] };
 
-function movePeople(scene: Scene, luck: Luck): Moved {
+function movePeople(scene: Scene, sample: Sample): Moved {
   const shifts = scene.players.map((player, index) => {
     const carried = scene.sources.filter((source) => carrier(source) === index);
-    return shiftOf(scene, player.at, [...spotsOf(player), ...carried.flatMap(({ points }) => points)], luck);
+    return shiftOf(
+      scene,
+      player.at,
+      [...spotsOf(player), ...carried.flatMap(({ points }) => points)],
+      sample,
+    );
   });
   const players = scene.players.map((player, index) => movedPlayer(player, shifts[index] as Shift));
   const sources = scene.sources.map((source) => {
     const player = carrier(source);
     const own =
-      player === null ? shiftOf(scene, middleOf(source.points), source.points, luck) : shifts[player];
+      player === null ? shiftOf(scene, middleOf(source.points), source.points, sample) : shifts[player];
     return own ? movedSource(source, own) : source;
   });
   return { players, sources };
@@ -98,12 +103,12 @@ const spotsOf = ({ at, ears, eyes, room }: Player): Spot[] =>
 /** A turn about a pivot, degrees clockwise, and a step on the plan. */
 type Shift = { readonly pivot: Vec3; readonly turn: number; readonly step: Vec3 };
 
-function shiftOf(scene: Scene, pivot: Vec3, spots: readonly Spot[], { roll }: Luck): Shift {
+function shiftOf(scene: Scene, pivot: Vec3, spots: readonly Spot[], { draw }: Sample): Shift {
   const { facing, place } = scene.tolerance;
-  const turn = facing * roll('facing');
-  const step: Vec3 = [place * roll('place'), place * roll('place'), 0];
+  const turn = facing * draw('facing');
+  const step: Vec3 = [place * draw('place'), place * draw('place'), 0];
   const move: Move = (at, share) => shifted(at, { pivot, turn: turn * share, step: scale(step, share) });
-  const share = shareWithin(scene, spots, move);
+  const share = movementLimit(scene, spots, move);
   return { pivot, turn: turn * share, step: scale(step, share) };
 }
 
@@ -134,8 +139,8 @@ const movedSource = (source: Source, shift: Shift): Source => ({
 // Mics somewhat off their place and aim. A pair is one stand: it moves and turns as a whole.
 
 /** `moved` are the scene's sources as they stand now. */
-function moveMics(scene: Scene, moved: readonly Source[], luck: Luck): Capsule[] {
-  const shifts = scene.mics.map((mic) => (mic.line ? null : micShift(scene, mic, moved, luck)));
+function moveMics(scene: Scene, moved: readonly Source[], sample: Sample): Capsule[] {
+  const shifts = scene.mics.map((mic) => (mic.line ? null : micShift(scene, mic, moved, sample)));
   return scene.capsules.map((capsule) => {
     const shift = shifts[capsule.mic];
     return shift ? shiftedMic(capsule, shift) : capsule;
@@ -150,17 +155,17 @@ type MicShift = {
   readonly turn: number;
 };
 
-function micShift(scene: Scene, mic: Mic, moved: readonly Source[], { roll }: Luck): MicShift {
+function micShift(scene: Scene, mic: Mic, moved: readonly Source[], { draw }: Sample): MicShift {
   const { aim, near, place } = scene.tolerance;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const middle = middleOf(capsules);
-  const lucks: Vec3 = [roll('place'), roll('place'), roll('place')];
+  const lucks: Vec3 = [draw('place'), draw('place'), draw('place')];
   const own = ownPoint(scene, mic, middle);
   const wanted = own ? rideWith(own, moved, middle, 1 + near * lucks[0]) : scale(lucks, place);
-  const share = shareWithin(scene, capsules, (at, part) => add(at, scale(wanted, part)));
-  const turn = aim * roll('aim');
+  const share = movementLimit(scene, capsules, (at, part) => add(at, scale(wanted, part)));
+  const turn = aim * draw('aim');
   const middleAim = unit(meanOf(capsules.map((one) => one.aim)));
-  const pole = rotateAbout(rightOf(middleAim), middleAim, 180 * roll('aim'));
+  const pole = rotateAbout(rightOf(middleAim), middleAim, 180 * draw('aim'));
   return { middle, step: scale(wanted, share), pole, turn };
 }
 
@@ -212,7 +217,7 @@ const HALVINGS = 12;
  * The share of a move that can be made: 1, or as much as leaves every point in its room and before its screens. A point that
  * stands in a doorway, in no room's outline, is not held.
  */
-export function shareWithin(place: Place, spots: readonly Spot[], move: Move): number {
+export function movementLimit(place: Place, spots: readonly Spot[], move: Move): number {
   const held = spots.filter((spot) => stays(place, spot, spot.at));
   const fits = (share: number) => held.every((spot) => stays(place, spot, move(spot.at, share)));
   if (fits(1)) return 1;
@@ -247,12 +252,12 @@ function isBetween({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
 
 function varyBuilding(
   scene: Scene,
-  { roll }: Luck,
+  { draw }: Sample,
 ): { readonly rooms: Room[]; readonly partitions: Partition[]; readonly panels: Panel[] } {
   const { absorption, reverberation, panel } = scene.tolerance;
-  const lucks = scene.rooms.map(() => roll('absorption'));
-  const factors = lucks.map((luck, i) => (scene.rooms[i]?.measured ? 1 : 1 + absorption * luck));
-  const lets = scene.partitions.map(() => energyOf(-panel * roll('panel')));
+  const lucks = scene.rooms.map(() => draw('absorption'));
+  const factors = lucks.map((sample, i) => (scene.rooms[i]?.measured ? 1 : 1 + absorption * sample));
+  const lets = scene.partitions.map(() => energyOf(-panel * draw('panel')));
   return {
     rooms: scene.rooms.map((room, i) =>
       room.measured
@@ -262,7 +267,7 @@ function varyBuilding(
     partitions: scene.partitions.map((one, i) => withTransmission(one, lets[i] ?? 1)),
     panels: scene.panels.map((one) => {
       const shell = shellOf(scene, one);
-      const factor = shell < 0 ? energyOf(-panel * roll('panel')) : (lets[shell] ?? 1);
+      const factor = shell < 0 ? energyOf(-panel * draw('panel')) : (lets[shell] ?? 1);
       return { ...one, tau: times(one.tau, factor), alpha: scaled(one.alpha, factors[one.room] ?? 1) };
     }),
   };
@@ -326,10 +331,10 @@ export const CAUSES = ['aim', 'facing', 'place', 'level', 'null-depth', 'panel',
 
 export type Cause = (typeof CAUSES)[number];
 
-export type Luck = {
+export type Sample = {
   /** The next number of a cause, from −1 to 1 as a share of its bound; 0 for a cause that rests. */
-  readonly roll: (cause: Cause) => number;
-  readonly rests: (cause: Cause) => boolean;
+  readonly draw: (cause: Cause) => number;
+  readonly isHeld: (cause: Cause) => boolean;
 };
 
 // How far the day may be from the plan: the bounds within which each thing varies, evenly and independently.

@@ -2,22 +2,22 @@
 import { describe, expect, test } from 'vitest';
 import { eyringAbsorption } from '../../src/acoustics/decay.ts';
 import { angleBetween, distance, subtract, type Vec3 } from '../../src/geometry.ts';
+import type { Cause, Sample } from '../../src/scene/perturbation.ts';
+import { perturb } from '../../src/scene/perturbation.ts';
 import type { Capsule, Scene, Source } from '../../src/scene/scene.ts';
-import type { Cause, Luck } from '../../src/scene/vary.ts';
-import { vary } from '../../src/scene/vary.ts';
 import { uniform } from '../../src/statistics.ts';
 import { prepareScene } from '../../src/transfer/prepared-scene.ts';
 import { sceneOf } from './resolved.ts';
 
 /** Every roll of these causes as given, all else at rest. */
-function luck(rolls: Partial<Record<Cause, number>>): Luck {
-  return { roll: (cause) => rolls[cause] ?? 0, rests: (cause) => rolls[cause] === undefined };
+function sample(rolls: Partial<Record<Cause, number>>): Sample {
+  return { draw: (cause) => rolls[cause] ?? 0, isHeld: (cause) => rolls[cause] === undefined };
 }
 
 /** Everything anyhow, from a seed. */
-function anyLuck(seed: number): Luck {
+function anyLuck(seed: number): Sample {
   const next = uniform(seed);
-  return { roll: () => next(), rests: () => false };
+  return { draw: () => next(), isHeld: () => false };
 }
 
 const HALL =
@@ -51,7 +51,7 @@ mics:
 describe('a player', () => {
   test('half of ±10 cm off stands 5 cm further on both axes, with instrument, ears and eyes', async () => {
     const scene = await sceneOf(band);
-    const moved = vary(scene, luck({ place: 0.5 }));
+    const moved = perturb(scene, sample({ place: 0.5 }));
     const shift = (from: Vec3): Vec3 => [from[0] + 0.05, from[1] + 0.05, from[2]];
     scene.players.forEach((player, i) => {
       for (const key of ['at', 'ears', 'eyes'] as const)
@@ -62,7 +62,7 @@ describe('a player', () => {
 
   test('turned by the whole 20° turns his instrument about himself, and its axis', async () => {
     const scene = await sceneOf(band);
-    const moved = vary(scene, luck({ facing: 1 }));
+    const moved = perturb(scene, sample({ facing: 1 }));
     const [before, after] = [scene, moved].map((one) => {
       const { at: body } = one.players[0] as Scene['players'][number];
       const { axis } = source(one, 'horn').points[0] as Source['points'][number];
@@ -81,23 +81,23 @@ describe('a player', () => {
   test('leaves an amplifier where it is that he plays from elsewhere', async () => {
     const scene = await sceneOf(band);
     // turned about itself, which leaves its place: his turn would swing it by metres
-    close(at(vary(scene, luck({ facing: 1 })), 'amp'), at(scene, 'amp'));
+    close(at(perturb(scene, sample({ facing: 1 })), 'amp'), at(scene, 'amp'));
   });
 });
 
 describe('a mic', () => {
   test('far from its source is off along each axis, and stays when the player moves', async () => {
     const scene = await sceneOf(band);
-    const moved = vary(scene, luck({ place: 1 }));
+    const moved = perturb(scene, sample({ place: 1 }));
     const [x, y, z] = capsule(scene, 'apart').at;
     close(capsule(moved, 'apart').at, [x + 0.1, y + 0.1, z + 0.1]);
-    close(capsule(vary(scene, luck({ facing: 1 })), 'apart').at, [x, y, z]);
+    close(capsule(perturb(scene, sample({ facing: 1 })), 'apart').at, [x, y, z]);
   });
 
   test('nearer than 50 cm goes with its source, a fifth further off', async () => {
     const scene = await sceneOf(band);
-    for (const one of [luck({ place: 1 }), luck({ facing: 1, place: 1 })]) {
-      const moved = vary(scene, one);
+    for (const one of [sample({ place: 1 }), sample({ facing: 1, place: 1 })]) {
+      const moved = perturb(scene, one);
       expect(distance(capsule(moved, 'close').at, at(moved, 'horn'))).toBeCloseTo(0.36, 9);
     }
   });
@@ -105,7 +105,7 @@ describe('a mic', () => {
   test('is aimed amiss by no more than 8°; a pair keeps its spacing and its aims', async () => {
     const scene = await sceneOf(band);
     for (let seed = 1; seed <= 50; seed++) {
-      const moved = vary(scene, anyLuck(seed));
+      const moved = perturb(scene, anyLuck(seed));
       scene.capsules.forEach((one, i) => {
         expect(angleBetween(one.aim, moved.capsules[i]?.aim as Vec3)).toBeLessThanOrEqual(8 + 1e-9);
       });
@@ -113,13 +113,13 @@ describe('a mic', () => {
       expect(distance(left.at, right.at)).toBeCloseTo(0.9, 9);
       expect(angleBetween(left.aim, right.aim)).toBeLessThan(1e-5);
     }
-    const aimed = vary(scene, luck({ aim: 1 }));
+    const aimed = perturb(scene, sample({ aim: 1 }));
     expect(angleBetween(capsule(scene, 'apart').aim, capsule(aimed, 'apart').aim)).toBeCloseTo(8, 9);
   });
 
   test('whose null the plan gives, or calls textbook, keeps it', async () => {
     const scene = await sceneOf(band);
-    const moved = vary(scene, luck({ 'null-depth': -1 }));
+    const moved = perturb(scene, sample({ 'null-depth': -1 }));
     // 15 dB and 10 dB at the shallow end; 10^(−25/10) as typed
     expect(capsule(moved, 'apart').nullFloor[4]).toBeCloseTo(10 ** -1.5, 12);
     expect(capsule(moved, 'apart').nullFloor[0]).toBeCloseTo(0.1, 12);
@@ -133,7 +133,7 @@ describe('a mic', () => {
 describe('levels', () => {
   test('are off by 3 dB where the plan gives them, by 6 dB where the catalogue does', async () => {
     const scene = await sceneOf(band);
-    const moved = vary(scene, luck({ level: 1 }));
+    const moved = perturb(scene, sample({ level: 1 }));
     const gain = (name: string) =>
       10 * Math.log10((source(moved, name).power[4] ?? 0) / (source(scene, name).power[4] ?? 1));
     expect(gain('amp')).toBeCloseTo(3, 9);
@@ -142,7 +142,7 @@ describe('levels', () => {
 
   test('of a kit go together', async () => {
     const scene = await sceneOf(band);
-    const moved = vary(scene, anyLuck(3));
+    const moved = perturb(scene, anyLuck(3));
     const gains = scene.sources.flatMap(({ kit, power }, i) =>
       kit === 'drums' ? [(moved.sources[i]?.power[4] ?? 0) / (power[4] ?? 1)] : [],
     );
@@ -168,7 +168,7 @@ mics:
   test('whatever the draw', async () => {
     const scene = await sceneOf(cornered);
     for (let seed = 1; seed <= 200; seed++) {
-      const moved = vary(scene, anyLuck(seed));
+      const moved = perturb(scene, anyLuck(seed));
       const spots = [
         ...moved.players.flatMap(({ at: body, ears, eyes }) => [body, ears, eyes]),
         ...moved.sources.flatMap(({ points }) => points.map((point) => point.at)),
@@ -184,7 +184,7 @@ mics:
   });
 
   test('and let go as far as there is room', async () => {
-    const moved = vary(await sceneOf(cornered), luck({ place: 1 }));
+    const moved = perturb(await sceneOf(cornered), sample({ place: 1 }));
     // 1 cm of the 10 to the wall: a tenth of the step on every axis, to 1/4096 of it
     const [x, y, z] = capsule(moved, 'at-wall').at;
     expect(x).toBeCloseTo(8, 4);
@@ -213,7 +213,7 @@ mics:
 
   test('absorbs a fifth more in all but its air and what stands open', async () => {
     const scene = await sceneOf(rooms);
-    const [before, after] = [scene, vary(scene, luck({ absorption: 1 }))].map(
+    const [before, after] = [scene, perturb(scene, sample({ absorption: 1 }))].map(
       (one) => prepareScene(one).absorptions,
     );
     const hall = scene.rooms[0] as Scene['rooms'][number];
@@ -226,7 +226,7 @@ mics:
 
   test('rings a tenth longer where it was measured', async () => {
     const scene = await sceneOf(rooms);
-    const moved = vary(scene, luck({ absorption: 1 }));
+    const moved = perturb(scene, sample({ absorption: 1 }));
     const { volume } = scene.rooms[1] as Scene['rooms'][number];
     const surface = 2 * 18 + 2 * 9 + 2 * 18;
     const wanted = surface * eyringAbsorption(volume, surface, 0.55, scene.air.soundSpeed);
@@ -235,7 +235,7 @@ mics:
 
   test('lets 3 dB more through walls and screens, not through what stands open', async () => {
     const scene = await sceneOf(rooms);
-    const moved = vary(scene, luck({ panel: -1 }));
+    const moved = perturb(scene, sample({ panel: -1 }));
     expect(moved.panels[0]?.tau[4]).toBeCloseTo(10 ** -1.7, 12);
     const [wall] = moved.partitions;
     expect(wall?.wall[4]).toBeCloseTo(10 ** -3.7, 12);

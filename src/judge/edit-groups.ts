@@ -2,21 +2,21 @@
 import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { heard, type Listening, listenAt, weightsFor } from './signal-to-bleed.ts';
+import { type MicEnergies, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
 
-type CutGroup = {
+type EditGroup = {
   /** Parts that hang together, in the order of the scene. */
   readonly parts: readonly string[];
   /** Mics and lines for them. */
   readonly mics: readonly string[];
   /** What binds them, strongest first. */
-  readonly ties: readonly Tie[];
+  readonly ties: readonly PartCoupling[];
   /** "cut drums, piano and bass together"; of many, where nobody is left out, "cut all 8 parts together". */
   readonly sentence: string;
 };
 
-export type CutTogether = {
-  readonly groups: readonly CutGroup[];
+export type EditGroups = {
+  readonly groups: readonly EditGroup[];
   /** Parts with mics of their own that hang on nobody. */
   readonly free: readonly string[];
   /** Mics for everyone and for the room: a cut in one of them is a cut for all. */
@@ -26,8 +26,8 @@ export type CutTogether = {
 };
 
 /** Parts are tied by the mics for parts alone; what those for everyone hear would tie all to all. */
-export function cutTogether(scene: Scene, result: Transfer): CutTogether {
-  const ties = tiesOf(scene, result);
+export function editGroups(scene: Scene, result: Transfer): EditGroups {
+  const ties = partCouplings(scene, result);
   const whole = components(scene, ties);
   const groups = whole.filter((parts) => parts.length > 1).map((parts) => groupOf(scene, parts, ties));
   const free = whole.flatMap(([one, ...more]) =>
@@ -40,7 +40,7 @@ export function cutTogether(scene: Scene, result: Transfer): CutTogether {
 /** So many are named even where they are everyone. */
 const FEW = 4;
 
-function groupOf(scene: Scene, parts: readonly number[], ties: readonly Tie[]): CutGroup {
+function groupOf(scene: Scene, parts: readonly number[], ties: readonly PartCoupling[]): EditGroup {
   const names = parts.map((part) => nameOf(scene, part));
   const isEveryone = names.length > FEW && names.length === scene.parts.length;
   return {
@@ -52,7 +52,7 @@ function groupOf(scene: Scene, parts: readonly number[], ties: readonly Tie[]): 
 }
 
 /** Parts by number, each with all that it hangs on directly or by way of others. */
-function components(scene: Scene, ties: readonly Tie[]): number[][] {
+function components(scene: Scene, ties: readonly PartCoupling[]): number[][] {
   const group = scene.parts.map((_, part) => part);
   const numberOf = (name: string) => scene.parts.findIndex((part) => part.name === name);
   for (const { between } of ties) {
@@ -72,7 +72,7 @@ function micsOf(scene: Scene, parts: readonly number[]): string[] {
 }
 
 function sentenceOf(
-  groups: readonly CutGroup[],
+  groups: readonly EditGroup[],
   free: readonly string[],
   everyone: readonly string[],
 ): string {
@@ -102,7 +102,7 @@ const BINDS = -20;
  */
 const HEARD = -40;
 
-export type Tie = {
+export type PartCoupling = {
   /** The mic's own part, and the one that it carries. */
   readonly between: readonly [string, string];
   readonly mic: string;
@@ -114,27 +114,27 @@ export type Tie = {
 };
 
 /** All ties, those of shared mics first, then the strongest. */
-function tiesOf(scene: Scene, result: Transfer): Tie[] {
+function partCouplings(scene: Scene, result: Transfer): PartCoupling[] {
   const own = scene.mics.filter(({ purpose }) => purpose === 'parts');
   const ties = own.flatMap((mic) => [...sharedBy(scene, mic), ...carriedBy(scene, result, mic)]);
   return ties.sort((a, b) => strength(b) - strength(a));
 }
 
-const strength = ({ shared, level }: Tie): number => (shared ? Number.MAX_VALUE : (level ?? 1e3));
+const strength = ({ shared, level }: PartCoupling): number => (shared ? Number.MAX_VALUE : (level ?? 1e3));
 
-function sharedBy(scene: Scene, mic: Mic): Tie[] {
+function sharedBy(scene: Scene, mic: Mic): PartCoupling[] {
   const [first, ...rest] = partsOf(scene, mic).map((part) => scene.parts[part]?.name ?? '');
   return rest.map((other) => ({ between: [first ?? '', other], mic: mic.name, level: null, shared: true }));
 }
 
 /** Parts that a mic is not for but carries, each with the first of its own. */
-function carriedBy(scene: Scene, result: Transfer, mic: Mic): Tie[] {
-  const listening = listenAt(result, mic, mic.capsules);
+function carriedBy(scene: Scene, result: Transfer, mic: Mic): PartCoupling[] {
+  const atMic = micEnergies(result, mic, mic.capsules);
   const own = partsOf(scene, mic);
   const first = scene.parts[own[0] ?? -1]?.name ?? '';
-  return scene.parts.flatMap(({ name }, part): Tie[] => {
+  return scene.parts.flatMap(({ name }, part): PartCoupling[] => {
     if (own.includes(part)) return [];
-    const carried = scene.passages.flatMap((passage) => carriedIn(scene, listening, part, passage) ?? []);
+    const carried = scene.passages.flatMap((passage) => carriedIn(scene, atMic, part, passage) ?? []);
     const most = Math.max(...carried);
     if (!(most >= 10 ** (BINDS / 10))) return [];
     const level = Number.isFinite(most) ? decibels(most) : null;
@@ -146,11 +146,11 @@ function carriedBy(scene: Scene, result: Transfer, mic: Mic): Tie[] {
  * Energy of the part over the mic's wanted sound, both after its filters and in those octaves that lie within 20 dB of the
  * part's strongest at this mic. Infinite where the wanted sound has nothing there; null where one of the two does not sound.
  */
-function carriedIn(scene: Scene, listening: Listening, part: number, { sounds }: Passage): number | null {
+function carriedIn(scene: Scene, atMic: MicEnergies, part: number, { sounds }: Passage): number | null {
   const sounding = (sources: readonly number[]) => sources.filter((source) => sounds[source]);
-  const own = sounding(listening.mic.wanted);
-  const wanted = heard(listening, own, { filtered: true });
-  const carried = heard(listening, sounding(scene.parts[part]?.sources ?? []), { filtered: true });
+  const own = sounding(atMic.mic.wanted);
+  const wanted = pickedUp(atMic, own, { filtered: true });
+  const carried = pickedUp(atMic, sounding(scene.parts[part]?.sources ?? []), { filtered: true });
   const floor = 10 ** (HEARD / 10) * allBands(wanted);
   if (own.length === 0 || allBands(carried) <= 0 || allBands(carried) < floor) return null;
   const octaves = weightsFor('own', carried);

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { bands } from '../../src/acoustics/bands.ts';
-import { cutTogether } from '../../src/judge/cut-together.ts';
+import { editGroups } from '../../src/judge/edit-groups.ts';
 import { computed, onALine } from './on-a-line.ts';
 
-const cut = (scene: ReturnType<typeof onALine>) => cutTogether(...computed(scene));
+const cut = (scene: ReturnType<typeof onALine>) => editGroups(...computed(scene));
 
 /** Parts on a line, each with its mic 1 m to the right of it: a part d metres off is at 20·lg(d) under the mic's own. */
 function row(places: Readonly<Record<string, number>>, mics: Parameters<typeof onALine>[1] = {}) {
