@@ -1,21 +1,19 @@
 /**
- * spillcheck from a script: read a plan, resolve it to a scene, compute, judge.
+ * spillcheck from a script: read a plan, open it, compute, judge.
  *
- *     const { plan, findings } = await readPlan(text, { name: 'plan.yaml' });
- *     const { scene } = resolve(plan, shippedCatalogue());
- *     const report = judge(scene, transfer(scene));
+ *     const { open, findings } = openPlan(await readPlan(text, { name: 'plan.yaml' }), shippedCatalogue());
+ *     const { report } = sessionOf(open);
  *
- * and, with the plan as it was written, try changes of it:
+ * try changes of it:
  *
- *     const base = computed({ tree, plan, scene });
- *     const advice = suggest(base, shippedCatalogue(), { most: 2 });
- *     const made = applied(text, base, advice.suggestions[0].moves);
+ *     const advice = suggest(sessionOf(open), shippedCatalogue(), { most: 2 });
+ *     const made = applied(text, sessionOf(open), advice.suggestions[0].moves);
  *
- * and, with levels of the day in a table, go by them:
+ * and, with measured levels in a table, go by them:
  *
- *     const { readings } = gather(readTable(csv, 'day.csv').entries, scene);
- *     const day = dayOf(scene, readings);
- *     const measured = judge(laidOver(scene, day), transfer(laidOver(scene, day)));
+ *     const { readings } = gather(readTable(csv, 'levels.csv').entries, open.scene);
+ *     const measured = withReadings(open, dayOf(open.scene, readings), ['levels.csv']);
+ *     const { report } = sessionOf(measured);
  */
 export type { Bands } from './acoustics/bands.ts';
 export { BAND_COUNT, MID_BANDS, NOMINAL_BANDS } from './acoustics/bands.ts';
@@ -29,12 +27,14 @@ export type { Pitfall } from './judge/pitfalls.ts';
 export { PITFALL_KINDS, pitfalls } from './judge/pitfalls.ts';
 export type { Report, ToleranceRow, Tolerances } from './judge/report.ts';
 export type { LevelRow, MicRow, PairRow, RoomRow, Shares, SpacingRow } from './judge/rows.ts';
+export type { OpenPlan, Session } from './judge/session.ts';
+export { inPassage, openPlan, sessionOf } from './judge/session.ts';
 export { runTolerances, tolerancesOf } from './judge/tolerance.ts';
 export type { Basis, Verdict } from './judge/verdict.ts';
 export type { Why } from './judge/why.ts';
 export { askedFor, why } from './judge/why.ts';
 export type { Day } from './line-check/day.ts';
-export { dayOf, laidOver } from './line-check/day.ts';
+export { dayOf, laidOver, withReadings } from './line-check/day.ts';
 export type { LineCheck } from './line-check/line-check.ts';
 export { lineCheck } from './line-check/line-check.ts';
 export type { Readings } from './line-check/readings.ts';
@@ -56,7 +56,7 @@ export { applied } from './suggest/apply.ts';
 export type { Comparison, Side, Worse } from './suggest/compare.ts';
 export { compare, worseThan } from './suggest/compare.ts';
 export type { Bench, Changed, Computed, Outcome } from './suggest/evaluate.ts';
-export { benchOf, computed } from './suggest/evaluate.ts';
+export { benchOf } from './suggest/evaluate.ts';
 export type { Move, MoveKind } from './suggest/moves.ts';
 export { MINUTES, MOVE_KINDS } from './suggest/moves.ts';
 export { forMic, forPart } from './suggest/objective.ts';

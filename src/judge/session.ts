@@ -47,6 +47,13 @@ export function openPlan(
   return { findings, open: { tree, plan, scene, assumptions, cautions, readings: null } };
 }
 
+/** The plan as `lay` has it measured. */
+export const layOver = <Plan extends OpenPlan>(
+  open: Plan,
+  lay: (scene: Scene) => Scene,
+  readings: OpenPlan['readings'] = null,
+): Plan => ({ ...open, scene: lay(open.scene), lay, readings });
+
 /** Cautions about a plan without errors are part of its report. */
 export const isCaution = ({ code }: Finding): boolean => code === 'CAUTION';
 

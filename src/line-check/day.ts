@@ -1,7 +1,7 @@
 /** Readings laid over a scene. */
 import { type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
 import type { ToldReadings } from '../judge/report.ts';
-import type { OpenPlan } from '../judge/session.ts';
+import { layOver, type OpenPlan } from '../judge/session.ts';
 import type { ReadLevel, ReadWay, Scene } from '../scene/scene.ts';
 import { predictScene } from './diagnose.ts';
 import { type Fit, type Fitted, fit, overallGains, overallLevels, settled, spareOf } from './fit.ts';
@@ -187,8 +187,6 @@ export function laidOver(scene: Scene, { levels, ways }: Measured): Scene {
   };
 }
 
-/** A plan as it was measured, and so what is made of it; `files` are what messages call the readings. */
-export function withReadings<Plan extends OpenPlan>(open: Plan, day: Day, files: readonly string[]): Plan {
-  const lay = (scene: Scene): Scene => laidOver(scene, day);
-  return { ...open, scene: lay(open.scene), lay, readings: { ...day.told, files } };
-}
+/** A plan as it was measured, and with it every change of it; `files` are what messages call the readings. */
+export const withReadings = <Plan extends OpenPlan>(open: Plan, day: Day, files: readonly string[]): Plan =>
+  layOver(open, (scene) => laidOver(scene, day), { ...day.told, files });

@@ -1,7 +1,7 @@
 /** Try an edit of the plan: fast path for one microphone, floor rules. */
 import { decibels } from '../acoustics/bands.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import { type Finding, hasErrors, type Path } from '../finding.ts';
+import type { Finding, Path } from '../finding.ts';
 import {
   bearingOf,
   crossing,
@@ -13,6 +13,7 @@ import {
   type Vec3,
 } from '../geometry.ts';
 import { type Reading, readingOf, rereading, type Standing } from '../judge/criteria.ts';
+import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { FloorEntry } from '../plan/limits.ts';
@@ -25,12 +26,11 @@ import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';
 import { emptyNotes, type ResolvedSource, type Setting } from '../scene/context.ts';
 import { type Mics, resolveMics } from '../scene/mics.ts';
 import { peopleOf } from '../scene/people.ts';
-import { resolve } from '../scene/resolve.ts';
 import { roomAt, roomPlaces } from '../scene/room-places.ts';
 import type { Panel, Player, Scene } from '../scene/scene.ts';
 import { voicesOf } from '../scene/sources.ts';
 import { deepEqual, incrementalTransfer } from '../transfer/incremental.ts';
-import { type Transfer, transfer } from '../transfer/transfer.ts';
+import type { Transfer } from '../transfer/transfer.ts';
 import { type Idea, type Move, tapeOf } from './moves.ts';
 import { type Focus, type Goal, wanting } from './objective.ts';
 
@@ -411,15 +411,8 @@ function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene |
 
 // A plan on the bench: computed once, and ready to be computed again with some of its values changed.
 
-/** A plan that stands, with its energies. */
-export type Computed = {
-  readonly tree: MapNode;
-  readonly plan: PlanData;
-  readonly scene: Scene;
-  readonly result: Transfer;
-  /** Lays readings of the day over a scene, over the plan's own and over that of every change alike. */
-  readonly lay?: (scene: Scene) => Scene;
-};
+/** A plan without errors, with its energies. */
+export type Computed = Pick<Session, 'tree' | 'plan' | 'scene' | 'result' | 'lay'>;
 
 /** A changed plan; or why it does not stand. */
 export type Outcome = Changed | { readonly faults: readonly Finding[] };
@@ -441,33 +434,18 @@ export function benchOf(base: Computed, catalogue: Catalogue): Bench {
   let mics: MicBench | null = null;
   const commit: Bench['commit'] = (edits) => {
     const tree = withEdits(base.tree, edits);
-    const { plan, findings } = validate(tree);
-    const resolved = plan && resolve(plan, catalogue);
-    const faults = [...findings, ...(resolved?.findings ?? [])].filter(
-      ({ severity }) => severity === 'error',
-    );
-    if (!plan || !resolved?.scene || hasErrors(faults)) return { faults };
+    const { findings, open } = openPlan({ tree, ...validate(tree) }, catalogue);
+    if (!open) return { faults: findings.filter(({ severity }) => severity === 'error') };
+    // energies are computed when first asked for: many a changed plan is turned down for where things would stand
     const { lay } = base;
-    const scene = lay ? lay(resolved.scene) : resolved.scene;
-    return lazily({ tree, plan, scene, ...(lay && { lay }) }, base);
+    const changed = lay ? layOver(open, lay) : open;
+    return sessionOf(changed, (scene) => incrementalTransfer(base, scene));
   };
   const attempt: Bench['attempt'] = (edits) => {
     mics ??= micBench(base, catalogue);
     return mics.attempt(edits) ?? whole(commit(edits));
   };
   return { base, attempt, commit };
-}
-
-/** Energies are computed when first asked for: many a changed plan is turned down for where things would stand. */
-function lazily(plan: Omit<Computed, 'result'>, base: Computed): Computed {
-  let result: Transfer | null = null;
-  return {
-    ...plan,
-    get result() {
-      result ??= incrementalTransfer(base, plan.scene);
-      return result;
-    },
-  };
 }
 
 function whole(made: ReturnType<Bench['commit']>): Outcome {
@@ -479,10 +457,4 @@ function whole(made: ReturnType<Bench['commit']>): Outcome {
     },
     mics: null,
   };
-}
-
-/** The base of a bench from a plan that has been read and resolved. */
-export function computed(plan: Omit<Computed, 'result'>): Computed {
-  const scene = plan.lay ? plan.lay(plan.scene) : plan.scene;
-  return { ...plan, scene, result: transfer(scene) };
 }

@@ -7,10 +7,10 @@ import type { Catalogue } from '../../src/catalogue/catalogue.ts';
 import { readCatalogue } from '../../src/catalogue/read.ts';
 import type { Path } from '../../src/finding.ts';
 import { readingOf, rereading } from '../../src/judge/criteria.ts';
+import { openPlan, sessionOf } from '../../src/judge/session.ts';
 import { nodeOf } from '../../src/plan/nodes.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { resolve } from '../../src/scene/resolve.ts';
-import { type Bench, benchOf, type Computed, computed } from '../../src/suggest/evaluate.ts';
+import { type Bench, benchOf, type Computed } from '../../src/suggest/evaluate.ts';
 import { suggest } from '../../src/suggest/search.ts';
 import { perSecond, say, sayRate, sayTime, timed } from './measure.ts';
 import { largePlan } from './plan.ts';
@@ -42,10 +42,10 @@ export async function movesAndTrials(): Promise<void> {
 }
 
 async function largeBase(catalogue: Catalogue): Promise<Computed> {
-  const { plan, tree, findings, show } = await readPlan(largePlan(), { name: 'large.yaml' });
-  const scene = plan && resolve(plan, catalogue).scene;
-  if (!plan || !tree || !scene) throw new Error(show(findings));
-  return computed({ tree, plan, scene });
+  const read = await readPlan(largePlan(), { name: 'large.yaml' });
+  const { open, findings } = openPlan(read, catalogue);
+  if (!open) throw new Error(read.show(findings));
+  return sessionOf(open);
 }
 
 /** Sets one value of the plan, and reads how it then stands. */

@@ -1,10 +1,10 @@
 /** A plan is data: whatever stands in it, none of it is run, and nothing outside it changes. */
 import { expect, test } from 'vitest';
+import { openPlan, sessionOf } from '../../src/judge/session.ts';
 import { readTable } from '../../src/line-check/readings.ts';
 import { uncommon } from '../../src/plan/units.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
-import { computed } from '../../src/suggest/evaluate.ts';
 import { axisOf } from '../../src/suggest/sweep.ts';
 import { read } from './plans.ts';
 
@@ -130,8 +130,8 @@ test('paths and values of trials, and names in readings, are data too', async ()
     expect(await axisOf(text, tree)).toMatchObject({ code: 'UNKNOWN_NAME' });
   const axis = await axisOf('mics.m.near.distance=1 m; import("x"), cos(0) m', tree);
   expect(axis).toMatchObject({ values: expect.anything() });
-  const { scene } = plan ? resolve(plan, shippedCatalogue()) : { scene: null };
-  if (plan && scene) expect(computed({ tree, plan, scene }).result.energy.length).toBeGreaterThan(0);
+  const { open } = openPlan({ tree, plan, findings: [] }, shippedCatalogue());
+  if (open) expect(sessionOf(open).result.energy.length).toBeGreaterThan(0);
   const { findings } = readTable('played,__proto__,constructor\n__proto__,80,70\nconstructor,1,2\n', 'r.csv');
   expect(findings).toEqual([]);
   untouched();

@@ -1,13 +1,14 @@
 /** What is computed with a few values changed is what the changed plan, read afresh, gives: to the last bit. */
 import { describe, expect, test } from 'vitest';
 import { readingOf, rereading, standingOf } from '../../src/judge/criteria.ts';
-import { dayOf, laidOver } from '../../src/line-check/day.ts';
+import { sessionOf } from '../../src/judge/session.ts';
+import { dayOf, laidOver, withReadings } from '../../src/line-check/day.ts';
 import { gather, readTable } from '../../src/line-check/readings.ts';
 import type { Edit } from '../../src/plan/nodes.ts';
 import { withEdits } from '../../src/plan/nodes.ts';
 import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
-import { benchOf, computed } from '../../src/suggest/evaluate.ts';
+import { benchOf } from '../../src/suggest/evaluate.ts';
 import { axisOf, valueAt } from '../../src/suggest/sweep.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue, fixture, onBench } from './evaluator.ts';
@@ -126,7 +127,7 @@ test.each([
     const { readings } = gather(table.entries, plain.scene);
     if (!readings) throw new Error('the readings are refused');
     const day = dayOf(plain.scene, readings);
-    const base = computed({ ...plain, lay: (scene) => laidOver(scene, day) });
+    const base = sessionOf(withReadings(plain, day, ['day.csv']));
     const edits = await editsOf([change], base.tree);
     const made = benchOf(base, catalogue).attempt(edits);
     const { plan } = validate(withEdits(base.tree, edits));

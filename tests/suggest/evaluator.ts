@@ -1,19 +1,18 @@
 /** Plans on the bench: read from words, computed, ready to be changed. Players and places are invented. */
 import { readFileSync } from 'node:fs';
+import { openPlan, type Session, sessionOf } from '../../src/judge/session.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { resolve } from '../../src/scene/resolve.ts';
-import { type Computed, computed } from '../../src/suggest/evaluate.ts';
 import { noStudio } from '../plan/plans.ts';
 import { catalogue } from '../scene/resolved.ts';
 
 export { catalogue };
 
 /** A plan without fault. */
-export async function onBench(text: string): Promise<Computed> {
-  const { plan, tree, findings, show } = await readPlan(text, { name: 'plan.yaml', load: noStudio });
-  const scene = plan && resolve(plan, catalogue).scene;
-  if (!plan || !scene) throw new Error(show(findings));
-  return computed({ tree, plan, scene });
+export async function onBench(text: string): Promise<Session> {
+  const read = await readPlan(text, { name: 'plan.yaml', load: noStudio });
+  const { open, findings } = openPlan(read, catalogue);
+  if (!open) throw new Error(read.show(findings));
+  return sessionOf(open);
 }
 
 export const fixture = (name: string, ending = 'yaml'): string =>

@@ -24,7 +24,6 @@ import {
   columnNamed,
   columnsOf,
   compare,
-  computed,
   type Day,
   dayOf,
   type Edit,
@@ -36,6 +35,7 @@ import {
   gather,
   type Helped,
   hasErrors,
+  inPassage,
   judge,
   type Lengths,
   type LevelRow,
@@ -55,7 +55,9 @@ import {
   NOMINAL_BANDS,
   type Node,
   nodeOf,
+  type OpenPlan,
   type Outcome,
+  openPlan,
   type PairRow,
   type Panel,
   type Part,
@@ -80,6 +82,7 @@ import {
   resolve,
   runTolerances,
   type Scene,
+  type Session,
   type Severity,
   SHARES,
   type Share,
@@ -89,6 +92,7 @@ import {
   type SpacingRow,
   type Standing,
   type SuggestOptions,
+  sessionOf,
   shippedCatalogue,
   standingOf,
   suggest,
@@ -109,6 +113,7 @@ import {
   type Worse,
   why,
   withEdits,
+  withReadings,
   worseThan,
 } from 'spillcheck';
 
@@ -164,7 +169,11 @@ const asked = askedFor(scene, 'voice-mic', 'guitarist');
 if ('code' in asked) throw new Error(asked.message);
 const told: Why = why(scene, result, report, asked);
 
-const base: Computed = computed({ tree, plan, scene });
+const { open } = openPlan(read, catalogue);
+if (!open) throw new Error('the plan does not stand');
+const opened: OpenPlan = open;
+const base: Computed = sessionOf(opened);
+if (inPassage(opened, 'none of that name')) throw new Error('a passage that the plan does not have');
 const options: SuggestOptions = { most: 1, show: 3, counts: forMic(scene, 'guitar-mic') };
 const advice: Advice = suggest(base, catalogue, options);
 const best: ToldSuggestion | undefined = advice.suggestions[0];
@@ -210,7 +219,9 @@ const readings: Readings | null = gather(table.entries, scene).readings;
 if (!readings) throw new Error('the readings do not stand');
 const day: Day = dayOf(scene, readings);
 const measured = laidOver(scene, day);
+const session: Session = sessionOf(withReadings(opened, day, ['day.csv']));
 const bases: (Basis | null)[] = judge(measured, transfer(measured)).mics.map(({ basis }) => basis);
+if (session.report.mics.some(({ basis }, i) => basis !== bases[i])) throw new Error('measured otherwise');
 const setUp = { plan, resolve: (other: PlanData) => resolve(other, catalogue).scene };
 const checked: LineCheck = lineCheck(scene, readings, setUp, () => 2 * Math.random() - 1);
 
