@@ -1,11 +1,12 @@
 /** `spillcheck line-check`: measured levels against the plan. */
 import { lineCheckJson } from '../format/json.ts';
+import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
 import { lineCheck as check } from '../line-check/line-check.ts';
 import { newLevels } from '../line-check/new-levels.ts';
 import { writeLevels } from '../line-check/recordings.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { lineCheckText } from '../report/line-check.ts';
+import { lineCheckView } from '../report/line-check.ts';
 import { resolve } from '../scene/resolve.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { uniform } from '../statistics.ts';
@@ -48,7 +49,7 @@ export async function runLineCheck(
     if (output === '-') return 0;
   }
   const page = pageOf({ ...options, output: '-' });
-  return deliver(options.json ? lineCheckJson(checked) : lineCheckText(checked, page), '-');
+  return deliver(options.json ? lineCheckJson(checked) : renderText(lineCheckView(checked, page), page), '-');
 }
 
 async function sayWhatWasWritten(output: string, count: number, kept: readonly string[]): Promise<void> {

@@ -86,6 +86,7 @@ function sectionLines({ title, more, blocks }: Section, layout: Layout): string[
   }
   const lines = blocks.flatMap((block) => blockLines(block, layout, INDENT));
   if (lines.length === 0) return [];
+  if (title === '') return lines;
   const head = wrap(title, width).map(paint.strong);
   const way = more === undefined ? '' : paint.faint(`  (${more})`);
   return [...head.slice(0, -1), `${head.at(-1) ?? ''}${way}`, ...lines];

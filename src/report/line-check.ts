@@ -1,69 +1,46 @@
-/** Readings against the plan. */
+/** Readings against the plan: what would explain them, levels and gains, signal to bleed, and what is not sure. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { escapeAll } from '../layout/html.ts';
-import { type Column, type Layout, paint, plain, table, verdictPaint, wrap } from '../layout/text.ts';
 import type { Suspect } from '../line-check/diagnose.ts';
 import type { FittedRow, LineCheck } from '../line-check/line-check.ts';
 import type { Layer } from '../line-check/readings.ts';
+import {
+  type Column,
+  names,
+  numbers,
+  prose,
+  type Section,
+  table,
+  type View,
+  type Words,
+  words,
+} from './view.ts';
 import { causeWords, counted, figure, figureOr, hertzName, howWords, round, verdictWords } from './words.ts';
 
-type LineCheckPage = { readonly width: number; readonly colour: boolean; readonly all: boolean };
-
-export function lineCheckText(check: LineCheck, { width, colour, all }: LineCheckPage): string {
-  const safe = escapeAll(check);
-  const layout = { width, paint: paint(colour), all };
-  const sections = [
-    [
-      ...(safe.title === '' ? [] : wrap(safe.title, width).map(layout.paint.strong)),
-      ...verdict(safe, layout),
+export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean }): View {
+  const levels = fitted('Levels', 'source', check.sources, { what: 'against the plan', by: 'heard by' });
+  const channels = fitted('Channels', 'channel', check.channels, { what: 'gain', by: 'heard' });
+  return {
+    title: check.title,
+    lead: verdict(check),
+    sections: [
+      ...suspected(check),
+      ...[levels, channels, measuredBleed(check), standingOut(check, all), unsure(check, all)],
     ],
-    fitted('Levels', 'source', 'against the plan', safe.sources, layout),
-    fitted('Channels', 'channel', 'gain', safe.channels, layout),
-    measuredBleed(safe, layout),
-    standingOut(safe, layout),
-    unsure(safe, layout),
-  ];
-  return `${sections
-    .filter((lines) => lines.length > 0)
-    .map((lines) => lines.join('\n'))
-    .join('\n\n')}\n`;
+  };
 }
 
-function headed(
-  title: string,
-  columns: readonly Column[],
-  rows: readonly (readonly string[])[],
-  layout: Layout,
-): string[] {
-  const [head = '', ...lines] = table(
-    columns,
-    rows.map((row) => row.map(plain)),
-    layout.width,
-  );
-  return [layout.paint.strong(title), layout.paint.faint(head), ...lines];
-}
+type FitWords = { readonly what: string; readonly by: string };
 
-function fitted(
-  title: string,
-  who: string,
-  what: string,
-  rows: readonly FittedRow[],
-  layout: Layout,
-): string[] {
-  const columns: Column[] = [
-    { head: who, align: 'left', flexible: true },
-    { head: `${what}, dB`, align: 'right' },
-    { head: '±', align: 'right' },
-    { head: who === 'source' ? 'heard by' : 'heard', align: 'right' },
-  ];
-  const cells = rows.map(({ name, overall, count }) => [
-    name,
-    overall ? signed(overall.value) : 'not known',
-    overall ? figure(overall.error, 1) : '',
-    String(count),
-  ]);
-  return headed(title, columns, cells, layout);
-}
+const fitted = (title: string, who: string, rows: readonly FittedRow[], { what, by }: FitWords): Section => ({
+  id: title.toLowerCase(),
+  title,
+  blocks: table(title, rows, [
+    names(who, ({ name }) => name),
+    numbers(`${what}, dB`, ({ overall }) => (overall ? signed(overall.value) : 'not known')),
+    numbers('±', ({ overall }) => (overall ? figure(overall.error, 1) : '')),
+    numbers(by, ({ count }) => String(count)),
+  ]),
+});
 
 const signed = (value: number): string => `${value > 0.05 ? '+' : ''}${figure(value, 1)}`;
 
@@ -72,34 +49,26 @@ const ASIDE = 0.5;
 
 const MOST = 8;
 
-function standingOut({ residuals }: LineCheck, layout: Layout): string[] {
+function standingOut({ residuals }: LineCheck, all: boolean): Section {
   const aside = residuals
     .filter(({ trust }) => trust < ASIDE)
     .sort((a, b) => Math.abs(b.residual) - Math.abs(a.residual));
-  if (aside.length === 0) return [];
-  const shown = layout.all ? aside : aside.slice(0, MOST);
-  const rows = shown.map(({ source, channel, layer, residual }) => [
-    source,
-    channel,
-    layerName(layer),
-    signed(residual),
-  ]);
-  const columns: Column[] = [
-    { head: 'source', align: 'left', flexible: true },
-    { head: 'channel', align: 'left', flexible: true },
-    { head: 'octave', align: 'right' },
-    { head: 'off by, dB', align: 'right' },
-  ];
-  const more = aside.length - shown.length;
-  return [
-    ...headed('Readings that stand out (they count little in the fit)', columns, rows, layout),
-    ...(more > 0 ? [`  ${more} more: --all`] : []),
-  ];
+  const shown = all ? aside : aside.slice(0, MOST);
+  const left = aside.length - shown.length;
+  const title = 'Readings that stand out (they count little in the fit)';
+  const columns = [
+    names('source', ({ source }) => source),
+    names('channel', ({ channel }) => channel),
+    numbers('octave', ({ layer }) => layerName(layer)),
+    numbers('off by, dB', ({ residual }) => signed(residual)),
+  ] satisfies Column<(typeof aside)[number]>[];
+  const rest = left > 0 ? { text: `${left} more`, ask: '--all' } : null;
+  return { id: 'outliers', title, blocks: table(title, shown, columns, { rest }) };
 }
 
 const layerName = (layer: Layer): string => (layer === null ? 'all' : hertzName(NOMINAL_BANDS[layer] ?? 0));
 
-function unsure(check: LineCheck, layout: Layout): string[] {
+function unsure(check: LineCheck, all: boolean): Section {
   const { groups, drowned, unforeseen, passedOver, sources, asOne } = check;
   const apart = groups.map(({ sources: who, channels }) => `${who.join(', ')} at ${channels.join(', ')}`);
   const once = sources.filter(({ count }) => count === 1).map(({ name }) => name);
@@ -115,76 +84,66 @@ function unsure(check: LineCheck, layout: Layout): string[] {
       ? [`Heard by one microphone only, so that nothing checks the reading: ${once.join(', ')}.`]
       : []),
     ...(drowned.length > 0
-      ? [
-          `${counted(drowned.length, 'reading')} too near to the noise to be used: ${namesOf(drowned, layout)}.`,
-        ]
+      ? [`${counted(drowned.length, 'reading')} too near to the noise to be used: ${namesOf(drowned, all)}.`]
       : []),
     ...(unforeseen.length > 0
       ? [
-          `${counted(unforeseen.length, 'reading')} where the plan has no sound arrive: ${namesOf(unforeseen, layout)}.`,
+          `${counted(unforeseen.length, 'reading')} where the plan has no sound arrive: ${namesOf(unforeseen, all)}.`,
         ]
       : []),
     ...(passedOver.length > 0
       ? [`Direct lines hear nothing by air and are passed over: ${passedOver.join(', ')}.`]
       : []),
   ];
-  return [layout.paint.strong('Not sure about'), ...lines.flatMap((line) => wrap(line, layout.width, '  '))];
+  return { id: 'uncertainty', title: 'Not sure about', blocks: prose('notes', lines) };
 }
 
-function namesOf(readings: LineCheck['drowned'], { all }: Layout): string {
-  const names = [...new Set(readings.map(({ source, channel }) => `${source} at ${channel}`))];
-  const shown = all ? names : names.slice(0, MOST);
-  return shown.join(', ') + (names.length > shown.length ? ` and ${names.length - shown.length} more` : '');
+function namesOf(readings: LineCheck['drowned'], all: boolean): string {
+  const pairs = [...new Set(readings.map(({ source, channel }) => `${source} at ${channel}`))];
+  const shown = all ? pairs : pairs.slice(0, MOST);
+  return shown.join(', ') + (pairs.length > shown.length ? ` and ${pairs.length - shown.length} more` : '');
 }
 
-/** What readings say of the plan: that it stands, or what would explain them better. */
-function verdict(check: LineCheck, layout: Layout): string[] {
+/** What readings say of the plan: that it fits, or that something would explain them better. */
+function verdict(check: LineCheck): string[] {
   const { diagnosis, sources, channels, residuals, layers } = check;
   const octaves = layers[0] === null ? '' : ' by octave';
   const count = `${counted(sources.length, 'source')} at ${counted(channels.length, 'channel')}, ${counted(residuals.length, 'reading')}${octaves}.`;
   const [first] = diagnosis.suspects;
-  const lines = first ? explained(check, first) : unexplained(check);
-  return [...wrap(count, layout.width), ...lines.flatMap((line) => wrap(line, layout.width))].concat(
-    diagnosis.suspects.flatMap((suspect) => suspectLines(suspect, layout)),
-    first ? wrap(evidence(check), layout.width) : [],
-  );
+  return [count, first ? explained(check, first) : unexplained(check)];
 }
 
-function unexplained({ diagnosis: { before, beyond, tried }, layers, spare }: LineCheck): string[] {
+function unexplained({ diagnosis: { before, beyond, tried }, layers, spare }: LineCheck): string {
   if (spare === 0)
-    return [
-      'Levels and gains take all of them: nothing is left that could be held against the plan. Read more microphones.',
-    ];
+    return 'Levels and gains take all of them: nothing is left that could be held against the plan. Read more microphones.';
   const left = `with ${figure(before, 1)} dB rms left that neither levels nor gains explain`;
   if (!beyond)
-    return [
-      `They fit the plan within its tolerance, ${left}. No single cause of ${tried} tried is called for.`,
-    ];
+    return `They fit the plan within its tolerance, ${left}. No single cause of ${tried} tried is called for.`;
   const more = layers[0] === null ? ' Readings by octave would tell more.' : '';
-  return [
-    `They do not fit the plan, ${left}: more than its tolerance makes likely. No single cause of ${tried} tried explains it well enough to be named.${more}`,
-  ];
+  return `They do not fit the plan, ${left}: more than its tolerance makes likely. No single cause of ${tried} tried explains it well enough to be named.${more}`;
 }
 
-function explained({ diagnosis: { suspects, before } }: LineCheck, { after }: Suspect): string[] {
+function explained({ diagnosis: { suspects, before } }: LineCheck, { after }: Suspect): string {
   const set =
     suspects.length === 1
       ? 'This explains the readings better than the plan does'
-      : `Each of these explains the readings better than the plan does, and they cannot be told apart by them`;
-  return [`${set} (${figure(before, 1)} dB rms left before, ${figure(after, 1)} dB with the likeliest):`];
+      : 'Each of these explains the readings better than the plan does, and they cannot be told apart by them';
+  return `${set} (${figure(before, 1)} dB rms left before, ${figure(after, 1)} dB with the likeliest):`;
 }
 
-function suspectLines({ cause, others, after }: Suspect, layout: Layout): string[] {
+function suspected(check: LineCheck): Section[] {
+  const { suspects } = check.diagnosis;
+  if (suspects.length === 0) return [];
+  const blocks = [...prose('list', suspects.map(suspectWords)), ...prose('remarks', [evidence(check)])];
+  return [{ id: 'suspects', title: '', joined: true, blocks }];
+}
+
+function suspectWords({ cause, others, after }: Suspect): Words {
   const also = [...new Set(others.map(({ how }) => howWords(how)))].filter(
     (one) => one !== '' && one !== howWords(cause.how),
   );
   const rest = also.length === 0 ? '' : ` (or ${also.join(', ')})`;
-  return wrap(
-    `${causeWords(cause)}${rest}: ${figure(after, 1)} dB rms left`,
-    layout.width,
-    '  - ',
-    '    ',
-  ).map((line, i) => (i === 0 ? layout.paint.marginal(line) : line));
+  return { text: `${causeWords(cause)}${rest}: ${figure(after, 1)} dB rms left`, is: 'marginal' };
 }
 
 function evidence({ diagnosis: { suspects, tried, days, threshold, more } }: LineCheck): string {
@@ -195,42 +154,22 @@ function evidence({ diagnosis: { suspects, tried, days, threshold, more } }: Lin
     : scored;
 }
 
-const BLEED: readonly Column[] = [
-  { head: 'mic', align: 'left', flexible: true },
-  { head: 'measured', align: 'right' },
-  { head: '±', align: 'right' },
-  { head: 'plan', align: 'right' },
-  { head: 'limit', align: 'right' },
-  { head: 'verdict', align: 'left' },
-];
-
 /** S/B straight from the readings, and for which microphones it is not to be had. */
-function measuredBleed({ bleed, layers }: LineCheck, layout: Layout): string[] {
+function measuredBleed({ bleed, layers }: LineCheck): Section {
   const over = layers[0] === null ? ' over all octaves' : '';
   const rows = bleed
     .filter(({ measured }) => measured !== null)
     .sort((a, b) => (a.margin ?? 0) - (b.margin ?? 0));
   const lost = bleed.filter(({ measured }) => measured === null);
-  if (bleed.length === 0) return [];
-  const cells = rows.map((row) => [
-    plain(row.name),
-    ...[
-      figureOr(row.measured, 1, ''),
-      figureOr(row.error, 1, ''),
-      figureOr(row.predicted, 1, 'none'),
-      round(row.limit),
-    ].map(plain),
-    {
-      text: row.verdict ? verdictWords(row.verdict, row.margin) : '',
-      paint: verdictPaint(row.verdict, layout.paint),
-    },
+  const title = `Signal to bleed as measured${over}, worst first (gains cancel)`;
+  const measured = table(title, rows, [
+    names('mic', ({ name }) => name),
+    numbers('measured', (row) => figureOr(row.measured, 1, '')),
+    numbers('±', ({ error }) => figureOr(error, 1, '')),
+    numbers('plan', ({ predicted }) => figureOr(predicted, 1, 'none')),
+    numbers('limit', ({ limit }) => round(limit)),
+    words('verdict', ({ verdict: is, margin }) => (is ? { text: verdictWords(is, margin), is } : '')),
   ]);
-  const [head = '', ...lines] = table(BLEED, cells, layout.width);
-  return [
-    layout.paint.strong(`Signal to bleed as measured${over}, worst first (gains cancel)`),
-    ...(rows.length > 0 ? [layout.paint.faint(head), ...lines] : []),
-    ...lost.flatMap(({ name, lacks }) =>
-      wrap(`${name}: not measured, without ${lacks.join(', ')}`, layout.width, '  ', '    '),
-    ),
-  ];
+  const without = lost.map(({ name, lacks }) => `${name}: not measured, without ${lacks.join(', ')}`);
+  return { id: 'signal-to-bleed', title, blocks: [...measured, ...prose('statements', without)] };
 }

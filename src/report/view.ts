@@ -19,6 +19,7 @@ export type View = {
 export type Section = {
   /** Goes into addresses; never a plan's own words. */
   readonly id: string;
+  /** Empty where the section goes on with the one before. */
   readonly title: string;
   /** What to ask for to have the section in full; it is cut down then. */
   readonly more?: string;
