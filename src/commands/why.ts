@@ -1,8 +1,9 @@
 /** `spillcheck why`: every path from one source to one microphone, with what each gains and loses. */
 import { whyJson } from '../format/json.ts';
+import { renderText } from '../format/text.ts';
 import { askedFor, why as explain } from '../judge/why.ts';
 import { lengthsIn } from '../plan/units.ts';
-import { whyText } from '../report/why.ts';
+import { whyView } from '../report/why.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import { openJudged, type PlanOptions, planFile } from './pipeline.ts';
 
@@ -23,5 +24,5 @@ export async function runWhy(file: string, options: WhyCommandOptions): Promise<
   if ('code' in asked) return refused(asked);
   const told = explain(judged.scene, judged.result, judged.report, asked);
   const page = { ...pageOf(options), lengths: lengthsIn(judged.plan.units) };
-  return deliver(options.json ? whyJson(told) : whyText(told, page), options.output);
+  return deliver(options.json ? whyJson(told) : renderText(whyView(told, page), page), options.output);
 }

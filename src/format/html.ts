@@ -165,13 +165,17 @@ function viewTable({ caption, columns, rows, rest, behind }: Table, drawing: Htm
   const head = used.map(
     (column) => html`<th scope="col"${sideOf(column)}>${column.label ?? column.head}</th>`,
   );
-  const body = rows.map(({ cells }) => {
+  const body = rows.map(({ above, cells }) => {
     const each = used.map((column) =>
       column.i === 0
         ? html`<th scope="row">${textOf(cells[0] ?? '')}</th>`
         : html`<td${sideOf(column)}>${wordsMarkup(cells[column.i] ?? '')}</td>`,
     );
-    return html`<tr>${each}</tr>\n`;
+    const lead =
+      above === undefined
+        ? html``
+        : html`<tr><th scope="colgroup" colspan="${String(used.length)}">${above}</th></tr>\n`;
+    return html`${lead}<tr>${each}</tr>\n`;
   });
   const details = rows.flatMap((row) => row.details ?? []).map((one) => blockMarkup(one, drawing));
   return html`<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table>

@@ -169,7 +169,8 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
       ? inFull
       : undefined,
   );
-  const body = rows.flatMap(({ details = [] }, i) => [
+  const body = rows.flatMap(({ above, details = [] }, i) => [
+    ...(above === undefined ? [] : wrap(above, width, indent, `${indent}  `)),
     lines[i] ?? '',
     ...(names[i] === undefined ? [] : wrap(names[i], width, UNDER_ROW, `${UNDER_ROW}  `)),
     ...details.flatMap((one) => blockLines(one, layout, UNDER_ROW)),
@@ -177,8 +178,9 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
   return { head, body, cut: names.some((one) => one !== undefined) };
 }
 
-const columnOf = ({ head, kind }: ColumnHead): Column => ({
+const columnOf = ({ head, kind, least = 0 }: ColumnHead): Column => ({
   head,
+  least,
   align: kind === 'number' ? 'right' : 'left',
   flexible: kind === 'name',
 });

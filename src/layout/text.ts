@@ -136,6 +136,7 @@ export type Column = {
   readonly align: 'left' | 'right';
   /** May be cut short where the line would be too long, down to eight columns. */
   readonly flexible?: boolean;
+  readonly least?: number;
 };
 
 export type Cell = { readonly text: string; readonly paint: (text: string) => string };
@@ -168,7 +169,9 @@ function laidOut(cell: Cell, align: Column['align'], width: number): string {
 }
 
 function fitted(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): number[] {
-  const widths = columns.map((_, i) => Math.max(...rows.map((row) => displayWidth(row[i]?.text ?? ''))));
+  const widths = columns.map(({ least = 0 }, i) =>
+    Math.max(least, ...rows.map((row) => displayWidth(row[i]?.text ?? ''))),
+  );
   const tooMuch = () => widths.reduce((sum, w) => sum + w, GAP.length * (widths.length - 1)) - width;
   while (tooMuch() > 0) {
     const widest = Math.max(...widths.filter((_, i) => columns[i]?.flexible));

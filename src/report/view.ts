@@ -59,6 +59,8 @@ export type Table = {
 export type TableRow = {
   /** One for each column. */
   readonly cells: readonly Words[];
+  /** Said across all columns before it. */
+  readonly above?: string;
   /** Its name in full, for where its columns have no room for that. */
   readonly inFull?: string;
   /** What is behind the row. */
@@ -69,6 +71,8 @@ export type TableRow = {
 export type ColumnHead = {
   readonly head: string;
   readonly kind: 'name' | 'word' | 'number';
+  /** Characters that it takes at least, so that tables below each other stand in line. */
+  readonly least?: number;
   /** What the column is called where no head may be empty. */
   readonly label?: string;
   /** Characters that a page has room for, at least, to show it: of many columns those that can be done without. */

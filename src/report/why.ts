@@ -1,10 +1,10 @@
-/** Why: ways, factors, equations. */
+/** Why one source is as loud as it is at one microphone: its paths, what each gains and loses, and the equations behind. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Shares } from '../judge/rows.ts';
 import type { Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
-import { escapeAll } from '../layout/html.ts';
-import { type Column, type InUnits, type Layout, padEnd, paint, plain, table, wrap } from '../layout/text.ts';
+import type { Lengths } from '../plan/units.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
+import { names, numbers, prose, type Section, type TableRow, table, type View, words } from './view.ts';
 import {
   counted,
   EQUATIONS,
@@ -21,87 +21,61 @@ import {
   wayName,
 } from './words.ts';
 
-export type WhyOptions = InUnits & {
-  readonly width: number;
-  readonly colour: boolean;
-  readonly all: boolean;
-};
+type Told = { readonly all: boolean; readonly lengths: Lengths };
 
-type Page = Layout & InUnits;
-
-/** Ways with less than this are spelled out by octave only with `all`. */
+/** Paths with less than this are spelled out by octave only with `all`. */
 const SPELLED = 0.01;
 
-export function whyText(why: Why, { width, colour, all, lengths }: WhyOptions): string {
-  const safe = escapeAll(why);
-  const layout = { width, paint: paint(colour), all, lengths };
-  const told = safe.pairs.filter((pair, i) => all || safe.pairs[i - 1]?.mic !== pair.mic);
-  const sections = [
-    safe.title === '' ? [] : wrap(safe.title, width).map(layout.paint.strong),
-    ...(safe.line
-      ? [wrap(`${safe.mic} is a direct line: nothing reaches it by air, so it carries no bleed.`, width)]
-      : []),
-    ...told.flatMap((pair) => pairSections(pair, safe, layout)),
-    equations(
-      told.flatMap((pair) => shown(pair, layout)),
-      layout,
-    ),
-  ];
-  return `${sections
-    .filter((lines) => lines.length > 0)
-    .map((lines) => lines.join('\n'))
-    .join('\n\n')}\n`;
+/** Without `all` the loudest source at each microphone is told of several. */
+export function whyView(why: Why, options: Told): View {
+  const pairs = why.pairs.filter((pair, i) => options.all || why.pairs[i - 1]?.mic !== pair.mic);
+  return {
+    title: why.title,
+    lead: [],
+    sections: [
+      ...(why.line
+        ? [untitled(`${why.mic} is a direct line: nothing reaches it by air, so it carries no bleed.`)]
+        : []),
+      ...pairs.flatMap((pair) => pairSections(pair, why, options)),
+      equations(pairs.flatMap((pair) => shown(pair, options))),
+    ],
+  };
 }
 
-function pairSections(pair: WhyPair, why: Why, layout: Page): string[][] {
-  const mates = why.pairs.filter(({ mic }) => mic === pair.mic);
-  const first = mates[0] === pair && mates.length > 1 ? [pieces(why.source, mates, layout)] : [];
-  const title = wrap(`${pair.source} at ${pair.mic}`, layout.width).map(layout.paint.strong);
-  const lines = answer(pair).flatMap((sentence) => wrap(sentence, layout.width));
-  return [...first, [...title, ...lines], ways(pair, layout), ...spelled(pair, layout)];
-}
+const untitled = (text: string): Section => ({ id: 'line', title: '', blocks: prose('remarks', [text]) });
 
-function ways(pair: WhyPair, layout: Page): string[] {
-  if (pair.paths.length === 0) return [];
-  const [head = '', ...rows] = table(
-    WHY_COLUMNS,
-    pair.paths.map((path) => wayCells(path, layout).map(plain)),
-    layout.width,
-  );
+function pairSections(pair: WhyPair, why: Why, options: Told): Section[] {
+  const atMic = why.pairs.filter(({ mic }) => mic === pair.mic);
   return [
-    layout.paint.strong('Ways'),
-    ...wrap(basis(pair), layout.width, '  '),
-    layout.paint.faint(head),
-    ...rows.flatMap((row, i) => [row, ...uncut(pair.paths[i], row, layout)]),
-    ...wrap(total(pair), layout.width, '  '),
+    ...(atMic[0] === pair && atMic.length > 1 ? [pieces(why.source, atMic, options)] : []),
+    { id: 'answer', title: `${pair.source} at ${pair.mic}`, blocks: prose('remarks', answer(pair)) },
+    ...(pair.paths.length > 0 ? [ways(pair, options)] : []),
+    ...spelled(pair, options),
   ];
 }
 
-/** A name that its column had no room for, in full. */
-function uncut(path: WhyPath | undefined, row: string, layout: Layout): string[] {
-  if (!path || row.includes(wayName(path))) return [];
-  return wrap(wayName(path), layout.width, '    ');
-}
-
-const WHY_COLUMNS: readonly Column[] = [
-  { head: 'way', align: 'left', flexible: true },
-  { head: 'share', align: 'right' },
-  { head: 'dB SPL', align: 'right' },
-  { head: 'length', align: 'right' },
-  { head: 'delay', align: 'right' },
-  { head: 'off axis', align: 'right' },
-  { head: 'off aim', align: 'right' },
-];
-
-const wayCells = (path: WhyPath, { lengths }: InUnits): string[] => [
-  wayName(path),
-  percent(path.fraction),
-  figureOr(path.level, 1, 'none'),
-  path.length ? lengths.way(path.length, 2) : '',
-  rangeText(inMilliseconds(path.delay), 1, ' ms'),
-  rangeText(path.offAxis, 0, '°'),
-  rangeText(path.offAim, 0, '°'),
-];
+const ways = (pair: WhyPair, { lengths }: Told): Section => ({
+  id: 'paths',
+  title: 'Ways',
+  blocks: [
+    ...prose('notes', [basis(pair)]),
+    ...table(
+      'Ways',
+      pair.paths,
+      [
+        names('way', wayName),
+        numbers('share', ({ fraction }) => percent(fraction)),
+        numbers('dB SPL', ({ level }) => figureOr(level, 1, 'none')),
+        numbers('length', ({ length }) => (length ? lengths.way(length, 2) : '')),
+        numbers('delay', ({ delay }) => rangeText(inMilliseconds(delay), 1, ' ms')),
+        numbers('off axis', ({ offAxis }) => rangeText(offAxis, 0, '°')),
+        numbers('off aim', ({ offAim }) => rangeText(offAim, 0, '°')),
+      ],
+      { inFull: wayName },
+    ),
+    ...prose('notes', [total(pair)]),
+  ],
+});
 
 function basis({ mic, pattern, judgedBands, filtered, points }: WhyPair): string {
   const all = judgedBands.length === NOMINAL_BANDS.length;
@@ -125,110 +99,85 @@ function total(pair: WhyPair): string {
   return `${level}${doubt}.`;
 }
 
-const shown = ({ paths }: WhyPair, { all }: Layout): readonly WhyPath[] =>
+const shown = ({ paths }: WhyPair, { all }: Pick<Told, 'all'>): readonly WhyPath[] =>
   paths.filter(({ fraction }) => all || fraction >= SPELLED);
 
-function spelled(pair: WhyPair, layout: Page): string[][] {
-  const [first, ...rest] = shown(pair, layout).map((path) => pathLines(path, layout));
-  const left = pair.paths.length - (first ? rest.length + 1 : 0);
-  const more = left > 0 ? [[`  ${counted(left, 'more way')} below 1%: --all`]] : [];
-  if (!first) return more;
-  return [[layout.paint.strong('Way by way, dB by octave'), ...first], ...rest, ...more];
+function spelled(pair: WhyPair, options: Told): Section[] {
+  const paths = shown(pair, options);
+  const left = pair.paths.length - paths.length;
+  const more = left > 0 ? prose('notes', [`${counted(left, 'more way')} below 1%: --all`]) : [];
+  return [
+    ...paths.map((path, i) => ({
+      id: `path-${i + 1}`,
+      title: i === 0 ? 'Way by way, dB by octave' : '',
+      blocks: pathBlocks(path, options.lengths),
+    })),
+    { id: 'more', title: '', blocks: more },
+  ];
 }
 
-/** Only what occurs in the ways told. */
-function equations(paths: readonly WhyPath[], layout: Layout): string[] {
+/** Only what occurs in the paths told. */
+function equations(paths: readonly WhyPath[]): Section {
   const met = new Set(paths.flatMap(({ gains }) => gains.map(({ kind }) => kind)));
-  if (met.size === 0) return [];
-  const lines = GAIN_KINDS.filter((kind) => met.has(kind)).flatMap((kind) => {
+  const lines = GAIN_KINDS.filter((kind) => met.has(kind)).map((kind) => {
     const { name, equation, source } = EQUATIONS[kind];
-    return wrap(`${name}: ${equation} [${source}]`, layout.width, '  ', '    ');
+    return `${name}: ${equation} [${source}]`;
   });
-  return [layout.paint.strong('Equations'), ...lines];
+  return { id: 'equations', title: 'Equations', blocks: prose('statements', lines) };
 }
-
-const WHY_PIECES_COLUMNS: readonly Column[] = [
-  { head: 'source', align: 'left', flexible: true },
-  { head: 'share', align: 'right' },
-  { head: 'dB SPL', align: 'right' },
-  { head: 'mostly', align: 'left' },
-];
 
 /** What a kit, part or player sends to one microphone, piece by piece, loudest first. */
-function pieces(name: string, pairs: readonly WhyPair[], layout: Layout): string[] {
+function pieces(name: string, pairs: readonly WhyPair[], { all }: Told): Section {
   const whole = pairs.reduce((sum, pair) => sum + energy(pair), 0);
-  const rows = pairs.map((pair) => {
-    const [largest] = kindsIn(pair.shares);
-    const mostly = largest ? `${largest.name} ${percent(pair.shares[largest.key])}` : 'nothing';
-    return [
-      pair.source,
-      percent(whole > 0 ? energy(pair) / whole : 0),
-      figureOr(pair.level, 1, 'none'),
-      mostly,
-    ];
-  });
-  const [head = '', ...lines] = table(
-    WHY_PIECES_COLUMNS,
-    rows.map((row) => row.map(plain)),
-    layout.width,
-  );
-  const mic = pairs[0]?.mic ?? '';
   const [loudest] = pairs;
-  const next = layout.all
-    ? []
-    : wrap(
-        `${loudest?.source} is told below; --source with another name, or --all, tells more.`,
-        layout.width,
-        '  ',
-      );
-  return [
-    ...wrap(`${name} at ${mic}, piece by piece`, layout.width).map(layout.paint.strong),
-    layout.paint.faint(head),
-    ...lines,
-    ...next,
+  const title = `${name} at ${loudest?.mic ?? ''}, piece by piece`;
+  const next = `${loudest?.source} is told below; --source with another name, or --all, tells more.`;
+  const columns = [
+    names('source', ({ source }: WhyPair) => source),
+    numbers('share', (pair: WhyPair) => percent(whole > 0 ? energy(pair) / whole : 0)),
+    numbers('dB SPL', ({ level }: WhyPair) => figureOr(level, 1, 'none')),
+    words('mostly', ({ shares }: WhyPair) => {
+      const [largest] = kindsIn(shares);
+      return largest ? `${largest.name} ${percent(shares[largest.key])}` : 'nothing';
+    }),
   ];
+  return {
+    id: 'pieces',
+    title,
+    blocks: [...table(title, pairs, columns), ...prose('notes', all ? [] : [next])],
+  };
 }
 
 const energy = ({ judgedLevel }: WhyPair): number => (judgedLevel === null ? 0 : 10 ** (judgedLevel / 10));
 
-// One way by octave: what each thing on it gives or takes, then the screens that it meets.
+// One path by octave: what each thing on it gives or takes, then the screens that it meets.
 
-/** As wide as every name of a gain, so that the tables of all ways stand in line; eight octaves leave just this at 80. */
+/** As wide as every name of a gain, so that the tables of all paths stand in line; eight octaves leave just this at 80. */
 const NAME_WIDTH = 22;
 
-function pathLines(path: WhyPath, layout: Layout & InUnits): string[] {
-  const gains = [
-    ...path.gains.map((gain) => row(gainName(gain, path, layout), gain.byBand)),
+function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
+  const title = `${wayName(path)}, ${percent(path.fraction)}`;
+  const rows = [
+    ...path.gains.map((gain) => row(gainName(gain, path, lengths), gain.byBand)),
     row('arrives', path.byBand),
+    ...path.screens.flatMap((screen) => screenRows(screen, path, lengths)),
   ];
-  const screens = path.screens.map(screenRows);
-  const [head = '', ...lines] = table(
-    COLUMNS,
-    [...gains, ...screens.flat()].map((cells) => cells.map(plain)),
-    layout.width,
-  );
+  const columns = [
+    { head: 'dB', kind: 'name', least: NAME_WIDTH } as const,
+    ...NOMINAL_BANDS.map((hertz) => ({ head: bandHead(hertz), kind: 'number' }) as const),
+  ];
+  const opening =
+    path.edges.length > 0 ? [edgeWords('opening', path.edges, lengths, ['inside', 'beyond'])] : [];
   return [
-    ...wrap(`${wayName(path)}, ${percent(path.fraction)}`, layout.width, '  ').map(layout.paint.strong),
-    layout.paint.faint(head),
-    ...lines.splice(0, gains.length),
-    ...path.screens.flatMap((screen, i) => [
-      ...edgeLines(screenTitle(screen, path), screen.edges, layout),
-      ...lines.splice(0, screens[i]?.length ?? 0),
-    ]),
-    ...(path.edges.length > 0 ? edgeLines('opening', path.edges, layout, ['inside', 'beyond']) : []),
+    ...prose('notes', [{ text: title, is: 'strong' }]),
+    { kind: 'table', caption: title, columns, rows },
+    ...prose('statements', opening),
   ];
 }
 
-const COLUMNS: readonly Column[] = [
-  { head: 'dB', align: 'left', flexible: true },
-  ...NOMINAL_BANDS.map((hertz) => ({ head: bandHead(hertz), align: 'right' }) as const),
-];
+const bandHead = (hertz: number): string => hertzName(hertz).replace(' ', '').replace('Hz', '');
 
-function bandHead(hertz: number): string {
-  return hertzName(hertz).replace(' ', '').replace('Hz', '');
-}
-
-function gainName({ kind }: WhyGain, path: WhyPath, { lengths }: InUnits): string {
+function gainName({ kind }: WhyGain, path: WhyPath, lengths: Lengths): string {
   if (kind === 'spreading' && path.length)
     return `spreading, ${lengths.way(path.length, path.points > 1 ? 1 : 2)}`;
   if (kind === 'directivity') return `source at ${rangeText(path.offAxis, 0, '°')}`;
@@ -236,13 +185,15 @@ function gainName({ kind }: WhyGain, path: WhyPath, { lengths }: InUnits): strin
   return EQUATIONS[kind].name;
 }
 
-const row = (name: string, levels: readonly (number | null)[]): string[] => [
-  padEnd(name, NAME_WIDTH),
-  ...levels.map((level) => figureOr(level, 1, 'none')),
-];
+const row = (name: string, levels: readonly (number | null)[]): TableRow => ({
+  cells: [name, ...levels.map((level) => figureOr(level, 1, 'none'))],
+});
 
-const screenRows = (screen: WhyScreen): string[][] => [
-  row('  through it', screen.through),
+const screenRows = (screen: WhyScreen, path: WhyPath, lengths: Lengths): TableRow[] => [
+  {
+    ...row('  through it', screen.through),
+    above: edgeWords(screenTitle(screen, path), screen.edges, lengths),
+  },
   row('  past its edges', screen.past),
   row('  both', screen.whole),
 ];
@@ -252,17 +203,17 @@ function screenTitle(screen: WhyScreen, { kind }: WhyPath): string {
   return screen.where === 'whole' ? screenName(screen) : `${screenName(screen)}, ${screen.where} ${turn}`;
 }
 
-/** Edges by how much longer the way round them is, and on which side of them the straight line passes. */
-function edgeLines(
+/** Edges by how much longer the path round them is, and on which side of them the straight line passes. */
+function edgeWords(
   name: string,
   edges: readonly WhyEdge[],
-  layout: Layout & InUnits,
+  lengths: Lengths,
   [within, without] = ['hidden', 'clear'],
-): string[] {
+): string {
   const ways = edges.map(
-    ({ side, detour, hidden }) => `${side} +${layout.lengths.way(detour, 2)} ${hidden ? within : without}`,
+    ({ side, detour, hidden }) => `${side} +${lengths.way(detour, 2)} ${hidden ? within : without}`,
   );
-  return wrap(`${name}: ${ways.join(', ') || 'no way round'}`, layout.width, '  ', '    ');
+  return `${name}: ${ways.join(', ') || 'no way round'}`;
 }
 
 // The answer before the figures: what rules at a microphone, and what would help. Cures: common practice, no source.

@@ -7,12 +7,13 @@ import { applyMoves } from '../../src/commands/suggest.ts';
 import { tryJob } from '../../src/commands/sweep.ts';
 import { trialFormats } from '../../src/format/csv.ts';
 import { compareJson, suggestJson, whyJson } from '../../src/format/json.ts';
+import { renderText } from '../../src/format/text.ts';
 import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { askedFor, sourcesByName, why } from '../../src/judge/why.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import { compareText } from '../../src/report/compare.ts';
 import { suggestText } from '../../src/report/moves.ts';
-import { whyText } from '../../src/report/why.ts';
+import { whyView } from '../../src/report/why.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { compare } from '../../src/suggest/compare.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
@@ -59,7 +60,7 @@ function lookAtWhy({ judged: { scene, result, report, plan }, look }: Job, dice:
     return;
   }
   const told = why(scene, result, report, asked);
-  look('why', whyText(told, { ...PAGE, lengths: lengthsIn(plan.units) }), 'text');
+  look('why', renderText(whyView(told, { ...PAGE, lengths: lengthsIn(plan.units) }), PAGE), 'text');
   look('why --json', whyJson(told), 'json');
 }
 

@@ -4,10 +4,11 @@ import { stripVTControlCharacters } from 'node:util';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { whyJson } from '../../src/format/json.ts';
+import { renderText } from '../../src/format/text.ts';
 import type { Why, WhyPair, WhyPath } from '../../src/judge/why.ts';
 import { displayWidth } from '../../src/layout/text.ts';
 import { METRES } from '../../src/plan/units.ts';
-import { answer, whyText } from '../../src/report/why.ts';
+import { answer, whyView } from '../../src/report/why.ts';
 import { EQUATIONS } from '../../src/report/words.ts';
 import { GAIN_KINDS } from '../../src/transfer/trace.ts';
 
@@ -98,7 +99,8 @@ const of = (pairs: readonly WhyPair[], more: Partial<Why> = {}): Why => ({
   ...more,
 });
 const plain = { width: 80, colour: false, all: false, lengths: METRES };
-const page = (why: Why, options = {}) => whyText(why, { ...plain, ...options });
+const page = (why: Why, options = {}) =>
+  renderText(whyView(why, { ...plain, ...options }), { ...plain, ...options });
 
 const opening = path({
   kind: 'opening',
