@@ -1,10 +1,11 @@
 /** `spillcheck compare`: plans side by side, and whether anything got worse. */
 import { type Finding, usageError } from '../finding.ts';
 import { compareJson } from '../format/json.ts';
+import { renderText } from '../format/text.ts';
 import { announce } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { dayOf, withReadings } from '../line-check/day.ts';
-import { compareText } from '../report/compare.ts';
+import { compareView } from '../report/compare.ts';
 import { movedSince, type Side, compare as sideBySide, worseThan } from '../suggest/compare.ts';
 import { meant } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
@@ -34,7 +35,7 @@ export async function runCompare(files: readonly string[], options: CompareOptio
   const worse = base < 0 ? null : worseThan(comparison, base, Number(options.within));
   const shown = options.json
     ? compareJson(comparison, worse, readings)
-    : compareText(comparison, worse, { ...pageOf(options), readings });
+    : renderText(compareView(comparison, { all: options.all === true, worse, readings }), pageOf(options));
   const delivered = await deliver(shown, options.output);
   return delivered === 0 && worse && worse.length > 0 ? 1 : delivered;
 }

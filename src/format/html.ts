@@ -136,6 +136,11 @@ function blockMarkup(block: Block, drawing: Html): Html {
       const name = id === undefined ? html`` : html` id="${id}"`;
       return html`<details${name}><summary>${summary}</summary>\n${blocks.map((one) => blockMarkup(one, drawing))}</details>\n`;
     }
+    case 'key':
+    case 'each':
+      return html`<dl>\n${block.entries.map(({ key, text }) => html`<dt>${key}</dt><dd>${text}</dd>\n`)}</dl>\n`;
+    case 'item':
+      return html`<p>${block.text}</p>\n${block.blocks.map((one) => blockMarkup(one, drawing))}`;
     case 'heading':
       return html`<h3>${block.text}</h3>\n`;
     case 'drawing':

@@ -2,6 +2,8 @@
 
 import { escapeAll } from '../layout/html.ts';
 import {
+  broken,
+  type Cell,
   type Column,
   displayWidth,
   type InUnits,
@@ -11,8 +13,10 @@ import {
   pieces,
   plain,
   type ReportLayout,
+  type Tall,
   table,
   wrap,
+  wrappedTable,
 } from '../layout/text.ts';
 import type { Lengths } from '../plan/units.ts';
 import { type Answer, more, type RenderOptions, type Scope, type SectionName } from '../report/answer.ts';
@@ -25,6 +29,7 @@ import { delays, mainPairsText } from '../report/timing.ts';
 import {
   type Block,
   type ColumnHead,
+  type Keyed,
   type List,
   type Matrix,
   type Section,
@@ -77,7 +82,7 @@ const pageOf = (paragraphs: readonly (readonly string[])[]): string =>
     .join('\n\n')}\n`;
 
 /** A section with nothing in it is not there. */
-function sectionLines({ title, more, blocks }: Section, layout: Layout): string[] {
+function sectionLines({ title, more, is, blocks }: Section, layout: Layout): string[] {
   const { width, paint } = layout;
   const [first, ...others] = blocks;
   if (first?.kind === 'continuation') {
@@ -87,7 +92,7 @@ function sectionLines({ title, more, blocks }: Section, layout: Layout): string[
   const lines = blocks.flatMap((block) => blockLines(block, layout, INDENT));
   if (lines.length === 0) return [];
   if (title === '') return lines;
-  const head = wrap(title, width).map(paint.strong);
+  const head = wrap(title, width).map(paint[is ?? 'strong']);
   const way = more === undefined ? '' : paint.faint(`  (${more})`);
   return [...head.slice(0, -1), `${head.at(-1) ?? ''}${way}`, ...lines];
 }
@@ -101,6 +106,15 @@ function blockLines(block: Block, layout: Layout, indent: string): string[] {
   switch (block.kind) {
     case 'table':
       return tableLines(block, layout, indent);
+    case 'key':
+      return keyedLines(block, layout, '');
+    case 'each':
+      return keyedLines(block, layout, indent);
+    case 'item':
+      return [
+        ...wrap(block.text, layout.width, indent),
+        ...block.blocks.flatMap((one) => blockLines(one, layout, `${indent}  `)),
+      ];
     case 'matrix':
       return matrixLines(block, layout);
     case 'steps':
@@ -132,9 +146,18 @@ function painted(words: Words, paint: Paint): (text: string) => string {
   return words.is === 'unjudged' ? paint.faint : paint[words.is];
 }
 
+const keyedLines = ({ entries }: Keyed, { width }: Layout, indent: string): string[] =>
+  entries.flatMap(({ key, text }) => {
+    const start = `${indent}${key}  `;
+    const rest = ' '.repeat(displayWidth(start));
+    return broken(text, width - rest.length).map((line, i) => (i === 0 ? start : rest) + line);
+  });
+
 /** A row that its columns have no room for is named in full under it; optional columns never take that room. */
 function tableLines(block: Table, layout: Layout, indent: string): string[] {
-  const { columns, rows, rest, apart } = block;
+  const { columns, rows, rest, apart, sideBySide } = block;
+  const foot = rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : [];
+  if (sideBySide) return [...sideBySideLines(block, layout), ...foot];
   const used = columns.flatMap(({ from = 0, ifAny }, i) =>
     layout.width >= from && !(ifAny && rows.every(({ cells }) => cells[i] === '')) ? [i] : [],
   );
@@ -142,12 +165,7 @@ function tableLines(block: Table, layout: Layout, indent: string): string[] {
   const whole = laidOutTable(block, used, layout, indent);
   const { head, body } =
     needed.length < used.length && whole.cut ? laidOutTable(block, needed, layout, indent) : whole;
-  return [
-    ...(apart ? [''] : []),
-    layout.paint.faint(head),
-    ...body,
-    ...(rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : []),
-  ];
+  return [...(apart ? [''] : []), layout.paint.faint(head), ...body, ...foot];
 }
 
 function laidOutTable({ columns, rows }: Table, used: readonly number[], layout: Layout, indent: string) {
@@ -176,6 +194,50 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
     ...details.flatMap((one) => blockLines(one, layout, UNDER_ROW)),
   ]);
   return { head, body, cut: names.some((one) => one !== undefined) };
+}
+
+/** Whether a change goes below what it changed, and whether figures may part from their words; the first that fits is taken. */
+const WAYS = [
+  { below: false, breaks: 'not' },
+  { below: true, breaks: 'not' },
+  { below: true, breaks: 'words' },
+] as const;
+
+/** Where there are too many columns for one table, table follows table, each with the first. */
+function sideBySideLines({ columns, rows }: Table, { width, paint }: Layout): string[] {
+  const lines: Cell[][] = [
+    columns.map(({ head }) => ({ text: head, paint: paint.faint })),
+    ...rows.map(({ cells }) => cells.map((one) => ({ text: textOf(one), paint: painted(one, paint) }))),
+  ];
+  const compared = columns.flatMap(({ change }, i) =>
+    i === 0 || change ? [] : [columns[i + 1]?.change ? [i, i + 1] : [i]],
+  );
+  const [first = [], ...others] = compared;
+  const tables = (shown: readonly number[][]): string[] => {
+    const whole = laidOut(shown, width);
+    if (whole) return whole;
+    if (shown.length < 2) return laidOut(shown, Number.POSITIVE_INFINITY) ?? [];
+    const half = Math.ceil(shown.length / 2);
+    return [...tables(shown.slice(0, half)), '', ...tables(shown.slice(half))];
+  };
+  const laidOut = (shown: readonly number[][], width: number): string[] | null => {
+    for (const { below, breaks } of WAYS) {
+      const tall = lines.map((cells) => {
+        const cellsAt = (which: readonly number[]) => which.flatMap((i) => cells[i] ?? []);
+        return [
+          { parts: cellsAt([0]), align: 'left', breaks: 'names' } as const,
+          ...[first, ...shown].flatMap(([own = 0, ...changes]): Tall[] => [
+            { parts: cellsAt(below ? [own, ...changes] : [own]), align: 'left', breaks },
+            ...(below ? [] : changes).map((i): Tall => ({ parts: cellsAt([i]), align: 'right', breaks })),
+          ]),
+        ];
+      });
+      const fitted = wrappedTable(tall, width);
+      if (fitted) return fitted;
+    }
+    return null;
+  };
+  return tables(others);
 }
 
 const columnOf = ({ head, kind, least = 0 }: ColumnHead): Column => ({

@@ -25,10 +25,12 @@ export type Section = {
   readonly more?: string;
   /** Belongs with the section before. */
   readonly joined?: true;
+  /** What its title says, beside its words. */
+  readonly is?: Verdict;
   readonly blocks: readonly Block[];
 };
 
-export type Block = Prose | Table | Matrix | Steps | Details | Heading | Drawing;
+export type Block = Prose | Keyed | Item | Table | Matrix | Steps | Details | Heading | Drawing;
 
 /** `is` says what a text is, beside its words: never by itself the sign of anything. */
 export type Words = string | { readonly text: string; readonly is: Verdict | 'strong' | 'unjudged' };
@@ -42,6 +44,15 @@ export type Prose = {
   readonly items: readonly Words[];
 };
 
+/** What short keys stand for (`key`), or what there is to say of each of them. */
+export type Keyed = {
+  readonly kind: 'key' | 'each';
+  readonly entries: readonly { readonly key: string; readonly text: string }[];
+};
+
+/** A text, and what belongs to it. */
+export type Item = { readonly kind: 'item'; readonly text: string; readonly blocks: readonly Block[] };
+
 export type Table = {
   readonly kind: 'table';
   /** What it shows, for whoever does not see what it stands under. */
@@ -54,6 +65,8 @@ export type Table = {
   readonly behind?: string;
   /** Stands apart from the block before. */
   readonly apart?: true;
+  /** Columns after the first are alike, one for each thing compared: none is cut, and too many make several tables. */
+  readonly sideBySide?: true;
 };
 
 export type TableRow = {
@@ -79,6 +92,8 @@ export type ColumnHead = {
   readonly from?: number;
   /** Left out where names would have to be shortened for it. */
   readonly optional?: true;
+  /** What the column before has changed by against the first: may go below it. */
+  readonly change?: true;
   /** Left out where no row says anything in it. */
   readonly ifAny?: true;
 };
@@ -153,7 +168,7 @@ export const words = columnOf('word');
 
 export const numbers = columnOf('number');
 
-type TableOptions<Row> = Pick<Table, 'rest' | 'apart' | 'behind'> & {
+type TableOptions<Row> = Pick<Table, 'rest' | 'apart' | 'behind' | 'sideBySide'> & {
   readonly inFull?: (row: Row) => string;
   readonly details?: (row: Row) => readonly Block[];
 };

@@ -11,7 +11,7 @@ import { renderText } from '../../src/format/text.ts';
 import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { askedFor, sourcesByName, why } from '../../src/judge/why.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
-import { compareText } from '../../src/report/compare.ts';
+import { compareView } from '../../src/report/compare.ts';
 import { suggestText } from '../../src/report/moves.ts';
 import { whyView } from '../../src/report/why.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
@@ -111,7 +111,11 @@ const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
   ];
   for (const both of [sides, sides.toReversed()]) {
     const comparison = compare(both);
-    look('compare', compareText(comparison, null, PAGE), 'text');
+    look(
+      'compare',
+      renderText(compareView(comparison, { all: true, worse: null, readings: null }), PAGE),
+      'text',
+    );
     look('compare --json', compareJson(comparison, null), 'json');
   }
 };

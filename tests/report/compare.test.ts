@@ -1,8 +1,9 @@
 /** Rows made by hand; the tables beside them are typed out as they should read. */
 import { describe, expect, test } from 'vitest';
+import { renderText } from '../../src/format/text.ts';
 import type { ComparedRow, Reached } from '../../src/judge/criteria.ts';
-import { displayWidth, paint } from '../../src/layout/text.ts';
-import { comparedTable } from '../../src/report/compare.ts';
+import { displayWidth } from '../../src/layout/text.ts';
+import { compared } from '../../src/report/compare.ts';
 
 const reached = (figure: number, verdict: Reached['verdict'] = 'clear'): Reached => ({
   figure,
@@ -20,7 +21,13 @@ const row = (name: string, figures: readonly (number | null)[]): ComparedRow => 
 });
 
 const shown = (rows: readonly ComparedRow[], width: number) =>
-  comparedTable('microphone', rows, { width, all: true, paint: paint(false) });
+  renderText(
+    { title: '', lead: [], sections: [compared('Signal to bleed', 'microphone', rows, true)] },
+    { width, colour: false },
+  )
+    .trimEnd()
+    .split('\n')
+    .slice(1);
 
 const four = [row('overhead-left-large-mic', [10, 12, 9, null]), row('kick', [20, 20, 20, 25.5])];
 
