@@ -1,10 +1,8 @@
 /** From the command line to a command; every command loads only when it is called. */
 import { Command, CommanderError } from 'commander';
 import about from '../package.json' with { type: 'json' };
-import { addCheck, addCompare, addReport, addSuggest, addTry, addWhy } from './cli/analysis.ts';
-import { ALL_EXIT_CODES, ENVIRONMENT, FIRST_STEPS } from './cli/options.ts';
-import { addDraw, addLineCheck, addSheet } from './cli/paperwork.ts';
-import { addCatalogue, addCompletion, addSchema, addStart } from './cli/setup.ts';
+import { commandGroups } from './cli/commands.ts';
+import { ALL_EXIT_CODES, addCommand, ENVIRONMENT } from './cli/options.ts';
 import { folderGone } from './io/failures.ts';
 import { say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
@@ -39,6 +37,10 @@ async function bug(error: unknown): Promise<number> {
   return OUR_BUG;
 }
 
+const FIRST_STEPS = `Example:
+  spillcheck start -o plan.yaml && spillcheck report plan.yaml
+`;
+
 function program(): Command {
   const command = new Command('spillcheck')
     .description('Works out, from a floor plan, how much of every player reaches every microphone.')
@@ -49,23 +51,10 @@ function program(): Command {
     .showSuggestionAfterError()
     .configureHelp({ subcommandTerm: termOf })
     .addHelpText('after', `\n${FIRST_STEPS}\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
-  command.commandsGroup('Begin:');
-  addStart(command);
-  addCatalogue(command);
-  command.commandsGroup('Judge a plan:');
-  addReport(command);
-  addWhy(command);
-  addCompare(command);
-  addTry(command);
-  addSuggest(command);
-  addCheck(command);
-  command.commandsGroup('Put it on paper, and hold it against the day:');
-  addDraw(command);
-  addSheet(command);
-  addLineCheck(command);
-  command.commandsGroup('In an editor and a shell:');
-  addSchema(command);
-  addCompletion(command);
+  for (const [title, specs] of Object.entries(commandGroups(command))) {
+    command.commandsGroup(`${title}:`);
+    for (const spec of specs) addCommand(command, spec);
+  }
   command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
   return command;
 }

@@ -1,123 +1,161 @@
-/** Options shared by commands (moves to commands/options.ts). */
+/** How a command is declared: its arguments, options in groups, the end of its help, and what a shell offers for each value. */
 import { Argument, type Command, InvalidArgumentError, Option } from 'commander';
 import type { NamesOffer } from '../commands/completion.ts';
 
-/** The plan that most commands are about. */
-export const planArgument = (): Argument =>
-  offering(new Argument('<plan>', 'plan file (YAML), or - for standard input'), { from: 'files' });
-
-export const outputFile = (): Option =>
-  offering(
-    new Option('-o, --output <file>', 'write to a file, whole or not at all').default('-', 'standard output'),
-    { from: 'files' },
-  );
-
-export const stdinName = (): Option =>
-  new Option('--stdin-name <name>', 'what messages call a plan from standard input').default(
-    'standard input',
-    'standard input',
-  );
-
-export const beyondFolder = (): Option =>
-  new Option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too');
-
-export const readings = (what = 'levels of the day to go by, as line-check takes them'): Option =>
-  offering(
-    new Option('--readings <file>', `${what}; may be repeated`)
-      .default([], 'the plan alone')
-      .argParser(collect),
-    { from: 'files' },
-  );
-
-/** `saved`: what a command reads beside plans. */
-export const watch = (saved = 'the plan or a file under it is'): Option =>
-  new Option('--watch', `run again whenever ${saved} saved; Ctrl-C ends`);
-
-export const PLAN_OR_READINGS = 'the plan, a file under it or readings are';
-
-/** Every help ends alike: the help option in a group of its own, then an example and the exit codes. */
-export function helpEnds(command: Command, text: string): void {
-  command.optionsGroup('Help:').helpOption('-h, --help', 'show this help').addHelpText('after', text);
-}
-
-/** Reads a number above 0. */
-export function positive(text: string): number {
-  const value = Number(text);
-  if (Number.isFinite(value) && value > 0) return value;
-  throw new InvalidArgumentError('It takes a number above 0.');
-}
-
-/** Gathers an option that may be repeated; `collectAll` takes lists with commas as well. */
-export const collect = (name: string, before: readonly string[]): string[] => [...before, name];
-
-export const collectAll = (names: string, before: readonly string[]): string[] => [
-  ...before,
-  ...names.split(',').map((name) => name.trim()),
-];
-/** Commands that can run again on every save. */
-export type Watched = { readonly watch?: true };
-
-export async function maybeWatched<Code extends number>(
-  plans: readonly string[],
-  { watch }: Watched,
-  run: () => Promise<Code>,
-): Promise<Code | 0 | 2> {
-  if (!watch) return run();
-  const { againOnSave } = await import('../commands/pipeline.ts');
-  return againOnSave(plans, run);
-}
-
-// What a shell may offer in place of a value: said where the option or argument is made, as commander has no place for it.
-
+/** What a shell may offer in place of a value: files, words, names of the plan or the catalogue. */
 export type Offer =
   | { readonly from: 'files' }
   | { readonly from: 'words'; readonly words: readonly string[]; readonly list?: true }
   | NamesOffer;
 
+/** Commander has no place for offers. */
 const offers = new WeakMap<Argument | Option, Offer>();
 
-/** The same option or argument, of which a shell is told. */
-export function offering<T extends Argument | Option>(it: T, offer: Offer): T {
-  offers.set(it, offer);
+/** Null where there is nothing to offer: a number, a title. */
+export const offerOf = (it: Argument | Option): Offer | null =>
+  offers.get(it) ?? (it.argChoices ? { from: 'words', words: it.argChoices } : null);
+
+export const FILES: Offer = { from: 'files' };
+
+export const words = (...all: readonly string[]): Offer => ({ from: 'words', words: all });
+
+export const named = (names: Extract<NamesOffer, { from: 'plan' }>['names']): Offer => ({
+  from: 'plan',
+  names,
+});
+
+function offering<T extends Argument | Option>(it: T, offer: Offer | undefined): T {
+  if (offer) offers.set(it, offer);
   return it;
 }
 
-/** Null where there is nothing to offer: a number, a title. */
-export function offerOf(it: Argument | Option): Offer | null {
-  const said = offers.get(it);
-  if (said) return said;
-  return it.argChoices ? { from: 'words', words: it.argChoices } : null;
+export const argument = (name: string, about: string, offer?: Offer): Argument =>
+  offering(new Argument(name, about), offer);
+
+export const option = (flags: string, about: string, offer?: Offer): Option =>
+  offering(new Option(flags, about), offer);
+
+/** An option that gathers values; `shown` says in the help what holds without it. */
+export const repeatable = (flags: string, about: string, shown: string, offer?: Offer): Option =>
+  option(flags, `${about}; may be repeated`, offer)
+    .default([], shown)
+    .argParser((value: string, before: readonly string[]) => [...before, value]);
+
+/** The same for lists with commas. */
+export const listed = (flags: string, about: string, shown: string, all: readonly string[]): Option =>
+  option(flags, about, { from: 'words', words: all, list: true })
+    .default([], shown)
+    .argParser((value: string, before: readonly string[]) => [
+      ...before,
+      ...value.split(',').map((name) => name.trim()),
+    ]);
+
+/** An option that takes a number above 0. */
+export const positive = (flags: string, about: string, usual: number): Option =>
+  option(flags, about)
+    .default(usual, `${usual}`)
+    .argParser((text: string) => {
+      const value = Number(text);
+      if (Number.isFinite(value) && value > 0) return value;
+      throw new InvalidArgumentError('It takes a number above 0.');
+    });
+
+// Commander keeps the group of an option with it: each command has its own.
+
+/** The plan that most commands are about. */
+export const plan = (): Argument => argument('<plan>', 'plan file (YAML), or - for standard input', FILES);
+
+export const output = (): Option =>
+  option('-o, --output <file>', 'write to a file, whole or not at all', FILES).default(
+    '-',
+    'standard output',
+  );
+
+/** How plans are read. */
+export const input = (): Option[] => [
+  option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too'),
+  option('--stdin-name <name>', 'what messages call a plan from standard input').default(
+    'standard input',
+    'standard input',
+  ),
+];
+
+export const readings = (about = 'levels of the day to go by, as line-check takes them'): Option =>
+  repeatable('--readings <file>', about, 'the plan alone', FILES);
+
+/** `saved`: what is read. */
+export const watch = (saved: string): Option =>
+  option('--watch', `run again whenever ${saved} saved; Ctrl-C ends`);
+
+export const json = (schema: string): Option =>
+  option('--json', `as JSON (shape: shared/schemas/${schema}.schema.json)`);
+
+export type CommandSpec = {
+  readonly name: string;
+  readonly summary: string;
+  readonly description: string;
+  readonly takes?: readonly Argument[];
+  readonly groups?: Readonly<Record<string, readonly Option[]>>;
+  /** Goes before the example. */
+  readonly notes?: string;
+  readonly example: string;
+  /** Where the exit codes are not those of most commands. */
+  readonly exitCodes?: string;
+  /** Loads the command; called with arguments, then options. Exit code. */
+  readonly run: (...given: Parameters<Parameters<Command['action']>[0]>) => Promise<number>;
+};
+
+export function addCommand(parent: Command, spec: CommandSpec): void {
+  const { takes = [], groups = {}, notes = '', exitCodes = EXIT_CODES, run } = spec;
+  const command = parent.command(spec.name).summary(spec.summary).description(spec.description);
+  for (const one of takes) command.addArgument(one);
+  for (const [title, options] of Object.entries(groups)) {
+    command.optionsGroup(`${title}:`);
+    for (const one of options) command.addOption(one);
+  }
+  command
+    .optionsGroup('Help:')
+    .helpOption('-h, --help', 'show this help')
+    .addHelpText('after', `${notes && `\n${notes}`}\nExample:\n  ${spec.example}\n\n${exitCodes}`)
+    .action(async (...given) => {
+      process.exitCode = command.opts().watch
+        ? await againOnSave(given[0], () => run(...given))
+        : await run(...given);
+    });
 }
+
+async function againOnSave(plans: string | readonly string[], run: () => Promise<number>): Promise<number> {
+  const { againOnSave } = await import('../commands/pipeline.ts');
+  return againOnSave([plans].flat(), run);
+}
+
 /** What every help ends with: exit codes and the environment. */
-const exitCodes = (lines: readonly string[]): string =>
+const exitCodes = (...lines: readonly string[]): string =>
   `Exit codes:\n${[...lines, '70  a bug of ours'].map((line) => `  ${line}\n`).join('')}`;
+
+const DONE = '0   done';
 
 const REFUSED = '2   bad usage, plan or file; nothing was written';
 
-export const EXIT_CODES = exitCodes(['0   done', REFUSED]);
+const EXIT_CODES = exitCodes(DONE, REFUSED);
 
-export const ALL_EXIT_CODES = exitCodes([
-  '0   done',
+export const ALL_EXIT_CODES = exitCodes(
+  DONE,
   '1   a limit is missed (check), or something is worse (compare)',
   REFUSED,
-]);
+);
 
-export const CHECK_EXIT_CODES = exitCodes([
+export const CHECK_EXIT_CODES = exitCodes(
   '0   every limit of every plan is met',
   '1   a limit is missed',
   '2   bad usage, plan or file; the other plans are told of all the same',
-]);
+);
 
-export const COMPARE_EXIT_CODES = `Exit codes:
-  0   done
-  1   something is worse than in the plan of --no-worse-than
-  2   bad usage, plan or file; nothing was written
-  70  a bug of ours
-`;
-
-export const FIRST_STEPS = `Example:
-  spillcheck start -o plan.yaml && spillcheck report plan.yaml
-`;
+export const COMPARE_EXIT_CODES = exitCodes(
+  DONE,
+  '1   something is worse than in the plan of --no-worse-than',
+  REFUSED,
+);
 
 export const ENVIRONMENT = `Environment:
   NO_COLOR, FORCE_COLOR  never or always colour; else only on a terminal
