@@ -10,9 +10,9 @@ import {
 } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { catalogueJson } from '../format/json.ts';
+import { renderText } from '../format/text.ts';
 import { fileFinding } from '../io/failures.ts';
 import { isPlainFile, relativePath } from '../io/files.ts';
-import { paint } from '../layout/text.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
 import { planSchemaFile, type Starter, shippedCatalogue, shippedStarter } from '../shipped.ts';
@@ -30,11 +30,8 @@ export async function catalogue(words: readonly string[], options: CatalogueOpti
   if (found.whole.length + found.listed.length === 0 && asked.length > 0) return refused(unknown(all, asked));
   if (options.json)
     return deliver(catalogueJson(all, [...found.whole, ...found.listed], citations), options.output);
-  const { width, colour } = pageOf(options);
-  const layout = { width, paint: paint(colour), all: true };
-  const lines =
-    asked.length === 0 ? catalogueOverview(all, layout) : catalogueAnswer(found, citations, layout);
-  return deliver(`${lines.join('\n')}\n`, options.output);
+  const view = asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, citations);
+  return deliver(renderText(view, pageOf(options)), options.output);
 }
 
 function find(all: readonly CatalogueEntry[], asked: readonly string[]): Found {

@@ -170,7 +170,7 @@ function viewTable({ caption, columns, rows, rest, behind }: Table, drawing: Htm
   const head = used.map(
     (column) => html`<th scope="col"${sideOf(column)}>${column.label ?? column.head}</th>`,
   );
-  const body = rows.map(({ above, cells }) => {
+  const body = rows.map(({ group, above = group, cells }) => {
     const each = used.map((column) =>
       column.i === 0
         ? html`<th scope="row">${textOf(cells[0] ?? '')}</th>`
@@ -194,7 +194,7 @@ ${rest ? html`<p>${rest.text}</p>\n` : html``}${behind === undefined ? html`` : 
 
 /** A verdict in its own words, set off by more than colour. */
 function wordsMarkup(words: Words): Html {
-  if (typeof words === 'string' || words.is === 'strong' || words.is === 'unjudged')
+  if (typeof words === 'string' || words.is === 'strong' || words.is === 'unjudged' || words.is === 'aside')
     return html`${textOf(words)}`;
   return html`<span class="is-${words.is}">${words.text}</span>`;
 }

@@ -9,6 +9,7 @@ import {
   type InUnits,
   laidOutList,
   type Paint,
+  padEnd,
   paint,
   pieces,
   plain,
@@ -143,7 +144,7 @@ const wrapped = (items: readonly Words[], { width, paint }: Layout, first: strin
 
 function painted(words: Words, paint: Paint): (text: string) => string {
   if (typeof words === 'string') return (text) => text;
-  return words.is === 'unjudged' ? paint.faint : paint[words.is];
+  return words.is === 'unjudged' || words.is === 'aside' ? paint.faint : paint[words.is];
 }
 
 const keyedLines = ({ entries }: Keyed, { width }: Layout, indent: string): string[] =>
@@ -158,8 +159,8 @@ function tableLines(block: Table, layout: Layout, indent: string): string[] {
   const { columns, rows, rest, apart, sideBySide } = block;
   const foot = rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : [];
   if (sideBySide) return [...sideBySideLines(block, layout), ...foot];
-  const used = columns.flatMap(({ from = 0, ifAny }, i) =>
-    layout.width >= from && !(ifAny && rows.every(({ cells }) => cells[i] === '')) ? [i] : [],
+  const used = columns.flatMap(({ from = 0, ifAny, wraps }, i) =>
+    layout.width >= from && !wraps && !(ifAny && rows.every(({ cells }) => cells[i] === '')) ? [i] : [],
   );
   const needed = used.filter((i) => !columns[i]?.optional);
   const whole = laidOutTable(block, used, layout, indent);
@@ -167,6 +168,9 @@ function tableLines(block: Table, layout: Layout, indent: string): string[] {
     needed.length < used.length && whole.cut ? laidOutTable(block, needed, layout, indent) : whole;
   return [...(apart ? [''] : []), layout.paint.faint(head), ...body, ...foot];
 }
+
+/** Between a row and what goes on beside it. */
+const GAP = 2;
 
 function laidOutTable({ columns, rows }: Table, used: readonly number[], layout: Layout, indent: string) {
   const { width, paint } = layout;
@@ -187,9 +191,14 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
       ? inFull
       : undefined,
   );
-  const body = rows.flatMap(({ above, details = [] }, i) => [
+  const beside = columns.findIndex(({ wraps }) => wraps);
+  const start = Math.max(...[head, ...lines].map(displayWidth)) + GAP;
+  const withBeside = (line: string, cells: readonly Words[]): string[] =>
+    beside < 0 ? [line] : wrap(textOf(cells[beside] ?? ''), width, padEnd(line, start), ' '.repeat(start));
+  const body = rows.flatMap(({ group, above, cells, details = [] }, i) => [
+    ...(group === undefined ? [] : [paint.faint(group)]),
     ...(above === undefined ? [] : wrap(above, width, indent, `${indent}  `)),
-    lines[i] ?? '',
+    ...withBeside(lines[i] ?? '', cells),
     ...(names[i] === undefined ? [] : wrap(names[i], width, UNDER_ROW, `${UNDER_ROW}  `)),
     ...details.flatMap((one) => blockLines(one, layout, UNDER_ROW)),
   ]);

@@ -1,34 +1,37 @@
-/** Catalogue entries. */
+/** Catalogue entries: each whole, or side by side, and what sources they cite. */
 import type { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Citation, Origin } from '../catalogue/catalogue.ts';
 import type { CatalogueEntry, Found, Kind, ShownFigure } from '../catalogue/entries.ts';
-import { type Column, displayWidth, type Layout, padEnd, plain, table, wrap } from '../layout/text.ts';
+import { type Block, prose, type Section, type Table, type View } from './view.ts';
 import { counted, figure, figureOr, gradeWords, hertzName, weakest } from './words.ts';
 
 /** What the catalogue holds: every kind with its names. */
-export function catalogueOverview(entries: readonly CatalogueEntry[], layout: Layout): string[] {
-  const kinds = byKind(entries).flatMap(([kind, members]) => [
-    '',
-    `${layout.paint.strong(kind)} (${members.length}): ${PURPOSES[kind]}`,
-    ...wrap(members.map(({ name }) => name).join(', '), layout.width, '  '),
+export const catalogueOverview = (entries: readonly CatalogueEntry[]): View =>
+  untitledView([
+    ...byKind(entries).map(([kind, members]) => ({
+      id: kind,
+      title: `${kind} (${members.length}): ${PURPOSES[kind]}`,
+      blocks: prose('notes', [members.map(({ name }) => name).join(', ')]),
+    })),
+    remark(HINT),
   ]);
-  const [, first = ''] = kinds;
-  return [first, ...kinds.slice(2), '', ...wrap(HINT, layout.width)];
-}
 
 const HINT =
   'spillcheck catalogue finishes lists a kind with figures; spillcheck catalogue cello shows an entry whole, with the source of every figure; any other words are searched for.';
 
+const untitledView = (sections: readonly Section[]): View => ({ title: '', lead: [], sections });
+
+const remark = (text: string): Section => ({ id: 'remark', title: '', blocks: prose('remarks', [text]) });
+
 /** Entries whole, the sources they cite, then the rest of what was found as tables. */
-export function catalogueAnswer({ whole, listed }: Found, cited: Cited, layout: Layout): string[] {
-  const pages = whole.flatMap((entry) => [...wholeEntry(entry, layout), '']);
-  const sources = whole.length > 0 ? [...citations(whole, cited, layout), ''] : [];
-  const more =
-    whole.length > 0 && listed.length > 0
-      ? [`${counted(listed.length, 'other')} by name or description:`, '']
-      : [];
-  const tables = byKind(listed).flatMap(([kind, members]) => [...kindTable(kind, members, layout), '']);
-  return [...pages, ...sources, ...more, ...tables].slice(0, -1);
+export function catalogueAnswer({ whole, listed }: Found, cited: Cited): View {
+  const isBoth = whole.length > 0 && listed.length > 0;
+  return untitledView([
+    ...whole.flatMap(wholeEntry),
+    ...(whole.length > 0 ? [citations(whole, cited)] : []),
+    ...(isBoth ? [remark(`${counted(listed.length, 'other')} by name or description:`)] : []),
+    ...byKind(listed).map(([kind, members]) => kindTable(kind, members)),
+  ]);
 }
 
 function byKind(entries: readonly CatalogueEntry[]): (readonly [Kind, readonly CatalogueEntry[]])[] {
@@ -52,23 +55,20 @@ const PURPOSES: Readonly<Record<Kind, string>> = {
 };
 
 /** Entries of a kind, one under the other: name, the figures that tell them apart, what they are, and their grade. */
-function kindTable(kind: Kind, entries: readonly CatalogueEntry[], layout: Layout): string[] {
+function kindTable(kind: Kind, entries: readonly CatalogueEntry[]): Section {
   const { says, columns } = TABLES[kind];
-  const heads = columns.map(({ head }): Column => ({ head, align: 'right' }));
   const shown = columns.map(({ cell }) => aligned(entries.map(({ figures }) => cell(figures))));
-  const rows = entries.map(({ name }, i) => [name, ...shown.map((column) => column[i] ?? '')].map(plain));
-  const [head = '', ...lines] = table([{ head: 'name', align: 'left' }, ...heads], rows, layout.width);
-  const indent = Math.max(...[head, ...lines].map(displayWidth)) + 2;
-  const described = entries.flatMap((entry, i) => [
-    ...heading(entry, entries[i - 1], layout),
-    ...wrap(told(entry), layout.width, padEnd(lines[i] ?? '', indent), ' '.repeat(indent)),
-  ]);
-  const title = `${layout.paint.strong(kind)}, ${counted(entries.length, 'entry', 'entries')}${says && `; ${says}`}`;
-  return [...wrap(title, layout.width), layout.paint.faint(head), ...described];
-}
-
-function heading({ group }: CatalogueEntry, before: CatalogueEntry | undefined, { paint }: Layout): string[] {
-  return group === null || group === before?.group ? [] : [paint.faint(group)];
+  const title = `${kind}, ${counted(entries.length, 'entry', 'entries')}${says && `; ${says}`}`;
+  const heads = [
+    { head: 'name', kind: 'word' },
+    ...columns.map(({ head }) => ({ head, kind: 'number' }) as const),
+    { head: '', kind: 'word', wraps: true },
+  ] as const;
+  const rows = entries.map((entry, i) => ({
+    cells: [entry.name, ...shown.map((column) => column[i] ?? ''), told(entry)],
+    ...(entry.group !== null && entry.group !== entries[i - 1]?.group && { group: entry.group }),
+  }));
+  return { id: kind, title, blocks: [{ kind: 'table', caption: title, columns: heads, rows }] };
 }
 
 /** What an entry is, and how far the figure that tells it from others can be trusted, at its weakest. */
@@ -164,65 +164,58 @@ function aligned(cells: readonly Cell[]): string[] {
   return cells.map((cell) => (typeof cell === 'string' ? cell : figure(cell.value, digits)));
 }
 
-const INDENT = '    ';
-
 /** An entry with every figure it has, each with its grade, the keys of its sources and the note that explains it. */
-function wholeEntry(entry: CatalogueEntry, layout: Layout): string[] {
-  const { name, kind, group, about, also, figures } = entry;
+function wholeEntry({ name, kind, group, about, also, figures }: CatalogueEntry): Section[] {
   const ways = [...new Set(figures.flatMap(({ way }) => way ?? []))];
-  const title = `${layout.paint.strong(name)} (${[kind, ...(group ? [group] : [])].join(', ')})`;
   const usual = ways.length > 0 ? [`${ways[0]} (usual)`, ...ways.slice(1)].join(', ') : '';
-  return [
-    title,
-    ...wrap(about, layout.width),
-    ...(also.length === 0 ? [] : wrap(`Also called ${also.join(', ')}`, layout.width)),
-    ...(usual === '' ? [] : wrap(`Ways of playing: ${usual}`, layout.width)),
-    ...figures.flatMap((figure, i) => [
-      ...wayHeading(figure, figures[i - 1], ways, layout),
-      ...shownFigure(figure, layout),
-    ]),
+  const intro = [
+    about,
+    ...(also.length === 0 ? [] : [`Also called ${also.join(', ')}`]),
+    ...(usual === '' ? [] : [`Ways of playing: ${usual}`]),
   ];
+  const title = `${name} (${[kind, ...(group ? [group] : [])].join(', ')})`;
+  const sections: { id: string; title: string; blocks: Block[] }[] = [
+    { id: name, title, blocks: prose('remarks', intro) },
+  ];
+  for (const [i, figure] of figures.entries()) {
+    const { way } = figure;
+    if (way !== null && way !== figures[i - 1]?.way && way !== ways[0])
+      sections.push({ id: `${name} ${way}`, title: `${way}: what differs`, blocks: [] });
+    sections.at(-1)?.blocks.push(shownFigure(figure));
+  }
+  return sections;
 }
 
-function wayHeading(
-  figure: ShownFigure,
-  before: ShownFigure | undefined,
-  ways: readonly string[],
-  { paint }: Layout,
-) {
-  if (figure.way === null || figure.way === before?.way || figure.way === ways[0]) return [];
-  return ['', paint.strong(`${figure.way}: what differs`)];
-}
-
-function shownFigure(figure: ShownFigure, layout: Layout): string[] {
-  const unit = figure.unit === '' ? '' : `, ${figure.unit}`;
-  const [first] = figure.rows;
-  const single = figure.columns.length === 0;
+function shownFigure(figure: ShownFigure): Block {
+  const { name, unit, columns, rows, remarks, origins } = figure;
+  const [first] = rows;
+  const isSingle = columns.length === 0;
   const value = first?.label || figureOr(first?.values[0] ?? null, decimals(figure), 'none');
-  const origins = figure.origins.flatMap(({ of, origin }) =>
-    wrap(`${of === '' ? '' : `${of}: `}${originWords(origin)}`, layout.width, INDENT, `${INDENT}  `),
-  );
-  return [
-    ...(single
-      ? [`  ${figure.name}: ${value}${figure.unit && ` ${figure.unit}`}`]
-      : [`  ${figure.name}${unit}`]),
-    ...(single ? [] : figureTable(figure, layout)),
-    ...figure.remarks.flatMap((remark) => wrap(remark, layout.width, INDENT)),
-    ...origins.map(layout.paint.faint),
-  ];
+  const from = origins.map(({ of, origin }) => ({
+    text: `${of === '' ? '' : `${of}: `}${originWords(origin)}`,
+    is: 'aside' as const,
+  }));
+  return {
+    kind: 'item',
+    text: isSingle ? `${name}: ${value}${unit && ` ${unit}`}` : `${name}${unit && `, ${unit}`}`,
+    blocks: [
+      ...(isSingle ? [] : [figureTable(figure)]),
+      ...prose('notes', remarks),
+      ...prose('statements', from),
+    ],
+  };
 }
 
-function figureTable(figure: ShownFigure, layout: Layout): string[] {
-  const labelled = figure.rows.some(({ label }) => label !== '');
+function figureTable(figure: ShownFigure): Table {
+  const isLabelled = figure.rows.some(({ label }) => label !== '');
   const digits = figure.columns.map((_, column) => decimals(figure, column));
-  const columns = figure.columns.map((name): Column => ({ head: columnName(name), align: 'right' }));
+  const heads = figure.columns.map((name) => ({ head: columnName(name), kind: 'number' }) as const);
   const rows = figure.rows.map(({ label, values }) => {
     const shown = values.map((value, column) => figureOr(value, digits[column] ?? 0, 'none'));
-    return (labelled ? [label, ...shown] : shown).map(plain);
+    return { cells: isLabelled ? [label, ...shown] : shown };
   });
-  const labels: Column[] = labelled ? [{ head: '', align: 'left' }] : [];
-  const [head = '', ...lines] = table([...labels, ...columns], rows, layout.width, INDENT);
-  return [layout.paint.faint(head), ...lines];
+  const columns = isLabelled ? [{ head: '', kind: 'word' } as const, ...heads] : heads;
+  return { kind: 'table', caption: figure.name, columns, rows };
 }
 
 /** Those of its column; a single row has as many throughout. */
@@ -252,13 +245,13 @@ export function decimalsOf(values: readonly (number | null)[], most: number): nu
 export type Cited = ReadonlyMap<string, Citation>;
 
 /** What the keys of the sources stand for, in the order in which they first come up. */
-function citations(entries: readonly CatalogueEntry[], cited: Cited, layout: Layout): string[] {
-  const lines = citedKeys(entries, cited).flatMap((key) => {
+function citations(entries: readonly CatalogueEntry[], cited: Cited): Section {
+  const lines = citedKeys(entries, cited).map((key) => {
     const { cite = '', read, where, note } = cited.get(key) ?? {};
     const known = [cite, read && `read: ${read}`, where && `read at ${where}`, note].filter(Boolean);
-    return wrap(`[${key}] ${known.join('; ')}`, layout.width, '  ', '    ');
+    return `[${key}] ${known.join('; ')}`;
   });
-  return [layout.paint.strong('Sources'), ...lines];
+  return { id: 'sources', title: 'Sources', blocks: prose('statements', lines) };
 }
 
 /** Keys that origins give or their notes mention. */

@@ -33,7 +33,9 @@ export type Section = {
 export type Block = Prose | Keyed | Item | Table | Matrix | Steps | Details | Heading | Drawing;
 
 /** `is` says what a text is, beside its words: never by itself the sign of anything. */
-export type Words = string | { readonly text: string; readonly is: Verdict | 'strong' | 'unjudged' };
+export type Words =
+  | string
+  | { readonly text: string; readonly is: Verdict | 'strong' | 'unjudged' | 'aside' };
 
 /**
  * `statements` is what the answer says, `notes` how to read it, `list` and `ranking` are items of one kind, `remarks` belong to the
@@ -72,6 +74,8 @@ export type Table = {
 export type TableRow = {
   /** One for each column. */
   readonly cells: readonly Words[];
+  /** Heads the rows from here on. */
+  readonly group?: string;
   /** Said across all columns before it. */
   readonly above?: string;
   /** Its name in full, for where its columns have no room for that. */
@@ -92,6 +96,8 @@ export type ColumnHead = {
   readonly from?: number;
   /** Left out where names would have to be shortened for it. */
   readonly optional?: true;
+  /** Goes on below where there is no room, and has no head; the last column. */
+  readonly wraps?: true;
   /** What the column before has changed by against the first: may go below it. */
   readonly change?: true;
   /** Left out where no row says anything in it. */

@@ -10,10 +10,12 @@ import {
   numberFigure,
   placeFigure,
 } from '../../src/catalogue/entries.ts';
-import { displayWidth, paint } from '../../src/layout/text.ts';
+import { renderText } from '../../src/format/text.ts';
+import { displayWidth } from '../../src/layout/text.ts';
 import { catalogueAnswer, decimalsOf, shownNumber } from '../../src/report/catalogue.ts';
 
-const layout = { width: 80, paint: paint(false), all: true };
+const linesOf = (found: Parameters<typeof catalogueAnswer>[0]): string[] =>
+  renderText(catalogueAnswer(found, cited), { width: 80, colour: false }).trimEnd().split('\n');
 const measured: Origin = { grade: 'published', sources: ['lab'], note: null };
 const guessed: Origin = { grade: 'from-memory', sources: ['rule'], note: 'half of 125 Hz, as LAB has it' };
 const alpha = { name: 'absorption coefficient', unit: '', digits: 3, from: measured };
@@ -74,7 +76,7 @@ const cited = new Map([
 
 describe('an entry whole', () => {
   test('gives every band, every origin with grade and note, and what the keys stand for', () => {
-    expect(catalogueAnswer({ whole: [moss], listed: [] }, cited, layout)).toEqual([
+    expect(linesOf({ whole: [moss], listed: [] })).toEqual([
       'moss-wall (finishes, green)',
       'moss on a board, an invented finish',
       'Also called green wall, living wall',
@@ -93,7 +95,7 @@ describe('an entry whole', () => {
   });
 
   test('calls silence none, and sets postures and ways of playing apart', () => {
-    expect(catalogueAnswer({ whole: [fern], listed: [] }, cited, layout).slice(3, 17)).toEqual([
+    expect(linesOf({ whole: [fern], listed: [] }).slice(3, 17)).toEqual([
       '  spectrum, dB',
       '    63 Hz  125 Hz  250 Hz  500 Hz  1 kHz  2 kHz  4 kHz  8 kHz',
       '     none    none    none    none   none   none   none   none',
@@ -119,7 +121,7 @@ describe('a kind', () => {
       name: 'x',
       about: 'a description that is so long that it needs a second line beside the figures',
     };
-    expect(catalogueAnswer({ whole: [], listed: [moss, long] }, cited, layout)).toEqual([
+    expect(linesOf({ whole: [], listed: [moss, long] })).toEqual([
       'finishes, 2 entries; absorption coefficient',
       '  name       125 Hz  500 Hz  2 kHz',
       'green',
@@ -135,7 +137,7 @@ describe('a kind', () => {
   test('no line is wider than the page', () => {
     const about = Array.from({ length: 60 }, (_, i) => 'abcdefgh'.slice(i % 8)).join(' ');
     const wide = { ...moss, name: 'n'.repeat(27), about };
-    const lines = catalogueAnswer({ whole: [wide], listed: [wide, ivy] }, cited, layout);
+    const lines = linesOf({ whole: [wide], listed: [wide, ivy] });
     expect(Math.max(...lines.map(displayWidth))).toBeLessThanOrEqual(80);
   });
 });
