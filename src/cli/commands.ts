@@ -9,7 +9,7 @@ import type { ReportOptions } from '../commands/report.ts';
 import type { SuggestCommandOptions } from '../commands/suggest.ts';
 import type { TryOptions } from '../commands/sweep.ts';
 import type { WhyCommandOptions } from '../commands/why.ts';
-import { SECTIONS } from '../report/answer.ts';
+import { SECTIONS } from '../report/sections.ts';
 import { candidates } from './complete.ts';
 import {
   argument,

@@ -1,6 +1,7 @@
 /** `spillcheck report`: what cannot be fixed later, signal to bleed, people, pitfalls, and what to do first. */
 import type { Finding } from '../finding.ts';
-import { formats } from '../format/formats.ts';
+import { reportJson } from '../format/json.ts';
+import { text } from '../format/text.ts';
 import { announce, linesOf } from '../io/terminal.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
 import type { ToleranceRow } from '../judge/report.ts';
@@ -11,15 +12,14 @@ import { type Progress, runTolerances } from '../judge/tolerance.ts';
 import { lengthsIn } from '../plan/units.ts';
 import {
   type Answer,
-  isSection,
   micNames,
   onlyMics,
   type RenderOptions,
-  SECTIONS,
   sectionsFor,
   type ToldTolerance,
   type ToldTolerances,
 } from '../report/answer.ts';
+import { isSection, SECTIONS } from '../report/sections.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { forMic } from '../suggest/objective.ts';
@@ -60,8 +60,8 @@ export async function report(file: string, options: ReportOptions): Promise<0 | 
   if (nobody) return refused(nobody);
   const answer = onlyMics(await answerOf(judged, options), options.mic);
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
-  const format = formats[options.json ? 'json' : 'text'];
-  return deliver(format(answer, reportPageOf(judged, options)), options.output);
+  const shown = (options.json ? reportJson : text)(answer, reportPageOf(judged, options));
+  return deliver(shown, options.output);
 }
 
 function unknownIn(

@@ -1,13 +1,12 @@
-/** Name -> format. */
+/** Formats of `check` and `sheet` by name. */
 
 import type { Check } from '../judge/criteria.ts';
-import type { Answer, RenderOptions } from '../report/answer.ts';
 import type { Sheet } from '../report/view.ts';
 import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
 import { sheetCsv } from './csv.ts';
 import { sheetPage } from './html.ts';
-import { checkJson, reportJson, sheetJson } from './json.ts';
-import { sheetText, text } from './text.ts';
+import { checkJson, sheetJson } from './json.ts';
+import { sheetText } from './text.ts';
 
 /** Every way to show which limits are met: a pure function to text. A new format is a file and a line here. */
 export const checkFormats = { text: checkText, json: checkJson, junit, sarif, annotations } satisfies Record<
@@ -28,9 +27,3 @@ export const sheetFormats = {
 } satisfies Record<string, (sheet: Sheet) => string>;
 
 export type SheetFormat = keyof typeof sheetFormats;
-
-/** Every way to show a report: a pure function from answer to text. A new format is a file and a line here. */
-export const formats = { text, json: reportJson } satisfies Record<
-  string,
-  (answer: Answer, options: RenderOptions) => string
->;

@@ -20,12 +20,13 @@ import {
   wrappedTable,
 } from '../layout/text.ts';
 import type { Lengths } from '../plan/units.ts';
-import { type Answer, more, type RenderOptions, type Scope, type SectionName } from '../report/answer.ts';
+import { type Answer, more, type RenderOptions, type Scope } from '../report/answer.ts';
 import { bleed, byBand, headline, inputs, matrix, spacing } from '../report/mics.ts';
 import { nowText } from '../report/moves.ts';
 import { cutTogether, later } from '../report/parts.ts';
 import { ears, headphones, people } from '../report/people.ts';
 import { cautions, decays, pitfallList, rooms, unsureText } from '../report/rooms.ts';
+import type { SectionName } from '../report/sections.ts';
 import { delays, mainPairsText } from '../report/timing.ts';
 import {
   type Block,

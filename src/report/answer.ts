@@ -7,6 +7,7 @@ import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { PlainAdvice } from '../suggest/search.ts';
+import { SECTIONS, type SectionName } from './sections.ts';
 
 /** The answer about some microphones only: capsules, pairs or lines by name. All of it where none is named. */
 export function onlyMics(answer: Answer, names: readonly string[]): Answer {
@@ -141,32 +142,6 @@ export type Answer = Report & {
 };
 
 // Sections of the report by the names that one asks for them with, and which of them are shown.
-
-/** In the order of a full page. */
-export const SECTIONS = [
-  'now',
-  'later',
-  'cut',
-  'bleed',
-  'people',
-  'headphones',
-  'ears',
-  'delays',
-  'main',
-  'matrix',
-  'three-to-one',
-  'inputs',
-  'rooms',
-  'plan',
-  'cautions',
-  'unsure',
-  'pitfalls',
-] as const;
-
-export type SectionName = (typeof SECTIONS)[number];
-
-export const isSection = (name: string): name is SectionName =>
-  (SECTIONS as readonly string[]).includes(name);
 
 /** What one screen has room for. */
 export const ANSWERS: readonly SectionName[] = [

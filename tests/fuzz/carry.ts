@@ -13,7 +13,7 @@ import type { Session } from '../../src/judge/session.ts';
 import { runTolerances } from '../../src/judge/tolerance.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import type { Answer } from '../../src/report/answer.ts';
-import { SECTIONS } from '../../src/report/answer.ts';
+import { SECTIONS } from '../../src/report/sections.ts';
 import { makeSheet } from '../../src/report/tape-out.ts';
 import { amissIn, type Kind, strangeIn } from './amiss.ts';
 import type { Dice } from './dice.ts';
