@@ -8,7 +8,7 @@ import { announce } from '../io/terminal.ts';
 import type { Report } from '../judge/report.ts';
 import type { Session } from '../judge/session.ts';
 import { sourcesByName } from '../judge/why.ts';
-import { makeSheet } from '../report/tape-out.ts';
+import { makeSheet } from '../report/sheet.ts';
 import type { Scene } from '../scene/scene.ts';
 import { deliver, overwrites, refused } from './output.ts';
 import { openJudged, type PlanOptions, planFile, unknownName } from './pipeline.ts';

@@ -1,7 +1,7 @@
 /** CSV (RFC 4180): the load-in sheet, and the rows of `try`, which also come as JSON, one line each. */
 import type { Node } from '../plan/document.ts';
 import { flowText } from '../plan/nodes.ts';
-import type { Sheet } from '../report/view.ts';
+import type { Sheet } from '../report/sheet.ts';
 import type { TrialRow } from '../suggest/sweep.ts';
 import { jsonText, visible } from '../text.ts';
 import { thousandth } from './json.ts';

@@ -1,7 +1,7 @@
 /** Formats of `check` and `sheet` by name. */
 
 import type { Check } from '../judge/criteria.ts';
-import type { Sheet } from '../report/view.ts';
+import type { Sheet } from '../report/sheet.ts';
 import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
 import { sheetCsv } from './csv.ts';
 import { sheetPage } from './html.ts';

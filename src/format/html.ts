@@ -5,11 +5,11 @@ import { answers, headlines, heatMap, microphones } from '../report/mics.ts';
 import { cutTogether, later } from '../report/parts.ts';
 import { players } from '../report/people.ts';
 import { inputs, pageCautions, pageRooms, pageUnsure, tolerances } from '../report/rooms.ts';
+import { type Sheet, sheetView } from '../report/sheet.ts';
 import { pageMainPairs, timing } from '../report/timing.ts';
 import {
   type Block,
   type ColumnHead,
-  type List,
   type Matrix,
   type MatrixCell,
   type MatrixRow,
@@ -17,7 +17,6 @@ import {
   part,
   partMarkup,
   type Section,
-  type Sheet,
   type Steps,
   type Table,
   textOf,
@@ -26,46 +25,9 @@ import {
 } from '../report/view.ts';
 
 // The sheet as a page to print, on A4 or Letter.
-export function sheetPage({ title, lists }: Sheet): string {
-  const name = title === '' ? 'Load-in sheet' : `Load-in sheet: ${title}`;
-  const body = html`<h1>${name}</h1>\n<main>\n${lists.map(listMarkup)}</main>`;
-  return document({ title: name, styles: [STYLE], body });
-}
 
-function listMarkup(list: List): Html {
-  const { key, title, columns, notes } = list;
-  return html`<section aria-labelledby="${key}">
-<h2 id="${key}">${title}</h2>
-${notes.map((note) => html`<p>${note}</p>\n`)}${columns.length > 1 ? tableMarkup(list) : plainMarkup(list)}</section>\n`;
-}
-
-/** Columns in which no row says anything are left out, but for those to be filled in. */
-function tableMarkup({ key, columns, rows }: List): Html {
-  const used = columns.flatMap((column, i) =>
-    column.toFill || rows.some((row) => row[i] !== '') ? [{ ...column, i }] : [],
-  );
-  const naming = Math.max(
-    0,
-    columns.findIndex(({ names }) => names === true),
-  );
-  const heads = used.map(({ head }) => html`<th scope="col">${head}</th>`);
-  const cells = (row: readonly string[]) =>
-    used.map(({ i }) => (i === naming ? html`<th scope="row">${row[i] ?? ''}</th>` : cell(row[i] ?? '')));
-  return html`<div class="wide" role="region" tabindex="0" aria-labelledby="${key}"><table>
-<thead><tr>${heads}</tr></thead>
-<tbody>
-${rows.map((row) => html`<tr>${cells(row)}</tr>\n`)}</tbody>
-</table></div>\n`;
-}
-
-/** What is short, as lengths are, stays on one line. */
-const cell = (text: string): Html =>
-  text.length <= SHORT ? html`<td class="short">${text}</td>` : html`<td>${text}</td>`;
-
-const SHORT = 14;
-
-const plainMarkup = ({ rows }: List): Html =>
-  html`<ul>\n${rows.map(([text = '']) => html`<li>${text}</li>\n`)}</ul>\n`;
+export const sheetPage = (sheet: Sheet): string =>
+  renderHtml(sheetView(sheet), { style: STYLE, contents: false });
 
 /** No paper size: the printer's own holds. Heads come again on each sheet of paper, and no row is torn. */
 const STYLE = `
@@ -75,7 +37,7 @@ h1 { font-size: 1.5rem; margin: 0 0 1rem; overflow-wrap: anywhere; }
 h2 { font-size: 1.1rem; margin: 1.6rem 0 .4rem; padding-bottom: .15rem; border-bottom: 2px solid #1b1b1b; }
 p { margin: .2rem 0; color: #444; max-width: 60rem; }
 ul { margin: .3rem 0; padding-left: 1.2rem; max-width: 60rem; }
-.wide { overflow-x: auto; }
+.scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; margin-top: .4rem; }
 th, td { text-align: left; vertical-align: top; padding: .25rem .8rem .25rem 0; border-bottom: 1px solid #bbb; overflow-wrap: break-word; max-width: 20rem; }
 thead th { font-weight: 600; color: #444; border-bottom-color: #555; white-space: nowrap; }
@@ -84,7 +46,7 @@ thead th { font-weight: 600; color: #444; border-bottom-color: #555; white-space
   @page { margin: 12mm; }
   :root { font-size: 9.5pt; }
   body { max-width: none; padding: 0; }
-  .wide { overflow: visible; }
+  .scroll { overflow: visible; }
   thead { display: table-header-group; }
   tr, li { break-inside: avoid; }
   h2, p { break-after: avoid; }
@@ -98,24 +60,26 @@ export type PageOptions = {
   /** Of our own making: the page's looks. */
   readonly style: string;
   /** Where the page has no title of its own. */
-  readonly untitled: string;
+  readonly untitled?: string;
+  /** Whether links lead to the sections; a page to be printed needs none. */
+  readonly contents?: boolean;
   /** An SVG of our own making, where the view has a place for it. */
   readonly drawing?: string;
 };
 
 /** The first section is the one that a reader of the keyboard may skip to. */
-export function renderHtml(view: View, { style, untitled, drawing = '' }: PageOptions): string {
+export function renderHtml(view: View, options: PageOptions): string {
+  const { style, untitled = '', contents = true, drawing = '' } = options;
   const { lead, sections, ...heading } = escapeAll(view);
   const title = heading.title === '' ? untitled : heading.title;
-  const [first] = sections;
+  const [first] = contents ? sections : [];
   const skip = first ? html`<a class="skip" href="#${first.id}">To the answers</a>\n` : html``;
   const links = sections.map(({ id, title: said }) => html`<li><a href="#${id}">${said}</a></li>\n`);
+  const nav = first ? html`<nav aria-label="Contents"><ul>\n${links}</ul></nav>\n` : html``;
   const body = html`${skip}<header>
 <h1>${title}</h1>
 ${lead.map((line) => html`<p class="lead">${textOf(line)}</p>\n`)}</header>
-<nav aria-label="Contents"><ul>
-${links}</ul></nav>
-<main>
+${nav}<main>
 ${sections.map((section) => sectionMarkup(section, trusted(drawing)))}</main>`;
   return document({ title, styles: [style, ...stylesIn(drawing)], body });
 }
@@ -161,10 +125,19 @@ function listOf(items: readonly Words[], element: 'ul' | 'ol'): Html {
   return element === 'ul' ? html`<ul>\n${each}</ul>\n` : html`<ol>\n${each}</ol>\n`;
 }
 
-/** The first cell names its row. Columns in which no row says anything are left out. */
-function viewTable({ caption, columns, rows, rest, behind }: Table, drawing: Html): Html {
+/** The first cell names its row, where no other does. Columns in which no row says anything are left out. */
+function viewTable({ caption, columns, rows, rest, behind, whole }: Table, drawing: Html): Html {
+  if (columns.length === 1)
+    return listOf(
+      rows.map(({ cells: [only = ''] }) => only),
+      'ul',
+    );
+  const naming = Math.max(
+    0,
+    columns.findIndex((column) => column.naming),
+  );
   const used = columns.flatMap((column, i) =>
-    i === 0 || rows.some(({ cells }) => cells[i] !== '') ? [{ ...column, i }] : [],
+    i === naming || column.toFill || rows.some(({ cells }) => cells[i] !== '') ? [{ ...column, i }] : [],
   );
   const sideOf = ({ kind }: ColumnHead) => (kind === 'number' ? html` class="number"` : html``);
   const head = used.map(
@@ -172,9 +145,9 @@ function viewTable({ caption, columns, rows, rest, behind }: Table, drawing: Htm
   );
   const body = rows.map(({ group, above = group, cells }) => {
     const each = used.map((column) =>
-      column.i === 0
-        ? html`<th scope="row">${textOf(cells[0] ?? '')}</th>`
-        : html`<td${sideOf(column)}>${wordsMarkup(cells[column.i] ?? '')}</td>`,
+      column.i === naming
+        ? html`<th scope="row">${textOf(cells[naming] ?? '')}</th>`
+        : html`<td${whole ? onOneLine(cells[column.i] ?? '') : sideOf(column)}>${wordsMarkup(cells[column.i] ?? '')}</td>`,
     );
     const lead =
       above === undefined
@@ -184,13 +157,17 @@ function viewTable({ caption, columns, rows, rest, behind }: Table, drawing: Htm
   });
   const details = rows.flatMap((row) => row.details ?? []).map((one) => blockMarkup(one, drawing));
   return html`<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table>
-<caption>${caption}</caption>
-<thead><tr>${head}</tr></thead>
+${whole ? html`` : html`<caption>${caption}</caption>\n`}<thead><tr>${head}</tr></thead>
 <tbody>
 ${body}</tbody>
 </table></div>
 ${rest ? html`<p>${rest.text}</p>\n` : html``}${behind === undefined ? html`` : html`<h3>${behind}</h3>\n`}${details}`;
 }
+
+/** What is short, as lengths are, is not broken. */
+const onOneLine = (words: Words): Html => (textOf(words).length <= SHORT ? html` class="short"` : html``);
+
+const SHORT = 14;
 
 /** A verdict in its own words, set off by more than colour. */
 function wordsMarkup(words: Words): Html {

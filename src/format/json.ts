@@ -27,7 +27,7 @@ import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
 import { type Cited, citedKeys } from '../report/catalogue.ts';
-import type { List, Sheet } from '../report/view.ts';
+import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution, worseWords } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
 import type { Comparison, Worse } from '../suggest/compare.ts';

@@ -27,15 +27,14 @@ import { cutTogether, later } from '../report/parts.ts';
 import { ears, headphones, people } from '../report/people.ts';
 import { cautions, decays, pitfallList, rooms, unsureText } from '../report/rooms.ts';
 import type { SectionName } from '../report/sections.ts';
+import { type Sheet, sheetView } from '../report/sheet.ts';
 import { delays, mainPairsText } from '../report/timing.ts';
 import {
   type Block,
   type ColumnHead,
   type Keyed,
-  type List,
   type Matrix,
   type Section,
-  type Sheet,
   type Steps,
   type Table,
   textOf,
@@ -157,16 +156,17 @@ const keyedLines = ({ entries }: Keyed, { width }: Layout, indent: string): stri
 
 /** A row that its columns have no room for is named in full under it; optional columns never take that room. */
 function tableLines(block: Table, layout: Layout, indent: string): string[] {
-  const { columns, rows, rest, apart, sideBySide } = block;
+  const { columns, rows, rest, apart, sideBySide, whole } = block;
   const foot = rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : [];
   if (sideBySide) return [...sideBySideLines(block, layout), ...foot];
+  if (whole) return wholeLines(block, layout, indent);
   const used = columns.flatMap(({ from = 0, ifAny, wraps }, i) =>
     layout.width >= from && !wraps && !(ifAny && rows.every(({ cells }) => cells[i] === '')) ? [i] : [],
   );
   const needed = used.filter((i) => !columns[i]?.optional);
-  const whole = laidOutTable(block, used, layout, indent);
+  const all = laidOutTable(block, used, layout, indent);
   const { head, body } =
-    needed.length < used.length && whole.cut ? laidOutTable(block, needed, layout, indent) : whole;
+    needed.length < used.length && all.cut ? laidOutTable(block, needed, layout, indent) : all;
   return [...(apart ? [''] : []), layout.paint.faint(head), ...body, ...foot];
 }
 
@@ -204,6 +204,23 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
     ...details.flatMap((one) => blockLines(one, layout, UNDER_ROW)),
   ]);
   return { head, body, cut: names.some((one) => one !== undefined) };
+}
+
+/** Cells over several lines; what stands under a row is one text. */
+function wholeLines({ columns, rows }: Table, { width }: Layout, indent: string): string[] {
+  const beside = (cells: readonly string[]) => cells.filter((_, i) => !columns[i]?.under);
+  const told = rows.map(({ cells }) => cells.map(textOf));
+  const heads = beside(columns.map(({ head }) => head));
+  const [head = [], ...body] = laidOutList(heads, told.map(beside), width - indent.length);
+  const under = (cells: readonly string[]): string =>
+    columns.flatMap(({ head, under }, i) => (under && cells[i] ? [`${head}: ${cells[i]}`] : [])).join('; ');
+  return [
+    ...(heads.length > 1 ? head : []).map((line) => indent + line),
+    ...told.flatMap((cells, i) => [
+      ...(body[i] ?? []).map((line) => indent + line),
+      ...(under(cells) === '' ? [] : wrap(under(cells), width, UNDER_ROW, `${UNDER_ROW}  `)),
+    ]),
+  ];
 }
 
 /** Whether a change goes below what it changed, and whether figures may part from their words; the first that fits is taken. */
@@ -390,30 +407,8 @@ const WRITERS: Readonly<Record<SectionName, Writer>> = {
 
 const WIDTH = 80;
 
-export function sheetText({ title, lists }: Sheet): string {
-  const head = wrap(title === '' ? 'Load-in sheet' : `Load-in sheet: ${title}`, WIDTH);
-  return `${[head, ...lists.map(listLines)].map((lines) => lines.join('\n')).join('\n\n')}\n`;
-}
-
-function listLines({ title, columns, rows, notes }: List): string[] {
-  const isUnder = (i: number) => columns[i]?.under === true;
-  const main = (cells: readonly string[]) => cells.filter((_, i) => !isUnder(i));
-  const heads = main(columns.map(({ head }) => head));
-  const [headLines = [], ...blocks] = laidOutList(heads, rows.map(main), WIDTH - INDENT.length);
-  const under = (row: readonly string[]) => {
-    const said = row.flatMap((cell, i) =>
-      isUnder(i) && cell !== '' ? [`${columns[i]?.head}: ${cell}`] : [],
-    );
-    return said.length > 0 ? [said.join('; ')] : [];
-  };
-  const body = rows.flatMap((row, i) => [
-    ...(blocks[i] ?? []).map((line) => INDENT + line),
-    ...under(row).flatMap((text) => wrap(text, WIDTH, '      ', '        ')),
-  ]);
-  return [
-    title.toUpperCase(),
-    ...notes.flatMap((note) => wrap(note, WIDTH, INDENT)),
-    ...(heads.length > 1 ? headLines.map((line) => INDENT + line) : []),
-    ...body,
-  ];
+export function sheetText(sheet: Sheet): string {
+  const { sections, ...view } = sheetView(sheet);
+  const inCapitals = sections.map((section) => ({ ...section, title: section.title.toUpperCase() }));
+  return renderText({ ...view, sections: inCapitals }, { width: WIDTH, colour: false });
 }

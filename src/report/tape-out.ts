@@ -1,132 +1,40 @@
-/** Places as two tape lengths. */
+/** Everything that is put down by tape: its place as two tape lengths, how high it is, and which way it faces. */
 import {
+  add,
   bearingOf,
   corner,
   crossing,
   distance,
   middleOf,
   type Outline,
+  scale,
   seesWithin,
   span,
+  subtract,
+  tiltOf,
+  turnBetween,
+  unit,
   type Vec2,
   type Vec3,
 } from '../geometry.ts';
-import { escapeAll } from '../layout/html.ts';
+import type { MicEntry } from '../plan/mics.ts';
+import type { PlanData } from '../plan/plan.ts';
 import type { SourceEntry } from '../plan/players.ts';
-import type { Mic, Player, Room, Source, SourcePoint } from '../scene/scene.ts';
-import {
-  type About,
-  aboutOf,
-  aimWords,
-  baffles,
-  bearingWords,
-  cautions,
-  covers,
-  doors,
-  headphones,
-  heightIn,
-  inputs,
-  isSteep,
-  pairMiddle,
-  type SheetInput,
-  tipWords,
-} from './sheet.ts';
-import type { List, ListColumn, Sheet } from './view.ts';
+import type { Lengths } from '../plan/units.ts';
+import type { Capsule, Mic, Player, Room, Scene, Source, SourcePoint } from '../scene/scene.ts';
 
-// From a judged plan to its load-in sheet.
-/** Lists without a row are left out. Controls in names are written out: they are other people's text. */
-export function makeSheet(input: SheetInput): Sheet {
-  const about = aboutOf(input);
-  const lists = [inputs, tapeOut, baffles, covers, doors, headphones, cautions].map((list) => list(about));
-  return escapeAll({ title: input.scene.title, lists: lists.filter(({ rows }) => rows.length > 0) });
-}
+/** What places are told of. */
+export type About = {
+  readonly scene: Scene;
+  readonly plan: PlanData;
+  readonly tell: Lengths['tape'];
+};
 
-const COLUMNS: readonly ListColumn[] = [
-  { head: 'name' },
-  { head: 'what' },
-  { head: 'from' },
-  { head: 'tape' },
-  { head: 'and from' },
-  { head: 'tape' },
-  { head: 'room', under: true },
-  { head: 'height', under: true },
-  { head: 'direction', under: true },
-];
+/** Height above the floor of its room, in words. */
+export const heightIn = ({ scene, tell }: About, z: number, room: number): string =>
+  tell(z - (scene.rooms[room]?.floor ?? 0));
 
-/** By room, in the order of the plan. */
-function tapeOut(about: About): List {
-  const all = places(about).sort((a, b) => a.room - b.room);
-  const rooms = about.scene.rooms.filter((_, i) => all.some(({ room }) => room === i));
-  return {
-    key: 'tape-out',
-    title: 'Tape-out',
-    columns: COLUMNS,
-    rows: all.map((place) => rowOf(about, place)),
-    notes: [
-      rooms.length > 0 ? SQUARE : OPEN_AIR,
-      'Mics and instruments: to the floor under the capsule or the acoustic centre. Heights count from the floor of the room.',
-      ...rooms.map((room) => wallsOf(about, room)),
-    ],
-  };
-}
-
-const SQUARE =
-  'Every tape lies on the floor, square to the wall that it is measured from, or from the corner named.';
-
-const OPEN_AIR =
-  'No rooms in the plan: measured from the point [0, 0] of the plan, right and up as on its page.';
-
-function rowOf(about: About, place: Place): string[] {
-  const room = about.roomOf(place.room);
-  const [first, second] = room ? tapesIn(about, room, place) : openAir(about, place);
-  return [
-    place.name,
-    place.what,
-    ...first,
-    ...second,
-    about.scene.rooms.length > 1 ? (room?.name ?? '') : '',
-    place.height,
-    place.direction,
-  ];
-}
-
-type Told = readonly [from: string, tape: string];
-
-function tapesIn(about: About, room: Room, { at }: Place): readonly [Told, Told] {
-  const index = about.scene.rooms.indexOf(room);
-  const booths = about.scene.rooms.flatMap(({ host, outline }): Outline[] =>
-    host === index ? [outline] : [],
-  );
-  const [first, second] = tapesTo([at[0], at[1]], room.outline, booths);
-  const told = (tape: Tape): Told => [startOf(room, tape), about.tell(tape.length)];
-  return [told(first), told(second)];
-}
-
-function startOf({ outline, surfaces }: Room, tape: Tape): string {
-  const wall = (i: number) => surfaces[2 + ((i + outline.length) % outline.length)]?.name ?? '';
-  return tape.from === 'wall'
-    ? wall(tape.wall)
-    : `corner of ${wall(tape.corner - 1)} and ${wall(tape.corner)}`;
-}
-
-function openAir({ tell }: About, { at: [x, y] }: Place): readonly [Told, Told] {
-  return [
-    [x < 0 ? 'zero, to the left' : 'zero, to the right', tell(Math.abs(x))],
-    [y < 0 ? 'zero, down the page' : 'zero, up the page', tell(Math.abs(y))],
-  ];
-}
-
-/** "hall, going round: bottom wall 1200 cm, right wall 900 cm …": which wall is which. */
-function wallsOf({ tell }: About, { name, outline, surfaces }: Room): string {
-  const walls = outline.map(
-    (a, i) => `${surfaces[i + 2]?.name ?? ''} ${tell(span(a, corner(outline, i + 1)))}`,
-  );
-  return `${name}, going round to the left: ${walls.join(', ')}.`;
-}
-
-// Everything that is put down by tape: what it is, where, how high, and which way it looks.
-
-type Place = {
+export type Place = {
   readonly what: string;
   readonly name: string;
   readonly at: Vec3;
@@ -138,16 +46,18 @@ type Place = {
 /** A pair whose capsules are further apart stands on two stands, m. */
 const ONE_BAR = 0.5;
 
-const places = (about: About): Place[] => [
-  ...about.scene.players.map((player) => playerPlace(about, player)),
-  ...ownPlaces(about),
-  ...about.scene.mics.flatMap((mic) => micPlaces(about, mic)),
-  ...bafflePlaces(about),
-];
+/** By room, in the order of the plan. */
+export const placesOf = (about: About): Place[] =>
+  [
+    ...about.scene.players.map((player) => playerPlace(about, player)),
+    ...ownPlaces(about),
+    ...about.scene.mics.flatMap((mic) => micPlaces(about, mic)),
+    ...bafflePlaces(about),
+  ].sort((a, b) => a.room - b.room);
 
 function playerPlace(about: About, player: Player): Place {
   const { name, at, room, facing, standing, listener } = player;
-  const riser = at[2] - (about.roomOf(room)?.floor ?? 0);
+  const riser = at[2] - (about.scene.rooms[room]?.floor ?? 0);
   const stance = standing ? 'stands' : 'sits';
   return {
     what: listener ? 'listener' : 'player',
@@ -155,7 +65,7 @@ function playerPlace(about: About, player: Player): Place {
     at,
     room,
     height: riser > 0.005 ? `${stance}, riser ${about.tell(riser)}` : stance,
-    direction: `faces ${facedBy(about, player) ?? `${bearingWords(facing, about.roomOf(room))}`}`,
+    direction: `faces ${facedBy(about, player) ?? bearingWords(facing, about.scene.rooms[room])}`,
   };
 }
 
@@ -198,7 +108,7 @@ function sourcePlace(about: About, named: Named, sources: readonly Source[]): Pl
 
 function axisWords(about: About, { axis, room }: SourcePoint): string {
   if (isSteep(axis)) return `speaks ${tipWords(axis)}`;
-  return `speaks to ${bearingWords(bearingOf(axis), about.roomOf(room))}, ${tipWords(axis)}`;
+  return `speaks to ${bearingWords(bearingOf(axis), about.scene.rooms[room])}, ${tipWords(axis)}`;
 }
 
 function micPlaces(about: About, mic: Mic): Place[] {
@@ -235,6 +145,140 @@ const bafflePlaces = (about: About): Place[] =>
         direction: '',
       })),
     );
+
+// Its place in words: what to measure from, and how far, twice.
+
+type Told = readonly [from: string, tape: string];
+
+/** From the walls of its room; in the open air from the zero of the plan. */
+export function tapesOf(about: About, { at, room: index }: Place): readonly [Told, Told] {
+  const room = about.scene.rooms[index];
+  return room ? tapesIn(about, room, at) : openAir(about, at);
+}
+
+function tapesIn(about: About, room: Room, at: Vec3): readonly [Told, Told] {
+  const index = about.scene.rooms.indexOf(room);
+  const booths = about.scene.rooms.flatMap(({ host, outline }): Outline[] =>
+    host === index ? [outline] : [],
+  );
+  const [first, second] = tapesTo([at[0], at[1]], room.outline, booths);
+  const told = (tape: Tape): Told => [startOf(room, tape), about.tell(tape.length)];
+  return [told(first), told(second)];
+}
+
+function startOf({ outline, surfaces }: Room, tape: Tape): string {
+  const wall = (i: number) => surfaces[2 + ((i + outline.length) % outline.length)]?.name ?? '';
+  return tape.from === 'wall'
+    ? wall(tape.wall)
+    : `corner of ${wall(tape.corner - 1)} and ${wall(tape.corner)}`;
+}
+
+function openAir({ tell }: About, [x, y]: Vec3): readonly [Told, Told] {
+  return [
+    [x < 0 ? 'zero, to the left' : 'zero, to the right', tell(Math.abs(x))],
+    [y < 0 ? 'zero, down the page' : 'zero, up the page', tell(Math.abs(y))],
+  ];
+}
+
+/** "hall, going round: bottom wall 1200 cm, right wall 900 cm …": which wall is which. */
+export function wallsOf({ tell }: About, { name, outline, surfaces }: Room): string {
+  const walls = outline.map(
+    (a, i) => `${surfaces[i + 2]?.name ?? ''} ${tell(span(a, corner(outline, i + 1)))}`,
+  );
+  return `${name}, going round to the left: ${walls.join(', ')}.`;
+}
+
+// Where each microphone looks, so that whoever sets its stand can see it.
+
+/** A source further round than this is no mark to turn a microphone by, degrees. */
+const IN_SIGHT = 60;
+
+type Aimed = {
+  readonly mic: Mic;
+  readonly entry: MicEntry | undefined;
+  readonly at: Vec3;
+  readonly aim: Vec3;
+};
+
+/** "looks at tuba, tip it 48° down". `at` and `aim` are those of a capsule, or of a pair's middle. */
+function aimWords(scene: Scene, { mic, entry, at, aim }: Aimed): string {
+  const tip = tipWords(aim);
+  if (isSteep(aim)) return `looks ${tip}`;
+  const whom = lookedAt(scene, mic, entry);
+  const room = scene.rooms[scene.capsules[mic.capsules[0] ?? -1]?.room ?? -1];
+  const bearing = bearingOf(aim);
+  if (entry?.nullAt !== undefined) {
+    return `null to ${entry.nullAt}: ${besideSource(scene, mic, at, bearing) ?? `looks to ${bearingWords(bearing, room)}`}, ${tip}`;
+  }
+  if (whom !== null) return `looks at ${whom}, ${tip}`;
+  return `looks to ${bearingWords(bearing, room)}, ${tip}`;
+}
+
+/** A name where the microphone looks at one. */
+function lookedAt(scene: Scene, mic: Mic, entry: MicEntry | undefined): string | null {
+  if (entry?.aim) return 'target' in entry.aim ? entry.aim.target : null;
+  if (mic.purpose !== 'parts') return 'the middle of all that plays';
+  return scene.sources[mic.wanted[0] ?? -1]?.name ?? null;
+}
+
+/** "turned 20° left of tuba": by its own source, where that stands about ahead of it. */
+function besideSource(scene: Scene, mic: Mic, at: Vec3, bearing: number): string | null {
+  const source = scene.sources[mic.wanted[0] ?? -1];
+  if (mic.purpose !== 'parts' || !source) return null;
+  const turn = Math.round(turnBetween(bearingOf(subtract(middleOf(source.points), at)), bearing));
+  if (Math.abs(turn) > IN_SIGHT) return null;
+  return turn === 0
+    ? `looks at ${source.name}`
+    : `turned ${Math.abs(turn)}° ${turn < 0 ? 'left' : 'right'} of ${source.name}`;
+}
+
+/** Half way between two capsules, and the mean of their aims. */
+function pairMiddle(one: Capsule, other: Capsule): { readonly at: Vec3; readonly aim: Vec3 } {
+  return { at: scale(add(one.at, other.at), 0.5), aim: unit(add(one.aim, other.aim)) };
+}
+
+// Directions in plain words, against something that one can see from where one stands.
+
+/** From so many degrees on a direction has no bearing worth a word. */
+const STEEP = 85;
+
+/** "tip it 48° down", "level", "straight down". */
+function tipWords(aim: Vec3): string {
+  const tilt = Math.round(tiltOf(aim));
+  const way = tilt < 0 ? 'down' : 'up';
+  if (tilt === 0) return 'level';
+  return isSteep(aim) ? `straight ${way}` : `tip it ${Math.abs(tilt)}° ${way}`;
+}
+
+const isSteep = (aim: Vec3): boolean => Math.abs(tiltOf(aim)) >= STEEP;
+
+/** "the left wall, turned 12° right of square"; in the open air by the page. */
+function bearingWords(bearing: number, room: Room | undefined): string {
+  const facing = room && squareWall(bearing, room);
+  if (!facing) return upThePage(Math.round(bearing) % 360);
+  return `${named(facing.name)}${turnWords(facing.turn)}`;
+}
+
+const upThePage = (degrees: number): string =>
+  degrees === 0 ? 'up the page' : `${degrees}° clockwise from up the page`;
+
+/** "the left wall", "wall 3". */
+const named = (wall: string): string => (wall.startsWith('wall ') ? wall : `the ${wall}`);
+
+function turnWords(turn: number): string {
+  const degrees = Math.round(Math.abs(turn));
+  return degrees === 0 ? '' : `, turned ${degrees}° ${turn < 0 ? 'left' : 'right'} of square`;
+}
+
+/** The wall that one looks at most squarely by its direction, wherever in the room one stands. */
+function squareWall(bearing: number, { outline, surfaces }: Room) {
+  const walls = outline.map((a, i) => {
+    const b = corner(outline, i + 1);
+    const outward = bearingOf([b[1] - a[1], a[0] - b[0], 0]);
+    return { name: surfaces[i + 2]?.name ?? '', turn: turnBetween(outward, bearing) };
+  });
+  return [...walls].sort((a, b) => Math.abs(a.turn) - Math.abs(b.turn))[0];
+}
 
 // Where a thing stands, as two lengths of tape from the walls of its room.
 

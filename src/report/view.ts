@@ -67,6 +67,8 @@ export type Table = {
   readonly behind?: string;
   /** Stands apart from the block before. */
   readonly apart?: true;
+  /** To be read on paper: nothing is cut, cells go over several lines. */
+  readonly whole?: true;
   /** Columns after the first are alike, one for each thing compared: none is cut, and too many make several tables. */
   readonly sideBySide?: true;
 };
@@ -96,6 +98,12 @@ export type ColumnHead = {
   readonly from?: number;
   /** Left out where names would have to be shortened for it. */
   readonly optional?: true;
+  /** What its row is called; where no column says so, it is the first. */
+  readonly naming?: true;
+  /** Stays where it is empty, to be written in by hand. */
+  readonly toFill?: true;
+  /** Stands under the row where there is no room to spare, its head before it. */
+  readonly under?: true;
   /** Goes on below where there is no room, and has no head; the last column. */
   readonly wraps?: true;
   /** What the column before has changed by against the first: may go below it. */
@@ -201,29 +209,6 @@ export const prose = (kind: Prose['kind'], items: readonly Words[]): Prose[] =>
   items.length > 0 ? [{ kind, items }] : [];
 
 export const textOf = (words: Words): string => (typeof words === 'string' ? words : words.text);
-
-// The load-in sheet as lists of words.
-export type Sheet = { readonly title: string; readonly lists: readonly List[] };
-
-export type List = {
-  /** One word by which machines tell the lists apart. */
-  readonly key: string;
-  readonly title: string;
-  readonly columns: readonly ListColumn[];
-  /** A cell for each column; empty where there is nothing to say. */
-  readonly rows: readonly (readonly string[])[];
-  readonly notes: readonly string[];
-};
-
-export type ListColumn = {
-  readonly head: string;
-  /** What its row is called; where no column says so, it is the first. */
-  readonly names?: true;
-  /** Stays where it is empty, to be written in by hand. */
-  readonly toFill?: true;
-  /** On a narrow page it stands under the row, its head before it. */
-  readonly under?: true;
-};
 
 // TEMP
 import { type Html, html } from '../layout/html.ts';

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { sheetFormats } from '../../src/format/formats.ts';
-import type { Sheet } from '../../src/report/view.ts';
+import type { Sheet } from '../../src/report/sheet.ts';
 import { sheetOf } from '../report/sheet-of.ts';
 
 const EVIL = `<img src=x onerror=alert(1)>"'&amp;</td></table>`;
@@ -13,7 +13,11 @@ const hostile: Sheet = {
     {
       key: 'inputs',
       title: 'Input list',
-      columns: [{ head: 'channel' }, { head: 'input', names: true }, { head: 'remarks', under: true }],
+      columns: [
+        { head: 'channel', kind: 'word' },
+        { head: 'input', kind: 'word', naming: true },
+        { head: 'remarks', kind: 'word', under: true },
+      ],
       rows: [
         ['1', EVIL, 'two, or "three"'],
         ['2', '=1+2', '＝A1'],
@@ -23,7 +27,13 @@ const hostile: Sheet = {
       ],
       notes: [EVIL],
     },
-    { key: 'cautions', title: 'Cautions', columns: [{ head: 'caution' }], rows: [[EVIL]], notes: [] },
+    {
+      key: 'cautions',
+      title: 'Cautions',
+      columns: [{ head: 'caution', kind: 'word' }],
+      rows: [[EVIL]],
+      notes: [],
+    },
   ],
 };
 
@@ -79,7 +89,9 @@ describe('as a page', () => {
   test('holds no element but its own', () => {
     const elements = new Set([...page.matchAll(/<([a-z][a-z0-9]*)/gi)].map(([, name]) => name));
     expect([...elements].sort()).toEqual(
-      'body div h1 h2 head html li main meta p section style table tbody td th thead title tr ul'.split(' '),
+      'body div h1 h2 head header html li main meta p section style table tbody td th thead title tr ul'.split(
+        ' ',
+      ),
     );
   });
 

@@ -14,7 +14,7 @@ import { runTolerances } from '../../src/judge/tolerance.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import type { Answer } from '../../src/report/answer.ts';
 import { SECTIONS } from '../../src/report/sections.ts';
-import { makeSheet } from '../../src/report/tape-out.ts';
+import { makeSheet } from '../../src/report/sheet.ts';
 import { amissIn, type Kind, strangeIn } from './amiss.ts';
 import type { Dice } from './dice.ts';
 import { further } from './further.ts';

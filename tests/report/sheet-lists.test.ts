@@ -1,6 +1,6 @@
 /** What stands on a load-in sheet, on invented plans with round figures. */
 import { beforeAll, describe, expect, test } from 'vitest';
-import type { Sheet } from '../../src/report/view.ts';
+import type { Sheet } from '../../src/report/sheet.ts';
 import { rowOf, sheetOf } from './sheet-of.ts';
 
 const PLAN = `

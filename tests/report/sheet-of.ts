@@ -2,8 +2,8 @@
 
 import { judge } from '../../src/judge/judge.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { makeSheet } from '../../src/report/tape-out.ts';
-import type { Sheet } from '../../src/report/view.ts';
+import type { Sheet } from '../../src/report/sheet.ts';
+import { makeSheet } from '../../src/report/sheet.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue } from '../scene/resolved.ts';
@@ -28,7 +28,7 @@ export function rowOf(sheet: Sheet, list: string, name: string): Readonly<Record
   const { columns = [], rows = [] } = sheet.lists.find(({ key }) => key === list) ?? {};
   const naming = Math.max(
     0,
-    columns.findIndex(({ names }) => names === true),
+    columns.findIndex(({ naming }) => naming === true),
   );
   const row = rows.find((cells) => cells[naming] === name);
   if (!row) throw new Error(`no ${name} in ${list}`);
