@@ -16,8 +16,15 @@ import {
 } from '../judge/criteria.ts';
 import { visible } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { type Examined, examinePlan, judged, type PlanOptions, planFile, unknownName } from './pipeline.ts';
-import { readsTwice } from './readings.ts';
+import {
+  type Examined,
+  examinePlan,
+  judged,
+  type PlanOptions,
+  planFile,
+  readsTwice,
+  unknownName,
+} from './pipeline.ts';
 
 export type CheckOptions = PlanOptions & {
   readonly format: readonly string[];

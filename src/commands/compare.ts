@@ -9,8 +9,8 @@ import { compareView } from '../report/compare.ts';
 import { movedSince, type Side, compare as sideBySide, worseThan } from '../suggest/compare.ts';
 import { meant } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { type OpenFile, open, type PlanOptions, planFile } from './pipeline.ts';
-import { readReadings, readsTwice } from './readings.ts';
+import { type OpenFile, open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
+import { readReadings } from './readings.ts';
 
 export type CompareOptions = PlanOptions & {
   readonly noWorseThan?: string;

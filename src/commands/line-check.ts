@@ -12,8 +12,8 @@ import { shippedCatalogue } from '../shipped.ts';
 import { uniform } from '../statistics.ts';
 import { visible } from '../text.ts';
 import { deliver, overwrites, pageOf } from './output.ts';
-import { open, type PlanOptions, planFile } from './pipeline.ts';
-import { readReadings, readsTwice } from './readings.ts';
+import { open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
+import { readReadings } from './readings.ts';
 
 export type LineCheckOptions = PlanOptions & {
   readonly output?: string;

@@ -5,14 +5,12 @@ import { fromHere, readText, studioLoader } from '../io/files.ts';
 import { announce, clearBeforeAnswers, say } from '../io/terminal.ts';
 import { filesRead, watch } from '../io/watch.ts';
 import { inPassage, isCaution, type OpenPlan, openPlan, type Session, sessionOf } from '../judge/session.ts';
-import { dayOf, withReadings } from '../line-check/day.ts';
 import type { From } from '../plan/files.ts';
 import { type ReadPlan, readPlan } from '../plan/read.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { mendedName, visible } from '../text.ts';
 import { refused } from './output.ts';
-import { readReadings, readsTwice } from './readings.ts';
 
 /** Options of every command that reads plans. */
 export type PlanOptions = {
@@ -55,9 +53,25 @@ export async function examinePlan(
   if (!open) return { findings, read, open };
   const opened = { ...open, from, text: input.text };
   if (readings.length === 0) return { findings, read, open: opened };
-  const measured = await readReadings(readings, open.scene);
-  if (!measured) return { findings, read, open: null, refused: true };
-  return { findings, read, open: withReadings(opened, dayOf(open.scene, measured), readings) };
+  const { measured } = await import('./readings.ts');
+  const asMeasured = await measured(opened, readings);
+  return { findings, read, open: asMeasured, ...(asMeasured === null && { refused: true }) };
+}
+
+/** Whether standard input would have to be read more than once: for a plan and for readings, or for several plans; says so. */
+export async function readsTwice(plans: readonly string[], readings: readonly string[]): Promise<boolean> {
+  if (!readings.includes('-')) return false;
+  const both = plans.includes('-');
+  if (!both && plans.length < 2 && readings.filter((file) => file === '-').length < 2) return false;
+  await refused(
+    both
+      ? fileFinding('plan and readings cannot both come from standard input', 'name a file for one of them')
+      : fileFinding(
+          'readings from standard input can be read once, for one plan',
+          'name a file for the readings',
+        ),
+  );
+  return true;
 }
 
 /** Null where the plan, its readings or the passage were refused: why has then been said on standard error. */

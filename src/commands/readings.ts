@@ -1,8 +1,10 @@
 /** Measured levels from tables and takes; what is wrong with them is said. */
 import type { Finding } from '../finding.ts';
-import { fileFinding, unreadable } from '../io/failures.ts';
+import { unreadable } from '../io/failures.ts';
 import { openFile, readingFiles, readText, type TakeName } from '../io/files.ts';
 import { announce, say } from '../io/terminal.ts';
+import type { OpenPlan } from '../judge/session.ts';
+import { dayOf, withReadings } from '../line-check/day.ts';
 import { type Entry, gather, type Readings, readTable } from '../line-check/readings.ts';
 import { readTake } from '../line-check/recordings.ts';
 import { frame, MOST_TOLD, spotAt } from '../plan/frame.ts';
@@ -10,20 +12,13 @@ import type { Scene } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
 import { refused } from './output.ts';
 
-/** Whether standard input would have to be read more than once: for a plan and for readings, or for several plans; says so. */
-export async function readsTwice(plans: readonly string[], readings: readonly string[]): Promise<boolean> {
-  if (!readings.includes('-')) return false;
-  const both = plans.includes('-');
-  if (!both && plans.length < 2 && readings.filter((file) => file === '-').length < 2) return false;
-  await refused(
-    both
-      ? fileFinding('plan and readings cannot both come from standard input', 'name a file for one of them')
-      : fileFinding(
-          'readings from standard input can be read once, for one plan',
-          'name a file for the readings',
-        ),
-  );
-  return true;
+/** The plan as it was measured. Null where readings were refused, which has then been said. */
+export async function measured<Plan extends OpenPlan>(
+  open: Plan,
+  files: readonly string[],
+): Promise<Plan | null> {
+  const readings = await readReadings(files, open.scene);
+  return readings && withReadings(open, dayOf(open.scene, readings), files);
 }
 
 /** What was read of one file or take. */
