@@ -9,11 +9,11 @@ import { say } from '../io/terminal.ts';
 import {
   type Check,
   type CheckedPlan,
-  limitRows,
   outcomeOf,
   type Place,
   type PlacedFinding,
-} from '../judge/criteria.ts';
+} from '../judge/check-result.ts';
+import { limitRows } from '../judge/criteria.ts';
 import { visible } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import {
@@ -88,7 +88,7 @@ async function checkPlan(
 /** Every limit and fault with its place in the text. */
 export function checkedOf(examined: Examined, name: string): Omit<CheckedPlan, 'seconds'> {
   const { open, read } = examined;
-  const rows = open ? limitRows(open.scene, judged(open).report) : [];
+  const rows = open ? limitRows(judged(open).report) : [];
   return {
     name,
     title: open?.scene.title ?? '',

@@ -6,7 +6,7 @@ import { announce } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { dayOf, withReadings } from '../line-check/day.ts';
 import { compareView } from '../report/compare.ts';
-import { movedSince, type Side, compare as sideBySide, worseThan } from '../suggest/compare.ts';
+import { movedSince, regressions, type Side, compare as sideBySide } from '../suggest/compare.ts';
 import { meant } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import { type OpenFile, open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
@@ -32,7 +32,7 @@ export async function runCompare(files: readonly string[], options: CompareOptio
   const readings = opened[0]?.readings ?? null;
   const comparison = sideBySide(sidesOf(opened));
   const base = options.noWorseThan === undefined ? -1 : files.indexOf(options.noWorseThan);
-  const worse = base < 0 ? null : worseThan(comparison, base, Number(options.within));
+  const worse = base < 0 ? null : regressions(comparison, base, Number(options.within));
   const shown = options.json
     ? compareJson(comparison, worse, readings)
     : renderText(compareView(comparison, { all: options.all === true, worse, readings }), pageOf(options));

@@ -4,11 +4,10 @@ import { reportJson } from '../format/json.ts';
 import { text } from '../format/text.ts';
 import { announce, linesOf } from '../io/terminal.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
-import type { ToleranceRow } from '../judge/report.ts';
 import type { Session } from '../judge/session.ts';
 import { mainPairs } from '../judge/stereo.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
-import { type Progress, runTolerances } from '../judge/tolerance.ts';
+import { type Progress, runTolerances, type ToleranceRow } from '../judge/tolerance.ts';
 import { lengthsIn } from '../plan/units.ts';
 import {
   type Answer,
@@ -172,8 +171,4 @@ async function drawTolerances(scene: Scene): Promise<ToldTolerances | null> {
   return tolerances && { ...tolerances, rows: tolerances.rows.map(told) };
 }
 
-/** Two microphones beside each other are named on two lines. */
-const told = ({ name, sorted: _, ...row }: ToleranceRow): ToldTolerance => ({
-  ...row,
-  about: name.split('\n'),
-});
+const told = ({ sorted: _, ...row }: ToleranceRow): ToldTolerance => row;

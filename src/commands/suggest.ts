@@ -13,7 +13,7 @@ import { shippedCatalogue } from '../shipped.ts';
 import { allTogether, applied } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from '../suggest/moves.ts';
-import { forMic, forPart, goalFor } from '../suggest/objective.ts';
+import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
 import {
   type Advice,
   type SuggestOptions as Asked,
@@ -87,7 +87,7 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
   const { suggestions } = advice;
   const one = suggestions[Number(which) - 1]?.moves;
   if (which === 'all' && suggestions.length > 0)
-    return allTogether(base, catalogue, suggestions, goalFor(advice.standing, asked.counts));
+    return allTogether(base, catalogue, suggestions, objectiveFor(advice.margins, asked.counts));
   if (!one) {
     const mend =
       suggestions.length === 0

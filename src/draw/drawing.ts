@@ -1,6 +1,6 @@
 import type { Vec2, Vec3 } from '../geometry.ts';
 import type { Report } from '../judge/report.ts';
-import type { MicRow, PairRow } from '../judge/rows.ts';
+import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { counted, micVerdict } from '../report/words.ts';

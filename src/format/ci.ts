@@ -4,17 +4,16 @@ import {
   type Check,
   type CheckedPlan,
   isMissed,
-  type LimitKind,
-  type LimitRow,
   type Outcome,
   outcomeOf,
   type Place,
   type PlacedFinding,
   type PlacedLimit,
-} from '../judge/criteria.ts';
+} from '../judge/check-result.ts';
 import { xmlAttribute, xmlText } from '../layout/html.ts';
 import { type Paint, padEnd, paint, wrap } from '../layout/text.ts';
-import { basisWords, counted, figure, readingsLines, round, verdictWords } from '../report/words.ts';
+import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
+import { counted, readingsLines } from '../report/words.ts';
 import { jsonText, visible } from '../text.ts';
 
 // Which limits are met, for people: what is missed first, plan by plan, and the count of all at the end.
@@ -72,7 +71,7 @@ const MARK = 12;
 
 function limitLine(row: PlacedLimit, strict: boolean, { width, colours }: Layout): string[] {
   const indent = ' '.repeat(2 + MARK);
-  const [first = '', ...others] = wrap(visible(sentence(row)), width, indent);
+  const [first = '', ...others] = wrap(visible(limitSentence(row)), width, indent);
   const missed = isMissed(row, strict);
   const word = missed ? 'missed' : (row.verdict ?? 'not judged');
   const colour = missed ? colours.short : row.verdict === null ? colours.faint : colours[row.verdict];
@@ -84,7 +83,7 @@ function limitLine(row: PlacedLimit, strict: boolean, { width, colours }: Layout
 export function sarif(check: Check, { version }: CheckOptions): string {
   const problems = problemsOf(check);
   const used = new Set(problems.map(({ rule }) => rule));
-  const rules = Object.entries(RULES)
+  const rules = Object.entries({ ...LIMIT_RULES, ...FINDING_RULES })
     .filter(([id]) => used.has(id))
     .map(([id, text]) => ({ id, shortDescription: { text } }));
   const ids = rules.map(({ id }) => id);
@@ -124,14 +123,7 @@ function regionOf({ line, column }: Place): object {
 
 // What each limit and each code of a finding stands for, as a rule that a machine can list.
 
-const RULES: Readonly<Record<LimitKind | FindingCode, string>> = {
-  'signal-to-bleed': 'Every microphone hears its own source louder than the bleed, by its limit.',
-  'three-to-one': 'Microphones for different sources are several times as far apart as from their sources.',
-  ghost: 'Little enough stays of a part once its own microphones are muted.',
-  editable: 'Every microphone for a part hears it alone enough for it to be edited alone.',
-  'see-each-other': 'Those who must see each other do.',
-  hear: 'Those who must hear somebody do, by air.',
-  'session-length': 'The session is no longer than ears should bear it.',
+const FINDING_RULES: Readonly<Record<FindingCode, string>> = {
   FILE_UNREADABLE: 'The file can be read.',
   PLAN_SYNTAX: 'The plan is YAML.',
   PLAN_VERSION: 'The plan says a version that is known.',
@@ -200,7 +192,7 @@ const broken = ({ message, code, shown }: PlacedFinding): string =>
   `<error${attributesOf({ message, type: code })}>${xmlText(shown)}</error>`;
 
 function judged(row: PlacedLimit, strict: boolean): string {
-  const message = sentence(row);
+  const message = limitSentence(row);
   if (row.verdict === null) return `<skipped>${xmlText(message)}</skipped>`;
   if (!isMissed(row, strict)) return '';
   const where = `${row.place.file}${spot(row.place)}`;
@@ -276,53 +268,16 @@ function ofFault({ code, message, mend, place }: PlacedFinding): Problem {
 function ofLimit(row: PlacedLimit, strict: boolean): Problem | null {
   if (row.verdict === 'clear') return null;
   const [level, word] = standing(row, strict);
-  return { rule: row.kind, level, title: `${row.kind} ${word}`, message: sentence(row), place: row.place };
+  return {
+    rule: row.kind,
+    level,
+    title: `${row.kind} ${word}`,
+    message: limitSentence(row),
+    place: row.place,
+  };
 }
 
 function standing(row: PlacedLimit, strict: boolean): [Problem['level'], string] {
   if (isMissed(row, strict)) return ['error', 'missed'];
   return row.verdict === null ? ['note', 'not judged'] : ['warning', 'marginal'];
-}
-
-// A limit in one sentence: whom it is about, what is reached, what is wanted, and the verdict.
-
-export function sentence(row: LimitRow): string {
-  const known = reached(row);
-  const verdict = row.verdict === null ? 'not judged' : verdictWords(row.verdict, row.margin);
-  const told = [who(row), known, known.endsWith(verdict) ? '' : verdict]
-    .filter((part) => part !== '')
-    .join(': ');
-  return row.basis === null ? told : `${told}; ${basisWords(row.basis)}`;
-}
-
-function who({ kind, about }: LimitRow): string {
-  if (kind === 'ghost') return `ghost of ${about.join()}`;
-  if (kind === 'editable') return `editing ${about.join()} alone`;
-  return about.join(kind === 'hear' ? ' to hear ' : ' and ');
-}
-
-function reached({ kind, reached: value, limit, remark }: LimitRow): string {
-  if (kind === 'see-each-other' || value === null || limit === null) return remark ?? '';
-  const figures = FIGURES[kind](value, limit);
-  return remark === null ? figures : `${figures} (${remark})`;
-}
-
-type Figured = Exclude<LimitKind, 'see-each-other'>;
-
-const DAY = 24 * 60;
-
-const FIGURES: Readonly<Record<Figured, (reached: number, limit: number) => string>> = {
-  'signal-to-bleed': (reached, limit) =>
-    `${figure(reached, 1)} dB signal to bleed, ${round(limit)} dB wanted`,
-  'three-to-one': (reached, limit) => `${figure(reached, 1)}:1 apart, ${round(limit)}:1 wanted`,
-  ghost: (reached, limit) => `${figure(reached, 1)} dB stays of it, at most ${round(limit)} dB wanted`,
-  editable: (reached, limit) => `${figure(reached, 1)} dB signal to bleed, ${round(limit)} dB wanted`,
-  hear: (reached, limit) => `${figure(reached, 1)} dB against all else there, ${round(limit)} dB wanted`,
-  'session-length': (reached, limit) => `ears bear ${duration(reached)}, ${duration(limit)} wanted`,
-};
-
-function duration(minutes: number): string {
-  if (minutes < 1) return 'under a minute';
-  if (minutes >= DAY) return 'a whole day';
-  return minutes < 90 ? `${figure(minutes, 0)} min` : `${round(minutes / 60)} h`;
 }

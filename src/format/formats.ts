@@ -1,6 +1,6 @@
 /** Formats of `check` and `sheet` by name. */
 
-import type { Check } from '../judge/criteria.ts';
+import type { Check } from '../judge/check-result.ts';
 import type { Sheet } from '../report/sheet.ts';
 import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
 import { sheetCsv } from './csv.ts';

@@ -5,20 +5,16 @@ import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import {
   type Check,
-  type ComparedKind,
-  type ComparedRow,
   isMissed,
-  type LimitKind,
-  type LimitRow,
   outcomeOf,
   type Place,
   type PlacedFinding,
   type PlacedLimit,
-  type Reached,
-} from '../judge/criteria.ts';
+} from '../judge/check-result.ts';
+import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { PartRow, ToldReadings } from '../judge/report.ts';
-import type { MicRow } from '../judge/rows.ts';
+import type { MicRow } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import type { Range, Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
 import type { Cause, How } from '../line-check/cause.ts';
@@ -27,14 +23,14 @@ import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
 import { type Cited, citedKeys } from '../report/catalogue.ts';
+import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { List, Sheet } from '../report/sheet.ts';
-import { causeWords, EQUATIONS, hearingCaution, worseWords } from '../report/words.ts';
+import { causeWords, EQUATIONS, hearingCaution } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
-import type { Comparison, Worse } from '../suggest/compare.ts';
-import type { Helped, Mended, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
+import type { ComparedRow, Comparison, Reached, Regression } from '../suggest/compare.ts';
+import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
-import { sentence } from './ci.ts';
 
 // The convention.
 
@@ -272,8 +268,8 @@ const scored = writer<Scored>({
   helps: writer<Helped>()(
     'mic before_db before_basis=basis after_db unweighted_before_db unweighted_after_db',
   ),
-  mends: writer<Mended>()('kind about before_db after_db'),
-  price: (one) => ({ kind: one.kind, about: one.about, sentence: worseWords(one) }),
+  mends: writer<Improved>()('kind about before_db after_db'),
+  price: (one) => ({ kind: one.kind, about: one.about, sentence: regressionWords(one) }),
 })('words moves minutes gain_db shortfall_db worst_margin_db=worst helps mends price');
 
 /** Shortfall and worst margin are those after it. */
@@ -283,8 +279,8 @@ const suggestion = (one: PlainSuggestion) =>
 export const suggestJson = (advice: PlainAdvice, readings: ToldReadings | null = null): string =>
   document('suggest', {
     title: advice.title,
-    worst_margin_db: advice.standing.worst,
-    shortfall_db: advice.standing.shortfall,
+    worst_margin_db: advice.margins.worst,
+    shortfall_db: advice.margins.shortfall,
     suggestions: advice.suggestions.map(suggestion),
     more: advice.more,
     tried: advice.tried,
@@ -376,36 +372,25 @@ export const lineCheckJson = (check: LineCheck): string =>
 
 // compare
 
-/** Of a value and its limit; null where neither is a number. */
-const UNITS: Readonly<Record<LimitKind | ComparedKind, string | null>> = {
-  'signal-to-bleed': 'dB',
-  'three-to-one': 'ratio',
-  ghost: 'dB',
-  editable: 'dB',
-  'see-each-other': null,
-  sees: null,
-  hear: 'dB',
-  hears: 'dB',
-  'session-length': 'min',
-  session: 'min',
-};
-
 const reached = writer<Reached>()('figure verdict words basis');
 
 const compared = writer<ComparedRow & { readonly unit: string | null }>({
   reached: (one) => one && reached(one),
 })('kind about unit reached changes');
 
-const comparedRow = (row: ComparedRow) => compared({ ...row, unit: UNITS[row.kind] });
+const comparedRow = (row: ComparedRow) => {
+  const unit = CRITERIA.find(({ comparedAs }) => comparedAs === row.kind)?.unit ?? null;
+  return compared({ ...row, unit });
+};
 
-const worse = writer<Worse & { readonly sentence: string }>({ before: reached, after: reached })(
+const worse = writer<Regression & { readonly sentence: string }>({ before: reached, after: reached })(
   'kind about plan before after sentence',
 );
 
 /** `losses` is null where nobody asked whether anything got worse. */
 export const compareJson = (
   { plans, mics, parts, people, entries }: Comparison,
-  losses: readonly Worse[] | null,
+  losses: readonly Regression[] | null,
   readings: ToldReadings | null = null,
 ): string =>
   document('compare', {
@@ -414,14 +399,14 @@ export const compareJson = (
     parts: parts.map(comparedRow),
     people: people.map(comparedRow),
     entries,
-    worse: losses?.map((one) => worse({ ...one, sentence: worseWords(one) })),
+    worse: losses?.map((one) => worse({ ...one, sentence: regressionWords(one) })),
     readings: readingsSummary(readings),
   });
 
 // check
 
 const limit = writer<
-  LimitRow & Place & { readonly unit: string | null; readonly missed: boolean; readonly sentence: string }
+  Criterion & Place & { readonly unit: string | null; readonly missed: boolean; readonly sentence: string }
 >()('kind about reached limit unit margin_db verdict missed basis sentence path file line column');
 
 const fault = writer<PlacedFinding & Place>()('code message mend path file line column');
@@ -437,9 +422,9 @@ export const checkJson = ({ plans, strict }: Check): string =>
         limit({
           ...row,
           ...row.place,
-          unit: UNITS[row.kind],
+          unit: criterionOf(row.kind).unit,
           missed: isMissed(row, strict),
-          sentence: sentence(row),
+          sentence: limitSentence(row),
         }),
       ),
       faults: plan.faults.map((one) => fault({ ...one, ...one.place })),

@@ -1,9 +1,15 @@
-/** Mix gains, ghost, alone, replaceable. */
+/** What stays of a part in other mics when its own are muted, how well each of its mics isolates it, and the mix gains. */
 import { allBands, decibels, energyOf } from '../acoustics/bands.ts';
 import { LATER_LIMITS, type Mic, type Part, type Passage, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { judgeBleed, type MicEnergies, micEnergies, pickedUp, sidesOf } from './signal-to-bleed.ts';
-import { type Verdict, verdictOf } from './verdict.ts';
+import {
+  bleedRemark,
+  type MicEnergies,
+  micEnergies,
+  pickedUp,
+  sidesOf,
+  signalToBleed,
+} from './signal-to-bleed.ts';
 
 export type Ghost = {
   readonly kind:
@@ -88,8 +94,6 @@ function nameOfMost(scene: Scene, mics: readonly number[], held: (mic: number) =
   return most ? (scene.mics[most.mic]?.name ?? null) : null;
 }
 
-// What can be done with each part afterwards: replaced, edited alone, or neither.
-
 /** Most that may stay of a part that is to be replaced, dB. Common practice, no source. */
 export const GHOST_LIMIT = -25;
 
@@ -112,14 +116,25 @@ export type Mix = {
   readonly held: (mic: number, sources: readonly number[]) => number;
 };
 
-export function mixOf(scene: Scene, result: Transfer): Mix {
-  const listenings = scene.mics.map((mic) => micEnergies(result, mic, mic.capsules));
-  const gains = listenings.map((atMic) => gainOf(scene, atMic));
-  const held: Mix['held'] = (mic, sources) => {
-    const atMic = listenings[mic];
-    return atMic ? (gains[mic] ?? 0) * amountAt(scene, atMic, sources) : 0;
+/** With a known mix of the same mics, only the `changed` of them are worked out. */
+export function mixOf(
+  scene: Scene,
+  result: Transfer,
+  known?: { readonly mix: Mix; readonly changed: readonly number[] },
+): Mix {
+  const channels = scene.mics.map((mic, index) => {
+    if (known && !known.changed.includes(index)) return null;
+    const atMic = micEnergies(result, mic, mic.capsules);
+    return { atMic, gain: gainOf(scene, atMic) };
+  });
+  return {
+    gains: channels.map((channel, mic) => channel?.gain ?? known?.mix.gains[mic] ?? 0),
+    held: (mic, sources) => {
+      const channel = channels[mic];
+      if (!channel) return known?.mix.held(mic, sources) ?? 0;
+      return channel.gain * amountAt(scene, channel.atMic, sources);
+    },
   };
-  return { gains, held };
 }
 
 /** What the gain acts on: energy at a mic, or the number of parts that a line carries. */
@@ -134,7 +149,7 @@ function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]):
 
 /**
  * Brings wanted plus bleed to the mic's `mix` in the passage in which its wanted sound is strongest. A mic whose own source
- * never sounds stays shut. A line is at its `mix` as it is; several parts share it evenly, as their signals are not known.
+ * never sounds stays shut. A line is at its `mix` as it is; several parts share it uniform, as their signals are not known.
  */
 function gainOf(scene: Scene, atMic: MicEnergies): number {
   const { mic } = atMic;
@@ -163,78 +178,48 @@ const louder = (one: Loudness, other: Loudness): boolean =>
 const partsOn = (scene: Scene, sources: Mic['wanted']): number =>
   new Set(sources.map((source) => scene.sources[source]?.part)).size;
 
-// Whether a part can be edited alone, pitch and time of it and nobody else's.
+// Isolation of a part: whether it can be edited, pitch and time of it and nobody else's.
 
-export type IsolationRow = {
-  /** The worst S/B of the part at any mic for it, dB; null where no other source sounds at any, or there is no mic. */
-  readonly signalToBleed: number | null;
-  /** Where that is. */
+export type Isolation = {
+  /** S/B of the part at the worst of its mics, dB: ±∞ where one side is silent, null without a mic or where it never sounds. */
+  readonly ratio: number | null;
+  /** Where that is; null where nothing spoils it. */
   readonly mic: string | null;
-  /** Null where nobody asks for it: shown, not judged. */
-  readonly limit: number | null;
-  readonly margin: number | null;
-  readonly verdict: Verdict | null;
+  /** Why there is no figure, or null. */
   readonly remark: string | null;
 };
 
 /**
- * A part is editable alone when every mic for it reaches the limit: what is moved in one track would double with what was
+ * A part can be edited by itself when every mic for it reaches the limit: what is moved in one track would double with what was
  * left in another. At a mic shared with other parts, those count as bleed.
  */
-export function isolationRow(scene: Scene, result: Transfer, index: number): IsolationRow {
-  const limit = isolationLimit(scene, index);
-  const heard = readings(scene, result, index);
-  const [first, ...rest] = heard;
-  const plain = { signalToBleed: null, mic: null, limit, margin: null, verdict: null };
-  if (!first) return { ...plain, remark: 'no mic of its own' };
+export function isolationOf(scene: Scene, result: Transfer, part: number): Isolation {
+  const { alone, shared } = ownMics(scene, part);
+  const all = [...alone, ...shared].flatMap((index): Isolation[] => {
+    const mic = scene.mics[index] as Mic;
+    if (mic.line) return [lineIsolation(mic, shared.includes(index))];
+    const own = forPartOnly(scene, mic, part);
+    return mic.capsules.map((capsule) => {
+      const ratio = signalToBleed(micEnergies(result, own, [capsule]), scene)?.ratio ?? null;
+      return { ratio, mic: scene.capsules[capsule]?.name ?? mic.name, remark: bleedRemark(own, ratio) };
+    });
+  });
+  const [first, ...rest] = all;
+  if (!first) return { ratio: null, mic: null, remark: 'no mic of its own' };
   const worst = rest.reduce((a, b) => (rank(b) < rank(a) ? b : a), first);
-  const { signalToBleed, verdict, remark } = worst;
-  if (signalToBleed === null) {
-    const mic = verdict === 'short' ? worst.mic : null;
-    return { ...plain, mic, verdict: limit === null ? null : verdict, remark };
-  }
-  const margin = limit === null ? null : signalToBleed - limit;
-  return {
-    ...plain,
-    signalToBleed,
-    mic: worst.mic,
-    margin,
-    verdict: margin === null ? null : verdictOf(margin),
-    remark: null,
-  };
+  return rank(worst) === Number.POSITIVE_INFINITY ? { ...worst, mic: null } : worst;
 }
+
+const rank = ({ ratio }: Isolation): number => ratio ?? Number.POSITIVE_INFINITY;
 
 /** Null where nobody asks for one. */
-export function isolationLimit({ limits, parts }: Scene, index: number): number | null {
-  return limits.editable.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
-}
+export const isolationLimit = ({ limits, parts }: Scene, index: number): number | null =>
+  limits.editable.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 
-type Reading = {
-  readonly mic: string;
-  readonly signalToBleed: number | null;
-  readonly verdict: Verdict | null;
-  readonly remark: string | null;
-};
-
-/** The part's S/B at every capsule of every mic for it. */
-function readings(scene: Scene, result: Transfer, part: number): Reading[] {
-  const { alone, shared } = ownMics(scene, part);
-  return [...alone, ...shared].flatMap((index): Reading[] => {
-    const mic = scene.mics[index] as Mic;
-    if (mic.line) return [lineReading(mic, shared.includes(index))];
-    const own = forPartOnly(scene, mic, part);
-    return mic.capsules.map((capsule) => ({
-      mic: scene.capsules[capsule]?.name ?? mic.name,
-      ...judgeBleed(micEnergies(result, own, [capsule]), scene),
-    }));
-  });
-}
-
-const lineReading = ({ name }: Mic, shared: boolean): Reading => ({
+const lineIsolation = ({ name }: Mic, isShared: boolean): Isolation => ({
   mic: name,
-  signalToBleed: null,
-  verdict: shared ? 'short' : 'clear',
-  remark: shared ? 'shares a line with other parts' : 'no other source sounds',
+  ratio: isShared ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY,
+  remark: isShared ? 'shares a line with other parts' : 'no other source sounds',
 });
 
 function forPartOnly(scene: Scene, mic: Mic, part: number): Mic {
@@ -242,9 +227,6 @@ function forPartOnly(scene: Scene, mic: Mic, part: number): Mic {
   const ofPart = (sources: readonly number[]) => sources.filter((source) => members.includes(source));
   return { ...mic, wanted: ofPart(mic.wanted), ignored: ofPart(mic.ignored) };
 }
-
-const rank = ({ signalToBleed, verdict }: Reading): number =>
-  signalToBleed ?? (verdict === 'short' ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY);
 
 // Which mics are for a part: for it alone, or shared with others. Mics for everyone are nobody's own.
 

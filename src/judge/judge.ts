@@ -1,111 +1,172 @@
-/** From energies to a report: every mic judged, the rest told. */
+/** From energies to a report: every microphone, part and person judged. */
 import type { Finding } from '../finding.ts';
 import { angleBetween, distance, meanOf, subtract } from '../geometry.ts';
-import { type Capsule, LATER_LIMITS, type Mic, type Part, type Scene } from '../scene/scene.ts';
+import { type Capsule, LATER_LIMITS, type Mic, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { confidenceNote, resettler, settlePart, spacingName, spacings } from './criteria.ts';
-import { editGroups } from './edit-groups.ts';
-import { exposure, safetyCautions } from './exposure.ts';
 import {
-  GHOST_LIMIT,
-  type Ghost,
-  ghostLimit,
-  ghostOf,
-  type IsolationRow,
-  isolationRow,
-  type Mix,
-  mixOf,
-  ownMics,
-} from './ghost.ts';
-import { cueList, earTransfer, headphoneLeak, judgeHearing } from './hearing.ts';
+  type Context,
+  type CriterionKind,
+  contextOf,
+  criteriaOf,
+  criterionOf,
+  type JudgedCriterion,
+  nameOf,
+  type Settle,
+} from './criteria.ts';
+import { editGroups } from './edit-groups.ts';
+import { safetyCautions } from './exposure.ts';
+import { GHOST_LIMIT, type Ghost, ghostLimit, type Isolation, isolationLimit, ownMics } from './ghost.ts';
+import { cueList, headphoneLeak } from './hearing.ts';
 import { inputLevels } from './inputs.ts';
-import { type PartRow, type Report, roomFigures, type Tolerances } from './report.ts';
-import type { LevelRow, MicRow, PairRow } from './rows.ts';
-import { judgeSight } from './sight.ts';
-import { bleedBasis, judgeBleed, levelRows, type MicEnergies, micEnergies } from './signal-to-bleed.ts';
+import { type IsolationRow, type PartRow, type Report, roomFigures } from './report.ts';
+import {
+  bleedBasis,
+  bleedFigures,
+  bleedRemark,
+  type LevelRow,
+  levelRows,
+  type MicEnergies,
+  type MicRow,
+  micEnergies,
+  type PairRow,
+  signalToBleed,
+} from './signal-to-bleed.ts';
 import { mainPairs } from './stereo.ts';
 import { timings } from './timing.ts';
-import { tolerancesOf } from './tolerance.ts';
-import { levelBasis, partBasis, type Verdict, verdictOf } from './verdict.ts';
+import { confidenceNote, confidenceOf, type Draws, drawsOf } from './tolerance.ts';
+import { type Basis, levelBasis, partBasis } from './verdict.ts';
 
-/** `tolerances`, where they are known already, save drawing them anew for a plan that is judged at a confidence. */
+/** `known` draws, where there are any, save drawing anew for a plan that is judged at a confidence. */
 export function judge(
   scene: Scene,
   result: Transfer,
   cautions: readonly Finding[] = [],
-  tolerances?: Tolerances,
+  known?: Draws,
 ): Report {
+  const context = contextOf(scene, result);
   const { confidence } = scene.limits;
-  const drawn = confidence === null ? null : (tolerances ?? tolerancesOf(scene));
-  const settle = resettler(drawn, confidence);
-  const settleMic = <Row extends MicRow>(row: Row): Row => settle(row, 'signal-to-bleed', row.name);
+  const draws = confidence === null ? null : (known ?? drawsOf(context));
+  const judged = judgedBy(context, draws && confidenceOf(context, draws));
   const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
-  const ears = earTransfer(scene, result.prepared);
-  const hearing = judgeHearing(scene, ears);
+  const mics = scene.capsules.map((capsule, index) => capsuleRow(judged, capsule, index));
+  const parts = partRows(judged);
+  const levels = levelBasis(scene);
+  const hearing = context.hearing();
   return {
     title: scene.title,
     rooms: scene.rooms.flatMap((room, i) => {
       const absorption = result.prepared.absorptions[i];
       return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
     }),
-    mics: scene.capsules.map((capsule, index) => settleMic(capsuleRow(scene, result, capsule, index))),
-    pairs: pairs.map((mic) => settleMic(pairRow(scene, result, mic))),
+    mics,
+    pairs: pairs.map((mic) => pairRow(judged, mic)),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
-    threeToOne: spacings(scene).map((row) => settle(row, 'three-to-one', spacingName(row.mics))),
-    parts: judgeParts(scene, result).map((row) => settlePart(row, settle)),
+    threeToOne: [...context.spacings().values()].map((row) => {
+      const { margin, verdict } = judged.of('three-to-one', row.mics);
+      return { ...row, margin: margin ?? row.margin, verdict };
+    }),
+    parts,
     cut: editGroups(scene, result),
     timing: timings(scene, result),
     mainPairs: mainPairs(scene, result),
     hearing,
-    sight: judgeSight(scene),
+    sight: context.sight(),
     cues: cueList(scene, hearing),
     phones: headphoneLeak(scene, result),
-    exposure: exposure(scene, ears),
-    levelBasis: levelBasis(scene),
+    exposure: context.exposure(),
+    levelBasis: levels,
     inputs: inputLevels(scene, result),
+    criteria: judged.rows.map((row) => ({ ...row, basis: levels && basisOf(row, { mics, parts, levels }) })),
     cautions: [
       ...cautions,
-      ...(drawn && confidence !== null ? [confidenceNote(drawn, confidence)] : []),
+      ...(draws && confidence !== null ? [confidenceNote(draws, confidence)] : []),
       ...safetyCautions(scene),
     ],
   };
 }
 
-function capsuleRow(scene: Scene, result: Transfer, capsule: Capsule, index: number): MicRow {
+type Judged = {
+  readonly context: Context;
+  readonly rows: readonly Omit<JudgedCriterion, 'basis'>[];
+  /** How one thing is judged; without a verdict where no limit speaks of it. */
+  readonly of: (kind: CriterionKind, about: readonly string[]) => Verdicts;
+};
+
+type Verdicts = Pick<JudgedCriterion, 'margin' | 'verdict' | 'why'>;
+
+function judgedBy(context: Context, settle: Settle | null): Judged {
+  const rows = criteriaOf(context, settle);
+  const byName = new Map(rows.map((row) => [`${row.kind}\n${nameOf(row.about)}`, row]));
+  const of: Judged['of'] = (kind, about) => byName.get(`${kind}\n${nameOf(about)}`) ?? UNJUDGED;
+  return { context, rows, of };
+}
+
+const UNJUDGED: Verdicts = { margin: null, verdict: null, why: null };
+
+/** What is not measured is predicted. What goes by places alone is as planned whatever was read. */
+function basisOf(
+  { kind, about: [name] }: Omit<JudgedCriterion, 'basis'>,
+  { mics, parts, levels }: Pick<Report, 'mics' | 'parts'> & { readonly levels: Basis },
+): Basis {
+  const found = (rows: readonly Pick<MicRow, 'name' | 'basis'>[]) =>
+    rows.find((row) => row.name === name)?.basis ?? 'predicted';
+  switch (criterionOf(kind).restsOn) {
+    case 'mic':
+      return found(mics);
+    case 'part':
+      return found(parts);
+    case 'levels':
+      return levels;
+    case 'places':
+      return 'predicted';
+  }
+}
+
+function capsuleRow(judged: Judged, capsule: Capsule, index: number): MicRow {
+  const { scene, result } = judged.context;
   const mic = scene.mics[capsule.mic] as Mic;
-  const row = micRow(scene, [capsule], capsule, micEnergies(result, mic, [index]));
-  return { ...row, name: capsule.name, pair: mic.capsules.length > 1 ? mic.name : null };
+  const row = micRow(judged, capsule.name, [capsule], {
+    middle: capsule,
+    atMic: micEnergies(result, mic, [index]),
+  });
+  return { ...row, pair: mic.capsules.length > 1 ? mic.name : null };
 }
 
 /** A pair as an energy sum: stands at the middle of its capsules, looks along the mean of their aims. */
-function pairRow(scene: Scene, result: Transfer, mic: Mic): PairRow {
+function pairRow(judged: Judged, mic: Mic): PairRow {
+  const { scene, result } = judged.context;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const [left, right] = capsules as [Capsule, Capsule];
   const middle = { ...left, at: meanOf([left.at, right.at]), aim: meanOf([left.aim, right.aim]) };
-  const row = micRow(scene, capsules, middle, micEnergies(result, mic, mic.capsules));
-  return { ...row, name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
+  const atMic = micEnergies(result, mic, mic.capsules);
+  const row = micRow(judged, mic.name, capsules, { middle, atMic });
+  return { ...row, pair: null, capsules: capsules.map(({ name }) => name) };
 }
 
 /** `capsules` listen together, as if they were one at `middle`. */
 function micRow(
-  scene: Scene,
+  { context: { scene }, of }: Judged,
+  name: string,
   capsules: readonly Capsule[],
-  middle: Capsule,
-  atMic: MicEnergies,
-): Omit<MicRow, 'name' | 'pair'> {
+  { middle, atMic }: { readonly middle: Capsule; readonly atMic: MicEnergies },
+): Omit<MicRow, 'pair'> {
   const { mic } = atMic;
-  const judged = judgeBleed(atMic, scene);
-  const { signalToBleed: ratio } = judged;
-  const passage = scene.passages.find(({ name }) => name === judged.passage);
+  const worst = signalToBleed(atMic, scene);
+  const figures = bleedFigures(atMic, worst?.passage ?? null, scene.limits.weighting);
+  const { margin, verdict, why } = of('signal-to-bleed', [name]);
+  const { signalToBleed: ratio } = figures;
   return {
+    name,
     purpose: mic.purpose,
     for: namesOf(scene, mic),
     at: middle.at,
     room: scene.rooms[middle.room]?.name ?? null,
     pattern: middle.pattern.name,
-    ...judged,
+    ...figures,
+    ...{ margin, verdict, remark: why ?? bleedRemark(mic, worst?.ratio ?? null) },
     levels: levelRows(scene, atMic, (source) => geometryOf(scene, middle, source)),
-    basis: passage && ratio !== null ? bleedBasis(scene, atMic, capsules, { passage, ratio }) : null,
+    basis:
+      worst && ratio !== null ? bleedBasis(scene, atMic, capsules, { passage: worst.passage, ratio }) : null,
   };
 }
 
@@ -136,68 +197,44 @@ function namesOf(scene: Scene, mic: Mic): string[] {
 // What can be done with each part afterwards: replaced, edited alone, or neither.
 
 /** Every part, in the order of the scene. */
-export function judgeParts(scene: Scene, result: Transfer): PartRow[] {
-  const mix = mixOf(scene, result);
-  return scene.parts.map((part, index) => partRow(scene, result, mix, { part, index }));
+export const judgeParts = (scene: Scene, result: Transfer): PartRow[] =>
+  partRows(judgedBy(contextOf(scene, result), null));
+
+function partRows({ context, of }: Judged): PartRow[] {
+  const { scene } = context;
+  return scene.parts.map((part, index) => {
+    const ghost = context.ghost(index);
+    const isolation = context.isolation(index);
+    const limit = ghostLimit(scene, index);
+    const { alone, shared } = ownMics(scene, index);
+    const { margin, verdict, why } = of('ghost', [part.name]);
+    const isCommitted = ghost.kind === 'committed';
+    return {
+      ...{ name: part.name, later: part.later },
+      mics: [...alone, ...shared].map((mic) => scene.mics[mic]?.name ?? ''),
+      ...{ ghost: ghost.level, limit, margin, verdict, remark: why },
+      committed: isCommitted ? { because: ghost.mostIn ?? scene.mics[shared[0] ?? 0]?.name ?? '' } : null,
+      mostIn: isCommitted ? null : ghost.mostIn,
+      passage: ghost.passage,
+      editable: isolationRow(isolation, isolationLimit(scene, index), of('editable', [part.name])),
+      replaceable: isReplaceable(ghost, limit ?? GHOST_LIMIT, isolation),
+      basis: partBasis(scene, part.sources),
+    };
+  });
 }
 
-type Indexed = { readonly part: Part; readonly index: number };
-
-function partRow(scene: Scene, result: Transfer, mix: Mix, { part, index }: Indexed): PartRow {
-  const ghost = ghostOf(scene, mix, index);
-  const editable = isolationRow(scene, result, index);
-  const limit = ghostLimit(scene, index);
-  const { alone, shared } = ownMics(scene, index);
-  return {
-    name: part.name,
-    later: part.later,
-    mics: [...alone, ...shared].map((mic) => scene.mics[mic]?.name ?? ''),
-    ghost: ghost.level,
-    limit,
-    ...judged(ghost, limit),
-    remark: REMARKS[ghost.kind],
-    committed:
-      ghost.kind === 'committed' ? { because: ghost.mostIn ?? scene.mics[shared[0] ?? 0]?.name ?? '' } : null,
-    mostIn: ghost.kind === 'committed' ? null : ghost.mostIn,
-    passage: ghost.passage,
-    editable,
-    replaceable: replaceable(ghost, limit ?? GHOST_LIMIT, editable),
-    basis: partBasis(scene, part.sources),
-  };
-}
-
-const REMARKS: Readonly<Record<Ghost['kind'], string | null>> = {
-  level: null,
-  committed: 'committed: every mic for it is for others too',
-  'no mic': 'no mic of its own',
-  'nothing stays': 'nothing of it stays',
-  'nothing own': 'its own mics get nothing of it',
-  'never sounds': 'sounds in no passage',
-};
-
-/** Words where there is no figure: a demand on a part without a mic, or one that never sounds, can be neither met nor missed. */
-const VERDICTS: Readonly<Record<Exclude<Ghost['kind'], 'level'>, Verdict | null>> = {
-  committed: 'short',
-  'no mic': null,
-  'nothing stays': 'clear',
-  'nothing own': 'short',
-  'never sounds': null,
-};
-
-function judged({ kind, level }: Ghost, limit: number | null): Pick<PartRow, 'margin' | 'verdict'> {
-  if (limit === null) return { margin: null, verdict: null };
-  if (kind !== 'level') return { margin: null, verdict: VERDICTS[kind] };
-  const margin = limit - (level ?? 0);
-  return { margin, verdict: verdictOf(margin) };
-}
-
-function replaceable({ kind, level }: Ghost, limit: number, editable: IsolationRow): boolean | null {
-  if (kind === 'no mic' || kind === 'never sounds') return null;
-  const gone = kind === 'nothing stays' || (level !== null && level <= limit);
-  return gone && clean(editable);
-}
+const isolationRow = (
+  { ratio, mic, remark }: Isolation,
+  limit: number | null,
+  { margin, verdict, why }: Verdicts,
+): IsolationRow => ({
+  signalToBleed: ratio !== null && Number.isFinite(ratio) ? ratio : null,
+  ...{ mic, limit, margin, verdict, remark: why ?? remark },
+});
 
 /** Without other sources at any of its mics there is no figure, and nothing to spoil. */
-function clean({ signalToBleed, mic }: IsolationRow): boolean {
-  return signalToBleed === null ? mic === null : signalToBleed >= LATER_LIMITS.replace;
+function isReplaceable({ kind, level }: Ghost, limit: number, { ratio }: Isolation): boolean | null {
+  if (kind === 'no mic' || kind === 'never sounds') return null;
+  const isGone = kind === 'nothing stays' || (level !== null && level <= limit);
+  return isGone && (ratio === null || ratio >= LATER_LIMITS.replace);
 }

@@ -26,14 +26,15 @@ import type { Capsule, Mic, Partition, Passage, Player, Scene, WallElement } fro
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { LISTENS } from './hearing.ts';
 import type { PartRow, Report } from './report.ts';
-import type { LevelRow, MicRow } from './rows.ts';
 import { panelsInSight } from './sight.ts';
 import {
-  judgeBleed,
+  type LevelRow,
   type MicEnergies,
+  type MicRow,
   micEnergies,
   pickedUp,
   sidesOf,
+  signalToBleed,
   weightsFor,
 } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
@@ -517,8 +518,8 @@ function turned(scene: Scene, { prepared }: Transfer, aimOf: (capsule: Capsule) 
 function hanging(scene: Scene, result: Transfer, one: JudgedMic, days: readonly Transfer[]): Pitfall[] {
   const { mic, row } = one;
   const readings = days.flatMap((day) => {
-    const ratio = judgeBleed(micEnergies(day, mic, mic.capsules), scene).signalToBleed;
-    return ratio === null ? [] : [{ day, ratio }];
+    const ratio = signalToBleed(micEnergies(day, mic, mic.capsules), scene)?.ratio ?? Number.NaN;
+    return Number.isFinite(ratio) ? [{ day, ratio }] : [];
   });
   const [first, ...rest] = readings;
   if (!first || row.signalToBleed === null) return [];

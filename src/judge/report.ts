@@ -1,5 +1,5 @@
-/** `judge(scene, energies)` -> Report; rows with their units in the name (`marginDb`). */
-import { bands, type Weighting } from '../acoustics/bands.ts';
+/** The report of a plan: rows on its microphones, parts, people and rooms as plain values. */
+import { type Bands, bands, type Weighting } from '../acoustics/bands.ts';
 import {
   criticalDistance,
   eyringTime,
@@ -8,17 +8,16 @@ import {
   schroederFrequency,
 } from '../acoustics/decay.ts';
 import type { Finding } from '../finding.ts';
-import type { Cause } from '../scene/perturbation.ts';
-import type { Later, Room, Scene } from '../scene/scene.ts';
+import type { Later, Room } from '../scene/scene.ts';
 import type { RoomAbsorption } from '../transfer/diffuse-field.ts';
-import { PAIR_SIZE, type Transfer } from '../transfer/transfer.ts';
+import type { JudgedCriterion } from './criteria.ts';
 import type { EditGroups } from './edit-groups.ts';
 import type { ExposureRow } from './exposure.ts';
-import type { IsolationRow } from './ghost.ts';
 import type { CueRow, HeadphoneLeakRow, Hearing } from './hearing.ts';
 import type { InputRow } from './inputs.ts';
-import type { LineRow, MicRow, PairRow, RoomRow, SpacingRow } from './rows.ts';
 import type { Sight } from './sight.ts';
+import type { MicRow, PairRow } from './signal-to-bleed.ts';
+import type { SpacingRow } from './spacing.ts';
 import type { MainPairRow } from './stereo.ts';
 import type { Timings } from './timing.ts';
 import type { Basis, Verdict } from './verdict.ts';
@@ -43,78 +42,22 @@ export type Report = {
   readonly inputs: readonly InputRow[];
   /** Whether the levels were measured that figures about people and inputs rest on; null without readings of the day. */
   readonly levelBasis: Basis | null;
+  /** Every limit, and what is shown beside them, in the order of the table of criteria. */
+  readonly criteria: readonly JudgedCriterion[];
   readonly cautions: readonly Finding[];
 };
 
-// A scene as some of its mics alone would have it, with their share of its energies.
+export type LineRow = { readonly name: string; readonly for: readonly string[] };
 
-/** Mics and capsules are numbered anew, in the order of `which`; sources, parts and limits stay. */
-export function onlyMics(
-  scene: Scene,
-  result: Transfer,
-  which: readonly number[],
-): { readonly scene: Scene; readonly result: Transfer } {
-  const columns = which.flatMap((mic) => scene.mics[mic]?.capsules ?? []);
-  const mics = which.flatMap((index) => {
-    const mic = scene.mics[index];
-    return mic ? { ...mic, capsules: mic.capsules.map((column) => columns.indexOf(column)) } : [];
-  });
-  const capsules = columns.flatMap((column) => {
-    const capsule = scene.capsules[column];
-    return capsule ? { ...capsule, mic: which.indexOf(capsule.mic) } : [];
-  });
-  const energy = new Float64Array(result.sources * columns.length * PAIR_SIZE);
-  for (let source = 0; source < result.sources; source++) {
-    columns.forEach((column, i) => {
-      const from = (source * result.capsules + column) * PAIR_SIZE;
-      energy.set(result.energy.subarray(from, from + PAIR_SIZE), (source * columns.length + i) * PAIR_SIZE);
-    });
-  }
-  return {
-    scene: { ...scene, mics, capsules },
-    result: { ...result, capsules: columns.length, energy },
-  };
-}
-
-// How sure all this is: figures over many days on which everything is somewhat off.
-
-export type ToleranceRow = {
-  readonly kind: Gauge['kind'];
+export type RoomRow = {
   readonly name: string;
-  /** 10th, 50th and 90th percentile; null where that is no finite figure. */
-  readonly p10: number | null;
-  readonly p50: number | null;
-  readonly p90: number | null;
-  readonly limit: number | null;
-  readonly limitIs: Gauge['limitIs'];
-  /** Share of the draws in which the limit is met; null without limit or figure. */
-  readonly holds: number | null;
-  /** From the 10th to the 90th percentile, dB, when one cause varies alone: greatest first, without those that do nothing. */
-  readonly causes: readonly { readonly cause: Cause; readonly spread: number }[];
-  /** The figures of all draws, ascending; empty where there is none. */
-  readonly sorted: Float64Array;
-};
-
-export type Tolerances = {
-  readonly draws: number;
-  readonly seed: number;
-  /** By gauge, in the order of each. */
-  readonly rows: readonly ToleranceRow[];
-};
-
-// Figures whose tolerance is asked for, and how to read them off a scene that has been computed.
-
-export type Gauge = {
-  readonly kind: 'signal-to-bleed' | 'ghost' | 'editable' | 'three-to-one';
-  /** What the figures are about, in their order; the limit of each, or null where none is judged. */
-  readonly rows: readonly { readonly name: string; readonly limit: number | null }[];
-  /** Whether a limit is the least or the most that a figure may be. */
-  readonly limitIs: 'least' | 'most';
-  /**
-   * One figure for each row, in dB: +∞ and −∞ where one side of a ratio is silent, null where there is no such figure. The
-   * scene is the one asked about or a variation of it.
-   */
-  readonly read: (scene: Scene, result: Transfer) => readonly (number | null)[];
+  readonly volume: number;
+  readonly sabine: Bands;
+  readonly eyring: Bands;
+  readonly measured: Bands | null;
+  /** For Q = 1, mean of 500 Hz and 1 kHz, m. */
+  readonly criticalDistance: number;
+  readonly schroeder: number;
 };
 
 // Figures of each room: volume, reverberation times, critical distance, Schroeder frequency.
@@ -176,6 +119,19 @@ export type ToldReadings = {
 };
 
 // What can be done with each part afterwards: replaced, edited alone, or neither.
+
+/** Whether a part can be edited by itself. */
+export type IsolationRow = {
+  /** The worst S/B of the part at any mic for it, dB; null where no other source sounds at any, or there is no mic. */
+  readonly signalToBleed: number | null;
+  /** Where that is. */
+  readonly mic: string | null;
+  /** Null where nobody asks for it: shown, not judged. */
+  readonly limit: number | null;
+  readonly margin: number | null;
+  readonly verdict: Verdict | null;
+  readonly remark: string | null;
+};
 
 export type PartRow = {
   readonly name: string;

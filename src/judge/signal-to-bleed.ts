@@ -1,4 +1,4 @@
-/** S/B, shares, bands that count; used for readings too (today the 20 dB rule stands twice). */
+/** Signal to bleed of a microphone in its worst passage, with the shares of its bleed and the octaves that count. */
 import {
   BAND_COUNT,
   type Bands,
@@ -9,14 +9,131 @@ import {
   WEIGHTS,
   weightedSum,
 } from '../acoustics/bands.ts';
+import type { Vec3 } from '../geometry.ts';
 import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
 import { SHARES, type Share } from '../transfer/path-energy.ts';
 import { PAIR_SIZE, type Transfer } from '../transfer/transfer.ts';
-import type { LevelRow, MicRow, Shares } from './rows.ts';
-import { type Basis, basisOf, hasReadings, SAME, sounding, verdictOf } from './verdict.ts';
+import { type Basis, basisOf, hasReadings, SAME, sounding, type Verdict } from './verdict.ts';
+
+/** Energies of one capsule's bleed by share. */
+export type Shares = {
+  readonly direct: number;
+  readonly reflections: number;
+  readonly room: number;
+  readonly walls: number;
+};
+
+export type LevelRow = {
+  readonly source: string;
+  readonly wanted: boolean;
+  /** Neither wanted nor bleed: a mate of the same kit or part. */
+  readonly ignored: boolean;
+  readonly level: number | null;
+  readonly byBand: readonly (number | null)[];
+  readonly distance: number | null;
+  readonly offAxis: number | null;
+  /** Energy in the octaves that this mic is judged in: what makes a bleeder loud here. */
+  readonly judgedLevel: number | null;
+  /** Of this source's energy here (judged octaves), what each share brings; fractions of one. */
+  readonly shares: Shares;
+};
+
+/** One capsule, or a pair's capsules together as an energy sum (`PairRow`). Levels in dB re 20 µPa. */
+export type MicRow = {
+  readonly name: string;
+  /** The pair it belongs to, or null. */
+  readonly pair: string | null;
+  readonly purpose: 'parts' | 'all' | 'room';
+  readonly for: readonly string[];
+  readonly at: Vec3;
+  readonly room: string | null;
+  readonly pattern: string;
+  /** The passage it is judged in, the worst; null where the plan has none. */
+  readonly passage: string | null;
+  readonly signal: number | null;
+  readonly bleed: number | null;
+  /** As judged, in the weighting of the plan. */
+  readonly signalToBleed: number | null;
+  readonly signalToBleedUnweighted: number | null;
+  /** As judged, but for the channel's filters; the same where it has none. */
+  readonly signalToBleedUnfiltered: number | null;
+  readonly signalToDirectBleed: number | null;
+  /** Octaves it is judged in, as nominal hertz. */
+  readonly judgedBands: readonly number[];
+  readonly limit: number | null;
+  readonly limitFrom: string | null;
+  readonly margin: number | null;
+  readonly verdict: Verdict | null;
+  /** Why there is no figure, or why there is no verdict, in words. */
+  readonly remark: string | null;
+  /** Share of the judged bleed by kind, fractions of one; null without bleed. */
+  readonly bleedShares: Shares | null;
+  /** What screens that stop all direct sound and every first reflection would buy, dB; null where nothing would be left. */
+  readonly screensBuyAtMost: number | null;
+  readonly levels: readonly LevelRow[];
+  /** Whether its S/B was measured; null without readings of the day. */
+  readonly basis: Basis | null;
+};
+
+export type PairRow = MicRow & { readonly capsules: readonly string[] };
+
+export type LineRow = { readonly name: string; readonly for: readonly string[] };
+
+export type SpacingRow = {
+  readonly mics: readonly [string, string];
+  readonly ratio: number;
+  readonly micToMic: number;
+  readonly micToSource: number;
+  readonly margin: number;
+  /** Null where the plan does not have the rule judged. */
+  readonly verdict: Verdict | null;
+};
 
 // Signal to bleed of a mic: energy of the sources it is for, over that of every other source.
-type Judged = Pick<
+
+/** S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. */
+export type SignalToBleed = { readonly ratio: number; readonly passage: Passage };
+
+type Judging = Pick<Scene, 'passages' | 'limits'>;
+
+/** Null for a mic whose own source never sounds. */
+export function signalToBleed(
+  atMic: MicEnergies,
+  { passages, limits: { weighting } }: Judging,
+): SignalToBleed | null {
+  let worst: SignalToBleed | null = null;
+  for (const passage of passages) {
+    const sides = energiesIn(atMic, passage, weighting);
+    if (sides.wanted.length === 0) continue;
+    const ratio = ratioOf(weightedSum(sides.signal, sides.weights), weightedSum(sides.bleed, sides.weights));
+    if (worst === null || ratio < worst.ratio) worst = { ratio, passage };
+  }
+  return worst;
+}
+
+const ratioOf = (signal: number, bleed: number): number => {
+  if (signal <= 0) return Number.NEGATIVE_INFINITY;
+  return bleed > 0 ? decibels(signal / bleed) : Number.POSITIVE_INFINITY;
+};
+
+/** Why a mic has no figure, or is not judged; null where its S/B says all. */
+export function bleedRemark({ purpose }: Mic, ratio: number | null): string | null {
+  if (ratio === null) return 'its source sounds in no passage: not judged';
+  if (purpose === 'all') return 'on everyone: nobody is bleed here';
+  if (purpose === 'room') return 'for the room: not judged';
+  if (ratio === Number.NEGATIVE_INFINITY) return 'gets nothing of its own source';
+  return ratio === Number.POSITIVE_INFINITY ? 'no other source sounds' : null;
+}
+
+/** Energies by band after the mic's filters, and the weights of the bands that count. */
+function energiesIn(atMic: MicEnergies, passage: Passage, weighting: Limits['weighting']) {
+  const { wanted, bleeders } = sidesOf(atMic.mic, passage);
+  const signal = pickedUp(atMic, wanted, { filtered: true });
+  const bleed = pickedUp(atMic, bleeders, { filtered: true });
+  return { wanted, bleeders, signal, bleed, weights: weightsFor(weighting, signal) };
+}
+
+type BleedFigures = Pick<
   MicRow,
   | 'passage'
   | 'signal'
@@ -28,50 +145,24 @@ type Judged = Pick<
   | 'judgedBands'
   | 'limit'
   | 'limitFrom'
-  | 'margin'
-  | 'verdict'
-  | 'remark'
   | 'bleedShares'
   | 'screensBuyAtMost'
 >;
 
-/**
- * Judges a mic in the worst passage in which its own source sounds. A mic for everyone, or for the room, has figures but no
- * verdict; so has one whose source never sounds.
- */
-export function judgeBleed(
+/** All figures of a mic in a passage, as a rule the worst; with null of one in which nothing sounds. */
+export function bleedFigures(
   atMic: MicEnergies,
-  { passages, limits }: Pick<Scene, 'passages' | 'limits'>,
-): Judged {
+  passage: Passage | null,
+  weighting: Limits['weighting'],
+): BleedFigures {
   const { mic } = atMic;
-  const own = passages.filter(({ sounds }) => mic.wanted.some((source) => sounds[source]));
-  const judged = own.map((passage) => judgeIn(atMic, passage, limits.weighting));
-  const worst = judged.reduce<Judged | null>((a, b) => (a === null || rank(b) < rank(a) ? b : a), null);
-  return worst ?? { ...judgeIn(atMic, NOBODY, limits.weighting), margin: null, ...NEVER };
-}
-
-const NOBODY: Passage = { name: null, path: [], sounds: [] };
-
-const NEVER = { verdict: null, remark: 'its source sounds in no passage: not judged' } as const;
-
-/** Passages in order of their ratio; one without bleed is never the worst, one without signal always. */
-const rank = ({ signalToBleed, verdict }: Judged): number =>
-  signalToBleed ?? (verdict === 'short' ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY);
-
-function judgeIn(atMic: MicEnergies, passage: Passage, weighting: Scene['limits']['weighting']): Judged {
-  const { mic } = atMic;
-  const { wanted, bleeders } = sidesOf(mic, passage);
-  const signal = pickedUp(atMic, wanted, { filtered: true });
-  const bleed = pickedUp(atMic, bleeders, { filtered: true });
-  const weights = weightsFor(weighting, signal);
+  const { wanted, bleeders, signal, bleed, weights } = energiesIn(atMic, passage ?? SILENCE, weighting);
   const signalSum = weightedSum(signal, weights);
-  const bleedSum = weightedSum(bleed, weights);
   const shares = sharesOf(atMic, bleeders, weights);
-  const ratio = ratioDb(signalSum, bleedSum);
-  const parts = mic.purpose === 'parts';
-  const margin = parts && ratio !== null ? ratio - mic.limit : null;
+  const ratio = ratioDb(signalSum, weightedSum(bleed, weights));
+  const isJudged = mic.purpose === 'parts';
   return {
-    passage: passage.name,
+    passage: passage?.name ?? null,
     signal: levelOf(pickedUp(atMic, wanted, { filtered: false })),
     bleed: levelOf(pickedUp(atMic, bleeders, { filtered: false })),
     signalToBleed: ratio,
@@ -79,20 +170,20 @@ function judgeIn(atMic: MicEnergies, passage: Passage, weighting: Scene['limits'
     signalToBleedUnfiltered: mic.filter ? unfiltered(atMic, wanted, bleeders, weighting) : ratio,
     signalToDirectBleed: ratioDb(signalSum, shares?.direct ?? 0),
     judgedBands: countedBands(weights).map((band) => NOMINAL_BANDS[band] ?? 0),
-    limit: parts ? mic.limit : null,
-    limitFrom: parts ? mic.limitFrom : null,
-    margin,
-    ...wordFor(mic, signalSum, bleedSum, margin),
+    limit: isJudged ? mic.limit : null,
+    limitFrom: isJudged ? mic.limitFrom : null,
     bleedShares: shares && fractions(shares),
     screensBuyAtMost: shares && boughtAtMost(shares),
   };
 }
 
+const SILENCE: Passage = { name: null, path: [], sounds: [] };
+
 function unfiltered(
   atMic: MicEnergies,
   wanted: readonly number[],
   bleeders: readonly number[],
-  weighting: Scene['limits']['weighting'],
+  weighting: Limits['weighting'],
 ): number | null {
   const signal = pickedUp(atMic, wanted, { filtered: false });
   const weights = weightsFor(weighting, signal);
@@ -100,19 +191,6 @@ function unfiltered(
     weightedSum(signal, weights),
     weightedSum(pickedUp(atMic, bleeders, { filtered: false }), weights),
   );
-}
-
-function wordFor(
-  mic: Mic,
-  signal: number,
-  bleed: number,
-  margin: number | null,
-): Pick<Judged, 'verdict' | 'remark'> {
-  if (mic.purpose === 'all') return { verdict: null, remark: 'on everyone: nobody is bleed here' };
-  if (mic.purpose === 'room') return { verdict: null, remark: 'for the room: not judged' };
-  if (signal <= 0) return { verdict: 'short', remark: 'gets nothing of its own source' };
-  if (bleed <= 0) return { verdict: 'clear', remark: 'no other source sounds' };
-  return { verdict: verdictOf(margin ?? 0), remark: null };
 }
 
 /** Rows of every source at a mic, in the order of the scene. `geometry` gives distance and angle of each. */

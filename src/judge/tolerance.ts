@@ -1,33 +1,68 @@
-/** Draws, percentiles, causes, confidence. */
-
+/** Tolerance: limits over many days on which everything is somewhat off, and judging by the share of days that `limits.confidence` asks. */
+import type { Finding } from '../finding.ts';
 import { CAUSES, type Cause, perturb, type Sample } from '../scene/perturbation.ts';
 import type { Scene } from '../scene/scene.ts';
 import { quantile, uniform } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
-import { transferOn } from '../transfer/transfer.ts';
-import { bleedGauge, editableGauge, ghostGauge, spacingGauge } from './criteria.ts';
-import type { Gauge, ToleranceRow, Tolerances } from './report.ts';
+import { type Transfer, transfer, transferOn } from '../transfer/transfer.ts';
+import {
+  type Context,
+  CRITERIA,
+  type CriterionKind,
+  contextOf,
+  countedMargin,
+  type LimitMargins,
+  marginsOf,
+  nameOf,
+  type Reading,
+  type Settle,
+  type Subject,
+  summed,
+} from './criteria.ts';
 import { verdictOf } from './verdict.ts';
 
-// Running draws to their end: at once, or with pauses, progress and a way to stop.
-/** Whatever a plan sets limits to and a draw can tell. */
-const gaugesOf = (scene: Scene): Gauge[] => [
-  bleedGauge(scene),
-  ghostGauge(scene),
-  editableGauge(scene),
-  spacingGauge(scene),
-];
+/** Values of all draws of one subject of a criterion. */
+export type DrawnRow = {
+  readonly kind: CriterionKind;
+  readonly about: readonly string[];
+  /** dB; null where none is judged. */
+  readonly limit: number | null;
+  /** Whether a limit is the least or the most that a value may be. */
+  readonly limitIs: 'least' | 'most';
+  /** dB, ascending; ±∞ where one side of a ratio is silent. Empty where some draw gives no value. */
+  readonly sorted: Float64Array;
+};
 
-/** The tolerance of every figure at once: some seconds for a large plan. */
-export function tolerancesOf(scene: Scene, gauges: readonly Gauge[] = gaugesOf(scene)): Tolerances {
-  const steps = drawing(scene, gauges);
+export type Draws = { readonly draws: number; readonly rows: readonly DrawnRow[] };
+
+export type ToleranceRow = DrawnRow & {
+  /** 10th, 50th and 90th percentile; null where that is no finite value. */
+  readonly p10: number | null;
+  readonly p50: number | null;
+  readonly p90: number | null;
+  /** Share of the draws in which the limit is met; null without limit or value. */
+  readonly holds: number | null;
+  /** From the 10th to the 90th quantile, dB, when one cause varies alone: greatest first, without those that do nothing. */
+  readonly causes: readonly { readonly cause: Cause; readonly spread: number }[];
+};
+
+export type Tolerances = Omit<Draws, 'rows'> & {
+  readonly seed: number;
+  readonly rows: readonly ToleranceRow[];
+};
+
+type Kinds = readonly CriterionKind[];
+
+/** The tolerance of every limit that draws can tell, or of some kinds, at once: some seconds for a large plan. */
+export const tolerancesOf = (scene: Scene, kinds?: Kinds): Tolerances => finished(drawing(scene, kinds));
+
+function finished<T>(steps: Generator<unknown, T>): T {
   let step = steps.next();
   while (!step.done) step = steps.next();
   return step.value;
 }
 
 type RunOptions = {
-  readonly gauges?: readonly Gauge[];
   readonly onProgress?: (progress: Progress) => void;
   readonly signal?: AbortSignal;
 };
@@ -38,9 +73,9 @@ const STRETCH = 50;
 /** The same with pauses, in which others work and the signal may come; null where it came. */
 export async function runTolerances(
   scene: Scene,
-  { gauges = gaugesOf(scene), onProgress, signal }: RunOptions = {},
+  { onProgress, signal }: RunOptions = {},
 ): Promise<Tolerances | null> {
-  const steps = drawing(scene, gauges);
+  const steps = drawing(scene);
   let paused = performance.now();
   for (let step = steps.next(); ; step = steps.next()) {
     if (step.done) return step.value;
@@ -62,22 +97,47 @@ const FEWER = 100;
  * Draws as the scene's tolerance says, then each cause by itself with the same seed. A generator, so that whoever runs it can
  * show its progress, let others have the processor, or stop: it pauses after each draw.
  */
-export function* drawing(scene: Scene, gauges: readonly Gauge[]): Generator<Progress, Tolerances> {
+export function* drawing(scene: Scene, kinds?: Kinds): Generator<Progress, Tolerances> {
   const { draws, seed } = scene.tolerance;
-  const causes = CAUSES.filter((cause) => canVary(scene, cause));
+  const plain = contextOf(scene, transfer(scene));
+  const drawn = drawnSubjects(plain, kinds);
+  const causes = causesOf(scene);
   const few = Math.min(FEWER, draws);
   const total = draws + few * causes.length;
-  const together = yield* sample(scene, gauges, { causes, draws, done: 0, total });
+  const together = yield* drawValues(plain, drawn, { causes, draws, done: 0, total });
   const alone: (readonly Float64Array[])[] = [];
   for (const [i, cause] of causes.entries()) {
-    alone.push(yield* sample(scene, gauges, { causes: [cause], draws: few, done: draws + i * few, total }));
+    alone.push(
+      yield* drawValues(plain, drawn, { causes: [cause], draws: few, done: draws + i * few, total }),
+    );
   }
-  const asked = gauges.flatMap((gauge) => gauge.rows.map((row) => ({ ...row, gauge })));
-  const rows = asked.map(({ gauge, ...row }, i) => {
+  const rows = drawn.map((one, i) => {
     const spreads = causes.map((cause, c) => ({ cause, spread: spreadOf(alone[c]?.[i]) }));
-    return toleranceRow(gauge, row, together[i] as Float64Array, spreads);
+    return toleranceRow(drawnRow(one, together[i] as Float64Array), spreads);
   });
   return { draws, seed, rows };
+}
+
+/** A criterion with one of its subjects. */
+type Drawn = { readonly criterion: (typeof CRITERIA)[number]; readonly subject: Subject };
+
+/** Subjects of all kinds of limit that draws can tell, or of some. */
+const drawnSubjects = (context: Context, kinds?: Kinds): Drawn[] =>
+  CRITERIA.filter(({ kind, isDrawn }) => kinds?.includes(kind) ?? isDrawn).flatMap((criterion) =>
+    context.subjects(criterion).map((subject) => ({ criterion, subject })),
+  );
+
+/** In dB: what is counted in another unit by its margin, whose limit is 0. */
+const isInDb = ({ unit }: Drawn['criterion']): boolean => unit === 'dB';
+
+function drawnRow({ criterion, subject }: Drawn, sorted: Float64Array): DrawnRow {
+  return {
+    kind: criterion.kind,
+    about: subject.about,
+    limit: isInDb(criterion) ? subject.limit : 0,
+    limitIs: criterion.better === 'more' ? 'least' : 'most',
+    sorted: sorted.some(Number.isNaN) ? new Float64Array() : sorted,
+  };
 }
 
 type Task = {
@@ -85,32 +145,38 @@ type Task = {
   readonly draws: number;
   readonly done: number;
   readonly total: number;
+  /** What is kept of a reading, dB; what is reached where left out. */
+  readonly value?: (drawn: Drawn, reading: Reading) => number | null;
 };
 
-/** Sorted figures of each row of all gauges. */
-function* sample(
-  scene: Scene,
-  gauges: readonly Gauge[],
-  { causes, draws, done, total }: Task,
+const reachedDb = ({ criterion }: Drawn, { reached, margin }: Reading): number | null =>
+  isInDb(criterion) ? reached : margin;
+
+/** Sorted values of each subject, dB; NaN where there is none. */
+function* drawValues(
+  { scene, result }: Context,
+  drawn: readonly Drawn[],
+  { causes, draws, done, total, value = reachedDb }: Task,
 ): Generator<Progress, readonly Float64Array[]> {
-  const figures = gauges.flatMap(({ rows }) => rows.map(() => new Float64Array(draws)));
+  const values = drawn.map(() => new Float64Array(draws));
   const sample = sampleOf(scene.tolerance.seed, causes);
-  const plain = prepareScene(scene);
   for (let draw = 0; draw < draws; draw++) {
     const varied = perturb(scene, sample);
-    const result = transferOn(preparedFor(varied, causes, plain));
-    const read = gauges.flatMap((gauge) => gauge.read(varied, result));
-    for (const [i, row] of figures.entries()) row[draw] = read[i] ?? Number.NaN;
+    const context = contextOf(varied, transferOn(preparedFor(varied, causes, result)));
+    for (const [i, row] of values.entries()) {
+      const one = drawn[i] as Drawn;
+      row[draw] = value(one, one.criterion.read(context, one.subject)) ?? Number.NaN;
+    }
     yield { done: done + draw + 1, total };
   }
-  return figures.map((row) => row.sort());
+  return values.map((row) => row.sort());
 }
 
 /** Causes that act on mics alone: rooms, screens and what the sources give them stay, which is most of the work. */
 const OF_MICS: readonly Cause[] = ['aim', 'null-depth'];
 
-const preparedFor = (scene: Scene, causes: readonly Cause[], plain: PreparedScene): PreparedScene =>
-  causes.every((cause) => OF_MICS.includes(cause)) ? { ...plain, scene } : prepareScene(scene);
+const preparedFor = (scene: Scene, causes: readonly Cause[], { prepared }: Transfer): PreparedScene =>
+  causes.every((cause) => OF_MICS.includes(cause)) ? { ...prepared, scene } : prepareScene(scene);
 
 function sampleOf(seed: number, causes: readonly Cause[]): Sample {
   const next = uniform(seed);
@@ -124,6 +190,8 @@ function sampleOf(seed: number, causes: readonly Cause[]): Sample {
   };
 }
 
+const causesOf = (scene: Scene): Cause[] => CAUSES.filter((cause) => canVary(scene, cause));
+
 /** Whether the scene has anything for a cause to act on. */
 function canVary({ capsules, panels, partitions, rooms }: Scene, cause: Cause): boolean {
   if (cause === 'panel') return panels.length + partitions.length > 0;
@@ -131,19 +199,14 @@ function canVary({ capsules, panels, partitions, rooms }: Scene, cause: Cause): 
   return cause !== 'null-depth' || capsules.some(({ usualNull }) => usualNull);
 }
 
-function toleranceRow(
-  { kind, limitIs }: Gauge,
-  { name, limit }: Gauge['rows'][number],
-  figures: Float64Array,
-  spreads: ToleranceRow['causes'],
-): ToleranceRow {
-  const sorted = figures.some(Number.isNaN) ? new Float64Array(0) : figures;
+function toleranceRow(row: DrawnRow, spreads: ToleranceRow['causes']): ToleranceRow {
+  const { limit, limitIs, sorted } = row;
   const at = (p: number) => (sorted.length > 0 ? finite(quantile(sorted, p)) : null);
-  const over = (figure: number) => (limitIs === 'least' ? figure - (limit ?? 0) : (limit ?? 0) - figure);
-  const met = (figure: number) => verdictOf(over(figure)) !== 'short';
+  const over = (value: number) => (limitIs === 'least' ? value - (limit ?? 0) : (limit ?? 0) - value);
+  const met = (value: number) => verdictOf(over(value)) !== 'short';
   const holds = limit === null || sorted.length === 0 ? null : sorted.filter(met).length / sorted.length;
   const causes = spreads.filter(({ spread }) => spread > 1e-9).sort((a, b) => b.spread - a.spread);
-  return { kind, name, p10: at(0.1), p50: at(0.5), p90: at(0.9), limit, limitIs, holds, causes, sorted };
+  return { ...row, p10: at(0.1), p50: at(0.5), p90: at(0.9), holds, causes };
 }
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
@@ -152,4 +215,89 @@ const finite = (value: number): number | null => (Number.isFinite(value) ? value
 function spreadOf(sorted: Float64Array | undefined): number {
   if (!sorted || sorted.some(Number.isNaN)) return 0;
   return finite(quantile(sorted, 0.9) - quantile(sorted, 0.1)) ?? 0;
+}
+
+// Judging by what most draws reach instead of by the plain value: `limits.confidence`.
+
+/** All limits of a plan against what it reaches, in the share of the draws that `limits.confidence` asks where it is set. */
+export const limitMargins = (scene: Scene, result: Transfer): LimitMargins =>
+  judgedMargins(contextOf(scene, result));
+
+export const judgedMargins = (context: Context): LimitMargins => marginsOf(context, confidenceOf(context));
+
+/** Draws of all limits that they tell, as the scene's tolerance says. Cost: one transfer a draw. */
+export function drawsOf(context: Context): Draws {
+  const { scene } = context;
+  const { draws } = scene.tolerance;
+  const drawn = drawnSubjects(context);
+  const values = finished(
+    drawValues(context, drawn, { causes: causesOf(scene), draws, done: 0, total: draws }),
+  );
+  return { draws, rows: drawn.map((one, i) => drawnRow(one, values[i] as Float64Array)) };
+}
+
+/** Puts the margin that the confidence asks in place of the plain one; null where the plan asks none. */
+export function confidenceOf(context: Context, draws?: Draws): Settle | null {
+  const { confidence } = context.scene.limits;
+  if (confidence === null) return null;
+  const rows = new Map((draws ?? drawsOf(context)).rows.map((row) => [keyOf(row), row]));
+  return (kind, about) => {
+    const row = rows.get(keyOf({ kind, about }));
+    const margin = row ? marginAt(row, confidence) : null;
+    return row && margin !== null ? { margin, remark: remarkOf(row, margin, confidence) } : null;
+  };
+}
+
+const keyOf = ({ kind, about }: Pick<DrawnRow, 'kind' | 'about'>): string => `${kind}\n${nameOf(about)}`;
+
+/** How far a limit is met, dB, in all but the unluckiest draws; null where there is no limit or no finite value. */
+export function marginAt(
+  { limit, limitIs, sorted }: Pick<DrawnRow, 'limit' | 'limitIs' | 'sorted'>,
+  confidence: number,
+): number | null {
+  if (limit === null || sorted.length === 0) return null;
+  return finite(
+    limitIs === 'least' ? quantile(sorted, 1 - confidence) - limit : limit - quantile(sorted, confidence),
+  );
+}
+
+/** The value that the margin goes by, since the row shows the plain one. */
+function remarkOf({ limit, limitIs }: DrawnRow, margin: number, confidence: number): string {
+  const value = (limit ?? 0) + (limitIs === 'least' ? margin : -margin);
+  const side = limitIs === 'least' ? 'at least' : 'at most';
+  return `${side} ${value.toFixed(1)} dB in ${percent(confidence)} of the draws, by which it is judged`;
+}
+
+const percent = (share: number): string => `${Number((100 * share).toFixed(1))} %`;
+
+/** Says once what the margins of a report then are. */
+export function confidenceNote({ draws }: Draws, confidence: number): Finding {
+  return {
+    code: 'CAUTION',
+    severity: 'warning',
+    path: ['limits', 'confidence'],
+    message: `margins and verdicts are those that hold in ${percent(confidence)} of ${draws} draws within the tolerance; the figures beside them are the plain ones`,
+  };
+}
+
+/** Margins of all limits, each as its percentile of so many draws. Of limits met or missed without a figure, by what they count. */
+export function unluckyMargins(context: Context, share: number, draws: number): LimitMargins {
+  const limits = CRITERIA.flatMap((criterion) =>
+    context
+      .subjects(criterion)
+      .flatMap((subject) => (subject.role === 'limit' ? [{ criterion, subject }] : [])),
+  );
+  const value: Task['value'] = ({ criterion: { kind }, subject: { about } }, { margin }) =>
+    margin === null ? null : countedMargin({ kind, about, margin });
+  const values = finished(
+    drawValues(context, limits, { causes: CAUSES, draws, done: 0, total: draws, value }),
+  );
+  const rows = limits.map(({ criterion: { kind }, subject: { about } }, i) => ({
+    ...{ kind, about },
+    margin: quantile(
+      (values[i] ?? new Float64Array()).filter((one) => !Number.isNaN(one)),
+      share,
+    ),
+  }));
+  return summed(rows.filter(({ margin }) => margin !== undefined));
 }

@@ -22,8 +22,15 @@ import {
 } from '../transfer/trace.ts';
 import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
-import type { LevelRow, MicRow, Shares } from './rows.ts';
-import { countedBands, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
+import {
+  countedBands,
+  type LevelRow,
+  type MicRow,
+  micEnergies,
+  pickedUp,
+  type Shares,
+  weightsFor,
+} from './signal-to-bleed.ts';
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>

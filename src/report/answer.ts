@@ -1,7 +1,8 @@
 /** The answer that a report tells, about all microphones or some, worst first, and which sections of it are asked for. */
 import type { Pitfall } from '../judge/pitfalls.ts';
-import type { Report, ToldReadings, ToleranceRow } from '../judge/report.ts';
-import type { MicRow, PairRow } from '../judge/rows.ts';
+import type { Report, ToldReadings } from '../judge/report.ts';
+import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
+import type { ToleranceRow } from '../judge/tolerance.ts';
 import { type ReportLayout, wrap } from '../layout/text.ts';
 import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
@@ -124,7 +125,7 @@ export type ToldTolerances = {
 };
 
 /** About one microphone or part, or about two microphones. */
-export type ToldTolerance = Omit<ToleranceRow, 'name' | 'sorted'> & { readonly about: readonly string[] };
+export type ToldTolerance = Omit<ToleranceRow, 'sorted'>;
 
 /** A report with all that stands beside it: the only thing that its formats read. */
 export type Answer = Report & {

@@ -1,7 +1,8 @@
 /** Plans side by side: what each reaches, what got worse, and where they are written otherwise. */
-import type { ComparedRow } from '../judge/criteria.ts';
+import { CRITERIA } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
-import type { Comparison, Worse } from '../suggest/compare.ts';
+import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
+import { criterionWords, reachedWords, regressionWords } from './criteria.ts';
 import {
   type Column,
   names,
@@ -13,40 +14,30 @@ import {
   type Words,
   words,
 } from './view.ts';
-import {
-  basisMark,
-  counted,
-  figure,
-  letter,
-  pathWords,
-  reachedWords,
-  readingsLines,
-  worseWords,
-} from './words.ts';
+import { basisMark, counted, figure, letter, pathWords, readingsLines } from './words.ts';
 
 type Told = {
   /** What does not change is shown, too. */
   readonly all: boolean;
   /** What got worse; null where nobody asked. */
-  readonly worse: readonly Worse[] | null;
+  readonly worse: readonly Regression[] | null;
   readonly readings: ToldReadings | null;
 };
 
 export function compareView(comparison: Comparison, { all, worse, readings }: Told): View {
   const { mics, parts, people } = comparison;
-  const ofKind = (kind: ComparedRow['kind']) => [...parts, ...people].filter((row) => row.kind === kind);
   return {
     title: '',
     lead: [],
     sections: [
       legend(comparison, readings),
       ...(worse === null ? [] : [losses(worse)]),
-      compared('Signal to bleed, dB', 'microphone', mics, all),
-      compared('What stays of a part when its own microphones are muted, dB', 'part', ofKind('ghost'), all),
-      compared('Parts edited alone, dB', 'part', ofKind('editable'), all),
-      compared('Who hears whom, dB against everything else there', 'player', ofKind('hears'), all),
-      compared('Who sees whom', 'players', ofKind('sees'), all),
-      compared('Minutes that ears bear', 'player', ofKind('session'), all),
+      ...CRITERIA.flatMap(({ kind, comparedAs }) => {
+        const { table: heads } = criterionWords(kind);
+        const rows = [...parts, ...people].filter((row) => row.kind === comparedAs);
+        // the 3:1 rule stands among the microphones
+        return heads ? [compared(...heads, kind === 'signal-to-bleed' ? mics : rows, all)] : [];
+      }),
       entries(comparison),
     ],
   };
@@ -65,9 +56,9 @@ function legend({ plans, mics, parts, people }: Comparison, readings: ToldReadin
   return { id: 'plans', title: '', blocks: [{ kind: 'key', entries: letters }, ...marks] };
 }
 
-function losses(worse: readonly Worse[]): Section {
+function losses(worse: readonly Regression[]): Section {
   if (worse.length === 0) return remark({ text: 'Nothing got worse', is: 'clear' });
-  const each = worse.map((one) => ({ key: letter(one.plan), text: worseWords(one) }));
+  const each = worse.map((one) => ({ key: letter(one.plan), text: regressionWords(one) }));
   const title = `${counted(worse.length, 'thing')} got worse`;
   return { id: 'worse', title, is: 'short', blocks: [{ kind: 'each', entries: each }] };
 }

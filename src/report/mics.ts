@@ -1,8 +1,9 @@
 /** S/B, bleeders, octaves, spacing, matrix, inputs as sections. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { InputRow } from '../judge/inputs.ts';
-import type { Report } from '../judge/report.ts';
-import type { LevelRow, LineRow, MicRow, SpacingRow } from '../judge/rows.ts';
+import type { LineRow, Report } from '../judge/report.ts';
+import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
+import type { SpacingRow } from '../judge/spacing.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import {
   type Html,

@@ -1,15 +1,15 @@
 /** Suggestions and "what to do now". */
-import type { LimitKind } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import { escapeAll, type Html, html, paragraphs } from '../layout/html.ts';
 import { heading, type Layout, paint, type ReportLayout, wrap } from '../layout/text.ts';
-import type { Worse } from '../suggest/compare.ts';
-import type { Helped, Mended, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
+import type { Regression } from '../suggest/compare.ts';
+import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { visible } from '../text.ts';
 import type { Answer } from './answer.ts';
+import { criterionWords, regressionWords } from './criteria.ts';
 import { sentencesOf } from './rooms.ts';
-import { basisWords, counted, figure, figureOr, readingsLines, worseWords } from './words.ts';
+import { basisWords, counted, figure, figureOr, readingsLines, round } from './words.ts';
 
 export function movesBlock(answer: Answer): Html[] {
   const { now } = answer;
@@ -28,7 +28,7 @@ export function movesBlock(answer: Answer): Html[] {
 
 /** The moves that do most for each minute; in full, each with all it helps and costs. */
 export function nowText({ now: advice }: Pick<Answer, 'now'>, layout: ReportLayout): string[] {
-  if (advice === null || (advice !== 'too large' && advice.standing.worst === null)) return [];
+  if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return [];
   const title = heading('What to do now', layout, 'now');
   if (advice === 'too large' || advice.suggestions.length === 0) {
     return [title, ...wrap(whyNone(advice), layout.width, '  ', '    ')];
@@ -59,13 +59,13 @@ const duration = ({ minutes }: PlainSuggestion): string =>
 /** By the mic in most need of those it helps, else by what is missed of all limits. */
 function gained(
   { helps, mends, shortfall: [before, after] }: PlainSuggestion,
-  { standing }: PlainAdvice,
+  { margins }: PlainAdvice,
 ): string {
   const marginOf = (mic: string): number =>
-    standing.rows.find(({ kind, name }) => kind === 'signal-to-bleed' && name === mic)?.margin ??
+    margins.rows.find(({ kind, about }) => kind === 'signal-to-bleed' && about[0] === mic)?.margin ??
     Number.MAX_VALUE;
   const helped = helps
-    .filter(({ mic }) => marginOf(mic) < (standing.shortfall > 0 ? 0 : CLEAR))
+    .filter(({ mic }) => marginOf(mic) < (margins.shortfall > 0 ? 0 : CLEAR))
     .sort((a, b) => marginOf(a.mic) - marginOf(b.mic));
   const [most] = helped;
   if (!most && mends[0]) return mendWords(mends[0]);
@@ -82,16 +82,16 @@ function cost({ price: [first, ...others] }: PlainSuggestion): string {
   return `; price: ${priceWords(first)}${others.length > 0 ? `, and ${others.length} more` : ''}`;
 }
 
-function priceWords(worse: Worse): string {
+function priceWords(worse: Regression): string {
   const { kind, about, before, after } = worse;
   return kind === 'signal-to-bleed' && after !== null
     ? `${about.join()} ${fromTo(before.figure, after.figure)} dB${after.verdict === 'short' && before.verdict !== 'short' ? ', now short' : ''}`
-    : worseWords(worse);
+    : regressionWords(worse);
 }
 
-function nowFoot({ plain, whole }: PlainAdvice, { width }: ReportLayout): string[] {
+function nowFoot({ confidence, whole }: PlainAdvice, { width }: ReportLayout): string[] {
   const said = [
-    ...(plain ? [] : ['Margins are the plain figures: limits.confidence is left aside.']),
+    ...(confidence === null ? [] : [`${confidenceWords(confidence)}.`]),
     ...(whole ? [] : ['The search was stopped before its end.']),
     'All of them, sets of moves, and the plan with one made: spillcheck suggest',
   ];
@@ -134,11 +134,11 @@ function judgedBy({ suggestions }: PlainAdvice, readings: ToldReadings | null): 
 }
 
 function head(
-  { title, standing, suggestions }: PlainAdvice,
+  { title, margins, suggestions }: PlainAdvice,
   { width, paint: colours }: Layout,
   before: readonly string[],
 ): string[] {
-  const { worst, shortfall } = standing;
+  const { worst, shortfall } = margins;
   const stands =
     worst === null
       ? 'No limit is judged: there is nothing to better'
@@ -183,7 +183,7 @@ function suggestionLines(one: PlainSuggestion, most: Most = {}): { words: string
       `${minutes(one.minutes)}; ${missed}${least}`,
       ...listed('helps', one.helps.map(helpWords), most.helps),
       ...listed('mends', one.mends.map(mendWords), most.mends),
-      ...listed('price', one.price.map(worseWords), most.price),
+      ...listed('price', one.price.map(regressionWords), most.price),
     ],
   };
 }
@@ -196,23 +196,13 @@ function listed(word: string, told: readonly string[], most = told.length): stri
 }
 
 /** "ghost of singer short by 5.6 dB, now met by 2.2 dB". */
-function mendWords({ kind, about, before, after }: Mended): string {
-  const whom = MENDED[kind](about);
+function mendWords({ kind, about, before, after }: Improved): string {
+  const whom = criterionWords(kind).improved(about);
   if (kind === 'see-each-other') return `${whom} now see each other`;
   const stands = (margin: number): string =>
     `${margin < 0 ? 'short' : 'met'} by ${figureOr(Math.abs(margin), 1, 'any')} dB`;
   return `${whom} ${stands(before)}, now ${stands(after)}`;
 }
-
-const MENDED: Readonly<Record<LimitKind, (about: readonly string[]) => string>> = {
-  'signal-to-bleed': ([mic]) => `S/B of ${mic}`,
-  'three-to-one': (about) => `3:1 rule of ${about.join(' and ')}`,
-  ghost: ([part]) => `ghost of ${part}`,
-  editable: ([part]) => `${part} alone`,
-  'see-each-other': (about) => about.join(' and '),
-  hear: (about) => about.join(' hearing '),
-  'session-length': ([player]) => `session of ${player}`,
-};
 
 function helpWords({ mic, before, basis, after, unweightedBefore, unweightedAfter }: Helped): string {
   const from = basis === null ? '' : ` ${basisWords(basis)}`;
@@ -229,11 +219,14 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 const minutes = (count: number): string =>
   count < 1 ? 'under a minute' : `about ${counted(Math.round(count), 'minute')}`;
 
-function foot({ tried, whole, more, plain }: PlainAdvice): string[] {
+function foot({ tried, whole, more, confidence }: PlainAdvice): string[] {
   const stopped = whole ? '' : ', stopped before the end';
-  const note = plain ? [] : ['Margins are the plain figures: limits.confidence is left aside'];
+  const note = confidence === null ? [] : [confidenceWords(confidence)];
   return [
     ...note,
     `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more suggestions: --all` : ''}`,
   ];
 }
+
+const confidenceWords = (share: number): string =>
+  `Margins are those that hold in ${round(100 * share)} % of the draws; figures beside them are the plain ones`;

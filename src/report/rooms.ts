@@ -1,8 +1,7 @@
 /** Rooms, tolerances, assumptions, pitfalls, cautions. */
 import { MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
-import type { Gauge, Report } from '../judge/report.ts';
-import type { RoomRow } from '../judge/rows.ts';
+import type { Report, RoomRow } from '../judge/report.ts';
 import { type Html, html, listMarkup, number, paragraphs, tableMarkup, words } from '../layout/html.ts';
 import {
   type Column,
@@ -17,6 +16,7 @@ import {
 import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
 import type { Answer, ToldTolerance, ToldTolerances } from './answer.ts';
+import { criterionWords } from './criteria.ts';
 import { type PagePart, part } from './view.ts';
 import { counted, figure, figureOr, hertzName, percent, round } from './words.ts';
 
@@ -154,13 +154,6 @@ export function pageRooms({ rooms: rows }: Answer, lengths: Lengths): PagePart |
   );
 }
 
-const PAGE_KINDS = {
-  'signal-to-bleed': 'S/B',
-  ghost: 'ghost',
-  editable: 'alone',
-  'three-to-one': '3:1',
-} as const;
-
 export function tolerances({ tolerances: told }: Answer): PagePart | null {
   const rows = told?.rows.filter(({ p50 }) => p50 !== null) ?? [];
   if (!told || rows.length === 0) return null;
@@ -177,7 +170,7 @@ export function tolerances({ tolerances: told }: Answer): PagePart | null {
       'Tolerance of each figure',
       heads,
       rows.map(({ kind, about, p10, p50, p90, limit, holds, causes: [first] }) => [
-        `${PAGE_KINDS[kind]} ${about.join(', ')}`,
+        `${criterionWords(kind).short} ${about.join(', ')}`,
         ...[p10, p50, p90].map((value) => figureOr(value, 1, 'none')),
         limit === null ? '' : round(limit),
         holds === null ? '' : percent(holds),
@@ -310,17 +303,10 @@ function tolerance({ draws, rows }: ToldTolerances, layout: ReportLayout): strin
   return [...wrap(legend, layout.width, '  '), layout.paint.faint(head), ...lines];
 }
 
-const KINDS: Readonly<Record<Gauge['kind'], string>> = {
-  'signal-to-bleed': 'S/B',
-  ghost: 'ghost',
-  editable: 'alone',
-  'three-to-one': '3:1',
-};
-
 function cells({ kind, about, p10, p50, p90, limit, holds, causes }: ToldTolerance): string[] {
   const [first] = causes;
   return [
-    `${KINDS[kind]} ${about.join(', ')}`,
+    `${criterionWords(kind).short} ${about.join(', ')}`,
     ...[p10, p50, p90].map((value) => figureOr(value, 1, 'none')),
     limit === null ? '' : round(limit),
     holds === null ? '' : percent(holds),

@@ -1,14 +1,14 @@
 /** Edits into the text of the plan; all that go together. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { standingOf } from '../judge/criteria.ts';
+import { contextOf, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import { cutOut, type Edited, setIn } from '../plan/edit.ts';
 import { type Edit, nodeAt, nodeOf, withEdits, yamlText } from '../plan/nodes.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { benchOf, type Computed, groundOf, tryMove } from './evaluate.ts';
+import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryMove } from './evaluate.ts';
 import type { Move } from './moves.ts';
-import { type Goal, wanting } from './objective.ts';
+import { type Objective, wanting } from './objective.ts';
 import { canJoin, isHarmless, LEAST_GAIN } from './search.ts';
 
 /** The changed text, and the tree that it must be read as; null where the text has no place for a change. */
@@ -80,51 +80,55 @@ export function allTogether(
   base: Computed,
   catalogue: Catalogue,
   suggestions: readonly { readonly moves: readonly Move[]; readonly gain: number }[],
-  goal: Goal,
+  objective: Objective,
 ): readonly Move[] {
   const most = suggestions.reduce(
     (a, b) => (b.gain > a.gain ? b : a),
     suggestions[0] ?? { moves: [], gain: 0 },
   );
+  const first = firstBaseline(evaluatorOf(base, catalogue));
   const orders = [suggestions, [most, ...suggestions]].map((order) => [
     ...new Set(order.flatMap(({ moves }) => moves)),
   ]);
-  const [first, second] = orders.map((moves) => oneAfterAnother(base, catalogue, moves, goal));
-  if (!first || !second) return [];
-  const better = second.wanting < first.wanting - LEAST_GAIN ? second : first;
-  return withoutIdle(base, catalogue, better, goal);
+  const [one, other] = orders.map((moves) => oneAfterAnother(first, catalogue, moves, objective));
+  if (!one || !other) return [];
+  const better = other.wanting < one.wanting - LEAST_GAIN ? other : one;
+  return withoutIdle(first, better, objective);
 }
 
 /** The moves that are left out would do nothing more, or harm. */
-function oneAfterAnother(base: Computed, catalogue: Catalogue, moves: readonly Move[], goal: Goal): Taken {
-  let ground = groundOf(benchOf(base, catalogue));
+function oneAfterAnother(
+  first: Baseline,
+  catalogue: Catalogue,
+  moves: readonly Move[],
+  objective: Objective,
+): Taken {
+  let now = first;
   const taken: Move[] = [];
   for (const move of moves) {
-    if (!canJoin(taken, move, base.plan)) continue;
-    const tried = tryMove(ground, move, goal);
-    const { standing } = ground.reading;
-    if (!tried || wanting(standing, goal) - tried.wanting <= LEAST_GAIN) continue;
-    if (!isHarmless(tried.standing, standing)) continue;
-    const next = ground.bench.commit(move.edits);
+    if (!canJoin(taken, move, first.evaluator.base.plan)) continue;
+    const tried = tryMove(now, move, objective);
+    if (!tried || wanting(now.margins, objective) - tried.wanting <= LEAST_GAIN) continue;
+    if (!isHarmless(tried.margins, now.margins)) continue;
+    const next = now.evaluator.commit(move.edits);
     if ('faults' in next) continue;
-    ground = groundOf(benchOf(next, catalogue));
+    now = baselineOf(evaluatorOf(next, catalogue), first.allowances);
     taken.push(move);
   }
-  return { moves: taken, wanting: wanting(ground.reading.standing, goal) };
+  return { moves: taken, wanting: wanting(now.margins, objective) };
 }
 
 /** Each move is left out in turn, and stays out where the rest do as well without it. */
 function withoutIdle(
-  base: Computed,
-  catalogue: Catalogue,
+  { evaluator, allowances }: Baseline,
   { moves, wanting: reached }: Taken,
-  goal: Goal,
+  objective: Objective,
 ): readonly Move[] {
   return moves.reduce((kept, move) => {
     const rest = kept.filter((one) => one !== move);
-    const made = benchOf(base, catalogue).commit(rest.flatMap(({ edits }) => edits));
+    const made = evaluator.commit(rest.flatMap(({ edits }) => edits));
     if ('faults' in made) return kept;
-    const standing = standingOf(made.scene, made.result);
-    return wanting(standing, goal) <= reached + LEAST_GAIN ? rest : kept;
+    const margins = marginsOf(contextOf(made.scene, made.result), allowances);
+    return wanting(margins, objective) <= reached + LEAST_GAIN ? rest : kept;
   }, moves);
 }

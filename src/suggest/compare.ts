@@ -1,23 +1,41 @@
-/** Criteria of several plans side by side; what got worse. */
+/** Criteria of several plans side by side, what got worse from one to another, and the entries in which they differ. */
 import type { Path } from '../finding.ts';
-import {
-  type ComparedKind,
-  type ComparedRow,
-  micRows,
-  partRows,
-  peopleRows,
-  type Reached,
-} from '../judge/criteria.ts';
+import { type ComparedKind, CRITERIA, type JudgedCriterion, nameOf } from '../judge/criteria.ts';
+import type { Heard, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
+import type { SightRow } from '../judge/sight.ts';
+import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { MapNode, Node, Scalar } from '../plan/document.ts';
 import { flowText } from '../plan/nodes.ts';
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 
 // What got worse from one plan to another.
-export type Worse = {
+
+/** What one plan reaches. */
+export type Reached = {
+  /** In the unit of the criterion; null where there is none. */
+  readonly figure: number | null;
+  readonly verdict: Verdict | null;
+  /** Says it where no figure does, or beside the figure. */
+  readonly words: string | null;
+  /** The lower the worse; null where it cannot be told. */
+  readonly rank: number | null;
+  /** Whether what it rests on was measured; null without readings of the day. */
+  readonly basis: Basis | null;
+};
+
+export type ComparedRow = {
   readonly kind: ComparedKind;
+  /** Whom it is about, as the plans name them. */
   readonly about: readonly string[];
+  /** By plan; null where a plan has nothing of the kind. */
+  readonly reached: readonly (Reached | null)[];
+  /** Figure less that of the first plan; null where one of the two has none. The first is 0 or null. */
+  readonly changes: readonly (number | null)[];
+};
+
+export type Regression = Pick<ComparedRow, 'kind' | 'about'> & {
   /** Index of the plan in which it is worse. */
   readonly plan: number;
   readonly before: Reached;
@@ -29,26 +47,24 @@ export type Worse = {
  * Every figure that is worse by more than `within` dB, every word and verdict that fell, in any plan against the one at
  * `base`. A part, player or pair of mics that is no longer there is no loss; a microphone is.
  */
-export function worseThan({ mics, parts, people }: Comparison, base: number, within: number): Worse[] {
-  return [...mics, ...parts, ...people].flatMap((row) =>
-    row.reached.flatMap((after, plan) => {
-      const before = row.reached[base];
-      return plan !== base && before && isWorse(row, before, after, within)
-        ? [{ kind: row.kind, about: row.about, plan, before, after }]
+export function regressions({ mics, parts, people }: Comparison, base: number, within: number): Regression[] {
+  return [...mics, ...parts, ...people].flatMap(({ kind, about, reached }) =>
+    reached.flatMap((after, plan) => {
+      const before = reached[base];
+      return plan !== base && before && isWorse(kind, before, after, within)
+        ? [{ kind, about, plan, before, after }]
         : [];
     }),
   );
 }
 
-function isWorse({ kind }: ComparedRow, before: Reached, after: Reached | null, within: number): boolean {
+function isWorse(kind: ComparedKind, before: Reached, after: Reached | null, within: number): boolean {
   if (after === null) return kind === 'signal-to-bleed';
   if (after.verdict === 'short' && before.verdict !== 'short' && before.verdict !== null) return true;
   if (before.rank === null || after.rank === null) return false;
-  return after.rank < before.rank - (IN_DB.has(kind) ? within : 0);
+  const isInDb = CRITERIA.some(({ comparedAs, worseBy }) => comparedAs === kind && worseBy === 'value');
+  return after.rank < before.rank - (isInDb ? within : 0);
 }
-
-/** Kinds whose rank is a figure in dB; of the others it counts words. */
-const IN_DB: ReadonlySet<ComparedKind> = new Set(['signal-to-bleed', 'ghost', 'editable']);
 
 /** A plan that has been judged. */
 export type Side = {
@@ -68,14 +84,88 @@ export type Comparison = {
 
 export function compare(sides: readonly Side[]): Comparison {
   const reports = sides.map(({ report }) => report);
+  const rowsOf = (wanted: CriterionDef['group']) =>
+    CRITERIA.flatMap((criterion) => (criterion.group === wanted ? comparedRows(criterion, reports) : []));
   return {
     plans: sides.map(({ name, report }) => ({ name, title: report.title })),
-    mics: micRows(reports),
-    parts: partRows(reports),
-    people: peopleRows(reports),
+    mics: rowsOf('mics'),
+    parts: rowsOf('parts'),
+    people: rowsOf('people'),
     entries: differingEntries(sides.map(({ tree }) => tree)),
   };
 }
+
+type CriterionDef = (typeof CRITERIA)[number];
+
+/** What one plan says of one thing. */
+type Stated = { readonly about: readonly string[]; readonly reached: Reached };
+
+/** Rows that several reports have, matched by what they are about: in the order of the first, then of the others. */
+function comparedRows(criterion: CriterionDef, reports: readonly Report[]): ComparedRow[] {
+  const stated = reports.map(
+    (report) => new Map(statedIn(report, criterion).map((one) => [nameOf(one.about), one])),
+  );
+  return [...new Set(stated.flatMap((rows) => [...rows.keys()]))].map((key) => {
+    const found = stated.map((rows) => rows.get(key));
+    const reached = found.map((one) => one?.reached ?? null);
+    const about = found.find((one) => one !== undefined)?.about ?? [];
+    return { kind: criterion.comparedAs, about, reached, changes: changesOf(reached) };
+  });
+}
+
+function changesOf(reached: readonly (Reached | null)[]): (number | null)[] {
+  const first = reached[0]?.figure ?? null;
+  return reached.map((one) =>
+    first === null || one === null || one.figure === null ? null : one.figure - first,
+  );
+}
+
+/** Who hears and sees whom is compared for everyone, whether a limit asks for it or not. */
+function statedIn(report: Report, { kind, worseBy, better }: CriterionDef): Stated[] {
+  if (kind === 'hear') return report.hearing.rows.map((row) => hears(row, report));
+  if (kind === 'see-each-other') return report.sight.rows.map((row) => sees(row, report));
+  return report.criteria
+    .filter(
+      (row) => row.kind === kind && row.role !== 'pair' && (worseBy === 'value' || row.verdict !== null),
+    )
+    .map(({ about, reached: figure, verdict, why: words, basis }) => {
+      const rank =
+        worseBy === 'verdict' || figure === null
+          ? verdictRank(verdict, worseBy)
+          : better === 'more'
+            ? figure
+            : -figure;
+      return { about, reached: { figure, verdict, words, rank: verdict === null ? null : rank, basis } };
+    });
+}
+
+const VERDICTS: readonly Verdict[] = ['short', 'marginal', 'clear'];
+
+/** Beside figures, a verdict without one is worse or better than any. */
+function verdictRank(verdict: JudgedCriterion['verdict'], worseBy: CriterionDef['worseBy']): number | null {
+  if (verdict === null) return null;
+  if (worseBy === 'verdict') return VERDICTS.indexOf(verdict);
+  return verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE;
+}
+
+const HEARD: readonly Heard[] = ['does not hear', 'strains to hear', 'hears'];
+
+const hears = ({ player, whom, ratio, hears: words }: HearsRow, { levelBasis }: Report): Stated => ({
+  about: [player, whom],
+  reached: { figure: ratio, verdict: null, words, rank: HEARD.indexOf(words), basis: levelBasis },
+});
+
+const sees = ({ players, sees: isSeen, hiddenBy }: SightRow, { levelBasis }: Report): Stated => ({
+  about: players,
+  reached: {
+    figure: null,
+    verdict: null,
+    words: isSeen ? 'see each other' : `hidden by ${hiddenBy.join(', ')}`,
+    rank: isSeen ? 1 : 0,
+    // places are as planned whatever was read
+    basis: levelBasis && 'predicted',
+  },
+});
 
 // Entries in which plans differ, as they are written.
 

@@ -1,4 +1,4 @@
-/** Try an edit of the plan: fast path for one microphone, floor rules. */
+/** Edits of a plan tried: read and computed anew as far as they reach, held against its limits and the rules of the floor. */
 import { decibels } from '../acoustics/bands.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Finding, Path } from '../finding.ts';
@@ -12,9 +12,17 @@ import {
   type Vec2,
   type Vec3,
 } from '../geometry.ts';
-import { type Reading, readingOf, rereading, type Standing } from '../judge/criteria.ts';
+import {
+  type Context,
+  contextOf,
+  type LimitMargins,
+  marginsOf,
+  nameOf,
+  type Settle,
+} from '../judge/criteria.ts';
 import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
+import { confidenceOf, type Draws, drawsOf } from '../judge/tolerance.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { FloorEntry } from '../plan/limits.ts';
 import { type MicEntry, mic } from '../plan/mics.ts';
@@ -32,13 +40,54 @@ import { voicesOf } from '../scene/sources.ts';
 import { deepEqual, incrementalTransfer } from '../transfer/incremental.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type Idea, type Move, tapeOf } from './moves.ts';
-import { type Focus, type Goal, wanting } from './objective.ts';
+import { type Focus, type Objective, wanting } from './objective.ts';
 
-/** A plan from which moves are tried. */
-export type Ground = { readonly bench: Bench; readonly reading: Reading };
+/** A plan from which moves are tried, and how far it meets its limits. */
+export type Baseline = {
+  readonly evaluator: Evaluator;
+  readonly context: Context;
+  readonly margins: LimitMargins;
+  /** By how much less each margin counts than its plain value, where the plan asks a confidence. */
+  readonly allowances: Settle | null;
+};
+
+/**
+ * With a confidence each change would take hundreds of transfers. While moves are tried, a margin is therefore the plain one
+ * less what the draws took from it in the plan that was asked about; what is told is then drawn itself.
+ */
+export function baselineOf(evaluator: Evaluator, allowances: Settle | null): Baseline {
+  const { scene, result } = evaluator.base;
+  const context = contextOf(scene, result);
+  return { evaluator, context, margins: marginsOf(context, allowances), allowances };
+}
+
+/** That of the plan that is asked about itself; its draws are null where it asks no confidence. */
+export type FirstBaseline = Baseline & { readonly draws: Draws | null };
+
+export function firstBaseline(evaluator: Evaluator): FirstBaseline {
+  const { scene, result } = evaluator.base;
+  const context = contextOf(scene, result);
+  const draws = scene.limits.confidence === null ? null : drawsOf(context);
+  const sure = draws && confidenceOf(context, draws);
+  const allowances = sure && allowancesOf(context, sure);
+  return { evaluator, context, margins: marginsOf(context, allowances), allowances, draws };
+}
+
+function allowancesOf(context: Context, sure: Settle): Settle {
+  const allowances = new Map(
+    marginsOf(context, null).rows.map(({ kind, about, margin }) => [
+      `${kind}\n${nameOf(about)}`,
+      margin - (sure(kind, about, margin)?.margin ?? margin),
+    ]),
+  );
+  return (kind, about, margin) => {
+    const allowance = allowances.get(`${kind}\n${nameOf(about)}`);
+    return allowance ? { margin: margin - allowance, remark: null } : null;
+  };
+}
 
 export type Tried = {
-  readonly standing: Standing;
+  readonly margins: LimitMargins;
   /** What is wanting afterwards, dB. */
   readonly wanting: number;
   /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes a third of a megabyte. */
@@ -48,17 +97,16 @@ export type Tried = {
 /** Most that turning a mic may cost of its own source, dB. */
 const MOST_LOST = 2;
 
-export const groundOf = (bench: Bench): Ground => ({
-  bench,
-  reading: readingOf(bench.base.scene, bench.base.result),
-});
-
 /** Null where the plan would not stand, or the move would cost what it must not. */
-export function tryMove({ bench, reading }: Ground, move: Move, goal: Goal): Tried | null {
-  const made = bench.attempt(move.edits);
+export function tryMove(
+  { evaluator, context, allowances }: Baseline,
+  move: Move,
+  objective: Objective,
+): Tried | null {
+  const made = evaluator.attempt(move.edits);
   if ('faults' in made) return null;
   const { scene, mics } = made;
-  const { base } = bench;
+  const { base } = evaluator;
   const moved = mics === null || move.kind === 'closer';
   // before its energies are asked for, which cost far more
   if (moved && !mayStand(base.plan.floor, base.scene, scene)) return null;
@@ -68,12 +116,16 @@ export function tryMove({ bench, reading }: Ground, move: Move, goal: Goal): Tri
     ownLevel(scene, result, move.keeps) < ownLevel(base.scene, base.result, move.keeps) - MOST_LOST
   )
     return null;
-  const { standing } = mics ? rereading(reading, mics, scene, result) : readingOf(scene, result);
-  return { standing, wanting: wanting(standing, goal), again: () => standingPlan(bench, move) };
+  const margins = marginsOf(contextAfter(context, made), allowances);
+  return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, move) };
 }
 
-function standingPlan(bench: Bench, { edits }: Move): Changed {
-  const made = bench.attempt(edits);
+/** What criteria read of a changed plan, with all that the change does not touch from the plan before it. */
+export const contextAfter = (context: Context, { scene, result, mics }: Changed): Context =>
+  contextOf(scene, result, mics ? { context, changed: mics } : undefined);
+
+function planAgain(evaluator: Evaluator, { edits }: Move): Changed {
+  const made = evaluator.attempt(edits);
   if ('faults' in made) throw new Error('a move that stood stands no more');
   return made;
 }
@@ -117,7 +169,7 @@ export function movable({ plan, scene }: Computed, sounding: ReadonlySet<string>
   return [...players, ...alone].filter(({ name }) => sounding.has(name));
 }
 
-export function carriedBy(base: Computed, thing: Thing, by: readonly [number, number]): Edit[] {
+export function editsMoving(base: Computed, thing: Thing, by: readonly [number, number]): Edit[] {
   const mics = ownMicNames(base.scene, thing).filter((name) => !base.plan.mics.get(name)?.fixed);
   const plays = nodeAt(base.tree, [thing.section, thing.name, 'plays']);
   const played = plays?.kind === 'map' ? [...plays.entries.keys()] : [];
@@ -293,12 +345,12 @@ export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
 
 // Changes to single microphones, for which nothing else in a plan need be read again: some thousand a second.
 
-type MicBench = {
+type MicEvaluator = {
   /** Null where more than microphones would have to be read again. */
   readonly attempt: (edits: readonly Edit[]) => Outcome | null;
 };
 
-function micBench(base: Computed, catalogue: Catalogue): MicBench {
+function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
   const { plan, tree } = base;
   const setting = settingOf(base, catalogue);
   const voices = voicesOf(peopleOf(plan, roomPlaces(plan, emptyNotes()), emptyNotes()), setting);
@@ -409,7 +461,7 @@ function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene |
   return { ...scene, mics, capsules };
 }
 
-// A plan on the bench: computed once, and ready to be computed again with some of its values changed.
+// A plan computed once, and ready to be computed again with some of its values changed.
 
 /** A plan without errors, with its energies. */
 export type Computed = Pick<Session, 'tree' | 'plan' | 'scene' | 'result' | 'lay'>;
@@ -422,7 +474,7 @@ export type Changed = Pick<Computed, 'scene' | 'result'> & {
   readonly mics: readonly number[] | null;
 };
 
-export type Bench = {
+export type Evaluator = {
   readonly base: Computed;
   /** The plan with some values changed, all else as it is; the same as reading the changed plan afresh. */
   readonly attempt: (edits: readonly Edit[]) => Outcome;
@@ -430,9 +482,9 @@ export type Bench = {
   readonly commit: (edits: readonly Edit[]) => Computed | { readonly faults: readonly Finding[] };
 };
 
-export function benchOf(base: Computed, catalogue: Catalogue): Bench {
-  let mics: MicBench | null = null;
-  const commit: Bench['commit'] = (edits) => {
+export function evaluatorOf(base: Computed, catalogue: Catalogue): Evaluator {
+  let mics: MicEvaluator | null = null;
+  const commit: Evaluator['commit'] = (edits) => {
     const tree = withEdits(base.tree, edits);
     const { findings, open } = openPlan({ tree, ...validate(tree) }, catalogue);
     if (!open) return { faults: findings.filter(({ severity }) => severity === 'error') };
@@ -441,14 +493,14 @@ export function benchOf(base: Computed, catalogue: Catalogue): Bench {
     const changed = lay ? layOver(open, lay) : open;
     return sessionOf(changed, (scene) => incrementalTransfer(base, scene));
   };
-  const attempt: Bench['attempt'] = (edits) => {
-    mics ??= micBench(base, catalogue);
+  const attempt: Evaluator['attempt'] = (edits) => {
+    mics ??= micEvaluator(base, catalogue);
     return mics.attempt(edits) ?? whole(commit(edits));
   };
   return { base, attempt, commit };
 }
 
-function whole(made: ReturnType<Bench['commit']>): Outcome {
+function whole(made: ReturnType<Evaluator['commit']>): Outcome {
   if ('faults' in made) return made;
   return {
     scene: made.scene,

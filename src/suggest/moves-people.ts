@@ -3,7 +3,7 @@ import { holds, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { type Edit, nodeAt, nodeOf } from '../plan/nodes.ts';
 import type { Room, Scene } from '../scene/scene.ts';
-import { type Computed, carriedBy, type MoveMaker, movable, type Thing } from './evaluate.ts';
+import { type Computed, editsMoving, type MoveMaker, movable, type Thing } from './evaluate.ts';
 import { type Idea, spotWords, stepWords, tapeOf } from './moves.ts';
 
 /** Degrees. Finer steps change too little to ask for. Our own choice. */
@@ -39,7 +39,7 @@ export const shiftPlayerMoves: MoveMaker = (base, { sounding }) => {
         return {
           kind: 'shift-player',
           about: [thing.name],
-          edits: carriedBy(base, thing, by),
+          edits: editsMoving(base, thing, by),
           say: () =>
             `shift ${thing.name} with ${thing.section === 'players' ? 'his' : 'its'} mics ${stepWords(by, tape)}, to ${spotWords({ rooms: base.scene.rooms, tape }, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]])}`,
         };
@@ -70,7 +70,7 @@ function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
     typeof facing.value === 'string' &&
     Number.isNaN(Number.parseFloat(facing.text));
   return [
-    ...carriedBy(base, one, [other.at[0] - one.at[0], other.at[1] - one.at[1]]),
+    ...editsMoving(base, one, [other.at[0] - one.at[0], other.at[1] - one.at[1]]),
     ...(turned
       ? []
       : [{ path: ['players', one.name, 'facing'], value: nodeOf(Math.round(other.facing) % 360) }]),
@@ -171,7 +171,7 @@ export const otherRoomMoves: MoveMaker = (base, { sounding }) =>
             (spot): Idea => ({
               kind: 'other-room',
               about: [thing.name, room.name],
-              edits: carriedBy(base, thing, [spot[0] - thing.at[0], spot[1] - thing.at[1]]),
+              edits: editsMoving(base, thing, [spot[0] - thing.at[0], spot[1] - thing.at[1]]),
               say: () =>
                 `move ${thing.name} with ${thing.section === 'players' ? 'his' : 'its'} mics to ${spotWords({ rooms: base.scene.rooms, tape: tapeOf(base.tree) }, index, spot)}`,
             }),

@@ -1,4 +1,5 @@
-import { LOST, type MarginRow, type Standing, summed } from '../judge/criteria.ts';
+/** What a suggestion is to improve, and the microphones and players that moves are looked for at. */
+import { countedMargin, type LimitMargins, type MarginRow } from '../judge/criteria.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -6,14 +7,14 @@ import type { Transfer } from '../transfer/transfer.ts';
 
 // Whose limits a suggestion is asked to better.
 /** Rows about a mic, both capsules of a pair. */
-export function forMic({ capsules, mics }: Scene, name: string): Goal['counts'] {
+export function forMic({ capsules, mics }: Scene, name: string): Objective['counts'] {
   const own = capsules.filter(({ mic }) => mics[mic]?.name === name).map((one) => one.name);
   const names = new Set([name, ...own]);
-  return ({ kind, name: about }) => kind === 'signal-to-bleed' && names.has(about);
+  return ({ kind, about: [about = ''] }) => kind === 'signal-to-bleed' && names.has(about);
 }
 
 /** Rows about a part, and about the mics for it. */
-export function forPart(scene: Scene, name: string): Goal['counts'] {
+export function forPart(scene: Scene, name: string): Objective['counts'] {
   const part = scene.parts.findIndex((one) => one.name === name);
   const mics = scene.mics.filter(
     ({ purpose, wanted }) =>
@@ -21,7 +22,7 @@ export function forPart(scene: Scene, name: string): Goal['counts'] {
   );
   const tests = mics.map((mic) => forMic(scene, mic.name));
   return (row) =>
-    ((row.kind === 'ghost' || row.kind === 'editable') && row.name === name) ||
+    ((row.kind === 'ghost' || row.kind === 'editable') && row.about[0] === name) ||
     tests.some((test) => test(row));
 }
 
@@ -39,12 +40,12 @@ export type Focus = {
 /** Bleeders of each mic that are gone into. */
 const LOUDEST = 3;
 
-export function focusOf(scene: Scene, result: Transfer, standing: Standing, goal: Goal): Focus {
-  const wants = standing.rows
-    .filter((row) => wanting(summed([row]), goal) > 0)
-    .sort((a, b) => a.margin - b.margin);
+export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, objective: Objective): Focus {
+  const wants = rows
+    .filter((row) => wantingOf(row, objective) > 0)
+    .sort((a, b) => countedMargin(a) - countedMargin(b));
   const general = wants.some(({ kind }) => kind !== 'signal-to-bleed');
-  const asked = wants.flatMap(({ name }) => micOf(scene, name));
+  const asked = wants.flatMap(({ about }) => (about.length === 1 ? micOf(scene, about[0] ?? '') : []));
   const judged = scene.mics.flatMap(({ purpose, line }, i) => (purpose === 'parts' && !line ? [i] : []));
   const mics = general ? [...new Set([...asked, ...judged])] : [...new Set(asked)];
   const spills = mics.flatMap((mic) => loudestAt(scene, result, mic).map((source) => ({ source, mic })));
@@ -88,18 +89,21 @@ function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
 
 // What a suggestion is to better: the missed margins of a whole plan, or of one mic or part.
 
-export type Goal = {
+export type Objective = {
   /** Whether a row counts. */
   readonly counts: (row: MarginRow) => boolean;
   /** Margin up to which a limit is worth bettering: 0, or where none is missed what makes it clear. */
   readonly upTo: number;
 };
 
-export function goalFor(standing: Standing, counts: Goal['counts'] = () => true): Goal {
-  const missed = standing.rows.some((row) => counts(row) && row.margin < 0);
+export function objectiveFor({ rows }: LimitMargins, counts: Objective['counts'] = () => true): Objective {
+  const missed = rows.some((row) => counts(row) && row.margin < 0);
   return { counts, upTo: missed ? 0 : CLEAR };
 }
 
 /** Sum of what is wanting, dB. */
-export const wanting = ({ rows }: Standing, { counts, upTo }: Goal): number =>
-  rows.reduce((sum, row) => (counts(row) ? sum + Math.max(0, upTo - Math.max(row.margin, -LOST)) : sum), 0);
+export const wanting = ({ rows }: Pick<LimitMargins, 'rows'>, objective: Objective): number =>
+  rows.reduce((sum, row) => sum + wantingOf(row, objective), 0);
+
+const wantingOf = (row: MarginRow, { counts, upTo }: Objective): number =>
+  counts(row) ? Math.max(0, upTo - countedMargin(row)) : 0;

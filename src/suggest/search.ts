@@ -1,22 +1,32 @@
 /** Single moves, beam search, ranking, price. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { type LimitKind, type Standing, standingOf, summed } from '../judge/criteria.ts';
+import {
+  type CriterionKind,
+  contextOf,
+  countedMargin,
+  criterionOf,
+  type LimitMargins,
+  type MarginRow,
+  marginsOf,
+  nameOf,
+} from '../judge/criteria.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
+import { confidenceOf, type Draws, drawsOf, unluckyMargins } from '../judge/tolerance.ts';
 import { type Basis, CLEAR } from '../judge/verdict.ts';
 import { flowText } from '../plan/nodes.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { perturb } from '../scene/perturbation.ts';
 import type { Scene } from '../scene/scene.ts';
-import { ascending, quantile, uniform } from '../statistics.ts';
-import { transfer } from '../transfer/transfer.ts';
-import { compare, type Worse, worseThan } from './compare.ts';
+import type { Transfer } from '../transfer/transfer.ts';
+import { compare, type Regression, regressions } from './compare.ts';
 import {
-  benchOf,
+  type Baseline,
+  baselineOf,
   type Computed,
-  type Ground,
-  groundOf,
+  evaluatorOf,
+  type FirstBaseline,
+  firstBaseline,
   type MoveMaker,
   type Tried,
   tryMove,
@@ -45,12 +55,12 @@ import {
   swapPlayersMoves,
   turnPlayerMoves,
 } from './moves-people.ts';
-import { type Focus, focusOf, type Goal, goalFor, wanting } from './objective.ts';
+import { type Focus, focusOf, type Objective, objectiveFor, wanting } from './objective.ts';
 
 // From a plan to advice: the search, the order, and the telling.
 export type SuggestOptions = {
   /** Whose limits count; all of the plan's where left out. */
-  readonly counts?: Goal['counts'];
+  readonly counts?: Objective['counts'];
   readonly minutes?: Minutes;
   /** Most moves in a set; 1 where left out. */
   readonly most?: number;
@@ -93,35 +103,56 @@ export function adviceOf(
   options: SuggestOptions,
   { found, whole }: { readonly found: Found; readonly whole: boolean },
 ): Advice {
-  const { standing, goal } = found;
-  const ranked = options.robust ? forBadDays(base, found.suggestions, goal) : found.suggestions;
+  const { baseline, objective } = found;
+  const { margins } = baseline;
+  const ranked = ranking(base, found, options.robust === true);
   const shown = ranked.slice(0, options.show ?? SHOWN);
+  const { confidence } = base.scene.limits;
   return {
     title: base.scene.title,
-    standing,
-    asked: standing.rows.some(goal.counts),
-    wanting: wanting(standing, goal),
-    suggestions: toldSuggestions(base, catalogue, standing, shown),
+    margins,
+    asked: margins.rows.some(objective.counts),
+    wanting: wanting(margins, objective),
+    suggestions: summaries({ base, catalogue, baseline }, shown),
     more: ranked.length - shown.length,
     tried: found.tried,
     whole,
-    plain: base.scene.limits.confidence === null,
+    confidence,
   };
 }
 
-/** Gains are then those of bad days, too. */
-function forBadDays(base: Computed, suggestions: readonly Suggestion[], goal: Goal): Suggestion[] {
-  const before = wantingOnBadDays(base.scene, goal);
-  return suggestions
+/** What was found as it is told: with the draws of its plan where a confidence is asked. */
+type Ranked = Omit<Suggestion, 'tried'> & {
+  readonly margins: LimitMargins;
+  readonly draws: Draws | null;
+  readonly again: Tried['again'];
+};
+
+/** Of the best, gains are those of most draws where a confidence is asked, else, for `robust`, those of bad days. */
+function ranking(base: Computed, { baseline, objective, suggestions }: Found, robust: boolean): Ranked[] {
+  const plain = suggestions.map(({ tried, ...one }): Ranked => ({ ...one, ...tried, draws: null }));
+  const { margins: before, draws } = baseline;
+  if (draws === null && !robust) return plain;
+  const wantingBefore = draws
+    ? wanting(before, objective)
+    : wantingOnBadDays(base.scene, base.result, objective);
+  return plain
     .slice(0, LOOKED_AT_AGAIN)
-    .map((one) => ({ ...one, gain: before - wantingOnBadDays(one.tried.again().scene, goal) }))
-    .filter(({ gain }) => gain > 0)
+    .map((one): Ranked => {
+      const { scene, result } = one.again();
+      if (draws === null) return { ...one, gain: wantingBefore - wantingOnBadDays(scene, result, objective) };
+      const context = contextOf(scene, result);
+      const drawn = drawsOf(context);
+      const margins = marginsOf(context, confidenceOf(context, drawn));
+      return { ...one, margins, draws: drawn, gain: wantingBefore - wanting(margins, objective) };
+    })
+    .filter(({ gain, margins }) => gain > (draws ? LEAST_GAIN : 0) && isHarmless(margins, before))
     .sort(byWorth);
 }
 
 type SearchOptions = {
   /** Whose limits count; all of the plan's where left out. */
-  readonly counts?: Goal['counts'];
+  readonly counts?: Objective['counts'];
   readonly minutes?: Minutes;
   /** Most moves in a set. */
   readonly most?: number;
@@ -133,9 +164,9 @@ type SearchOptions = {
 
 /** What is found so far, best first. */
 export type Found = {
-  /** How the plan stands as it is, and what was to be bettered of that. */
-  readonly standing: Standing;
-  readonly goal: Goal;
+  /** How far the plan meets its limits as it is, and what of that was to be improved. */
+  readonly baseline: FirstBaseline;
+  readonly objective: Objective;
   readonly suggestions: readonly Suggestion[];
   readonly tried: number;
   readonly size: number;
@@ -151,8 +182,8 @@ const PAUSE = 8;
 type Search = SearchOptions & {
   readonly base: Computed;
   readonly catalogue: Catalogue;
-  readonly ground: Ground;
-  readonly goal: Goal;
+  readonly baseline: FirstBaseline;
+  readonly objective: Objective;
   readonly wantingBefore: number;
   readonly found: Suggestion[];
   tried: number;
@@ -164,10 +195,11 @@ type Search = SearchOptions & {
  * there is. Nothing is drawn: the same plan gives the same answer.
  */
 function* searching(base: Computed, catalogue: Catalogue, options: SearchOptions): Generator<Found, Found> {
-  const ground = groundOf(benchOf(base, catalogue));
-  const goal = goalFor(ground.reading.standing, options.counts);
-  const wantingBefore = wanting(ground.reading.standing, goal);
-  const search: Search = { ...options, base, catalogue, ground, goal, wantingBefore, found: [], tried: 0 };
+  const baseline = firstBaseline(evaluatorOf(base, catalogue));
+  const objective = objectiveFor(baseline.margins, options.counts);
+  const wantingBefore = wanting(baseline.margins, objective);
+  const start = { baseline, objective, wantingBefore, found: [], tried: 0 };
+  const search: Search = { ...options, base, catalogue, ...start };
   const singles = yield* trySingles(search);
   const pool = poolOf(singles, options.pool ?? POOL);
   let beam = beamOf(singles, options.beam ?? BEAM);
@@ -181,10 +213,10 @@ function* searching(base: Computed, catalogue: Catalogue, options: SearchOptions
 
 function* trySingles(search: Search): Generator<Found, Suggestion[]> {
   const tried: Suggestion[] = [];
-  const { base, ground, goal } = search;
-  const focus = focusOf(base.scene, base.result, ground.reading.standing, goal);
+  const { base, baseline, objective } = search;
+  const focus = focusOf(base.scene, base.result, baseline.margins, objective);
   for (const move of movesOf(base, focus)) {
-    const made = attempt(search, ground, [move]);
+    const made = attempt(search, baseline, [move]);
     if (made) tried.push(made);
     if (search.tried % PAUSE === 0) yield foundSoFar(search, 1);
   }
@@ -200,14 +232,14 @@ function* grow(
   const seen = new Set<string>();
   const grown: Suggestion[] = [];
   for (const { moves, gain } of beam) {
-    const set = search.ground.bench.commit(moves.flatMap(({ edits }) => edits));
+    const set = search.baseline.evaluator.commit(moves.flatMap(({ edits }) => edits));
     if ('faults' in set) continue;
-    const ground = groundOf(benchOf(set, search.catalogue));
+    const baseline = baselineOf(evaluatorOf(set, search.catalogue), search.baseline.allowances);
     for (const move of pool) {
       const key = keyOf([...moves, move]);
       if (seen.has(key) || !canJoin(moves, move, search.base.plan)) continue;
       seen.add(key);
-      const made = attempt(search, ground, [...moves, move], gain);
+      const made = attempt(search, baseline, [...moves, move], gain);
       if (made) grown.push(made);
       if (search.tried % PAUSE === 0) yield foundSoFar(search, size);
     }
@@ -231,21 +263,26 @@ function* assignRooms(search: Search, singles: readonly Suggestion[]): Generator
   );
 }
 
-/** The last of the moves on a ground on which the others have been made; each must do something for the whole. */
-function attempt(search: Search, ground: Ground, moves: readonly Move[], gainBefore = 0): Suggestion | null {
-  const { goal, minutes = MINUTES, wantingBefore, found } = search;
+/** The last of the moves on a plan in which the others have been made; each must do something for the whole. */
+function attempt(
+  search: Search,
+  baseline: Baseline,
+  moves: readonly Move[],
+  gainBefore = 0,
+): Suggestion | null {
+  const { objective, minutes = MINUTES, wantingBefore, found } = search;
   search.tried++;
-  const tried = tryMove(ground, moves.at(-1) as Move, goal);
+  const tried = tryMove(baseline, moves.at(-1) as Move, objective);
   if (!tried) return null;
   const made = { moves, minutes: minutesOf(moves, minutes), gain: wantingBefore - tried.wanting, tried };
   const isWorthIt = made.gain > Math.max(0, gainBefore) + LEAST_GAIN;
-  if (isWorthIt && isHarmless(tried.standing, search.ground.reading.standing)) found.push(made);
+  if (isWorthIt && isHarmless(tried.margins, search.baseline.margins)) found.push(made);
   return made;
 }
 
-const foundSoFar = ({ found, tried, ground, goal }: Search, size: number): Found => ({
-  standing: ground.reading.standing,
-  goal,
+const foundSoFar = ({ found, tried, baseline, objective }: Search, size: number): Found => ({
+  baseline,
+  objective,
   get suggestions() {
     return bestOfEach(found, byWorth);
   },
@@ -321,25 +358,8 @@ const DRAWS = 60;
 const UNLUCKY = 0.1;
 
 /** What is wanting, dB, where each margin is the 10th percentile of its draws within the plan's tolerance and by its seed. */
-export function wantingOnBadDays(scene: Scene, goal: Goal): number {
-  const next = uniform(scene.tolerance.seed);
-  const sample = { draw: next, isHeld: () => false };
-  const margins = new Map<string, number[]>();
-  const kinds = new Map<string, Parameters<typeof summed>[0][number]>();
-  for (let draw = 0; draw < DRAWS; draw++) {
-    const varied = perturb(scene, sample);
-    for (const row of standingOf(varied, transfer(varied)).rows) {
-      const key = `${row.kind}\n${row.name}`;
-      kinds.set(key, row);
-      margins.set(key, [...(margins.get(key) ?? []), row.margin]);
-    }
-  }
-  const rows = [...kinds].map(([key, row]) => ({
-    ...row,
-    margin: quantile(ascending(margins.get(key) ?? []), UNLUCKY),
-  }));
-  return wanting(summed(rows), goal);
-}
+export const wantingOnBadDays = (scene: Scene, result: Transfer, objective: Objective): number =>
+  wanting(unluckyMargins(contextOf(scene, result), UNLUCKY, DRAWS), objective);
 
 // Advice as data alone: what formats show, and a script can write down.
 
@@ -350,7 +370,7 @@ type PlainMove = {
   readonly edits: readonly { readonly path: Path; readonly value: string | null }[];
 };
 
-export type PlainSuggestion = Omit<ToldSuggestion, 'moves'> & { readonly moves: readonly PlainMove[] };
+export type PlainSuggestion = Omit<SuggestionSummary, 'moves'> & { readonly moves: readonly PlainMove[] };
 
 export type PlainAdvice = Omit<Advice, 'suggestions'> & { readonly suggestions: readonly PlainSuggestion[] };
 
@@ -380,15 +400,15 @@ export type Helped = {
 };
 
 /** A limit that was missed and is less so, or met: what it is about, and its margins, dB. */
-export type Mended = {
-  readonly kind: LimitKind;
+export type Improved = {
+  readonly kind: CriterionKind;
   /** Part, player or microphone; two where it sets them side by side. */
   readonly about: readonly string[];
   readonly before: number;
   readonly after: number;
 };
 
-export type ToldSuggestion = {
+export type SuggestionSummary = {
   /** One sentence a move. */
   readonly words: readonly string[];
   readonly moves: readonly Move[];
@@ -401,62 +421,59 @@ export type ToldSuggestion = {
   readonly worst: readonly [before: number | null, after: number | null];
   readonly helps: readonly Helped[];
   /** What is not S/B of a microphone, most mended first. */
-  readonly mends: readonly Mended[];
-  readonly price: readonly Worse[];
+  readonly mends: readonly Improved[];
+  readonly price: readonly Regression[];
 };
 
 export type Advice = {
   readonly title: string;
-  readonly standing: Standing;
+  readonly margins: LimitMargins;
   /** Whether any limit of what was asked for is judged. */
   readonly asked: boolean;
   /** What is wanting of what was asked for, dB. */
   readonly wanting: number;
   /** Best first. */
-  readonly suggestions: readonly ToldSuggestion[];
+  readonly suggestions: readonly SuggestionSummary[];
   /** How many more suggestions there are than are told. */
   readonly more: number;
   /** Plans that were computed for it, and whether the search came to its end. */
   readonly tried: number;
   readonly whole: boolean;
-  /** False where the plan asks for a confidence, which is left aside here. */
-  readonly plain: boolean;
+  /** The share of draws in which margins hold, where the plan asks one; null where they are the plain ones. */
+  readonly confidence: number | null;
 };
 
 /** Losses smaller than this are no price, dB. */
 const LEAST_PRICE = 0.1;
 
-function toldSuggestions(
-  base: Computed,
-  catalogue: Catalogue,
-  standing: Standing,
-  suggestions: readonly Suggestion[],
-): ToldSuggestion[] {
-  const report = judge(plainly(base.scene), base.result);
-  return suggestions.map((one) => told(base, catalogue, { report, standing }, one));
+type Asked = {
+  readonly base: Computed;
+  readonly catalogue: Catalogue;
+  readonly baseline: FirstBaseline;
+};
+
+function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSummary[] {
+  const { base, baseline } = asked;
+  const before = judge(base.scene, base.result, [], baseline.draws ?? undefined);
+  return suggestions.map((one) => summaryOf(asked, before, one));
 }
 
-/** Draws for a confidence would take a second for each. */
-const plainly = (scene: Scene): Scene => ({ ...scene, limits: { ...scene.limits, confidence: null } });
-
-type Before = { readonly report: Report; readonly standing: Standing };
-
-function told(base: Computed, catalogue: Catalogue, before: Before, suggestion: Suggestion): ToldSuggestion {
-  const { moves, minutes, gain, tried } = suggestion;
-  const { scene, result } = tried.again();
-  const report = judge(plainly(scene), result);
-  const sides = [before.report, report].map((one) => ({ name: '', tree: base.tree, report: one }));
-  const { standing } = tried;
+function summaryOf(
+  { base, catalogue, baseline }: Asked,
+  before: Report,
+  { moves, minutes, gain, margins, draws, again }: Ranked,
+): SuggestionSummary {
+  const { scene, result } = again();
+  const after = judge(scene, result, [], draws ?? undefined);
+  const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
   return {
     words: wordsOf(base, catalogue, moves),
-    moves,
-    minutes,
-    gain,
-    shortfall: [before.standing.shortfall, standing.shortfall],
-    worst: [before.standing.worst, standing.worst],
-    helps: helpedBy(before.report, report),
-    mends: mendedBy(before.standing, standing),
-    price: worseThan(compare(sides), 0, LEAST_PRICE),
+    ...{ moves, minutes, gain },
+    shortfall: [baseline.margins.shortfall, margins.shortfall],
+    worst: [baseline.margins.worst, margins.worst],
+    helps: helpedBy(before, after),
+    mends: improvedBy(baseline.margins, margins),
+    price: regressions(compare(sides), 0, LEAST_PRICE),
   };
 }
 
@@ -464,7 +481,7 @@ function told(base: Computed, catalogue: Catalogue, before: Before, suggestion: 
 function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): string[] {
   let now = base;
   return moves.map((move) => {
-    const next = benchOf(now, catalogue).commit(move.edits);
+    const next = evaluatorOf(now, catalogue).commit(move.edits);
     const after = 'faults' in next ? now : next;
     const words = move.say(now.scene, after.scene);
     now = after;
@@ -472,16 +489,21 @@ function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): 
   });
 }
 
-function mendedBy(before: Standing, after: Standing): Mended[] {
-  const rows = before.rows.flatMap(({ kind, name, margin }): Mended[] => {
-    // who see each other have no row
-    const unsaid = kind === 'see-each-other' ? 0 : margin;
-    const now = after.rows.find((row) => row.kind === kind && row.name === name)?.margin ?? unsaid;
-    if (kind === 'signal-to-bleed' || margin >= 0 || now - margin < LEAST_PRICE) return [];
-    return [{ kind, about: name.split('\n'), before: margin, after: now }];
+function improvedBy(before: LimitMargins, after: LimitMargins): Improved[] {
+  const marginsAfter = new Map(after.rows.map((row) => [`${row.kind}\n${nameOf(row.about)}`, row]));
+  const rows = before.rows.flatMap((row): Improved[] => {
+    const { kind, about, margin } = row;
+    const later = marginsAfter.get(`${kind}\n${nameOf(about)}`) ?? row;
+    if (kind === 'signal-to-bleed' || margin >= 0) return [];
+    const [was, is] = [row, later].map((one) => shownMargin(one)) as [number, number];
+    return is - was < LEAST_PRICE ? [] : [{ kind, about, before: was, after: is }];
   });
   return rows.sort((a, b) => b.after - b.before - (a.after - a.before));
 }
+
+/** What is only met or missed counts as met by 0 dB. */
+const shownMargin = ({ kind, about, margin }: MarginRow): number =>
+  criterionOf(kind).unit === null ? Math.min(0, countedMargin({ kind, about, margin })) : margin;
 
 /** Most helped first. */
 function helpedBy(before: Report, after: Report): Helped[] {
@@ -524,25 +546,28 @@ export const minutesOf = (moves: readonly Move[], minutes: Minutes = MINUTES): n
   moves.reduce((sum, { kind }) => sum + minutes[kind], 0);
 
 /** Does not make the worst margin worse, unless it stays clear, and parts nobody who is to see another. */
-export function isHarmless(after: Standing, before: Standing): boolean {
+export function isHarmless(after: LimitMargins, before: LimitMargins): boolean {
   if ((after.worst ?? 0) < Math.min(before.worst ?? 0, CLEAR) - ROUNDING) return false;
-  return unseen(after) <= unseen(before);
+  return missedWithoutFigure(after) <= missedWithoutFigure(before);
 }
 
-const unseen = ({ rows }: Standing): number => rows.filter(({ kind }) => kind === 'see-each-other').length;
+const missedWithoutFigure = ({ rows }: LimitMargins): number =>
+  rows.filter(({ kind, margin }) => margin < 0 && criterionOf(kind).unit === null).length;
+
+type Ordered = Pick<Suggestion, 'moves' | 'minutes' | 'gain'>;
 
 /** What it does for each minute; of equals the quicker. */
-function byWorth(a: Suggestion, b: Suggestion): number {
+function byWorth(a: Ordered, b: Ordered): number {
   return b.gain / b.minutes - a.gain / a.minutes || a.minutes - b.minutes || byGentleness(a, b);
 }
 
 /** The less is wanting the better; of equals the quicker. */
-function byGain(a: Suggestion, b: Suggestion): number {
+function byGain(a: Ordered, b: Ordered): number {
   return b.gain - a.gain || a.minutes - b.minutes || byGentleness(a, b);
 }
 
 /** Makers give gentle moves before drastic ones. */
-const byGentleness = (a: Suggestion, b: Suggestion): number =>
+const byGentleness = (a: Ordered, b: Ordered): number =>
   a.moves.reduce((sum, { id }, i) => sum || id - (b.moves[i]?.id ?? -1), 0);
 
 /** What is moved, not how far: the same for all moves of a kind about the same. */

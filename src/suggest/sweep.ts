@@ -1,10 +1,9 @@
-/** `try`: axes, slices, columns = criteria, best rows. */
+/** Values of a plan varied: axes and their combinations, a row of figures for each, and the best rows. */
 import type * as v from 'valibot';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, type Path, usageError } from '../finding.ts';
-import { type Reading, readingOf, rereading } from '../judge/criteria.ts';
-import { ghostOf, isolationRow } from '../judge/ghost.ts';
-import { earTransfer, judgeHearing } from '../judge/hearing.ts';
+import { type Context, channelsOf, contextOf, type LimitMargins } from '../judge/criteria.ts';
+import { judgedMargins } from '../judge/tolerance.ts';
 import { type LengthUnit, type MapNode, type Node, readDocument, unitsOfTree } from '../plan/document.ts';
 import { type Edit, flowText } from '../plan/nodes.ts';
 import { planSchema } from '../plan/plan.ts';
@@ -13,8 +12,7 @@ import { readUncommon } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
 import { integers } from '../statistics.ts';
 import { offered, oneOf } from '../text.ts';
-import type { Transfer } from '../transfer/transfer.ts';
-import { type Bench, benchOf, type Computed, type Outcome } from './evaluate.ts';
+import { type Computed, contextAfter, type Evaluator, evaluatorOf } from './evaluate.ts';
 
 // The best rows of any number of them, however many go by.
 export type BestRows = {
@@ -64,9 +62,14 @@ export function* tryAll(
   }
 }
 
-type Made =
-  | (Exclude<Outcome, { faults: unknown }> & { readonly reading: Reading })
-  | { readonly faults: readonly Finding[] };
+/** A computed trial: what columns read. */
+type View = {
+  readonly context: Context;
+  /** At the confidence that the plan asks, drawn when first asked for: one transfer a draw. */
+  readonly margins: () => LimitMargins;
+};
+
+type Made = View | { readonly faults: readonly Finding[] };
 
 /**
  * What axes other than mics set stays for many rows: it is computed once, and the mics are tried on top of it. Where it does
@@ -81,16 +84,16 @@ function outcomes(
     axes.flatMap(({ path }, i) =>
       (path[0] === 'mics') === ofMics ? [{ path, value: setting(values[i]) }] : [],
     );
-  const plain = standOf(benchOf(base, catalogue));
-  let now: { readonly key: string; readonly stand: Stand | null } = { key: '', stand: plain };
+  const plain = startOf(evaluatorOf(base, catalogue));
+  let now: { readonly key: string; readonly start: Start | null } = { key: '', start: plain };
   return (values) => {
     const others = edits(values, false);
     const key = others.map(({ value }) => `\n${value ? flowText(value) : '~'}`).join('');
     if (key !== now.key) {
-      const set = plain.bench.commit(others);
-      now = { key, stand: 'faults' in set ? null : standOf(benchOf(set, catalogue)) };
+      const set = plain.evaluator.commit(others);
+      now = { key, start: 'faults' in set ? null : startOf(evaluatorOf(set, catalogue)) };
     }
-    if (now.stand) return attempt(now.stand, edits(values, true));
+    if (now.start) return attempt(now.start, edits(values, true));
     return attempt(plain, [...others, ...edits(values, true)]);
   };
 }
@@ -99,16 +102,26 @@ function outcomes(
 const setting = (value: Node | undefined): Node | null =>
   value === undefined || (value.kind === 'scalar' && value.value === null) ? null : value;
 
-type Stand = { readonly bench: Bench; readonly reading: Reading };
+type Start = { readonly evaluator: Evaluator; readonly context: Context };
 
-const standOf = (bench: Bench): Stand => ({ bench, reading: readingOf(bench.base.scene, bench.base.result) });
+const startOf = (evaluator: Evaluator): Start => {
+  const { scene, result } = evaluator.base;
+  return { evaluator, context: contextOf(scene, result) };
+};
 
-function attempt({ bench, reading }: Stand, edits: readonly Edit[]): Made {
-  if (edits.length === 0) return { ...bench.base, mics: [], reading };
-  const made = bench.attempt(edits);
-  if ('faults' in made) return made;
-  const { scene, result, mics } = made;
-  return { ...made, reading: mics ? rereading(reading, mics, scene, result) : readingOf(scene, result) };
+function attempt({ evaluator, context }: Start, edits: readonly Edit[]): Made {
+  if (edits.length === 0) return viewOf(context);
+  const made = evaluator.attempt(edits);
+  return 'faults' in made ? made : viewOf(contextAfter(context, made));
+}
+
+function viewOf(context: Context): View {
+  let known: LimitMargins | null = null;
+  const margins = () => {
+    known ??= judgedMargins(context);
+    return known;
+  };
+  return { context, margins };
 }
 
 const faultText = (faults: readonly Finding[]): string => faults.map(({ message }) => message).join('; ');
@@ -384,9 +397,6 @@ const pathRefusal = (path: string, what: string, mend: string): Finding => ({
 
 // Figures of a trial, by the names that `--show` takes.
 
-/** A computed trial: what columns read. */
-type View = { readonly scene: Scene; readonly result: Transfer; readonly reading: Reading };
-
 export type Column = {
   readonly name: string;
   /** Whether more is better. */
@@ -398,13 +408,44 @@ export type Column = {
 /** Every column there is for a scene. */
 export function columnsOf(scene: Scene): Column[] {
   return [
-    { name: 'worst-margin', moreIsBetter: true, read: ({ reading }) => reading.standing.worst },
-    { name: 'shortfall', moreIsBetter: false, read: ({ reading }) => reading.standing.shortfall },
-    ...micNames(scene).map(bleedColumn),
-    ...scene.parts.map(({ name }, part) => ghostColumn(name, part)),
-    ...scene.parts.map(({ name }, part) => editableColumn(name, part)),
+    { name: 'worst-margin', moreIsBetter: true, read: ({ margins }) => margins().worst },
+    { name: 'shortfall', moreIsBetter: false, read: ({ margins }) => margins().shortfall },
+    ...channelsOf(scene).map(({ about: [name] }, channel) =>
+      column(`signal-to-bleed.${name}`, ({ context }) => context.signalToBleed(channel)?.ratio),
+    ),
+    ...scene.parts.map(({ name }, part) => ({
+      ...column(`ghost.${name}`, ({ context }) => context.ghost(part).level),
+      moreIsBetter: false,
+    })),
+    ...scene.parts.map(({ name }, part) =>
+      column(`editable.${name}`, ({ context }) => context.isolation(part).ratio),
+    ),
     ...hearColumns(scene),
   ];
+}
+
+/** Of figures of which more is better; null for what is infinite. */
+const column = (name: string, figure: (view: View) => number | null | undefined): Column => ({
+  name,
+  moreIsBetter: true,
+  read: (view) => {
+    const value = figure(view) ?? null;
+    return value !== null && Number.isFinite(value) ? value : null;
+  },
+});
+
+function hearColumns({ players }: Scene): Column[] {
+  const names = players.map(({ name }) => name);
+  return names.flatMap((player) =>
+    [...new Set(names)]
+      .filter((whom) => whom !== player)
+      .map((whom) =>
+        column(`hears.${player}.${whom}`, ({ context }) => {
+          const { rows } = context.hearing();
+          return rows.find((row) => row.player === player && row.whom === whom)?.ratio;
+        }),
+      ),
+  );
 }
 
 /** Without a choice: how the whole stands, and S/B of every mic. */
@@ -420,46 +461,3 @@ export function columnNamed(scene: Scene, name: string): Column | Finding {
   const mend = near.length === 0 ? `there are ${names.join(', ')}` : `write ${oneOf(near)}`;
   return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message: `there is no column ${name}`, mend };
 }
-
-/** Capsules and pairs that are judged. */
-const micNames = ({ capsules, mics }: Scene): string[] => [
-  ...capsules.filter(({ mic }) => mics[mic]?.purpose === 'parts').map(({ name }) => name),
-  ...mics.filter((mic) => mic.purpose === 'parts' && mic.capsules.length > 1).map(({ name }) => name),
-];
-
-const bleedColumn = (name: string): Column => ({
-  name: `signal-to-bleed.${name}`,
-  moreIsBetter: true,
-  read: ({ reading }) => finite(reading.bleed.get(name)),
-});
-
-const ghostColumn = (name: string, part: number): Column => ({
-  name: `ghost.${name}`,
-  moreIsBetter: false,
-  read: ({ scene, reading }) => ghostOf(scene, reading.mix, part).level,
-});
-
-const editableColumn = (name: string, part: number): Column => ({
-  name: `editable.${name}`,
-  moreIsBetter: true,
-  read: ({ scene, result }) => isolationRow(scene, result, part).signalToBleed,
-});
-
-function hearColumns(scene: Scene): Column[] {
-  const rows = scene.players.flatMap(({ name: player }) =>
-    [...new Set(scene.players.map(({ name }) => name))]
-      .filter((whom) => whom !== player)
-      .map((whom) => [player, whom] as const),
-  );
-  return rows.map(([player, whom]) => ({
-    name: `hears.${player}.${whom}`,
-    moreIsBetter: true,
-    read: ({ scene: now, result }) => {
-      const { rows: heard } = judgeHearing(now, earTransfer(now, { ...result.prepared, scene: now }));
-      return heard.find((row) => row.player === player && row.whom === whom)?.ratio ?? null;
-    },
-  }));
-}
-
-const finite = (figure: number | undefined): number | null =>
-  figure !== undefined && Number.isFinite(figure) ? figure : null;

@@ -6,11 +6,11 @@ import { join } from 'node:path';
 import type { Catalogue } from '../../src/catalogue/catalogue.ts';
 import { readCatalogue } from '../../src/catalogue/read.ts';
 import type { Path } from '../../src/finding.ts';
-import { readingOf, rereading } from '../../src/judge/criteria.ts';
+import { contextOf, marginsOf } from '../../src/judge/criteria.ts';
 import { openPlan, sessionOf } from '../../src/judge/session.ts';
 import { nodeOf } from '../../src/plan/nodes.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { type Bench, benchOf, type Computed } from '../../src/suggest/evaluate.ts';
+import { type Computed, type Evaluator, evaluatorOf } from '../../src/suggest/evaluate.ts';
 import { suggest } from '../../src/suggest/search.ts';
 import { perSecond, say, sayRate, sayTime, timed } from './measure.ts';
 import { largePlan } from './plan.ts';
@@ -22,7 +22,7 @@ const MEMORY = 150;
 export async function movesAndTrials(): Promise<void> {
   const catalogue = readCatalogue(JSON.parse(readFileSync('dist/catalogue.json', 'utf8')));
   const base = await largeBase(catalogue);
-  const bench = benchOf(base, catalogue);
+  const bench = evaluatorOf(base, catalogue);
   say('on a plan of 16 players, 24 microphones, 6 baffles, 3 rooms:');
   sayRate('  turning a microphone', perSecond(turning(bench, 'mic-7')), GOALS.turns);
   sayRate('  giving it another pattern', perSecond(patterns(bench, 'mic-7')), GOALS.turns);
@@ -49,37 +49,37 @@ async function largeBase(catalogue: Catalogue): Promise<Computed> {
 }
 
 /** Sets one value of the plan, and reads how it then stands. */
-function trying(bench: Bench, path: Path): (value: Parameters<typeof nodeOf>[0]) => void {
-  const known = readingOf(bench.base.scene, bench.base.result);
+function trying(bench: Evaluator, path: Path): (value: Parameters<typeof nodeOf>[0]) => void {
+  const context = contextOf(bench.base.scene, bench.base.result);
+  marginsOf(context, null);
   return (value) => {
     const made = bench.attempt([{ path, value: nodeOf(value) }]);
     if ('faults' in made) throw new Error(made.faults.map(({ message }) => message).join('; '));
     const { scene, result, mics } = made;
-    if (mics) rereading(known, mics, scene, result);
-    else readingOf(scene, result);
+    marginsOf(contextOf(scene, result, mics ? { context, changed: mics } : undefined), null);
   };
 }
 
-function turning(bench: Bench, mic: string): () => void {
+function turning(bench: Evaluator, mic: string): () => void {
   const set = trying(bench, ['mics', mic, 'aim']);
   let step = 0;
   return () => set({ bearing: (7 * step++) % 360, tilt: 0 });
 }
 
-function patterns(bench: Bench, mic: string): () => void {
+function patterns(bench: Evaluator, mic: string): () => void {
   const set = trying(bench, ['mics', mic, 'pattern']);
   const names = ['omni', 'supercardioid', 'figure-8', 'hypercardioid'];
   let next = 0;
   return () => set(names[next++ % names.length] as string);
 }
 
-function moving(bench: Bench, path: Path, from: number): () => void {
+function moving(bench: Evaluator, path: Path, from: number): () => void {
   const set = trying(bench, path);
   let step = 0;
   return () => set(from + 0.005 * (step++ % 20));
 }
 
-function shifting(bench: Bench): () => void {
+function shifting(bench: Evaluator): () => void {
   const set = trying(bench, ['players', 'player-6', 'at']);
   let step = 0;
   return () => set([4.4 + 0.01 * (step++ % 20), 3.8]);
@@ -102,5 +102,5 @@ function manyRows(): void {
   const { userCPUTime, systemCPUTime, maxRSS } = JSON.parse(stderr.split('\n').at(-1) ?? '');
   const rows = stdout.split('\n').length - 2;
   sayTime(`  try, ${rows} rows turning one microphone`, (userCPUTime + systemCPUTime) / 1e6, GOALS.rows);
-  say(`  its memory: ${(maxRSS / 1024).toFixed(0)} MB (goal ${MEMORY})`);
+  say(`  its memory: ${(maxRSS / 1024).toFixed(0)} MB (objective ${MEMORY})`);
 }

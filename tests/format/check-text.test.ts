@@ -1,7 +1,8 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
-import { sentence, checkText as text } from '../../src/format/ci.ts';
+import { checkText as text } from '../../src/format/ci.ts';
 import { displayWidth } from '../../src/layout/text.ts';
+import { limitSentence } from '../../src/report/criteria.ts';
 import { hostile, limit, options, plan, week } from './check-plans.ts';
 
 test('what is missed stands first, plan by plan, and the count of all last', () => {
@@ -106,5 +107,5 @@ test.each([
     'voice-mic: gets nothing of its own source: short',
   ],
 ])('a limit reads as a sentence', (row, said) => {
-  expect(sentence(row)).toBe(said);
+  expect(limitSentence(row)).toBe(said);
 });

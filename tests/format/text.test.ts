@@ -1,7 +1,7 @@
 import { stripVTControlCharacters } from 'node:util';
 import { describe, expect, test } from 'vitest';
 import { text } from '../../src/format/text.ts';
-import type { MicRow } from '../../src/judge/rows.ts';
+import type { MicRow } from '../../src/judge/signal-to-bleed.ts';
 import { displayWidth } from '../../src/layout/text.ts';
 import {
   everything,

@@ -80,7 +80,7 @@ async function lookAtPages(judged: Session, dice: Dice, look: Look, note: Note):
   if (lost) note(`report: ${lost}`);
   const few = scene.tolerance.draws <= 20;
   const tolerances = few && dice.chance(0.2) ? await runTolerances(scene) : null;
-  const rows = tolerances?.rows.map(({ name, sorted: _, ...row }) => ({ ...row, about: name.split('\n') }));
+  const rows = tolerances?.rows.map(({ sorted: _, ...row }) => row);
   const answer: Answer = {
     ...report,
     now: dice.chance(0.03) ? await nextMoves(judged, []) : null,

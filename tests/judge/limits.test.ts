@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { LimitKind, LimitRow } from '../../src/judge/criteria.ts';
+import type { Criterion, CriterionKind } from '../../src/judge/criteria.ts';
 import { limitRows } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Panel, Part, Scene } from '../../src/scene/scene.ts';
@@ -8,9 +8,9 @@ import { capsuleOf, micOf, none, plainLimits, sceneOf } from '../build-scene.ts'
 import { onALine } from './on-a-line.ts';
 import { closed, passage, person, sounding } from './people.ts';
 
-const rowsOf = (scene: Scene, kind?: LimitKind): LimitRow[] => {
+const rowsOf = (scene: Scene, kind?: CriterionKind): Criterion[] => {
   const result = transfer(scene);
-  const rows = limitRows(scene, judge(scene, result));
+  const rows = limitRows(judge(scene, result));
   return rows.filter((row) => kind === undefined || row.kind === kind);
 };
 

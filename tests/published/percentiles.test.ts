@@ -5,7 +5,6 @@
  */
 import { describe, expect, test } from 'vitest';
 import { type Bands, bands } from '../../src/acoustics/bands.ts';
-import { bleedGauge } from '../../src/judge/criteria.ts';
 import { tolerancesOf } from '../../src/judge/tolerance.ts';
 import type { ToleranceEntry } from '../../src/plan/limits.ts';
 import { toleranceOf } from '../../src/scene/perturbation.ts';
@@ -32,7 +31,7 @@ function percentiles(own: Source, other: Source, capsule: Capsule, varies: Toler
     capsules: [capsule],
     tolerance: toleranceOf({ ...RESTS, ...varies }),
   });
-  const [row] = tolerancesOf(scene, [bleedGauge(scene)]).rows;
+  const [row] = tolerancesOf(scene, ['signal-to-bleed']).rows;
   return [row?.p10, row?.p50, row?.p90].map((value) => value ?? Number.NaN);
 }
 

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { energyOf, filterByBand } from '../../src/acoustics/bands.ts';
 import type { Vec3 } from '../../src/geometry.ts';
-import { spacings } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
+import { spacings } from '../../src/judge/spacing.ts';
 import { verdictOf } from '../../src/judge/verdict.ts';
 import type { Mic, Scene } from '../../src/scene/scene.ts';
 import { transfer } from '../../src/transfer/transfer.ts';

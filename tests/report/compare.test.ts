@@ -1,9 +1,9 @@
 /** Rows made by hand; the tables beside them are typed out as they should read. */
 import { describe, expect, test } from 'vitest';
 import { renderText } from '../../src/format/text.ts';
-import type { ComparedRow, Reached } from '../../src/judge/criteria.ts';
 import { displayWidth } from '../../src/layout/text.ts';
 import { compared } from '../../src/report/compare.ts';
+import type { ComparedRow, Reached } from '../../src/suggest/compare.ts';
 
 const reached = (figure: number, verdict: Reached['verdict'] = 'clear'): Reached => ({
   figure,

@@ -1,7 +1,7 @@
 /** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { ExposureRow } from '../../src/judge/exposure.ts';
-import type { LevelRow, MicRow, PairRow } from '../../src/judge/rows.ts';
+import type { LevelRow, MicRow, PairRow } from '../../src/judge/signal-to-bleed.ts';
 import { METRES } from '../../src/plan/units.ts';
 import type { Answer, RenderOptions } from '../../src/report/answer.ts';
 import { ANSWERS } from '../../src/report/answer.ts';
@@ -73,6 +73,7 @@ export const untold = {
   assumptions: [],
   readings: null,
   levelBasis: null,
+  criteria: [],
 } as const satisfies Partial<Answer>;
 
 export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({

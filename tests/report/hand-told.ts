@@ -1,6 +1,5 @@
 /** A session in which everything is told that a report can tell, by hand and with round figures. */
-import type { IsolationRow } from '../../src/judge/ghost.ts';
-import type { PartRow } from '../../src/judge/report.ts';
+import type { IsolationRow, PartRow } from '../../src/judge/report.ts';
 import type { Answer } from '../../src/report/answer.ts';
 import { exposed, session } from './hand-made.ts';
 
@@ -128,10 +127,10 @@ export const told: Answer = {
   ],
   now: {
     title: session.title,
-    standing: {
+    margins: {
       rows: [
-        { kind: 'signal-to-bleed', name: 'voice-mic', margin: -4 },
-        { kind: 'ghost', name: 'voice', margin: -7 },
+        { kind: 'signal-to-bleed', about: ['voice-mic'], margin: -4 },
+        { kind: 'ghost', about: ['voice'], margin: -7 },
       ],
       worst: -7,
       shortfall: 11,
@@ -189,7 +188,7 @@ export const told: Answer = {
     more: 4,
     tried: 60,
     whole: true,
-    plain: true,
+    confidence: null,
   },
   pitfalls: [
     pitfall('ghost', 'voice leaves a ghost'),

@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest';
 import { judge } from '../../src/judge/judge.ts';
 import { readPlan } from '../../src/plan/read.ts';
-import { type Comparison, compare, worseThan } from '../../src/suggest/compare.ts';
+import { type Comparison, compare, regressions } from '../../src/suggest/compare.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { noStudio } from '../plan/plans.ts';
 import { sceneOf } from '../scene/resolved.ts';
@@ -39,12 +39,12 @@ test('a microphone moved from 1 m to 0.5 m off its source gains 20·lg(7/3) = 7.
 test('worse is what falls by more than allowed, against the plan that is named', async () => {
   const low = 'limits: {signal-to-bleed: 6 dB}\n';
   const comparison = await compared(FAR + low, NEAR + low);
-  expect(worseThan(comparison, 0, 0.1)).toEqual([]);
-  const worse = worseThan(comparison, 1, 0.1);
+  expect(regressions(comparison, 0, 0.1)).toEqual([]);
+  const worse = regressions(comparison, 1, 0.1);
   expect(worse.map(({ kind, about, plan }) => [kind, about, plan])).toEqual([
     ['signal-to-bleed', ['right-mic'], 0],
   ]);
-  expect(worseThan(comparison, 1, 8)).toEqual([]);
+  expect(regressions(comparison, 1, 8)).toEqual([]);
 });
 
 test('a loss that turns a limit met into one missed counts however small it is', async () => {
@@ -52,13 +52,13 @@ test('a loss that turns a limit met into one missed counts however small it is',
   const limit = 'limits: {signal-to-bleed: 12 dB}';
   const near = planWith('{for: right, at: [3.5, 0, 1], pattern: omni}', limit);
   const comparison = await compared(near, planWith('{for: right, at: [3, 0, 1], pattern: omni}', limit));
-  expect(worseThan(comparison, 0, 30).map(({ about }) => about)).toEqual([['right-mic']]);
+  expect(regressions(comparison, 0, 30).map(({ about }) => about)).toEqual([['right-mic']]);
 });
 
 test('a microphone that is gone is a loss, one more is none', async () => {
   const one = await compared(FAR, FAR.replace(/ {2}right-mic.*\n/, ''));
-  expect(worseThan(one, 0, 0).map(({ about, after }) => [about, after])).toEqual([[['right-mic'], null]]);
-  expect(worseThan(one, 1, 0)).toEqual([]);
+  expect(regressions(one, 0, 0).map(({ about, after }) => [about, after])).toEqual([[['right-mic'], null]]);
+  expect(regressions(one, 1, 0)).toEqual([]);
 });
 
 test('entries that differ are told as written, a list as one, what is written alike not at all', async () => {
@@ -87,5 +87,5 @@ players:
   expect(sight?.reached.map((reached) => reached?.words)).toEqual(['see each other', 'hidden by screen']);
   const hears = comparison.people.filter(({ kind }) => kind === 'hears');
   expect(hears.every(({ changes }) => (changes[1] ?? 0) < -3)).toBe(true);
-  expect(worseThan(comparison, 0, 0.1).map(({ kind }) => kind)).toContain('sees');
+  expect(regressions(comparison, 0, 0.1).map(({ kind }) => kind)).toContain('sees');
 });

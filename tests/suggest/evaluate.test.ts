@@ -1,14 +1,15 @@
 /** What is computed with a few values changed is what the changed plan, read afresh, gives: to the last bit. */
 import { describe, expect, test } from 'vitest';
-import { readingOf, rereading, standingOf } from '../../src/judge/criteria.ts';
+import { contextOf, marginsOf } from '../../src/judge/criteria.ts';
 import { sessionOf } from '../../src/judge/session.ts';
+import { limitMargins } from '../../src/judge/tolerance.ts';
 import { dayOf, laidOver, withReadings } from '../../src/line-check/day.ts';
 import { gather, readTable } from '../../src/line-check/readings.ts';
 import type { Edit } from '../../src/plan/nodes.ts';
 import { withEdits } from '../../src/plan/nodes.ts';
 import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
-import { benchOf } from '../../src/suggest/evaluate.ts';
+import { evaluatorOf } from '../../src/suggest/evaluate.ts';
 import { axisOf, valueAt } from '../../src/suggest/sweep.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue, fixture, onBench } from './evaluator.ts';
@@ -81,7 +82,7 @@ describe.each(CHANGES)('$plan with $set', ({ plan: name, set, mics }) => {
   test('gives the energies, the mics that changed, and the standing of the plan read afresh', async () => {
     const base = await onBench(fixture(name));
     const edits = await editsOf(set, base.tree);
-    const made = benchOf(base, catalogue).attempt(edits);
+    const made = evaluatorOf(base, catalogue).attempt(edits);
     const { plan } = validate(withEdits(base.tree, edits));
     const afresh = plan && resolve(plan, catalogue).scene;
     if ('faults' in made || !afresh) throw new Error('the plan does not stand');
@@ -91,10 +92,10 @@ describe.each(CHANGES)('$plan with $set', ({ plan: name, set, mics }) => {
       mics &&
         base.scene.mics.map((one) => one.name).filter((one) => (mics as readonly string[]).includes(one)),
     );
-    expect(standingOf(made.scene, made.result)).toEqual(standingOf(afresh, whole));
+    expect(limitMargins(made.scene, made.result)).toEqual(limitMargins(afresh, whole));
     if (!made.mics) return;
-    const known = readingOf(base.scene, base.result);
-    expect(rereading(known, made.mics, made.scene, made.result).standing).toEqual(standingOf(afresh, whole));
+    const known = { context: contextOf(base.scene, base.result), changed: made.mics };
+    expect(marginsOf(contextOf(made.scene, made.result, known), null)).toEqual(limitMargins(afresh, whole));
   });
 });
 
@@ -105,7 +106,7 @@ test.each([
 ])('with a door open, what comes through it is not lost where %s', async (_, change) => {
   const base = await onBench(fixture('four-piece').replace('state: closed', 'state: open'));
   const edits = await editsOf([change], base.tree);
-  const made = benchOf(base, catalogue).attempt(edits);
+  const made = evaluatorOf(base, catalogue).attempt(edits);
   const { plan } = validate(withEdits(base.tree, edits));
   const afresh = plan && resolve(plan, catalogue).scene;
   if ('faults' in made || !afresh) throw new Error('the plan does not stand');
@@ -129,7 +130,7 @@ test.each([
     const day = dayOf(plain.scene, readings);
     const base = sessionOf(withReadings(plain, day, ['day.csv']));
     const edits = await editsOf([change], base.tree);
-    const made = benchOf(base, catalogue).attempt(edits);
+    const made = evaluatorOf(base, catalogue).attempt(edits);
     const { plan } = validate(withEdits(base.tree, edits));
     const afresh = plan && resolve(plan, catalogue).scene;
     if ('faults' in made || !afresh) throw new Error('the plan does not stand');
@@ -142,7 +143,7 @@ test('a mic that others look at is never changed alone', async () => {
   const base = await onBench(
     fixture('brass-hall').replace('horn-mic: {for', 'horn-mic: {aim: euph-mic, for'),
   );
-  const made = benchOf(base, catalogue).attempt(
+  const made = evaluatorOf(base, catalogue).attempt(
     await editsOf(['mics.euph-mic.near.distance=60 cm'], base.tree),
   );
   expect('mics' in made && made.mics).toBe(null);
@@ -155,6 +156,6 @@ test.each([
   { set: ['players.tuba.at=[-3, 2]'], says: /outside every room/ },
 ])('$set does not stand, and says why', async ({ set, says }) => {
   const base = await onBench(fixture('brass-hall'));
-  const made = benchOf(base, catalogue).attempt(await editsOf(set, base.tree));
+  const made = evaluatorOf(base, catalogue).attempt(await editsOf(set, base.tree));
   expect('faults' in made ? made.faults.map(({ message }) => message).join() : 'stands').toMatch(says);
 });

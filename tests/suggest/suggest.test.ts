@@ -1,8 +1,9 @@
 /** Suggestions against every plan of their own grid, read afresh; and against the changed text. The plans are invented. */
 import { describe, expect, test } from 'vitest';
-import { type Standing, standingOf } from '../../src/judge/criteria.ts';
+import type { LimitMargins } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { micEnergies, pickedUp } from '../../src/judge/signal-to-bleed.ts';
+import { limitMargins } from '../../src/judge/tolerance.ts';
 import { withEdits } from '../../src/plan/nodes.ts';
 import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
@@ -10,7 +11,7 @@ import { applied } from '../../src/suggest/apply.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { mayStand } from '../../src/suggest/evaluate.ts';
 import { MINUTES, type Move } from '../../src/suggest/moves.ts';
-import { focusOf, forMic, goalFor, wanting } from '../../src/suggest/objective.ts';
+import { focusOf, forMic, objectiveFor, wanting } from '../../src/suggest/objective.ts';
 import {
   adviceOf,
   canJoin,
@@ -27,7 +28,7 @@ import { catalogue, onBench } from './evaluator.ts';
 const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';
 const TWO = `players:
   oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}
-  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute, fixed: true}
+  flute: {at: [4, 2.5], facing: 270, margins: true, plays: flute, fixed: true}
 `;
 const OBOE_MIC = 'oboe-mic: {for: oboe, near: {distance: 40 cm}, fixed: true}';
 const STORE = `rooms:
@@ -53,15 +54,15 @@ const PLANS = [
   },
   {
     kind: 'a door that stands open',
-    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [7.5, 2.5], facing: 270, standing: true, plays: flute, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
+    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [7.5, 2.5], facing: 270, margins: true, plays: flute, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
   },
   {
     kind: 'a room to move to',
-    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
+    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [4, 2.5], facing: 270, margins: true, plays: flute}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
   },
   {
     kind: 'three players who can turn, shift and swap places',
-    text: `${ROOM}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff}\n  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute}\n  viola: {at: [3, 4], facing: 180, plays: viola}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  viola-mic: {for: viola, near: {distance: 40 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
+    text: `${ROOM}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff}\n  flute: {at: [4, 2.5], facing: 270, margins: true, plays: flute}\n  viola: {at: [3, 4], facing: 180, plays: viola}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  viola-mic: {for: viola, near: {distance: 40 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
   },
   {
     kind: 'a baffle that can be moved, and another mic on hand',
@@ -75,11 +76,11 @@ const PLANS = [
 
 /** The grid that suggestions are looked for in: that of whoever wants something. */
 function movesIn(base: Computed): Move[] {
-  const standing = standingOf(base.scene, base.result);
-  return movesOf(base, focusOf(base.scene, base.result, standing, goalFor(standing)));
+  const margins = limitMargins(base.scene, base.result);
+  return movesOf(base, focusOf(base.scene, base.result, margins, objectiveFor(margins)));
 }
 
-type Made = { readonly standing: Standing; readonly base: Computed };
+type Made = { readonly margins: LimitMargins; readonly base: Computed };
 
 /** The plan with moves made, read and computed as if it had been written so; null where it does not stand. */
 function afresh(base: Computed, moves: readonly Move[]): Made | null {
@@ -91,7 +92,7 @@ function afresh(base: Computed, moves: readonly Move[]): Made | null {
   const scene = plan && resolve(plan, catalogue).scene;
   if (!plan || !scene) return null;
   const result = transfer(scene);
-  return { standing: standingOf(scene, result), base: { tree, plan, scene, result } };
+  return { margins: limitMargins(scene, result), base: { tree, plan, scene, result } };
 }
 
 function ownLevel({ scene, result }: Computed, name: string): number {
@@ -116,25 +117,25 @@ type Best = { readonly worth: number; readonly gain: number };
 
 /** The best gain a minute of every move there is; and the most that any two together gain. */
 function enumerated(base: Computed, pairs: boolean): Best {
-  const standing = standingOf(base.scene, base.result);
-  const goal = goalFor(standing);
-  const before = wanting(standing, goal);
+  const margins = limitMargins(base.scene, base.result);
+  const objective = objectiveFor(margins);
+  const before = wanting(margins, objective);
   const all = movesIn(base);
   let best: Best = { worth: 0, gain: 0 };
-  const take = (moves: readonly Move[], after: Standing) => {
-    const gain = before - wanting(after, goal);
-    if (gain <= 0.05 || !isHarmless(after, standing)) return;
+  const take = (moves: readonly Move[], after: LimitMargins) => {
+    const gain = before - wanting(after, objective);
+    if (gain <= 0.05 || !isHarmless(after, margins)) return;
     best = { worth: Math.max(best.worth, gain / minutesOf(moves)), gain: Math.max(best.gain, gain) };
   };
   for (const one of all) {
     const first = made(base, one);
     if (!first) continue;
-    take([one], first.standing);
+    take([one], first.margins);
     if (!pairs) continue;
     for (const other of all) {
       if (other.id === one.id || !canJoin([one], other, base.plan)) continue;
       const both = made(first.base, other);
-      if (both) take([one, other], both.standing);
+      if (both) take([one, other], both.margins);
     }
   }
   return best;
@@ -212,15 +213,15 @@ test.each(Array.from({ length: 20 }, (_, seed) => seed))(
   async (seed) => {
     const text = randomPlan(seed);
     const base = await onBench(text);
-    const { suggestions, standing } = suggest(base, catalogue, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
+    const { suggestions, margins } = suggest(base, catalogue, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
     for (const { moves, worst, shortfall, helps, price } of suggestions) {
       const changed = applied(text, base, moves);
       if (!changed) throw new Error(`no place for ${moves.map(({ kind }) => kind).join()}`);
       const { scene, result } = await onBench(changed.text);
-      const now = standingOf(scene, result);
+      const now = limitMargins(scene, result);
       expect(Math.abs((now.worst ?? 0) - (worst[1] ?? 0))).toBeLessThan(0.01);
       expect(Math.abs(now.shortfall - shortfall[1])).toBeLessThan(0.01);
-      expect(now.worst ?? 0).toBeGreaterThanOrEqual((standing.worst ?? 0) - 0.01);
+      expect(now.worst ?? 0).toBeGreaterThanOrEqual((margins.worst ?? 0) - 0.01);
       const { mics } = judge(scene, result);
       const told = new Map(mics.map(({ name, signalToBleed }) => [name, signalToBleed]));
       for (const { mic, after } of helps)
@@ -244,12 +245,13 @@ test('the same plan gives the same advice', async () => {
 test('for one mic only what betters its own limit is told', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
   const counts = forMic(base.scene, 'viola-mic');
-  const { suggestions, standing } = suggest(base, catalogue, { counts });
-  const own = (rows: Standing['rows']) => rows.find(({ name }) => name === 'viola-mic')?.margin ?? 0;
-  expect(own(standing.rows)).toBeLessThan(3);
+  const { suggestions, margins } = suggest(base, catalogue, { counts });
+  const own = (rows: LimitMargins['rows']) =>
+    rows.find(({ about: [name] }) => name === 'viola-mic')?.margin ?? 0;
+  expect(own(margins.rows)).toBeLessThan(3);
   expect(suggestions.length).toBeGreaterThan(0);
   for (const { moves } of suggestions) {
-    expect(own(afresh(base, moves)?.standing.rows ?? [])).toBeGreaterThan(own(standing.rows));
+    expect(own(afresh(base, moves)?.margins.rows ?? [])).toBeGreaterThan(own(margins.rows));
   }
 });
 
@@ -270,7 +272,7 @@ test('a search that is stopped has the best of what it tried, and says that it i
 
 test('on bad days more is wanting; where nothing is off, just what the plain figures say', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
-  const goal = goalFor(standingOf(base.scene, base.result));
+  const objective = objectiveFor(limitMargins(base.scene, base.result));
   const still = {
     ...base.scene.tolerance,
     aim: 0,
@@ -287,10 +289,10 @@ test('on bad days more is wanting; where nothing is off, just what the plain fig
     tolerance: still,
     capsules: base.scene.capsules.map(({ usualNull: _, ...one }) => one),
   };
-  const plain = wanting(standingOf(base.scene, base.result), goal);
+  const plain = wanting(limitMargins(base.scene, base.result), objective);
   // with nothing off on the day every draw is the plan itself
-  expect(wantingOnBadDays(calm, goal)).toBeCloseTo(plain, 9);
-  expect(wantingOnBadDays(base.scene, goal)).toBeGreaterThan(plain);
+  expect(wantingOnBadDays(calm, transfer(calm), objective)).toBeCloseTo(plain, 9);
+  expect(wantingOnBadDays(base.scene, base.result, objective)).toBeGreaterThan(plain);
 });
 
 test('more minutes for a kind of move put it further down', async () => {
@@ -377,7 +379,7 @@ partitions:
 players:
   flute: {at: [3, 1], facing: 0, plays: flute}
   viola: {at: [3.4, 1], facing: 0, plays: viola}
-  oboe: {at: ${at[0]}, facing: 270, standing: true, plays: oboe}
+  oboe: {at: ${at[0]}, facing: 270, margins: true, plays: oboe}
   cello: {at: ${at[1]}, facing: 0, plays: cello}
 mics:
   oboe-mic: {for: oboe, near: {distance: 40 cm}}

@@ -10,9 +10,7 @@ import {
   BAND_COUNT,
   type Bands,
   type Basis,
-  type Bench,
   type BestRows,
-  benchOf,
   bestRows,
   type Capsule,
   type Catalogue,
@@ -27,7 +25,9 @@ import {
   type Day,
   dayOf,
   type Edit,
+  type Evaluator,
   energyAt,
+  evaluatorOf,
   type Finding,
   type FindingCode,
   forMic,
@@ -39,9 +39,11 @@ import {
   judge,
   type Lengths,
   type LevelRow,
+  type LimitMargins,
   type LineCheck,
   laidOver,
   lengthsIn,
+  limitMargins,
   lineCheck,
   type MapNode,
   type MarginRow,
@@ -73,12 +75,14 @@ import {
   type Reached,
   type Readings,
   type ReadPlan,
+  type Regression,
   type Report,
   type Resolved,
   type Room,
   type RoomRow,
   readPlan,
   readTable,
+  regressions,
   resolve,
   runTolerances,
   type Scene,
@@ -90,13 +94,11 @@ import {
   type Side,
   type Source,
   type SpacingRow,
-  type Standing,
+  type SuggestionSummary,
   type SuggestOptions,
   sessionOf,
   shippedCatalogue,
-  standingOf,
   suggest,
-  type ToldSuggestion,
   type ToleranceRow,
   type Tolerances,
   type Transfer,
@@ -110,11 +112,9 @@ import {
   usualColumns,
   type Verdict,
   type Why,
-  type Worse,
   why,
   withEdits,
   withReadings,
-  worseThan,
 } from 'spillcheck';
 
 const text = readFileSync('plan.yaml', 'utf8');
@@ -176,16 +176,16 @@ const base: Computed = sessionOf(opened);
 if (inPassage(opened, 'none of that name')) throw new Error('a passage that the plan does not have');
 const options: SuggestOptions = { most: 1, show: 3, counts: forMic(scene, 'guitar-mic') };
 const advice: Advice = suggest(base, catalogue, options);
-const best: ToldSuggestion | undefined = advice.suggestions[0];
+const best: SuggestionSummary | undefined = advice.suggestions[0];
 const helped: readonly Helped[] = best?.helps ?? [];
 const moves: readonly Move[] = best?.moves ?? [];
 const minutes: number[] = MOVE_KINDS.map((kind: MoveKind) => MINUTES[kind]);
 const plain: PlainAdvice = plainAdvice(advice);
 const made = applied(text, base, moves);
-const standing: Standing = standingOf(scene, result);
+const standing: LimitMargins = limitMargins(scene, result);
 const margins: readonly MarginRow[] = standing.rows.filter(forPart(scene, 'singer'));
 
-const bench: Bench = benchOf(base, catalogue);
+const bench: Evaluator = evaluatorOf(base, catalogue);
 const value: Node = nodeOf('figure-8');
 const edits: readonly Edit[] = [{ path: ['mics', 'voice-mic', 'pattern'], value }];
 const outcome: Outcome = bench.attempt(edits);
@@ -200,7 +200,7 @@ const sides: readonly Side[] = [
 const comparison: Comparison = compare(sides);
 const compared: readonly ComparedRow[] = comparison.mics;
 const reached: readonly (Reached | null)[] = compared.flatMap((row) => row.reached);
-const worse: readonly Worse[] = worseThan(comparison, 0, 0.1);
+const worse: readonly Regression[] = regressions(comparison, 0, 0.1);
 
 const axis: Axis | Finding = await axisOf('mics.voice-mic.near.distance=10..25/5 cm', withEdits(tree, []));
 if ('code' in axis) throw new Error(axis.message);
