@@ -248,8 +248,9 @@ function pairFrame(capsules: readonly Capsule[]): PairFrame {
   return { middle, bearing: length(level) > 1e-6 ? bearingOf(level) - 90 : null };
 }
 
-/** Degrees off the aim in plan, to the right positive, −180 to 180; null right above or below, or without a bearing. */
+/** Degrees off the aim in plan, to the right positive, above −180 to 180; null right above or below, or without a bearing. */
 function angleInPlan({ middle, bearing }: PairFrame, at: Vec3): number | null {
   if (bearing === null || span(middle, at) < 1e-6) return null;
-  return turnBetween(bearing, bearingOf(subtract(at, middle)));
+  const turn = turnBetween(bearing, bearingOf(subtract(at, middle)));
+  return turn === -180 ? 180 : turn;
 }
