@@ -89,13 +89,13 @@ type Item<Value> = NonNullable<Value> extends readonly (infer One)[] ? One : Non
 
 type Parts<Row> = { readonly [Field in keyof Row]?: (one: Item<Row[Field]>) => unknown };
 
-// Types by which the compiler holds every key against the fields of its row.
+// The compiler holds every key against the fields of its row.
 
 type Known<Row, Keys extends string> = [Unread<Row, Words<Keys>>] extends [never] ? unknown : never;
 
 type Unread<Row, Key extends string> = Key extends `${string}=${infer Field}`
   ? Exclude<Field, keyof Row>
-  : Camel<Key> extends `${keyof Row & string}${'' | Unit}`
+  : Camel<Key> extends (Camel<Key> extends `${string}${Unit}` ? `${keyof Row & string}${Unit}` : keyof Row)
     ? never
     : Key;
 
