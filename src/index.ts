@@ -11,8 +11,8 @@
  *
  * and, with measured levels in a table, go by them:
  *
- *     const { readings } = gather(readTable(csv, 'levels.csv').entries, open.scene);
- *     const measured = withReadings(open, dayOf(open.scene, readings), ['levels.csv']);
+ *     const { readings } = matchReadings(readTable(csv, 'levels.csv').entries, open.scene);
+ *     const measured = withReadings(open, measuredLevels(open.scene, readings), ['levels.csv']);
  *     const { report } = sessionOf(measured);
  */
 export type { Bands } from './acoustics/bands.ts';
@@ -35,12 +35,12 @@ export { limitMargins, runTolerances, tolerancesOf } from './judge/tolerance.ts'
 export type { Basis, Verdict } from './judge/verdict.ts';
 export type { Why } from './judge/why.ts';
 export { askedFor, why } from './judge/why.ts';
-export type { Day } from './line-check/day.ts';
-export { dayOf, laidOver, withReadings } from './line-check/day.ts';
 export type { LineCheck } from './line-check/line-check.ts';
 export { lineCheck } from './line-check/line-check.ts';
+export type { MeasuredLevels } from './line-check/measured-levels.ts';
+export { applyReadings, measuredLevels, withReadings } from './line-check/measured-levels.ts';
 export type { Readings } from './line-check/readings.ts';
-export { gather, readTable } from './line-check/readings.ts';
+export { matchReadings, readTable } from './line-check/readings.ts';
 export type { MapNode, Node } from './plan/document.ts';
 export type { Edit } from './plan/nodes.ts';
 export { nodeOf, withEdits } from './plan/nodes.ts';

@@ -4,7 +4,7 @@ import { compareJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { announce } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
-import { dayOf, withReadings } from '../line-check/day.ts';
+import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { compareView } from '../report/compare.ts';
 import { movedSince, regressions, type Side, compare as sideBySide } from '../suggest/compare.ts';
 import { meant } from '../text.ts';
@@ -54,7 +54,7 @@ async function openAll(files: readonly string[], options: CompareOptions): Promi
   if (readings.length === 0) return opened;
   const read = await readReadings(readings, first.scene);
   if (!read) return null;
-  const day = dayOf(first.scene, read);
+  const day = measuredLevels(first.scene, read);
   return opened.map((plan) => withReadings(plan, day, readings));
 }
 

@@ -2,8 +2,8 @@
 import { lineCheckJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
+import { fittedLevels } from '../line-check/fitted-levels.ts';
 import { lineCheck as check } from '../line-check/line-check.ts';
-import { newLevels } from '../line-check/new-levels.ts';
 import { writeLevels } from '../line-check/recordings.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { lineCheckView } from '../report/line-check.ts';
@@ -41,7 +41,7 @@ export async function runLineCheck(
   const checked = check(scene, readings, setUp, uniform(scene.tolerance.seed));
   done();
   if (output !== undefined) {
-    const fresh = newLevels(scene, plan, readings.rows, checked);
+    const fresh = fittedLevels(scene, plan, readings.rows, checked);
     const written = writeLevels(text, fresh.levels);
     if ((await deliver(written.text, output)) === 2) return 2;
     const count = fresh.levels.length - written.left.length;

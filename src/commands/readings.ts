@@ -4,8 +4,8 @@ import { unreadable } from '../io/failures.ts';
 import { openFile, readingFiles, readText, type TakeName } from '../io/files.ts';
 import { announce, say } from '../io/terminal.ts';
 import type { OpenPlan } from '../judge/session.ts';
-import { dayOf, withReadings } from '../line-check/day.ts';
-import { type Entry, gather, type Readings, readTable } from '../line-check/readings.ts';
+import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
+import { type Entry, matchReadings, type Readings, readTable } from '../line-check/readings.ts';
 import { readTake } from '../line-check/recordings.ts';
 import { frame, MOST_TOLD, spotAt } from '../plan/frame.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -18,7 +18,7 @@ export async function measured<Plan extends OpenPlan>(
   files: readonly string[],
 ): Promise<Plan | null> {
   const readings = await readReadings(files, open.scene);
-  return readings && withReadings(open, dayOf(open.scene, readings), files);
+  return readings && withReadings(open, measuredLevels(open.scene, readings), files);
 }
 
 /** What was read of one file or take. */
@@ -37,7 +37,7 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
     for (const [who, files] of groupBy(takes, ({ who }) => who)) read.push(takeOf(who, files, scene));
   }
   const findings = read.flatMap((one) => one.findings);
-  const gathered = gather(
+  const gathered = matchReadings(
     read.flatMap(({ entries }) => entries),
     scene,
   );

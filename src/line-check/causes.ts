@@ -25,37 +25,37 @@ import { CLOSE, type Move, movementLimit } from '../scene/perturbation.ts';
 import type { Capsule, Mic, Scene, Source, SourcePoint } from '../scene/scene.ts';
 import { type PreparedScene, prepareEmitters } from '../transfer/prepared-scene.ts';
 import type { Cause, How, Tried } from './cause.ts';
-import { columnsOf, type Plain, predict, predictScene, withCapsules } from './diagnose.ts';
+import { type Baseline, columnsOf, predict, predictScene, withCapsules } from './diagnose.ts';
 import { cellAt, type Readings } from './readings.ts';
 
-export function* causesOf(plain: Plain, setUp: SetUp): Generator<Tried> {
-  yield* otherPatterns(plain);
-  yield* otherAims(plain);
-  yield* exchangedMics(plain);
-  yield* exchangedChannels(plain);
-  yield* otherFacings(plain, setUp.plan);
-  yield* otherSetUps(plain, setUp);
+export function* causesOf(baseline: Baseline, setUp: SetUp): Generator<Tried> {
+  yield* otherPatterns(baseline);
+  yield* otherAims(baseline);
+  yield* exchangedMics(baseline);
+  yield* exchangedChannels(baseline);
+  yield* otherFacings(baseline, setUp.plan);
+  yield* otherSetUps(baseline, setUp);
 }
 
 // Players, and what stands by itself, that face elsewhere than the plan says.
 
-type Turner = { readonly name: string; readonly pivot: Vec3; readonly sources: readonly number[] };
+type Turnable = { readonly name: string; readonly pivot: Vec3; readonly sources: readonly number[] };
 
 /** In steps of 15° to 180°; `plan` says which microphones go by their source. */
-function* otherFacings(plain: Plain, plan: PlanData): Generator<Tried> {
-  for (const turner of turnersOf(plain.scene)) {
+function* otherFacings(baseline: Baseline, plan: PlanData): Generator<Tried> {
+  for (const turnable of turnables(baseline.scene)) {
     for (let degrees = STEP; degrees <= 180; degrees += STEP) {
       for (const toward of degrees === 180 ? (['right'] as const) : (['left', 'right'] as const)) {
         const how = { degrees, toward };
-        for (const predicted of turned(plain, plan, turner, toward === 'right' ? degrees : -degrees))
-          yield { cause: { kind: 'facing', about: [turner.name], how }, predicted };
+        for (const predicted of turned(baseline, plan, turnable, toward === 'right' ? degrees : -degrees))
+          yield { cause: { kind: 'facing', about: [turnable.name], how }, predicted };
       }
     }
   }
 }
 
 /** Sections, which are many points, do not turn as one. */
-function turnersOf({ players, sources }: Scene): Turner[] {
+function turnables({ players, sources }: Scene): Turnable[] {
   const own = players.map(({ name, at }, player) => ({
     name,
     pivot: at,
@@ -64,25 +64,30 @@ function turnersOf({ players, sources }: Scene): Turner[] {
   const alone = sources.flatMap(({ name, path, points }, i) =>
     path[0] === 'sources' && points.length === 1 ? [{ name, pivot: middleOf(points), sources: [i] }] : [],
   );
-  return [...own, ...alone].filter((turner) => turner.sources.length > 0);
+  return [...own, ...alone].filter((turnable) => turnable.sources.length > 0);
 }
 
 const indices = (sources: readonly Source[], holds: (source: Source) => boolean): number[] =>
   sources.flatMap((source, i) => (holds(source) ? [i] : []));
 
 /** As microphones may follow in two ways; none where the instrument would go through a wall or a screen. */
-function turned(plain: Plain, plan: PlanData, { pivot, sources }: Turner, degrees: number): Float64Array[] {
-  const { scene } = plain;
+function turned(
+  baseline: Baseline,
+  plan: PlanData,
+  { pivot, sources }: Turnable,
+  degrees: number,
+): Float64Array[] {
+  const { scene } = baseline;
   const move: Move = (at, share) => add(pivot, rotateOnPlan(subtract(at, pivot), degrees * share));
   const points = sources.flatMap((i) => scene.sources[i]?.points ?? []);
   if (movementLimit(scene, points, move) < 1) return [];
   const around = new Map(sources.map((i) => [i, turnedSource(scene.sources[i] as Source, move, degrees)]));
-  const { along, beside } = followers(scene, plan, around, { move, degrees });
-  return (along.size === 0 ? [along] : [along, beside]).map((riding) => levelsWith(plain, around, riding));
+  const { along, beside } = sourceMountedMics(scene, plan, around, { move, degrees });
+  return (along.size === 0 ? [along] : [along, beside]).map((riding) => levelsWith(baseline, around, riding));
 }
 
 function levelsWith(
-  { prepared, readings, predicted }: Plain,
+  { prepared, readings, predicted }: Baseline,
   around: ReadonlyMap<number, Source>,
   riding: ReadonlyMap<number, Capsule>,
 ): Float64Array {
@@ -123,14 +128,19 @@ function preparedWith(
 /** The turn of a source: each point of what turns, and by how many degrees. */
 type Turn = { readonly move: Move; readonly degrees: number };
 
-type Followers = {
+type SourceMountedMics = {
   /** Those close turn along, those further away that look at the source go on looking at it: as if set up by the player. */
   readonly along: ReadonlyMap<number, Capsule>;
   /** Those close keep their side of the source, those further away stay as they are. */
   readonly beside: ReadonlyMap<number, Capsule>;
 };
 
-function followers(scene: Scene, plan: PlanData, around: ReadonlyMap<number, Source>, turn: Turn): Followers {
+function sourceMountedMics(
+  scene: Scene,
+  plan: PlanData,
+  around: ReadonlyMap<number, Source>,
+  turn: Turn,
+): SourceMountedMics {
   const along = new Map<number, Capsule>();
   const beside = new Map<number, Capsule>();
   for (const mic of scene.mics) {
@@ -212,7 +222,7 @@ const KILOHERTZ = 4;
 const STEP = 15;
 
 /** Mics that were read, with their capsules by number. */
-function heard({ scene, readings }: Plain): { mic: Mic; capsules: ReadonlyMap<number, Capsule> }[] {
+function measuredMics({ scene, readings }: Baseline): { mic: Mic; capsules: ReadonlyMap<number, Capsule> }[] {
   return scene.mics.flatMap((mic) => {
     const capsules = new Map(mic.capsules.map((i) => [i, scene.capsules[i] as Capsule]));
     return columnsOf(readings, capsules).length > 0 ? [{ mic, capsules }] : [];
@@ -220,8 +230,8 @@ function heard({ scene, readings }: Plain): { mic: Mic; capsules: ReadonlyMap<nu
 }
 
 /** Mid-side is left out: its two channels are decoded from two patterns at once. */
-function* otherPatterns(plain: Plain): Generator<Tried> {
-  for (const { mic, capsules } of heard(plain)) {
+function* otherPatterns(baseline: Baseline): Generator<Tried> {
+  for (const { mic, capsules } of measuredMics(baseline)) {
     if (mic.stereo === 'mid-side') continue;
     const own = [...capsules.values()].map(({ pattern }) => pattern)[0];
     for (const [pattern, a] of Object.entries(PATTERNS)) {
@@ -229,7 +239,7 @@ function* otherPatterns(plain: Plain): Generator<Tried> {
       const changed = new Map([...capsules].map(([i, capsule]) => [i, withPattern(capsule, pattern, a)]));
       yield {
         cause: { kind: 'pattern', about: [mic.name], how: { pattern } },
-        predicted: withCapsules(plain, changed),
+        predicted: withCapsules(baseline, changed),
       };
     }
   }
@@ -241,8 +251,8 @@ function withPattern(capsule: Capsule, name: string, a: number): Capsule {
 }
 
 /** Turned sideways and up or down, in steps of 15° to 180°; a pair as a whole about its middle. */
-function* otherAims(plain: Plain): Generator<Tried> {
-  for (const { mic, capsules } of heard(plain)) {
+function* otherAims(baseline: Baseline): Generator<Tried> {
+  for (const { mic, capsules } of measuredMics(baseline)) {
     const { middle, level, upright } = frameOf([...capsules.values()]);
     for (let degrees = STEP; degrees <= 180; degrees += STEP) {
       for (const [toward, pole, sign] of WAYS) {
@@ -252,7 +262,7 @@ function* otherAims(plain: Plain): Generator<Tried> {
           [...capsules].map(([i, one]) => [i, turnedAbout(one, middle, about, sign * degrees)]),
         );
         const how: How = { degrees, toward };
-        yield { cause: { kind: 'aim', about: [mic.name], how }, predicted: withCapsules(plain, turned) };
+        yield { cause: { kind: 'aim', about: [mic.name], how }, predicted: withCapsules(baseline, turned) };
       }
     }
   }
@@ -285,8 +295,8 @@ function turnedAbout(capsule: Capsule, middle: Vec3, pole: Vec3, degrees: number
 }
 
 /** Single microphones of unlike patterns, each on the other's stand, every channel still with its stand. */
-function* exchangedMics(plain: Plain): Generator<Tried> {
-  const single = heard(plain).filter(({ capsules }) => capsules.size === 1);
+function* exchangedMics(baseline: Baseline): Generator<Tried> {
+  const single = measuredMics(baseline).filter(({ capsules }) => capsules.size === 1);
   for (const [k, a] of single.entries()) {
     for (const b of single.slice(k + 1)) {
       const [[i, first], [j, second]] = [...a.capsules, ...b.capsules] as [
@@ -299,7 +309,7 @@ function* exchangedMics(plain: Plain): Generator<Tried> {
         [j, likeOf(second, first)],
       ]);
       const cause = { kind: 'mics', about: [a.mic.name, b.mic.name], how: null } as const;
-      yield { cause, predicted: withCapsules(plain, changed) };
+      yield { cause, predicted: withCapsules(baseline, changed) };
     }
   }
 }
@@ -315,7 +325,7 @@ const likeOf = (place: Capsule, { pattern, nullFloor, proximity, ree }: Capsule)
 
 // Two channels in each other's place: each column reads what the other was to.
 
-function* exchangedChannels({ readings, predicted }: Plain): Generator<Tried> {
+function* exchangedChannels({ readings, predicted }: Baseline): Generator<Tried> {
   for (const [i, a] of readings.columns.entries()) {
     for (const [k, b] of readings.columns.slice(i + 1).entries()) {
       if (a.capsules.length !== b.capsules.length) continue;
@@ -342,15 +352,15 @@ function exchanged(readings: Readings, levels: Float64Array, a: number, b: numbe
 /** A plan, and how to make a scene of one that was changed; null where that is none. */
 export type SetUp = { readonly plan: PlanData; readonly resolve: (plan: PlanData) => Scene | null };
 
-function* otherSetUps(plain: Plain, setUp: SetUp): Generator<Tried> {
+function* otherSetUps(baseline: Baseline, setUp: SetUp): Generator<Tried> {
   for (const { cause, plan } of [
     ...otherDoors(setUp.plan),
     ...missing(setUp.plan),
-    ...extra(plain.scene, setUp.plan),
+    ...extra(baseline.scene, setUp.plan),
   ]) {
     const scene = setUp.resolve(plan);
     // readings go by the numbers of sources and capsules, which doors and baffles do not change
-    if (scene) yield { cause, predicted: predictScene(scene, plain.readings) };
+    if (scene) yield { cause, predicted: predictScene(scene, baseline.readings) };
   }
 }
 

@@ -37,7 +37,7 @@ export type Diagnosis = {
 };
 
 /** Days that say what the tolerance makes likely, and as many again that set the threshold. */
-const DAYS = 150;
+const SESSIONS = 150;
 
 /** Each of these is read several times over. */
 const READ_AGAIN = 4;
@@ -49,7 +49,7 @@ const ALL_BUT = 0.98;
 type Prepared = {
   readonly cells: readonly Cell[];
   readonly metric: Metric;
-  readonly suspected: readonly Suspected[];
+  readonly hypotheses: readonly Hypothesis[];
   readonly costs: Costs;
   readonly threshold: number;
   /** χ² that readings of a sound day stay below. */
@@ -58,70 +58,77 @@ type Prepared = {
 
 /** `next` gives numbers from −1 to 1. What is returned takes levels without the noise, packed as the readings are. */
 export function diagnoser(
-  plain: Plain,
+  baseline: Baseline,
   all: readonly Cell[],
   tried: Iterable<Tried>,
   next: () => number,
 ): (levels: Float64Array) => Diagnosis {
-  const prepared = prepare(plain, all, tried, next);
+  const prepared = prepare(baseline, all, tried, next);
   return (levels) => {
     const { cells } = prepared;
-    const gap = ({ at }: Cell) => (levels[at] as number) - (plain.predicted[at] as number);
+    const gap = ({ at }: Cell) => (levels[at] as number) - (baseline.predicted[at] as number);
     return diagnosis(prepared, Float64Array.from(cells, gap));
   };
 }
 
-function prepare(plain: Plain, all: readonly Cell[], tried: Iterable<Tried>, next: () => number): Prepared {
-  const cells = all.filter(({ at }) => Number.isFinite(plain.predicted[at]));
+function prepare(
+  baseline: Baseline,
+  all: readonly Cell[],
+  tried: Iterable<Tried>,
+  next: () => number,
+): Prepared {
+  const cells = all.filter(({ at }) => Number.isFinite(baseline.predicted[at]));
   const days = () =>
-    Array.from({ length: DAYS }, () => differencesOf(cells, dayWithin(plain, next), plain.predicted));
-  const metric = metricOf(cells, plain.readings, days());
-  const suspected = [
-    ...suspectedOf(plain, cells, tried, metric),
-    ...wrongReadings(cells, plain.readings, metric),
+    Array.from({ length: SESSIONS }, () =>
+      differencesOf(cells, simulatedSession(baseline, next), baseline.predicted),
+    );
+  const metric = metricOf(cells, baseline.readings, days());
+  const hypotheses = [
+    ...hypothesesOf(baseline, cells, tried, metric),
+    ...wrongReadings(cells, baseline.readings, metric),
   ];
   const sound = days().flatMap((day) =>
     Array.from({ length: READ_AGAIN }, () =>
       metric.of(day.map((one, i) => one + (cells[i] as Cell).sigma * normal(next))),
     ),
   );
-  const costs = costsOf(suspected, sound);
+  const costs = costsOf(hypotheses, sound);
   const best = (seen: Deviation) =>
-    suspected.reduce((most, one) => Math.max(most, scoreOf(one, seen, costs)), 0);
+    hypotheses.reduce((most, one) => Math.max(most, scoreOf(one, seen, costs)), 0);
   return {
     cells,
     metric,
-    suspected,
+    hypotheses,
     costs,
     threshold: quantile(ascending(sound.map(best)), ALL_BUT),
-    furthest: quantile(ascending(sound.map(farness)), ALL_BUT),
+    furthest: quantile(ascending(sound.map(chiSquare)), ALL_BUT),
   };
 }
 
 /** χ². */
-const farness = (seen: Deviation): number => product(seen, seen);
+const chiSquare = (seen: Deviation): number => product(seen, seen);
 
 function diagnosis(
-  { metric, suspected, costs, threshold, furthest }: Prepared,
+  { metric, hypotheses, costs, threshold, furthest }: Prepared,
   differences: Float64Array,
 ): Diagnosis {
   const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
   const seen = metric.of(differences);
-  const scored = suspected.map((one) => ({ ...one.told(seen), score: scoreOf(one, seen, costs) }));
-  const good = asGood(scored, threshold);
+  const scored = hypotheses.map((one) => ({ ...one.told(seen), score: scoreOf(one, seen, costs) }));
+  const good = asLikely(scored, threshold);
   const [first] = good;
   return {
     before: rootMeanSquare(metric.left(differences)),
-    beyond: farness(seen) > furthest,
+    beyond: chiSquare(seen) > furthest,
     suspects: good.map((one) => ({
       cause: one.cause,
       others: one.others,
       score: one.score,
       after: rootMeanSquare(metric.left(without(one))),
     })),
-    more: first !== undefined && farness(metric.of(without(first))) > furthest,
+    more: first !== undefined && chiSquare(metric.of(without(first))) > furthest,
     tried: scored.length,
-    days: 2 * DAYS,
+    days: 2 * SESSIONS,
     threshold,
   };
 }
@@ -131,7 +138,7 @@ function diagnosis(
 /** A cell that alone links its row or column shows nothing: the fit takes it whole. */
 const SHOWS = 1e-3;
 
-function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): Suspected[] {
+function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): Hypothesis[] {
   const places = groupBy(cells.keys(), (i) => `${cells[i]?.row} ${cells[i]?.column}`);
   return [...places.values()].flatMap((held) => {
     const { row, column } = cells[held[0] ?? 0] as Cell;
@@ -141,7 +148,7 @@ function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metri
     const self = product(shift, shift);
     const about = [readings.rows[row]?.name ?? '', readings.columns[column]?.name ?? ''];
     const offBy = (seen: Deviation) => product(seen, shift) / self;
-    const told: Suspected['told'] = (seen) => {
+    const told: Hypothesis['told'] = (seen) => {
       const off = offBy(seen);
       return { cause: { kind: 'reading', about, how: { off } }, shift: one.map((share) => share * off) };
     };
@@ -152,7 +159,7 @@ function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metri
 // Causes made ready to be scored against readings, and those that are as good as the best.
 
 /** A cause, or one reading that may be off by any amount. */
-type Suspected = {
+type Hypothesis = {
   readonly kind: Cause['kind'];
   /** By how much it brings prediction and readings nearer: the fall of χ², `2·aᵀC⁻¹d − dᵀC⁻¹d` of readings a and change d. */
   readonly fall: (seen: Deviation) => number;
@@ -160,17 +167,17 @@ type Suspected = {
   readonly told: (seen: Deviation) => { readonly cause: Cause; readonly shift: Float64Array };
 };
 
-type Scored = ReturnType<Suspected['told']> & { readonly score: number };
+type Scored = ReturnType<Hypothesis['told']> & { readonly score: number };
 
 /** A cause that changes no more than this of what is seen, in squares of standard deviations, explains nothing. */
 const CHANGES = 1e-6;
 
-function suspectedOf(
-  { predicted }: Plain,
+function hypothesesOf(
+  { predicted }: Baseline,
   cells: readonly Cell[],
   tried: Iterable<Tried>,
   metric: Metric,
-): Suspected[] {
+): Hypothesis[] {
   return [...tried].flatMap(({ cause, predicted: levels }) => {
     const shift = differencesOf(cells, levels, predicted);
     const change = metric.of(shift);
@@ -191,26 +198,26 @@ type Costs = ReadonlyMap<Cause['kind'], number>;
  * What a cause must bring to be no worse a find than one of another kind: the more causes of a kind there are, and the less
  * alike, the nearer one of them comes to any reading by chance.
  */
-function costsOf(suspected: readonly Suspected[], sound: readonly Deviation[]): Costs {
-  const costs = [...groupBy(suspected, ({ kind }) => kind)].map(([kind, own]) => {
+function costsOf(hypotheses: readonly Hypothesis[], sound: readonly Deviation[]): Costs {
+  const costs = [...groupBy(hypotheses, ({ kind }) => kind)].map(([kind, own]) => {
     const best = sound.map((seen) => own.reduce((most, { fall }) => Math.max(most, fall(seen)), 0));
     return [kind, quantile(ascending(best), COMMON)] as const;
   });
   return new Map(costs);
 }
 
-const scoreOf = ({ kind, fall }: Suspected, seen: Deviation, costs: Costs): number =>
+const scoreOf = ({ kind, fall }: Hypothesis, seen: Deviation, costs: Costs): number =>
   fall(seen) - (costs.get(kind) ?? 0);
 
 /** A cause that scores this much less than the best is 20 times less likely: 2·ln 20. */
-const AS_GOOD = 6;
+const AS_LIKELY = 6;
 
 /** The best and all as good, one for each kind and name; none where the best does not pass. */
-function asGood(scored: readonly Scored[], threshold: number): (Scored & { readonly others: Cause[] })[] {
+function asLikely(scored: readonly Scored[], threshold: number): (Scored & { readonly others: Cause[] })[] {
   const sorted = [...scored].sort((a, b) => b.score - a.score);
   const [best] = sorted;
   if (!best || best.score <= threshold) return [];
-  const good = sorted.filter(({ score }) => score >= best.score - AS_GOOD);
+  const good = sorted.filter(({ score }) => score >= best.score - AS_LIKELY);
   const groups = groupBy(good, ({ cause }) => keyOf(cause));
   return [...groups.values()].map(([first, ...others]) => ({
     ...(first as Scored),
@@ -308,7 +315,7 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
 // Days within the tolerance of the plan, as differences from what it predicts.
 
 /** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, uniform. */
-export function dayWithin({ scene, readings }: Plain, next: () => number): Float64Array {
+export function simulatedSession({ scene, readings }: Baseline, next: () => number): Float64Array {
   const sample: Sample = {
     isHeld: (cause) => cause === 'level',
     draw: (cause) => {
@@ -342,25 +349,25 @@ export function normal(next: () => number): number {
 
 // The plan as it stands, computed, for causes that change little of it.
 
-export type Plain = {
+export type Baseline = {
   readonly scene: Scene;
   readonly prepared: PreparedScene;
   readonly readings: Readings;
   readonly predicted: Float64Array;
 };
 
-export function plainOf(scene: Scene, readings: Readings): Plain {
+export function baselineOf(scene: Scene, readings: Readings): Baseline {
   const prepared = prepareScene(scene);
   return { scene, prepared, readings, predicted: predict(prepared, readings) };
 }
 
 /** The same with other capsules: only columns that hold one of them are computed anew. */
-export function withCapsules(plain: Plain, changed: ReadonlyMap<number, Capsule>): Float64Array {
-  const capsules = plain.scene.capsules.map((capsule, i) => changed.get(i) ?? capsule);
-  const prepared = { ...plain.prepared, scene: { ...plain.scene, capsules } };
-  return predict(prepared, plain.readings, {
-    columns: columnsOf(plain.readings, changed),
-    base: plain.predicted,
+export function withCapsules(baseline: Baseline, changed: ReadonlyMap<number, Capsule>): Float64Array {
+  const capsules = baseline.scene.capsules.map((capsule, i) => changed.get(i) ?? capsule);
+  const prepared = { ...baseline.prepared, scene: { ...baseline.scene, capsules } };
+  return predict(prepared, baseline.readings, {
+    columns: columnsOf(baseline.readings, changed),
+    base: baseline.predicted,
   });
 }
 

@@ -5,7 +5,7 @@ import { cholesky, median, medianPolish, solve, type TableCell, type TableSize }
 import { type Cell, type Group, groupsOf, type Readings } from './readings.ts';
 
 /** Readings beyond the levels and gains that they determine, layer by layer. */
-export function spareOf(cells: readonly Cell[], { layers }: Readings): number {
+export function degreesOfFreedom(cells: readonly Cell[], { layers }: Readings): number {
   return layers.reduce<number>((sum, _, layer) => {
     const own = cells.filter((cell) => cell.layer === layer);
     const unknowns = groupsOf(own).map(({ rows, columns }) => rows.length + columns.length - 1);
@@ -18,7 +18,7 @@ export function spareOf(cells: readonly Cell[], { layers }: Readings): number {
 // to all stays open: it is taken such that the median source is as the plan has it.
 
 /** `cells` are those that were fitted. */
-export function settled(scene: Scene, readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
+export function anchoredFit(scene: Scene, readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
   const level = readings.layers.length > 1 ? levelled(readings, cells, fit) : fit;
   const overall = overallLevels(scene, readings, level);
   return groupsOf(cells).reduce((so, group) => {

@@ -3,16 +3,24 @@ import { energyOf, WEIGHTS } from '../acoustics/bands.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
 import { causesOf, type SetUp } from './causes.ts';
-import { type Diagnosis, diagnoser, plainOf } from './diagnose.ts';
-import { type Fit, type Fitted, fit, overallGains, overallLevels, settled, spareOf } from './fit.ts';
+import { baselineOf, type Diagnosis, diagnoser } from './diagnose.ts';
+import {
+  anchoredFit,
+  degreesOfFreedom,
+  type Fit,
+  type Fitted,
+  fit,
+  overallGains,
+  overallLevels,
+} from './fit.ts';
 import {
   type Cell,
   type Covering,
   cellAt,
-  cellsOf,
   covering,
   groupsOf,
   type Layer,
+  normalizedReadings,
   type Readings,
 } from './readings.ts';
 
@@ -64,11 +72,11 @@ type ResidualRow = ReadingName & {
 
 /** `next` gives numbers from −1 to 1, evenly, for the days that are drawn. */
 export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: () => number): LineCheck {
-  const plain = plainOf(scene, readings);
-  const { cells, drowned } = cellsOf(readings);
-  const foreseen = ({ at }: Cell) => Number.isFinite(plain.predicted[at]);
-  const heard = cells.filter(foreseen);
-  const fitted = settled(scene, readings, heard, fit(heard, plain.predicted, readings));
+  const baseline = baselineOf(scene, readings);
+  const { cells, drowned } = normalizedReadings(readings);
+  const isPredicted = ({ at }: Cell) => Number.isFinite(baseline.predicted[at]);
+  const heard = cells.filter(isPredicted);
+  const fitted = anchoredFit(scene, readings, heard, fit(heard, baseline.predicted, readings));
   const cleaned = readings.levels.slice();
   for (const { at, level } of cells) cleaned[at] = level;
   const name = nameIn(readings);
@@ -81,7 +89,7 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
       sources: rows.map((row) => readings.rows[row]?.name ?? ''),
       channels: columns.map((column) => readings.columns[column]?.name ?? ''),
     })),
-    spare: spareOf(heard, readings),
+    spare: degreesOfFreedom(heard, readings),
     residuals: heard.map((cell, i) => ({
       ...name(cell),
       residual: fitted.residuals[i] as number,
@@ -89,10 +97,10 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
       trust: fitted.trust[i] as number,
     })),
     rms: fitted.rms,
-    bleed: measuredRows(scene, readings, cells, plain.predicted),
-    diagnosis: diagnoser(plain, cells, causesOf(plain, setUp), next)(cleaned),
+    bleed: measuredRows(scene, readings, cells, baseline.predicted),
+    diagnosis: diagnoser(baseline, cells, causesOf(baseline, setUp), next)(cleaned),
     drowned: drowned.map(name),
-    unforeseen: cells.filter((cell) => !foreseen(cell)).map(name),
+    unforeseen: cells.filter((cell) => !isPredicted(cell)).map(name),
     passedOver: readings.passedOver,
     asOne: readings.rows.flatMap(({ name, sources }) => (sources.length > 1 ? [name] : [])),
   };

@@ -33,10 +33,10 @@ type Refused = { readonly problem: string; readonly mend: string };
  * in the order of the plan, lines and both capsules of a pair counted. A channel that is no microphone's is ''.
  */
 export function channelNames(scene: Scene, mic: string | null, count: number): readonly string[] | Refused {
-  return mic === null ? ofAll(scene, count) : ofOne(scene, mic, count);
+  return mic === null ? channelsOfAll(scene, count) : channelsOfOne(scene, mic, count);
 }
 
-function ofOne({ mics, capsules }: Scene, name: string, count: number): readonly string[] | Refused {
+function channelsOfOne({ mics, capsules }: Scene, name: string, count: number): readonly string[] | Refused {
   const mic = mics.find((one) => one.name === name);
   const halves = mic && mic.capsules.length === 2 ? namesOf(mic, capsules) : [name];
   if (count === halves.length) return halves;
@@ -50,7 +50,7 @@ function ofOne({ mics, capsules }: Scene, name: string, count: number): readonly
 const namesOf = (mic: Mic, capsules: Scene['capsules']): string[] =>
   mic.line ? [mic.name] : mic.capsules.map((i) => capsules[i]?.name ?? '');
 
-function ofAll({ mics, capsules }: Scene, count: number): readonly string[] | Refused {
+function channelsOfAll({ mics, capsules }: Scene, count: number): readonly string[] | Refused {
   const all = mics.flatMap((mic) =>
     namesOf(mic, capsules).map((name, i) => ({ name, number: Number(mic.channels[i]) })),
   );
@@ -211,9 +211,9 @@ function bandCell(text: string): number | null {
 
 // Levels as they were written, to readings: names looked up, and what no fit could use refused, each with its place.
 
-type Gathered = { readonly readings: Readings | null; readonly findings: readonly Finding[] };
+type Matched = { readonly readings: Readings | null; readonly findings: readonly Finding[] };
 
-export function gather(entries: readonly Entry[], scene: Scene): Gathered {
+export function matchReadings(entries: readonly Entry[], scene: Scene): Matched {
   const findings: Finding[] = [];
   const known = { rows: sourcesByName(scene), columns: columnsByName(scene) };
   const rows = rowsOf(entries, known.rows, findings);
@@ -240,12 +240,12 @@ function rowsOf(
   const played = firstOfEach(entries.map(({ who }) => who)).filter(({ name }) => name !== NOISE);
   if (entries.length > 0 && played.length === 0) {
     const message = `nobody plays in these readings: there is only ${NOISE}`;
-    findings.push(complaint('MISSING', (entries[0] as Entry).place, message, 'add a row for each player'));
+    findings.push(readingError('MISSING', (entries[0] as Entry).place, message, 'add a row for each player'));
   }
   return played.flatMap((who) => {
     const sources = known.get(who.name);
     if (sources) return { name: who.name, sources };
-    findings.push(stranger('player, source, kit or part', who, [...known.keys(), NOISE]));
+    findings.push(unknownIn('player, source, kit or part', who, [...known.keys(), NOISE]));
     return [];
   });
 }
@@ -258,13 +258,13 @@ function columnsOf(
   return firstOfEach(entries.map(({ mic }) => mic)).flatMap((mic) => {
     const column = known.get(mic.name);
     if (column) return { name: mic.name, ...column };
-    findings.push(stranger('microphone in use', mic, [...known.keys()]));
+    findings.push(unknownIn('microphone in use', mic, [...known.keys()]));
     return [];
   });
 }
 
-function stranger(what: string, named: Named, known: readonly string[]): Finding {
-  return complaint(
+function unknownIn(what: string, named: Named, known: readonly string[]): Finding {
+  return readingError(
     'UNKNOWN_NAME',
     named.place,
     `the plan has no ${what} "${named.name}"`,
@@ -279,7 +279,7 @@ function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {
   if (layers.length > 1 && broad) {
     const message = `row ${broad.who.name} is over all octaves, others are by octave`;
     findings.push(
-      complaint('WRONG_SHAPE', broad.place, message, 'give either all readings by octave or none'),
+      readingError('WRONG_SHAPE', broad.place, message, 'give either all readings by octave or none'),
     );
   }
   return layers.sort((a, b) => (a ?? -1) - (b ?? -1));
@@ -296,7 +296,7 @@ function weightingOf(entries: readonly Entry[], findings: Finding[]): Weighting 
   if (first && other) {
     const [own, before] = [other, first].map(({ unit }) => SPELT[unit] ?? unit);
     const message = `row ${other.who.name}, column ${other.mic.name} is in ${own}, row ${first.who.name}, column ${first.mic.name} in ${before}`;
-    findings.push(complaint('BAD_QUANTITY', other.place, message, 'give all readings in one unit'));
+    findings.push(readingError('BAD_QUANTITY', other.place, message, 'give all readings in one unit'));
   }
   return WEIGHTING_OF[first?.unit ?? ''] ?? 'Z';
 }
@@ -310,7 +310,7 @@ function refuseTwice(entries: readonly Entry[], findings: Finding[]): void {
     if (seen.has(key) && !told.has(who.name)) {
       told.add(who.name);
       const message = `row ${who.name}, column ${mic.name} was read twice`;
-      findings.push(complaint('BAD_NAME', entry.place, message, 'keep one of the two'));
+      findings.push(readingError('BAD_NAME', entry.place, message, 'keep one of the two'));
     }
     seen.add(key);
   }
@@ -344,7 +344,7 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
   const first = entries[0];
   if (first && levels.every(Number.isNaN)) {
     const message = 'there is not one reading at a microphone: all are gaps';
-    findings.push(complaint('MISSING', first.place, message, 'write levels in dB'));
+    findings.push(readingError('MISSING', first.place, message, 'write levels in dB'));
     return;
   }
   const asked = <T extends { name: string }>(list: readonly T[], of: (entry: Entry) => Named) =>
@@ -354,14 +354,14 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
     });
   for (const { i, name, place } of asked(rows, ({ who }) => who)) {
     if (columns.some((_, c) => !isGap(readings, i, c))) continue;
-    findings.push(complaint('MISSING', place, `row ${name} has no reading at all`, AGAIN));
+    findings.push(readingError('MISSING', place, `row ${name} has no reading at all`, AGAIN));
   }
   for (const { i, name, place } of asked(columns, ({ mic }) => mic)) {
     const read = [...rows.keys()].filter((row) => !isGap(readings, row, i));
     const message = `column ${name} reads the same whoever plays`;
     if (read.length === 0)
-      findings.push(complaint('MISSING', place, `column ${name} has no reading at all`, AGAIN));
-    else if (isConstant(readings, read, i)) findings.push(complaint('BAD_RANGE', place, message, MOVES));
+      findings.push(readingError('MISSING', place, `column ${name} has no reading at all`, AGAIN));
+    else if (isConstant(readings, read, i)) findings.push(readingError('BAD_RANGE', place, message, MOVES));
   }
 }
 
@@ -413,7 +413,7 @@ function columnsByName({ mics, capsules }: Scene): Map<string, { mic: number; ca
 }
 
 /** What is wrong with readings, where they stand. */
-export const complaint = (code: FindingCode, place: Place, message: string, mend: string): Finding => ({
+export const readingError = (code: FindingCode, place: Place, message: string, mend: string): Finding => ({
   code,
   severity: 'error',
   path: [],
@@ -475,7 +475,7 @@ export const READING_SIGMA = 1;
 const ABOVE_NOISE = 6;
 
 /** Readings that there are and that stand over the noise. */
-export function cellsOf(readings: Readings): Cells {
+export function normalizedReadings(readings: Readings): Cells {
   const cells: Cell[] = [];
   const drowned: Cells['drowned'][number][] = [];
   for (const row of readings.rows.keys()) {

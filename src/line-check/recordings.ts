@@ -5,8 +5,8 @@ import { setIn } from '../plan/edit.ts';
 import type { Level } from '../plan/schema.ts';
 import type { Scene } from '../scene/scene.ts';
 import { ascending, quantile } from '../statistics.ts';
-import type { NewLevel } from './new-levels.ts';
-import { channelNames, complaint, type Entry, NOISE } from './readings.ts';
+import type { FittedLevel } from './fitted-levels.ts';
+import { channelNames, type Entry, NOISE, readingError } from './readings.ts';
 import { type ByteSource, openWave, type Wave } from './wav.ts';
 
 // New levels put into the text of a plan, each where the plan says or would say it.
@@ -16,7 +16,7 @@ type Written = {
   readonly left: readonly string[];
 };
 
-export function writeLevels(plan: string, levels: readonly NewLevel[]): Written {
+export function writeLevels(plan: string, levels: readonly FittedLevel[]): Written {
   let text = plan;
   const left: string[] = [];
   for (const one of levels) {
@@ -35,7 +35,7 @@ const said = ({ spl, weighting, at }: Level): string =>
 const inMetres = (at: number): string => `${Number(at.toFixed(3))} m`;
 
 /** A level that is written as a map becomes one value: it says the same. */
-function withLevel(text: string, { path, level, instrument }: NewLevel): string | null {
+function withLevel(text: string, { path, level, instrument }: FittedLevel): string | null {
   const edited = setIn(text, { path: [...path, 'level'], value: said(level) });
   if ('text' in edited) return edited.text;
   if (edited.problem !== 'scalar' || instrument === null) return null;
@@ -88,7 +88,7 @@ type Measured = Opened & { readonly take: Take };
 
 function openedTake(file: TakeFile, scene: Scene, findings: Finding[]): Opened | null {
   const refuse = (code: Finding['code'], message: string, mend: string) => {
-    findings.push(complaint(code, { file: file.file }, `${file.file} ${message}`, mend));
+    findings.push(readingError(code, { file: file.file }, `${file.file} ${message}`, mend));
     return null;
   };
   const wave = openWave(file.bytes);
@@ -105,7 +105,7 @@ function refuseClipped({ file: { file }, take, names }: Measured, findings: Find
   if (clipped === undefined) return;
   const name = names[clipped] ? `, ${names[clipped]}` : '';
   const message = `${file} is clipped on channel ${clipped + 1}${name}`;
-  findings.push(complaint('BAD_RANGE', { file }, message, 'turn the gain down and play it again'));
+  findings.push(readingError('BAD_RANGE', { file }, message, 'turn the gain down and play it again'));
 }
 
 const FORMATS = 'write it as WAVE with PCM of 16, 24 or 32 bits, or float';
@@ -117,7 +117,7 @@ function refuseQuiet({ who, file }: TakeFile, takes: readonly Take[], findings: 
   if (!(loudest >= QUIET)) {
     const message = `the take of ${who} is too quiet: ${level} on its loudest channel`;
     findings.push(
-      complaint(
+      readingError(
         'BAD_RANGE',
         { file },
         message,
@@ -126,7 +126,7 @@ function refuseQuiet({ who, file }: TakeFile, takes: readonly Take[], findings: 
     );
   } else if (seconds < SHORTEST) {
     const message = `the take of ${who} holds only ${seconds.toFixed(1)} s of playing`;
-    findings.push(complaint('BAD_RANGE', { file }, message, 'let it play for some seconds'));
+    findings.push(readingError('BAD_RANGE', { file }, message, 'let it play for some seconds'));
   }
 }
 

@@ -5,7 +5,7 @@
 import { describe, expect, test } from 'vitest';
 import { bands } from '../../src/acoustics/bands.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { dayOf, laidOver } from '../../src/line-check/day.ts';
+import { applyReadings, measuredLevels } from '../../src/line-check/measured-levels.ts';
 import type { Layer, Readings } from '../../src/line-check/readings.ts';
 import { perturb } from '../../src/scene/perturbation.ts';
 import type { Passage, Scene } from '../../src/scene/scene.ts';
@@ -41,11 +41,12 @@ function read(
   };
 }
 
-const asRead = (scene: Scene, readings: Readings): Scene => laidOver(scene, dayOf(scene, readings));
+const asRead = (scene: Scene, readings: Readings): Scene =>
+  applyReadings(scene, measuredLevels(scene, readings));
 const judged = (scene: Scene) => judge(scene, transfer(scene));
 const micOf = (scene: Scene, name: string) => judged(scene).mics.find((mic) => mic.name === name);
 const changesOf = (scene: Scene, readings: Readings) =>
-  dayOf(scene, readings).told.measured.map(({ level }) => level.value);
+  measuredLevels(scene, readings).told.measured.map(({ level }) => level.value);
 /** By what a source's power is raised, dB by octave. */
 const rise = (day: Scene, plan: Scene, source: number): number[] =>
   Array.from(
@@ -110,7 +111,7 @@ describe('levels', () => {
     ]);
     const day = asRead(duo, alone);
     expect(day.sources).toEqual(duo.sources);
-    expect(dayOf(duo, alone).told).toMatchObject({ measured: [], predicted: ['a', 'b'] });
+    expect(measuredLevels(duo, alone).told).toMatchObject({ measured: [], predicted: ['a', 'b'] });
     expect(micOf(day, 'mic a')?.basis).toBe('predicted');
   });
 
@@ -120,7 +121,7 @@ describe('levels', () => {
       [-15, -22],
     ];
     const readings = { ...read(duo, levels), noise: Float64Array.of(-12, -22) };
-    const { told } = dayOf(duo, readings);
+    const { told } = measuredLevels(duo, readings);
     expect(told).toMatchObject({ measured: [], predicted: ['a', 'b'], count: 0, drowned: 4, spare: 0 });
     expect(judged(asRead(duo, readings)).levelBasis).toBe('predicted');
   });
@@ -140,7 +141,7 @@ describe('levels', () => {
   });
 
   test('go to no source of the same name with another instrument', () => {
-    const day = dayOf(
+    const day = measuredLevels(
       duo,
       read(duo, [
         [3 - 40, 3 - APART - 50],
@@ -148,19 +149,19 @@ describe('levels', () => {
       ]),
     );
     const other = { ...duo, sources: duo.sources.map((one) => ({ ...one, instrument: 'another' })) };
-    expect(laidOver(other, day).sources).toEqual(other.sources);
+    expect(applyReadings(other, day).sources).toEqual(other.sources);
   });
 
   test('are laid over once, however often it is asked for', () => {
-    const day = dayOf(
+    const day = measuredLevels(
       duo,
       read(duo, [
         [3 - 40, 3 - APART - 50],
         [-3 - APART - 40, -3 - 50],
       ]),
     );
-    const once = laidOver(duo, day);
-    expect(laidOver(once, day)).toEqual(once);
+    const once = applyReadings(duo, day);
+    expect(applyReadings(once, day)).toEqual(once);
   });
 });
 
@@ -237,7 +238,7 @@ describe('signal to bleed', () => {
       signalToBleed: expect.closeTo(12.161, 2),
       basis: 'partly-measured',
     });
-    expect(dayOf(trio, readings).told.predicted).toEqual(['c']);
+    expect(measuredLevels(trio, readings).told.predicted).toEqual(['c']);
   });
 
   /** Of b nothing is read at mic a, but at mic b and mic c: its level is known, its way to mic a computed. */
@@ -259,7 +260,7 @@ describe('signal to bleed', () => {
 
   test('of two that were read as one is not said to be measured', () => {
     const readings = read(duo, [[-10, -20]], { rows: [{ name: 'both', sources: [0, 1] }] });
-    expect(dayOf(duo, readings).told.measured).toEqual([]);
+    expect(measuredLevels(duo, readings).told.measured).toEqual([]);
     const trio = onALine(
       { a: { at: 0 }, b: { at: 4 }, c: { at: 8 } },
       { 'mic a': { at: 0.5, for: [0] }, 'mic c': { at: 7.5, for: [2] } },
@@ -276,7 +277,7 @@ describe('signal to bleed', () => {
       ],
       { rows },
     );
-    expect(dayOf(trio, readAsTwo).told.measured.map(({ asOne }) => asOne)).toEqual([true, false]);
+    expect(measuredLevels(trio, readAsTwo).told.measured.map(({ asOne }) => asOne)).toEqual([true, false]);
     const day = asRead(trio, readAsTwo);
     // at mic c both are bleed alike, at mic a one of them is what it is for
     expect(micOf(day, 'mic a')?.basis).toBe('partly-measured');
@@ -294,7 +295,7 @@ describe('signal to bleed', () => {
       [GAP, -12],
       [GAP, -29],
     ]);
-    expect(dayOf(four, readings).told.measured.map(({ group }) => group)).toEqual([0, 0, 1, 1]);
+    expect(measuredLevels(four, readings).told.measured.map(({ group }) => group)).toEqual([0, 0, 1, 1]);
     expect(micOf(asRead(four, readings), 'mic a')?.basis).toBe('partly-measured');
   });
 
@@ -329,12 +330,12 @@ describe('a plan in which something was moved since', () => {
     [-10, -31],
     [-15, -22],
   ]);
-  const day = dayOf(duo, readings);
+  const day = measuredLevels(duo, readings);
   const moved = onALine(
     { a: { at: 0 }, b: { at: 4 } },
     { 'mic a': { at: 0.5, for: [0] }, 'mic b': { at: 3, for: [1] } },
   );
-  const after = movedSince(laidOver(moved, day), laidOver(duo, day));
+  const after = movedSince(applyReadings(moved, day), applyReadings(duo, day));
 
   /** Read −22 over −31: 9 dB. From 0.5 to 1 m of b −6.021 dB, from 3.5 to 3 m of a +1.339: 1.640 dB. */
   test('has what was read and what the move changes, and says that it is computed', () => {

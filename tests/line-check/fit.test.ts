@@ -1,6 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { fit } from '../../src/line-check/fit.ts';
-import { type Cell, cellCount, cellsOf, groupsOf, type Readings } from '../../src/line-check/readings.ts';
+import {
+  type Cell,
+  cellCount,
+  groupsOf,
+  normalizedReadings,
+  type Readings,
+} from '../../src/line-check/readings.ts';
 
 /** Readings over all octaves: a list for each who played, NaN for a gap. */
 function tableOf(levels: readonly (readonly number[])[], noise?: readonly number[]): Readings {
@@ -20,7 +26,7 @@ const flat = (readings: Readings): Float64Array => new Float64Array(cellCount(re
 const sumsOf = (rows: readonly number[], columns: readonly number[]): number[][] =>
   rows.map((row) => columns.map((column) => row + column));
 const valuesOf = (readings: Readings) => {
-  const { layers } = fit(cellsOf(readings).cells, flat(readings), readings);
+  const { layers } = fit(normalizedReadings(readings).cells, flat(readings), readings);
   return {
     sources: layers[0]?.sources.map((one) => one?.value),
     gains: layers[0]?.gains.map((one) => one?.value),
@@ -76,7 +82,7 @@ describe('levels and gains', () => {
 /** Of R rows and C columns all read, variance σ² each: a row has σ²/C·(1 − 1/R), a column against the mean row σ²/R. Analysis of variance. */
 test('standard errors are those of a two-way table', () => {
   const readings = tableOf(sumsOf([0, 3, -3, 1], [-40, -50, -45]));
-  const { layers } = fit(cellsOf(readings).cells, flat(readings), readings);
+  const { layers } = fit(normalizedReadings(readings).cells, flat(readings), readings);
   for (const one of layers[0]?.sources ?? [])
     expect(one?.error).toBeCloseTo(Math.sqrt((1 / 3) * (1 - 1 / 4)), 6);
   for (const one of layers[0]?.gains ?? []) expect(one?.error).toBeCloseTo(Math.sqrt(1 / 4), 6);
@@ -92,7 +98,7 @@ describe('what readings do not link', () => {
   ]);
 
   test('falls into groups', () => {
-    const { cells } = cellsOf(apart);
+    const { cells } = normalizedReadings(apart);
     expect(groupsOf(cells)).toEqual([
       { rows: [0, 1], columns: [0, 1] },
       { rows: [2, 3], columns: [2, 3] },
@@ -113,7 +119,7 @@ describe('what readings do not link', () => {
 
 describe('the noise', () => {
   const cell = (read: number, noise: number): Cell | undefined =>
-    cellsOf(tableOf([[read]], [noise])).cells[0];
+    normalizedReadings(tableOf([[read]], [noise])).cells[0];
 
   /** 10·lg(1 − 10^−1) = −0.458 dB; σ·√(1 + 0.1²)/(1 − 0.1) = 1.117. */
   test('is taken out as an energy: 10 dB under a reading it is worth 0.46 dB', () => {
@@ -123,7 +129,7 @@ describe('the noise', () => {
 
   test('drowns a reading that stands less than 6 dB over it', () => {
     expect(cell(-35, -40)).toBeUndefined();
-    expect(cellsOf(tableOf([[-35]], [-40])).drowned).toEqual([{ row: 0, column: 0, layer: 0 }]);
+    expect(normalizedReadings(tableOf([[-35]], [-40])).drowned).toEqual([{ row: 0, column: 0, layer: 0 }]);
     expect(cell(-33.9, -40)).toBeDefined();
   });
 

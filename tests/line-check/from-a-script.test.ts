@@ -19,10 +19,10 @@ test('a script reads a plan and a table, and judges by them', async () => {
   const scene = plan && spillcheck.resolve(plan, catalogue).scene;
   if (!scene) throw new Error('the plan does not stand');
   const table = spillcheck.readTable('played,left-mic,right-mic\nleft,-10,-17\nright,-28,-12\n', 'day.csv');
-  const { readings, findings } = spillcheck.gather(table.entries, scene);
+  const { readings, findings } = spillcheck.matchReadings(table.entries, scene);
   expect([...table.findings, ...findings]).toEqual([]);
   if (!readings) throw new Error('the readings are refused');
-  const measured = spillcheck.laidOver(scene, spillcheck.dayOf(scene, readings));
+  const measured = spillcheck.applyReadings(scene, spillcheck.measuredLevels(scene, readings));
   const { mics } = spillcheck.judge(measured, spillcheck.transfer(measured));
   expect(mics.map(({ signalToBleed, basis }) => [signalToBleed, basis])).toEqual([
     [expect.closeTo(18, 6), 'measured'],

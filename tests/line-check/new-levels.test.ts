@@ -2,8 +2,8 @@
 import { describe, expect, test } from 'vitest';
 import { allBands } from '../../src/acoustics/bands.ts';
 import { predictScene } from '../../src/line-check/diagnose.ts';
+import { fittedLevels } from '../../src/line-check/fitted-levels.ts';
 import { lineCheck } from '../../src/line-check/line-check.ts';
-import { newLevels } from '../../src/line-check/new-levels.ts';
 import { cellAt } from '../../src/line-check/readings.ts';
 import { writeLevels } from '../../src/line-check/recordings.ts';
 import { uniform } from '../../src/statistics.ts';
@@ -53,7 +53,7 @@ async function measured(text: string, kit?: string) {
       readings.levels[cellAt(readings, row, column, 0)] =
         (levels[cellAt(readings, row, column, 0)] ?? 0) + (OFF[row] ?? row / 2) - 70;
   const check = lineCheck(scene, readings, { plan, resolve: (one) => resolved(one) }, uniform(1));
-  return { scene, check, ...newLevels(scene, plan, readings.rows, check) };
+  return { scene, check, ...fittedLevels(scene, plan, readings.rows, check) };
 }
 
 describe('a plan with measured levels', async () => {

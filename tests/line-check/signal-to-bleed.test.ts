@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { plainOf } from '../../src/line-check/diagnose.ts';
+import { baselineOf } from '../../src/line-check/diagnose.ts';
 import { measuredRows } from '../../src/line-check/line-check.ts';
 import type { Readings } from '../../src/line-check/readings.ts';
-import { cellsOf } from '../../src/line-check/readings.ts';
+import { normalizedReadings } from '../../src/line-check/readings.ts';
 import { onALine } from '../judge/on-a-line.ts';
 
 const scene = onALine({ a: { at: 0 }, b: { at: 4 }, c: { at: 8 } }, { 'a-mic': { at: 0.5, for: [0] } });
@@ -18,7 +18,12 @@ const readingsOf = (levels: readonly number[], layers: Readings['layers'] = [nul
 });
 
 function rowOf(readings: Readings) {
-  const [row] = measuredRows(scene, readings, cellsOf(readings).cells, plainOf(scene, readings).predicted);
+  const [row] = measuredRows(
+    scene,
+    readings,
+    normalizedReadings(readings).cells,
+    baselineOf(scene, readings).predicted,
+  );
   return row;
 }
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { cellAt, gather, type Readings, readTable } from '../../src/line-check/readings.ts';
+import { cellAt, matchReadings, type Readings, readTable } from '../../src/line-check/readings.ts';
 import { spotAt } from '../../src/plan/frame.ts';
 import { onALine } from '../judge/on-a-line.ts';
 
@@ -15,7 +15,7 @@ const scene = onALine(
 
 function read(text: string) {
   const table = readTable(text, 'day.csv');
-  const gathered = gather(table.entries, scene);
+  const gathered = matchReadings(table.entries, scene);
   const findings = [...table.findings, ...(table.findings.length > 0 ? [] : gathered.findings)];
   return { findings, readings: findings.length > 0 ? null : gathered.readings };
 }

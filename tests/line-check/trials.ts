@@ -3,17 +3,23 @@
 import type { CauseKind } from '../../src/line-check/cause.ts';
 import { causesOf } from '../../src/line-check/causes.ts';
 import {
+  baselineOf,
   type Diagnosis,
-  dayWithin,
   diagnoser,
   differencesOf,
   metricOf,
   normal,
-  plainOf,
   predictScene,
+  simulatedSession,
 } from '../../src/line-check/diagnose.ts';
 import { rootMeanSquare } from '../../src/line-check/fit.ts';
-import { cellAt, cellCount, cellsOf, READING_SIGMA, type Readings } from '../../src/line-check/readings.ts';
+import {
+  cellAt,
+  cellCount,
+  normalizedReadings,
+  READING_SIGMA,
+  type Readings,
+} from '../../src/line-check/readings.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { uniform } from '../../src/statistics.ts';
@@ -54,7 +60,7 @@ export type Bench = {
   readonly plan: PlanData;
   readonly scene: Scene;
   readonly readings: Readings;
-  readonly plain: ReturnType<typeof plainOf>;
+  readonly plain: ReturnType<typeof baselineOf>;
   readonly diagnose: (levels: Float64Array) => Diagnosis;
   readonly resolve: Resolve;
   /** dB rms of what is left of a change when levels and gains are taken out. */
@@ -65,8 +71,8 @@ export function benchOf(plan: PlanData, resolve: Resolve, byBand: boolean): Benc
   const scene = resolve(plan);
   if (!scene) throw new Error('the plan does not resolve');
   const readings = readingsFor(scene, byBand);
-  const plain = plainOf(scene, readings);
-  const { cells } = cellsOf(readings);
+  const plain = baselineOf(scene, readings);
+  const { cells } = normalizedReadings(readings);
   const diagnose = diagnoser(plain, cells, causesOf(plain, { plan, resolve }), uniform(1));
   const { left } = metricOf(cells, readings, []);
   const sizeOf = (levels: Float64Array) =>
@@ -93,7 +99,7 @@ function readWith({ readings }: Bench, levels: Float64Array, next: () => number)
 /** A day exactly as planned, or one within the tolerance. */
 export function soundTrial(bench: Bench, seed: number, within: boolean): Trial {
   const next = uniform(1000 + seed);
-  const levels = within ? dayWithin(bench.plain, next) : bench.plain.predicted;
+  const levels = within ? simulatedSession(bench.plain, next) : bench.plain.predicted;
   return { planted: null, diagnosis: bench.diagnose(readWith(bench, levels, next)), size: 0 };
 }
 
@@ -108,7 +114,9 @@ export function faultTrial(bench: Bench, kind: CauseKind, seed: number, wanted: 
   const { within = false, atLeast = 0 } = wanted;
   const next = uniform(5000 + seed);
   const { planted, day, size } = plantedFault(bench, kind, next, atLeast);
-  const levels = within ? dayWithin({ ...bench.plain, scene: day }, next) : predictScene(day, bench.readings);
+  const levels = within
+    ? simulatedSession({ ...bench.plain, scene: day }, next)
+    : predictScene(day, bench.readings);
   const read = readWith(bench, withSlip(bench.readings, levels, planted), next);
   return { planted, diagnosis: bench.diagnose(read), size };
 }

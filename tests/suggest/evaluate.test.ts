@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { contextOf, marginsOf } from '../../src/judge/criteria.ts';
 import { sessionOf } from '../../src/judge/session.ts';
 import { limitMargins } from '../../src/judge/tolerance.ts';
-import { dayOf, laidOver, withReadings } from '../../src/line-check/day.ts';
-import { gather, readTable } from '../../src/line-check/readings.ts';
+import { applyReadings, measuredLevels, withReadings } from '../../src/line-check/measured-levels.ts';
+import { matchReadings, readTable } from '../../src/line-check/readings.ts';
 import type { Edit } from '../../src/plan/nodes.ts';
 import { withEdits } from '../../src/plan/nodes.ts';
 import { validate } from '../../src/plan/plan.ts';
@@ -125,16 +125,16 @@ test.each([
   async (change) => {
     const plain = await onBench(fixture('brass-hall'));
     const table = readTable(fixture('readings/brass-hall-octaves', 'csv'), 'day.csv');
-    const { readings } = gather(table.entries, plain.scene);
+    const { readings } = matchReadings(table.entries, plain.scene);
     if (!readings) throw new Error('the readings are refused');
-    const day = dayOf(plain.scene, readings);
+    const day = measuredLevels(plain.scene, readings);
     const base = sessionOf(withReadings(plain, day, ['day.csv']));
     const edits = await editsOf([change], base.tree);
     const made = evaluatorOf(base, catalogue).attempt(edits);
     const { plan } = validate(withEdits(base.tree, edits));
     const afresh = plan && resolve(plan, catalogue).scene;
     if ('faults' in made || !afresh) throw new Error('the plan does not stand');
-    expect(made.result.energy).toEqual(transfer(laidOver(afresh, day)).energy);
+    expect(made.result.energy).toEqual(transfer(applyReadings(afresh, day)).energy);
     expect(made.result.energy).not.toEqual(transfer(afresh).energy);
   },
 );

@@ -5,6 +5,7 @@ import {
   type Assumption,
   type Axis,
   applied,
+  applyReadings,
   askedFor,
   axisOf,
   BAND_COUNT,
@@ -22,8 +23,6 @@ import {
   columnNamed,
   columnsOf,
   compare,
-  type Day,
-  dayOf,
   type Edit,
   type Evaluator,
   energyAt,
@@ -32,7 +31,6 @@ import {
   type FindingCode,
   forMic,
   forPart,
-  gather,
   type Helped,
   hasErrors,
   inPassage,
@@ -41,12 +39,12 @@ import {
   type LevelRow,
   type LimitMargins,
   type LineCheck,
-  laidOver,
   lengthsIn,
   limitMargins,
   lineCheck,
   type MapNode,
   type MarginRow,
+  type MeasuredLevels,
   MID_BANDS,
   MINUTES,
   type Mic,
@@ -54,6 +52,8 @@ import {
   MOVE_KINDS,
   type Move,
   type MoveKind,
+  matchReadings,
+  measuredLevels,
   NOMINAL_BANDS,
   type Node,
   nodeOf,
@@ -215,10 +215,10 @@ const rowsTried: TrialRow[] = [...tryAll(base, catalogue, trials, columns)];
 for (const row of rowsTried) ranking.add(row);
 
 const table = readTable('played,voice-mic,guitar-mic\nsinger,-10,-30\nguitarist,-28,-12\n', 'day.csv');
-const readings: Readings | null = gather(table.entries, scene).readings;
+const readings: Readings | null = matchReadings(table.entries, scene).readings;
 if (!readings) throw new Error('the readings do not stand');
-const day: Day = dayOf(scene, readings);
-const measured = laidOver(scene, day);
+const day: MeasuredLevels = measuredLevels(scene, readings);
+const measured = applyReadings(scene, day);
 const session: Session = sessionOf(withReadings(opened, day, ['day.csv']));
 const bases: (Basis | null)[] = judge(measured, transfer(measured)).mics.map(({ basis }) => basis);
 if (session.report.mics.some(({ basis }, i) => basis !== bases[i])) throw new Error('measured otherwise');

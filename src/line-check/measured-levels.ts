@@ -4,23 +4,38 @@ import type { ToldReadings } from '../judge/report.ts';
 import { layOver, type OpenPlan } from '../judge/session.ts';
 import type { ReadLevel, ReadWay, Scene } from '../scene/scene.ts';
 import { predictScene } from './diagnose.ts';
-import { type Fit, type Fitted, fit, overallGains, overallLevels, settled, spareOf } from './fit.ts';
-import { type Cell, cellsOf, type Group, groupsOf, type Layer, type Readings } from './readings.ts';
+import {
+  anchoredFit,
+  degreesOfFreedom,
+  type Fit,
+  type Fitted,
+  fit,
+  overallGains,
+  overallLevels,
+} from './fit.ts';
+import {
+  type Cell,
+  type Group,
+  groupsOf,
+  type Layer,
+  normalizedReadings,
+  type Readings,
+} from './readings.ts';
 
-export type Day = Measured & { readonly told: Omit<ToldReadings, 'files'> };
+export type MeasuredLevels = Measured & { readonly told: Omit<ToldReadings, 'files'> };
 
-export function dayOf(scene: Scene, readings: Readings): Day {
+export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels {
   const predicted = predictScene(scene, readings);
-  const { cells: read, drowned } = cellsOf(readings);
+  const { cells: read, drowned } = normalizedReadings(readings);
   const cells = read.filter(({ at }) => Number.isFinite(predicted[at]));
   const rough = fit(cells, predicted, readings);
-  const fitted = settled(scene, readings, cells, rough);
+  const fitted = anchoredFit(scene, readings, cells, rough);
   // one who was read with no other is known against nobody
   const groups = groupsOf(cells).filter(({ rows }) => rows.length > 1);
   const held = heldIn(scene, readings, groups, fitted);
   const levels = levelsOf(scene, readings, held);
   const gains = overallGains(readings, fitted).map((gain) => gain?.value ?? Number.NaN);
-  const counts = { count: cells.length, spare: spareOf(cells, readings), drowned: drowned.length };
+  const counts = { count: cells.length, spare: degreesOfFreedom(cells, readings), drowned: drowned.length };
   return {
     told: { ...toldOf(scene, readings, held, levels), ...fitOf(rough), ...counts },
     levels,
@@ -85,7 +100,7 @@ function waysOf(
   { cells, groups, levels, gains }: Fitting,
 ): Measured['ways'] {
   const { rows, columns, layers } = readings;
-  const predicted = predictScene(laidOver(scene, { levels, ways: new Map() }), readings);
+  const predicted = predictScene(applyReadings(scene, { levels, ways: new Map() }), readings);
   const linked = new Set(groups.flatMap((group) => group.rows));
   const largestFirst = cells
     .filter(({ row }) => linked.has(row))
@@ -137,7 +152,11 @@ type Held = {
 const BOUND = Math.sqrt(3);
 
 /** Each source changes as the smallest row says that holds it. Octaves that were not read change as all together do. */
-function levelsOf(scene: Scene, { rows, layers }: Readings, held: readonly Held[]): Map<string, DayLevel> {
+function levelsOf(
+  scene: Scene,
+  { rows, layers }: Readings,
+  held: readonly Held[],
+): Map<string, MeasuredLevel> {
   const largestFirst = held.toSorted((a, b) => sizeOf(rows, b.row) - sizeOf(rows, a.row));
   const changes = largestFirst.flatMap(({ row, group, level, byLayer }) => {
     const of = rows[row]?.sources.flatMap((i) => scene.sources[i] ?? []) ?? [];
@@ -157,12 +176,12 @@ const sizeOf = (rows: Readings['rows'], row: number): number => rows[row]?.sourc
 
 type Measured = {
   /** By name of the source; a source that the plan gives another instrument is another source. */
-  readonly levels: ReadonlyMap<string, DayLevel>;
+  readonly levels: ReadonlyMap<string, MeasuredLevel>;
   /** By name of the capsule, then of the source. */
   readonly ways: ReadonlyMap<string, ReadonlyMap<string, ReadWay>>;
 };
 
-type DayLevel = {
+type MeasuredLevel = {
   readonly instrument: string | null;
   /** Energy factor by band on the power that the plan gives. */
   readonly factor: Bands;
@@ -170,7 +189,7 @@ type DayLevel = {
 };
 
 /** The scene of a plan as it was measured; what is so already stays. Everything after it is as without. */
-export function laidOver(scene: Scene, { levels, ways }: Measured): Scene {
+export function applyReadings(scene: Scene, { levels, ways }: Measured): Scene {
   return {
     ...scene,
     asRead: true,
@@ -188,5 +207,8 @@ export function laidOver(scene: Scene, { levels, ways }: Measured): Scene {
 }
 
 /** A plan as it was measured, and with it every change of it; `files` are what messages call the readings. */
-export const withReadings = <Plan extends OpenPlan>(open: Plan, day: Day, files: readonly string[]): Plan =>
-  layOver(open, (scene) => laidOver(scene, day), { ...day.told, files });
+export const withReadings = <Plan extends OpenPlan>(
+  open: Plan,
+  day: MeasuredLevels,
+  files: readonly string[],
+): Plan => layOver(open, (scene) => applyReadings(scene, day), { ...day.told, files });

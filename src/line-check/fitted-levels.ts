@@ -9,7 +9,7 @@ import { levelOnAxis } from '../scene/source-acoustics.ts';
 import type { LineCheck } from './line-check.ts';
 import type { Row } from './readings.ts';
 
-export type NewLevel = {
+export type FittedLevel = {
   readonly name: string;
   /** What gets the key `level`. */
   readonly path: Path;
@@ -18,14 +18,19 @@ export type NewLevel = {
   readonly instrument: string | null;
 };
 
-type NewLevels = {
-  readonly levels: readonly NewLevel[];
+type FittedLevels = {
+  readonly levels: readonly FittedLevel[];
   /** Sources that were measured, whose loudness the plan gives as a power by octave: nothing is written for them. */
   readonly kept: readonly string[];
 };
 
 /** Each source changes as the smallest row says that holds it; a row with no other in its group tells nothing of levels. */
-export function newLevels(scene: Scene, plan: PlanData, rows: readonly Row[], check: LineCheck): NewLevels {
+export function fittedLevels(
+  scene: Scene,
+  plan: PlanData,
+  rows: readonly Row[],
+  check: LineCheck,
+): FittedLevels {
   const changes = scene.sources.map((_, i) => changeOf(i, rows, check));
   const changed = [...scene.sources.keys()].filter((i) => changes[i] !== null);
   const kits = [...new Set(changed.flatMap((i) => scene.sources[i]?.kit ?? []))];
@@ -51,7 +56,7 @@ function changeOf(source: number, rows: readonly Row[], { sources, groups }: Lin
 }
 
 /** The name alone where the plan gives a power. */
-function singleLevel(scene: Scene, plan: PlanData, index: number, change: number): NewLevel | string {
+function singleLevel(scene: Scene, plan: PlanData, index: number, change: number): FittedLevel | string {
   const source = scene.sources[index] as Source;
   const entry = entryOf(plan, source.path);
   if (entry?.power !== undefined) return source.name;
@@ -94,7 +99,7 @@ function kitLevels(
   plan: PlanData,
   kit: string,
   changes: readonly (number | null)[],
-): NewLevel[] {
+): FittedLevel[] {
   const pieces = scene.sources.flatMap((source, i) =>
     source.kit === kit ? [{ source, change: changes[i] ?? 0 }] : [],
   );
@@ -109,7 +114,7 @@ function kitLevels(
         entry,
       )
     : null;
-  const own = pieces.flatMap(({ source, change }): NewLevel[] => {
+  const own = pieces.flatMap(({ source, change }): FittedLevel[] => {
     const piece = source.name.slice(kit.length + 1);
     const written = entry?.parts.get(piece)?.level;
     if (alike ? !written : source === sharer) return [];
