@@ -1,5 +1,4 @@
-/** Baffles and booth walls as panels; what a panel separates. */
-import type { Materials } from '../catalogue/catalogue.ts';
+/** Baffles and the walls of booths as panels; what a panel separates that belongs together. */
 import type { Path } from '../finding.ts';
 import {
   corner,
@@ -11,43 +10,46 @@ import {
   type Vec2,
   type Vec3,
 } from '../geometry.ts';
-import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { lengthsIn } from '../plan/units.ts';
-import { assume, caution, emptyNotes, fault, type Notes } from './context.ts';
+import {
+  assume,
+  caution,
+  emptyNotes,
+  fault,
+  type Notes,
+  type ResolveContext,
+  type RoomPlace,
+} from './context.ts';
 import { madeOf, wallTau } from './materials.ts';
-import { type RoomJob, type RoomPlaces, roomAt } from './room-places.ts';
+import { floorOf, roomAt } from './room-places.ts';
 import { outsideAlpha } from './rooms.ts';
 import { OUTSIDE, type Panel, type Scene } from './scene.ts';
-import { boundary, type RoomPlace, type WallPiece } from './walls.ts';
+import { boundary } from './walls.ts';
 
-// Panels: the plan's baffles, and the walls of booths that stand free in a room.
-export function resolvePanels(
-  plan: PlanData,
-  materials: Materials,
-  places: RoomPlaces,
-  notes: Notes,
-): Panel[] {
-  const job = { plan, materials, places, notes };
-  const baffles = [...plan.baffles].flatMap(([name, entry]) => baffleOf(job, name, entry) ?? []);
-  return [...baffles, ...places.rooms.flatMap((_, booth) => boothPanels(job, booth))];
+/** The plan's baffles, and the walls of booths that stand free in a room. */
+export function resolvePanels(context: ResolveContext): Panel[] {
+  const { plan, places } = context;
+  const baffles = [...plan.baffles].flatMap(([name, entry]) => baffleOf(context, name, entry) ?? []);
+  return [...baffles, ...places.rooms.flatMap((_, booth) => boothPanels(context, booth))];
 }
 
 /** None where the partition round the booth is missing or unknown: that is a fault of the partition's. */
-function boothPanels(job: RoomJob, booth: number): Panel[] {
-  const { rooms } = job.places;
+function boothPanels(context: ResolveContext, booth: number): Panel[] {
+  const { rooms } = context.places;
   const { name, path, host, wallNames } = rooms[booth] as RoomPlace;
   const hostPlace = rooms[host ?? -1];
   if (host === null || !hostPlace) return [];
   const names = [name, hostPlace.name];
-  const entry = [...job.plan.partitions.values()].find(({ between }) =>
+  const entry = [...context.plan.partitions.values()].find(({ between }) =>
     names.every((one) => between.includes(one)),
   );
-  const tau = entry && wallTau({ ...job, notes: emptyNotes() }, entry.wall, path);
+  const quiet = { ...context, notes: emptyNotes() };
+  const tau = entry && wallTau(quiet, entry.wall, path);
   if (!tau) return [];
-  const alpha = outsideAlpha({ ...job, notes: emptyNotes() }, booth);
+  const alpha = outsideAlpha(quiet, booth);
   return boundary(rooms, booth, host).map((piece) => ({
-    name: `${name}, ${wallNames[wallOf(piece)]}`,
+    name: `${name}, ${wallNames[piece.sides[0]?.wall ?? 0]}`,
     path,
     room: host,
     a: piece.a,
@@ -62,8 +64,6 @@ function boothPanels(job: RoomJob, booth: number): Panel[] {
   }));
 }
 
-const wallOf = ({ sides }: WallPiece): number => sides[0]?.wall ?? 0;
-
 // A baffle: where it stands, and what it is made of.
 
 /** Drawings are rounded: a baffle may run into a wall or the ceiling by this much, m. */
@@ -73,14 +73,14 @@ const SLACK = 0.01;
 const ELBOW = 0.15;
 
 /** Null, with a fault, where it goes through a wall, stands outside or under too low a ceiling, or of unknown make. */
-function baffleOf(job: RoomJob, name: string, entry: BaffleEntry): Panel | null {
+function baffleOf(context: ResolveContext, name: string, entry: BaffleEntry): Panel | null {
   const path = ['baffles', name];
-  const made = madeOf(job, entry.madeOf, 'baffle', [...path, 'made-of']);
-  const room = roomOfBaffle(job, name, entry);
+  const made = madeOf(context, entry.madeOf, 'baffle', [...path, 'made-of']);
+  const room = roomOfBaffle(context, name, entry);
   if (room === null) return null;
-  noteFeet(job, name, entry);
-  const floor = job.places.floors[room] ?? 0;
-  const high = topOf(job, name, entry, room);
+  noteFeet(context, name, entry);
+  const floor = floorOf(context.places, room);
+  const high = topOf(context, name, entry, room);
   if (!made || high === null) return null;
   return {
     name,
@@ -99,26 +99,23 @@ function baffleOf(job: RoomJob, name: string, entry: BaffleEntry): Panel | null 
 
 /** The one room it stands in, ends against a wall included. */
 function roomOfBaffle(
-  { plan, places, notes }: RoomJob,
+  { plan, places, notes }: ResolveContext,
   name: string,
   { from, to }: BaffleEntry,
 ): number | null {
   const [a, b] = [inset(from, to), inset(to, from)];
-  const middle = midpoint(from, to);
-  const [room, ...others] = [middle, a, b].map(([x, y]) => roomAt(places, x, y));
+  const [room, ...others] = [midpoint(from, to), a, b].map(([x, y]) => roomAt(places, x, y));
   const path = ['baffles', name];
-  if (others.every((other) => other === room) && room === null) {
-    fault(notes, 'BAD_PLACE', path, `${name} stands outside every room`, 'move it into a room');
-    return null;
-  }
+  const inOne = others.every((other) => other === room);
+  if (inOne && room === null)
+    return fault(notes, 'BAD_PLACE', path, `${name} stands outside every room`, 'move it into a room');
   const walls = places.rooms.flatMap(({ outline }) =>
     outline.map((c, i) => [c, corner(outline, i + 1)] as const),
   );
   const through = walls.some(([c, d]) => crossing(a, b, c, d) !== null);
-  if (!through && room !== undefined && room !== null && others.every((other) => other === room)) return room;
+  if (!through && inOne && room !== undefined) return room;
   const { spot } = lengthsIn(plan.units);
-  fault(notes, 'BAD_PLACE', path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
-  return null;
+  return fault(notes, 'BAD_PLACE', path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
 }
 
 /** The end of a stretch, drawn in by the slack. */
@@ -129,7 +126,7 @@ function inset(end: Vec2, other: Vec2): Vec2 {
 
 /** Height of its upper edge above the ground, kept to the ceiling. */
 function topOf(
-  { plan, places, notes }: RoomJob,
+  { plan, places, notes }: ResolveContext,
   name: string,
   { height }: BaffleEntry,
   room: number,
@@ -145,11 +142,10 @@ function topOf(
     assume(notes, 'clamped', path, `${name} kept to the ceiling, ${tall}`);
     return place.ceiling;
   }
-  fault(notes, 'BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
-  return null;
+  return fault(notes, 'BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
 }
 
-function noteFeet({ plan, notes }: RoomJob, name: string, { from, to }: BaffleEntry): void {
+function noteFeet({ plan, notes }: ResolveContext, name: string, { from, to }: BaffleEntry): void {
   const persons = [...plan.players, ...plan.listeners].map(([who, { at }]) => ({ who, at }));
   const elsewhere = [...plan.sources].flatMap(([who, { player }]) =>
     player && 'person' in player ? [{ who: `the player of ${who}`, at: player.person.at }] : [],
@@ -165,66 +161,57 @@ function noteFeet({ plan, notes }: RoomJob, name: string, { from, to }: BaffleEn
   }
 }
 
-// What a panel parts that belongs together: an instrument from its player, a close microphone from its source.
+// What a panel separates that belongs together: an instrument and its player, a close microphone and its source.
 
 /** A mic up to this far from its source stands before it with nothing between, m. */
 export const WITH_ITS_SOURCE = 1.5;
 
 type ObstructedPair = { readonly path: Path; readonly message: string };
 
-type Reach = {
+/** Two points that nothing may stand between, and what to say of a panel that does. */
+type Pair = {
   readonly from: Vec3;
   readonly to: Vec3;
   readonly path: Path;
-  readonly told: (by: string) => string;
+  readonly say: (panel: string) => string;
 };
 
-/** Asked when a plan is resolved, and again by whoever holds a changed plan against it. */
-const known = new WeakMap<Scene, readonly ObstructedPair[]>();
-
-/** Each reach that a panel cuts, once, at the first panel that does. */
-export function obstructedPairs(scene: Scene): readonly ObstructedPair[] {
-  const parted = known.get(scene) ?? reachesCut(scene);
-  known.set(scene, parted);
-  return parted;
-}
-
-function reachesCut(scene: Scene): ObstructedPair[] {
+/** Each pair that a panel separates, once, at the first panel that does. */
+export function obstructedPairs(scene: Scene): ObstructedPair[] {
   const { panels } = scene;
   if (panels.length === 0) return [];
-  return [...instruments(scene), ...closeMics(scene)].flatMap(({ from, to, path, told }) => {
-    const panel = panels.find((one) => isCut(one, from, to));
-    return panel ? [{ path, message: told(panel.name) }] : [];
+  return [...playedPairs(scene), ...closeMicPairs(scene)].flatMap(({ from, to, path, say }) => {
+    const panel = panels.find((one) => separates(one, from, to));
+    return panel ? [{ path, message: say(panel.name) }] : [];
   });
 }
 
 /** From the eyes of whoever plays it to each point from which an instrument sounds. */
-function instruments({ players, sources }: Scene): Reach[] {
+function playedPairs({ players, sources }: Scene): Pair[] {
   return sources.flatMap(({ name, kit, player, points, path }) => {
     const body = players[player ?? -1];
     if (!body || path[0] !== 'players') return [];
     const what = kit === null ? name : `part of ${kit}`;
-    const told = (by: string): string => `${what} reaches through ${by}: it sounds on the far side of it`;
-    return points.map(({ at }) => ({ from: body.eyes, to: at, path, told }));
+    const say = (panel: string) => `${what} reaches through ${panel}: it sounds on the far side of it`;
+    return points.map(({ at }) => ({ from: body.eyes, to: at, path, say }));
   });
 }
 
-function closeMics({ sources, mics, capsules }: Scene): Reach[] {
+function closeMicPairs({ sources, mics, capsules }: Scene): Pair[] {
   return capsules.flatMap(({ name, at, mic }) => {
     const { purpose, wanted, path } = mics[mic] ?? {};
     if (purpose !== 'parts' || !wanted || !path) return [];
     return wanted.flatMap((index) => {
       const source = sources[index];
-      const told = (by: string): string =>
-        `${by} stands between ${name} and ${source?.name}, which it is for`;
-      return (source?.points ?? [])
-        .filter((point) => distance(point.at, at) < WITH_ITS_SOURCE)
-        .map((point) => ({ from: point.at, to: at, path, told }));
+      const say = (panel: string) => `${panel} stands between ${name} and ${source?.name}, which it is for`;
+      const near = source?.points.filter((point) => distance(point.at, at) < WITH_ITS_SOURCE) ?? [];
+      return near.map((point) => ({ from: point.at, to: at, path, say }));
     });
   });
 }
 
-function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
+/** True where the straight line between two points runs through a panel. */
+function separates({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
   const met = crossing(from, to, a, b);
   if (met === null) return false;
   const height = from[2] + (to[2] - from[2]) * met[0];
@@ -233,7 +220,7 @@ function isCut({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
 
 /** A caution for each, said once. */
 export function warnOfObstructedPairs(scene: Scene, notes: Notes): void {
-  const told = new Map(obstructedPairs(scene).map((one) => [one.message, one]));
-  for (const { path, message } of told.values())
+  const pairs = new Map(obstructedPairs(scene).map((one) => [one.message, one]));
+  for (const { path, message } of pairs.values())
     caution(notes, path, message, 'move one of the two until both are on one side');
 }

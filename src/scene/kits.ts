@@ -1,15 +1,16 @@
-/** Kits as pieces; sharing a kit's level. */
+/** Kits: one word in the plan, several sources in the room; how the level of a kit is shared among its pieces. */
+
 import { energyOf } from '../acoustics/bands.ts';
 import { type Axis, type Kit, mirroredAxis, mirroredPlace } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/players.ts';
 import type { Level } from '../plan/schema.ts';
-import { assume, fault, notInCatalogue, type ResolvedSource, type Setting, unknownName } from './context.ts';
+import { assume, fault, lookUp, type ResolveContext, type ResolvedSource, unknownName } from './context.ts';
 import { inRoom, type ResolvedPerson } from './people.ts';
+import { floorOf, roomAt } from './room-places.ts';
 import { axisOf, coverOf, figuresOf, levelOnAxis, sourceAcoustics } from './source-acoustics.ts';
 
-// A kit as its pieces: one word in the plan, several voices in the room.
 type KitInPlay = {
   readonly kit: Kit;
   readonly player: PlayerEntry;
@@ -27,187 +28,149 @@ type Piece = {
   readonly keys: SourceKeys;
 };
 
-/** The pieces of a kit as voices named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
-export function kitVoices(inPlay: KitInPlay, setting: Setting): ResolvedSource[] {
-  const { kit, played } = inPlay;
-  const { playing } = played;
+/** The pieces of a kit as sources named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
+export function kitSources(inPlay: KitInPlay, context: ResolveContext): ResolvedSource[] {
+  const { kit, played, name, path } = inPlay;
+  const { playing, level } = played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
-    unknownName(kit.playing, playing, `way of playing the ${kit.name}`, {
-      path: [...inPlay.path, 'playing'],
-      notes: setting.notes,
-    });
-    return [];
+    const at = { path: [...path, 'playing'], notes: context.notes };
+    return unknownName(kit.playing, playing, `way of playing the ${kit.name}`, at) ?? [];
   }
-  const pieces = piecesOf(inPlay, setting);
-  const voices = pieces.flatMap((piece) => pieceVoice(piece, inPlay, setting) ?? []);
-  const { level } = played;
-  if (!level) return voices;
+  const pieces = piecesOf(inPlay, context);
+  const sources = pieces.flatMap((piece) => pieceSource(piece, inPlay, context) ?? []);
+  if (!level) return sources;
   const held = pieces.filter(({ keys }) => keys.level !== undefined || keys.power !== undefined);
-  const heldNames = new Set(held.map(({ name }) => `${inPlay.name}.${name}`));
-  return broughtTo(voices, heldNames, { reading: level, path: inPlay.path }, setting);
+  return broughtTo(level, sources, new Set(held.map((piece) => `${name}.${piece.name}`)), path, context);
 }
 
-function piecesOf(inPlay: KitInPlay, setting: Setting): Piece[] {
-  const { kit, played } = inPlay;
+function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: ResolveContext): Piece[] {
   const { parts } = played;
-  const own = [...kit.parts].flatMap(([name, { instrument, place, axis }]) => {
-    const over = parts.get(name);
+  const own = [...kit.parts].flatMap(([piece, { instrument, place, axis }]) => {
+    const over = parts.get(piece);
     if (over === null) return [];
-    return [{ name, instrument: over?.instrument ?? instrument, place, axis, keys: over ?? NO_KEYS }];
+    return [{ name: piece, instrument: over?.instrument ?? instrument, place, axis, keys: over ?? NO_KEYS }];
   });
-  const added = [...parts].flatMap(([name, over]) =>
-    kit.parts.has(name) ? [] : (addedPiece(name, over, inPlay, setting) ?? []),
-  );
+  const added = [...parts].flatMap(([piece, keys]): Piece[] => {
+    if (kit.parts.has(piece)) return [];
+    const at = [...path, 'parts', piece];
+    if (keys === null) {
+      const what = `piece of ${name} to take away`;
+      return unknownName(kit.parts.keys(), piece, what, { path: at, notes }) ?? [];
+    }
+    const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');
+    if (keys.at) return [{ name: piece, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys }];
+    const message = `nothing says where the added piece ${piece} stands`;
+    return fault(notes, 'MISSING', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
+  });
   return [...own, ...added];
 }
 
 const NO_KEYS: SourceKeys = { fixed: false };
 
-function addedPiece(
-  name: string,
-  over: SourceKeys | null,
-  inPlay: KitInPlay,
-  { notes }: Setting,
-): Piece | null {
-  const path = [...inPlay.path, 'parts', name];
-  if (over === null) {
-    unknownName(inPlay.kit.parts.keys(), name, `piece of ${inPlay.name} to take away`, { path, notes });
-    return null;
-  }
-  const guess = name.replace(/[- ]?\d+$/, '');
-  const instrument = over.instrument ?? guess;
-  if (over.at) return { name, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys: over };
-  fault(
-    notes,
-    'MISSING',
-    path,
-    `nothing says where the added piece ${name} stands`,
-    'give it an `at`, with a height: at: [2, 3, 0.9]',
-  );
-  return null;
-}
-
-function pieceVoice(piece: Piece, inPlay: KitInPlay, setting: Setting): ResolvedSource | null {
-  const { played, player, who } = inPlay;
+function pieceSource(piece: Piece, inPlay: KitInPlay, context: ResolveContext): ResolvedSource | null {
+  const { kit, played, player, who } = inPlay;
   const path = played.parts.has(piece.name) ? [...inPlay.path, 'parts', piece.name] : inPlay.path;
-  const context = { path, notes: setting.notes, air: setting.air };
-  const instrument = setting.catalogue.instruments.get(piece.instrument);
-  if (!instrument) {
-    notInCatalogue([...setting.catalogue.instruments.values()], piece.instrument, 'instrument', {
-      path,
-      notes: setting.notes,
-    });
-    return null;
-  }
+  const { instruments } = context.catalogue;
+  const instrument = lookUp(instruments, piece.instrument, 'instrument', { path, notes: context.notes });
+  if (!instrument) return null;
   const keys = pieceKeys(piece, played);
   const way = keys.playing;
   // of what is said for the whole kit a piece takes what it knows; what is said of itself it must know
   const known = way !== undefined && (piece.keys.playing !== undefined || instrument.playing.has(way));
-  const figures = known ? figuresOf(instrument, way, context) : instrument;
+  const figures = known ? figuresOf(instrument, way, path, context) : instrument;
   if (!figures) return null;
-  const sounding = sourceAcoustics(keys, figures, context);
-  const point = pointOf(piece, inPlay, setting);
-  if (!sounding || !point) return null;
+  const acoustics = sourceAcoustics(keys, figures, path, context);
+  const point = pointOf(piece, inPlay, context);
+  if (!acoustics || !point) return null;
   const name = `${inPlay.name}.${piece.name}`;
   const usual = player.hands === 'left' ? mirroredAxis(piece.axis) : piece.axis;
-  const axis = axisOf(keys, usual, { name, path, at: point.at, body: who.body }, setting);
+  const axis = axisOf(keys, usual, { name, path, at: point.at, body: who.body }, context);
   return {
-    name,
-    path,
-    instrument: piece.instrument,
-    player: who.name,
-    kit: inPlay.name,
+    ...{ name, path, instrument: piece.instrument, player: who.name, kit: inPlay.name },
     partName: keys.part ?? played.part ?? inPlay.name,
     repeats: false,
     later: keys.later ?? played.later,
     points: [{ ...point, axis, share: 1 }],
     facing: who.body.facing,
-    sounding,
-    cover: coverOf(keys.cover, [...path, 'cover'], setting),
-    held: inPlay.kit,
+    acoustics,
+    cover: coverOf(keys.cover, [...path, 'cover'], context),
+    held: kit,
     lineOnly: false,
   };
 }
 
 /** What the whole kit says holds for each piece, but for its level: that is of all together. */
-function pieceKeys(piece: Piece, played: PlayedEntry): SourceKeys {
-  const { dynamic, playing, cover } = played;
-  const shared = {
+function pieceKeys(piece: Piece, { dynamic, playing, cover, level }: PlayedEntry): SourceKeys {
+  return {
+    ...(level && { dynamic: 'mf' }),
     ...(dynamic && { dynamic }),
     ...(playing !== undefined && { playing }),
     ...(cover && { cover }),
+    ...piece.keys,
   };
-  return { ...(played.level ? { dynamic: 'mf' as const } : {}), ...shared, ...piece.keys };
 }
 
 function pointOf(
   piece: Piece,
   { who, player, name }: KitInPlay,
-  setting: Setting,
+  { places, notes }: ResolveContext,
 ): { at: Vec3; room: number } | null {
   const { at } = piece.keys;
   const place = piece.place && (player.hands === 'left' ? mirroredPlace(piece.place) : piece.place);
   const home = place && inRoom(who.body, place);
   const [x, y] = at ? [at.x, at.y] : [home?.[0] ?? 0, home?.[1] ?? 0];
-  const room = setting.roomAt(x, y);
+  const room = roomAt(places, x, y);
   if (room === null || room !== who.room) {
-    fault(
-      setting.notes,
-      'BAD_PLACE',
-      who.path,
-      `${name}.${piece.name} would stand outside the room`,
-      'move the kit away from the wall',
-    );
-    return null;
+    const message = `${name}.${piece.name} would stand outside the room`;
+    return fault(notes, 'BAD_PLACE', who.path, message, 'move the kit away from the wall');
   }
-  const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : setting.floorOf(room) + at.z;
+  const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : floorOf(places, room) + at.z;
   return { at: [x, y, height], room };
 }
 
-// A reading of a whole kit, shared among its pieces.
-
-type Read = { readonly reading: Level; readonly path: Path };
-
 /**
  * Scales the pieces alike so that the on-axis levels of all together read what the plan says of the whole kit. Those in `held`
- * have a level of their own and keep it: the others share what is left.
+ * have a level of their own and keep it: the others share what is left. `path` is the kit's.
  */
 function broughtTo(
-  voices: readonly ResolvedSource[],
+  reading: Level,
+  sources: readonly ResolvedSource[],
   held: ReadonlySet<string>,
-  { reading, path }: Read,
-  setting: Setting,
+  path: Path,
+  context: ResolveContext,
 ): ResolvedSource[] {
   const energy = (some: readonly ResolvedSource[]) =>
-    some.reduce((sum, voice) => sum + energyOnAxis(voice, reading, setting), 0);
-  const free = voices.filter(({ name }) => !held.has(name));
-  const left = energyOf(reading.spl) - energy(voices.filter(({ name }) => held.has(name)));
+    some.reduce((sum, source) => sum + energyOnAxis(source, reading, context), 0);
+  const free = sources.filter(({ name }) => !held.has(name));
+  const left = energyOf(reading.spl) - energy(sources.filter(({ name }) => held.has(name)));
   const where = [...path, 'level'];
   if (left <= 0 || free.length === 0) {
     const message =
       'the pieces that have a level of their own leave nothing of that of the whole kit to share';
-    fault(setting.notes, 'BAD_RANGE', where, message, 'give either the kit a level or all its pieces');
-    return [...voices];
+    const mend = 'give either the kit a level or all its pieces';
+    fault(context.notes, 'BAD_RANGE', where, message, mend);
+    return [...sources];
   }
   const factor = left / energy(free);
-  assume(
-    setting.notes,
-    'default',
-    where,
-    'the reading is shared among the pieces as a kit at mf has it, each on its axis',
-  );
-  return voices.map((voice) => (held.has(voice.name) ? voice : louder(voice, factor)));
+  const text = 'the reading is shared among the pieces as a kit at mf has it, each on its axis';
+  assume(context.notes, 'default', where, text);
+  return sources.map((source) => (held.has(source.name) ? source : scaled(source, factor)));
 }
 
-function louder(voice: ResolvedSource, factor: number): ResolvedSource {
-  const { sounding } = voice;
-  return sounding
-    ? { ...voice, sounding: { ...sounding, power: sounding.power.map((w) => w * factor) } }
-    : voice;
+/** A source with a multiple of its power. */
+function scaled(source: ResolvedSource, factor: number): ResolvedSource {
+  const { acoustics } = source;
+  return acoustics
+    ? { ...source, acoustics: { ...acoustics, power: acoustics.power.map((power) => power * factor) } }
+    : source;
 }
 
-function energyOnAxis({ sounding }: ResolvedSource, { at, weighting }: Level, { air }: Setting): number {
-  if (!sounding) return 0;
-  const { power, directivity, radius } = sounding;
+function energyOnAxis(
+  { acoustics }: ResolvedSource,
+  { at, weighting }: Level,
+  { air }: ResolveContext,
+): number {
+  if (!acoustics) return 0;
+  const { power, directivity, radius } = acoustics;
   return energyOf(levelOnAxis(power, { q: directivity.q, radius, airLoss: air.loss }, at, weighting));
 }

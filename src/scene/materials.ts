@@ -1,21 +1,21 @@
+/** What finishes absorb, and what walls, leaves, panes and baffles absorb and let through: by name or as the plan gives it. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { massLaw, transmissionOf } from '../acoustics/transmission.ts';
-import { type ConstructionFigures, HIGHEST_ABSORPTION, type Materials } from '../catalogue/catalogue.ts';
+import { type ConstructionFigures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import type { ByBand, Finish, Construction as Written } from '../plan/schema.ts';
-import { assume, figureNotes, lookUp, type Notes, planBands } from './context.ts';
-import type { RoomJob } from './room-places.ts';
+import { assume, figureNotes, lookUp, type Notes, planBands, type ResolveContext } from './context.ts';
 
-// What walls, leaves, panes and baffles let through and absorb, by name or typed.
-/** `tau` is the transmission factor 10^(−R/10), `alpha` the absorption of its faces, both by band. */
 export type Made = {
+  /** Transmission factor 10^(−R/10) by band. */
   readonly tau: Bands;
+  /** Absorption coefficient of the faces by band. */
   readonly alpha: Bands;
   /** Height from which one sees through, or Infinity. */
   readonly windowFrom: number;
 };
 
-/** Where a thing is looked up, what a message calls it, and the finish its faces are taken for where it tells none. */
+/** Where a thing is looked up, what a message calls it, and the finish its faces are taken for where none is given. */
 const KINDS = {
   door: { shelf: 'doors', what: 'door leaf', faces: 'wooden-door' },
   window: { shelf: 'glazings', what: 'glazing', faces: 'window-glass' },
@@ -23,75 +23,67 @@ const KINDS = {
 } as const;
 
 /** Transmission factor of a wall, whose faces are the finishes of its rooms; null, with a fault, where it is unknown. */
-export function wallTau(job: RoomJob, written: Written, path: Path): Bands | null {
-  if (!('name' in written)) return typedTau(job, written, path);
-  const entry = lookUp(job.materials.constructions, written.name, 'wall construction', {
-    path,
-    notes: job.notes,
-  });
-  return entry && catalogueTau(job, entry, path);
+export function wallTau({ catalogue, notes }: ResolveContext, written: Written, path: Path): Bands | null {
+  if (!('name' in written)) return typedTau(written, path, notes);
+  const { constructions } = catalogue.materials;
+  const entry = lookUp(constructions, written.name, 'wall construction', { path, notes });
+  return entry && catalogueTau(entry, path, notes);
 }
 
 /** A leaf, pane or baffle; null, with a fault, where it is unknown. */
-export function madeOf(job: RoomJob, written: Written, kind: keyof typeof KINDS, path: Path): Made | null {
+export function madeOf(
+  context: ResolveContext,
+  written: Written,
+  kind: keyof typeof KINDS,
+  path: Path,
+): Made | null {
+  const { notes } = context;
   const { shelf, what, faces } = KINDS[kind];
+  const assumedFaces = () => {
+    assume(notes, 'guess', path, `no absorption given: its faces are taken for the finish ${faces}`);
+    return guessedAlpha(context, faces, path);
+  };
   if (!('name' in written)) {
     const { absorption } = written;
     const alpha =
-      absorption === undefined
-        ? guessedFaces(job, faces, path)
-        : typedAlpha(absorption, [...path, 'absorption'], job.notes);
-    return { tau: typedTau(job, written, path), alpha, windowFrom: Number.POSITIVE_INFINITY };
+      absorption === undefined ? assumedFaces() : typedAlpha(absorption, [...path, 'absorption'], notes);
+    return { tau: typedTau(written, path, notes), alpha, windowFrom: Number.POSITIVE_INFINITY };
   }
-  const entry = lookUp<ConstructionFigures>(job.materials[shelf], written.name, what, {
-    path,
-    notes: job.notes,
-  });
+  const shelves: ReadonlyMap<string, ConstructionFigures> = context.catalogue.materials[shelf];
+  const entry = lookUp(shelves, written.name, what, { path, notes });
   if (!entry) return null;
-  const { absorption, windowFrom } = entry;
-  if (absorption) figureNotes(job.notes, absorption, `absorption of ${entry.name}`, path);
-  const alpha = absorption ? absorption.values : guessedFaces(job, faces, path);
-  return { tau: catalogueTau(job, entry, path), alpha, windowFrom: windowFrom ?? Number.POSITIVE_INFINITY };
+  const { absorption } = entry;
+  const windowFrom = entry.windowFrom ?? Number.POSITIVE_INFINITY;
+  if (absorption) figureNotes(notes, absorption, `absorption of ${entry.name}`, path);
+  return { tau: catalogueTau(entry, path, notes), alpha: absorption?.values ?? assumedFaces(), windowFrom };
 }
 
-function catalogueTau(job: RoomJob, { name, reduction }: ConstructionFigures, path: Path): Bands {
-  figureNotes(job.notes, reduction, `sound reduction of ${name}`, path);
+function catalogueTau({ name, reduction }: ConstructionFigures, path: Path, notes: Notes): Bands {
+  figureNotes(notes, reduction, `sound reduction of ${name}`, path);
   return transmissionOf(reduction.values);
 }
 
-type Typed = Exclude<Written, { readonly name: string }>;
-
 /** By its reduction index, or estimated from its mass where that is all there is. */
-function typedTau(job: RoomJob, written: Typed, path: Path): Bands {
-  if ('reduction' in written) {
-    return transmissionOf(planBands(written.reduction, 'decibel', [...path, 'reduction'], job.notes));
-  }
+function typedTau(written: Exclude<Written, { readonly name: string }>, path: Path, notes: Notes): Bands {
+  if ('reduction' in written)
+    return transmissionOf(planBands(written.reduction, 'decibel', [...path, 'reduction'], notes));
   const text = `${written.mass} kg/m²: what it lets through is an estimate by the mass law for sound from all sides`;
-  assume(job.notes, 'guess', path, text);
+  assume(notes, 'guess', path, text);
   return transmissionOf(massLaw(written.mass));
 }
 
-function guessedFaces(job: RoomJob, finish: string, path: Path): Bands {
-  assume(job.notes, 'guess', path, `no absorption given: its faces are taken for the finish ${finish}`);
-  return guessedAlpha(job, finish, path);
-}
-
-// Absorption coefficients of a finish, by name or typed.
-
-type From = { readonly materials: Materials; readonly notes: Notes };
-
-/** Coefficients by band, at most 0.99; null where the catalogue has no such finish, with a fault at `path`. */
-export function finishAlpha({ materials, notes }: From, finish: Finish, path: Path): Bands | null {
+/** Coefficients of a finish by band, at most 0.99; null, with a fault at `path`, where the catalogue has no such finish. */
+export function finishAlpha({ catalogue, notes }: ResolveContext, finish: Finish, path: Path): Bands | null {
   if ('absorption' in finish) return typedAlpha(finish.absorption, path, notes);
-  const entry = lookUp(materials.finishes, finish.name, 'finish', { path, notes });
+  const entry = lookUp(catalogue.materials.finishes, finish.name, 'finish', { path, notes });
   if (!entry) return null;
   figureNotes(notes, entry.absorption, `finish ${entry.name}`, path);
   return entry.absorption.values;
 }
 
-/** A finish that we name ourselves: the catalogue without it is our bug. */
-export function guessedAlpha({ materials, notes }: From, name: string, path: Path): Bands {
-  const entry = materials.finishes.get(name);
+/** A finish that the program names itself: a catalogue without it is a bug and throws. */
+export function guessedAlpha({ catalogue, notes }: ResolveContext, name: string, path: Path): Bands {
+  const entry = catalogue.materials.finishes.get(name);
   if (!entry) throw new Error(`catalogue: no finish ${name} to guess with`);
   figureNotes(notes, entry.absorption, `finish ${name}`, path);
   return entry.absorption.values;
@@ -100,8 +92,7 @@ export function guessedAlpha({ materials, notes }: From, name: string, path: Pat
 function typedAlpha(written: ByBand, path: Path, notes: Notes): Bands {
   const values = planBands(written, 'linear', path, notes);
   const over = NOMINAL_BANDS.filter((_, band) => (values[band] ?? 0) > HIGHEST_ABSORPTION);
-  if (over.length > 0) {
+  if (over.length > 0)
     assume(notes, 'clamped', path, `absorption kept to ${HIGHEST_ABSORPTION} at ${over.join(', ')} Hz`);
-  }
   return values.map((alpha) => Math.min(alpha, HIGHEST_ABSORPTION));
 }

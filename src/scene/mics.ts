@@ -1,4 +1,5 @@
 /** Place, aim, null, pattern, stereo pairs -> capsules. */
+
 import { type Bands, bands, filterByBand, sameInAllBands } from '../acoustics/bands.ts';
 import { efficiencyByBand, firstOrder, nullAngle, nullFloor } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
@@ -33,11 +34,12 @@ import {
   micTargetNames,
   micTargets,
   planBands,
+  type ResolveContext,
   type ResolvedSource,
-  type Setting,
   sourcesNamed,
   unknownTarget,
 } from './context.ts';
+import { ceilingOf, floorOf, roomAt } from './room-places.ts';
 import { type Capsule, type Mic, type Pattern, strictest } from './scene.ts';
 import { anglesOf } from './source-acoustics.ts';
 
@@ -48,23 +50,23 @@ const KILOHERTZ = 4;
 export type Mics = { readonly mics: readonly Mic[]; readonly capsules: readonly Capsule[] };
 
 /** Every microphone in use; those with a fault are left out. */
-export function resolveMics(voices: readonly ResolvedSource[], setting: Setting): Mics {
+export function resolveMics(voices: readonly ResolvedSource[], context: ResolveContext): Mics {
   const mics: Mic[] = [];
   const capsules: Capsule[] = [];
-  for (const [name, entry] of setting.plan.mics) {
+  for (const [name, entry] of context.plan.mics) {
     if (!entry.use) {
-      assume(setting.notes, 'default', ['mics', name, 'use'], `${name} is left out, as the plan says`);
+      assume(context.notes, 'default', ['mics', name, 'use'], `${name} is left out, as the plan says`);
       continue;
     }
     const path = ['mics', name];
-    const wanted = micTargets(entry.for, voices, [...path, 'for'], setting.notes);
+    const wanted = micTargets(entry.for, voices, [...path, 'for'], context.notes);
     if (!wanted) continue;
     const own = wanted.wanted.flatMap((i) => voices[i] ?? []);
     const made = entry.di
-      ? lineCapsules(name, own, path, setting)
-      : capsulesOf(name, entry, own, voices, setting);
+      ? lineCapsules(name, own, path, context)
+      : capsulesOf(name, entry, own, voices, context);
     if (!made) continue;
-    mics.push(micOf(name, entry, wanted, { own, first: capsules.length, count: made.length }, setting));
+    mics.push(micOf(name, entry, wanted, { own, first: capsules.length, count: made.length }, context));
     capsules.push(...made.map((capsule) => ({ ...capsule, mic: mics.length - 1 })));
   }
   return { mics, capsules };
@@ -76,11 +78,10 @@ function lineCapsules(
   name: string,
   own: readonly ResolvedSource[],
   path: Path,
-  { notes }: Setting,
+  { notes }: ResolveContext,
 ): Unnumbered[] | null {
   if (own.length > 0) return [];
-  fault(notes, 'BAD_PLACE', [...path, 'di'], `the line ${name} is for nothing that plays`);
-  return null;
+  return fault(notes, 'BAD_PLACE', [...path, 'di'], `the line ${name} is for nothing that plays`);
 }
 
 function capsulesOf(
@@ -88,28 +89,27 @@ function capsulesOf(
   entry: MicEntry,
   own: readonly ResolvedSource[],
   voices: readonly ResolvedSource[],
-  setting: Setting,
+  context: ResolveContext,
 ): Unnumbered[] | null {
   const path = ['mics', name];
   const silent = entry.for.kind === 'parts' && own.every(({ lineOnly }) => lineOnly);
   if (silent) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_PLACE',
       [...path, 'for'],
       `${own[0]?.name} sounds nowhere: only a line can be for it`,
       'write di: true',
     );
-    return null;
   }
-  const response = responseOf(entry, path, setting);
-  const place = micPlace(entry, own, path, setting);
+  const response = responseOf(entry, path, context);
+  const place = micPlace(entry, own, path, context);
   if (!response || !place) return null;
   const { pattern } = response;
   const a = pattern.table ? null : (pattern.a[KILOHERTZ] ?? 1);
-  const aim = aimOf({ at: place.at, entry, own, voices, a, path }, setting);
+  const aim = aimOf({ at: place.at, entry, own, voices, a, path }, context);
   return entry.stereo
-    ? pairOf(name, entry, { response, place, aim, own }, setting)
+    ? pairOf(name, entry, { response, place, aim, own }, context)
     : [{ name, ...place, aim, ...response }];
 }
 
@@ -120,19 +120,18 @@ type Made = {
   readonly own: readonly ResolvedSource[];
 };
 
-function pairOf(name: string, entry: MicEntry, made: Made, setting: Setting): Unnumbered[] | null {
+function pairOf(name: string, entry: MicEntry, made: Made, context: ResolveContext): Unnumbered[] | null {
   const { response, place, aim, own } = made;
   const path = ['mics', name, 'stereo'];
   if (!entry.stereo) return null;
   if (entry.stereo.kind === 'mid-side' && response.pattern.table) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_RANGE',
       path,
       'a measured table cannot be decoded as mid-side',
       'give a first-order pattern',
     );
-    return null;
   }
   const halves = pairHalves(entry.stereo, {
     at: place.at,
@@ -140,16 +139,15 @@ function pairOf(name: string, entry: MicEntry, made: Made, setting: Setting): Un
     pattern: response.pattern,
     facing: own[0]?.facing ?? 0,
   });
-  const outside = halves.find(({ at }) => setting.roomAt(at[0], at[1]) !== place.room);
+  const outside = halves.find(({ at }) => roomAt(context.places, at[0], at[1]) !== place.room);
   if (outside) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_PLACE',
       path,
       `${name}.${outside.side} would hang outside the room`,
       'move the pair away from the wall',
     );
-    return null;
   }
   return halves.map((half) => ({
     name: `${name}.${half.side}`,
@@ -162,8 +160,14 @@ function pairOf(name: string, entry: MicEntry, made: Made, setting: Setting): Un
 
 type Numbered = { readonly own: readonly ResolvedSource[]; readonly first: number; readonly count: number };
 
-function micOf(name: string, entry: MicEntry, wanted: MicTargets, made: Numbered, setting: Setting): Mic {
-  const limit = limitOf(name, setting.plan.limits, made.own);
+function micOf(
+  name: string,
+  entry: MicEntry,
+  wanted: MicTargets,
+  made: Numbered,
+  context: ResolveContext,
+): Mic {
+  const limit = limitOf(name, context.plan.limits, made.own);
   return {
     name,
     path: ['mics', name],
@@ -177,7 +181,7 @@ function micOf(name: string, entry: MicEntry, wanted: MicTargets, made: Numbered
     highPass: entry.highPass ?? null,
     lowPass: entry.lowPass ?? null,
     filter: filterByBand(entry.highPass ?? null, entry.lowPass ?? null),
-    inside: entry.inside ? coveredSource(name, wanted, made.own, setting) : null,
+    inside: entry.inside ? coveredSource(name, wanted, made.own, context) : null,
     switchable: entry.switchable,
     channels: entry.channel,
   };
@@ -187,18 +191,17 @@ function coveredSource(
   name: string,
   { wanted }: MicTargets,
   own: readonly ResolvedSource[],
-  { notes }: Setting,
+  { notes }: ResolveContext,
 ): number | null {
   const covered = wanted[own.findIndex(({ cover }) => cover !== null)];
   if (covered !== undefined) return covered;
-  fault(
+  return fault(
     notes,
     'BAD_PLACE',
     ['mics', name, 'inside'],
     `${name} is inside, but nothing covers its source`,
     'give the source a cover',
   );
-  return null;
 }
 
 /** A mic's own limit goes before a general one, that before what the parts ask for. */
@@ -312,51 +315,53 @@ function micPlace(
   entry: MicEntry,
   own: readonly ResolvedSource[],
   path: Path,
-  setting: Setting,
+  context: ResolveContext,
 ): Placed | null {
-  const { apart, close } = lengthsIn(setting.plan.units);
+  const { apart, close } = lengthsIn(context.plan.units);
   const at = entry.near
-    ? nearPlace(entry.near, own, [...path, 'near'], setting)
-    : typedPlace(entry, own, path, setting);
+    ? nearPlace(entry.near, own, [...path, 'near'], context)
+    : typedPlace(entry, own, path, context);
   if (!at) return null;
-  const room = setting.roomAt(at[0], at[1]);
+  const room = roomAt(context.places, at[0], at[1]);
   const where = [...path, entry.near ? 'near' : 'at'];
   if (room === null && entry.near) {
     const away = `${apart(entry.near.distance)} from its source`;
     const mend = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
-    fault(setting.notes, 'BAD_PLACE', where, `this microphone, ${away}, stands outside every room`, mend);
-    return null;
+    return fault(
+      context.notes,
+      'BAD_PLACE',
+      where,
+      `this microphone, ${away}, stands outside every room`,
+      mend,
+    );
   }
   if (room === null) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_PLACE',
       where,
       'this microphone stands outside every room',
       'move it into a room',
     );
-    return null;
   }
-  if (at[2] < setting.floorOf(room) - 1e-9 || at[2] > setting.ceilingOf(room) + 1e-9) {
-    const height = apart(at[2] - setting.floorOf(room));
-    fault(
-      setting.notes,
+  if (at[2] < floorOf(context.places, room) - 1e-9 || at[2] > ceilingOf(context.places, room) + 1e-9) {
+    const height = apart(at[2] - floorOf(context.places, room));
+    return fault(
+      context.notes,
       'BAD_PLACE',
       where,
       `this microphone would hang ${height} above the floor, outside the room`,
     );
-    return null;
   }
   const struck = own.flatMap(({ points }) => points).some((point) => distance(point.at, at) < 0.005);
   if (struck) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_PLACE',
       where,
       'this microphone stands in the very centre of its source',
       `move it at least ${close(0.01)} away`,
     );
-    return null;
   }
   return { at, room };
 }
@@ -365,33 +370,31 @@ function typedPlace(
   entry: MicEntry,
   own: readonly ResolvedSource[],
   path: Path,
-  setting: Setting,
+  context: ResolveContext,
 ): Vec3 | null {
   if (!entry.at) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'MISSING',
       path,
       'nothing says where this microphone stands',
       'give it `at: [x, y, z]` or `near: {distance: 20 cm}`',
     );
-    return null;
   }
   const { x, y, z } = entry.at;
-  const room = setting.roomAt(x, y) ?? -1;
-  if (z !== undefined) return [x, y, setting.floorOf(room) + z];
+  const room = roomAt(context.places, x, y) ?? -1;
+  if (z !== undefined) return [x, y, floorOf(context.places, room) + z];
   const first = own.find(({ points }) => points.length > 0);
   if (!first) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'MISSING',
       [...path, 'at'],
       'nothing says how high this microphone stands',
       'give a third number, the height',
     );
-    return null;
   }
-  assume(setting.notes, 'default', [...path, 'at'], `stands as high as ${first.name}`);
+  assume(context.notes, 'default', [...path, 'at'], `stands as high as ${first.name}`);
   return [x, y, middleOf(first.points)[2]];
 }
 
@@ -403,37 +406,35 @@ function nearPlace(
   near: NearEntry,
   own: readonly ResolvedSource[],
   path: Path,
-  setting: Setting,
+  context: ResolveContext,
 ): Vec3 | null {
   const points = own.flatMap((voice) => voice.points);
   const first = own.find((voice) => voice.points.length > 0);
   if (!first) {
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_PLACE',
       path,
       'a microphone for everyone is near nobody in particular',
       'give it `at: [x, y, z]`',
     );
-    return null;
   }
   const centre = middleOf(own.length === 1 ? first.points : points);
   const axis = own.length === 1 ? (first.points[0]?.axis ?? [0, 1, 0]) : direction(first.facing);
   const turn = near.side === 'left' ? -near.angle : near.angle;
-  const rise = riseOf(near, centre, first, setting);
+  const rise = riseOf(near, centre, first, context);
   if (rise === null)
     return add(centre, scale(direction(bearingOf(axis) + turn, tiltOf(axis)), near.distance));
   if (Math.abs(rise) > near.distance) {
-    const { apart } = lengthsIn(setting.plan.units);
+    const { apart } = lengthsIn(context.plan.units);
     const message = `${apart(Math.abs(rise))} ${rise < 0 ? 'below' : 'above'} the source is further than the distance of ${apart(near.distance)}`;
-    fault(
-      setting.notes,
+    return fault(
+      context.notes,
       'BAD_PLACE',
       path,
       message,
       'the distance is straight from the acoustic centre: make it greater, or the height smaller',
     );
-    return null;
   }
   const bearing = Math.abs(tiltOf(axis)) > STEEP ? first.facing : bearingOf(axis);
   const flat = Math.sqrt(near.distance ** 2 - rise ** 2);
@@ -441,9 +442,14 @@ function nearPlace(
 }
 
 /** Height above the acoustic centre, or null where the plan gives none. */
-function riseOf(near: NearEntry, centre: Vec3, first: ResolvedSource, setting: Setting): number | null {
+function riseOf(
+  near: NearEntry,
+  centre: Vec3,
+  first: ResolvedSource,
+  context: ResolveContext,
+): number | null {
   if (near.height !== undefined)
-    return setting.floorOf(first.points[0]?.room ?? -1) + near.height - centre[2];
+    return floorOf(context.places, first.points[0]?.room ?? -1) + near.height - centre[2];
   if (near.above !== undefined) return near.above;
   return near.below === undefined ? null : -near.below;
 }
@@ -456,8 +462,8 @@ const USUAL_DEPTH = 25;
 type Response = Pick<Capsule, 'pattern' | 'nullFloor' | 'usualNull' | 'proximity' | 'ree'>;
 
 /** Null with a fault where the pattern is not in the catalogue. */
-function responseOf(entry: MicEntry, path: Path, setting: Setting): Response | null {
-  const pattern = patternOf(entry, path, setting);
+function responseOf(entry: MicEntry, path: Path, context: ResolveContext): Response | null {
+  const pattern = patternOf(entry, path, context);
   return pattern && responseWith(pattern, entry);
 }
 
@@ -473,20 +479,20 @@ function responseWith(pattern: Pattern, entry: Pick<MicEntry, 'nullDepth' | 'pro
   };
 }
 
-function patternOf({ pattern, stereo }: MicEntry, path: Path, setting: Setting): Pattern | null {
+function patternOf({ pattern, stereo }: MicEntry, path: Path, context: ResolveContext): Pattern | null {
   const where = [...path, 'pattern'];
   if (!pattern) {
     const usual = stereo?.kind === 'crossed-8' ? 'figure-8' : 'cardioid';
-    assume(setting.notes, 'default', path, `is a ${usual}, since no pattern is given`);
-    return named(usual, where, setting);
+    assume(context.notes, 'default', path, `is a ${usual}, since no pattern is given`);
+    return named(usual, where, context);
   }
-  if ('name' in pattern) return named(pattern.name, where, setting);
+  if ('name' in pattern) return named(pattern.name, where, context);
   if ('a' in pattern)
-    return { name: 'custom', a: planBands(pattern.a, 'linear', where, setting.notes), table: null };
+    return { name: 'custom', a: planBands(pattern.a, 'linear', where, context.notes), table: null };
   return { name: 'measured', a: sameInAllBands(1), table: anglesOf(pattern.table) };
 }
 
-function named(name: string, path: Path, { catalogue, notes }: Setting): Pattern | null {
+function named(name: string, path: Path, { catalogue, notes }: ResolveContext): Pattern | null {
   const entry = lookUp(catalogue.materials.patterns, name, 'pattern', { path, notes });
   if (!entry) return null;
   const { response } = entry;
@@ -511,34 +517,34 @@ type Aiming = {
 };
 
 /** Unit vector of the aim. */
-function aimOf(aiming: Aiming, setting: Setting): Vec3 {
-  const plain = plainAim(aiming, setting);
-  return aiming.entry.nullAt === undefined ? plain : nullAim(aiming, aiming.entry.nullAt, plain, setting);
+function aimOf(aiming: Aiming, context: ResolveContext): Vec3 {
+  const plain = plainAim(aiming, context);
+  return aiming.entry.nullAt === undefined ? plain : nullAim(aiming, aiming.entry.nullAt, plain, context);
 }
 
-function plainAim({ at, entry, own, voices, path }: Aiming, setting: Setting): Vec3 {
+function plainAim({ at, entry, own, voices, path }: Aiming, context: ResolveContext): Vec3 {
   const { aim } = entry;
   if (aim && 'bearing' in aim) return direction(aim.bearing, aim.tilt ?? 0);
   if (aim) {
-    const target = targetPoint(aim.target, at, voices, setting);
-    if (target) return toward(at, target, [...path, 'aim'], setting);
-    unknownTarget(aimNames(voices, setting), aim.target, 'source, player, baffle or microphone', {
+    const target = targetPoint(aim.target, at, voices, context);
+    if (target) return toward(at, target, [...path, 'aim'], context);
+    unknownTarget(aimNames(voices, context), aim.target, 'source, player, baffle or microphone', {
       path: [...path, 'aim'],
-      notes: setting.notes,
+      notes: context.notes,
     });
     return [0, 1, 0];
   }
   if (entry.for.kind !== 'parts')
-    assume(setting.notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
+    assume(context.notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
   const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((voice) => voice.points);
-  return toward(at, middleOf(points), path, setting);
+  return toward(at, middleOf(points), path, context);
 }
 
-function toward(at: Vec3, target: Vec3, path: Path, setting: Setting): Vec3 {
+function toward(at: Vec3, target: Vec3, path: Path, context: ResolveContext): Vec3 {
   const way = subtract(target, at);
   if (dot(way, way) > 1e-6) return unit(way);
   fault(
-    setting.notes,
+    context.notes,
     'BAD_PLACE',
     path,
     'this microphone stands where it looks',
@@ -552,15 +558,15 @@ function targetPoint(
   name: string,
   from: Vec3,
   voices: readonly ResolvedSource[],
-  setting: Setting,
+  context: ResolveContext,
 ): Vec3 | null {
   const points = sourcesNamed(voices, name).flatMap((i) => voices[i]?.points ?? []);
   if (points.length > 0) return middleOf(points);
-  const place = bodyPlace(setting.plan, name);
+  const place = bodyPlace(context.plan, name);
   return place && [place[0], place[1], from[2]];
 }
 
-const aimNames = (voices: readonly ResolvedSource[], { plan }: Setting): string[] => [
+const aimNames = (voices: readonly ResolvedSource[], { plan }: ResolveContext): string[] => [
   ...micTargetNames(voices),
   ...plan.baffles.keys(),
   ...plan.mics.keys(),
@@ -571,12 +577,12 @@ const aimNames = (voices: readonly ResolvedSource[], { plan }: Setting): string[
  * Turns the aim as little as possible until the null looks at the target, as far as the loss of the own source allows.
  * The null is a cone about the aim, so the shortest turn lies in the plane of aim and target.
  */
-function nullAim(aiming: Aiming, target: string, plain: Vec3, setting: Setting): Vec3 {
+function nullAim(aiming: Aiming, target: string, plain: Vec3, context: ResolveContext): Vec3 {
   const path = [...aiming.path, 'null-at'];
   const cone = aiming.a === null ? null : nullAngle(aiming.a);
   if (cone === null || aiming.a === null) {
     fault(
-      setting.notes,
+      context.notes,
       'BAD_RANGE',
       path,
       'this pattern has no null to turn',
@@ -584,11 +590,11 @@ function nullAim(aiming: Aiming, target: string, plain: Vec3, setting: Setting):
     );
     return plain;
   }
-  const point = targetPoint(target, aiming.at, aiming.voices, setting);
+  const point = targetPoint(target, aiming.at, aiming.voices, context);
   if (!point) {
-    unknownTarget(aimNames(aiming.voices, setting), target, 'source, player, baffle or microphone', {
+    unknownTarget(aimNames(aiming.voices, context), target, 'source, player, baffle or microphone', {
       path,
-      notes: setting.notes,
+      notes: context.notes,
     });
     return plain;
   }
@@ -600,7 +606,7 @@ function nullAim(aiming: Aiming, target: string, plain: Vec3, setting: Setting):
   if (cost(whole) <= allowed + 1e-9) return turned(plain, away, whole);
   const turn = furthest(cost, whole, allowed);
   caution(
-    setting.notes,
+    context.notes,
     path,
     `the null stops ${Math.abs(whole - turn).toFixed(0)}° short of ${target}: the whole turn of ${Math.abs(whole).toFixed(0)}° would cost ${cost(whole).toFixed(1)} dB of its own source`,
     `allow it with aim-loss: ${Math.ceil(cost(whole))} dB, or move the microphone`,

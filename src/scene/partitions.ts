@@ -1,95 +1,80 @@
-/** Shared walls, doors, windows, construction. */
+/** Partitions: the boundary each stands on, what it is made of, and what of it stands open. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { compositeTransmission } from '../acoustics/transmission.ts';
-import type { Materials } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { distanceToSegment, span } from '../geometry.ts';
-import type { PlanData } from '../plan/plan.ts';
 import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
-import { assume, fault, type Notes, unknownName } from './context.ts';
+import { assume, fault, type ResolveContext, type RoomPlace, unknownName } from './context.ts';
 import { type Made, madeOf, wallTau } from './materials.ts';
-import { type RoomJob, type RoomPlaces, roomNamed } from './room-places.ts';
-import { OUTSIDE, type Partition, type WallElement, type WallStretch } from './scene.ts';
+import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts';
 import {
   boundary,
   FURTHEST_FROM_WALL,
   onWall,
   outerWalls,
-  type RoomPlace,
   THICKEST_WALL,
   TOUCH,
   type WallPiece,
   type WallSpot,
 } from './walls.ts';
 
-// Partitions: the boundary each stands on, what it is made of, and what of it stands open.
 export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
 
 /** Every partition that is whole; rooms that touch without one are faults. */
-export function resolvePartitions(
-  plan: PlanData,
-  materials: Materials,
-  places: RoomPlaces,
-  notes: Notes,
-): FacedPartition[] {
-  const job = { plan, materials, places, notes };
+export function resolvePartitions(context: ResolveContext): FacedPartition[] {
   const taken = new Map<string, string>();
-  const partitions = [...job.plan.partitions].flatMap(([name, entry]) => {
-    const rooms = roomsBetween(job, name, entry);
+  const partitions = [...context.plan.partitions].flatMap(([name, entry]) => {
+    const rooms = roomsBetween(context, name, entry);
     if (!rooms) return [];
     const pair = pairKey(...rooms);
     const earlier = taken.get(pair);
     taken.set(pair, name);
-    if (earlier === undefined) return partitionOf(job, name, rooms) ?? [];
+    if (earlier === undefined) return partitionOf(context, name, rooms) ?? [];
     const message = `${entry.between.join(' and ')} are parted by ${earlier} already`;
-    fault(
-      job.notes,
-      'BAD_NAME',
-      ['partitions', name, 'between'],
-      message,
-      'describe a boundary in one partition',
-    );
-    return [];
+    const path = ['partitions', name, 'between'];
+    return fault(context.notes, 'BAD_NAME', path, message, 'describe a boundary in one partition') ?? [];
   });
-  noteBareBoundaries(job, taken);
+  noteBareBoundaries(context, taken);
   return partitions;
 }
 
 type Pair = readonly [number, number];
 
 /** The two rooms, the outside last. */
-function roomsBetween({ places, notes }: RoomJob, name: string, { between }: PartitionEntry): Pair | null {
+function roomsBetween(
+  { places, notes }: ResolveContext,
+  name: string,
+  { between }: PartitionEntry,
+): Pair | null {
   const known = ['outside', ...places.rooms.map((room) => room.name)];
   const [first, second] = between.map((room, i) => {
     if (room === 'outside') return OUTSIDE;
-    const index = roomNamed(places, room);
-    if (index === null) unknownName(known, room, 'room', { path: ['partitions', name, 'between', i], notes });
-    return index;
+    const index = places.rooms.findIndex((one) => one.name === room);
+    if (index >= 0) return index;
+    return unknownName(known, room, 'room', { path: ['partitions', name, 'between', i], notes });
   });
-  if (first === undefined || second === undefined || first === null || second === null || first === second)
-    return null;
+  if (first == null || second == null || first === second) return null;
   return first === OUTSIDE ? [second, first] : [first, second];
 }
 
-function partitionOf(job: RoomJob, name: string, rooms: Pair): FacedPartition | null {
+function partitionOf(context: ResolveContext, name: string, rooms: Pair): FacedPartition | null {
   const path = ['partitions', name];
-  const entry = job.plan.partitions.get(name) as PartitionEntry;
-  const all = job.places.rooms;
+  const entry = context.plan.partitions.get(name) as PartitionEntry;
+  const all = context.places.rooms;
   const pieces = rooms[1] === OUTSIDE ? outerWalls(all, rooms[0]) : boundary(all, rooms[0], rooms[1]);
   const roof = roofBetween(all, rooms);
-  const elements = wallElements(job, entry, pieces, path);
-  const wall = wallTau(job, entry.wall, [...path, 'wall']);
-  const area = entry.area ?? pieces.reduce((sum, piece) => sum + stretchArea(piece), roof?.area ?? 0);
-  if (area <= 0) return refuseApart(job, entry, path);
+  const elements = wallElements(context, entry, pieces, path);
+  const wall = wallTau(context, entry.wall, [...path, 'wall']);
+  const area = entry.area ?? pieces.reduce((sum, piece) => sum + wallArea(piece), roof?.area ?? 0);
+  if (area <= 0) return refuseApart(context, entry, path);
   const held = elements.reduce((sum, element) => sum + element.area, 0);
-  if (held > area + 1e-6) return refuseFull(job, entry, path, held);
+  if (held > area + 1e-6) return refuseFull(context, entry, path, held);
   if (!wall) return null;
+  const tau = compositeTransmission([{ area: Math.max(0, area - held), tau: wall }, ...elements]);
   const stretches = pieces.map(({ a, b, low, high }) => ({ a, b, low, high }));
-  return { name, path, rooms, stretches, roof, area, wall, elements, tau: composite(wall, area, elements) };
+  return { name, path, rooms, stretches, roof, area, wall, elements, tau };
 }
-
-export const stretchArea = ({ a, b, low, high }: WallStretch): number => span(a, b) * (high - low);
 
 /** Roof of a booth toward its host, unless the host's ceiling is as near as makes none. */
 function roofBetween(rooms: readonly RoomPlace[], [i, j]: Pair) {
@@ -100,25 +85,24 @@ function roofBetween(rooms: readonly RoomPlace[], [i, j]: Pair) {
   return under <= TOUCH ? null : { outline: booth.outline, height: booth.ceiling, area: booth.area };
 }
 
-function composite(wall: Bands, area: number, elements: readonly FacedElement[]): Bands {
-  const bare = Math.max(0, area - elements.reduce((sum, element) => sum + element.area, 0));
-  return compositeTransmission([{ area: bare, tau: wall }, ...elements]);
-}
-
-function refuseApart({ plan, notes }: RoomJob, { between }: PartitionEntry, path: Path): null {
+function refuseApart({ plan, notes }: ResolveContext, { between }: PartitionEntry, path: Path): null {
   const [first, second] = between;
   const outside = between.includes('outside');
   const message = outside
     ? `${first === 'outside' ? second : first} has no wall to the outside`
     : `${first} and ${second} share no wall: walls that face each other up to ${lengthsIn(plan.units).close(THICKEST_WALL)} apart`;
-  fault(notes, 'BAD_PLACE', [...path, 'between'], message, 'give its `area`, or take the partition out');
-  return null;
+  return fault(
+    notes,
+    'BAD_PLACE',
+    [...path, 'between'],
+    message,
+    'give its `area`, or take the partition out',
+  );
 }
 
-function refuseFull({ notes }: RoomJob, { area }: PartitionEntry, path: Path, held: number): null {
+function refuseFull({ notes }: ResolveContext, { area }: PartitionEntry, path: Path, held: number): null {
   const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit into this wall`;
-  fault(notes, 'BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
-  return null;
+  return fault(notes, 'BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
 }
 
 // Doors, windows and openings of a partition, each set on its stretch of wall.
@@ -131,19 +115,19 @@ export const SLIT = 0.05;
 
 /** Those that fit; the others, and those that overlap an earlier one, are faults. */
 function wallElements(
-  job: RoomJob,
+  context: ResolveContext,
   entry: PartitionEntry,
   pieces: readonly WallPiece[],
   path: Path,
 ): FacedElement[] {
   const placed: Placed[] = [];
   return writtenElements(entry, path).flatMap((written) => {
-    const place = placeOf(job, written, pieces);
+    const place = placeOf(context, written, pieces);
     if (!place) return [];
     const other = placed.find((earlier) => overlap(earlier, place));
-    if (other) return refuse(job, written, `overlaps the ${other.written.name} in the same wall`);
+    if (other) return refuse(context, written, `overlaps the ${other.written.name} in the same wall`) ?? [];
     placed.push(place);
-    return facesOf(job, place);
+    return facesOf(context, place);
   });
 }
 
@@ -158,13 +142,13 @@ function writtenElements(entry: PartitionEntry, path: Path): Written[] {
   return [...list('door', entry.doors), ...list('window', entry.windows), ...list('opening', entry.openings)];
 }
 
-function facesOf(job: RoomJob, place: Placed): FacedElement[] {
+function facesOf(context: ResolveContext, place: Placed): FacedElement[] {
   const { kind, entry, path } = place.written;
   const { made: leaf, state = 'open' } = entry;
   if (state === 'open') return [freeElement(place, state, entry.width)];
   if (!leaf) throw new Error(`${path.join('.')}: neither open nor made of anything`);
   const made =
-    kind === 'opening' ? null : madeOf(job, leaf, kind, [...path, kind === 'door' ? 'leaf' : 'glass']);
+    kind === 'opening' ? null : madeOf(context, leaf, kind, [...path, kind === 'door' ? 'leaf' : 'glass']);
   if (!made) return [];
   if (state === 'closed') return [leafElement(place, made, 0)];
   const slit = Math.min(SLIT, entry.width);
@@ -213,41 +197,31 @@ const WINDOW_SILL = 0.9;
 const SLACK = 1e-3;
 
 /** Null, with a fault, where it does not fit. */
-function placeOf(job: RoomJob, written: Written, pieces: readonly WallPiece[]): Placed | null {
+function placeOf(context: ResolveContext, written: Written, pieces: readonly WallPiece[]): Placed | null {
   const { at, width, height } = written.entry;
-  const { size, spot: point } = lengthsIn(job.plan.units);
+  const { size, spot: point } = lengthsIn(context.plan.units);
   const spot = onWall(pieces, at);
-  if (!spot) {
-    refuse(job, written, `at ${point(at)} ${missedBy(job, pieces, written)}`, 'at');
-    return null;
-  }
+  if (!spot) return refuse(context, written, `at ${point(at)} ${missedBy(context, pieces, written)}`, 'at');
   const { piece, along, length } = spot;
   if (along - width / 2 < -SLACK || along + width / 2 > length + SLACK) {
     const ends = `${point(piece.a)} to ${point(piece.b)}`;
-    refuse(
-      job,
-      written,
-      `${size(width)} wide at ${point(at)} reaches past the end of its wall, ${ends}`,
-      'at',
-    );
-    return null;
+    const message = `${size(width)} wide at ${point(at)} reaches past the end of its wall, ${ends}`;
+    return refuse(context, written, message, 'at');
   }
-  const low = piece.low + sillOf(job, written, piece);
+  const low = piece.low + sillOf(context, written, piece);
   if (low + height > piece.high + SLACK) {
     const tall = size(piece.high - piece.low);
-    refuse(job, written, `reaches past the top of its wall, which is ${tall} high`, 'height');
-    return null;
+    return refuse(context, written, `reaches past the top of its wall, which is ${tall} high`, 'height');
   }
   return { written, spot, low, high: low + height };
 }
 
-function refuse(job: RoomJob, written: Written, message: string, key?: string): [] {
+function refuse(context: ResolveContext, written: Written, message: string, key?: string): null {
   const path = key === undefined ? written.path : [...written.path, key];
-  fault(job.notes, 'BAD_PLACE', path, `the ${written.name} ${message}`);
-  return [];
+  return fault(context.notes, 'BAD_PLACE', path, `the ${written.name} ${message}`);
 }
 
-function missedBy({ plan }: RoomJob, pieces: readonly WallPiece[], { entry }: Written): string {
+function missedBy({ plan }: ResolveContext, pieces: readonly WallPiece[], { entry }: Written): string {
   if (pieces.length === 0) return 'has no place: the rooms share no wall';
   const away = Math.min(...pieces.map(({ a, b }) => distanceToSegment(entry.at, a, b)));
   const { apart, size } = lengthsIn(plan.units);
@@ -255,16 +229,12 @@ function missedBy({ plan }: RoomJob, pieces: readonly WallPiece[], { entry }: Wr
   return `is ${apart(away)} from the nearest wall that the rooms share: more than ${most}`;
 }
 
-function sillOf(job: RoomJob, { kind, entry, path }: Written, piece: WallPiece): number {
+function sillOf(context: ResolveContext, { kind, entry, path }: Written, piece: WallPiece): number {
   if (entry.sill !== undefined) return entry.sill;
   if (kind !== 'window') return 0;
   const sill = Math.max(0, Math.min(WINDOW_SILL, piece.high - piece.low - entry.height));
-  assume(
-    job.notes,
-    'default',
-    path,
-    `no sill given: ${lengthsIn(job.plan.units).size(sill)} above the floor`,
-  );
+  const { size } = lengthsIn(context.plan.units);
+  assume(context.notes, 'default', path, `no sill given: ${size(sill)} above the floor`);
   return sill;
 }
 
@@ -278,16 +248,16 @@ function overlap(one: Placed, other: Placed): boolean {
 // Rooms that touch, and nothing says what stands between them.
 
 /** A fault for each pair of rooms that touch and are not in `described`, by `pairKey`. */
-function noteBareBoundaries(job: RoomJob, described: ReadonlyMap<string, string>): void {
-  const { rooms } = job.places;
-  const lengths = lengthsIn(job.plan.units);
+function noteBareBoundaries(context: ResolveContext, described: ReadonlyMap<string, string>): void {
+  const { rooms } = context.places;
+  const lengths = lengthsIn(context.plan.units);
   rooms.forEach((second, j) => {
     for (let i = 0; i < j; i++) {
       const pieces = boundary(rooms, i, j);
       const first = rooms[i] as RoomPlace;
       if (pieces.length === 0 || described.has(pairKey(i, j))) continue;
       const mend = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: ...}\``;
-      fault(job.notes, 'MISSING', ['partitions'], messageFor(first, second, pieces, lengths), mend);
+      fault(context.notes, 'MISSING', ['partitions'], messageFor(first, second, pieces, lengths), mend);
     }
   });
 }

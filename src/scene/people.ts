@@ -1,4 +1,4 @@
-/** Players and listeners: bodies, ears, headphones. */
+/** People: where they stand, whither they look, ears and eyes, headphones, and how their instruments' axes lie. */
 import {
   decibels,
   energyOf,
@@ -12,32 +12,25 @@ import type { Path } from '../finding.ts';
 import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CueEntry, Person } from '../plan/players.ts';
-import type { Facing } from '../plan/schema.ts';
-import { assume, bearingToward, fault, type Notes, type ResolvedSource } from './context.ts';
-import { type RoomPlaces, roomAt } from './room-places.ts';
+import type { Named } from '../plan/schema.ts';
+import { facingOf, fault, type Notes, type ResolveContext, type ResolvedSource } from './context.ts';
+import { floorOf, roomAt } from './room-places.ts';
 import type { Cue, Player } from './scene.ts';
 
-// People as players of the scene, with ears and eyes where their instrument holds them.
+/** People as players of the scene, with ears and eyes where their instrument holds them. */
 export function resolvePlayers(
   people: Iterable<ResolvedPerson>,
-  voices: readonly ResolvedSource[],
+  sources: readonly ResolvedSource[],
   catalogue: Catalogue,
 ): Player[] {
-  return [...people].map((one) => {
-    const first = voices.find((voice) => voice.player === one.name);
+  return [...people].map(({ name, path, body, room, listener, cue }) => {
+    const first = sources.find((source) => source.player === name);
     const { ears, eyes } = first?.held ?? catalogue.posture;
-    const { body } = one;
     return {
-      name: one.name,
-      path: one.path,
-      at: body.at,
-      facing: body.facing,
-      standing: body.standing,
-      room: one.room,
+      ...{ name, path, ...body, room, listener },
       ears: inRoom(body, postureOf(ears, body.standing)),
       eyes: inRoom(body, postureOf(eyes, body.standing)),
-      listener: one.listener,
-      cue: cueOf(one.cue, catalogue.headphones),
+      cue: cueOf(cue, catalogue.headphones),
     };
   });
 }
@@ -51,96 +44,48 @@ export type ResolvedPerson = {
   readonly cue: Person['cue'];
 };
 
-type Written = {
-  readonly name: string;
-  readonly path: Path;
-  readonly person: Person;
-  readonly listener: boolean;
-};
+type Written = Pick<ResolvedPerson, 'name' | 'path' | 'listener'> & { readonly person: Person };
 
 /** Bodies of all people by name; a person outside every room, or on another's feet, is a fault. */
-export function peopleOf(
-  plan: PlanData,
-  places: RoomPlaces,
-  notes: Notes,
-): ReadonlyMap<string, ResolvedPerson> {
-  const written = writtenPeople(plan);
+export function peopleOf(context: ResolveContext): ReadonlyMap<string, ResolvedPerson> {
+  const { plan, places, notes } = context;
   const people = new Map<string, ResolvedPerson>();
-  for (const one of written) {
-    const { person, path } = one;
-    const room = roomAt(places, person.at[0], person.at[1]);
+  for (const { name, path, person, listener } of writtenPeople(plan)) {
+    const [x, y] = person.at;
+    const room = roomAt(places, x, y);
     if (room === null) {
-      fault(
-        notes,
-        'BAD_PLACE',
-        [...path, 'at'],
-        `${one.name} stands outside every room`,
-        'move the place into a room',
-      );
+      const message = `${name} stands outside every room`;
+      fault(notes, 'BAD_PLACE', [...path, 'at'], message, 'move the place into a room');
       continue;
     }
-    const facing = facingOf(person.facing, plan, one, notes);
-    const standing = person.standing ?? false;
-    const ground = places.floors[room] ?? 0;
-    const body = {
-      at: [person.at[0], person.at[1], ground + (person.riser ?? 0)] as const,
-      facing,
-      standing,
-    };
-    people.set(one.name, { name: one.name, path, body, room, listener: one.listener, cue: person.cue });
+    const at = [x, y, floorOf(places, room) + (person.riser ?? 0)] as const;
+    const facing = facingOf(person.facing, { name, at: person.at, path }, context) ?? 0;
+    const body = { at, facing, standing: person.standing ?? false };
+    people.set(name, { name, path, body, room, listener, cue: person.cue });
   }
   refuseSamePlace([...people.values()], notes);
   return people;
 }
 
-function writtenPeople(plan: PlanData): Written[] {
-  const players = [...plan.players].map(([name, person]) => ({
-    name,
-    path: ['players', name],
-    person,
-    listener: false,
-  }));
-  const listeners = [...plan.listeners].map(([name, person]) => ({
-    name,
-    path: ['listeners', name],
-    person,
-    listener: true,
-  }));
-  const elsewhere = [...plan.sources].flatMap(([name, { player }]) =>
-    player && 'person' in player
-      ? [{ name, path: ['sources', name, 'player'], person: player.person, listener: false }]
-      : [],
-  );
-  return [...players, ...listeners, ...elsewhere];
-}
-
-function facingOf(facing: Facing | undefined, plan: PlanData, who: Written, notes: Notes): number {
-  if (!facing) {
-    assume(notes, 'guess', who.path, `${who.name} faces up the page, since no facing is given`);
-    return 0;
-  }
-  const looker = { name: who.name, at: who.person.at, path: [...who.path, 'facing'] };
-  return bearingToward(facing, looker, plan, notes) ?? 0;
+function writtenPeople({ players, listeners, sources }: PlanData): Written[] {
+  const listed = (section: string, people: Named<Person>, listener: boolean): Written[] =>
+    [...people].map(([name, person]) => ({ name, path: [section, name], person, listener }));
+  const elsewhere = [...sources].flatMap(([name, { player }]): Written[] => {
+    const path = ['sources', name, 'player'];
+    return player && 'person' in player ? [{ name, path, person: player.person, listener: false }] : [];
+  });
+  return [...listed('players', players, false), ...listed('listeners', listeners, true), ...elsewhere];
 }
 
 function refuseSamePlace(people: readonly ResolvedPerson[], notes: Notes): void {
-  people.forEach((one, i) => {
-    const other = people.slice(0, i).find(({ body }) => span(body.at, one.body.at) < 0.01);
-    if (other) {
-      fault(
-        notes,
-        'BAD_PLACE',
-        [...one.path, 'at'],
-        `${one.name} stands on the same spot as ${other.name}`,
-        'move one of them',
-      );
-    }
+  people.forEach(({ name, path, body }, i) => {
+    const other = people.slice(0, i).find((earlier) => span(earlier.body.at, body.at) < 0.01);
+    const message = `${name} stands on the same spot as ${other?.name}`;
+    if (other) fault(notes, 'BAD_PLACE', [...path, 'at'], message, 'move one of them');
   });
 }
 
-// Headphones on someone's ears: what the plan says of them, joined with what their kind does.
-
-/** The kinds are the format's own words: one that the catalogue lacks is our bug and throws. */
+/** Headphones as the plan has them worn, with what their kind does. The kinds are the format's own: one that the catalogue lacks throws. */
 export function cueOf(entry: CueEntry | undefined, kinds: Catalogue['headphones']): Cue {
   const wearing = entry?.wearing ?? 'none';
   const kind = kinds.get(wearing);
@@ -159,8 +104,6 @@ function levelInA(spl: number, weighting: Weighting): number {
   const even = sameInAllBands(1);
   return spl + decibels(weightedSum(even, WEIGHTS.A) / weightedSum(even, WEIGHTS[weighting]));
 }
-
-// People: where they stand, whither they look, and how the axes of their instruments lie in the room.
 
 export type Body = {
   /** On the floor, or on the riser. */

@@ -12,20 +12,20 @@ import {
   emptyNotes,
   micTargetNames,
   type Notes,
+  type ResolveContext,
   type ResolvedSource,
-  type Setting,
   sourcesNamed,
   unknownName,
   unknownTarget,
 } from './context.ts';
 import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
-import { peopleOf, type ResolvedPerson, resolvePlayers } from './people.ts';
+import { peopleOf, resolvePlayers } from './people.ts';
 import { toleranceOf } from './perturbation.ts';
-import { type RoomPlaces, roomAt, roomPlaces } from './room-places.ts';
+import { roomPlaces } from './room-places.ts';
 import { resolveRooms } from './rooms.ts';
-import type { Air, Limits, Mic, Part, Passage, Player, Scene } from './scene.ts';
-import { sourcesOf, voicesOf } from './sources.ts';
+import { type Air, type Limits, OUTSIDE, type Scene } from './scene.ts';
+import { resolvedSources, sourcesAndParts } from './sources.ts';
 
 export type Resolved = {
   /** Null where the plan has errors. */
@@ -34,47 +34,40 @@ export type Resolved = {
   readonly assumptions: readonly Assumption[];
 };
 
+/** Reads nothing but the plan and the catalogue. Errors are findings, and then there is no scene. */
 export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
   const notes = emptyNotes();
   const air = resolveAir(plan.air, notes);
-  const places = roomPlaces(plan, notes);
-  const setting = settingOf(plan, catalogue, places, { notes, air });
-  const people = peopleOf(plan, places, notes);
-  const voices = voicesOf(people, setting);
-  if (voices.length > MOST_SOURCES)
-    return tooMany(
-      plan.sources.size > plan.players.size ? 'sources' : 'players',
-      voices.length,
-      MOST_SOURCES,
-    );
-  const { mics, capsules } = resolveMics(voices, setting);
+  const context = { plan, catalogue, air, places: roomPlaces(plan, notes), notes };
+  const people = peopleOf(context);
+  const resolved = resolvedSources(people, context);
+  if (resolved.length > MOST_SOURCES) {
+    const section = plan.sources.size > plan.players.size ? 'sources' : 'players';
+    return tooMany(section, resolved.length, MOST_SOURCES);
+  }
+  const { mics, capsules } = resolveMics(resolved, context);
   const inputs = capsules.length + mics.filter(({ line }) => line).length;
   if (inputs > MOST_MICS) return tooMany('mics', inputs, MOST_MICS);
-  const panels = resolvePanels(plan, catalogue.materials, places, notes);
-  const partitions = resolvePartitions(plan, catalogue.materials, places, notes);
+  const panels = resolvePanels(context);
+  const partitions = resolvePartitions(context);
   const bodies = [...people.values()].map(({ room, body }) => ({ room, standing: body.standing }));
-  const heads = [...bodies, ...sectionPlayers(plan, voices)];
-  const rooms = resolveRooms(plan, catalogue.materials, places, heads, panels, partitions, notes);
-  const players = resolvePlayers(people.values(), voices, catalogue);
-  const named = players.map(({ name }) => name);
-  const sounding = sourcesOf(voices, named);
+  const seated = sectionPlayers(plan, resolved);
+  const rooms = resolveRooms(context, { people: [...bodies, ...seated], panels, partitions });
+  const players = resolvePlayers(people.values(), resolved, catalogue);
+  const { sources, parts } = sourcesAndParts(
+    resolved,
+    players.map(({ name }) => name),
+  );
   const scene: Scene = {
     title: plan.title ?? '',
-    air,
-    rooms,
-    partitions,
-    panels,
-    players,
-    ...sounding,
-    mics,
-    capsules,
-    passages: resolvePassages(voices, setting),
-    limits: resolveLimits({ voices, parts: sounding.parts, players, mics }, setting),
+    ...{ air, rooms, partitions, panels, players, sources, parts, mics, capsules },
+    passages: resolvePassages(resolved, context),
+    limits: resolveLimits({ resolved, parts, players, mics }, context),
     tolerance: toleranceOf(plan.tolerance),
   };
   warnOfObstructedPairs(scene, notes);
-  const broken = hasErrors(notes.findings);
-  return { scene: broken ? null : scene, findings: notes.findings, assumptions: distinct(notes.assumptions) };
+  const { findings } = notes;
+  return { scene: hasErrors(findings) ? null : scene, findings, assumptions: distinct(notes.assumptions) };
 }
 
 const SOUND = 'sources sound, each piece of a kit counted';
@@ -96,31 +89,11 @@ function resolveAir({ temperature, humidity }: AirEntry, notes: Notes): Air {
   return { soundSpeed: soundSpeed(celsius), loss: airLossByBand(celsius, humidity ?? 50) };
 }
 
-function settingOf(
-  plan: PlanData,
-  catalogue: Catalogue,
-  places: RoomPlaces,
-  rest: { notes: Notes; air: Air },
-): Setting {
-  return {
-    plan,
-    catalogue,
-    ...rest,
-    roomAt: (x, y) => roomAt(places, x, y),
-    floorOf: (room) => places.rooms[room]?.floor ?? 0,
-    ceilingOf: (room) => places.rooms[room]?.ceiling ?? Number.POSITIVE_INFINITY,
-  };
-}
-
 /** The players of a section absorb as persons do: seated, since the plan does not say. */
-function sectionPlayers(
-  plan: PlanData,
-  voices: readonly ResolvedSource[],
-): Pick<ResolvedPerson['body'] & { room: number }, 'room' | 'standing'>[] {
-  return voices.flatMap((voice) => {
-    const count = plan.sources.get(voice.name)?.section?.players ?? 0;
-    const room = voice.points[0]?.room ?? -1;
-    return Array.from({ length: count }, () => ({ room, standing: false }));
+function sectionPlayers({ sources }: PlanData, resolved: readonly ResolvedSource[]) {
+  return resolved.flatMap(({ name, points }) => {
+    const count = sources.get(name)?.section?.players ?? 0;
+    return Array.from({ length: count }, () => ({ room: points[0]?.room ?? OUTSIDE, standing: false }));
   });
 }
 
@@ -133,51 +106,39 @@ function distinct(assumptions: readonly Assumption[]): Assumption[] {
 // Who sounds when.
 
 /** Passages of the plan, or one in which everyone sounds. */
-function resolvePassages(voices: readonly ResolvedSource[], { plan, notes }: Setting): Passage[] {
-  if (plan.passages.size === 0) return [{ name: null, path: [], sounds: voices.map(() => true) }];
-  const passages = [...plan.passages].map(([name, names]): Passage => {
+function resolvePassages(
+  sources: readonly ResolvedSource[],
+  { plan, notes }: ResolveContext,
+): Scene['passages'] {
+  if (plan.passages.size === 0) return [{ name: null, path: [], sounds: sources.map(() => true) }];
+  const passages = [...plan.passages].map(([name, names]) => {
     const path = ['passages', name];
-    const sounding = new Set(
-      names.flatMap((one, i) => {
-        const found = sourcesNamed(voices, one);
-        if (found.length === 0)
-          unknownName(micTargetNames(voices), one, 'player, source or part', { path: [...path, i], notes });
-        return found;
-      }),
-    );
-    return {
-      name,
-      path,
-      sounds: voices.map((voice, i) => sounding.has(i) || repeatsOne(voice, voices, sounding)),
-    };
+    const named = names.flatMap((one, i) => {
+      const found = sourcesNamed(sources, one);
+      const at = { path: [...path, i], notes };
+      if (found.length === 0) unknownName(micTargetNames(sources), one, 'player, source or part', at);
+      return found;
+    });
+    const sounding = new Set(named);
+    // a wedge sounds whenever what it repeats does
+    const parts = new Set(named.map((i) => sources[i]?.partName));
+    const sounds = sources.map((one, i) => sounding.has(i) || (one.repeats && parts.has(one.partName)));
+    return { name, path, sounds };
   });
-  voices.forEach((voice, i) => {
-    if (passages.every(({ sounds }) => !sounds[i])) {
-      assume(notes, 'default', voice.path, `${voice.name} stands in no passage and never sounds`);
-    }
+  sources.forEach(({ name, path }, i) => {
+    if (passages.every(({ sounds }) => !sounds[i]))
+      assume(notes, 'default', path, `${name} stands in no passage and never sounds`);
   });
   return passages;
 }
 
-/** A wedge sounds whenever what it repeats does. */
-const repeatsOne = (
-  voice: ResolvedSource,
-  voices: readonly ResolvedSource[],
-  sounding: ReadonlySet<number>,
-): boolean => voice.repeats && [...sounding].some((i) => voices[i]?.partName === voice.partName);
-
 // What the plan demands, its names as indices. A limit that names nothing is a fault.
 
-type Known = {
-  readonly voices: readonly ResolvedSource[];
-  readonly parts: readonly Part[];
-  readonly players: readonly Player[];
-  readonly mics: readonly Mic[];
-};
+type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: readonly ResolvedSource[] };
 
-function resolveLimits(known: Known, setting: Setting): Limits {
-  const { limits } = setting.plan;
-  refuseUnknownMics(known, setting);
+function resolveLimits(known: Known, context: ResolveContext): Limits {
+  const { limits } = context.plan;
+  refuseUnknownMics(known, context);
   const { editable } = limits;
   const editableParts = editable && 'parts' in editable ? editable.parts : undefined;
   const editableAll =
@@ -185,18 +146,18 @@ function resolveLimits(known: Known, setting: Setting): Limits {
   return {
     threeToOne: limits.threeToOne ?? null,
     weighting: limits.weighting,
-    ghost: byPart(limits.ghost, ['limits', 'ghost'], known, setting),
-    editable: new Map([...editableAll, ...byPart(editableParts, ['limits', 'editable'], known, setting)]),
+    ghost: byPart(limits.ghost, ['limits', 'ghost'], known, context),
+    editable: new Map([...editableAll, ...byPart(editableParts, ['limits', 'editable'], known, context)]),
     seeEachOther: limits.seeEachOther.flatMap((names, i) =>
-      pairsOf(names, ['limits', 'see-each-other', i], known, setting),
+      pairsOf(names, ['limits', 'see-each-other', i], known, context),
     ),
-    hear: [...limits.hear].flatMap(([who, whom]) => hearing(who, whom, known, setting)),
+    hear: [...limits.hear].flatMap(([who, whom]) => hearing(who, whom, known, context)),
     sessionLength: limits.sessionLength ?? null,
     confidence: limits.confidence ?? null,
   };
 }
 
-function refuseUnknownMics({ mics }: Known, { plan, notes }: Setting): void {
+function refuseUnknownMics({ mics }: Known, { plan, notes }: ResolveContext): void {
   const { signalToBleed } = plan.limits;
   if (!signalToBleed || !('mics' in signalToBleed)) return;
   for (const name of signalToBleed.mics.keys()) {
@@ -208,52 +169,49 @@ function refuseUnknownMics({ mics }: Known, { plan, notes }: Setting): void {
 function byPart(
   limits: Named<number> | undefined,
   path: Path,
-  known: Known,
-  { notes }: Setting,
+  { parts }: Known,
+  { notes }: ResolveContext,
 ): Map<number, number> {
+  const names = parts.map((part) => part.name);
   const found = [...(limits ?? [])].flatMap(([name, limit]) => {
-    const part = known.parts.findIndex((one) => one.name === name);
-    if (part >= 0) return [[part, limit] as const];
-    unknownTarget(
-      known.parts.map((one) => one.name),
-      name,
-      'part',
-      { path: [...path, name], notes },
-    );
-    return [];
+    const part = names.indexOf(name);
+    if (part < 0) unknownTarget(names, name, 'part', { path: [...path, name], notes });
+    return part < 0 ? [] : [[part, limit] as const];
   });
   return new Map(found);
 }
 
-function playerNamed(name: string, path: Path, { players }: Known, { notes }: Setting): number | null {
-  const index = players.findIndex((player) => player.name === name);
-  if (index >= 0) return index;
-  unknownName(
-    players.map((player) => player.name),
-    name,
-    'player or listener',
-    { path, notes },
-  );
-  return null;
+function playerNamed(name: string, path: Path, { players }: Known, { notes }: ResolveContext): number | null {
+  const names = players.map((player) => player.name);
+  const index = names.indexOf(name);
+  return index >= 0 ? index : unknownName(names, name, 'player or listener', { path, notes });
 }
 
 /** All pairs among the names: who must see each other. */
-function pairsOf(names: readonly string[], path: Path, known: Known, setting: Setting): [number, number][] {
-  const found = names.flatMap((name, i) => playerNamed(name, [...path, i], known, setting) ?? []);
+function pairsOf(
+  names: readonly string[],
+  path: Path,
+  known: Known,
+  context: ResolveContext,
+): [number, number][] {
+  const found = names.flatMap((name, i) => playerNamed(name, [...path, i], known, context) ?? []);
   return found.flatMap((one, i) => found.slice(i + 1).map((other): [number, number] => [one, other]));
 }
 
-function hearing(who: string, whom: readonly string[], known: Known, setting: Setting): Limits['hear'] {
+function hearing(
+  who: string,
+  whom: readonly string[],
+  known: Known,
+  context: ResolveContext,
+): Limits['hear'] {
   const path = ['limits', 'hear', who];
-  const player = playerNamed(who, path, known, setting);
+  const player = playerNamed(who, path, known, context);
   if (player === null) return [];
   return whom.flatMap((name, i) => {
-    const sources = sourcesNamed(known.voices, name);
+    const sources = sourcesNamed(known.resolved, name);
     if (sources.length > 0) return [{ player, whom: name, sources }];
-    unknownTarget(micTargetNames(known.voices), name, 'player, source or part', {
-      path: [...path, i],
-      notes: setting.notes,
-    });
+    const at = { path: [...path, i], notes: context.notes };
+    unknownTarget(micTargetNames(known.resolved), name, 'player, source or part', at);
     return [];
   });
 }

@@ -1,5 +1,4 @@
-/** Outlines, nesting, which room holds a point. */
-import type { Materials } from '../catalogue/catalogue.ts';
+/** Where rooms lie: outlines within outlines, doorways, which room holds a point. */
 import {
   corner,
   crossing,
@@ -12,27 +11,9 @@ import {
 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { OpeningEntry } from '../plan/rooms.ts';
-import { fault, type Notes } from './context.ts';
+import { fault, type Notes, type RoomPlace, type RoomPlaces } from './context.ts';
 import { OUTSIDE } from './scene.ts';
-import { boundary, onWall, type RoomPlace } from './walls.ts';
-
-// What turning rooms, walls and baffles into the scene works from.
-export type RoomJob = {
-  readonly plan: PlanData;
-  readonly materials: Materials;
-  readonly places: RoomPlaces;
-  readonly notes: Notes;
-};
-
-/** A door or opening on the plan, and the rooms it joins. */
-type Doorway = { readonly rooms: readonly [number, number]; readonly a: Vec2; readonly b: Vec2 };
-
-export type RoomPlaces = {
-  readonly rooms: readonly RoomPlace[];
-  /** Height of each room's floor above the ground. */
-  readonly floors: readonly number[];
-  readonly doorways: readonly Doorway[];
-};
+import { boundary, onWall } from './walls.ts';
 
 /** Reads the places of all rooms; rooms that overlap without one holding the other are faults. */
 export function roomPlaces(plan: PlanData, notes: Notes): RoomPlaces {
@@ -49,7 +30,7 @@ export function roomPlaces(plan: PlanData, notes: Notes): RoomPlaces {
   noteOverlaps(free, notes);
   const rooms = free.map((room) => ({ ...room, host: hostOf(room, free) }));
   noteTooHigh(rooms, notes);
-  return { rooms, floors: rooms.map((room) => room.floor), doorways: doorwaysOf(plan, rooms) };
+  return { rooms, doorways: doorwaysOf(plan, rooms) };
 }
 
 /** Things this near a doorway belong to the nearer of its rooms, m. */
@@ -69,14 +50,16 @@ export function roomAt(places: RoomPlaces, x: number, y: number): number | null 
     .sort((one, other) => one.away - other.away);
   if (!near) return null;
   const [i, j] = near.doorway.rooms;
-  return distanceToRoom(places.rooms, i, [x, y]) <= distanceToRoom(places.rooms, j, [x, y]) ? i : j;
+  const away = (room: number) => toBoundary((places.rooms[room] as RoomPlace).outline, [x, y]);
+  return away(i) <= away(j) ? i : j;
 }
 
-/** Index of a named room, or null. */
-export function roomNamed(places: RoomPlaces, name: string): number | null {
-  const index = places.rooms.findIndex((room) => room.name === name);
-  return index < 0 ? null : index;
-}
+/** Height of a room's floor above the ground. */
+export const floorOf = ({ rooms }: RoomPlaces, room: number): number => rooms[room]?.floor ?? 0;
+
+/** Height of its ceiling; Infinity in the free field. */
+export const ceilingOf = ({ rooms }: RoomPlaces, room: number): number =>
+  rooms[room]?.ceiling ?? Number.POSITIVE_INFINITY;
 
 /** Index of the smallest room of those that fit. */
 function innermost(rooms: readonly RoomPlace[], fits: (room: RoomPlace) => boolean): number | null {
@@ -91,12 +74,7 @@ function hostOf(room: RoomPlace, rooms: readonly RoomPlace[]): number | null {
   return innermost(rooms, (other) => other !== room && liesInside(room.outline, other.outline));
 }
 
-function distanceToRoom(rooms: readonly RoomPlace[], index: number, at: Vec2): number {
-  const { outline } = rooms[index] as RoomPlace;
-  return Math.min(...outline.map((a, i) => distanceToSegment(at, a, corner(outline, i + 1))));
-}
-
-function doorwaysOf(plan: PlanData, rooms: readonly RoomPlace[]): Doorway[] {
+function doorwaysOf(plan: PlanData, rooms: readonly RoomPlace[]): RoomPlaces['doorways'] {
   return [...plan.partitions.values()].flatMap((entry) => {
     const [i = -1, j = -1] = entry.between.map((name) => rooms.findIndex((room) => room.name === name));
     if (i < 0 || j < 0 || i === j) return [];
@@ -136,12 +114,8 @@ function noteTooHigh(rooms: readonly RoomPlace[], notes: Notes): void {
   for (const { name, path, host, ceiling } of rooms) {
     const over = rooms[host ?? -1];
     if (!over || ceiling <= over.ceiling + SLACK) continue;
-    fault(
-      notes,
-      'BAD_PLACE',
-      [...path, 'height'],
-      `${name} reaches through the ceiling of ${over.name}, in which it stands`,
-    );
+    const message = `${name} reaches through the ceiling of ${over.name}, in which it stands`;
+    fault(notes, 'BAD_PLACE', [...path, 'height'], message);
   }
 }
 

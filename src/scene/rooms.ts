@@ -1,67 +1,62 @@
-/** Surfaces, finishes, contents, volume. */
+/** Rooms: surfaces and their finishes, volume, what absorbs in them, and how long they were measured to ring. */
 import { type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
-import type { Content, Figure, Materials } from '../catalogue/catalogue.ts';
+import type { Content, Figure } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
-import type { PlanData } from '../plan/plan.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
 import type { Finish } from '../plan/schema.ts';
-import { assume, assumeOnce, caution, fault, figureNotes, lookUp, type Notes, planBands } from './context.ts';
+import {
+  assume,
+  assumeOnce,
+  caution,
+  fault,
+  figureNotes,
+  lookUp,
+  planBands,
+  type ResolveContext,
+  type RoomPlace,
+} from './context.ts';
 import { finishAlpha, guessedAlpha } from './materials.ts';
-import { type FacedElement, type FacedPartition, stretchArea } from './partitions.ts';
-import type { RoomJob, RoomPlaces } from './room-places.ts';
-import type { Panel, Room, Surface } from './scene.ts';
-import { flushWalls, type RoomPlace, TOUCH } from './walls.ts';
-
-// Rooms: surfaces, volume, what absorbs in them, and how long they were measured to ring.
-/** `people` is everyone who counts as a body; baffles among `panels` add their faces, `partitions` their doors and windows. */
-export function resolveRooms(
-  plan: PlanData,
-  materials: Materials,
-  places: RoomPlaces,
-  people: readonly Head[],
-  panels: readonly Panel[],
-  partitions: readonly FacedPartition[],
-  notes: Notes,
-): Room[] {
-  const job = { plan, materials, places, notes };
-  return places.rooms.map((_, index) => roomOf(job, index, { people, panels, partitions }));
-}
+import type { FacedElement, FacedPartition } from './partitions.ts';
+import { type Panel, type Room, type Surface, wallArea } from './scene.ts';
+import { flushWalls, TOUCH } from './walls.ts';
 
 type Within = {
-  readonly people: readonly Head[];
+  /** Everyone who counts as a body. */
+  readonly people: readonly { readonly room: number; readonly standing: boolean }[];
+  /** Baffles among them add their faces. */
   readonly panels: readonly Panel[];
+  /** They add their doors and windows. */
   readonly partitions: readonly FacedPartition[];
 };
 
-function roomOf(job: RoomJob, index: number, { people, panels, partitions }: Within): Room {
-  const place = job.places.rooms[index] as RoomPlace;
-  const entry = job.plan.rooms.get(place.name) as RoomEntry;
+export const resolveRooms = (context: ResolveContext, within: Within): Room[] =>
+  context.places.rooms.map((_, index) => roomOf(context, index, within));
+
+function roomOf(context: ResolveContext, index: number, { people, panels, partitions }: Within): Room {
+  const place = context.places.rooms[index] as RoomPlace;
+  const entry = context.plan.rooms.get(place.name) as RoomEntry;
   const { name, path, outline, floor, ceiling, host } = place;
-  noteIdleOutside(job, place, entry);
+  noteIdleOutside(context, place, entry);
   return {
     name,
     path,
     outline,
     floor,
     ceiling,
-    surfaces: roomSurfaces(job, index, partitions),
-    volume: ownVolume(job, index),
-    contents: sumOf([contentsArea(job, place, entry), ...boothShells(job, index, partitions)]),
-    people: peopleArea(job, index, people),
+    surfaces: roomSurfaces(context, index, partitions),
+    volume: ownVolume(context, index),
+    contents: sumOf([contentsArea(context, place, entry), ...boothShells(context, index, partitions)]),
+    people: peopleArea(context, index, people),
     added: bafflesArea(index, panels),
-    measured: measuredTime(job, place, entry),
+    measured: measuredTime(context, path, entry),
     host,
     noise: entry.noise ?? null,
     booth: entry.booth,
   };
 }
 
-function measuredTime(
-  { notes }: RoomJob,
-  { path }: RoomPlace,
-  { reverberation }: RoomEntry,
-): Room['measured'] {
+function measuredTime({ notes }: ResolveContext, path: Path, { reverberation }: RoomEntry): Room['measured'] {
   if (!reverberation) return null;
   const t60 = planBands(reverberation.seconds, 'linear', [...path, 'reverberation'], notes);
   return { t60, setUp: reverberation.measured === 'set-up' };
@@ -70,15 +65,12 @@ function measuredTime(
 const LEAST_VOLUME = 0.1;
 
 /** Less the booths standing in it; a room that they fill is a fault. */
-function ownVolume({ places, notes }: RoomJob, index: number): number {
+function ownVolume({ places, notes }: ResolveContext, index: number): number {
   const { name, path, area, floor, ceiling } = places.rooms[index] as RoomPlace;
   const booths = places.rooms.filter((room) => room.host === index);
-  const taken = booths.reduce(
-    (sum, booth) =>
-      sum + booth.area * Math.max(0, Math.min(ceiling, booth.ceiling) - Math.max(floor, booth.floor)),
-    0,
-  );
-  const volume = area * (ceiling - floor) - taken;
+  const within = (booth: RoomPlace) =>
+    booth.area * Math.max(0, Math.min(ceiling, booth.ceiling) - Math.max(floor, booth.floor));
+  const volume = area * (ceiling - floor) - sum(booths.map(within));
   if (volume >= LEAST_VOLUME) return volume;
   const filled =
     booths.length > 0 ? `${name} is filled by what stands in it` : `${name} holds less than 0.1 m³`;
@@ -86,14 +78,20 @@ function ownVolume({ places, notes }: RoomJob, index: number): number {
   return LEAST_VOLUME;
 }
 
-function boothShells(job: RoomJob, host: number, partitions: readonly FacedPartition[]): Bands[] {
-  return job.places.rooms.flatMap((room, booth) => {
-    const shell = room.host === host ? shellOf(partitions, booth, host) : undefined;
-    return shell ? [shellAbsorption(shell, outsideAlpha(job, booth))] : [];
+/** Of the booths that stand in a room and whose partition toward it is whole. */
+function boothShells(context: ResolveContext, host: number, partitions: readonly FacedPartition[]): Bands[] {
+  return context.places.rooms.flatMap((room, booth) => {
+    const isBetween = ({ rooms }: FacedPartition) => rooms.includes(booth) && rooms.includes(host);
+    const shell = room.host === host ? partitions.find(isBetween) : undefined;
+    return shell ? [shellAbsorption(shell, outsideAlpha(context, booth))] : [];
   });
 }
 
-function noteIdleOutside({ notes }: RoomJob, { name, path, host }: RoomPlace, { outside }: RoomEntry): void {
+function noteIdleOutside(
+  { notes }: ResolveContext,
+  { name, path, host }: RoomPlace,
+  { outside }: RoomEntry,
+): void {
   if (!outside || host !== null) return;
   caution(notes, [...path, 'outside'], `${name} stands in no other room: its outer finish is not used`);
 }
@@ -104,33 +102,29 @@ function noteIdleOutside({ notes }: RoomJob, { name, path, host }: RoomPlace, { 
 type Piece = { readonly area: number; readonly alpha: Bands; readonly free: boolean };
 
 /** Floor, ceiling, then walls. Without finishes at all (see `roomFinishes`) what does not stand open absorbs nothing. */
-function roomSurfaces(job: RoomJob, index: number, partitions: readonly FacedPartition[]): Surface[] {
-  const place = job.places.rooms[index] as RoomPlace;
-  const entry = job.plan.rooms.get(place.name) as RoomEntry;
-  const areas = surfaceAreas(job.places.rooms, index);
-  const elements = elementsByWall(job.places.rooms, index, partitions);
-  const finishes = roomFinishes(job, entry, place.path);
-  const patches = patchPieces(
-    job,
-    place,
-    entry,
-    areas.map((area, s) => area - areaOf(elements[s - 2] ?? [])),
-  );
+function roomSurfaces(
+  context: ResolveContext,
+  index: number,
+  partitions: readonly FacedPartition[],
+): Surface[] {
+  const place = context.places.rooms[index] as RoomPlace;
+  const entry = context.plan.rooms.get(place.name) as RoomEntry;
+  const areas = surfaceAreas(context.places.rooms, index);
+  const elements = elementsByWall(context.places.rooms, index, partitions);
+  const finishes = roomFinishes(context, entry, place.path);
+  const left = areas.map((area, s) => area - areaOf(elements[s - 2] ?? []));
+  const patches = patchPieces(context, place, entry, left);
   return areas.map((area, s) => {
-    const doors = (elements[s - 2] ?? []).map((door) =>
-      finishes || door.free ? door : { ...door, alpha: NOTHING },
-    );
-    return surfaceOf(surfaceName(place, s), area, finishes?.[s] ?? NOTHING, [
-      ...doors,
-      ...(patches[s] ?? []),
-    ]);
+    const doors = elements[s - 2] ?? [];
+    const faced = doors.map((door) => (finishes || door.free ? door : { ...door, alpha: NOTHING }));
+    const pieces = [...faced, ...(patches[s] ?? [])];
+    return surfaceOf(surfaceName(place, s), area, finishes?.[s] ?? NOTHING, pieces);
   });
 }
 
 const NOTHING = sameInAllBands(0);
 
-const areaOf = (pieces: readonly { readonly area: number }[]): number =>
-  pieces.reduce((sum, { area }) => sum + area, 0);
+const areaOf = (pieces: readonly { readonly area: number }[]): number => sum(pieces.map(({ area }) => area));
 
 /** "floor", "ceiling", "left wall", "wall 3". */
 function surfaceName({ wallNames }: RoomPlace, surface: number): string {
@@ -144,7 +138,7 @@ function surfaceOf(name: string, area: number, finish: Bands, pieces: readonly P
   if (area <= 0) return { name, area: 0, alpha: finish, open: 0 };
   const rest = Math.max(0, area - areaOf(pieces));
   const alpha = bands((band) => {
-    const absorbed = pieces.reduce((sum, piece) => sum + piece.area * (piece.alpha[band] ?? 0), 0);
+    const absorbed = sum(pieces.map((piece) => piece.area * (piece.alpha[band] ?? 0)));
     return (rest * (finish[band] ?? 0) + absorbed) / area;
   });
   return { name, area, alpha, open };
@@ -160,10 +154,7 @@ function surfaceAreas(rooms: readonly RoomPlace[], index: number): number[] {
     const taken = against.filter(({ sides }) =>
       sides.some((side) => side.room === index && side.wall === wall),
     );
-    return (
-      span(a, corner(outline, wall + 1)) * (ceiling - floor) -
-      taken.reduce((sum, s) => sum + stretchArea(s), 0)
-    );
+    return span(a, corner(outline, wall + 1)) * (ceiling - floor) - sum(taken.map(wallArea));
   });
   return [area - areaOf(booths), area - areaOf(under), ...walls].map((left) => Math.max(0, left));
 }
@@ -193,16 +184,21 @@ function nearestWall({ outline }: RoomPlace, { a, b }: FacedElement): number {
 }
 
 /** Patches of each surface; one larger than what is `left` of its surface is a fault. */
-function patchPieces(job: RoomJob, place: RoomPlace, { patches }: RoomEntry, left: number[]): Piece[][] {
+function patchPieces(
+  context: ResolveContext,
+  place: RoomPlace,
+  { patches }: RoomEntry,
+  left: number[],
+): Piece[][] {
   const pieces: Piece[][] = left.map(() => []);
   for (const [name, patch] of patches) {
     const path = [...place.path, 'patches', name];
     const surface = surfaceIndex(patch.on);
     const room = left[surface] ?? 0;
-    const alpha = finishAlpha(job, patch.finish, [...path, 'finish']);
+    const alpha = finishAlpha(context, patch.finish, [...path, 'finish']);
     if (patch.area > room + 1e-6) {
       const message = `${name} is larger than what is free of the ${surfaceName(place, surface)}: ${room.toFixed(2)} m²`;
-      fault(job.notes, 'BAD_RANGE', [...path, 'area'], message);
+      fault(context.notes, 'BAD_RANGE', [...path, 'area'], message);
     } else if (alpha) {
       left[surface] = room - patch.area;
       pieces[surface]?.push({ area: patch.area, alpha, free: false });
@@ -222,16 +218,16 @@ const GUESSES = { floor: 'wood-on-joists', ceiling: 'plaster', wall: 'plaster' }
  * Coefficients of floor, ceiling and each wall; null for a room with a measured time and no finish at all, whose surfaces
  * all take the mean of that time.
  */
-function roomFinishes(job: RoomJob, entry: RoomEntry, path: Path): readonly Bands[] | null {
+function roomFinishes(context: ResolveContext, entry: RoomEntry, path: Path): readonly Bands[] | null {
   if (entry.reverberation && !hasFinish(entry)) return null;
-  const read = readerOf(job);
-  const guess = (kind: keyof typeof GUESSES) => guessedAlpha(job, GUESSES[kind], path);
+  const read = readerOf(context);
+  const guess = (kind: keyof typeof GUESSES) => guessedAlpha(context, GUESSES[kind], path);
   const floor = entry.floor ? read(entry.floor, [...path, 'floor']) : guess('floor');
   const ceiling = entry.ceiling ? read(entry.ceiling, [...path, 'ceiling']) : guess('ceiling');
   const walls = entry.walls.map((finish, i) =>
     finish ? read(finish, [...path, 'walls', wallKey(entry, i)]) : guess('wall'),
   );
-  sayGuesses(job, entry, path);
+  sayGuesses(context, entry, path);
   return [floor, ceiling, ...walls];
 }
 
@@ -239,10 +235,10 @@ const hasFinish = ({ floor, ceiling, walls, patches }: RoomEntry): boolean =>
   floor !== undefined || ceiling !== undefined || walls.some((wall) => wall !== null) || patches.size > 0;
 
 /** One finish written for several walls is read, and found wanting, once. Unknown ones count as 0: the scene is refused. */
-function readerOf(job: RoomJob) {
+function readerOf(context: ResolveContext) {
   const known = new Map<Finish, Bands>();
   return (finish: Finish, path: Path): Bands => {
-    const alpha = known.get(finish) ?? finishAlpha(job, finish, path) ?? sameInAllBands(0);
+    const alpha = known.get(finish) ?? finishAlpha(context, finish, path) ?? sameInAllBands(0);
     known.set(finish, alpha);
     return alpha;
   };
@@ -254,7 +250,7 @@ function wallKey({ wallNames }: RoomEntry, i: number): string | number {
   return /^\d+$/.test(name) ? Number(name) : name;
 }
 
-function sayGuesses({ notes }: RoomJob, entry: RoomEntry, path: Path): void {
+function sayGuesses({ notes }: ResolveContext, entry: RoomEntry, path: Path): void {
   const say = (what: string, name: string) => assume(notes, 'guess', path, `${what} taken as ${name}`);
   if (!entry.floor) say('floor', GUESSES.floor);
   if (!entry.ceiling) say('ceiling', GUESSES.ceiling);
@@ -265,60 +261,46 @@ function sayGuesses({ notes }: RoomJob, entry: RoomEntry, path: Path): void {
 
 // What stands in a room, and who: absorption areas in m² by band.
 
-type Head = { readonly room: number; readonly standing: boolean };
-
 /** Things counted by the piece or by the area they cover. */
-function contentsArea(job: RoomJob, place: RoomPlace, entry: RoomEntry): Bands {
+function contentsArea(context: ResolveContext, place: RoomPlace, entry: RoomEntry): Bands {
+  const { catalogue, notes } = context;
   const areas = [...entry.contents].flatMap(([name, amount]) => {
     const path = [...place.path, 'contents', name];
-    const content = lookUp(job.materials.contents, name, 'thing in a room', { path, notes: job.notes });
-    return content ? (oneContent(job, { content, amount, path, floor: place.area }) ?? []) : [];
+    const content = lookUp(catalogue.materials.contents, name, 'thing in a room', { path, notes });
+    return content ? (oneContent(context, content, amount, { path, floor: place.area }) ?? []) : [];
   });
   return sumOf(areas);
 }
 
-type Amount = {
-  readonly content: Content;
-  readonly amount: ContentsEntry;
-  readonly path: Path;
-  readonly floor: number;
-};
-
-function oneContent(job: RoomJob, { content, amount, path, floor }: Amount): Bands | null {
+function oneContent(
+  context: ResolveContext,
+  content: Content,
+  amount: ContentsEntry,
+  { path, floor }: { readonly path: Path; readonly floor: number },
+): Bands | null {
   const counted = 'count' in amount;
   const figure = counted ? content.each : content.perArea;
   if (!figure) {
     const message = counted ? `${content.name} goes by its area` : `${content.name} goes by the piece`;
-    fault(
-      job.notes,
-      'WRONG_SHAPE',
-      path,
-      message,
-      counted ? 'write an area, such as 6 m2' : 'write a count, such as 2',
-    );
-    return null;
+    const mend = counted ? 'write an area, such as 6 m2' : 'write a count, such as 2';
+    return fault(context.notes, 'WRONG_SHAPE', path, message, mend);
   }
   if (!counted && amount.area > floor + 1e-6) {
-    fault(
-      job.notes,
-      'BAD_RANGE',
-      path,
-      `${content.name} covers more than the floor of ${floor.toFixed(2)} m²`,
-    );
-    return null;
+    const message = `${content.name} covers more than the floor of ${floor.toFixed(2)} m²`;
+    return fault(context.notes, 'BAD_RANGE', path, message);
   }
-  return times(job, content.name, figure, { by: counted ? amount.count : amount.area, path });
+  return times(context, content.name, path, figure, counted ? amount.count : amount.area);
 }
 
 /** Everyone in the room, seated or standing. */
-function peopleArea(job: RoomJob, index: number, people: readonly Head[]): Bands {
+function peopleArea(context: ResolveContext, index: number, people: Within['people']): Bands {
   const here = people.filter(({ room }) => room === index);
-  const path = job.places.rooms[index]?.path ?? [];
+  const path = context.places.rooms[index]?.path ?? [];
   const areas = (['person-seated', 'person-standing'] as const).flatMap((name) => {
     const count = here.filter(({ standing }) => standing === (name === 'person-standing')).length;
-    const each = job.materials.contents.get(name)?.each;
+    const each = context.catalogue.materials.contents.get(name)?.each;
     if (!each) throw new Error(`catalogue: no ${name}`);
-    return count > 0 ? [times(job, name, each, { by: count, path })] : [];
+    return count > 0 ? [times(context, name, path, each, count)] : [];
   });
   return sumOf(areas);
 }
@@ -326,17 +308,16 @@ function peopleArea(job: RoomJob, index: number, people: readonly Head[]): Bands
 /** Both faces of every baffle in the room: 2·w·h·α. */
 function bafflesArea(index: number, panels: readonly Panel[]): Bands {
   const own = panels.filter(({ room, booth }) => room === index && booth === null);
-  return sumOf(
-    own.map(({ a, b, low, high, alpha }) => alpha.map((share) => 2 * span(a, b) * (high - low) * share)),
-  );
+  return sumOf(own.map((panel) => panel.alpha.map((share) => 2 * wallArea(panel) * share)));
 }
 
-function sumOf(areas: readonly Bands[]): Bands {
-  return bands((band) => areas.reduce((sum, area) => sum + (area[band] ?? 0), 0));
-}
+const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
 
-function times(job: RoomJob, name: string, figure: Figure, { by, path }: { by: number; path: Path }): Bands {
-  figureNotes(job.notes, figure, name, path);
+const sumOf = (areas: readonly Bands[]): Bands => bands((band) => sum(areas.map((area) => area[band] ?? 0)));
+
+/** A figure of the catalogue times an area or a count. */
+function times({ notes }: ResolveContext, name: string, path: Path, figure: Figure, by: number): Bands {
+  figureNotes(notes, figure, name, path);
   return figure.values.map((value) => by * value);
 }
 
@@ -345,14 +326,14 @@ function times(job: RoomJob, name: string, figure: Figure, { by, path }: { by: n
 const GUESS = 'plaster';
 
 /** Absorption coefficient of a booth's outside; an unknown finish is a fault where the booth's own room is read. */
-export function outsideAlpha(job: RoomJob, booth: number): Bands {
-  const { name, path } = job.places.rooms[booth] as RoomPlace;
-  const written = job.plan.rooms.get(name)?.outside;
+export function outsideAlpha(context: ResolveContext, booth: number): Bands {
+  const { name, path } = context.places.rooms[booth] as RoomPlace;
+  const written = context.plan.rooms.get(name)?.outside;
   if (!written) {
-    assumeOnce(job.notes, 'guess', path, `${name}: outside taken as ${GUESS}`);
-    return guessedAlpha(job, GUESS, path);
+    assumeOnce(context.notes, 'guess', path, `${name}: outside taken as ${GUESS}`);
+    return guessedAlpha(context, GUESS, path);
   }
-  return finishAlpha(job, written, [...path, 'outside']) ?? guessedAlpha(job, GUESS, path);
+  return finishAlpha(context, written, [...path, 'outside']) ?? guessedAlpha(context, GUESS, path);
 }
 
 /**
@@ -360,19 +341,8 @@ export function outsideAlpha(job: RoomJob, booth: number): Bands {
  * in their own. What stands open brings none: the power balance follows that sound into the booth.
  */
 function shellAbsorption({ stretches, roof, elements }: FacedPartition, outside: Bands): Bands {
-  const whole = stretches.reduce((sum, s) => sum + stretchArea(s), roof ? signedArea(roof.outline) : 0);
-  const bare = Math.max(0, whole - elements.reduce((sum, { area }) => sum + area, 0));
-  const closed = elements.filter(({ free }) => !free);
-  return bands((band) =>
-    closed.reduce((sum, { area, alpha }) => sum + area * (alpha[band] ?? 0), bare * (outside[band] ?? 0)),
-  );
-}
-
-/** The partition between a booth and the room it stands in, where it is whole. */
-function shellOf(
-  partitions: readonly FacedPartition[],
-  booth: number,
-  host: number,
-): FacedPartition | undefined {
-  return partitions.find(({ rooms }) => rooms.includes(booth) && rooms.includes(host));
+  const whole = sum(stretches.map(wallArea)) + (roof ? signedArea(roof.outline) : 0);
+  const bare = { area: Math.max(0, whole - areaOf(elements)), alpha: outside };
+  const faces = [bare, ...elements.filter(({ free }) => !free)];
+  return sumOf(faces.map(({ area, alpha }) => alpha.map((share) => area * share)));
 }

@@ -2,7 +2,7 @@
 import type { Bands, Filter, Weighting } from '../acoustics/bands.ts';
 import type { Directivity, DirectivityTable } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
-import type { Vec2, Vec3 } from '../geometry.ts';
+import { span, type Vec2, type Vec3 } from '../geometry.ts';
 
 // What the engineer wants to do with a part later, and the S/B that needs. Common practice, no source.
 /** dB. */
@@ -94,6 +94,9 @@ export type Surface = {
   /** Area of openings and open doors in it, m²: they swallow what meets them, and `alpha` counts them as 1. */
   readonly open: number;
 };
+
+/** Area of an upright rectangle, m². */
+export const wallArea = ({ a, b, low, high }: WallStretch): number => span(a, b) * (high - low);
 
 /** A wall between two rooms, or between a room and the outside. */
 export type Partition = {

@@ -1,3 +1,4 @@
+/** How a source sounds: power, directivity, cover and axis, from its keys in the plan laid over its instrument. */
 import {
   type Bands,
   bands,
@@ -38,31 +39,31 @@ import {
   lookUp,
   type Notes,
   planBands,
+  type ResolveContext,
   type ResolvedSource,
-  type Setting,
   type SourceAcoustics,
   unknownName,
 } from './context.ts';
 import { type Body, instrumentAxis } from './people.ts';
-import type { Air, Source } from './scene.ts';
+import type { Source } from './scene.ts';
 
-// Whither something speaks that a player holds or sits at.
 type Held = { readonly name: string; readonly path: Path; readonly at: Vec3; readonly body: Body };
 
-/** Along its usual axis in the player's hands; a `facing` or a `tilt` of its own goes before that. */
-export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes }: Setting): Vec3 {
+/** Axis of what a player holds or sits at: as its instrument is usually held; its own `facing` or `tilt` goes before that. */
+export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes }: ResolveContext): Vec3 {
   const tilt = keys.tilt ?? usual.tilt;
   const looker = { name: held.name, at: [held.at[0], held.at[1]] as const, path: [...held.path, 'facing'] };
   const bearing = keys.facing ? bearingToward(keys.facing, looker, plan, notes) : null;
   return bearing === null ? instrumentAxis(held.body, { ...usual, tilt }) : direction(bearing, tilt);
 }
 
-// What a cover over a source lets through.
-
-/** Energy factor by band, or null without a cover (or with a fault, where its name is not in the catalogue). */
-export function coverOf(cover: CoverEntry | undefined, path: Path, setting: Setting): Bands | null {
+/** Energy factor of a cover by band, or null without one (or with a fault, where its name is not in the catalogue). */
+export function coverOf(
+  cover: CoverEntry | undefined,
+  path: Path,
+  { catalogue, notes }: ResolveContext,
+): Bands | null {
   if (!cover) return null;
-  const { catalogue, notes } = setting;
   const loss =
     'loss' in cover
       ? planBands(cover.loss, 'decibel', path, notes)
@@ -70,111 +71,95 @@ export function coverOf(cover: CoverEntry | undefined, path: Path, setting: Sett
   return loss ? loss.map((lossDb) => energyOf(-lossDb)) : null;
 }
 
-// One sounding thing on its way to a source of the scene: what placing microphones needs besides.
-
-export function toSource(voice: ResolvedSource, player: number | null, part: number): Source {
-  const figures = voice.sounding?.figures;
+export function toSource(resolved: ResolvedSource, player: number | null, part: number): Source {
+  const { name, path, instrument, kit, repeats, points, cover, acoustics } = resolved;
+  const { lowestNote = 0, closest = 0, crest = 0 } = acoustics?.figures ?? {};
   return {
-    name: voice.name,
-    path: voice.path,
-    instrument: voice.instrument,
-    player,
-    kit: voice.kit,
-    part,
-    repeats: voice.repeats,
-    power: voice.sounding?.power ?? sameInAllBands(0),
-    measured: voice.sounding?.measured ?? false,
-    directivity: voice.sounding?.directivity ?? OMNIDIRECTIONAL,
-    radius: voice.sounding?.radius ?? 0,
-    points: voice.points,
-    cover: voice.cover,
-    lowestNote: figures?.lowestNote ?? 0,
-    closest: figures?.closest ?? 0,
-    crest: figures?.crest ?? 0,
+    ...{ name, path, instrument, player, kit, part, repeats },
+    power: acoustics?.power ?? sameInAllBands(0),
+    measured: acoustics?.measured ?? false,
+    directivity: acoustics?.directivity ?? OMNIDIRECTIONAL,
+    radius: acoustics?.radius ?? 0,
+    ...{ points, cover, lowestNote, closest, crest },
   };
 }
 
-// How a source sounds: its keys in the plan laid over its instrument in the catalogue.
+// Acoustics: keys of the plan over figures of the catalogue.
 
-type Context = { readonly path: Path; readonly notes: Notes; readonly air: Air };
+/** The part of the context that acoustics need. */
+type Surroundings = Pick<ResolveContext, 'air' | 'notes'>;
 
 /** Figures of the instrument in the way it is played, or null with a fault where that way is not in the catalogue. */
 export function figuresOf(
   instrument: Instrument,
   playing: string | undefined,
-  context: Context,
+  path: Path,
+  { notes }: Surroundings,
 ): Figures | null {
   if (playing === undefined || playing === instrument.usual) return instrument;
+  const at = { path: [...path, 'playing'], notes };
   const ways = instrument.playing;
-  const figures = ways.get(playing) ?? null;
-  const at = { path: [...context.path, 'playing'], notes: context.notes };
-  if (!figures) unknownName(ways.keys(), playing, `way of playing the ${instrument.name}`, at);
-  return figures;
+  return ways.get(playing) ?? unknownName(ways.keys(), playing, `way of playing the ${instrument.name}`, at);
 }
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */
 export function sourceAcoustics(
   keys: SourceKeys,
   figures: Figures | null,
-  context: Context,
+  path: Path,
+  around: Surroundings,
 ): SourceAcoustics | null {
-  const directivity = directivityFor(keys, figures, context);
+  const directivity = directivityFor(keys, figures, path, around.notes);
   const radius = keys.radius ?? figures?.radius ?? 0;
-  const power = powerFor(keys, figures, { q: directivity.q, radius, airLoss: context.air.loss }, context);
+  const power = soundPower(
+    keys,
+    figures,
+    { q: directivity.q, radius, airLoss: around.air.loss },
+    path,
+    around.notes,
+  );
   const measured = keys.power !== undefined || keys.level !== undefined;
   return power && { power, measured, directivity, radius, figures };
 }
 
-function powerFor(
+function soundPower(
   keys: SourceKeys,
   figures: Figures | null,
   body: Omit<Radiator, 'spectrum'>,
-  context: Context,
+  path: Path,
+  notes: Notes,
 ): Bands | null {
-  if (keys.power !== undefined) {
-    return planBands(keys.power, 'decibel', [...context.path, 'power'], context.notes).map(energyOf);
-  }
+  if (keys.power !== undefined)
+    return planBands(keys.power, 'decibel', [...path, 'power'], notes).map(energyOf);
   const spectrum =
     keys.spectrum !== undefined
-      ? planBands(keys.spectrum, 'spectrum', [...context.path, 'spectrum'], context.notes).map(energyOf)
+      ? planBands(keys.spectrum, 'spectrum', [...path, 'spectrum'], notes).map(energyOf)
       : figures?.spectrum;
-  if (!spectrum)
-    return missing(
-      context,
-      'nothing says what it sounds like',
-      'give an instrument of the catalogue, a spectrum with a level, or a power',
-    );
+  if (!spectrum) {
+    const mend = 'give an instrument of the catalogue, a spectrum with a level, or a power';
+    return fault(notes, 'MISSING', path, 'nothing says what it sounds like', mend);
+  }
   const radiator = { ...body, spectrum };
   if (keys.level) {
-    noteUnsaid(keys.level, context);
+    noteUnsaid(keys.level, [...path, 'level'], notes);
     return powerOfReading(keys.level, radiator);
   }
-  if (!figures)
-    return missing(
-      context,
-      'a spectrum of its own has neither level nor power',
-      'give a level: 88 dB at 1 m',
-    );
-  const dynamic = dynamicOf(keys.dynamic);
-  if (keys.dynamic === undefined) {
-    assume(context.notes, 'guess', context.path, `plays mf, since neither level nor dynamic is given`);
+  if (!figures) {
+    const message = 'a spectrum of its own has neither level nor power';
+    return fault(notes, 'MISSING', path, message, 'give a level: 88 dB at 1 m');
   }
+  if (keys.dynamic === undefined)
+    assume(notes, 'guess', path, `plays mf, since neither level nor dynamic is given`);
   const { loudness } = figures;
-  const level = loudness.steps[dynamic];
+  const level = loudness.steps[dynamicOf(keys.dynamic)];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
   return powerOfReading({ spl: level, weighting: loudness.weighting, at: loudness.at }, radiator);
 }
 
-function noteUnsaid({ spl, unsaid = [] }: Level, { path, notes }: Context): void {
-  const where = [...path, 'level'];
+function noteUnsaid({ spl, unsaid = [] }: Level, path: Path, notes: Notes): void {
   if (unsaid.includes('weighting'))
-    assume(notes, 'default', where, `${spl} is taken as dBA, since no unit is given`);
-  if (unsaid.includes('distance')) assume(notes, 'default', where, 'read at 1 m, since no distance is given');
-}
-
-function missing({ path, notes }: Context, message: string, mend: string): null {
-  fault(notes, 'MISSING', path, message, mend);
-  return null;
+    assume(notes, 'default', path, `${spl} is taken as dBA, since no unit is given`);
+  if (unsaid.includes('distance')) assume(notes, 'default', path, 'read at 1 m, since no distance is given');
 }
 
 function dynamicOf(written: WrittenDynamic | undefined): DynamicFigures {
@@ -182,23 +167,27 @@ function dynamicOf(written: WrittenDynamic | undefined): DynamicFigures {
   return DYNAMICS.find((dynamic) => dynamic === written) ?? 'mf';
 }
 
-function directivityFor(keys: SourceKeys, figures: Figures | null, context: Context): Directivity {
-  const typed = keys.directivity;
-  const path = [...context.path, 'directivity'];
-  if (typed?.kind === 'table') return measuredDirectivity(anglesOf(typed.table));
-  if (typed) {
-    const q = planBands(typed.q, 'factor', [...path, 'Q'], context.notes);
-    const ratio =
-      typed.frontToBack === undefined
-        ? null
-        : planBands(typed.frontToBack, 'decibel', [...path, 'front-to-back'], context.notes);
-    noteBent(q, ratio, path, context.notes);
-    return directivityOf(
-      (band) => q[band] ?? 1,
-      (band) => ratio?.[band] ?? null,
-    );
-  }
-  return figures?.directivity ? shippedDirectivity(figures.directivity) : OMNIDIRECTIONAL;
+function directivityFor(
+  { directivity: typed }: SourceKeys,
+  figures: Figures | null,
+  path: Path,
+  notes: Notes,
+): Directivity {
+  if (!typed) return figures?.directivity ? shippedDirectivity(figures.directivity) : OMNIDIRECTIONAL;
+  if (typed.kind === 'table') return measuredDirectivity(anglesOf(typed.table));
+  const at = [...path, 'directivity'];
+  const q = planBands(typed.q, 'factor', [...at, 'Q'], notes);
+  const ratio =
+    typed.frontToBack === undefined
+      ? null
+      : planBands(typed.frontToBack, 'decibel', [...at, 'front-to-back'], notes);
+  const bent = NOMINAL_BANDS.filter((_, band) => fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent);
+  if (bent.length > 0)
+    assume(notes, 'clamped', at, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
+  return directivityOf(
+    (band) => q[band] ?? 1,
+    (band) => ratio?.[band] ?? null,
+  );
 }
 
 type Shipped = NonNullable<Figures['directivity']>;
@@ -220,12 +209,6 @@ function shippedDirectivity(figures: Shipped): Directivity {
   return made;
 }
 
-function noteBent(q: Bands, ratio: Bands | null, path: Path, notes: Notes): void {
-  const bent = NOMINAL_BANDS.filter((_, band) => fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent);
-  if (bent.length === 0) return;
-  assume(notes, 'clamped', path, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
-}
-
 /** A typed table as a table of even steps; bands without a column are interpolated in dB. */
 export function anglesOf(table: AngleTable): DirectivityTable {
   const levels = table.angles.map((_, row) => {
@@ -235,7 +218,7 @@ export function anglesOf(table: AngleTable): DirectivityTable {
   return angleTable(table.angles, levels);
 }
 
-// How strong a source is: from a power, a reading or a dynamic to sound power by band.
+// Sound power by band, from readings and totals, and back to a level.
 
 export type Reading = { readonly spl: number; readonly weighting: Weighting; readonly at: number };
 
@@ -275,15 +258,13 @@ export function powerOfTotal(levelDb: number, radiator: Pick<Radiator, 'spectrum
 /** Level in dB on the axis at `r` metres, in a free field with air, weighted. */
 export function levelOnAxis(
   power: Bands,
-  radiator: Omit<Radiator, 'spectrum'>,
+  { q, radius, airLoss }: Omit<Radiator, 'spectrum'>,
   r: number,
   weighting: Weighting,
 ): number {
   const pressure = bands((band) => {
-    const air = energyOf(-(radiator.airLoss[band] ?? 0) * r);
-    return (
-      ((power[band] ?? 0) * (radiator.q[band] ?? 1) * spreading(radiator.radius, r) * air) / (4 * Math.PI)
-    );
+    const air = energyOf(-(airLoss[band] ?? 0) * r);
+    return ((power[band] ?? 0) * (q[band] ?? 1) * spreading(radius, r) * air) / (4 * Math.PI);
   });
   return 10 * Math.log10(weightedSum(pressure, WEIGHTS[weighting]));
 }

@@ -1,4 +1,5 @@
-/** What sounds: players' instruments, loudspeakers, sections; level and power. */
+/** What sounds: players' instruments, kits, loudspeakers, sections; sources of the scene and the parts they play. */
+
 import {
   type Axis,
   type Figures,
@@ -12,211 +13,159 @@ import type { PlayedEntry, PlayerEntry, SectionEntry, SourceEntry, SourceKeys } 
 import { lengthsIn } from '../plan/units.ts';
 import {
   assume,
-  bearingToward,
+  facingOf,
   fault,
+  type Notes,
   notInCatalogue,
+  type ResolveContext,
   type ResolvedSource,
-  type Setting,
   unknownName,
 } from './context.ts';
-import { kitVoices } from './kits.ts';
+import { kitSources } from './kits.ts';
 import { type Body, inRoom, postureOf, type ResolvedPerson } from './people.ts';
+import { floorOf, roomAt } from './room-places.ts';
 import { type Part, type Source, type SourcePoint, strictest } from './scene.ts';
 import { axisOf, coverOf, figuresOf, sourceAcoustics, toSource } from './source-acoustics.ts';
 
-// Everything that sounds: voices as sources of the scene, grouped in parts.
-/** All voices in the order of the plan: players first, then what stands by itself. */
-export function voicesOf(people: ReadonlyMap<string, ResolvedPerson>, setting: Setting): ResolvedSource[] {
-  const { plan, notes } = setting;
+/** Everything that sounds, in the order of the plan: players first, then what stands by itself. */
+export function resolvedSources(
+  people: ReadonlyMap<string, ResolvedPerson>,
+  context: ResolveContext,
+): ResolvedSource[] {
+  const { plan, notes } = context;
   const played = [...plan.players].flatMap(([name, player]) => {
     const who = people.get(name);
-    return who ? playedVoices(player, who, setting) : [];
+    return who ? playedSources(player, who, context) : [];
   });
-  const standing = [...plan.sources].flatMap(([name, entry]) => fixedSource(name, entry, setting) ?? []);
+  const fixed = [...plan.sources].flatMap(([name, entry]) => fixedSource(name, entry, context) ?? []);
   for (const [name, { player }] of plan.sources) {
-    if (player && 'name' in player && !plan.players.has(player.name)) {
+    if (player && 'name' in player && !plan.players.has(player.name))
       unknownName(plan.players.keys(), player.name, 'player', { path: ['sources', name, 'player'], notes });
-    }
   }
-  const voices = [...played, ...standing];
-  refuseUnknownRepeats(voices, setting);
-  refuseSameCentre(voices, setting);
-  return voices.map((voice) => repeatedPart(voice, voices));
+  const sources = [...played, ...fixed];
+  refuseUnknownRepeats(sources, notes);
+  refuseSameCentre(sources, notes);
+  return sources.map((source) => repeatedPart(source, sources));
 }
 
 /** A wedge that repeats a source belongs to that source's part. */
-function repeatedPart(voice: ResolvedSource, voices: readonly ResolvedSource[]): ResolvedSource {
-  if (!voice.repeats) return voice;
-  const original = voices.find((one) => one.name === voice.partName || one.kit === voice.partName);
-  return original ? { ...voice, partName: original.partName } : voice;
+function repeatedPart(source: ResolvedSource, sources: readonly ResolvedSource[]): ResolvedSource {
+  if (!source.repeats) return source;
+  const original = sources.find((one) => one.name === source.partName || one.kit === source.partName);
+  return original ? { ...source, partName: original.partName } : source;
 }
 
-function refuseUnknownRepeats(voices: readonly ResolvedSource[], { notes }: Setting): void {
-  for (const voice of voices.filter(({ repeats }) => repeats)) {
-    const others = voices
-      .filter((one) => one !== voice && !one.repeats)
-      .flatMap(({ name, kit, partName }) => [name, kit ?? name, partName]);
-    if (!others.includes(voice.partName)) {
-      unknownName(new Set(others), voice.partName, 'source to repeat', {
-        path: [...voice.path, 'repeats'],
-        notes,
-      });
-    }
+function refuseUnknownRepeats(sources: readonly ResolvedSource[], notes: Notes): void {
+  const originals = sources.filter(({ repeats }) => !repeats);
+  const known = new Set(originals.flatMap(({ name, kit, partName }) => [name, kit ?? name, partName]));
+  for (const { partName, path } of sources.filter(({ repeats }) => repeats)) {
+    const at = { path: [...path, 'repeats'], notes };
+    if (!known.has(partName)) unknownName(known, partName, 'source to repeat', at);
   }
 }
 
 /** Two acoustic centres in one point: no two things fit there. */
-function refuseSameCentre(voices: readonly ResolvedSource[], { notes }: Setting): void {
-  const centres = voices.map(({ points }) => (points.length > 0 ? middleOf(points) : null));
-  voices.forEach((voice, i) => {
-    const centre = centres[i];
-    const other = voices.find((_, j) => {
-      const one = centres[j];
-      return j < i && one && centre && distance(one, centre) < 0.01;
-    });
-    if (other)
-      fault(
-        notes,
-        'BAD_PLACE',
-        [...voice.path, 'at'],
-        `${voice.name} is in the same point as ${other.name}`,
-        'move one of them',
-      );
+function refuseSameCentre(sources: readonly ResolvedSource[], notes: Notes): void {
+  const placed = sources.filter(({ points }) => points.length > 0);
+  const centres = placed.map(({ points }) => middleOf(points));
+  placed.forEach(({ name, path }, i) => {
+    const other = placed.find((_, j) => j < i && distance(centres[j] as Vec3, centres[i] as Vec3) < 0.01);
+    const message = `${name} is in the same point as ${other?.name}`;
+    if (other) fault(notes, 'BAD_PLACE', [...path, 'at'], message, 'move one of them');
   });
 }
 
-/** Sources and parts of the scene; `players` are the scene's players by name. */
-export function sourcesOf(
-  voices: readonly ResolvedSource[],
+/** Sources and parts of the scene; `players` are names of the scene's players. */
+export function sourcesAndParts(
+  resolved: readonly ResolvedSource[],
   players: readonly string[],
 ): { sources: Source[]; parts: Part[] } {
-  const names = [...new Set(voices.map(({ partName }) => partName))];
-  const sources = voices.map((voice) => {
-    const player = voice.player === null ? -1 : players.indexOf(voice.player);
-    return toSource(voice, player < 0 ? null : player, names.indexOf(voice.partName));
+  const names = [...new Set(resolved.map(({ partName }) => partName))];
+  const sources = resolved.map((source) => {
+    const player = source.player === null ? -1 : players.indexOf(source.player);
+    return toSource(source, player < 0 ? null : player, names.indexOf(source.partName));
   });
   const parts = names.map((name): Part => {
-    const members = voices.flatMap((voice, i) => (voice.partName === name ? [i] : []));
-    const first = voices[members[0] ?? 0] as ResolvedSource;
-    const { later } = strictest(members.map((i) => voices[i]?.later ?? 'rebalance'));
+    const members = resolved.flatMap((source, i) => (source.partName === name ? [i] : []));
+    const first = resolved[members[0] ?? 0] as ResolvedSource;
+    const { later } = strictest(members.map((i) => resolved[i]?.later ?? 'rebalance'));
     return { name, path: first.path, sources: members, later };
   });
   return { sources, parts };
 }
 
-// Sources that stand by themselves: loudspeakers, organs, bells, sections, lines.
+// Fixed sources: loudspeakers, organs, bells, sections, lines.
 
 /** The instrument that is a line alone. */
 const LINE_ONLY = 'line-only';
 
-function fixedSource(name: string, entry: SourceEntry, setting: Setting): ResolvedSource | null {
+function fixedSource(name: string, entry: SourceEntry, context: ResolveContext): ResolvedSource | null {
   const path: Path = ['sources', name];
-  const room = setting.roomAt(entry.at.x, entry.at.y);
+  const { at, instrument: called, player, section } = entry;
+  const room = roomAt(context.places, at.x, at.y);
   if (room === null) {
-    fault(
-      setting.notes,
-      'BAD_PLACE',
-      [...path, 'at'],
-      `${name} stands outside every room`,
-      'move the place into a room',
-    );
-    return null;
+    const message = `${name} stands outside every room`;
+    return fault(context.notes, 'BAD_PLACE', [...path, 'at'], message, 'move the place into a room');
   }
-  const facing = facingOf(name, entry, setting);
-  const voice = {
-    name,
-    path,
-    player: playerOf(name, entry),
-    kit: null,
+  const isLine = called === LINE_ONLY;
+  const who = { name, at: [at.x, at.y] as const, path };
+  const facing = isLine && !entry.facing ? 0 : (facingOf(entry.facing, who, context) ?? 0);
+  const source = {
+    ...{ name, path, facing, kit: null, later: entry.later, instrument: called ?? null },
+    player: player ? ('name' in player ? player.name : name) : null,
     partName: entry.repeats ?? entry.part ?? name,
     repeats: entry.repeats !== undefined,
-    later: entry.later,
-    facing,
+    lineOnly: isLine,
   };
-  if (entry.instrument === LINE_ONLY) {
-    return {
-      ...voice,
-      instrument: LINE_ONLY,
-      points: [],
-      sounding: null,
-      cover: null,
-      held: null,
-      lineOnly: true,
-    };
-  }
-  const instrument = instrumentOf(entry, path, setting);
-  if (entry.instrument !== undefined && !instrument) return null;
-  const context = { path, notes: setting.notes, air: setting.air };
-  const figures = instrument && figuresOf(instrument, entry.playing, context);
+  if (isLine) return { ...source, points: [], acoustics: null, cover: null, held: null };
+  const instrument = instrumentOf(entry, path, context);
+  if (called !== undefined && !instrument) return null;
+  const figures = instrument && figuresOf(instrument, entry.playing, path, context);
   if (instrument && !figures) return null;
-  const sounding = sourceAcoustics(entry, figures, context);
-  if (!sounding) return null;
-  const middle: Vec3 = [
-    entry.at.x,
-    entry.at.y,
-    setting.floorOf(room) + heightOf(name, entry, figures?.place.seated[2], setting),
-  ];
+  const acoustics = sourceAcoustics(entry, figures, path, context);
+  if (!acoustics) return null;
+  const height = heightOf(name, entry, figures?.place.seated[2], context);
+  const middle: Vec3 = [at.x, at.y, floorOf(context.places, room) + height];
   const axis = direction(facing, entry.tilt ?? figures?.axis.tilt ?? 0);
-  const players = entry.section?.players ?? 1;
   return {
-    ...voice,
-    instrument: entry.instrument ?? null,
-    points: pointsOf(name, entry, { middle, axis, facing, room }, setting),
-    sounding: { ...sounding, power: sounding.power.map((w) => w * players) },
-    cover: coverOf(entry.cover, [...path, 'cover'], setting),
+    ...source,
+    points: pointsOf(name, entry, { at: middle, axis, room, facing }, context),
+    acoustics: { ...acoustics, power: acoustics.power.map((power) => power * (section?.players ?? 1)) },
+    cover: coverOf(entry.cover, [...path, 'cover'], context),
     held: figures,
-    lineOnly: false,
   };
 }
 
-function facingOf(name: string, entry: SourceEntry, setting: Setting): number {
-  const path = ['sources', name];
-  if (!entry.facing) {
-    if (entry.instrument !== LINE_ONLY) {
-      assume(setting.notes, 'guess', path, `${name} faces up the page, since no facing is given`);
-    }
-    return 0;
-  }
-  const looker = { name, at: [entry.at.x, entry.at.y] as const, path: [...path, 'facing'] };
-  return bearingToward(entry.facing, looker, setting.plan, setting.notes) ?? 0;
-}
-
-function heightOf(name: string, entry: SourceEntry, usual: number | undefined, setting: Setting): number {
-  if (entry.at.z !== undefined) return entry.at.z;
+function heightOf(
+  name: string,
+  { at, instrument }: SourceEntry,
+  usual: number | undefined,
+  { plan, notes }: ResolveContext,
+): number {
+  if (at.z !== undefined) return at.z;
   const height = usual ?? 1;
   const why =
-    usual === undefined
-      ? 'as high as a seated player has most instruments'
-      : `where a ${entry.instrument} speaks`;
-  assume(
-    setting.notes,
-    'default',
-    ['sources', name, 'at'],
-    `${name} stands ${lengthsIn(setting.plan.units).size(height)} above the floor, ${why}`,
-  );
+    usual === undefined ? 'as high as a seated player has most instruments' : `where a ${instrument} speaks`;
+  const text = `${name} stands ${lengthsIn(plan.units).size(height)} above the floor, ${why}`;
+  assume(notes, 'default', ['sources', name, 'at'], text);
   return height;
 }
 
-const playerOf = (name: string, { player }: SourceEntry): string | null =>
-  player ? ('name' in player ? player.name : name) : null;
+type Stand = Omit<SourcePoint, 'share'> & { readonly facing: number };
 
-type Stand = { readonly middle: Vec3; readonly axis: Vec3; readonly facing: number; readonly room: number };
-
-function pointsOf(name: string, entry: SourceEntry, stand: Stand, setting: Setting): SourcePoint[] {
-  const { middle, axis, facing, room } = stand;
-  if (!entry.section) return [{ at: middle, axis, room, share: 1 }];
-  const places = sectionPoints(entry.section, middle, facing);
-  const corners = sectionCorners(entry.section, middle, facing);
-  if ([...corners, ...places].some(([x, y]) => setting.roomAt(x, y) !== room)) {
-    fault(
-      setting.notes,
-      'BAD_PLACE',
-      ['sources', name, 'section'],
-      `${name} does not fit into the room`,
-      'make it narrower or turn it',
-    );
-  }
-  return places.map((at) => ({ at, axis, room, share: 1 / places.length }));
+function pointsOf(
+  name: string,
+  { section }: SourceEntry,
+  { at: middle, axis, room, facing }: Stand,
+  { places, notes }: ResolveContext,
+): SourcePoint[] {
+  if (!section) return [{ at: middle, axis, room, share: 1 }];
+  const points = sectionPoints(section, middle, facing);
+  const corners = sectionCorners(section, middle, facing);
+  const message = `${name} does not fit into the room`;
+  if ([...corners, ...points].some(([x, y]) => roomAt(places, x, y) !== room))
+    fault(notes, 'BAD_PLACE', ['sources', name, 'section'], message, 'make it narrower or turn it');
+  return points.map((at) => ({ at, axis, room, share: 1 / points.length }));
 }
 
 // A section as a grid of points: a choir, a desk of strings.
@@ -263,25 +212,17 @@ function rowsFor({ players, size }: SectionEntry): number {
 
 // What players play: one instrument, several, a kit; where each speaks and whither.
 
-/** Every voice of one player. */
-function playedVoices(player: PlayerEntry, who: ResolvedPerson, setting: Setting): ResolvedSource[] {
+function playedSources(player: PlayerEntry, who: ResolvedPerson, context: ResolveContext): ResolvedSource[] {
   return player.plays.flatMap((played) => {
     const name = played.name ?? who.name;
     const path = playedPath(played, player, who);
     if (played.instrument === undefined && played.spectrum === undefined && played.power === undefined) {
-      fault(
-        setting.notes,
-        'MISSING',
-        path,
-        `nothing says which instrument ${name} is`,
-        'give an instrument of the catalogue',
-      );
-      return [];
+      const message = `nothing says which instrument ${name} is`;
+      return fault(context.notes, 'MISSING', path, message, 'give an instrument of the catalogue') ?? [];
     }
-    const kit = setting.catalogue.kits.get(played.instrument ?? '');
-    if (kit) return kitVoices({ kit, player, played, who, name, path }, setting);
-    const voice = oneVoice(played, player, who, { name, path }, setting);
-    return voice ? [voice] : [];
+    const kit = context.catalogue.kits.get(played.instrument ?? '');
+    if (kit) return kitSources({ kit, player, played, who, name, path }, context);
+    return playedSource(played, player, who, { name, path }, context) ?? [];
   });
 }
 
@@ -290,115 +231,101 @@ function playedPath(played: PlayedEntry, player: PlayerEntry, who: ResolvedPerso
   return [...who.path, 'plays', played.name];
 }
 
-type Named = { readonly name: string; readonly path: Path };
-
-function oneVoice(
+function playedSource(
   keys: SourceKeys,
   player: PlayerEntry,
   who: ResolvedPerson,
   named: Named,
-  setting: Setting,
+  context: ResolveContext,
 ): ResolvedSource | null {
-  const { notes, air } = setting;
-  const context = { path: named.path, notes, air };
-  const instrument = instrumentOf(keys, named.path, setting);
+  const { name, path } = named;
+  const instrument = instrumentOf(keys, path, context);
   if (keys.instrument !== undefined && !instrument) return null;
-  const figures = instrument && figuresOf(instrument, keys.playing, context);
+  const figures = instrument && figuresOf(instrument, keys.playing, path, context);
   if (instrument && !figures) return null;
-  const sounding = sourceAcoustics(keys, figures, context);
-  if (!sounding) return null;
-  const stance = stanceOf(who.body, figures, instrument, player.hands);
-  const place = placeOf(keys, stance, named, setting, who.room);
+  const acoustics = sourceAcoustics(keys, figures, path, context);
+  if (!acoustics) return null;
+  const stance = stanceOf(who.body, figures, player.hands === 'left' && (instrument?.mirrors ?? true));
+  const place = keys.at
+    ? ownPlace(keys.at, stance.centre[2], named, context)
+    : heldPlace(stance.centre, who.room, named, context);
   if (!place) return null;
-  const axis = axisOf(keys, stance.axis, { ...named, at: place.at, body: who.body }, setting);
+  const axis = axisOf(keys, stance.axis, { ...named, at: place.at, body: who.body }, context);
   return {
-    name: named.name,
-    path: named.path,
-    instrument: keys.instrument ?? null,
-    player: who.name,
-    kit: null,
-    partName: keys.part ?? named.name,
+    ...{ name, path, instrument: keys.instrument ?? null, player: who.name, kit: null },
+    partName: keys.part ?? name,
     repeats: false,
     later: keys.later,
-    points: [{ at: place.at, axis, room: place.room, share: 1 }],
+    points: [{ ...place, axis, share: 1 }],
     facing: who.body.facing,
-    sounding,
-    cover: coverOf(keys.cover, [...named.path, 'cover'], setting),
+    acoustics,
+    cover: coverOf(keys.cover, [...path, 'cover'], context),
     held: figures,
     lineOnly: false,
   };
 }
 
 /** Instrument of the catalogue; null with a fault where it is not there, null without one where the plan names none. */
-function instrumentOf(keys: SourceKeys, path: Path, { catalogue, notes }: Setting): Instrument | null {
-  if (keys.instrument === undefined) return null;
-  const instrument = catalogue.instruments.get(keys.instrument);
+function instrumentOf(
+  { instrument: name }: SourceKeys,
+  path: Path,
+  { catalogue, notes }: ResolveContext,
+): Instrument | null {
+  if (name === undefined) return null;
+  const instrument = catalogue.instruments.get(name);
   if (instrument) return instrument;
   const known = [...catalogue.instruments.values(), ...catalogue.kits.values()];
-  const inKeys = path.at(-2) === 'players' ? 'plays' : 'instrument';
-  notInCatalogue(known, keys.instrument, 'instrument', { path: [...path, inKeys], notes });
-  return null;
+  const key = path.at(-2) === 'players' ? 'plays' : 'instrument';
+  return notInCatalogue(known, name, 'instrument', { path: [...path, key], notes });
 }
 
-type Stance = { readonly centre: Vec3; readonly axis: Axis };
-
-/** Centre in the room and axis in the player's own terms, from his body and hands. */
+/** Centre in the room and axis in the player's own terms, from body and hands; `mirrored` for a left-handed player. */
 function stanceOf(
   body: Body,
   figures: Figures | null,
-  instrument: Instrument | null,
-  hands: 'right' | 'left',
-): Stance {
-  const flips = hands === 'left' && (instrument?.mirrors ?? true);
-  const place = figures
-    ? postureOf(figures.place, body.standing)
-    : ([0, 0.3, body.standing ? 1.4 : 1] as const);
+  mirrored: boolean,
+): { readonly centre: Vec3; readonly axis: Axis } {
+  const place: Vec3 = figures ? postureOf(figures.place, body.standing) : [0, 0.3, body.standing ? 1.4 : 1];
   const axis: Axis = figures?.axis ?? { bearing: 0, tilt: 0 };
-  return {
-    centre: inRoom(body, flips ? mirroredPlace(place) : place),
-    axis: flips ? mirroredAxis(axis) : axis,
-  };
+  return mirrored
+    ? { centre: inRoom(body, mirroredPlace(place)), axis: mirroredAxis(axis) }
+    : { centre: inRoom(body, place), axis };
 }
 
-/** Where it speaks: its own `at`, at the instrument's height where that has none, or its place in the player's hands. */
-function placeOf(
-  keys: SourceKeys,
-  stance: Stance,
-  named: Named,
-  setting: Setting,
+type Named = { readonly name: string; readonly path: Path };
+
+type Place = { readonly at: Vec3; readonly room: number };
+
+/** In the player's hands. */
+function heldPlace(
+  centre: Vec3,
   playersRoom: number,
-): { at: Vec3; room: number } | null {
-  if (!keys.at) {
-    const room = setting.roomAt(stance.centre[0], stance.centre[1]);
-    if (room === playersRoom) return { at: stance.centre, room };
-    fault(
-      setting.notes,
-      'BAD_PLACE',
-      named.path,
-      `${named.name} would reach through a wall`,
-      'move the player away from it',
-    );
-    return null;
-  }
-  const room = setting.roomAt(keys.at.x, keys.at.y);
-  if (room === null) {
-    fault(
-      setting.notes,
-      'BAD_PLACE',
-      [...named.path, 'at'],
-      `${named.name} stands outside every room`,
-      'move it into a room',
-    );
-    return null;
-  }
-  if (keys.at.z === undefined) {
-    assume(
-      setting.notes,
-      'default',
-      [...named.path, 'at'],
-      `${named.name} speaks at the height its player has it`,
-    );
-    return { at: [keys.at.x, keys.at.y, stance.centre[2]], room };
-  }
-  return { at: [keys.at.x, keys.at.y, setting.floorOf(room) + keys.at.z], room };
+  { name, path }: Named,
+  { places, notes }: ResolveContext,
+): Place | null {
+  const room = roomAt(places, centre[0], centre[1]);
+  if (room === playersRoom) return { at: centre, room };
+  return fault(
+    notes,
+    'BAD_PLACE',
+    path,
+    `${name} would reach through a wall`,
+    'move the player away from it',
+  );
+}
+
+/** At its own `at`; as high as the player has it where that gives no height. */
+function ownPlace(
+  { x, y, z }: NonNullable<SourceKeys['at']>,
+  usual: number,
+  { name, path }: Named,
+  { places, notes }: ResolveContext,
+): Place | null {
+  const room = roomAt(places, x, y);
+  const where = [...path, 'at'];
+  if (room === null)
+    return fault(notes, 'BAD_PLACE', where, `${name} stands outside every room`, 'move it into a room');
+  if (z !== undefined) return { at: [x, y, floorOf(places, room) + z], room };
+  assume(notes, 'default', where, `${name} speaks at the height its player has it`);
+  return { at: [x, y, usual], room };
 }

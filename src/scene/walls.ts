@@ -1,8 +1,9 @@
-import type { Path } from '../finding.ts';
+/** What separates rooms, found on the plan: shared walls, the shells of booths, outer walls; a place on a wall. */
 import { corner, distanceToSegment, span, type Vec2 } from '../geometry.ts';
+import type { RoomPlace } from './context.ts';
 import type { WallStretch } from './scene.ts';
 
-// A place on a wall: where the middle of a door or window comes to lie.
+/** A place on a wall: where the middle of a door or window comes to lie. */
 export type WallSpot = {
   readonly piece: WallPiece;
   /** How far along the piece, from its first end, and how long the piece is, m. */
@@ -32,8 +33,6 @@ function spotOn(piece: WallPiece, at: Vec2): WallSpot {
   const point = (further: number): Vec2 => [a[0] + ux * (along + further), a[1] + uy * (along + further)];
   return { piece, along, length, away: distanceToSegment(at, a, b), point };
 }
-
-// What parts rooms, found on the plan: shared walls, the shells of booths, outer walls.
 
 /** A stretch of wall, and which walls of which rooms it is a part of. */
 export type WallPiece = WallStretch & { readonly sides: readonly Side[] };
@@ -88,7 +87,7 @@ export const TOUCH = 0.05;
 
 const LEAST_LENGTH = 0.01;
 
-/** Everything that parts two rooms: the walls they share, or all of a booth's toward its host. Empty where they do not touch. */
+/** Everything that separates two rooms: the walls they share, or all of a booth's toward its host. Empty where they do not touch. */
 export function boundary(rooms: readonly RoomPlace[], i: number, j: number): WallPiece[] {
   if (rooms[i]?.host === j) return shell(rooms, i);
   if (rooms[j]?.host === i) return shell(rooms, j);
@@ -138,17 +137,8 @@ function sharedWalls(rooms: readonly RoomPlace[], i: number, j: number, how: How
     other.outline.flatMap((__, facing) => {
       const line = sideBySide(wallLine(one, wall), wallLine(other, facing), how);
       if (!line || span(line.a, line.b) < LEAST_LENGTH) return [];
-      return [
-        {
-          ...line,
-          low,
-          high,
-          sides: [
-            { room: i, wall },
-            { room: j, wall: facing },
-          ],
-        },
-      ];
+      const sides = [i, j].map((room, k) => ({ room, wall: k === 0 ? wall : facing }));
+      return [{ ...line, low, high, sides }];
     }),
   );
 }
@@ -195,20 +185,3 @@ function freeHeights(room: RoomPlace, covers: readonly Heights[]): Heights[] {
   if (room.ceiling - bottom >= LEAST_LENGTH) free.push({ low: bottom, high: room.ceiling });
   return free;
 }
-
-// Where a room lies, before anything is known of how it sounds.
-
-export type RoomPlace = {
-  readonly name: string;
-  readonly path: Path;
-  readonly outline: readonly Vec2[];
-  /** What the plan calls wall i. */
-  readonly wallNames: readonly string[];
-  /** Area inside the outline, m². */
-  readonly area: number;
-  /** Heights of floor and ceiling above the ground. */
-  readonly floor: number;
-  readonly ceiling: number;
-  /** The innermost room whose outline holds this one, or null. */
-  readonly host: number | null;
-};

@@ -31,12 +31,12 @@ import { findingOf, type PlanData, validate } from '../plan/plan.ts';
 import { readWith } from '../plan/schema.ts';
 import { readQuantity } from '../plan/units.ts';
 import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';
-import { emptyNotes, type ResolvedSource, type Setting } from '../scene/context.ts';
+import { emptyNotes, type ResolveContext, type ResolvedSource } from '../scene/context.ts';
 import { type Mics, resolveMics } from '../scene/mics.ts';
 import { peopleOf } from '../scene/people.ts';
-import { roomAt, roomPlaces } from '../scene/room-places.ts';
+import { roomPlaces } from '../scene/room-places.ts';
 import type { Panel, Player, Scene } from '../scene/scene.ts';
-import { voicesOf } from '../scene/sources.ts';
+import { resolvedSources } from '../scene/sources.ts';
 import { deepEqual, incrementalTransfer } from '../transfer/incremental.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type Idea, type Move, tapeOf } from './moves.ts';
@@ -352,8 +352,9 @@ type MicEvaluator = {
 
 function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
   const { plan, tree } = base;
-  const setting = settingOf(base, catalogue);
-  const voices = voicesOf(peopleOf(plan, roomPlaces(plan, emptyNotes()), emptyNotes()), setting);
+  const notes = emptyNotes();
+  const context = { plan, catalogue, air: base.scene.air, places: roomPlaces(plan, notes), notes };
+  const sources = resolvedSources(peopleOf(context), context);
   const lone = loneMics(tree, plan);
   const attempt = (edits: readonly Edit[]): Outcome | null => {
     const names = [...new Set(edits.map(({ path }) => String(path[1])))];
@@ -361,7 +362,7 @@ function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
     const read = readMics(withEdits(tree, edits), names);
     if ('faults' in read) return read;
     if (read.entries.some(([, { use }]) => !use)) return null;
-    return attemptWith(base, voices, setting, read.entries);
+    return attemptWith(base, sources, context, read.entries);
   };
   return { attempt };
 }
@@ -369,19 +370,6 @@ function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
 /** Deeper than the mic itself, on a mic by which nothing else goes; whom it is for would change what counts for its parts. */
 const isWithin = (path: Path, lone: ReadonlySet<string>): boolean =>
   path[0] === 'mics' && path.length > 2 && path[2] !== 'for' && lone.has(String(path[1]));
-
-function settingOf({ plan, scene }: Computed, catalogue: Catalogue): Setting {
-  const places = roomPlaces(plan, emptyNotes());
-  return {
-    plan,
-    catalogue,
-    notes: emptyNotes(),
-    air: scene.air,
-    roomAt: (x, y) => roomAt(places, x, y),
-    floorOf: (room) => places.rooms[room]?.floor ?? 0,
-    ceilingOf: (room) => places.rooms[room]?.ceiling ?? Number.POSITIVE_INFINITY,
-  };
-}
 
 /** Mics in use whose name stands nowhere else in the plan, as a target of facings or aims would. */
 function loneMics(tree: MapNode, { mics }: PlanData): Set<string> {
@@ -417,13 +405,13 @@ function readMic(name: string, node: Node | undefined) {
 
 function attemptWith(
   base: Computed,
-  voices: readonly ResolvedSource[],
-  setting: Setting,
+  sources: readonly ResolvedSource[],
+  context: ResolveContext,
   entries: readonly (readonly [string, MicEntry])[],
 ): Outcome | null {
   const notes = emptyNotes();
   const plan = { ...base.plan, mics: new Map([...aimedAt(base.plan, entries), ...entries]) };
-  const made = resolveMics(voices, { ...setting, plan, notes });
+  const made = resolveMics(sources, { ...context, plan, notes });
   const faults = notes.findings.filter(({ severity }) => severity === 'error');
   if (faults.length > 0) return { faults };
   const names = new Set(entries.map(([name]) => name));

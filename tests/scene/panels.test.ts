@@ -3,16 +3,14 @@ import type { PlanData } from '../../src/plan/plan.ts';
 import type { PlayerEntry, SourceEntry } from '../../src/plan/players.ts';
 import type { BaffleEntry, RoomEntry } from '../../src/plan/rooms.ts';
 import { resolvePanels } from '../../src/scene/baffles.ts';
-import { emptyNotes } from '../../src/scene/context.ts';
-import { roomPlaces } from '../../src/scene/room-places.ts';
 import { OUTSIDE } from '../../src/scene/scene.ts';
 import { materials } from './materials-of.ts';
-import { boxOf, planOf, roomOf, wallBetween } from './plan-of.ts';
+import { boxOf, contextOf, planOf, roomOf, wallBetween } from './plan-of.ts';
 
 function resolved(rooms: Record<string, RoomEntry>, parts: Partial<PlanData>) {
   const plan = planOf({ rooms: new Map(Object.entries(rooms)), ...parts });
-  const notes = emptyNotes();
-  return { panels: resolvePanels(plan, materials, roomPlaces(plan, notes), notes), ...notes };
+  const context = contextOf(plan, materials);
+  return { panels: resolvePanels(context), ...context.notes };
 }
 
 const baffle = (parts: Partial<BaffleEntry> = {}): BaffleEntry => ({

@@ -1,20 +1,17 @@
 import { expect, test } from 'vitest';
 import type { PartitionEntry, RoomEntry } from '../../src/plan/rooms.ts';
-import { emptyNotes } from '../../src/scene/context.ts';
 import { resolvePartitions } from '../../src/scene/partitions.ts';
-import { roomPlaces } from '../../src/scene/room-places.ts';
 import { OUTSIDE } from '../../src/scene/scene.ts';
 import { materials } from './materials-of.ts';
-import { boxOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';
+import { boxOf, contextOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';
 
 function resolved(rooms: Record<string, RoomEntry>, partitions: Record<string, PartitionEntry> = {}) {
   const plan = planOf({
     rooms: new Map(Object.entries(rooms)),
     partitions: new Map(Object.entries(partitions)),
   });
-  const notes = emptyNotes();
-  const found = resolvePartitions(plan, materials, roomPlaces(plan, notes), notes);
-  return { found, ...notes };
+  const context = contextOf(plan, materials);
+  return { found: resolvePartitions(context), ...context.notes };
 }
 
 /** Ends of a stretch, lower or left one first, and its heights. */

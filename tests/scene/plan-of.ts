@@ -1,7 +1,10 @@
 /** Plans made by hand for tests of what resolving makes of rooms and walls. */
+import type { Catalogue, Materials } from '../../src/catalogue/catalogue.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { LeafEntry, PartitionEntry, RoomEntry } from '../../src/plan/rooms.ts';
 import type { Point } from '../../src/plan/schema.ts';
+import { emptyNotes, type ResolveContext } from '../../src/scene/context.ts';
+import { roomPlaces } from '../../src/scene/room-places.ts';
 
 export const planOf = (parts: Partial<PlanData>): PlanData => ({
   units: 'm',
@@ -68,3 +71,10 @@ export const doorAt = (at: Point, parts: Partial<LeafEntry> = {}): LeafEntry => 
   state: 'closed',
   ...parts,
 });
+
+/** What resolving rooms and walls reads of a plan: the air does not matter. */
+export function contextOf(plan: PlanData, materials: Materials): ResolveContext {
+  const notes = emptyNotes();
+  const catalogue = { materials } as Catalogue;
+  return { plan, catalogue, air: {} as ResolveContext['air'], places: roomPlaces(plan, notes), notes };
+}

@@ -1,11 +1,9 @@
 import { expect, test } from 'vitest';
 import { resolvePanels } from '../../src/scene/baffles.ts';
-import { emptyNotes } from '../../src/scene/context.ts';
 import { resolvePartitions } from '../../src/scene/partitions.ts';
-import { roomPlaces } from '../../src/scene/room-places.ts';
 import { resolveRooms } from '../../src/scene/rooms.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
-import { boxOf, doorAt, planOf, wallBetween } from './plan-of.ts';
+import { boxOf, contextOf, doorAt, planOf, wallBetween } from './plan-of.ts';
 
 test('the shipped catalogue holds everything that is guessed', () => {
   const typed = { made: { reduction: 30 } };
@@ -29,13 +27,12 @@ test('the shipped catalogue holds everything that is guessed', () => {
     partitions: new Map([['shell', shell]]),
     baffles: new Map([['screen', baffle]]),
   });
-  const notes = emptyNotes();
-  const { materials } = shippedCatalogue();
-  const places = roomPlaces(plan, notes);
-  const partitions = resolvePartitions(plan, materials, places, notes);
-  const panels = resolvePanels(plan, materials, places, notes);
+  const context = contextOf(plan, shippedCatalogue().materials);
+  const { notes } = context;
+  const partitions = resolvePartitions(context);
+  const panels = resolvePanels(context);
   const people = [true, false].map((standing) => ({ room: 0, standing }));
-  const rooms = resolveRooms(plan, materials, places, people, panels, partitions, notes);
+  const rooms = resolveRooms(context, { people, panels, partitions });
   expect(notes.findings).toEqual([]);
   const figures = rooms.flatMap(({ surfaces, people: bodies }) => [
     ...surfaces.flatMap(({ alpha }) => [...alpha]),

@@ -2,13 +2,11 @@ import { expect, test } from 'vitest';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { RoomEntry } from '../../src/plan/rooms.ts';
 import { resolvePanels } from '../../src/scene/baffles.ts';
-import { emptyNotes } from '../../src/scene/context.ts';
 import { resolvePartitions } from '../../src/scene/partitions.ts';
-import { roomPlaces } from '../../src/scene/room-places.ts';
 import { resolveRooms } from '../../src/scene/rooms.ts';
 import type { Room } from '../../src/scene/scene.ts';
 import { materials } from './materials-of.ts';
-import { boxOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';
+import { boxOf, contextOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';
 
 type Head = { readonly room: number; readonly standing: boolean };
 
@@ -18,11 +16,10 @@ function resolved(
   people: readonly Head[] = [],
 ) {
   const plan = planOf({ rooms: new Map(Object.entries(rooms)), ...parts });
-  const notes = emptyNotes();
-  const places = roomPlaces(plan, notes);
-  const partitions = resolvePartitions(plan, materials, places, notes);
-  const panels = resolvePanels(plan, materials, places, notes);
-  return { rooms: resolveRooms(plan, materials, places, people, panels, partitions, notes), ...notes };
+  const context = contextOf(plan, materials);
+  const partitions = resolvePartitions(context);
+  const panels = resolvePanels(context);
+  return { rooms: resolveRooms(context, { people, panels, partitions }), ...context.notes };
 }
 
 const surface = (room: Room | undefined, name: string) => room?.surfaces.find((one) => one.name === name);
