@@ -32,6 +32,45 @@ const inUnits = (character: string): string =>
     '',
   );
 
+/** A copy of plain data with every text in it made harmless to a terminal; arrays of numbers stay as they are. */
+export function escapeAll<T>(value: T): T {
+  return escapeValue(value) as T;
+}
+
+function escapeValue(value: unknown): unknown {
+  if (typeof value === 'string') return visible(value);
+  if (Array.isArray(value)) return value.map(escapeValue);
+  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value)) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, escapeValue(item)]));
+}
+
+// Text in XML 1.0. What cannot stand there in any spelling becomes visible as `\u{1b}`, what steers a terminal goes by its number.
+
+/** Section 2.2 of XML 1.0, lone surrogates among it. */
+const NOT_IN_XML = /[^\t\n\r\u{20}-\u{d7ff}\u{e000}-\u{fffd}\u{10000}-\u{10ffff}]/gu;
+
+const ENTITIES: Readonly<Record<string, string>> = {
+  '&': '&amp;',
+  '<': '&lt;',
+  '>': '&gt;',
+  '"': '&quot;',
+  "'": '&apos;',
+};
+
+/** Between two tags; `]]>` may not stand there, and a lone CR would be read as a line break (section 2.11). */
+export const xmlText = (text: string): string => escapedXml(text, /[&<>\r]/g);
+
+/** Between quotes, where white space other than blanks would be lost (section 3.3.3). */
+export const xmlAttribute = (text: string): string => escapedXml(text, /[&<>"'\t\n\r]/g);
+
+const escapedXml = (text: string, marks: RegExp): string =>
+  text
+    .replace(NOT_IN_XML, visible)
+    .replace(marks, (one) => ENTITIES[one] ?? byNumber(one))
+    .replace(/[^\t\n\r -~]/gu, (one) => (visible(one) === one ? one : byNumber(one)));
+
+const byNumber = (one: string): string => `&#${one.codePointAt(0)};`;
+
 // Names offered for one that is not there, in words.
 
 /** So many are offered; where more fit as well, none stands out. */

@@ -2,12 +2,13 @@
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, usageError } from '../finding.ts';
 import { suggestJson } from '../format/json.ts';
+import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import type { MapNode } from '../plan/document.ts';
 import { validate } from '../plan/plan.ts';
 import { readPlan } from '../plan/read.ts';
-import { suggestText } from '../report/moves.ts';
+import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { allTogether, applied } from '../suggest/apply.ts';
@@ -48,9 +49,10 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   }
   const plain = plainAdvice(advice);
   const { readings } = opened;
+  const page = pageOf(options);
   const shown = options.json
     ? suggestJson(plain, readings)
-    : suggestText(plain, { ...pageOf(options), readings });
+    : renderText(suggestView(plain, page.all, readings), page);
   return deliver(shown, options.output);
 }
 

@@ -1,11 +1,10 @@
 /** Marks, style, palette, text width, scale bar. */
 
 import { RADIANS } from '../geometry.ts';
-import { xmlAttribute, xmlText } from '../layout/html.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { FOOT } from '../plan/units.ts';
 import { rounded } from '../statistics.ts';
-import { visible } from '../text.ts';
+import { visible, xmlAttribute, xmlText } from '../text.ts';
 
 // The looks of every mark, by class. Widths in millimetres.
 export const TITLE_SIZE = 5.2;

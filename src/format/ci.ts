@@ -10,11 +10,10 @@ import {
   type PlacedFinding,
   type PlacedLimit,
 } from '../judge/check-result.ts';
-import { xmlAttribute, xmlText } from '../layout/html.ts';
-import { type Paint, padEnd, paint, wrap } from '../layout/text.ts';
 import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
 import { counted, readingsLines } from '../report/words.ts';
-import { jsonText, visible } from '../text.ts';
+import { jsonText, visible, xmlAttribute, xmlText } from '../text.ts';
+import { type Paint, padEnd, paint, wrap } from './table.ts';
 
 // Which limits are met, for people: what is missed first, plan by plan, and the count of all at the end.
 export function checkText(check: Check, options: CheckOptions): string {

@@ -1,21 +1,15 @@
-import { document, escapeAll, type Html, html, REPORT_STYLE, trusted } from '../layout/html.ts';
+/** A view as one self-contained page: works from a disk, fetches nothing, runs nothing, and says so to the browser. */
+import { createHash } from 'node:crypto';
 import type { Lengths } from '../plan/units.ts';
 import type { Answer } from '../report/answer.ts';
-import { answers, headlines, heatMap, microphones } from '../report/mics.ts';
-import { cutTogether, later } from '../report/parts.ts';
-import { players } from '../report/people.ts';
-import { inputs, pageCautions, pageRooms, pageUnsure, tolerances } from '../report/rooms.ts';
+import { reportPageView } from '../report/report.ts';
 import { type Sheet, sheetView } from '../report/sheet.ts';
-import { pageMainPairs, timing } from '../report/timing.ts';
 import {
   type Block,
   type ColumnHead,
   type Matrix,
   type MatrixCell,
   type MatrixRow,
-  type PagePart,
-  part,
-  partMarkup,
   type Section,
   type Steps,
   type Table,
@@ -23,38 +17,15 @@ import {
   type View,
   type Words,
 } from '../report/view.ts';
+import { escapeAll } from '../text.ts';
 
-// The sheet as a page to print, on A4 or Letter.
+/** The report as one page: answers first, then the drawing (an SVG of our own making), then everything behind them. */
+export const reportPage = (answer: Answer, drawing: string, lengths: Lengths): string =>
+  renderHtml(reportPageView(answer, lengths), { style: REPORT_STYLE, untitled: 'Bleed report', drawing });
 
+/** The load-in sheet as a page to print, on A4 or Letter. */
 export const sheetPage = (sheet: Sheet): string =>
-  renderHtml(sheetView(sheet), { style: STYLE, contents: false });
-
-/** No paper size: the printer's own holds. Heads come again on each sheet of paper, and no row is torn. */
-const STYLE = `
-:root { color-scheme: light; font: 15px/1.4 system-ui, sans-serif; color: #1b1b1b; background: #fff; }
-body { margin: 0 auto; max-width: 72rem; padding: 1.2rem; }
-h1 { font-size: 1.5rem; margin: 0 0 1rem; overflow-wrap: anywhere; }
-h2 { font-size: 1.1rem; margin: 1.6rem 0 .4rem; padding-bottom: .15rem; border-bottom: 2px solid #1b1b1b; }
-p { margin: .2rem 0; color: #444; max-width: 60rem; }
-ul { margin: .3rem 0; padding-left: 1.2rem; max-width: 60rem; }
-.scroll { overflow-x: auto; }
-table { border-collapse: collapse; width: 100%; margin-top: .4rem; }
-th, td { text-align: left; vertical-align: top; padding: .25rem .8rem .25rem 0; border-bottom: 1px solid #bbb; overflow-wrap: break-word; max-width: 20rem; }
-thead th { font-weight: 600; color: #444; border-bottom-color: #555; white-space: nowrap; }
-.short { white-space: nowrap; }
-@media print {
-  @page { margin: 12mm; }
-  :root { font-size: 9.5pt; }
-  body { max-width: none; padding: 0; }
-  .scroll { overflow: visible; }
-  thead { display: table-header-group; }
-  tr, li { break-inside: avoid; }
-  h2, p { break-after: avoid; }
-  thead th { white-space: normal; }
-}
-`;
-
-// A view as one self-contained page.
+  renderHtml(sheetView(sheet), { style: SHEET_STYLE, contents: false });
 
 export type PageOptions = {
   /** Of our own making: the page's looks. */
@@ -90,7 +61,7 @@ const sectionMarkup = ({ id, title, blocks }: Section, drawing: Html): Html =>
 function blockMarkup(block: Block, drawing: Html): Html {
   switch (block.kind) {
     case 'table':
-      return viewTable(block, drawing);
+      return tableMarkup(block, drawing);
     case 'matrix':
       return matrixMarkup(block);
     case 'steps':
@@ -110,25 +81,25 @@ function blockMarkup(block: Block, drawing: Html): Html {
     case 'drawing':
       return html`<figure>${drawing}</figure>\n`;
     case 'list':
-      return listOf(block.items, 'ul');
+      return listMarkup(block.items, 'ul');
     case 'ranking':
-      return listOf(block.items, 'ol');
+      return listMarkup(block.items, 'ol');
     default:
       return block.kind === 'statements' && block.items.length > 1
-        ? listOf(block.items, 'ul')
+        ? listMarkup(block.items, 'ul')
         : html`${block.items.map((one) => html`<p>${textOf(one)}</p>\n`)}`;
   }
 }
 
-function listOf(items: readonly Words[], element: 'ul' | 'ol'): Html {
+function listMarkup(items: readonly Words[], element: 'ul' | 'ol'): Html {
   const each = items.map((one) => html`<li>${textOf(one)}</li>\n`);
   return element === 'ul' ? html`<ul>\n${each}</ul>\n` : html`<ol>\n${each}</ol>\n`;
 }
 
 /** The first cell names its row, where no other does. Columns in which no row says anything are left out. */
-function viewTable({ caption, columns, rows, rest, behind, whole }: Table, drawing: Html): Html {
+function tableMarkup({ caption, columns, rows, rest, behind, whole }: Table, drawing: Html): Html {
   if (columns.length === 1)
-    return listOf(
+    return listMarkup(
       rows.map(({ cells: [only = ''] }) => only),
       'ul',
     );
@@ -213,42 +184,149 @@ function stepsMarkup({ steps }: Steps): Html {
   return html`<ol>\n${items}</ol>\n`;
 }
 
-// The report as one page: answers first, then the drawing, then everything behind them.
-
-/** `drawing` is an SVG of our own making; lengths beside it are said in the plan's own units, too. */
-export function reportPage(told: Answer, drawing: string, lengths: Lengths): string {
-  const answer = escapeAll(told);
-  const title = answer.title === '' ? 'Bleed report' : answer.title;
-  const shown = [
-    answers(answer),
-    part('drawing', 'The plan', html`<figure>${trusted(drawing)}</figure>\n`),
-    ...[microphones, heatMap, partsMarkup, timing, pageMainPairs, players, inputs, pageRooms].map((make) =>
-      make(answer, lengths),
-    ),
-    ...[tolerances, pageUnsure, pageCautions].map((make) => make(answer)),
-  ].filter((one) => one !== null);
-  const body = html`<a class="skip" href="#answers">To the answers</a>
-<header>
-<h1>${title}</h1>
-${lead(answer)}</header>
-${contents(shown)}<main>
-${shown.map(partMarkup)}</main>`;
-  return document({ title, styles: [REPORT_STYLE, ...stylesIn(drawing)], body });
-}
-
-function partsMarkup(answer: Answer, lengths: Lengths): PagePart | null {
-  const scope = { detail: 'page', lengths, listAssumptions: false } as const;
-  const blocks = [later(answer, scope), cutTogether(answer, scope)].flatMap((one) => one?.blocks ?? []);
-  return part('parts', 'Parts afterwards', ...blocks.map((one) => blockMarkup(one, html``)));
-}
-
-const lead = (answer: Answer): Html =>
-  html`${headlines(answer).map((line) => html`<p class="lead">${line}</p>\n`)}`;
-
-const contents = (shown: readonly PagePart[]): Html =>
-  html`<nav aria-label="Contents"><ul>
-${shown.map(({ id, title }) => html`<li><a href="#${id}">${title}</a></li>\n`)}</ul></nav>\n`;
-
 /** Text of the style elements in a drawing, which the page's policy has to know. */
 const stylesIn = (drawing: string): string[] =>
   [...drawing.matchAll(/<style[^>]*>([\s\S]*?)<\/style>/g)].map(([, style = '']) => style);
+
+type Contents = {
+  readonly title: string;
+  /** Style sheets of our own making: the page's, and those of the drawings in it. */
+  readonly styles: readonly string[];
+  readonly body: Html;
+};
+
+/** Well-formed as XML too, so that a strict parser can tell of any slip. Styles whose text is not in `styles` do not work: the policy lets through those alone, by their hashes. */
+export function document({ title, styles, body }: Contents): string {
+  const [own = ''] = styles;
+  const policy = `default-src 'none'; style-src ${styles.map(hashOf).join(' ')}; base-uri 'none'; form-action 'none'`;
+  const page = html`<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8"/>
+<meta http-equiv="Content-Security-Policy" content="${policy}"/>
+<meta name="viewport" content="width=device-width, initial-scale=1"/>
+<meta name="referrer" content="no-referrer"/>
+<title>${title}</title>
+<style>${trusted(own)}</style>
+</head>
+<body>
+${body}
+</body>
+</html>
+`;
+  return markup(page);
+}
+
+const hashOf = (style: string): string => `'sha256-${createHash('sha256').update(style).digest('base64')}'`;
+
+// Markup in which everything that a plan says stays text.
+
+export type Html = { readonly [MADE]: string };
+
+type Piece = Html | string | number | readonly Html[];
+
+/** html`<td>${name}</td>`: the words stand as they are written, what is set in between is escaped. */
+export function html(words: TemplateStringsArray, ...pieces: readonly Piece[]): Html {
+  const written = words.map((word, i) => word + (i < pieces.length ? markupOf(pieces[i] as Piece) : ''));
+  return { [MADE]: written.join('') };
+}
+
+/** Markup of our own making from elsewhere, such as a drawing. Never for anything that a plan says. */
+export const trusted = (markup: string): Html => ({ [MADE]: markup });
+
+function markupOf(piece: Piece): string {
+  if (typeof piece === 'number') return String(piece);
+  if (typeof piece === 'string') return escapeMarkup(piece);
+  return 'length' in piece ? piece.map(markup).join('') : markup(piece);
+}
+
+/** Both kinds of quotes too, so that it holds in attributes. */
+const escapeMarkup = (text: string): string =>
+  text.replace(/[&<>"']/g, (character) => `&#${character.codePointAt(0)};`);
+
+export const markup = (made: Html): string => made[MADE];
+
+const MADE: unique symbol = Symbol('made here');
+
+/** The looks of the report's page. Contrast of every text on its ground at least 4.5 to 1 (WCAG 2.1, 1.4.3). */
+export const REPORT_STYLE = `
+:root { color-scheme: light; font: 16px/1.5 system-ui, sans-serif; color: #1b1b1b; background: #fff; }
+body { margin: 0 auto; max-width: 76rem; padding: 1.2rem; }
+h1 { font-size: 1.7rem; line-height: 1.2; margin: 0 0 .4rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.25rem; margin: 2.2rem 0 .5rem; padding-bottom: .2rem; border-bottom: 2px solid #1b1b1b; }
+h3 { font-size: 1rem; margin: 1.2rem 0 .3rem; }
+p, li { max-width: 62rem; overflow-wrap: anywhere; }
+p { margin: .3rem 0; }
+ul, ol { margin: .3rem 0; padding-left: 1.2rem; }
+.lead { font-size: 1.1rem; font-weight: 600; }
+.mend { color: #555; }
+a { color: #0a4d8c; }
+:focus-visible { outline: 3px solid #0a4d8c; outline-offset: 2px; }
+.skip { position: absolute; left: -100rem; }
+.skip:focus { left: 1rem; top: .5rem; background: #fff; padding: .3rem .6rem; }
+nav ul { list-style: none; display: flex; flex-wrap: wrap; gap: .2rem 1.1rem; padding: 0; margin: 1rem 0 0; }
+figure { margin: .6rem 0; }
+figure svg { display: block; max-width: 100%; height: auto; margin: 0 auto; }
+.scroll { overflow-x: auto; margin: .6rem 0; }
+table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
+caption { text-align: left; font-weight: 600; padding: .2rem 0; color: #333; }
+th, td { text-align: left; vertical-align: top; padding: .25rem .9rem .25rem 0; border-bottom: 1px solid #ccc; }
+tbody th { font-weight: 600; }
+thead th { font-weight: 600; color: #444; vertical-align: bottom; border-bottom-color: #555; }
+th.number, td.number { text-align: right; white-space: nowrap; }
+.is-short { color: #9c1006; font-weight: 700; }
+.is-marginal { color: #744900; font-weight: 600; }
+.is-clear { color: #11602c; }
+details { border: 1px solid #ccc; border-radius: 4px; margin: .4rem 0; padding: 0 .8rem; }
+summary { cursor: pointer; padding: .4rem 0; font-weight: 600; overflow-wrap: anywhere; }
+details[open] { padding-bottom: .6rem; }
+.heat td, .heat th { border: 1px solid #fff; padding: .25rem .5rem; }
+.heat td { text-align: right; white-space: nowrap; }
+.heat thead th { font-weight: 600; max-width: 6.5rem; overflow-wrap: break-word; }
+.own-level td, .own-level th { color: #444; }
+.heat-0 { background: #8f2d12; color: #fff; }
+.heat-1 { background: #ba4f27; color: #fff; }
+.heat-2 { background: #f0a37c; color: #1b1b1b; }
+.heat-3 { background: #f8cfb6; color: #1b1b1b; }
+.heat-4 { background: #fdeee5; color: #1b1b1b; }
+.heat-own { background: #cfe3f5; color: #1b1b1b; font-weight: 700; }
+.heat-mate { background: #e6e6e6; color: #1b1b1b; }
+.role { font-weight: 400; font-size: .8em; }
+.swatch { padding: .05rem .4rem; white-space: nowrap; }
+.is-short, .is-marginal, .is-clear { white-space: nowrap; }
+@media print {
+  @page { margin: 12mm; }
+  :root { font-size: 9.5pt; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+  body { max-width: none; padding: 0; }
+  nav, .skip { display: none; }
+  .scroll { overflow: visible; }
+  thead { display: table-header-group; }
+  tr, li, figure, summary { break-inside: avoid; }
+  h2, h3, caption { break-after: avoid; }
+}
+`;
+
+/** No paper size: the printer's own holds. Heads come again on each sheet of paper, and no row is torn. */
+const SHEET_STYLE = `
+:root { color-scheme: light; font: 15px/1.4 system-ui, sans-serif; color: #1b1b1b; background: #fff; }
+body { margin: 0 auto; max-width: 72rem; padding: 1.2rem; }
+h1 { font-size: 1.5rem; margin: 0 0 1rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.1rem; margin: 1.6rem 0 .4rem; padding-bottom: .15rem; border-bottom: 2px solid #1b1b1b; }
+p { margin: .2rem 0; color: #444; max-width: 60rem; }
+ul { margin: .3rem 0; padding-left: 1.2rem; max-width: 60rem; }
+.scroll { overflow-x: auto; }
+table { border-collapse: collapse; width: 100%; margin-top: .4rem; }
+th, td { text-align: left; vertical-align: top; padding: .25rem .8rem .25rem 0; border-bottom: 1px solid #bbb; overflow-wrap: break-word; max-width: 20rem; }
+thead th { font-weight: 600; color: #444; border-bottom-color: #555; white-space: nowrap; }
+.short { white-space: nowrap; }
+@media print {
+  @page { margin: 12mm; }
+  :root { font-size: 9.5pt; }
+  body { max-width: none; padding: 0; }
+  .scroll { overflow: visible; }
+  thead { display: table-header-group; }
+  tr, li { break-inside: avoid; }
+  h2, p { break-after: avoid; }
+  thead th { white-space: normal; }
+}
+`;

@@ -1,11 +1,11 @@
 /** A small plan in characters, to scale: where everyone stands and which way the microphones look. */
 import { add, bearingOf, corner, middleOf, tiltOf, type Vec2, type Vec3 } from '../geometry.ts';
-import { wrap } from '../layout/text.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { INCH, type Lengths } from '../plan/units.ts';
 import { counted } from '../report/words.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
 import { visible } from '../text.ts';
+import { wrap } from './table.ts';
 
 /** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is told in words. */
 export function planView(scene: Scene, lengths: Lengths, width: number): string[] {

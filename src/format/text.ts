@@ -1,34 +1,9 @@
-/** A view in columns of a terminal, the report among them. */
+/** A view as plain text, in columns of a terminal. */
 
-import { escapeAll } from '../layout/html.ts';
-import {
-  broken,
-  type Cell,
-  type Column,
-  displayWidth,
-  type InUnits,
-  laidOutList,
-  type Paint,
-  padEnd,
-  paint,
-  pieces,
-  plain,
-  type ReportLayout,
-  type Tall,
-  table,
-  wrap,
-  wrappedTable,
-} from '../layout/text.ts';
 import type { Lengths } from '../plan/units.ts';
-import { type Answer, more, type RenderOptions, type Scope } from '../report/answer.ts';
-import { bleed, byBand, headline, inputs, matrix, spacing } from '../report/mics.ts';
-import { nowText } from '../report/moves.ts';
-import { cutTogether, later } from '../report/parts.ts';
-import { ears, headphones, people } from '../report/people.ts';
-import { cautions, decays, pitfallList, rooms, unsureText } from '../report/rooms.ts';
-import type { SectionName } from '../report/sections.ts';
+import type { Answer, RenderOptions } from '../report/answer.ts';
+import { reportView } from '../report/report.ts';
 import { type Sheet, sheetView } from '../report/sheet.ts';
-import { delays, mainPairsText } from '../report/timing.ts';
 import {
   type Block,
   type ColumnHead,
@@ -42,7 +17,36 @@ import {
   type Words,
 } from '../report/view.ts';
 import type { Scene } from '../scene/scene.ts';
+import { escapeAll } from '../text.ts';
 import { planView } from './plan-in-characters.ts';
+import {
+  broken,
+  type Cell,
+  type Column,
+  displayWidth,
+  laidOutList,
+  type Paint,
+  padEnd,
+  paint,
+  pieces,
+  plain,
+  type Tall,
+  table,
+  wrap,
+  wrappedTable,
+} from './table.ts';
+
+/** The report as plain text. */
+export const text = (
+  answer: Answer,
+  { width, colour, lines = 0, scene, lengths, ...options }: RenderOptions,
+): string =>
+  renderText(reportView(answer, { ...options, lengths }), {
+    width,
+    colour,
+    lines,
+    ...(scene && { plan: { scene, lengths } }),
+  });
 
 type PlanShown = { readonly scene: Scene; readonly lengths: Lengths };
 
@@ -156,7 +160,7 @@ const keyedLines = ({ entries }: Keyed, { width }: Layout, indent: string): stri
 
 /** A row that its columns have no room for is named in full under it; optional columns never take that room. */
 function tableLines(block: Table, layout: Layout, indent: string): string[] {
-  const { columns, rows, rest, apart, sideBySide, whole } = block;
+  const { caption, captioned, columns, rows, rest, apart, sideBySide, whole } = block;
   const foot = rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : [];
   if (sideBySide) return [...sideBySideLines(block, layout), ...foot];
   if (whole) return wholeLines(block, layout, indent);
@@ -167,7 +171,13 @@ function tableLines(block: Table, layout: Layout, indent: string): string[] {
   const all = laidOutTable(block, used, layout, indent);
   const { head, body } =
     needed.length < used.length && all.cut ? laidOutTable(block, needed, layout, indent) : all;
-  return [...(apart ? [''] : []), layout.paint.faint(head), ...body, ...foot];
+  return [
+    ...(apart ? [''] : []),
+    ...(captioned ? wrap(`${caption}:`, layout.width, indent) : []),
+    layout.paint.faint(head),
+    ...body,
+    ...foot,
+  ];
 }
 
 /** Between a row and what goes on beside it. */
@@ -345,63 +355,6 @@ function stepLines({ steps, apart }: Steps, { width, paint }: Layout): string[] 
     ),
   ]);
 }
-
-/** The answer as a page for people: what one should know first, the lists after it. */
-export function text(answer: Answer, options: RenderOptions): string {
-  const safe = escapeAll(answer);
-  const { width, all, brief, lengths } = options;
-  const layout = { width, paint: paint(options.colour), all, brief, lengths };
-  const sections = options.sections.map((section) => WRITERS[section](safe, layout, options));
-  const blocks = [
-    headline(safe, layout),
-    ...(brief ? [sections.flat()] : sections),
-    ...(options.bands ? [byBand(safe, layout), decays(safe, layout)] : []),
-    ...(brief ? [more(layout)] : []),
-  ].filter((lines) => lines.length > 0);
-  return pageOf(brief ? withPlan(blocks, plan(safe, layout, options), options.lines ?? 0) : blocks);
-}
-
-type Blocks = readonly (readonly string[])[];
-
-/** A brief page has the plan before its last lines where there is room for both. */
-function withPlan(blocks: Blocks, lines: readonly string[], room: number): Blocks {
-  const page = lines.length === 0 ? blocks : [...blocks.slice(0, -1), lines, ...blocks.slice(-1)];
-  return pageOf(page).trimEnd().split('\n').length <= room ? page : blocks;
-}
-
-const scopeOf = ({ brief, all, lengths }: ReportLayout & InUnits): Scope => ({
-  detail: brief ? 'brief' : all ? 'all' : 'full',
-  lengths,
-  listAssumptions: false,
-});
-
-const viewed = (section: Section | null, layout: ReportLayout): string[] =>
-  section ? sectionLines(section, layout) : [];
-
-type Writer = (answer: Answer, layout: ReportLayout & InUnits, options: RenderOptions) => string[];
-
-const plan: Writer = (_answer, layout, { scene }) =>
-  scene ? [layout.paint.strong('Plan view'), ...planView(scene, layout.lengths, layout.width)] : [];
-
-const WRITERS: Readonly<Record<SectionName, Writer>> = {
-  now: nowText,
-  later: (answer, layout) => viewed(later(answer, scopeOf(layout)), layout),
-  cut: (answer, layout) => viewed(cutTogether(answer, scopeOf(layout)), layout),
-  bleed,
-  people,
-  headphones,
-  ears,
-  delays,
-  main: mainPairsText,
-  matrix,
-  'three-to-one': spacing,
-  inputs,
-  rooms,
-  plan,
-  cautions,
-  unsure: (answer, layout, { listAssumptions }) => unsureText(answer, listAssumptions, layout),
-  pitfalls: pitfallList,
-};
 
 // The sheet as plain text, 80 columns: to be printed from anything.
 

@@ -3,7 +3,6 @@ import type { Pitfall } from '../judge/pitfalls.ts';
 import type { Report, ToldReadings } from '../judge/report.ts';
 import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
 import type { ToleranceRow } from '../judge/tolerance.ts';
-import { type ReportLayout, wrap } from '../layout/text.ts';
 import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -61,14 +60,6 @@ function withSpots<Row extends Spotted>(
 export const micNames = ({ mics, pairs, lines }: Pick<Answer, 'mics' | 'pairs' | 'lines'>): string[] => [
   ...new Set([...mics, ...pairs, ...lines].map((row) => row.name)),
 ];
-
-/** The way to what a brief page says nothing of. */
-export function more({ width, paint }: ReportLayout): string[] {
-  const unsaid = SECTIONS.filter((section) => !ANSWERS.includes(section) || section === 'unsure');
-  return wrap(`More: --mic NAME; --all; --tolerance; --show ${unsaid.join(', ')}`, width, '', '  ').map(
-    paint.faint,
-  );
-}
 
 // Worst first: what a reader should see before the rest.
 

@@ -1,42 +1,20 @@
-/** Suggestions and "what to do now". */
+/** Suggestions: what to do, whom it helps, what it costs. */
 import type { ToldReadings } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
-import { escapeAll, type Html, html, paragraphs } from '../layout/html.ts';
-import { heading, type Layout, paint, type ReportLayout, wrap } from '../layout/text.ts';
 import type { Regression } from '../suggest/compare.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
-import { visible } from '../text.ts';
-import type { Answer } from './answer.ts';
+import { type Answer, moreOf, type Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
-import { sentencesOf } from './rooms.ts';
+import { type Block, prose, type Section, type Steps, type View } from './view.ts';
 import { basisWords, counted, figure, figureOr, readingsLines, round } from './words.ts';
 
-export function movesBlock(answer: Answer): Html[] {
-  const { now } = answer;
-  const title = html`<h3>What to do now</h3>\n`;
-  if (now === null) return [];
-  if (now === 'too large' || now.suggestions.length === 0) {
-    const sentences = sentencesOf(nowText, answer, 'full');
-    return sentences.length > 0 ? [title, paragraphs(sentences)] : [];
-  }
-  const items = now.suggestions.map((one) => {
-    const { words, rest } = suggestionLines(one);
-    return html`<li><strong>${words.join('; ')}</strong>${rest.map((line) => html`<br/>${line}`)}</li>\n`;
-  });
-  return [title, html`<ol>\n${items}</ol>\n`];
-}
-
 /** The moves that do most for each minute; in full, each with all it helps and costs. */
-export function nowText({ now: advice }: Pick<Answer, 'now'>, layout: ReportLayout): string[] {
-  if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return [];
-  const title = heading('What to do now', layout, 'now');
-  if (advice === 'too large' || advice.suggestions.length === 0) {
-    return [title, ...wrap(whyNone(advice), layout.width, '  ', '    ')];
-  }
-  const each = advice.suggestions.map((one, i) =>
-    layout.brief ? inShort(one, i, advice, layout.width) : suggestionBlock(one, i + 1, layout),
-  );
-  return [title, ...each.flat(), ...(layout.brief ? [] : nowFoot(advice, layout))];
+export function now({ now: advice }: Pick<Answer, 'now'>, scope: Scope): Section | null {
+  if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return null;
+  const title = { id: 'now', title: 'What to do now', ...moreOf('now', scope) };
+  if (advice === 'too large' || advice.suggestions.length === 0)
+    return { ...title, blocks: prose('statements', [whyNone(advice)]) };
+  return { ...title, blocks: nowBlocks(advice, scope) };
 }
 
 function whyNone(advice: PlainAdvice | 'too large'): string {
@@ -48,13 +26,33 @@ function whyNone(advice: PlainAdvice | 'too large'): string {
     : 'Nothing: all limits are met with 3 dB to spare.';
 }
 
-function inShort(one: PlainSuggestion, i: number, advice: PlainAdvice, width: number): string[] {
-  const words = capital(one.words.join('; '));
-  return wrap(`${words}: ${gained(one, advice)}, ${duration(one)}${cost(one)}`, width, `  ${i + 1} `, '    ');
+function nowBlocks(advice: PlainAdvice, { detail }: Scope): Block[] {
+  const { suggestions, confidence, whole } = advice;
+  if (detail === 'brief')
+    return prose(
+      'ranking',
+      suggestions.map((one) => inShort(one, advice)),
+    );
+  const steps = stepsOf(suggestions, detail === 'full' ? SHOWN : {});
+  if (detail === 'page') return [steps];
+  return [
+    steps,
+    ...prose('statements', [
+      ...(confidence === null ? [] : [`${confidenceWords(confidence)}.`]),
+      ...(whole ? [] : ['The search was stopped before its end.']),
+      'All of them, sets of moves, and the plan with one made: spillcheck suggest',
+    ]),
+  ];
 }
 
-const duration = ({ minutes }: PlainSuggestion): string =>
-  minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`;
+const confidenceWords = (share: number): string =>
+  `Margins are those that hold in ${round(100 * share)} % of the draws; figures beside them are the plain ones`;
+
+function inShort(one: PlainSuggestion, advice: PlainAdvice): string {
+  const { words, minutes } = one;
+  const duration = minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`;
+  return `${capital(words.join('; '))}: ${gained(one, advice)}, ${duration}${cost(one)}`;
+}
 
 /** By the mic in most need of those it helps, else by what is missed of all limits. */
 function gained(
@@ -89,39 +87,22 @@ function priceWords(worse: Regression): string {
     : regressionWords(worse);
 }
 
-function nowFoot({ confidence, whole }: PlainAdvice, { width }: ReportLayout): string[] {
-  const said = [
-    ...(confidence === null ? [] : [`${confidenceWords(confidence)}.`]),
-    ...(whole ? [] : ['The search was stopped before its end.']),
-    'All of them, sets of moves, and the plan with one made: spillcheck suggest',
-  ];
-  return said.flatMap((line) => wrap(line, width, '  ', '    '));
-}
-
-// Suggestions as a page for people: what to do, whom it helps, what it costs.
-
-type SuggestPage = {
-  readonly width: number;
-  readonly colour: boolean;
-  readonly all: boolean;
-  readonly readings?: ToldReadings | null;
-};
-
-export function suggestText(
-  advice: PlainAdvice,
-  { width, colour, all, readings = null }: SuggestPage,
-): string {
-  const layout = { width, all, paint: paint(colour) };
-  const safe = { ...advice, title: escapeAll(advice.title) };
-  const blocks = [
-    [...head(safe, layout, judgedBy(advice, readings))],
-    ...safe.suggestions.map((one, i) => suggestionBlock(one, i + 1, layout)),
-    [...foot(safe)],
-  ];
-  return `${blocks
-    .filter((lines) => lines.length > 0)
-    .map((lines) => lines.join('\n'))
-    .join('\n\n')}\n`;
+/** What `suggest` says: how the plan stands, then what to do, whom each step helps and what it costs. */
+export function suggestView(advice: PlainAdvice, all: boolean, readings: ToldReadings | null): View {
+  const { title, margins, suggestions } = advice;
+  const isNone = suggestions.length === 0 && margins.worst !== null;
+  return {
+    title,
+    lead: [
+      ...judgedBy(advice, readings),
+      standingWords(margins),
+      ...(isNone ? ['Nothing was found that betters it'] : []),
+    ],
+    sections: [
+      { id: 'suggestions', title: '', blocks: [{ ...stepsOf(suggestions, all ? {} : SHOWN), apart: true }] },
+      { id: 'search', title: '', blocks: prose('remarks', searchLines(advice)) },
+    ],
+  };
 }
 
 function judgedBy({ suggestions }: PlainAdvice, readings: ToldReadings | null): string[] {
@@ -130,69 +111,52 @@ function judgedBy({ suggestions }: PlainAdvice, readings: ToldReadings | null): 
   return [
     ...readingsLines(readings, bases),
     'What a move changes is computed from there: figures after a move are predicted.',
-  ].map(visible);
-}
-
-function head(
-  { title, margins, suggestions }: PlainAdvice,
-  { width, paint: colours }: Layout,
-  before: readonly string[],
-): string[] {
-  const { worst, shortfall } = margins;
-  const stands =
-    worst === null
-      ? 'No limit is judged: there is nothing to better'
-      : shortfall > 0
-        ? `Worst margin ${figure(worst, 1)} dB, missed margins together ${figure(shortfall, 1)} dB`
-        : `No limit is missed; the least margin is ${figure(worst, 1)} dB`;
-  const found = suggestions.length > 0 ? [] : worst === null ? [] : ['Nothing was found that betters it'];
-  return [
-    ...(title === '' ? [] : wrap(title, width).map(colours.strong)),
-    ...[...before, stands].flatMap((line) => wrap(line, width)),
-    ...found,
   ];
 }
 
-const INDENT = '    ';
+function standingWords({ worst, shortfall }: PlainAdvice['margins']): string {
+  if (worst === null) return 'No limit is judged: there is nothing to better';
+  return shortfall > 0
+    ? `Worst margin ${figure(worst, 1)} dB, missed margins together ${figure(shortfall, 1)} dB`
+    : `No limit is missed; the least margin is ${figure(worst, 1)} dB`;
+}
 
-/** One suggestion in full: what to do, what it does, whom it helps, what it costs. */
-function suggestionBlock(one: PlainSuggestion, place: number, layout: Layout): string[] {
-  const { width, paint: colours, all } = layout;
-  const label = `${String(place).padStart(2)}  `;
-  const { words, rest } = suggestionLines(one, all ? {} : SHOWN);
+function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] {
+  const stopped = whole ? '' : ', stopped before the end';
   return [
-    ...words.flatMap((text, i) => wrap(text, width, i === 0 ? label : INDENT, INDENT)).map(colours.strong),
-    ...rest.flatMap((line, i) => wrap(line, width, INDENT, i === 0 ? INDENT : `${INDENT}  `)),
+    ...(confidence === null ? [] : [confidenceWords(confidence)]),
+    `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more suggestions: --all` : ''}`,
   ];
 }
 
-/** Most that is told of what a suggestion helps and costs. */
+/** Most that is told of what a suggestion helps, mends and costs. */
 type Most = { readonly helps?: number; readonly mends?: number; readonly price?: number };
 
 const SHOWN: Most = { helps: 3, mends: 2, price: 4 };
 
-/** Its sentences, not yet laid out: what to do; then what it does, whom it helps and what it costs. */
-function suggestionLines(one: PlainSuggestion, most: Most = {}): { words: string[]; rest: string[] } {
-  const [worst, better] = one.worst;
-  const [before, after] = one.shortfall;
-  const missed = before > 0 ? `missed margins together ${figure(before, 1)} to ${figure(after, 1)} dB, ` : '';
-  const least = `the worst ${figureOr(worst, 1, 'none')} to ${figureOr(better, 1, 'none')} dB`;
-  return {
-    words: one.words.map((text) => capital(escapeAll(text))),
-    rest: [
-      `${minutes(one.minutes)}; ${missed}${least}`,
-      ...listed('helps', one.helps.map(helpWords), most.helps),
-      ...listed('mends', one.mends.map(mendWords), most.mends),
-      ...listed('price', one.price.map(regressionWords), most.price),
-    ],
-  };
-}
+const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => ({
+  kind: 'steps',
+  steps: suggestions.map(({ words, minutes, shortfall, worst, helps, mends, price }) => {
+    const [before, after] = shortfall;
+    const missed =
+      before > 0 ? `missed margins together ${figure(before, 1)} to ${figure(after, 1)} dB, ` : '';
+    const takes = minutes < 1 ? 'under a minute' : `about ${counted(Math.round(minutes), 'minute')}`;
+    return {
+      does: words.map(capital),
+      effects: [
+        `${takes}; ${missed}the worst ${fromTo(...worst)} dB`,
+        ...listed('helps', helps.map(helpWords), most.helps),
+        ...listed('mends', mends.map(mendWords), most.mends),
+        ...listed('price', price.map(regressionWords), most.price),
+      ],
+    };
+  }),
+});
 
 function listed(word: string, told: readonly string[], most = told.length): string[] {
   if (told.length === 0) return [];
   const rest = told.length - most;
-  const text = [...told.slice(0, most), ...(rest > 0 ? [`and ${rest} more`] : [])].map(escapeAll).join('; ');
-  return [`${word}: ${text}`];
+  return [`${word}: ${[...told.slice(0, most), ...(rest > 0 ? [`and ${rest} more`] : [])].join('; ')}`];
 }
 
 /** "ghost of singer short by 5.6 dB, now met by 2.2 dB". */
@@ -215,18 +179,3 @@ function helpWords({ mic, before, basis, after, unweightedBefore, unweightedAfte
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-const minutes = (count: number): string =>
-  count < 1 ? 'under a minute' : `about ${counted(Math.round(count), 'minute')}`;
-
-function foot({ tried, whole, more, confidence }: PlainAdvice): string[] {
-  const stopped = whole ? '' : ', stopped before the end';
-  const note = confidence === null ? [] : [confidenceWords(confidence)];
-  return [
-    ...note,
-    `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more suggestions: --all` : ''}`,
-  ];
-}
-
-const confidenceWords = (share: number): string =>
-  `Margins are those that hold in ${round(100 * share)} % of the draws; figures beside them are the plain ones`;

@@ -15,19 +15,19 @@ import {
 } from './view.ts';
 import { basisWords, figure, figureOr, round, verdictWords } from './words.ts';
 
-/** What the plan wants replaced or tuned and cannot be; in full, what can be done with every part. */
+/** What the plan wants replaced or tuned and cannot be; in full, what can be done with every part. A page has said the former by then. */
 export function later({ parts }: Pick<Report, 'parts'>, scope: Scope): Section | null {
   if (parts.length === 0) return null;
   const misses = parts.flatMap((part) => [...ghostMiss(part), ...editMiss(part)]);
   const remarks = parts.flatMap(({ name, remark }) => (remark === null ? [] : [`${name}: ${remark}`]));
-  const isFull = scope.detail !== 'brief';
+  const { detail } = scope;
   return {
     id: 'later',
     title: 'Cannot be fixed later',
     ...moreOf('later', scope),
     blocks: [
-      ...prose('statements', misses.length > 0 ? misses : [allWell(parts)]),
-      ...(isFull ? [...everyPart(parts), ...prose('statements', [...remarks, LEGEND])] : []),
+      ...(detail === 'page' ? [] : prose('statements', misses.length > 0 ? misses : [allWell(parts)])),
+      ...(detail === 'brief' ? [] : [...everyPart(parts), ...prose('statements', [...remarks, LEGEND])]),
     ],
   };
 }
@@ -88,14 +88,14 @@ const verdictOf = ({ verdict, margin }: Pick<PartRow, 'verdict' | 'margin'>): Wo
 /** Whose takes hang together; in full, by which microphones. */
 export function cutTogether({ cut }: Pick<Report, 'cut'>, scope: Scope): Section | null {
   if (cut.sentence === '') return null;
-  const isFull = scope.detail !== 'brief';
-  const ties = isFull ? binding(cut) : [];
+  const { detail } = scope;
+  const ties = detail === 'brief' ? [] : binding(cut);
   return {
     id: 'cut',
     title: 'Cut these together',
     ...moreOf('cut', scope),
     blocks: [
-      ...prose('statements', [cut.sentence]),
+      ...(detail === 'page' ? [] : prose('statements', [cut.sentence])),
       ...ties,
       ...(ties.length > 0
         ? prose('notes', ['In the octaves of the part that is carried; from -20 dB on it binds.'])

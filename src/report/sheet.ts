@@ -4,16 +4,16 @@ import { span } from '../geometry.ts';
 import type { CueRow } from '../judge/hearing.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import type { Report } from '../judge/report.ts';
-import { escapeAll } from '../layout/html.ts';
 import type { MicEntry } from '../plan/mics.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CoverEntry } from '../plan/players.ts';
 import type { Construction } from '../plan/schema.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
+import { escapeAll } from '../text.ts';
 import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './tape-out.ts';
 import { type Column, type ColumnHead, prose, textOf, type View, words } from './view.ts';
-import { figure, hearingCaution, hertzName } from './words.ts';
+import { cautionWords, figure, hearingCaution, hertzName } from './words.ts';
 
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
 
@@ -70,7 +70,7 @@ const UNDER = { under: true } as const;
 
 function cautions({ report }: About): List {
   const hearing = hearingCaution(report);
-  const all = report.cautions.map(({ message, mend }) => (mend ? `${message}; ${mend}` : message));
+  const all = report.cautions.map(cautionWords);
   return list(
     { key: 'cautions', title: 'Cautions' },
     [...all, ...(hearing === null ? [] : [hearing])],

@@ -59,6 +59,8 @@ export type Table = {
   readonly kind: 'table';
   /** What it shows, for whoever does not see what it stands under. */
   readonly caption: string;
+  /** The caption tells more than the section's title and stands above the table everywhere. */
+  readonly captioned?: true;
   readonly columns: readonly ColumnHead[];
   readonly rows: readonly TableRow[];
   /** What is left out: "and 3 shallower combs", and how to ask for it. */
@@ -182,7 +184,7 @@ export const words = columnOf('word');
 
 export const numbers = columnOf('number');
 
-type TableOptions<Row> = Pick<Table, 'rest' | 'apart' | 'behind' | 'sideBySide'> & {
+type TableOptions<Row> = Pick<Table, 'captioned' | 'rest' | 'apart' | 'behind' | 'sideBySide'> & {
   readonly inFull?: (row: Row) => string;
   readonly details?: (row: Row) => readonly Block[];
 };
@@ -209,23 +211,3 @@ export const prose = (kind: Prose['kind'], items: readonly Words[]): Prose[] =>
   items.length > 0 ? [{ kind, items }] : [];
 
 export const textOf = (words: Words): string => (typeof words === 'string' ? words : words.text);
-
-// TEMP
-import { type Html, html } from '../layout/html.ts';
-// One part of the page: what leads to it, and what stands in it.
-
-export type PagePart = {
-  /** Ours, never a plan's: goes into addresses. */
-  readonly id: string;
-  readonly title: string;
-  readonly body: readonly Html[];
-};
-
-/** Null where it has nothing to say. */
-export const part = (id: string, title: string, ...body: readonly (Html | null)[]): PagePart | null => {
-  const said = body.filter((one) => one !== null);
-  return said.length > 0 ? { id, title, body: said } : null;
-};
-
-export const partMarkup = ({ id, title, body }: PagePart): Html =>
-  html`<section aria-labelledby="${id}">\n<h2 id="${id}">${title}</h2>\n${body}</section>\n`;

@@ -1,5 +1,6 @@
 /** Figures, verdicts, readings and way names in words; equations. */
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
+import type { Finding } from '../finding.ts';
 import type { Report, ToldReadings } from '../judge/report.ts';
 import type { MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
@@ -406,3 +407,7 @@ export function weakest(origins: readonly Origin[]): string {
   const found = WEAKEST_FIRST.find((grade) => origins.some((origin) => origin.grade === grade));
   return found ? gradeWords(found) : '';
 }
+
+/** A caution, and what would mend it. */
+export const cautionWords = ({ message, mend }: Pick<Finding, 'message' | 'mend'>): string =>
+  mend ? `${message}; ${mend}` : message;

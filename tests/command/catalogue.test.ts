@@ -7,7 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { displayWidth } from '../../src/layout/text.ts';
+import { displayWidth } from '../../src/format/table.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const shared = (file: string): string =>

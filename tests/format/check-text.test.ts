@@ -1,7 +1,7 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
 import { checkText as text } from '../../src/format/ci.ts';
-import { displayWidth } from '../../src/layout/text.ts';
+import { displayWidth } from '../../src/format/table.ts';
 import { limitSentence } from '../../src/report/criteria.ts';
 import { hostile, limit, options, plan, week } from './check-plans.ts';
 

@@ -2,16 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import {
-  document,
-  html,
-  markup,
-  number,
-  REPORT_STYLE as STYLE,
-  tableMarkup,
-  words,
-} from '../../src/layout/html.ts';
+import { document, html, markup, renderHtml, REPORT_STYLE as STYLE } from '../../src/format/html.ts';
 import type { Answer } from '../../src/report/answer.ts';
+import { names, numbers, table, words } from '../../src/report/view.ts';
 import { told } from '../report/hand-told.ts';
 import { pageOf } from './page-of.ts';
 
@@ -201,19 +194,22 @@ describe('the policy', () => {
 });
 
 test('a table leaves out columns in which no row says anything, and keeps every cell under its head', () => {
-  const table = markup(
-    tableMarkup(
-      'x',
-      [words('who'), words('empty'), number('dB')],
-      [
-        ['a', '', '1'],
-        ['b', '', ''],
-      ],
-    ),
+  const rows = [
+    { who: 'a', level: '1' },
+    { who: 'b', level: '' },
+  ];
+  const blocks = table('x', rows, [
+    names('who', ({ who }) => who),
+    words('empty', () => ''),
+    numbers('dB', ({ level }) => level),
+  ]);
+  const page = renderHtml(
+    { title: 't', lead: [], sections: [{ id: 's', title: 's', blocks }] },
+    { style: STYLE, untitled: '' },
   );
-  expect(table).not.toContain('empty');
-  expect(table).toContain('<tr><th scope="row">a</th><td class="number">1</td></tr>');
-  expect(table).toContain('<tr><th scope="row">b</th><td class="number"></td></tr>');
+  expect(page).not.toContain('empty');
+  expect(page).toContain('<tr><th scope="row">a</th><td class="number">1</td></tr>');
+  expect(page).toContain('<tr><th scope="row">b</th><td class="number"></td></tr>');
 });
 
 test('what is set into markup stays text', () => {

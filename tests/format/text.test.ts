@@ -1,8 +1,8 @@
 import { stripVTControlCharacters } from 'node:util';
 import { describe, expect, test } from 'vitest';
+import { displayWidth } from '../../src/format/table.ts';
 import { text } from '../../src/format/text.ts';
 import type { MicRow } from '../../src/judge/signal-to-bleed.ts';
-import { displayWidth } from '../../src/layout/text.ts';
 import {
   everything,
   exposed,

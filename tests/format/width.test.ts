@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { cut, displayWidth, wrap } from '../../src/layout/text.ts';
+import { cut, displayWidth, wrap } from '../../src/format/table.ts';
 
 // Columns by Unicode Annex 11 (W and F two, others one) and Technical Standard 51 (emoji presentation two).
 test.each([

@@ -12,7 +12,7 @@ import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { askedFor, sourcesByName, why } from '../../src/judge/why.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import { compareView } from '../../src/report/compare.ts';
-import { suggestText } from '../../src/report/moves.ts';
+import { suggestView } from '../../src/report/moves.ts';
 import { whyView } from '../../src/report/why.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { compare } from '../../src/suggest/compare.ts';
@@ -130,7 +130,7 @@ const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, op
   for (let i = 0; i < PATIENCE && !step.done; i++) step = steps.next();
   const advice = adviceOf(base, catalogue, asked, { found: step.value, whole: step.done === true });
   const plain = plainAdvice(advice);
-  look('suggest', suggestText(plain, PAGE), 'text');
+  look('suggest', renderText(suggestView(plain, PAGE.all, null), PAGE), 'text');
   look('suggest --json', suggestJson(plain), 'json');
   if (advice.suggestions.length === 0) return;
   const output = join(folder, 'out.yaml');

@@ -10,8 +10,8 @@ import {
   numberFigure,
   placeFigure,
 } from '../../src/catalogue/entries.ts';
+import { displayWidth } from '../../src/format/table.ts';
 import { renderText } from '../../src/format/text.ts';
-import { displayWidth } from '../../src/layout/text.ts';
 import { catalogueAnswer, decimalsOf, shownNumber } from '../../src/report/catalogue.ts';
 
 const linesOf = (found: Parameters<typeof catalogueAnswer>[0]): string[] =>

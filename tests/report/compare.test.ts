@@ -1,7 +1,7 @@
 /** Rows made by hand; the tables beside them are typed out as they should read. */
 import { describe, expect, test } from 'vitest';
+import { displayWidth } from '../../src/format/table.ts';
 import { renderText } from '../../src/format/text.ts';
-import { displayWidth } from '../../src/layout/text.ts';
 import { compared } from '../../src/report/compare.ts';
 import type { ComparedRow, Reached } from '../../src/suggest/compare.ts';
 

@@ -1,6 +1,5 @@
-/** A View in columns of a terminal: table (one, wrapping), wrap, width, colour. */
+/** Text in columns of a terminal: tables, lines broken at a width, the width of characters, colour. */
 import { Chalk } from 'chalk';
-import type { Lengths } from '../plan/units.ts';
 
 // Rows under heads, in which what is too long goes on below instead of being cut: nothing on a sheet may be lost.
 const NARROWEST_LIST = 6;
@@ -179,34 +178,6 @@ function fitted(columns: readonly Column[], rows: readonly (readonly Cell[])[], 
     widths[widths.findIndex((w, i) => w === widest && columns[i]?.flexible)] = widest - 1;
   }
   return widths;
-}
-
-/** What every page is laid out by. */
-export type Layout = {
-  readonly width: number;
-  readonly paint: Paint;
-  /** Nothing left out or shortened. */
-  readonly all: boolean;
-};
-
-/** What says lengths lays them out in the plan's own units. */
-export type InUnits = { readonly lengths: Lengths };
-
-/** What every section of the report is laid out by. */
-export type ReportLayout = Layout & {
-  /** Only what one should know. */
-  readonly brief: boolean;
-};
-
-export const verdictPaint = (verdict: 'clear' | 'marginal' | 'short' | null, paint: Paint) =>
-  verdict === null ? paint.faint : paint[verdict];
-
-/** Whether there is room for columns that can be done without. */
-export const isWide = ({ width }: Layout): boolean => width >= 110;
-
-/** A section's title; where it is cut down, with the way to the rest. */
-export function heading(title: string, { paint, brief }: ReportLayout, rest: string): string {
-  return paint.strong(title) + (brief ? paint.faint(`  (more: --show ${rest})`) : '');
 }
 
 /** Ways to set off text. Never the only sign of anything: every verdict is also a word. */
