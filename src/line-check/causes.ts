@@ -1,4 +1,4 @@
-/** Hypotheses that are tried. */
+/** Causes that are tried, each with the levels it would give. */
 import { sameInAllBands } from '../acoustics/bands.ts';
 import { efficiencyByBand } from '../acoustics/pattern.ts';
 import {
@@ -24,8 +24,16 @@ import type { BaffleEntry, LeafEntry, PartitionEntry } from '../plan/rooms.ts';
 import { CLOSE, type Move, movementLimit } from '../scene/perturbation.ts';
 import type { Capsule, Mic, Scene, Source, SourcePoint } from '../scene/scene.ts';
 import { type PreparedScene, prepareEmitters } from '../transfer/prepared-scene.ts';
-import type { Cause, How, Tried } from './cause.ts';
-import { type Baseline, columnsOf, predict, predictScene, withCapsules } from './diagnose.ts';
+import {
+  type Baseline,
+  type Cause,
+  columnsOf,
+  type How,
+  predict,
+  predictScene,
+  type Tried,
+  withCapsules,
+} from './diagnose.ts';
 import { cellAt, type Readings } from './readings.ts';
 
 export function* causesOf(baseline: Baseline, setUp: SetUp): Generator<Tried> {
@@ -191,18 +199,21 @@ const turnedAlong = (capsule: Capsule, { move, degrees }: Turn): Capsule => ({
   aim: rotateOnPlan(capsule.aim, degrees),
 });
 
-/** Turned about the middle of its pair as the way to the source turns. */
+/** Rotated about the middle of its pair as the direction to the source rotates. */
 function lookingOn(capsule: Capsule, { middle, from, to }: Shift): Capsule {
   const [before, after] = [unit(subtract(from, middle)), unit(subtract(to, middle))];
-  const across = cross(before, after);
-  if (dot(across, across) < 1e-12) return capsule;
-  const [pole, degrees] = [unit(across), angleBetween(before, after)];
-  return {
-    ...capsule,
-    at: add(middle, rotateAbout(subtract(capsule.at, middle), pole, degrees)),
-    aim: rotateAbout(capsule.aim, pole, degrees),
-  };
+  const pole = cross(before, after);
+  if (dot(pole, pole) < 1e-12) return capsule;
+  return turnedAbout(capsule, { middle, pole: unit(pole), degrees: angleBetween(before, after) });
 }
+
+type Rotation = { readonly middle: Vec3; readonly pole: Vec3; readonly degrees: number };
+
+const turnedAbout = (capsule: Capsule, { middle, pole, degrees }: Rotation): Capsule => ({
+  ...capsule,
+  at: add(middle, rotateAbout(subtract(capsule.at, middle), pole, degrees)),
+  aim: rotateAbout(capsule.aim, pole, degrees),
+});
 
 // Microphones that are not what the plan says: another pattern, another aim, stands exchanged.
 
@@ -259,7 +270,10 @@ function* otherAims(baseline: Baseline): Generator<Tried> {
         if (degrees === 180 && toward !== 'left') continue;
         const about = pole === 'upright' ? upright : level;
         const turned = new Map(
-          [...capsules].map(([i, one]) => [i, turnedAbout(one, middle, about, sign * degrees)]),
+          [...capsules].map(([i, one]) => [
+            i,
+            turnedAbout(one, { middle, pole: about, degrees: sign * degrees }),
+          ]),
         );
         const how: How = { degrees, toward };
         yield { cause: { kind: 'aim', about: [mic.name], how }, predicted: withCapsules(baseline, turned) };
@@ -283,15 +297,6 @@ function frameOf(capsules: readonly Capsule[]): Frame {
   const aim = unit(meanOf(capsules.map((one) => one.aim)));
   const level = rightOf(aim);
   return { middle: middleOf(capsules), level, upright: unit(cross(level, aim)) };
-}
-
-function turnedAbout(capsule: Capsule, middle: Vec3, pole: Vec3, degrees: number): Capsule {
-  const arm = subtract(capsule.at, middle);
-  return {
-    ...capsule,
-    at: add(middle, rotateAbout(arm, pole, degrees)),
-    aim: rotateAbout(capsule.aim, pole, degrees),
-  };
 }
 
 /** Single microphones of unlike patterns, each on the other's stand, every channel still with its stand. */

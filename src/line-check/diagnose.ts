@@ -1,13 +1,56 @@
-/** Chi-square against simulated days. */
-import { BAND_COUNT, type Bands, sameInAllBands, WEIGHTS } from '../acoustics/bands.ts';
+/** What would explain readings that differ from the plan: causes scored by chi-square against simulated sessions. */
+import {
+  BAND_COUNT,
+  type Bands,
+  decibels,
+  sameInAllBands,
+  WEIGHTS,
+  weightedSum,
+} from '../acoustics/bands.ts';
 import { perturb, type Sample } from '../scene/perturbation.ts';
 import type { Capsule, Scene } from '../scene/scene.ts';
 import { ascending, cholesky, forward, groupBy, quantile } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { PAIR_SIZE, pairEnergy } from '../transfer/transfer.ts';
-import { type Cause, keyOf, type Tried } from './cause.ts';
 import { rootMeanSquare, twoWay } from './fit.ts';
 import { type Cell, cellAt, cellCount, type Readings } from './readings.ts';
+
+/** What may differ from the plan in a session, one thing at a time. */
+export const CAUSE_KINDS = [
+  'pattern', // a microphone has another pattern
+  'aim', // a microphone, or a pair as a whole, looks elsewhere
+  'mics', // two microphones stand in each other's place
+  'channels', // two channels are in each other's place
+  'facing', // a player, or what stands by itself, faces elsewhere
+  'door', // a door or window stands otherwise
+  'baffle-missing', // a baffle of the plan is not there
+  'baffle-extra', // a baffle stands where the plan has none
+  'reading', // one reading by itself is off
+] as const;
+
+export type CauseKind = (typeof CAUSE_KINDS)[number];
+
+export type Cause = {
+  readonly kind: CauseKind;
+  /** Whose it is: one name, or two. Causes of one kind and the same names differ in `how` alone. */
+  readonly about: readonly string[];
+  readonly how: How;
+};
+
+export type How =
+  | { readonly pattern: string }
+  /** As one sees it who looks along the aim, or from above for a player. */
+  | { readonly degrees: number; readonly toward: 'left' | 'right' | 'up' | 'down' }
+  | { readonly state: 'closed' | 'ajar' | 'open' }
+  /** How far one reading is from what fits, dB, in all octaves alike. */
+  | { readonly off: number }
+  | null;
+
+/** A cause with the levels it would give, packed as the readings are. */
+export type Tried = { readonly cause: Cause; readonly predicted: Float64Array };
+
+/** The same for causes that differ in `how` alone. */
+const keyOf = ({ kind, about }: Cause): string => JSON.stringify([kind, ...about]);
 
 export type Suspect = {
   /** The likeliest of its kind and name. */
@@ -23,26 +66,26 @@ export type Suspect = {
 export type Diagnosis = {
   /** Root mean square of what is left of the readings with the plan as it stands, dB; least squares. */
   readonly before: number;
-  /** Whether readings are further from the plan than on 98 of 100 days within the tolerance. */
+  /** Whether readings are further from the plan than in 98 of 100 sessions within the tolerance. */
   readonly beyond: boolean;
   /** Causes that explain it, which the readings cannot tell apart; likeliest first, none where none is sure enough. */
   readonly suspects: readonly Suspect[];
   /** Whether what is left with the likeliest is still further off than that. */
   readonly more: boolean;
   readonly tried: number;
-  /** Days drawn, half of them to set the threshold. */
+  /** Sessions simulated, half of them to set the threshold. */
   readonly days: number;
   /** Score that a cause must pass. */
   readonly threshold: number;
 };
 
-/** Days that say what the tolerance makes likely, and as many again that set the threshold. */
+/** Sessions that say what the tolerance makes likely, and as many again that set the threshold. */
 const SESSIONS = 150;
 
 /** Each of these is read several times over. */
 const READ_AGAIN = 4;
 
-/** Share of sound days on which nothing may be named. */
+/** Share of sound sessions in which no cause may be named. */
 const ALL_BUT = 0.98;
 
 /** What is prepared once for readings of one shape: rows, columns, gaps, uncertainties. */
@@ -52,7 +95,7 @@ type Prepared = {
   readonly hypotheses: readonly Hypothesis[];
   readonly costs: Costs;
   readonly threshold: number;
-  /** χ² that readings of a sound day stay below. */
+  /** χ² that readings of a sound session stay below. */
   readonly furthest: number;
 };
 
@@ -78,18 +121,18 @@ function prepare(
   next: () => number,
 ): Prepared {
   const cells = all.filter(({ at }) => Number.isFinite(baseline.predicted[at]));
-  const days = () =>
+  const simulate = () =>
     Array.from({ length: SESSIONS }, () =>
       differencesOf(cells, simulatedSession(baseline, next), baseline.predicted),
     );
-  const metric = metricOf(cells, baseline.readings, days());
+  const metric = metricOf(cells, baseline.readings, simulate());
   const hypotheses = [
     ...hypothesesOf(baseline, cells, tried, metric),
     ...wrongReadings(cells, baseline.readings, metric),
   ];
-  const sound = days().flatMap((day) =>
+  const sound = simulate().flatMap((session) =>
     Array.from({ length: READ_AGAIN }, () =>
-      metric.of(day.map((one, i) => one + (cells[i] as Cell).sigma * normal(next))),
+      metric.of(session.map((one, i) => one + (cells[i] as Cell).sigma * normal(next))),
     ),
   );
   const costs = costsOf(hypotheses, sound);
@@ -133,11 +176,10 @@ function diagnosis(
   };
 }
 
-// One reading by itself, of one source at one microphone, that is off by any amount: a slip of the pen, a wrong take.
-
 /** A cell that alone links its row or column shows nothing: the fit takes it whole. */
 const SHOWS = 1e-3;
 
+/** One reading by itself, of one source at one microphone, that is off by any amount: a slip of the pen, a wrong take. */
 function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metric): Hypothesis[] {
   const places = groupBy(cells.keys(), (i) => `${cells[i]?.row} ${cells[i]?.column}`);
   return [...places.values()].flatMap((held) => {
@@ -155,8 +197,6 @@ function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metri
     return self > SHOWS ? [{ kind: 'reading', fall: (seen) => offBy(seen) ** 2 * self, told }] : [];
   });
 }
-
-// Causes made ready to be scored against readings, and those that are as good as the best.
 
 /** A cause, or one reading that may be off by any amount. */
 type Hypothesis = {
@@ -189,7 +229,7 @@ function hypothesesOf(
   });
 }
 
-/** Share of sound days on which the best of each kind stays below what the kind costs. */
+/** Share of sound sessions in which the best of each kind stays below what the kind costs. */
 const COMMON = 0.9;
 
 type Costs = ReadonlyMap<Cause['kind'], number>;
@@ -226,14 +266,14 @@ function asLikely(scored: readonly Scored[], threshold: number): (Scored & { rea
 }
 
 // How far readings are from what is predicted, measured by what the tolerance makes likely: levels of sources and gains of
-// channels taken out, each cell over its own uncertainty, and ways in which a day within the tolerance differs from the plan
-// counted little. With C the covariance of such days and of reading, over that of reading alone, distances are `aᵀC⁻¹b`.
+// channels taken out, each cell over its own uncertainty, and ways in which a session within the tolerance differs from the plan
+// counted little. With C the covariance of such sessions and of reading, over that of reading alone, distances are `aᵀC⁻¹b`.
 
 /** A difference in dB per cell, made ready for `product`. */
 type Deviation = {
   /** What no level or gain explains, in standard deviations of reading. */
   readonly rest: Float64Array;
-  /** Its part along each day of the tolerance. */
+  /** Its part along each session simulated. */
   readonly along: Float64Array;
 };
 
@@ -243,13 +283,17 @@ type Metric = {
   readonly left: (differences: Float64Array) => Float64Array;
 };
 
-/** `days` are differences from the plan, dB per cell, on days within the tolerance. */
-export function metricOf(cells: readonly Cell[], readings: Readings, days: readonly Float64Array[]): Metric {
+/** `sessions` are differences from the plan, dB per cell, in sessions within the tolerance. */
+export function metricOf(
+  cells: readonly Cell[],
+  readings: Readings,
+  sessions: readonly Float64Array[],
+): Metric {
   const left = remover(cells, readings);
   const inSigmas = (differences: Float64Array) =>
     left(differences).map((one, i) => one / (cells[i] as Cell).sigma);
-  const count = days.length;
-  const spread = days.map(inSigmas);
+  const count = sessions.length;
+  const spread = sessions.map(inSigmas);
   // Woodbury: C = 1 + XXᵀ/K has C⁻¹ = 1 − X(K + XᵀX)⁻¹Xᵀ
   const inner = new Float64Array(count * count);
   for (let i = 0; i < count; i++)
@@ -266,7 +310,7 @@ export function metricOf(cells: readonly Cell[], readings: Readings, days: reado
         along: forward(
           l,
           count,
-          Float64Array.from(spread, (day) => dot(day, rest)),
+          Float64Array.from(spread, (session) => dot(session, rest)),
         ),
       };
     },
@@ -312,8 +356,6 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
   };
 }
 
-// Days within the tolerance of the plan, as differences from what it predicts.
-
 /** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, uniform. */
 export function simulatedSession({ scene, readings }: Baseline, next: () => number): Float64Array {
   const sample: Sample = {
@@ -326,7 +368,7 @@ export function simulatedSession({ scene, readings }: Baseline, next: () => numb
   return predict(prepareScene(perturb(scene, sample)), readings);
 }
 
-/** No way is deeper than this, dB: beyond it a difference is as good as endless. */
+/** No path is weaker than this, dB: beyond it a difference is as good as endless. */
 const FURTHEST = 60;
 
 /** Differences between two predictions at the cells, dB. */
@@ -347,8 +389,7 @@ export function normal(next: () => number): number {
   return radius * Math.cos(Math.PI * next());
 }
 
-// The plan as it stands, computed, for causes that change little of it.
-
+/** The plan as it is, computed, for causes that change little of it. */
 export type Baseline = {
   readonly scene: Scene;
   readonly prepared: PreparedScene;
@@ -375,8 +416,6 @@ export function withCapsules(baseline: Baseline, changed: ReadonlyMap<number, Ca
 export const columnsOf = ({ columns }: Readings, changed: ReadonlyMap<number, unknown>): number[] =>
   [...columns.keys()].filter((i) => columns[i]?.capsules.some((capsule) => changed.has(capsule)));
 
-// What the plan says that each reading should be.
-
 /** Rows and columns to compute; all where left out. The others are as in `base`. */
 type Anew = {
   readonly rows?: readonly number[];
@@ -392,13 +431,14 @@ export function predict(prepared: PreparedScene, readings: Readings, anew?: Anew
   const levels = anew ? anew.base.slice() : new Float64Array(cellCount(readings));
   const rows = anew?.rows ?? [...readings.rows.keys()];
   const columns = anew?.columns ?? [...readings.columns.keys()];
-  const energies = sameInAllBands(0);
+  const energiesAt = arrivals(prepared, readings);
   for (const row of rows) {
     for (const column of columns) {
-      arriving(energies, prepared, readings, row, column);
+      const energies = energiesAt(row, column);
       for (const [layer, band] of readings.layers.entries()) {
-        const energy = band === null ? weighted(energies, WEIGHTS[readings.weighting]) : energies[band];
-        levels[cellAt(readings, row, column, layer)] = 10 * Math.log10(energy ?? 0);
+        const energy =
+          band === null ? weightedSum(energies, WEIGHTS[readings.weighting]) : (energies[band] ?? 0);
+        levels[cellAt(readings, row, column, layer)] = decibels(energy);
       }
     }
   }
@@ -408,33 +448,30 @@ export function predict(prepared: PreparedScene, readings: Readings, anew?: Anew
 export const predictScene = (scene: Scene, readings: Readings): Float64Array =>
   predict(prepareScene(scene), readings);
 
-const pair = new Float64Array(PAIR_SIZE);
-
-/** Writes the energies by band of all sources of a row at all capsules of a column. */
-function arriving(
-  into: Bands,
+/**
+ * Energies by band of all sources of a row at all capsules of a column, after the filter of the channel; the next call
+ * overwrites them.
+ */
+function arrivals(
   prepared: PreparedScene,
-  readings: Readings,
-  row: number,
-  column: number,
-): void {
-  into.fill(0);
-  const { capsules, mic } = readings.columns[column] ?? { capsules: [], mic: -1 };
-  for (const source of readings.rows[row]?.sources ?? []) {
-    for (const capsule of capsules) {
-      pairEnergy(pair, prepared, source, capsule);
-      for (let i = 0; i < PAIR_SIZE; i++)
-        into[i % BAND_COUNT] = (into[i % BAND_COUNT] as number) + (pair[i] as number);
+  { rows, columns }: Readings,
+): (row: number, column: number) => Bands {
+  const pair = new Float64Array(PAIR_SIZE);
+  const energies = sameInAllBands(0);
+  return (row, column) => {
+    energies.fill(0);
+    const { capsules, mic } = columns[column] ?? { capsules: [], mic: -1 };
+    for (const source of rows[row]?.sources ?? []) {
+      for (const capsule of capsules) {
+        pairEnergy(pair, prepared, source, capsule);
+        for (let i = 0; i < PAIR_SIZE; i++)
+          energies[i % BAND_COUNT] = (energies[i % BAND_COUNT] as number) + (pair[i] as number);
+      }
     }
-  }
-  const filter = prepared.scene.mics[mic]?.filter;
-  if (filter)
-    for (let band = 0; band < BAND_COUNT; band++)
-      into[band] = (into[band] as number) * (filter[band] as number);
-}
-
-function weighted(energies: Bands, weights: Bands): number {
-  let sum = 0;
-  for (let band = 0; band < BAND_COUNT; band++) sum += (energies[band] as number) * (weights[band] as number);
-  return sum;
+    const filter = prepared.scene.mics[mic]?.filter;
+    if (filter)
+      for (let band = 0; band < BAND_COUNT; band++)
+        energies[band] = (energies[band] as number) * (filter[band] as number);
+    return energies;
+  };
 }

@@ -1,6 +1,7 @@
-/** The levels that a plan would have to give for its sources to sound as they were measured. */
+/** Levels that a plan has to give for its sources to sound as measured, and the text of the plan with them. */
 import { energyOf } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
+import { setIn } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { PlayedEntry, SourceEntry } from '../plan/players.ts';
 import type { Level } from '../plan/schema.ts';
@@ -163,4 +164,34 @@ function riseOf(
   const before = pieces.reduce((sum, piece) => sum + loudness(piece), 0);
   const after = pieces.reduce((sum, piece) => sum + loudness(piece) * energyOf(piece.change), 0);
   return 10 * Math.log10(after / before);
+}
+
+type Written = {
+  readonly text: string;
+  /** Names for which the text has no place: what they are is written elsewhere for several at once. */
+  readonly left: readonly string[];
+};
+
+/** The text of a plan with levels, each where the plan gives or would give it. */
+export function writeLevels(plan: string, levels: readonly FittedLevel[]): Written {
+  let text = plan;
+  const left: string[] = [];
+  for (const level of levels) {
+    const edited = withLevel(text, level);
+    if (edited === null) left.push(level.name);
+    else text = edited;
+  }
+  return { text, left };
+}
+
+/** A level that is a map becomes one value: it says the same. An instrument in one word becomes a map of keys. */
+function withLevel(text: string, { path, level, instrument }: FittedLevel): string | null {
+  const { spl, weighting, at } = level;
+  const unit = weighting === 'Z' ? 'dB' : `dB${weighting}`;
+  const value = `${spl.toFixed(2).replace(/0$/, '')} ${unit} at ${Number(at.toFixed(3))} m`;
+  const edited = setIn(text, { path: [...path, 'level'], value });
+  if ('text' in edited) return edited.text;
+  if (edited.problem !== 'scalar' || instrument === null) return null;
+  const inFull = setIn(text, { path, value: `{instrument: ${instrument}, level: ${value}}` });
+  return 'text' in inFull ? inFull.text : null;
 }

@@ -1,54 +1,10 @@
-/** Takes -> octave levels. */
+/** Takes, of one who plays alone for some seconds, to levels by octave; those that cannot be used are refused. */
 import { BAND_COUNT, BAND_EDGE, MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { Finding, Path } from '../finding.ts';
-import { setIn } from '../plan/edit.ts';
-import type { Level } from '../plan/schema.ts';
+import type { Finding } from '../finding.ts';
 import type { Scene } from '../scene/scene.ts';
 import { ascending, quantile } from '../statistics.ts';
-import type { FittedLevel } from './fitted-levels.ts';
 import { channelNames, type Entry, NOISE, readingError } from './readings.ts';
 import { type ByteSource, openWave, type Wave } from './wav.ts';
-
-// New levels put into the text of a plan, each where the plan says or would say it.
-type Written = {
-  readonly text: string;
-  /** Names for which the text has no place: what they are is written elsewhere for several at once. */
-  readonly left: readonly string[];
-};
-
-export function writeLevels(plan: string, levels: readonly FittedLevel[]): Written {
-  let text = plan;
-  const left: string[] = [];
-  for (const one of levels) {
-    const edited = withLevel(text, one);
-    if (edited === null) left.push(one.name);
-    else text = edited;
-  }
-  return { text, left };
-}
-
-const UNIT = { Z: 'dB', A: 'dBA', C: 'dBC' } as const;
-
-const said = ({ spl, weighting, at }: Level): string =>
-  `${spl.toFixed(2).replace(/0$/, '')} ${UNIT[weighting]} at ${inMetres(at)}`;
-
-const inMetres = (at: number): string => `${Number(at.toFixed(3))} m`;
-
-/** A level that is written as a map becomes one value: it says the same. */
-function withLevel(text: string, { path, level, instrument }: FittedLevel): string | null {
-  const edited = setIn(text, { path: [...path, 'level'], value: said(level) });
-  if ('text' in edited) return edited.text;
-  if (edited.problem !== 'scalar' || instrument === null) return null;
-  return inFull(text, path, `{instrument: ${instrument}, level: ${said(level)}}`);
-}
-
-/** An instrument in one word, as `guitar: steel-string-guitar`, becomes a map of keys. */
-function inFull(text: string, path: Path, value: string): string | null {
-  const edited = setIn(text, { path, value });
-  return 'text' in edited ? edited.text : null;
-}
-
-// Takes to levels: whose each is, which channel is which microphone, and those that cannot be used.
 
 /** A file of a take. `mic` is null where its channels are all microphones of the plan. */
 export type TakeFile = {
@@ -149,8 +105,6 @@ const entriesOf = ({ file, take, names }: Measured): Entry[] =>
       ];
     }),
   );
-
-// A take: one who plays alone for some seconds, on some channels. From samples to levels by octave.
 
 type Take = {
   /** By channel and octave, dB re full scale, mean square; null where the sample rate is too low for the octave. */

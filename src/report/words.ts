@@ -5,7 +5,7 @@ import type { Report, ToldReadings } from '../judge/report.ts';
 import type { MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
-import type { Cause, CauseKind, How } from '../line-check/cause.ts';
+import type { Cause, CauseKind, How } from '../line-check/diagnose.ts';
 import type { GainKind } from '../transfer/trace.ts';
 
 // Ways, places and ranges in words.

@@ -5,7 +5,7 @@
  * smaller does not show. tests/line-check/figures.ts runs many more of them, and says how often what is smaller is named.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
-import { CAUSE_KINDS } from '../../src/line-check/cause.ts';
+import { CAUSE_KINDS } from '../../src/line-check/diagnose.ts';
 import { READING_SIGMA } from '../../src/line-check/readings.ts';
 import { DRY_SESSION, planOf, resolved, SESSION } from './session.ts';
 import { type Bench, benchOf, faultTrial, isNamed, soundTrial } from './trials.ts';

@@ -7,7 +7,7 @@
  * Without a plan, of the sessions in session.ts. WRONG=1 lists what was planted and not named.
  */
 import { readFileSync } from 'node:fs';
-import { CAUSE_KINDS } from '../../src/line-check/cause.ts';
+import { CAUSE_KINDS } from '../../src/line-check/diagnose.ts';
 import { DRY_SESSION, planOf, resolved, SESSION } from './session.ts';
 import { benchOf, faultTrial, isNamed, soundTrial, type Trial } from './trials.ts';
 

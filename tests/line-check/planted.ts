@@ -1,7 +1,7 @@
 /** Faults planted into a plan, not by the code that looks for them: what the day is like, and what should be named. */
 
 import { bearingOf, rotateAbout, tiltOf, unit } from '../../src/geometry.ts';
-import type { CauseKind } from '../../src/line-check/cause.ts';
+import type { CauseKind } from '../../src/line-check/diagnose.ts';
 import type { MicEntry } from '../../src/plan/mics.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { Scene } from '../../src/scene/scene.ts';

@@ -1,7 +1,7 @@
 /** Many seeded days, sound or with one fault planted, read with 1 dB of noise, and what the diagnosis makes of them. */
 
-import type { CauseKind } from '../../src/line-check/cause.ts';
 import { causesOf } from '../../src/line-check/causes.ts';
+import type { CauseKind } from '../../src/line-check/diagnose.ts';
 import {
   baselineOf,
   type Diagnosis,

@@ -2,10 +2,9 @@
 import { describe, expect, test } from 'vitest';
 import { allBands } from '../../src/acoustics/bands.ts';
 import { predictScene } from '../../src/line-check/diagnose.ts';
-import { fittedLevels } from '../../src/line-check/fitted-levels.ts';
+import { fittedLevels, writeLevels } from '../../src/line-check/fitted-levels.ts';
 import { lineCheck } from '../../src/line-check/line-check.ts';
 import { cellAt } from '../../src/line-check/readings.ts';
-import { writeLevels } from '../../src/line-check/recordings.ts';
 import { uniform } from '../../src/statistics.ts';
 import { planOf, resolved } from './session.ts';
 import { readingsFor } from './trials.ts';
