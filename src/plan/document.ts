@@ -230,7 +230,7 @@ function scalarOf(node: YamlNode, mark: Mark, walk: Walk): Node {
   const source = isScalar(node) && typeof node.source === 'string' ? node.source : String(value ?? '');
   const text = source.normalize('NFC');
   const plain = typeof value === 'number' || typeof value === 'boolean' || value === null ? value : text;
-  return { kind: 'scalar', value: plain, text, units: walk.units, mark, foreign: null };
+  return scalarNode(plain, mark, walk.units, text);
 }
 
 function listOf(items: readonly YamlNode[], mark: Mark, walk: Walk): Node {
@@ -253,8 +253,7 @@ function mapOf(pairs: readonly Pair[], mark: Mark, walk: Walk): Node {
         syntax(walk.source, at.offset, message, 'give one of them another name, or take it out'),
       );
     }
-    const empty: Node = { kind: 'scalar', value: null, text: '', units: walk.units, mark: at, foreign: null };
-    const node = value ? treeOf(value as YamlNode, walk) : empty;
+    const node = value ? treeOf(value as YamlNode, walk) : scalarNode(null, at, walk.units);
     if (node && !first) entries.set(name, { key: at, node });
   }
   return { kind: 'map', entries, mark };
@@ -343,16 +342,30 @@ function sizeOf(entry: Node, key: string): number {
   return below?.kind === 'list' ? below.items.length : 0;
 }
 
-// How the schema reads what was written: maps, names, lists and forms, with every fault of each, not the first alone.
-// The schemas are valibot's in kind, so that descriptions, optional keys and inferred types are its own.
+// Faults of what was written.
 
-/** `message` goes on from the name of the value: "must be …, got …". `path` is what lies below the value. */
+/** `message` goes on from the name of the value: "must be …, got …". `path` leads to it. */
 export type Fault = {
   readonly code: FindingCode;
   readonly message: string;
-  readonly mend?: string;
+  readonly mend: string;
   readonly path?: Path;
 };
+
+/** Findings may be printed anywhere: nothing that steers a terminal leaves here. */
+export const findingOf = ({ code, message, mend, path = [] }: Fault): Finding => ({
+  code,
+  severity: 'error',
+  path,
+  message: escapeControl(`${subject(path)} ${message}`),
+  mend: escapeControl(mend),
+});
+
+/** A path as one says it: mics.main.at[2]. */
+function subject(path: Path): string {
+  const steps = path.map((step) => (typeof step === 'number' ? `[${step}]` : `.${shown(step)}`));
+  return steps.join('').replace(/^\./, '') || 'the plan';
+}
 
 /** Every value of a plan that could be set to another, as one says its path: mics.voice-mic.aim.bearing. */
 export function* pathsIn(node: Node, above = ''): Generator<string> {
@@ -412,7 +425,20 @@ export function unitsOfTree({ entries, mark }: MapNode): LengthUnit {
   return isOwn && units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
 }
 
-export const isNull = (node: Node): boolean => node.kind === 'scalar' && node.value === null;
+export const scalarNode = (
+  value: Scalar['value'],
+  mark: Mark,
+  units: LengthUnit = 'm',
+  text = String(value ?? ''),
+): Scalar => ({ kind: 'scalar', value, text, units, mark, foreign: null });
+
+export const emptyMap = (source: Source): MapNode => ({
+  kind: 'map',
+  entries: new Map(),
+  mark: { source, offset: 0 },
+});
+
+export const isNull = (node: Node | undefined): boolean => node?.kind === 'scalar' && node.value === null;
 
 /** Where a path was written: the nearest written value; with `key`, the key of a map that leads to it. */
 export function markOf(tree: Node, path: Path, want: 'key' | 'value' = 'value'): Mark {

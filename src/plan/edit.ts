@@ -1,13 +1,93 @@
-/** Set or remove a value in the text; nodes from values (one flow writer instead of two). */
-import { isAlias, isMap, isNode, isScalar, isSeq, type Node, parseDocument, visit, type YAMLMap } from 'yaml';
+/** Changes to a plan: values set in its tree or in its text, entries taken out, and values written on one line. */
+import { isAlias, isMap, isNode, isScalar, isSeq, parseDocument, visit, type YAMLMap, type Node as YamlNode } from 'yaml';
 import type { Path } from '../finding.ts';
+import { type Entry, type LengthUnit, type MapNode, type Node, type Scalar, scalarNode } from './document.ts';
 
-// Taking an entry out of the text of a plan, with what is written of it on its own lines. All else stays byte for byte.
+// In the tree, which itself stays as it is.
+
+/** Null takes the entry out. */
+export type Edit = { readonly path: Path; readonly value: Node | null };
+
+/** A single value in the way of a longer path, where a map is needed, is replaced by it. */
+export const withEdits = (tree: MapNode, edits: readonly Edit[]): MapNode =>
+  edits.reduce((whole, { path, value }) => withValue(whole, path, value) as MapNode, tree);
+
+function withValue(node: Node | null, [step, ...rest]: Path, value: Node | null): Node | null {
+  if (step === undefined) return value;
+  if (node?.kind === 'list' && typeof step === 'number') {
+    const item = withValue(node.items[step] ?? null, rest, value);
+    return { ...node, items: node.items.flatMap((one, i) => (i === step ? (item ?? []) : [one])) };
+  }
+  const entries = new Map<string, Entry>(node?.kind === 'map' ? node.entries : []);
+  const key = String(step);
+  const before = entries.get(key);
+  const inner = withValue(before?.node ?? null, rest, value);
+  const mark = node?.mark ?? NOWHERE;
+  if (inner === null) entries.delete(key);
+  else entries.set(key, { key: before?.key ?? mark, node: inner });
+  return { kind: 'map', entries, mark };
+}
+
+/** What is at a path, or null. */
+export const nodeAt = (tree: Node, path: Path): Node | null =>
+  path.reduce<Node | null>((node, step) => {
+    if (node?.kind === 'map') return node.entries.get(String(step))?.node ?? null;
+    return node?.kind === 'list' ? (node.items[Number(step)] ?? null) : null;
+  }, tree);
+
+// Values to be set, as nodes that lie in no file, and as text on one line.
+
+const NOWHERE = { source: { name: '', text: '' }, offset: 0 };
+
+type Plain = number | string | boolean | Node | readonly Plain[] | { readonly [key: string]: Plain };
+
+/** Nodes among the value stay as they are. */
+export function nodeOf(value: Plain): Node {
+  if (typeof value !== 'object') return scalarOf(value);
+  if (isNodeOfPlan(value)) return value;
+  if (isList(value)) return { kind: 'list', items: value.map(nodeOf), unevenCommas: false, mark: NOWHERE };
+  const entries = Object.entries(value).map(([key, one]) => [key, { key: NOWHERE, node: nodeOf(one) }] as const);
+  return { kind: 'map', entries: new Map(entries), mark: NOWHERE };
+}
+
+/** `units` is what a bare length counts in. */
+export const scalarOf = (value: number | string | boolean, units?: LengthUnit): Scalar =>
+  scalarNode(value, NOWHERE, units);
+
+const isList = (value: object): value is readonly Plain[] => Array.isArray(value);
+
+const isNodeOfPlan = (value: object): value is Node =>
+  'kind' in value && 'mark' in value && typeof value.mark === 'object' && value.mark !== null && 'source' in value.mark;
+
+/** A value on one line, its words as `word` writes them: as YAML that is read again as it is. */
+export function yamlInline(node: Node, word = quotedIfNeeded): string {
+  if (node.kind === 'list') return `[${node.items.map((item) => yamlInline(item, word)).join(', ')}]`;
+  if (node.kind === 'map') {
+    const entries = [...node.entries].map(([key, entry]) => `${word(key)}: ${yamlInline(entry.node, word)}`);
+    return `{${entries.join(', ')}}`;
+  }
+  if (node.value === null) return '~';
+  return typeof node.value === 'string' ? word(node.text) : node.text;
+}
+
+/** A value on one line, for people: no quotes. */
+export const plainInline = (node: Node): string => yamlInline(node, (text) => text);
+
+/** Letters first, nothing that YAML gives a meaning to; or a number with a unit behind a blank. */
+const PLAIN = /^(?:[\p{L}_][\p{L}\p{N}_ -]*|\d+(?:\.\d+)? [\p{L}\p{N}° .]+)$/u;
+
+const RESERVED_WORDS = /^(?:true|false|null|yes|no|on|off)$/i;
+
+const quotedIfNeeded = (text: string): string =>
+  PLAIN.test(text) && !RESERVED_WORDS.test(text) && text === text.trim() ? text : JSON.stringify(text);
+
+// In the text of a plan that reads without fault. All else stays byte for byte.
+
 /** The text of a plan that reads without fault, less the key at the end of the path. Remarks above it stay. */
-export function cutOut(text: string, path: Path): Edited {
+export function removeEntry(text: string, path: Path): Edited {
   const document = parseDocument(text, { version: '1.2', uniqueKeys: false });
   if (document.errors.length > 0) return { problem: 'not YAML' };
-  let node = document.contents as Node | null;
+  let node = document.contents as YamlNode | null;
   for (const [depth, step] of path.entries()) {
     if (isAlias(node) || hasAnchor(node)) return { problem: 'alias' };
     if (!isMap(node)) return { problem: 'scalar' };
@@ -28,7 +108,7 @@ function without(text: string, map: YAMLMap, at: number): Edited {
 }
 
 /** What others may stand for elsewhere must stay. */
-function holdsAnchor(value: Node | null): boolean {
+function holdsAnchor(value: YamlNode | null): boolean {
   let found = false;
   if (value)
     visit(value, (_, node) => {
@@ -69,32 +149,32 @@ export type Edited =
   /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
   | { readonly problem: 'scalar' | 'alias' | 'list' | 'not YAML' };
 
-type KeyValue = { readonly key: Node; readonly value: Node | null };
+type KeyValue = { readonly key: YamlNode; readonly value: YamlNode | null };
 
-/** A piece of text put in the place of what stands from `from` to `to`. */
+/** A piece of text put in the place of what is from `from` to `to`. */
 type Splice = { readonly from: number; readonly to: number; readonly text: string };
 
 /** The text of a plan that reads without fault, with one value set. What is missing of its path is added as maps. */
 export function setIn(text: string, { path, value }: TextEdit): Edited {
   const document = parseDocument(text, { version: '1.2', uniqueKeys: false });
   if (document.errors.length > 0) return { problem: 'not YAML' };
-  const splice = spliceFor(text, document.contents as Node | null, path, value);
+  const splice = spliceFor(text, document.contents as YamlNode | null, path, value);
   if ('problem' in splice) return splice;
   return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
 }
 
-function spliceFor(text: string, top: Node | null, path: Path, value: string): Splice | { problem: Problem } {
+function spliceFor(text: string, top: YamlNode | null, path: Path, value: string): Splice | { problem: Problem } {
   let node = top;
   for (const [depth, step] of path.entries()) {
     if (isAlias(node) || hasAnchor(node)) return { problem: 'alias' };
     const rest = flowOf(path.slice(depth + 1), value);
     if (isSeq(node)) {
-      const item = node.items[Number(step)] as Node | undefined;
+      const item = node.items[Number(step)] as YamlNode | undefined;
       if (!item) return { problem: 'list' };
       node = item;
     } else if (isMap(node)) {
       const pair = node.items.find(({ key }) => keyOf(key) === String(step)) as KeyValue | undefined;
-      if (!pair) return added(text, node, `${keyText(step)}: ${rest}`);
+      if (!pair) return added(text, node, `${quotedIfNeeded(String(step))}: ${rest}`);
       if (isEmpty(pair.value)) return { ...afterColon(text, pair), text: ` ${rest}` };
       node = pair.value;
     } else return { problem: 'scalar' };
@@ -108,23 +188,23 @@ type Problem = Extract<Edited, { problem: unknown }>['problem'];
 const keyOf = (key: unknown): string =>
   isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';
 
-const hasAnchor = (node: Node | null): boolean =>
+const hasAnchor = (node: YamlNode | null): boolean =>
   node !== null && 'anchor' in node && node.anchor !== undefined;
 
 /** A key with nothing behind it. */
-const isEmpty = (value: Node | null): value is null =>
+const isEmpty = (value: YamlNode | null): value is null =>
   value === null || (isScalar(value) && value.value === null && (value.source ?? '') === '');
 
-const startOf = (node: Node | null): number => node?.range?.[0] ?? 0;
+const startOf = (node: YamlNode | null): number => node?.range?.[0] ?? 0;
 
 /** Where the last character of a value stands, line breaks and remarks behind it not counted. */
-function endOf(text: string, node: Node | null): number {
+function endOf(text: string, node: YamlNode | null): number {
   const last = isMap(node) || isSeq(node) ? (node.flow ? null : (node.items.at(-1) ?? null)) : null;
   if (last && 'key' in (last as object)) {
     const { key, value } = last as KeyValue;
     return isEmpty(value) ? afterColon(text, { key }).to : endOf(text, value);
   }
-  if (last) return endOf(text, last as Node);
+  if (last) return endOf(text, last as YamlNode);
   const end = node?.range?.[1] ?? 0;
   return startOf(node) + text.slice(startOf(node), end).trimEnd().length;
 }
@@ -165,12 +245,4 @@ function columnOf(text: string, map: YAMLMap): number {
 
 /** Maps within maps on one line, down to the value. */
 const flowOf = (path: Path, value: string): string =>
-  path.reduceRight<string>((inner, step) => `{${keyText(step)}: ${inner}}`, value);
-
-/** Plain where that reads as a name. */
-const keyText = (step: string | number): string => {
-  const key = String(step);
-  return /^[\p{L}_][\p{L}\p{N}_-]*$/u.test(key) && !RESERVED.test(key) ? key : JSON.stringify(key);
-};
-
-const RESERVED = /^(?:true|false|null)$/i;
+  path.reduceRight<string>((inner, step) => `{${quotedIfNeeded(String(step))}: ${inner}}`, value);

@@ -1,92 +1,52 @@
-/** Studio overlay and table files: paths, folder rule, merging. */
-import type { Finding, Path } from '../finding.ts';
-import { flatTable, tableOf } from './csv.ts';
+/** Files of a plan: the heading of each, the studios that lie under it, and tables by angle that it names. */
+import type { Finding, FindingCode, Path } from '../finding.ts';
+import { escapeControl } from '../text.ts';
+import { type Csv, type CsvLine, MOST_CELLS, readCsv } from './csv.ts';
 import {
   type Entry,
+  emptyMap,
   type Fault,
+  findingOf,
   isNull,
   type MapNode,
+  type Mark,
   type Node,
   readDocument,
   type Scalar,
   type Source,
+  scalarNode,
   shown,
 } from './document.ts';
-import { findingOf, headingFindings } from './plan.ts';
+import { withEdits } from './edit.ts';
+import { readWith } from './schema.ts';
+import { ANGLES_KEY, angleTable } from './values.ts';
 
-// Measured tables that a plan names by file: read, and put where their names stood.
-/** Where a table may stand; * stands for any name. */
-const DIRECTIVITY = ['directivity', 'table'];
+// What each file says of itself before anything else is read in it: its version, and the unit of its bare lengths.
 
-const PLACES: readonly Path[] = [
-  ['mics', '*', 'pattern', 'table'],
-  ...[
-    ['sources', '*'],
-    ['players', '*'],
-    ['players', '*', 'plays', '*'],
-    ['players', '*', 'parts', '*'],
-    ['players', '*', 'plays', '*', 'parts', '*'],
-  ].map((above) => [...above, ...DIRECTIVITY]),
-];
-
-/** The tree with every table written out; of a file that is none, or holds a fault, a table that says nothing. */
-export async function readTables(
-  tree: MapNode,
-  plan: From,
-): Promise<{ readonly tree: MapNode; readonly findings: readonly Finding[] }> {
-  const names = PLACES.flatMap((place) => [...filesAt(tree, place)]);
-  const reader = readerOf(plan);
+/** Faults of a file's heading. A plan must say its version, a studio may. */
+export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding[] {
   const findings: Finding[] = [];
-  let whole: Node = tree;
-  for (const { path, written } of names) {
-    const { node, faults } = await reader(written);
-    findings.push(...faults.map((fault) => findingOf({ ...fault, path })));
-    whole = replaced(whole, path, node);
-  }
-  return { tree: whole as MapNode, findings };
-}
-
-type Named = { readonly path: string[]; readonly written: Scalar };
-
-/** Only words name files: what else stands there is the schema's to refuse. */
-function* filesAt(node: Node, [step, ...rest]: Path, above: string[] = []): Generator<Named> {
-  if (step === undefined) {
-    if (node.kind === 'scalar' && typeof node.value === 'string') yield { path: above, written: node };
-  } else if (node.kind === 'map') {
-    for (const [key, entry] of node.entries) {
-      if (step === '*' || step === key) yield* filesAt(entry.node, rest, [...above, key]);
-    }
-  }
-}
-
-type Read = { readonly node: MapNode; readonly faults: readonly Fault[] };
-
-/** Reads each file once, whoever names it. */
-function readerOf({ name, load, beyondFolder }: From): (written: Scalar) => Promise<Read> {
-  const loaded = new Map<string, Awaited<ReturnType<Load>>>();
-  const refuse = ({ mark }: Scalar, message: string, mend: string): Read => ({
-    node: flatTable(mark),
-    faults: [{ code: 'FILE_UNREADABLE', message, mend }],
-  });
-  return async (written) => {
-    const from = pathOf(name, written.mark.source.name);
-    const path = pathFrom(written, from, beyondFolder, 'tables/voice.csv');
-    if (typeof path !== 'string') return refuse(written, path.message, path.mend);
-    const file = loaded.get(path) ?? (await load(path));
-    loaded.set(path, file);
-    if ('text' in file) return tableOf(file.text, path, written.mark);
-    const { problem, mend = 'name a file that is there' } = file;
-    return refuse(written, `names ${path}, which cannot be read: ${problem}`, mend);
+  const say = (code: FindingCode, key: string, at: Node, message: string, mend: string) => {
+    const { source, offset } = at.mark;
+    const place = { path: file === at ? [] : [key], offset, file: source.name };
+    findings.push({ code, severity: 'error', ...place, message: escapeControl(message), mend });
   };
+  const version = file.entries.get('spillcheck')?.node;
+  if (!version && what === 'plan')
+    say('PLAN_VERSION', '', file, 'the plan does not say its version', 'begin with `spillcheck: 1`');
+  if (version && inWords(version) !== '1') {
+    const message = `spillcheck must be 1, the version of the plan format read here, got ${inWords(version)}`;
+    say('PLAN_VERSION', 'spillcheck', version, message, 'write `spillcheck: 1`');
+  }
+  const units = file.entries.get('units')?.node;
+  if (units && !['m', 'ft'].includes(inWords(units)))
+    say('WRONG_SHAPE', 'units', units, `units must be one of m, ft, got ${inWords(units)}`, 'write m or ft');
+  return findings;
 }
 
-function replaced(node: Node, [step, ...rest]: readonly string[], by: Node): Node {
-  if (step === undefined) return by;
-  if (node.kind !== 'map') return node;
-  const entry = node.entries.get(step);
-  if (!entry) return node;
-  const entries = new Map(node.entries).set(step, { ...entry, node: replaced(entry.node, rest, by) });
-  return { ...node, entries };
+function inWords(node: Node): string {
+  if (node.kind !== 'scalar') return `a ${node.kind}`;
+  return node.value === null ? 'nothing' : shown(node.text);
 }
 
 // A plan laid over the studio it names, and that over its own: maps merge, lists replace, ~ removes.
@@ -144,8 +104,7 @@ async function studio(source: Source, path: string, chain: Chain): Promise<MapNo
   chain.sources.push(source);
   const { tree, findings } = readDocument(source);
   chain.findings.push(...findings);
-  const empty: MapNode = { kind: 'map', entries: new Map(), mark: { source, offset: 0 } };
-  if (tree?.kind !== 'map') return empty;
+  if (tree?.kind !== 'map') return emptyMap(source);
   chain.findings.push(...headingFindings(tree, 'studio'));
   return laid(tree, { ...chain, seen: [...chain.seen, path] });
 }
@@ -230,3 +189,161 @@ function pathOf(plan: string, called: string): string {
   const folder = plan.slice(0, plan.lastIndexOf('/') + 1);
   return called.startsWith(folder) ? called.slice(folder.length) : called;
 }
+
+// Tables by angle that a plan names by file: read, and put where their names were.
+
+/** Where a table may be; * is any name. */
+const TABLE_PLACES: readonly Path[] = [
+  ['mics', '*', 'pattern', 'table'],
+  ['sources', '*', 'directivity', 'table'],
+  ['players', '*', 'directivity', 'table'],
+  ['players', '*', 'plays', '*', 'directivity', 'table'],
+  ['players', '*', 'parts', '*', 'directivity', 'table'],
+  ['players', '*', 'plays', '*', 'parts', '*', 'directivity', 'table'],
+];
+
+/** The tree with every table written out; in place of a file with a fault, a table that is flat. */
+export async function readTables(
+  tree: MapNode,
+  plan: From,
+): Promise<{ readonly tree: MapNode; readonly findings: readonly Finding[] }> {
+  const names = TABLE_PLACES.flatMap((place) => [...filesAt(tree, place)]);
+  const loaded = new Map<string, Awaited<ReturnType<Load>>>();
+  const findings: Finding[] = [];
+  let whole = tree;
+  for (const { path, written } of names) {
+    const read = await readTable(written, plan, loaded);
+    if (Array.isArray(read)) findings.push(...read.map((fault) => findingOf({ ...fault, path })));
+    whole = withEdits(whole, [{ path, value: Array.isArray(read) ? flatTable(written.mark) : read }]);
+  }
+  return { tree: whole, findings };
+}
+
+type NamedFile = { readonly path: string[]; readonly written: Scalar };
+
+/** Only words name files: anything else is the schema's to refuse. */
+function* filesAt(node: Node, [step, ...rest]: Path, above: string[] = []): Generator<NamedFile> {
+  if (step === undefined) {
+    if (node.kind === 'scalar' && typeof node.value === 'string') yield { path: above, written: node };
+  } else if (node.kind === 'map') {
+    for (const [key, entry] of node.entries) {
+      if (step === '*' || step === key) yield* filesAt(entry.node, rest, [...above, key]);
+    }
+  }
+}
+
+/** The table in a file, or its faults; `loaded` keeps each file for whoever names it next. */
+async function readTable(
+  written: Scalar,
+  { name, load, beyondFolder }: From,
+  loaded: Map<string, Awaited<ReturnType<Load>>>,
+): Promise<MapNode | Fault[]> {
+  const from = pathOf(name, written.mark.source.name);
+  const path = pathFrom(written, from, beyondFolder, 'tables/voice.csv');
+  if (typeof path !== 'string') return [{ code: 'FILE_UNREADABLE', ...path }];
+  const file = loaded.get(path) ?? (await load(path));
+  loaded.set(path, file);
+  if ('text' in file) return tableOf(file.text, path, written.mark);
+  const { problem, mend = 'name a file that is there' } = file;
+  return [{ code: 'FILE_UNREADABLE', message: `names ${path}, which cannot be read: ${problem}`, mend }];
+}
+
+/** Far above a table of every tenth of a degree in eight bands, in characters and angles. */
+const [LONGEST_TABLE, MOST_ANGLES] = [200_000, 2000];
+
+/** Faults told of one file: whoever has mistaken the file has one in every cell. */
+const MOST_FAULTS = 10;
+
+/** The table `angle_deg,125,250,…`, with a line for each angle, as a plan would write it, every value at `mark`. */
+function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
+  const broken = (faults: readonly Fault[]): Fault[] => {
+    const told = faults.slice(0, MOST_FAULTS);
+    if (faults.length > MOST_FAULTS)
+      told.push(fault(`which has ${faults.length - MOST_FAULTS} more faults`, 'see that it is the right file'));
+    return told.map((one) => ({ ...one, message: `names ${file}, ${one.message}` }));
+  };
+  if (text.length > LONGEST_TABLE) {
+    const message = `which holds ${text.length} characters: at most ${LONGEST_TABLE} are read`;
+    return broken([{ code: 'FILE_UNREADABLE', message, mend: 'take fewer angles' }]);
+  }
+  const csv = readCsv(text);
+  const [header, ...rows] = csv.lines;
+  const misshapen = shapeFaults(csv, text);
+  if (!header || misshapen.length > 0) return broken(misshapen);
+  const node = nodeOf(
+    header.cells.map((cell) => cell.text),
+    rows.map(({ cells }) => cells.map((cell) => cell.text)),
+    mark,
+  );
+  const { faults } = readWith(angleTable, node);
+  return faults.length > 0 ? broken(faults.map((one) => inFile(one, header, rows))) : node;
+}
+
+/** 0 dB everywhere. */
+const flatTable = (mark: Mark): MapNode => nodeOf([ANGLES_KEY, '1000'], [['0', '0'], ['180', '0']], mark);
+
+function nodeOf(keys: readonly string[], rows: readonly (readonly string[])[], mark: Mark): MapNode {
+  const entries = keys.map((key, column): [string, Entry] => {
+    // a comma within a cell is a decimal comma: the separator is another mark, or the cell is in quotes
+    const items = rows.map((cells) =>
+      scalarNode((cells[column] ?? '').replace(/^(\D?\d+),(\d+)$/, '$1.$2'), mark),
+    );
+    return [key, { key: mark, node: { kind: 'list', items, unevenCommas: false, mark } }];
+  });
+  return { kind: 'map', entries: new Map(entries), mark };
+}
+
+/** A fault of the table told by line and cell of its file. */
+function inFile({ code, message, mend, path = [] }: Fault, header: CsvLine, rows: readonly CsvLine[]): Fault {
+  const [key, row = key === ANGLES_KEY ? disorder(rows) : undefined] = path;
+  const column = header.cells.findIndex((cell) => cell.text === String(key));
+  const line = typeof row === 'number' ? (rows[row] ?? header) : header;
+  const place =
+    column < 0
+      ? `line ${line.number}`
+      : `cell ${column + 1}${line === header ? '' : ` (${key})`} in line ${line.number}`;
+  return { code, message: `whose ${place} ${message}`, mend };
+}
+
+/** The row at which the angles leave their order: the first that does not rise, else one of the ends. */
+function disorder(rows: readonly CsvLine[]): number {
+  const angles = rows.map(({ cells }) => Number(cells[0]?.text));
+  const fall = angles.findIndex((angle, i) => i > 0 && angle <= (angles[i - 1] ?? 0));
+  return fall >= 0 ? fall : angles[0] === 0 ? rows.length - 1 : 0;
+}
+
+/** What keeps lines from being a table; messages go on from the name of the file. */
+function shapeFaults({ lines: [header, ...rows], stop }: Csv, text: string): Fault[] {
+  const wanted = `write a line such as ${ANGLES_KEY},125,1000`;
+  if (stop?.why === 'open quote') {
+    const line = text.slice(0, stop.offset).split(/\r\n?|\n/).length;
+    return [fault(`whose quote in line ${line} is never closed`, 'put a second one behind the cell')];
+  }
+  if (stop) return [fault(`which holds more than ${MOST_CELLS} cells`, 'take fewer angles')];
+  if (!header) return [fault('which holds no line', wanted)];
+  const { number, cells } = header;
+  const first = cells[0]?.text ?? '';
+  if (first !== ANGLES_KEY) {
+    const message = `whose cell 1 in line ${number} must be ${ANGLES_KEY}, got ${shown(first)}`;
+    return [fault(message, `${wanted}: commas, semicolons or tabs separate the cells`)];
+  }
+  if (cells.length < 2) return [fault(`whose line ${number} names no band`, wanted)];
+  if (rows.length < 2) return [fault('whose lines must give at least two angles, 0 and 180', 'add them')];
+  if (rows.length > MOST_ANGLES)
+    return [fault(`whose ${rows.length} angles are more than ${MOST_ANGLES}`, 'take fewer angles')];
+  const keys = cells.map((cell) => cell.text);
+  const repeats = keys.flatMap((key, i) =>
+    keys.indexOf(key) < i
+      ? [fault(`whose cell ${i + 1} in line ${number} repeats ${shown(key)}`, 'take one out')]
+      : [],
+  );
+  const uneven = rows.flatMap((row) => {
+    const found = row.cells.length === 1 ? '1 cell' : `${row.cells.length} cells`;
+    const message = `whose line ${row.number} has ${found}, where the header has ${keys.length}`;
+    const mend = 'write an angle and one number for each band; decimals take a point';
+    return row.cells.length === keys.length ? [] : [fault(message, mend)];
+  });
+  return [...repeats, ...uneven];
+}
+
+const fault = (message: string, mend: string): Fault => ({ code: 'WRONG_SHAPE', message, mend });

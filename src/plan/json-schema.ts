@@ -1,22 +1,36 @@
-/** The schema as JSON Schema draft 7, from `describe()`. */
-import * as v from 'valibot';
+/** The format of plans as JSON Schema (draft 7), from the shapes of the readers that read them. */
 import { planSchema } from './plan.ts';
-import type { About, Bond, Described, Entries, Shelf } from './schema.ts';
+import type { Key, KeyConstraint, Reader, Shape, ShapeOf, Shelf } from './schema.ts';
 import { BASE, type Dimension, EXAMPLES, FOOT, UNITS } from './units.ts';
 
-// The plan format as one JSON Schema (draft 7), from the same schema that reads plans.
+/** Pieces of a JSON Schema. */
+export type Json = { readonly [key: string]: unknown };
+
+/** Names of the catalogue by shelf. */
+export type Shelves = Readonly<Record<Shelf, readonly string[]>>;
+
+type Context = {
+  readonly shelves: Shelves;
+  /** Puts a definition into the schema, once, and refers to it. */
+  readonly define: (name: string, make: () => Json) => Json;
+  /** Name of the definition of a map. */
+  readonly nameOf: (shape: ShapeOf<'object'>) => string;
+  /** True where a plan lies over a studio, so that any value of a map may be taken out. */
+  readonly overStudio: boolean;
+};
+
 export function planJsonSchema(shelves: Shelves): Json {
   const definitions: Record<string, Json> = {};
-  const define: Define = (name, make) => {
+  const define: Context['define'] = (name, make) => {
     if (!(name in definitions)) {
-      // said before it is made: a map may hold itself
+      // there before it is made: a map may hold itself
       definitions[name] = {};
       definitions[name] = make();
     }
     return { $ref: `#/definitions/${name}` };
   };
-  const alone = wholeOf(define, shelves, false);
-  const laid = wholeOf(define, shelves, true);
+  const alone = { shelves, define, nameOf: namer(''), overStudio: false };
+  const overStudio = { shelves, define, nameOf: namer('-over-studio'), overStudio: true };
   return {
     $schema: 'http://json-schema.org/draft-07/schema#',
     title: 'A plan of spillcheck, format 1',
@@ -26,235 +40,288 @@ export function planJsonSchema(shelves: Shelves): Json {
     required: ['spillcheck'],
     if: { required: ['studio'] },
     // biome-ignore lint/suspicious/noThenProperty: a keyword of JSON Schema
-    then: jsonOf(planSchema.about, laid),
-    else: jsonOf(planSchema.about, alone),
+    then: jsonOf(planSchema.shape, overStudio),
+    else: jsonOf(planSchema.shape, alone),
     definitions,
   };
 }
 
-function wholeOf(define: Define, shelves: Shelves, laid: boolean): Whole {
-  const names = new Map<About, string>();
-  const taken = new Set<string>();
-  const whole: Whole = {
-    define,
-    laid,
-    map: (about) => define(nameOf(about), () => mapJson(about, whole, shelves)),
-    shelf: (about) => wordJson(about, define, shelves),
-    keys: (keys) => keysJson(keys, define, shelves),
-  };
-  return whole;
-
-  /** "a room" is the definition `room`; two maps of one name are told apart by number. */
-  function nameOf(about: Extract<About, { takes: 'map' }>): string {
-    const known = names.get(about);
+/** "a room" is the definition `room`; two maps of one name are told apart by number. */
+function namer(suffix: string): Context['nameOf'] {
+  const names = new Map<Shape, string>();
+  return (shape) => {
+    const known = names.get(shape);
     if (known) return known;
-    const plain = about.what.replace(/^(?:an?|the) /, '').replaceAll(' ', '-') + (laid ? '-over-studio' : '');
+    const plain = shape.what.replace(/^(?:an?|the) /, '').replaceAll(' ', '-') + suffix;
+    const taken = [...names.values()];
     let name = plain;
-    for (let i = 2; taken.has(name); i++) name = `${plain}-${i}`;
-    taken.add(name);
-    names.set(about, name);
+    for (let i = 2; taken.includes(name); i++) name = `${plain}-${i}`;
+    names.set(shape, name);
     return name;
+  };
+}
+
+export function jsonOf(shape: Shape, context: Context): Json {
+  const { define } = context;
+  switch (shape.kind) {
+    case 'quantity':
+      return quantityJson(shape, context);
+    case 'level': {
+      const { weighting, distance } = shape;
+      const text = define(`level-${weighting}${distance ? '-at-distance' : ''}`, () => ({
+        type: 'string',
+        pattern: levelPattern(weighting, distance),
+        patternErrorMessage: `write it such as ${distance ? '88 dB, 88 dBA or 88 dBA at 1 m' : '85 or 85 dBA'}`,
+      }));
+      return anyOf([text, { type: 'number', minimum: 0, maximum: 160 }]);
+    }
+    case 'flag':
+      return { type: 'boolean' };
+    case 'choice':
+      // a word such as 1 is a number to YAML
+      return { enum: shape.choices.flatMap((word) => (/^\d+$/.test(word) ? [Number(word), word] : [word])) };
+    case 'name':
+    case 'text': {
+      const words: Json[] = shape.words?.length ? [{ enum: shape.words }] : [];
+      if (shape.of) return anyOf([...words, catalogueNames(shape.of, context)]);
+      const any = { type: ['string', 'number', 'boolean'] };
+      return anyOf([...words, shape.kind === 'text' ? any : anyName(context)]);
+    }
+    case 'list': {
+      const { least, most } = shape;
+      const [item] = shape.items;
+      return {
+        type: 'array',
+        ...(item && { items: jsonOf(item.shape, context) }),
+        ...(least > 0 && { minItems: least }),
+        ...(most < MANY && { maxItems: most }),
+      };
+    }
+    case 'union':
+      return anyOf(shape.forms.map((form) => jsonOf(form.shape, context)));
+    case 'bands':
+      return bandsJson(shape, context);
+    case 'record': {
+      const value = jsonOf(shape.item.shape, context);
+      return {
+        type: 'object',
+        propertyNames: namesJson(shape.names, context),
+        additionalProperties: shape.removable ? anyOf([value, { type: 'null' }]) : orNull(value, context),
+      };
+    }
+    case 'object':
+      return define(context.nameOf(shape), () => objectJson(shape, context));
   }
 }
 
-const TEXT: Json = { type: ['string', 'number', 'boolean'] };
+/** Lists of no more than this say nothing of their most. */
+const MANY = 100_000;
 
-/** Names of the catalogue one by one; whatever else is called something, by what no name can be. */
-function wordJson(
-  { takes, of, words = [] }: Extract<About, { takes: 'name' | 'text' }>,
-  define: Define,
-  shelves: Shelves,
-): Json {
-  const said: Json[] = words.length > 0 ? [{ enum: words }] : [];
-  if (of) return anyOf([...said, define(`${of}-of-the-catalogue`, () => ({ enum: shelves[of] }))]);
-  return anyOf([...said, takes === 'text' ? TEXT : anyName(define)]);
-}
+const catalogueNames = (shelf: Shelf, { define, shelves }: Context): Json =>
+  define(`${shelf}-of-the-catalogue`, () => ({ enum: shelves[shelf] }));
 
-const anyName = (define: Define): Json =>
+/** What is called something, by what no name can be. */
+const anyName = ({ define }: Context): Json =>
   define('name', () => ({ type: 'string', pattern: '\\S', not: { pattern: NO_NAME_PATTERN } }));
 
-function keysJson(keys: Extract<About, { takes: 'named' }>['keys'], define: Define, shelves: Shelves): Json {
-  if (keys === 'elsewhere') return anyName(define);
-  if (keys !== 'given') return define(`${keys}-of-the-catalogue`, () => ({ enum: shelves[keys] }));
-  return define('given-name', () => ({ pattern: NAME_PATTERN, not: { pattern: NO_NAME_PATTERN } }));
+function namesJson(names: ShapeOf<'record'>['names'], context: Context): Json {
+  if (names === 'elsewhere') return anyName(context);
+  if (names !== 'given') return catalogueNames(names, context);
+  return context.define('given-name', () => ({ pattern: NAME_PATTERN, not: { pattern: NO_NAME_PATTERN } }));
 }
 
-// Maps of fixed keys as JSON Schema: each key with what it means, what it counts in, and an example.
+/** Bare lengths may count in feet: what is too much in metres is not in feet. */
+const LARGEST_BARE = 1 / FOOT;
 
-type Map = Extract<About, { takes: 'map' }>;
+/** A bare number within bounds, or a text by pattern. */
+function quantityJson({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>, { define }: Context): Json {
+  const needsUnit = bareFactor === null;
+  const text = define(needsUnit ? `${dimension}-with-unit` : dimension, () => ({
+    type: 'string',
+    pattern: quantityPattern(dimension, needsUnit),
+    patternErrorMessage: `write it such as ${EXAMPLES[dimension]}`,
+  }));
+  if (needsUnit) return text;
+  const feet = dimension === 'length' ? LARGEST_BARE : 1;
+  const bare = bareFactor ?? 1;
+  const span = { minimum: min < 0 ? (min * feet) / bare : min / bare, maximum: (max * feet) / bare };
+  if (step === 1) return anyOf([text, { type: 'integer', ...span }]);
+  return anyOf([text, { type: 'number', ...span, ...(step && { multipleOf: step }) }]);
+}
+
+/** One value for all bands, or a map of them; a table has no single value. */
+function bandsJson({ item, beside, needed }: ShapeOf<'bands'>, context: Context): Json {
+  const value = jsonOf(item.shape, context);
+  const required = context.overStudio ? undefined : needed;
+  const others = Object.entries(beside).map(([key, { shape }]) => [key, orNull(jsonOf(shape, context), context)]);
+  const map = {
+    type: 'object',
+    properties: Object.fromEntries(others),
+    patternProperties: { [BAND_PATTERN]: orNull(value, context) },
+    additionalProperties: false,
+    minProperties: required ? 2 : 1,
+    ...(required && { required: [required] }),
+  };
+  return needed ? map : anyOf([value, map]);
+}
 
 /** Over a studio any key may be missing, since the studio may have it. */
-function mapJson({ what, entries, bonds }: Map, whole: Whole, shelves: Shelves): Json {
-  const keys = Object.keys(entries);
-  const required = whole.laid ? [] : keys.filter((key) => entryOf(entries, key).needed);
-  const held = whole.laid ? [] : bonds.flatMap(bondJson);
+function objectJson({ what, keys, constraints }: ShapeOf<'object'>, context: Context): Json {
+  const all = Object.entries<Key>(keys);
+  const required = all.flatMap(([name, { presence }]) => (presence === 'required' ? [name] : []));
+  const rules = constraints.flatMap(constraintJson);
   return {
     title: what,
     type: 'object',
-    properties: Object.fromEntries(keys.map((key) => [key, keyJson(entries, key, whole, shelves)])),
+    properties: Object.fromEntries(all.map(([name, key]) => [name, keyJson(key, context)])),
     additionalProperties: false,
-    ...(required.length > 0 && { required }),
-    ...(held.length > 0 && { allOf: held }),
+    ...(!context.overStudio && required.length > 0 && { required }),
+    ...(!context.overStudio && rules.length > 0 && { allOf: rules }),
   };
 }
 
-function keyJson(entries: Entries, key: string, whole: Whole, shelves: Shelves): Json {
-  const entry = entryOf(entries, key);
-  const value = jsonOf(entry.about, whole);
-  // a heading with nothing below it yet holds nothing
-  const heading = !entry.needed && ['map', 'named'].includes(entry.about.takes);
-  const json = heading ? anyOf([value, { type: 'null' }]) : orNothing(value, whole);
-  return {
-    description: words(entry.about, entry.description),
-    ...('$ref' in json ? { allOf: [json] } : json),
-    ...(entry.default !== undefined && { default: entry.default }),
-    examples: [exampleOfKey(entries, key, shelves)],
-  };
-}
-
-/** The key's own words, and what the value counts in. */
-function words(about: About, description: string): string {
-  const quantity = quantityIn(about);
-  return quantity ? `${description} (${quantityWords(quantity)})` : description;
-}
-
-/** The quantity that a value is, or is made of, in whatever form. */
-function quantityIn(about: About): Extract<About, { takes: 'quantity' }> | null {
-  if (about.takes === 'quantity') return about;
-  if (about.takes === 'bands') return quantityIn(about.item.about);
-  const inner =
-    about.takes === 'forms'
-      ? about.forms
-      : about.takes === 'list'
-        ? about.items.slice(0, 1)
-        : about.takes === 'named'
-          ? [about.item]
-          : [];
-  return inner.map((each) => quantityIn(each.about)).find((found) => found !== null) ?? null;
-}
-
-function bondJson({ among, least, most, when }: Bond): Json[] {
+function constraintJson({ among, least, most, when }: KeyConstraint): Json[] {
   const each = among.map((key) => ({ required: [key] }));
-  const some: Json[] = least
-    ? [most ? { oneOf: each } : each.length === 1 ? (each[0] ?? {}) : { anyOf: each }]
-    : [];
-  const pairs = most && !least ? pairsOf(among).map((required) => ({ not: { required } })) : [];
-  const all = [...some, ...pairs];
+  const some = most ? { oneOf: each } : each.length === 1 ? (each[0] ?? {}) : { anyOf: each };
+  const pairs = among.flatMap((first, i) => among.slice(i + 1).map((second) => [first, second]));
+  const all: Json[] = least ? [some] : most ? pairs.map((required) => ({ not: { required } })) : [];
   return when ? all.map((then) => ({ if: { required: [when] }, then })) : all;
 }
 
-const pairsOf = (keys: readonly string[]): string[][] =>
-  keys.flatMap((first, i) => keys.slice(i + 1).map((second) => [first, second]));
+function keyJson(key: Key, context: Context): Json {
+  const { shape } = key.reader;
+  const value = jsonOf(shape, context);
+  // a heading with nothing below it yet holds nothing
+  const isHeading = key.presence !== 'required' && ['object', 'record'].includes(shape.kind);
+  const json = isHeading ? anyOf([value, { type: 'null' }]) : orNull(value, context);
+  const quantity = quantityIn(shape);
+  return {
+    description: quantity ? `${key.description} (${quantityInWords(quantity)})` : key.description,
+    ...('$ref' in json ? { allOf: [json] } : json),
+    ...(['string', 'number', 'boolean'].includes(typeof key.default) && { default: key.default }),
+    examples: [exampleOfKey(key, context.shelves)],
+  };
+}
+
+const orNull = (json: Json, { overStudio }: Context): Json =>
+  overStudio ? anyOf([json, { type: 'null' }]) : json;
+
+/** One of several, each once; those that are choices themselves are opened. */
+function anyOf(all: readonly Json[]): Json {
+  const flat = all.flatMap((each) =>
+    Object.keys(each).join() === 'anyOf' ? (each.anyOf as Json[]) : [each],
+  );
+  const once = [...new Map(flat.map((each) => [JSON.stringify(each), each])).values()];
+  return once.length === 1 && once[0] ? once[0] : { anyOf: once };
+}
 
 // What an editor says of a quantity beside its description: what it counts in, and how far it goes.
+
+/** The quantity that a value is, or is made of, in whatever form. */
+function quantityIn(shape: Shape): ShapeOf<'quantity'> | null {
+  if (shape.kind === 'quantity') return shape;
+  const inner = innerOf(shape);
+  return inner.map((each) => quantityIn(each.shape)).find((found) => found !== null) ?? null;
+}
+
+function innerOf(shape: Shape): readonly Reader<unknown>[] {
+  if (shape.kind === 'union') return shape.forms;
+  if (shape.kind === 'list') return shape.items.slice(0, 1);
+  return shape.kind === 'bands' || shape.kind === 'record' ? [shape.item] : [];
+}
 
 const HOUR = 3600;
 
 /** "length from 0.1 to 100 m; bare numbers count in the plan's units" */
-function quantityWords({ dimension, min, max, bareFactor, step }: Quantity): string {
+function quantityInWords({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>): string {
   const unit = BASE[dimension] && `${dimension === 'angle' ? '' : ' '}${BASE[dimension]}`;
   const multiples = step === undefined || step === 1 ? '' : `, in steps of ${step}`;
-  return `${KINDS[dimension](step)} from ${min} to ${max}${unit}${multiples}${bare(dimension, bareFactor)}`;
+  const name = dimension === 'count' && step === 1 ? 'whole number' : DIMENSION_NAMES[dimension];
+  return `${name} from ${min} to ${max}${unit}${multiples}${bareInWords(dimension, bareFactor)}`;
 }
 
-function bare(dimension: Dimension, factor: number | null | undefined): string {
+function bareInWords(dimension: Dimension, factor: number | null | undefined): string {
   if (factor === null) return '; it says its unit';
   if (factor === HOUR) return '; bare numbers are hours';
   if (dimension === 'length') return "; bare numbers count in the plan's units, m if unsaid";
   return BASE[dimension] ? `; bare numbers are ${BASE[dimension]}` : '';
 }
 
-const named = (kind: string) => () => kind;
-
-const KINDS: Readonly<Record<Dimension, (step?: number) => string>> = {
-  length: named('length'),
-  area: named('area'),
-  'surface-mass': named('mass per area'),
-  frequency: named('frequency'),
-  angle: named('angle'),
-  temperature: named('temperature'),
-  time: named('time'),
-  ratio: named('number or %'),
-  percent: named('percentage'),
-  decibel: named('figure'),
-  count: (step) => (step === 1 ? 'whole number' : 'number'),
+const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
+  length: 'length',
+  area: 'area',
+  'surface-mass': 'mass per area',
+  frequency: 'frequency',
+  angle: 'angle',
+  temperature: 'temperature',
+  time: 'time',
+  ratio: 'number or %',
+  percent: 'percentage',
+  decibel: 'figure',
+  count: 'number',
 };
 
 // Something that each kind of value may be written as, so that an editor has an example of every key.
 
-type Quantity = Extract<About, { takes: 'quantity' }>;
+/** The example a key has been given, else one of its shape. */
+export const exampleOfKey = (key: Key, shelves: Shelves): unknown =>
+  key.example ?? exampleOf(key.reader.shape, shelves);
 
-function exampleOf(about: About, shelves: Shelves): unknown {
-  switch (about.takes) {
+function exampleOf(shape: Shape, shelves: Shelves): unknown {
+  switch (shape.kind) {
     case 'quantity':
-      return quantityExample(about);
+      return quantityExample(shape);
     case 'level':
-      return about.distance ? '88 dBA at 1 m' : about.weighting === 'A' ? '35 dBA' : '85 dBA';
+      return shape.distance ? '88 dBA at 1 m' : shape.weighting === 'A' ? '35 dBA' : '85 dBA';
     case 'flag':
       return true;
     case 'choice':
-      return about.choices[0];
+      return shape.choices[0];
     case 'name':
-      return about.of ? shelves[about.of][0] : 'drums';
+      return shape.of ? shelves[shape.of][0] : 'drums';
     case 'text':
-      return about.words?.[0] ?? '7';
+      return shape.words?.[0] ?? '7';
     case 'list':
-      return listExample(about.items, about.least, shelves);
-    case 'forms':
-      return about.forms[0] && exampleOf(about.forms[0].about, shelves);
-    case 'bands':
-      return bandsExample(about, shelves);
-    case 'named':
-      return { [keyExample(about.keys, shelves)]: exampleOf(about.item.about, shelves) };
-    case 'map':
-      return mapExample(about.entries, [...about.bonds].flatMap(needed), shelves);
+      return Array.from({ length: Math.max(1, shape.least) }, (_, i) => {
+        const item = shape.items[i] ?? shape.items[0];
+        return item && exampleOf(item.shape, shelves);
+      });
+    case 'union':
+      return shape.forms[0] && exampleOf(shape.forms[0].shape, shelves);
+    case 'bands': {
+      // the columns of a table go by its angles
+      if (shape.needed) return { [shape.needed]: [0, 90, 180], 1000: [0, -6, -20] };
+      const value = exampleOf(shape.item.shape, shelves);
+      return { 125: value, 1000: value };
+    }
+    case 'record': {
+      const { names, item } = shape;
+      const name = names === 'given' ? 'first' : names === 'elsewhere' ? 'drums' : (shelves[names][0] ?? '');
+      return { [name]: exampleOf(item.shape, shelves) };
+    }
+    case 'object':
+      return objectExample(shape, shelves);
   }
 }
 
-const listExample = (items: readonly Described[], least: number, shelves: Shelves): unknown[] =>
-  Array.from({ length: Math.max(1, least) }, (_, i) => {
-    const item = items[i] ?? items[0];
-    return item && exampleOf(item.about, shelves);
-  });
-
-function bandsExample({ item, beside, needed: key }: Extract<About, { takes: 'bands' }>, shelves: Shelves) {
-  const value = exampleOf(item.about, shelves);
-  const first = key && beside[key];
-  // a table is filled in by hand: its columns go by its angles
-  return first ? { [key]: [0, 90, 180], 1000: [0, -6, -20] } : { 125: value, 1000: value };
-}
-
-const keyExample = (keys: Extract<About, { takes: 'named' }>['keys'], shelves: Shelves): string =>
-  keys === 'given' ? 'first' : keys === 'elsewhere' ? 'drums' : (shelves[keys][0] ?? '');
-
-const needed = ({ among: [first], least, when }: { among: readonly string[]; least?: 1; when?: string }) =>
-  least && !when && first ? [first] : [];
-
 /** What must be there; of a map that needs nothing, its first key. */
-function mapExample(entries: Entries, wanted: readonly string[], shelves: Shelves): unknown {
-  const must = Object.keys(entries).filter((key) => entryOf(entries, key).needed || wanted.includes(key));
-  const keys = must.length > 0 ? must : Object.keys(entries).slice(0, 1);
-  return Object.fromEntries(keys.map((key) => [key, exampleOfKey(entries, key, shelves)]));
-}
-
-/** The example a key has been given, else one of its kind. */
-export function exampleOfKey(entries: Entries, key: string, shelves: Shelves): unknown {
-  const { about, schema } = entryOf(entries, key);
-  const { example } = v.getMetadata(schema as v.GenericSchema) as { readonly example?: unknown };
-  return example ?? exampleOf(about, shelves);
+function objectExample({ keys, constraints }: ShapeOf<'object'>, shelves: Shelves): unknown {
+  const asked = constraints.map(({ among, least, when }) => (least && !when ? among[0] : undefined));
+  const all = Object.entries<Key>(keys);
+  const needed = all.filter(([name, key]) => key.presence === 'required' || asked.includes(name));
+  const shown = needed.length > 0 ? needed : all.slice(0, 1);
+  return Object.fromEntries(shown.map(([name, key]) => [name, exampleOfKey(key, shelves)]));
 }
 
 /** As one would write it, within bounds. */
-function quantityExample({ dimension, min, max, bareFactor, step }: Quantity): unknown {
+function quantityExample({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>): unknown {
   const fits = WRITTEN[dimension].filter(([, si]) => si >= min && si <= max);
   if (bareFactor === null) return fits.find(([written]) => typeof written === 'string')?.[0] ?? min;
   const [first] = fits.filter(([, si]) => step === undefined || si % step === 0);
   return first?.[0] ?? (step === undefined ? max : Math.ceil(min / step) * step);
 }
 
-type Dimensions = Quantity['dimension'];
-
-const WRITTEN: Readonly<Record<Dimensions, readonly (readonly [written: number | string, si: number])[]>> = {
+const WRITTEN: Readonly<Record<Dimension, readonly (readonly [written: number | string, si: number])[]>> = {
   length: [
     ['30 cm', 0.3],
     ['6 ft', 6 * FOOT],
@@ -280,152 +347,7 @@ const WRITTEN: Readonly<Record<Dimensions, readonly (readonly [written: number |
   count: [[4, 4]],
 };
 
-// A key of a map as the plan's schema holds it.
-
-type Entry = {
-  readonly about: About;
-  /** Without what wraps it where it may be left out. */
-  readonly schema: Entries[string];
-  readonly description: string;
-  readonly needed: boolean;
-  /** What it is read as where it is left out; undefined where that is nothing one could write. */
-  readonly default: string | number | boolean | undefined;
-};
-
-export function entryOf(entries: Entries, key: string): Entry {
-  const outer = entries[key] as Entries[string];
-  const schema = 'wrapped' in outer ? (outer.wrapped as Entries[string]) : outer;
-  const value =
-    outer.type === 'optional' ? v.getDefault(outer as v.OptionalSchema<v.GenericSchema, unknown>) : undefined;
-  return {
-    schema,
-    about: (schema as unknown as Described).about,
-    description: v.getDescription(schema) ?? '',
-    needed: outer === schema,
-    default: ['string', 'number', 'boolean'].includes(typeof value)
-      ? (value as string | number | boolean)
-      : undefined,
-  };
-}
-
-// What a schema takes, as JSON Schema (draft 7). Texts by pattern, names and maps are looked up among the definitions.
-
-/** Where a value stands: `map` and `names` tell what there is only in the whole. */
-type Whole = {
-  readonly define: Define;
-  readonly map: (about: Extract<About, { takes: 'map' }>) => Json;
-  readonly shelf: (about: Extract<About, { takes: 'name' | 'text' }>) => Json;
-  readonly keys: (keys: Extract<About, { takes: 'named' }>['keys']) => Json;
-  /** True where a plan lies over a studio, so that any value of a map may be taken out. */
-  readonly laid: boolean;
-};
-
-export function jsonOf(about: About, whole: Whole): Json {
-  switch (about.takes) {
-    case 'quantity':
-      return quantityJson(about, whole.define);
-    case 'level':
-      return levelJson(about, whole.define);
-    case 'flag':
-      return { type: 'boolean' };
-    case 'choice':
-      return { enum: about.choices.flatMap(numberAsWell) };
-    case 'name':
-    case 'text':
-      return whole.shelf(about);
-    case 'list':
-      return listJson(about, whole);
-    case 'forms':
-      return anyOf(about.forms.map((form: Described) => jsonOf(form.about, whole)));
-    case 'bands':
-      return bandsJson(about, whole);
-    case 'named':
-      return namedJson(about, whole);
-    case 'map':
-      return whole.map(about);
-  }
-}
-
-/** A word such as 1 is a number to YAML. */
-const numberAsWell = (word: string): (string | number)[] =>
-  word !== '' && String(Number(word)) === word ? [Number(word), word] : [word];
-
-const MANY = 100_000;
-
-function listJson({ items: [item], least, most }: Extract<About, { takes: 'list' }>, whole: Whole): Json {
-  return {
-    type: 'array',
-    ...(item && { items: jsonOf(item.about, whole) }),
-    ...(least > 0 && { minItems: least }),
-    ...(most < MANY && { maxItems: most }),
-  };
-}
-
-/** One value for all bands, or a map of them; a table has no single value. */
-function bandsJson(about: Extract<About, { takes: 'bands' }>, whole: Whole): Json {
-  const { item, beside, needed } = about;
-  const value = jsonOf(item.about, whole);
-  const map = {
-    type: 'object',
-    properties: Object.fromEntries(
-      Object.entries(beside).map(([key, each]) => [key, orNothing(jsonOf(each.about, whole), whole)]),
-    ),
-    patternProperties: { [BAND_PATTERN]: orNothing(value, whole) },
-    additionalProperties: false,
-    minProperties: needed && !whole.laid ? 2 : 1,
-    ...(needed && !whole.laid && { required: [needed] }),
-  };
-  return needed ? map : anyOf([value, map]);
-}
-
-function namedJson({ item, removable, keys }: Extract<About, { takes: 'named' }>, whole: Whole): Json {
-  const value = jsonOf(item.about, whole);
-  return {
-    type: 'object',
-    propertyNames: whole.keys(keys),
-    additionalProperties: removable ? anyOf([value, { type: 'null' }]) : orNothing(value, whole),
-  };
-}
-
-const orNothing = (json: Json, { laid }: { readonly laid: boolean }): Json =>
-  laid ? anyOf([json, { type: 'null' }]) : json;
-
-// Quantities and levels as JSON Schema: a bare number within bounds, or a text by pattern.
-
-/** Bare lengths may count in feet: what is too much in metres is not in feet. */
-const LARGEST_BARE = 1 / FOOT;
-
-function quantityJson(about: Extract<About, { takes: 'quantity' }>, define: Define): Json {
-  const { dimension, min, max, bareFactor, step } = about;
-  const text = define(bareFactor === null ? `${dimension}-with-unit` : dimension, () => ({
-    type: 'string',
-    pattern: quantityPattern(dimension, bareFactor === null),
-    patternErrorMessage: `write it such as ${EXAMPLES[dimension]}`,
-  }));
-  if (bareFactor === null) return text;
-  const feet = dimension === 'length' ? LARGEST_BARE : 1;
-  const bare = bareFactor ?? 1;
-  const span = {
-    minimum: min < 0 ? (min * feet) / bare : min / bare,
-    maximum: (max * feet) / bare,
-  };
-  const number =
-    step === 1
-      ? { type: 'integer', ...span }
-      : { type: 'number', ...span, ...(step && { multipleOf: step }) };
-  return anyOf([text, number]);
-}
-
-function levelJson({ weighting, distance }: Extract<About, { takes: 'level' }>, define: Define): Json {
-  const text = define(`level-${weighting}${distance ? '-at-distance' : ''}`, () => ({
-    type: 'string',
-    pattern: levelPattern(weighting, distance),
-    patternErrorMessage: `write it such as ${distance ? '88 dB, 88 dBA or 88 dBA at 1 m' : '85 or 85 dBA'}`,
-  }));
-  return anyOf([text, { type: 'number', minimum: 0, maximum: 160 }]);
-}
-
-// What may be written as text, as regular expressions for editors: quantities, levels, bands and names, as `quantity.ts` and its neighbours read them.
+// What may be written as text, as regular expressions for editors: quantities, levels, bands and names, as the readers read them.
 
 const SIGN = '[+\\-−–]?';
 
@@ -558,20 +480,3 @@ export const UNCOMMON: Readonly<Record<string, string>> = {
   angle: branches(NAMES.angle),
   temperature: branches(NAMES.temperature),
 };
-/** Pieces of a JSON Schema. */
-export type Json = { readonly [key: string]: unknown };
-
-/** What stands once and is pointed at: the answer points at it. */
-type Define = (name: string, make: () => Json) => Json;
-
-/** One of several, each once, those of its own kind taken in. */
-function anyOf(all: readonly Json[]): Json {
-  const flat = all.flatMap((each) =>
-    Object.keys(each).join() === 'anyOf' ? (each.anyOf as Json[]) : [each],
-  );
-  const once = [...new Map(flat.map((each) => [JSON.stringify(each), each])).values()];
-  return once.length === 1 && once[0] ? once[0] : { anyOf: once };
-}
-
-/** Names of the catalogue by shelf. */
-export type Shelves = Readonly<Record<Shelf, readonly string[]>>;

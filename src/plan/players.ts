@@ -1,179 +1,200 @@
-/** Keys of players, sources, listeners; types inferred. */
+/** Keys of players, sources and listeners. */
 import {
-  type AngleTable,
-  angleTable,
-  type Bond,
-  type ByBand,
   byBand,
-  type Complain,
   choice,
   decibels,
   either,
-  type Facing,
-  facing,
+  type Fail,
+  failBelow,
   flag,
-  forms,
-  into,
-  keyed,
-  type Level,
-  level,
-  levelAtEar,
-  may,
-  must,
+  type KeyConstraint,
+  type KeyRules,
   type Named,
   name,
-  named,
-  namedOrRemoved,
   nameOf,
-  nameOr,
-  or,
-  type Place,
-  type Point,
+  type Out,
+  object,
+  optional,
   pairOf,
-  place,
-  point,
   quantity,
-  type Reader,
-  type Rule,
-  size,
-  tilt,
+  record,
+  recordOrRemoved,
+  refine,
+  required,
+  transform,
+  union,
   whole,
+  withDefault,
 } from './schema.ts';
+import { angleTable, facing, level, levelAtEar, nameOr, place, point, size, tilt } from './values.ts';
 
-// What sounds without a player at it: loudspeakers, organs, bells, sections.
-const section = keyed('a section', {
-  players: must(whole([1, 1000]), 'how many play', 24),
-  rows: may(whole([1, 100]), 'how many rows they stand in', 3),
-  size: must(pairOf(size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
-  rise: or(quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
-});
-
-type PlayedBy = NonNullable<SourceEntry['player']>;
-
-// Where people are, and what they wear.
+// People: where they are, and what they wear.
 
 const wearing = choice('closed', 'open', 'one-off', 'in-ear', 'none');
 
-const cue: Reader<CueEntry> = forms({
-  scalar: into(wearing, (worn): CueEntry => ({ wearing: worn })),
-  map: keyed('a cue', {
-    wearing: must(wearing, 'closed, open, one-off, in-ear or none'),
-    level: may(levelAtEar, 'at the ear'),
-  }),
+const cueInFull = object('a cue', {
+  wearing: required(wearing, 'closed, open, one-off, in-ear or none'),
+  level: optional(levelAtEar, 'at the ear'),
 });
+
+export type CueEntry = Out<typeof cueInFull>;
+
+const cue = union({ scalar: transform(wearing, (worn): CueEntry => ({ wearing: worn })), map: cueInFull });
 
 const personKeys = {
-  at: must(point, 'where the body stands, [x, y]', [2, 4]),
-  facing: may(facing, 'where the person looks: a bearing or a name', 'drums'),
-  standing: may(flag, 'true for one who stands'),
-  riser: may(quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
-  cue: may(cue, 'headphones'),
-  fixed: or(flag, false, 'true where he cannot be moved'),
+  at: required(point, 'where the body stands, [x, y]', [2, 4]),
+  facing: optional(facing, 'where the person looks: a bearing or a name', 'drums'),
+  standing: optional(flag, 'true for one who stands'),
+  riser: optional(quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
+  cue: optional(cue, 'headphones'),
+  fixed: withDefault(flag, false, 'true where he cannot be moved'),
 };
 
-/** One who plays a source that stands elsewhere, and nothing else. */
-const person: Reader<Person> = keyed('a player', personKeys);
+/** One who plays a source that is elsewhere, and nothing else. */
+const person = object('a player', personKeys);
 
-const sourcePlayer = forms({
-  scalar: into(name, (who): PlayedBy => ({ name: who })),
-  map: into(person, (who): PlayedBy => ({ person: who })),
-});
+/** `at` is on the floor, or on the riser. */
+export type Person = Out<typeof person>;
 
-// What a sounding thing may say of itself, whether player, loudspeaker or part of a kit.
+export const listener = object('a listener', personKeys);
+
+// What a player's instrument, a source or a part of a kit may say of its sound.
 
 /** `line-only` sounds nowhere and goes into a line alone. */
 const instrumentName = nameOf('instruments', 'line-only');
 
-const factorsOrTable = either(
-  'Q',
-  'table',
-  'write {Q: 2, front-to-back: 10}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -3, -10]}}',
-);
-
-const directivity: Reader<DirectivityEntry> = into(
-  keyed(
+const directivity = transform(
+  object(
     'a directivity',
     {
-      Q: may(byBand(quantity('count', [1, 1000])), 'directivity factor on axis, one number or by band', {
+      Q: optional(byBand(quantity('count', [1, 1000])), 'directivity factor on axis, one number or by band', {
         500: 2,
         2000: 5,
       }),
-      'front-to-back': may(byBand(decibels([0, 80])), 'level in front over level behind, dB', 12),
-      table: may(angleTable, 'measured: angle_deg, and dB re on axis for each band', {
+      'front-to-back': optional(
+        byBand(decibels([0, 80])),
+        'level in front over level behind, dB',
+        12,
+      ),
+      table: optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', {
         angle_deg: [0, 90, 180],
         1000: [0, -6, -20],
       }),
     },
-    factorsOrTable,
+    either(
+      'Q',
+      'table',
+      'write {Q: 2, front-to-back: 10}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -3, -10]}}',
+    ),
   ),
-  ({ Q, frontToBack, table }): DirectivityEntry | undefined => {
-    if (table) return { kind: 'table', table };
-    if (Q === undefined) return undefined;
-    return frontToBack === undefined ? { kind: 'factors', q: Q } : { kind: 'factors', q: Q, frontToBack };
+  ({ Q: q, table, ...rest }) => {
+    if (table) return { kind: 'table', table } as const;
+    return q === undefined ? undefined : ({ kind: 'factors', q, ...rest } as const);
   },
 );
 
-const coverLoss = into(byBand(decibels([0, 80])), (loss): CoverEntry => ({ loss }));
+const coverLoss = transform(byBand(decibels([0, 80])), (loss) => ({ loss }));
 
-const cover: Reader<CoverEntry> = forms({
+/** A cover of the catalogue, or its loss in dB by band. */
+const cover = union({
   scalar: nameOr('a cover or its loss in dB', coverLoss, nameOf('covers')),
   map: coverLoss,
 });
 
+export type CoverEntry = Out<typeof cover>;
+
 /** What belongs to one instrument alone. */
 const instrumentKeys = {
-  instrument: may(instrumentName, 'an instrument of the catalogue'),
-  spectrum: may(byBand(decibels([-150, 150])), 'relative dB by band', { 125: -6, 500: 0, 2000: -9 }),
-  directivity: may(directivity, '{Q, front-to-back} or {table}', {
+  instrument: optional(instrumentName, 'an instrument of the catalogue'),
+  spectrum: optional(byBand(decibels([-150, 150])), 'relative dB by band', { 125: -6, 500: 0, 2000: -9 }),
+  directivity: optional(directivity, '{Q, front-to-back} or {table}', {
     Q: { 500: 2, 2000: 5 },
     'front-to-back': 12,
   }),
-  radius: may(quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
-  power: may(byBand(decibels([-50, 180])), 'sound power in dB re 1 pW by band; goes before `level`', {
+  radius: optional(quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
+  power: optional(byBand(decibels([-50, 180])), 'sound power in dB re 1 pW by band; goes before `level`', {
     125: 80,
     500: 90,
     2000: 84,
   }),
-  tilt: may(tilt, 'of its axis, up is positive', -20),
-  part: may(name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
-  cover: may(cover, 'a cover of the catalogue, or its loss in dB by band'),
+  tilt: optional(tilt, 'of its axis, up is positive', -20),
+  part: optional(name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
+  cover: optional(cover, 'a cover of the catalogue, or its loss in dB by band'),
 };
-
-const DYNAMICS = ['pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud'] as const;
 
 /** What may be said of all that a player plays at once. */
 const playingKeys = {
-  level: may(level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
-  dynamic: may(choice(...DYNAMICS), 'pp to ff, or soft, medium, loud', 'mf'),
-  playing: may(nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
-  later: may(
+  level: optional(level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
+  dynamic: optional(
+    choice('pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud'),
+    'pp to ff, or soft, medium, loud',
+    'mf',
+  ),
+  playing: optional(nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
+  later: optional(
     choice('leave', 'rebalance', 'tune', 'replace'),
     'what is to be done with the part afterwards',
     'tune',
   ),
 };
 
-const placeKeys = {
-  at: may(place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
-  facing: may(facing, 'a bearing or a name', 'drums'),
-  fixed: or(flag, false, 'true where it cannot be moved'),
+const sourceKeys = {
+  ...instrumentKeys,
+  ...playingKeys,
+  at: optional(place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
+  facing: optional(facing, 'a bearing or a name', 'drums'),
+  fixed: withDefault(flag, false, 'true where it cannot be moved'),
 };
 
-const sourceKeys = { ...instrumentKeys, ...playingKeys, ...placeKeys };
+/** What it says goes before what the kit has. */
+const kitPart = object('a part of a kit', sourceKeys);
 
-/** What `hasSound` asks of keys that stand in one map. */
-const HAS_SOUND: Bond = { among: ['instrument', 'spectrum', 'power'], least: 1 };
+export type SourceKeys = Out<typeof kitPart>;
 
-const HAS_LOUDNESS: Bond = { when: 'spectrum', among: ['level', 'power'], least: 1 };
+export type Dynamic = NonNullable<SourceKeys['dynamic']>;
 
-export const source: Reader<SourceEntry> = into(
-  keyed(
+export type Later = NonNullable<SourceKeys['later']>;
+
+/** What `checkSound` asks of keys of one map. */
+const HAS_SOUND: KeyConstraint = { among: ['instrument', 'spectrum', 'power'], least: 1 };
+
+const HAS_LOUDNESS: KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
+
+/** Reports, of `key`, what sounds without an instrument, a spectrum with a level, or a power. */
+function checkSound({ instrument, spectrum, power, level }: SourceKeys, fail: Fail, key = 'instrument'): void {
+  if (instrument === undefined && spectrum === undefined && power === undefined) {
+    const mend = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
+    fail('MISSING', 'is missing', mend, [key]);
+  } else if (spectrum !== undefined && power === undefined && level === undefined) {
+    const message = 'is missing: a spectrum of its own has no loudness';
+    fail('MISSING', message, 'add `level: 88 dB at 1 m`, or `power` by band', ['level']);
+  }
+}
+
+// Sources: loudspeakers, organs, bells, sections.
+
+const section = object('a section', {
+  players: required(whole([1, 1000]), 'how many play', 24),
+  rows: optional(whole([1, 100]), 'how many rows they stand in', 3),
+  size: required(pairOf(size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
+  rise: withDefault(quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
+});
+
+export type SectionEntry = Out<typeof section>;
+
+const sourcePlayer = union({
+  scalar: transform(name, (who) => ({ name: who })),
+  map: transform(person, (who) => ({ person: who })),
+});
+
+export const source = refine(
+  object(
     'a source',
     {
       ...sourceKeys,
-      at: must(place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
-      repeats: may(name, 'the source that it repeats, as a wedge does', 'voice'),
-      player: may(
+      at: required(place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
+      repeats: optional(name, 'the source that it repeats, as a wedge does', 'voice'),
+      player: optional(
         sourcePlayer,
         'who plays it: the name of a player, or the keys of one who plays only this',
         {
@@ -181,119 +202,117 @@ export const source: Reader<SourceEntry> = into(
           facing: 'drums',
         },
       ),
-      section: may(section, '{players, rows, size, rise}', {
+      section: optional(section, '{players, rows, size, rise}', {
         players: 24,
         rows: 3,
         size: [6, 2.4],
         rise: '30 cm',
       }),
     },
-    { bonds: [HAS_SOUND, HAS_LOUDNESS] },
+    { constraints: [HAS_SOUND, HAS_LOUDNESS] },
   ),
-  (written, complain) => {
-    const { player: who, ...rest } = written;
-    if (!hasSound(rest, complain)) return undefined;
-    return who ? { ...rest, player: who } : rest;
-  },
+  (written, fail) => checkSound(written, fail),
 );
 
-/** A part of a kit: what is written goes before what the kit has. */
-const kitPart: Reader<SourceKeys> = keyed('a part of a kit', sourceKeys);
+export type SourceEntry = Out<typeof source>;
 
 // Players, and what each of them plays.
 
-const parts = or(
-  namedOrRemoved('keys of a source', kitPart),
+const parts = withDefault(
+  recordOrRemoved('keys of a source', kitPart),
   new Map(),
   'changes to the parts of a kit; ~ takes one out',
   { snare: { level: '96 dBA at 1 m' }, 'tom-2': null },
 );
 
-type NamedPlayer = Omit<PlayedEntry, 'name'>;
-
-const inFull: Reader<NamedPlayer> = keyed('an instrument', { ...sourceKeys, parts }, { bonds: [HAS_SOUND] });
-
-const inShort = into(
-  instrumentName,
-  (instrument): NamedPlayer => ({ instrument, parts: new Map(), fixed: false }),
+const instrumentInFull = object(
+  'an instrument',
+  { ...sourceKeys, parts },
+  { constraints: [HAS_SOUND] },
 );
 
-const plays = forms({
-  scalar: into(instrumentName, (instrument) => ({ instrument })),
-  map: into(named('an instrument', forms({ scalar: inShort, map: inFull })), (instruments) => ({
-    instruments,
-  })),
+type InstrumentEntry = Out<typeof instrumentInFull>;
+
+const instrumentInShort = transform(
+  instrumentName,
+  (instrument): InstrumentEntry => ({ instrument, parts: new Map(), fixed: false }),
+);
+
+const plays = union({
+  scalar: transform(instrumentName, (instrument) => ({ instrument })),
+  map: transform(
+    record('an instrument', union({ scalar: instrumentInShort, map: instrumentInFull })),
+    (instruments) => ({ instruments }),
+  ),
 });
 
-const onlyOfOne = [...Object.keys(instrumentKeys), 'parts'];
+const ONLY_OF_ONE = [...Object.keys(instrumentKeys), 'parts'];
 
-const bonds: Rule['bonds'] = [{ among: ['plays', 'instrument'], most: 1 }, HAS_LOUDNESS];
-
-const check: Rule['check'] = (_has, complain, map) => {
-  const written = map.entries.get('plays')?.node;
-  const wrong = written?.kind === 'map' ? onlyOfOne : written ? ['instrument'] : [];
-  const mend = written?.kind === 'map' ? 'write it under a name in `plays`' : 'write it after `plays:` alone';
-  for (const key of wrong.filter((each) => map.entries.has(each))) {
-    complain({
-      code: 'WRONG_SHAPE',
-      message: 'cannot stand beside `plays` as it is written',
-      mend,
-      path: [key],
-    });
-  }
+const playsRules: KeyRules = {
+  constraints: [{ among: ['plays', 'instrument'], most: 1 }, HAS_LOUDNESS],
+  check: (_has, fail, map) => {
+    const written = map.entries.get('plays')?.node;
+    const wrong = written?.kind === 'map' ? ONLY_OF_ONE : written ? ['instrument'] : [];
+    const mend =
+      written?.kind === 'map' ? 'write it under a name in `plays`' : 'write it after `plays:` alone';
+    for (const key of wrong.filter((each) => map.entries.has(each)))
+      fail('WRONG_SHAPE', 'cannot stand beside `plays` as it is written', mend, [key]);
+  },
 };
 
-const inWriting = keyed(
+const writtenPlayer = object(
   'a player',
   {
     ...personKeys,
     ...instrumentKeys,
     ...playingKeys,
-    hands: or(choice('right', 'left'), 'right', 'left for one who plays left-handed', 'left'),
-    plays: may(plays, 'an instrument, or {name: keys} for several', {
+    hands: withDefault(
+      choice('right', 'left'),
+      'right',
+      'left for one who plays left-handed',
+      'left',
+    ),
+    plays: optional(plays, 'an instrument, or {name: keys} for several', {
       voice: { instrument: 'singing-voice', later: 'replace' },
       guitar: 'steel-string-guitar',
     }),
     parts,
   },
-  { bonds, check },
+  playsRules,
 );
 
-type Written = typeof inWriting extends Reader<infer T> ? T : never;
+/** `name` is its name in `plays`, or null for an only instrument that goes by its player's name. */
+export type PlayedEntry = InstrumentEntry & { readonly name: string | null };
 
-export const player: Reader<PlayerEntry> = into(inWriting, playerOf);
-
-function playerOf(written: Written, complain: Complain): PlayerEntry | undefined {
+/** `plays` holds all that is played, perhaps nothing; what the player says for all of it is already in each. */
+export const player = transform(writtenPlayer, (written, fail) => {
   const { instrument, spectrum, directivity, radius, power, tilt, part, cover, parts, plays, ...rest } =
     written;
   const { level, dynamic, playing, later, ...person } = rest;
   const forAll = defined({ level, dynamic, playing, later });
-  if (plays && 'instruments' in plays) {
-    return { ...person, plays: several(plays.instruments, forAll, complain) };
-  }
+  if (plays && 'instruments' in plays)
+    return { ...person, plays: severalPlayed(plays.instruments, forAll, fail) };
   const sound = { spectrum, directivity, radius, power, tilt, part, cover };
-  const own = defined({ instrument: plays?.instrument ?? instrument, ...sound });
-  const playsNothing = Object.keys({ ...own, ...forAll }).length + parts.size === 0;
-  if (playsNothing) return { ...person, plays: [] };
-  const played = { ...own, ...forAll, fixed: person.fixed, name: null, parts };
-  return hasSound(played, complain, 'plays') ? { ...person, plays: [played] } : undefined;
-}
+  const own = defined({ instrument: plays?.instrument ?? instrument, ...sound, ...forAll });
+  const played: PlayedEntry = { ...own, fixed: person.fixed, name: null, parts };
+  const playsNothing = Object.keys(own).length + parts.size === 0;
+  if (!playsNothing) checkSound(played, fail, 'plays');
+  return { ...person, plays: playsNothing ? [] : [played] };
+});
 
-type ForAll = Pick<SourceKeys, 'level' | 'dynamic' | 'playing' | 'later'>;
+export type PlayerEntry = Out<typeof player>;
 
-/** What a player says of all he plays holds for each that says nothing else; how loud is one saying, however put. */
-function several(
-  instruments: ReadonlyMap<string, NamedPlayer>,
-  forAll: ForAll,
-  complain: Complain,
+/** What a player says of everything holds for each that says nothing else; level and dynamic are one statement of loudness. */
+function severalPlayed(
+  instruments: Named<InstrumentEntry>,
+  forAll: Pick<SourceKeys, keyof typeof playingKeys>,
+  fail: Fail,
 ): PlayedEntry[] {
   const { level, dynamic, ...rest } = forAll;
-  return [...instruments].map(([instrumentName, own]) => {
+  return [...instruments].map(([name, own]) => {
     const saysHowLoud = (own.level ?? own.dynamic ?? own.power) !== undefined;
-    const inherited = saysHowLoud ? rest : { ...rest, ...defined({ level, dynamic }) };
-    const played = { ...inherited, ...own, name: instrumentName };
-    const path = ['plays', instrumentName];
-    hasSound(played, (fault) => complain({ ...fault, path: [...path, ...(fault.path ?? [])] }));
+    const played = { ...(saysHowLoud ? rest : forAll), ...own, name };
+    checkSound(played, failBelow(fail, ['plays', name]));
     return played;
   });
 }
@@ -306,108 +325,3 @@ type Defined<T> = { [K in keyof T as undefined extends T[K] ? never : K]: T[K] }
 function defined<T extends object>(keys: T): Defined<T> {
   return Object.fromEntries(Object.entries(keys).filter(([, value]) => value !== undefined)) as Defined<T>;
 }
-
-/** What sounds has a sound; false where it has not, which has then been said of `key`. */
-function hasSound(keys: SourceKeys, complain: Complain, key = 'instrument'): boolean {
-  const { instrument, spectrum, power } = keys;
-  if (instrument === undefined && spectrum === undefined && power === undefined) {
-    const mend = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
-    complain({ code: 'MISSING', message: 'is missing', mend, path: [key] });
-    return false;
-  }
-  if (spectrum === undefined || power !== undefined || keys.level !== undefined) return true;
-  const message = 'is missing: a spectrum of its own has no loudness';
-  complain({
-    code: 'MISSING',
-    message,
-    mend: 'add `level: 88 dB at 1 m`, or `power` by band',
-    path: ['level'],
-  });
-  return false;
-}
-
-export const listener: Reader<ListenerEntry> = keyed('a listener', personKeys);
-
-// People and what sounds, as the plan says it.
-
-export type Later = 'leave' | 'rebalance' | 'tune' | 'replace';
-
-export type Dynamic = 'pp' | 'p' | 'mp' | 'mf' | 'f' | 'ff' | 'soft' | 'medium' | 'loud';
-
-/** What any sounding thing may say of itself. */
-export type SourceKeys = {
-  readonly instrument?: string;
-  /** Relative dB by band. */
-  readonly spectrum?: ByBand;
-  readonly directivity?: DirectivityEntry;
-  readonly radius?: number;
-  /** dB re 1 pW in each band; goes before `level`. */
-  readonly power?: ByBand;
-  /** Its acoustic centre. */
-  readonly at?: Place;
-  readonly facing?: Facing;
-  readonly tilt?: number;
-  readonly level?: Level;
-  readonly dynamic?: Dynamic;
-  readonly playing?: string;
-  readonly later?: Later;
-  readonly part?: string;
-  readonly cover?: CoverEntry;
-  readonly fixed: boolean;
-};
-
-type DirectivityEntry =
-  | { readonly kind: 'factors'; readonly q: ByBand; readonly frontToBack?: ByBand }
-  | { readonly kind: 'table'; readonly table: AngleTable };
-
-/** A cover of the catalogue, or its loss in dB by band. */
-export type CoverEntry = { readonly name: string } | { readonly loss: ByBand };
-
-/** Where a body is; `at` is on the floor, or on its riser. */
-export type Person = {
-  readonly at: Point;
-  readonly facing?: Facing;
-  readonly standing?: boolean;
-  readonly riser?: number;
-  readonly cue?: CueEntry;
-  readonly fixed: boolean;
-};
-
-export type CueEntry = {
-  readonly wearing: 'closed' | 'open' | 'one-off' | 'in-ear' | 'none';
-  /** At the ear; `at` is 0. */
-  readonly level?: Level;
-};
-
-export type PlayerEntry = Person & {
-  readonly hands: 'right' | 'left';
-  /** All he plays; what he says for all of it (`later`, `dynamic`, `level`, `playing`) is already in each. May be empty. */
-  readonly plays: readonly PlayedEntry[];
-};
-
-export type PlayedEntry = SourceKeys & {
-  /** Its name in `plays`, or null for an only instrument that goes by its player's name. */
-  readonly name: string | null;
-  /** What is changed in, added to (null: taken out of) the parts of a kit. */
-  readonly parts: Named<SourceKeys | null>;
-};
-
-export type SourceEntry = SourceKeys & {
-  readonly at: Place;
-  /** Name of the source that it repeats, as a wedge does. */
-  readonly repeats?: string;
-  /** Who plays it: the name of a player, or one who plays only this. */
-  readonly player?: { readonly name: string } | { readonly person: Person };
-  readonly section?: SectionEntry;
-};
-
-export type SectionEntry = {
-  readonly players: number;
-  readonly rows?: number;
-  /** Width square to `facing`, and depth. */
-  readonly size: readonly [number, number];
-  /** How much higher each row is than the one before it. */
-  readonly rise: number;
-};
-
-export type ListenerEntry = Person;
