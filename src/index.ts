@@ -42,11 +42,10 @@ export { applyReadings, measuredLevels, withReadings } from './line-check/measur
 export type { Readings } from './line-check/readings.ts';
 export { matchReadings, readTable } from './line-check/readings.ts';
 export type { MapNode, Node } from './plan/document.ts';
-export type { Edit } from './plan/nodes.ts';
-export { nodeOf, withEdits } from './plan/nodes.ts';
-export type { PlanData } from './plan/plan.ts';
-export type { ReadPlan } from './plan/read.ts';
-export { readPlan } from './plan/read.ts';
+export type { Edit } from './plan/edit.ts';
+export { nodeOf, withEdits } from './plan/edit.ts';
+export type { PlanData, ReadPlan } from './plan/plan.ts';
+export { readPlan } from './plan/plan.ts';
 export type { Lengths } from './plan/units.ts';
 export { lengthsIn } from './plan/units.ts';
 export type { Assumption } from './scene/context.ts';

@@ -12,11 +12,11 @@ const UNSAFE =
 const PLAIN = /^[ -~]*$/;
 
 /** Writes each unsafe character as `\u{1b}`. */
-export const visible = (text: string): string =>
+export const escapeControl = (text: string): string =>
   PLAIN.test(text) ? text : text.replace(UNSAFE, (one) => `\\u{${one.codePointAt(0)?.toString(16)}}`);
 
 /** The same, with the line breaks of the text left as they are. */
-export const visibleLines = (text: string): string => text.split('\n').map(visible).join('\n');
+export const escapeControlLines = (text: string): string => text.split('\n').map(escapeControl).join('\n');
 
 /**
  * Plain data as JSON that a terminal can show: what would steer it stands as `\u009b`, which reads back as it was (RFC 8259,
@@ -24,7 +24,7 @@ export const visibleLines = (text: string): string => text.split('\n').map(visib
  */
 export const jsonText = (value: unknown, indent?: number): string =>
   JSON.stringify(value, null, indent).replace(/[^\n -~]/gu, (one) =>
-    visible(one) === one ? one : inUnits(one),
+    escapeControl(one) === one ? one : inUnits(one),
   );
 
 const inUnits = (character: string): string =>
@@ -38,7 +38,7 @@ export function escapeAll<T>(value: T): T {
 }
 
 function escapeValue(value: unknown): unknown {
-  if (typeof value === 'string') return visible(value);
+  if (typeof value === 'string') return escapeControl(value);
   if (Array.isArray(value)) return value.map(escapeValue);
   if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value)) return value;
   return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, escapeValue(item)]));
@@ -65,54 +65,79 @@ export const xmlAttribute = (text: string): string => escapedXml(text, /[&<>"'\t
 
 const escapedXml = (text: string, marks: RegExp): string =>
   text
-    .replace(NOT_IN_XML, visible)
+    .replace(NOT_IN_XML, escapeControl)
     .replace(marks, (one) => ENTITIES[one] ?? byNumber(one))
-    .replace(/[^\t\n\r -~]/gu, (one) => (visible(one) === one ? one : byNumber(one)));
+    .replace(/[^\t\n\r -~]/gu, (one) => (escapeControl(one) === one ? one : byNumber(one)));
 
 const byNumber = (one: string): string => `&#${one.codePointAt(0)};`;
 
-// Names offered for one that is not there, in words.
+// Names for one that is not there.
 
-/** So many are offered; where more fit as well, none stands out. */
+/** What goes by a name, and what else people call it: as they would say it, "upright bass". */
+export type Aliased = { readonly name: string; readonly also: readonly string[] };
+
+/** The most names worth offering; where more are as near, none stands out. */
 export const MOST_OFFERED = 3;
 
-/** Up to three names that may have been meant; none where nothing is near, or too much is as near. */
-export function offered(written: string, known: Iterable<string | Called>): string[] {
-  const names = meant(written, known);
-  return names.length > MOST_OFFERED ? [] : names;
+/** Of more names than this not all are listed. */
+const MOST_LISTED = 24;
+
+type Asked = {
+  /** "microphone" */
+  readonly what: string;
+  readonly name: string;
+  readonly known: readonly string[];
+};
+
+/** A name that is not there, as a finding without its place; `where` is an option. `instead` is what to do where no name is near. */
+export function unknownName(
+  where: string | null,
+  { what, name, known }: Asked,
+  instead = `there are ${listed(known)}`,
+) {
+  const near = closestFew(name, known);
+  return {
+    code: 'UNKNOWN_NAME',
+    severity: 'error',
+    path: [],
+    message: `${where === null ? '' : `${where}: `}there is no ${what} "${name}"`,
+    mend: near.length > 0 ? didYouMean(near) : instead,
+  } as const;
 }
 
-/** `did you mean "tuba" or "tubular-bells"?`; null where none is offered. */
-export function didYouMean(written: string, known: Iterable<string | Called>): string | null {
-  const names = offered(written, known);
-  return names.length === 0 ? null : `did you mean ${oneOf(names.map((name) => `"${name}"`))}?`;
+function listed(names: readonly string[]): string {
+  const more = names.length - MOST_LISTED;
+  return more > 0 ? `${names.slice(0, MOST_LISTED).join(', ')} and ${more} more` : names.join(', ') || 'none';
 }
+
+/** `did you mean "tuba" or "tubular-bells"?` */
+export const didYouMean = (names: readonly string[]): string =>
+  `did you mean ${oneOf(names.map((name) => `"${name}"`))}?`;
 
 /** `a`, `a or b`, `a, b or c`. */
 export const oneOf = (names: readonly string[]): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
 
-/** What to write instead: the names offered, or all that there are. */
-export function mendedName(written: string, known: readonly string[]): string {
-  return didYouMean(written, known) ?? `there are ${known.join(', ') || 'none'}`;
+/** Up to three names that may have been meant; none where nothing is near, or more are as near. */
+export function closestFew(written: string, known: Iterable<string | Aliased>): string[] {
+  const names = closestNames(written, known);
+  return names.length > MOST_OFFERED ? [] : names;
 }
-
-// The names someone most likely meant by one that is not there.
 
 /**
  * Those that fit best, one as well as another, in their order; none where nothing is near. Each way of being near is asked
  * of all names before the next: the same words, a slip of the pen, some of the words, a likeness of letters. A name is as
- * near as the nearest that it is called by.
+ * near as the nearest of its aliases.
  */
-export function meant(written: string, known: Iterable<string | Called>): string[] {
-  const called = [...known].map((one) => (typeof one === 'string' ? { name: one, also: [] } : one));
-  const asked = { text: written, words: wordsOf(written), vain: vainWords(called) };
+export function closestNames(written: string, known: Iterable<string | Aliased>): string[] {
+  const aliased = [...known].map((one) => (typeof one === 'string' ? { name: one, also: [] } : one));
+  const asked = { text: written, words: wordsOf(written), vain: vainWords(aliased) };
   for (const { near, second } of NEARNESS) {
-    const found = called.map(({ name, also }) =>
+    const found = aliased.map(({ name, also }) =>
       Math.max(near(asked, name), ...also.map((one) => second * near(asked, one))),
     );
     const best = Math.max(0, ...found);
-    if (best > 0) return called.flatMap(({ name }, i) => ((found[i] ?? 0) > best - 0.01 ? [name] : []));
+    if (best > 0) return aliased.flatMap(({ name }, i) => ((found[i] ?? 0) > best - 0.01 ? [name] : []));
   }
   return [];
 }
@@ -125,12 +150,12 @@ type AskedFor = {
 };
 
 /** Where most names hold a word, as `mic`, sharing it says nothing. */
-function vainWords(called: readonly Called[]): Set<string> {
-  const words = called.flatMap(({ name }) => [...new Set(wordsOf(name))]);
+function vainWords(names: readonly Aliased[]): Set<string> {
+  const words = names.flatMap(({ name }) => [...new Set(wordsOf(name))]);
   const count = new Map<string, number>();
   for (const word of words) count.set(word, (count.get(word) ?? 0) + 1);
   return new Set(
-    [...count].flatMap(([word, times]) => (called.length > 3 && times > called.length / 2 ? [word] : [])),
+    [...count].flatMap(([word, times]) => (names.length > 3 && times > names.length / 2 ? [word] : [])),
   );
 }
 
@@ -198,6 +223,7 @@ function sameness(written: string, known: string): number {
   const short = written.length >= 3 && known.startsWith(written);
   return short || editsBetween(written, known, slips) <= slips ? 0.75 : 0;
 }
+
 /** Letters put in, left out, replaced, or swapped with their neighbour; anything over `cap` may be returned as cap + 1. */
 function editsBetween(a: string, b: string, cap: number): number {
   if (Math.abs(a.length - b.length) > cap) return cap + 1;
@@ -215,5 +241,3 @@ function editsBetween(a: string, b: string, cap: number): number {
   }
   return last[b.length] ?? 0;
 }
-/** What goes by a name, and what else people call it: as they would say it, "upright bass". */
-export type Called = { readonly name: string; readonly also: readonly string[] };

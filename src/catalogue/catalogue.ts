@@ -2,7 +2,7 @@
 import { type Bands, eightBands, type Filled, type RawBands } from '../acoustics/bands.ts';
 import type { DirectivityTable } from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
-import type { Called } from '../text.ts';
+import type { Aliased } from '../text.ts';
 
 export type Catalogue = {
   readonly instruments: ReadonlyMap<string, Instrument>;
@@ -40,7 +40,7 @@ export type Figure = {
   readonly bandsFrom: ReadonlyMap<number, Origin>;
 };
 
-type Entry = Called & {
+type Entry = Aliased & {
   /** Heading it stands under in the catalogue. */
   readonly group: string;
   /** What it is, in plain words. */
@@ -151,7 +151,7 @@ export type Figures = {
 };
 
 export type Instrument = WithOrigin<Figures> &
-  Called & {
+  Aliased & {
     readonly kind: 'instrument';
     readonly about: string;
     /** True where a left-handed player has it the other way round. */
@@ -168,7 +168,7 @@ type KitPart = WithOrigin<{ readonly place: Vec3; readonly axis: Axis }> & {
 };
 
 export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures }> &
-  Called & {
+  Aliased & {
     readonly kind: 'kit';
     readonly about: string;
     readonly usual: string;
@@ -193,7 +193,7 @@ export type Headphones = WithOrigin<{
   /** False where the wearer is taken to hear nobody by air. */
   readonly hearsByAir: boolean;
 }> &
-  Called & { readonly about: string };
+  Aliased & { readonly about: string };
 
 export type RawHeadphones = {
   readonly about: string;
@@ -225,7 +225,7 @@ export function toHeadphones(name: string, raw: RawHeadphones): Headphones {
 // What lies over a source: a duvet, a case, a lid.
 
 /** Loss in dB by band, off everything of the source but the way to a mic inside. */
-export type Cover = WithOrigin<{ readonly loss: Bands }> & Called & { readonly about: string };
+export type Cover = WithOrigin<{ readonly loss: Bands }> & Aliased & { readonly about: string };
 
 export type RawCover = {
   readonly about: string;

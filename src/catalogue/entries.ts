@@ -4,7 +4,7 @@ import { fitDirectivity } from '../acoustics/directivity.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Shelves } from '../plan/json-schema.ts';
-import { type Called, MOST_OFFERED, meant, sameName } from '../text.ts';
+import { type Aliased, closestNames, MOST_OFFERED, sameName } from '../text.ts';
 import {
   type Catalogue,
   type CataloguePattern,
@@ -81,7 +81,7 @@ export function findEntries(entries: readonly CatalogueEntry[], words: readonly 
 /** Up to three names, words of names or kinds that may have been meant. */
 export function nearestEntries(entries: readonly CatalogueEntry[], words: readonly string[]): string[] {
   const single = new Set<string>([...entries.flatMap(({ name }) => name.split('-')), ...KINDS]);
-  return [...new Set(meant(words.join('-'), [...entries, ...single]))].slice(0, MOST_OFFERED);
+  return [...new Set(closestNames(words.join('-'), [...entries, ...single]))].slice(0, MOST_OFFERED);
 }
 
 function holds({ name, group, about, also }: CatalogueEntry, words: readonly string[]): boolean {
@@ -112,7 +112,7 @@ function materialEntries(materials: Materials): CatalogueEntry[] {
   ];
 }
 
-type Headed = Called & { readonly group: string; readonly says: string };
+type Headed = Aliased & { readonly group: string; readonly says: string };
 
 const finish = ({ absorption }: Finish): ShownFigure[] => [coefficient(absorption)];
 
@@ -349,7 +349,7 @@ export const KINDS = [
 
 export type Kind = (typeof KINDS)[number];
 
-export type CatalogueEntry = Called & {
+export type CatalogueEntry = Aliased & {
   readonly kind: Kind;
   /** Heading it stands under, or null. */
   readonly group: string | null;

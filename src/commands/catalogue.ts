@@ -16,7 +16,7 @@ import { isPlainFile, relativePath } from '../io/files.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
 import { planSchemaFile, type Starter, shippedCatalogue, shippedStarter } from '../shipped.ts';
-import { jsonText, oneOf } from '../text.ts';
+import { didYouMean, jsonText, unknownName } from '../text.ts';
 import { deliver, pageOf, refused } from './output.ts';
 
 export type CatalogueOptions = { readonly json?: true; readonly output: string };
@@ -45,12 +45,11 @@ function find(all: readonly CatalogueEntry[], asked: readonly string[]): Found {
 
 function unknown(all: readonly CatalogueEntry[], asked: readonly string[]): Finding {
   const [first = '', ...rest] = asked;
-  const within = isKind(first) ? ` among the ${first}` : '';
   const words = isKind(first) ? rest : asked;
   const near = nearestEntries(isKind(first) ? all.filter(({ kind }) => kind === first) : all, words);
-  const mend = near.length > 0 ? `did you mean ${oneOf(near)}?` : 'spillcheck catalogue lists all there is';
-  const message = `the catalogue has no "${words.join(' ')}"${within}`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend };
+  const what = isKind(first) ? `entry among the ${first}` : 'entry of the catalogue';
+  const mend = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all there is';
+  return unknownName(null, { what, name: words.join(' '), known: [] }, mend);
 }
 
 export type StartOptions = { readonly room: Starter; readonly output: string; readonly overwrite?: true };

@@ -14,17 +14,9 @@ import {
   type PlacedFinding,
 } from '../judge/check-result.ts';
 import { limitRows } from '../judge/criteria.ts';
-import { visible } from '../text.ts';
+import { escapeControl, unknownName } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
-import {
-  type Examined,
-  examinePlan,
-  judged,
-  type PlanOptions,
-  planFile,
-  readsTwice,
-  unknownName,
-} from './pipeline.ts';
+import { type Examined, examinePlan, judged, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
 
 export type CheckOptions = PlanOptions & {
   readonly format: readonly string[];
@@ -119,11 +111,11 @@ function faultsOf({ findings, read }: Examined, name: string): PlacedFinding[] {
 
 function placed(finding: Finding, read: Examined['read'], name: string): PlacedFinding {
   if (read) return { ...finding, place: placeAt(read.spotOf(finding)), shown: read.show([finding]) };
-  const mend = finding.mend === undefined ? '' : `  mend: ${visible(finding.mend)}\n`;
+  const mend = finding.mend === undefined ? '' : `  mend: ${escapeControl(finding.mend)}\n`;
   return {
     ...finding,
     place: { file: fromHere(name), line: null, column: null },
-    shown: `${finding.code} ${visible(finding.message)}\n${mend}`,
+    shown: `${finding.code} ${escapeControl(finding.message)}\n${mend}`,
   };
 }
 

@@ -7,7 +7,7 @@ import { sessionOf } from '../judge/session.ts';
 import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { compareView } from '../report/compare.ts';
 import { movedSince, regressions, type Side, compare as sideBySide } from '../suggest/compare.ts';
-import { meant } from '../text.ts';
+import { unknownName } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import { type OpenFile, open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
@@ -74,8 +74,7 @@ function badUsage(files: readonly string[], { noWorseThan, within }: CompareOpti
   if (files.filter((file) => file === '-').length > 1)
     return usageError('standard input can be one of the plans alone', 'name a file for the other');
   if (noWorseThan !== undefined && !files.includes(noWorseThan)) {
-    const [near = files[0]] = meant(noWorseThan, files);
-    return usageError(`--no-worse-than: ${noWorseThan} is none of the plans compared`, `write ${near}`);
+    return unknownName('--no-worse-than', { what: 'plan compared', name: noWorseThan, known: files });
   }
   return /^\d+(\.\d+)?$/.test(within)
     ? null

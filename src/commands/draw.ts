@@ -10,8 +10,9 @@ import type { Session } from '../judge/session.ts';
 import { sourcesByName } from '../judge/why.ts';
 import { makeSheet } from '../report/sheet.ts';
 import type { Scene } from '../scene/scene.ts';
+import { unknownName } from '../text.ts';
 import { deliver, overwrites, refused } from './output.ts';
-import { openJudged, type PlanOptions, planFile, unknownName } from './pipeline.ts';
+import { openJudged, type PlanOptions, planFile } from './pipeline.ts';
 
 export type DrawCommandOptions = PlanOptions & {
   readonly band: string;

@@ -9,7 +9,7 @@ import { lineCheckView } from '../report/line-check.ts';
 import { resolve } from '../scene/resolve.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { uniform } from '../statistics.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import { deliver, overwrites, pageOf } from './output.ts';
 import { open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
@@ -55,5 +55,5 @@ async function sayWhatWasWritten(output: string, count: number, kept: readonly s
   const where = output === '-' ? 'the plan' : output;
   const levels = `spillcheck: ${count} measured levels in ${where}, right in relation to one another`;
   const rest = kept.length === 0 ? '' : `; left as they are: ${kept.join(', ')}`;
-  await say(`${visible(levels + rest)}\n`);
+  await say(`${escapeControl(levels + rest)}\n`);
 }

@@ -3,7 +3,7 @@ import type { Finding } from '../finding.ts';
 import { fileFinding } from '../io/failures.ts';
 import { sameFile, writeFile } from '../io/files.ts';
 import { print, say, wantsColour, widthOf } from '../io/terminal.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 
 /** A file gets neither colour nor the terminal's width. */
 export function pageOf({ output, all }: { readonly output: string; readonly all?: boolean }) {
@@ -38,8 +38,8 @@ export async function overwrites(inputs: readonly string[], outputs: readonly st
 /** Says what stands in the way where no place in a plan can be shown. The exit code. */
 export async function refused(...findings: readonly Finding[]): Promise<2> {
   for (const { code, message, mend } of findings) {
-    const hint = mend === undefined ? '' : `  mend: ${visible(mend)}\n`;
-    await say(`spillcheck: ${code} ${visible(message)}\n${hint}`);
+    const hint = mend === undefined ? '' : `  mend: ${escapeControl(mend)}\n`;
+    await say(`spillcheck: ${code} ${escapeControl(message)}\n${hint}`);
   }
   return 2;
 }

@@ -6,10 +6,10 @@ import { announce, clearBeforeAnswers, say } from '../io/terminal.ts';
 import { filesRead, watch } from '../io/watch.ts';
 import { inPassage, isCaution, type OpenPlan, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import type { From } from '../plan/files.ts';
-import { type ReadPlan, readPlan } from '../plan/read.ts';
+import { type ReadPlan, readPlan } from '../plan/plan.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { mendedName, visible } from '../text.ts';
+import { escapeControl, unknownName } from '../text.ts';
 import { refused } from './output.ts';
 
 /** Options of every command that reads plans. */
@@ -95,19 +95,6 @@ function unknownPassage(name: string, { scene }: OpenPlan): Finding {
   return unknownName('--passage', { what: 'passage', name, known });
 }
 
-type Asked = { readonly what: string; readonly name: string; readonly known: readonly string[] };
-
-/** An option that asks for something that is not there; with the name most likely meant, or those there are. */
-export function unknownName(option: string, { what, name, known }: Asked): Finding {
-  return {
-    code: 'UNKNOWN_NAME',
-    severity: 'error',
-    path: [],
-    message: `${option}: there is no ${what} "${name}"`,
-    mend: mendedName(name, known),
-  };
-}
-
 /** Sources times capsules from which computing takes more than about a third of a second; drawing tolerances always does. */
 const LONG = 250;
 
@@ -155,4 +142,4 @@ export async function againOnSave<Code extends number>(
   return code;
 }
 
-const shown = (file: string): string => visible(fromHere(file));
+const shown = (file: string): string => escapeControl(fromHere(file));

@@ -23,8 +23,9 @@ import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { forMic } from '../suggest/objective.ts';
 import { adviceOf, plainAdvice, type SuggestOptions } from '../suggest/search.ts';
+import { unknownName } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { openJudged, type PlanOptions, planFile, unknownName } from './pipeline.ts';
+import { openJudged, type PlanOptions, planFile } from './pipeline.ts';
 import { searchMoves } from './suggest.ts';
 
 export type ReportOptions = PlanOptions & {

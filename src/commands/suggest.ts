@@ -6,8 +6,7 @@ import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import type { MapNode } from '../plan/document.ts';
-import { validate } from '../plan/plan.ts';
-import { readPlan } from '../plan/read.ts';
+import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
@@ -24,7 +23,7 @@ import {
   plainAdvice,
   suggesting,
 } from '../suggest/search.ts';
-import { offered, oneOf, visible } from '../text.ts';
+import { escapeControl, unknownName } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import { type OpenFile, open, type PlanOptions, planFile } from './pipeline.ts';
@@ -81,7 +80,7 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
     );
   }
   const delivered = await deliver(made.text, output);
-  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${visible(namesOf(moves))}\n`);
+  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${escapeControl(namesOf(moves))}\n`);
   return delivered;
 }
 
@@ -133,16 +132,8 @@ const MOST_MOVES = 5;
 function askedOf(options: SuggestCommandOptions, { scene }: Computed): Asked | readonly Finding[] {
   const minutes = minutesOf(options.minutes);
   const faults = [
-    ...nameFaults(
-      '--for',
-      options.for,
-      scene.mics.map(({ name }) => name),
-    ),
-    ...nameFaults(
-      '--for-part',
-      options.forPart,
-      scene.parts.map(({ name }) => name),
-    ),
+    ...nameFaults('--for', 'microphone', options.for, scene.mics),
+    ...nameFaults('--for-part', 'part', options.forPart, scene.parts),
     ...(options.for !== undefined && options.forPart !== undefined
       ? [usageError('--for and --for-part cannot both be', 'ask for one of them')]
       : []),
@@ -185,11 +176,14 @@ function applyFaults({ apply, inPlace, output, json }: SuggestCommandOptions): F
   ];
 }
 
-function nameFaults(option: string, name: string | undefined, known: readonly string[]): Finding[] {
-  if (name === undefined || known.includes(name)) return [];
-  const near = offered(name, known);
-  const mend = near.length === 0 ? `there are ${known.join(', ') || 'none'}` : `write ${oneOf(near)}`;
-  return [{ ...usageError(`${option}: there is no ${name}`, mend), code: 'UNKNOWN_NAME' }];
+function nameFaults(
+  option: string,
+  what: string,
+  name: string | undefined,
+  all: readonly { readonly name: string }[],
+): Finding[] {
+  const known = all.map((one) => one.name);
+  return name === undefined || known.includes(name) ? [] : [unknownName(option, { what, name, known })];
 }
 
 type Read = { readonly minutes: Minutes } | { readonly faults: readonly Finding[] };

@@ -18,7 +18,7 @@ import {
   tryAll,
   usualColumns,
 } from '../suggest/sweep.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import { refused } from './output.ts';
 import { open, type PlanOptions, planFile } from './pipeline.ts';
 
@@ -69,7 +69,9 @@ async function conclude(
   total: number,
 ): Promise<0 | 2> {
   if (faults.count === 0) return 0;
-  await say(`${visible(`${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`)}\n`);
+  await say(
+    `${escapeControl(`${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`)}\n`,
+  );
   return faults.count === total ? 2 : 0;
 }
 

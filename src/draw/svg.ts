@@ -4,7 +4,7 @@ import { RADIANS } from '../geometry.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { FOOT } from '../plan/units.ts';
 import { rounded } from '../statistics.ts';
-import { visible, xmlAttribute, xmlText } from '../text.ts';
+import { escapeControl, xmlAttribute, xmlText } from '../text.ts';
 
 // The looks of every mark, by class. Widths in millimetres.
 export const TITLE_SIZE = 5.2;
@@ -228,7 +228,7 @@ export function mark(name: string, attributes: Attributes, content = ''): string
 }
 
 /** What a plan says, made harmless: XML's own marks and whatever turns or hides text. */
-export const plain = (text: string): string => xmlText(visible(text));
+export const plain = (text: string): string => xmlText(escapeControl(text));
 
 /** A group whose name shows where one points at it. */
 export const named = (kind: string, name: string, content: string): string =>

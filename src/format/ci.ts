@@ -12,7 +12,7 @@ import {
 } from '../judge/check-result.ts';
 import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
 import { counted, readingsLines } from '../report/words.ts';
-import { jsonText, visible, xmlAttribute, xmlText } from '../text.ts';
+import { escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
 import { type Paint, padEnd, paint, wrap } from './table.ts';
 
 // Which limits are met, for people: what is missed first, plan by plan, and the count of all at the end.
@@ -35,11 +35,11 @@ function block(plan: CheckedPlan, strict: boolean, options: CheckOptions): strin
   const title = plan.title === '' ? '' : ` (${plan.title})`;
   const head = `${plan.name}${title}: ${textStanding(plan, strict)}`;
   return [
-    ...wrap(visible(head), options.width).map(colours.strong),
+    ...wrap(escapeControl(head), options.width).map(colours.strong),
     ...readingsLines(
       plan.readings,
       plan.limits.map(({ basis }) => basis),
-    ).flatMap((line) => wrap(visible(line), options.width, '  ')),
+    ).flatMap((line) => wrap(escapeControl(line), options.width, '  ')),
     ...plan.faults.map(({ shown }) => shown.trimEnd()),
     ...limitLines(plan.limits, strict, { ...options, colours }),
   ];
@@ -70,7 +70,7 @@ const MARK = 12;
 
 function limitLine(row: PlacedLimit, strict: boolean, { width, colours }: Layout): string[] {
   const indent = ' '.repeat(2 + MARK);
-  const [first = '', ...others] = wrap(visible(limitSentence(row)), width, indent);
+  const [first = '', ...others] = wrap(escapeControl(limitSentence(row)), width, indent);
   const missed = isMissed(row, strict);
   const word = missed ? 'missed' : (row.verdict ?? 'not judged');
   const colour = missed ? colours.short : row.verdict === null ? colours.faint : colours[row.verdict];
@@ -232,10 +232,10 @@ function command({ level, title, message, place }: Problem): string {
   return `::${COMMANDS[level]} ${properties.join(',')}::${data(message)}\n`;
 }
 
-/** Breaks of lines would end the command; what else steers a terminal becomes visible. */
+/** Breaks of lines would end the command; what else steers a terminal becomes escapeControl. */
 const data = (text: string): string =>
   text
-    .replace(/[^\r\n]+/g, visible)
+    .replace(/[^\r\n]+/g, escapeControl)
     .replaceAll('%', '%25')
     .replaceAll('\r', '%0D')
     .replaceAll('\n', '%0A');

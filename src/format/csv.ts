@@ -1,9 +1,9 @@
 /** CSV (RFC 4180): the load-in sheet, and the rows of `try`, which also come as JSON, one line each. */
 import type { Node } from '../plan/document.ts';
-import { flowText } from '../plan/nodes.ts';
+import { plainInline } from '../plan/edit.ts';
 import type { Sheet } from '../report/sheet.ts';
 import type { TrialRow } from '../suggest/sweep.ts';
-import { jsonText, visible } from '../text.ts';
+import { escapeControl, jsonText } from '../text.ts';
 import { thousandth } from './json.ts';
 
 /** One record, without its line end. Quotes as in RFC 4180, 2.6 and 2.7. */
@@ -32,14 +32,14 @@ type TrialFormat = {
   readonly row: (row: TrialRow, heads: TrialHeads) => string;
 };
 
-const line = (cells: readonly string[]): string => `${record(cells.map(visible))}\n`;
+const line = (cells: readonly string[]): string => `${record(cells.map(escapeControl))}\n`;
 
 const csv: TrialFormat = {
   head: ({ axes, columns }) => line(['row', ...axes, ...columns, 'fault']),
   row: ({ row, values, figures, fault }) =>
     line([
       String(row),
-      ...values.map(flowText),
+      ...values.map(plainInline),
       ...figures.map((figure) => String(thousandth(figure) ?? '')),
       fault ?? '',
     ]),
@@ -65,7 +65,7 @@ const ndjson: TrialFormat = {
 const plainValue = (node: Node): string | number | boolean | null =>
   node.kind === 'scalar' && (typeof node.value !== 'number' || Number.isFinite(node.value))
     ? node.value
-    : flowText(node);
+    : plainInline(node);
 
 export const trialFormats = { csv, ndjson } satisfies Record<string, TrialFormat>;
 

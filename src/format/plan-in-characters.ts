@@ -4,7 +4,7 @@ import type { LengthUnit } from '../plan/document.ts';
 import { INCH, type Lengths } from '../plan/units.ts';
 import { counted } from '../report/words.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import { wrap } from './table.ts';
 
 /** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is told in words. */
@@ -78,11 +78,11 @@ function drawPeople(grid: Grid, people: readonly Standing[]): Letters {
   for (const { name, at } of people) {
     const cell = indexOf(grid, grid.cellOf(flat(at)));
     const letter = LETTERS[shown.length];
-    if (letter === undefined || taken.has(cell)) hidden.push(visible(name));
+    if (letter === undefined || taken.has(cell)) hidden.push(escapeControl(name));
     else {
       taken.add(cell);
       grid.marks.set(cell, letter);
-      shown.push(`${letter} ${visible(name)}`);
+      shown.push(`${letter} ${escapeControl(name)}`);
     }
   }
   return { legend: shown.length > 0 ? [shown.join(', ')] : [], hidden };

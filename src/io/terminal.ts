@@ -1,6 +1,6 @@
 /** The terminal: its width and colours, what takes long just now, standard output and standard error. */
 import type { Finding } from '../finding.ts';
-import { visible, visibleLines } from '../text.ts';
+import { escapeControl, escapeControlLines } from '../text.ts';
 import { unwritable } from './failures.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
@@ -35,7 +35,7 @@ type Terminal = { readonly isTTY?: boolean; write(text: string): unknown };
 /** Says on a terminal what takes long just now; returns what takes the line away. Silent where nobody looks. */
 export function announce(text: string, terminal: Terminal = process.stderr): () => void {
   if (terminal.isTTY !== true) return () => {};
-  const shown = visible(text);
+  const shown = escapeControl(text);
   terminal.write(shown);
   return () => terminal.write(`\r${' '.repeat(shown.length)}\r`);
 }
@@ -88,7 +88,7 @@ export const print = (text: string): Promise<Finding | null> =>
 export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);
 
 /** What the argument parser says, and what went wrong in us: it may repeat what was typed, or what a plan says. */
-export const sayHarmless = (text: string): Promise<Finding | null> => say(visibleLines(text));
+export const sayHarmless = (text: string): Promise<Finding | null> => say(escapeControlLines(text));
 
 function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
   return new Promise((done) => {

@@ -4,9 +4,8 @@
  */
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, hasErrors } from '../finding.ts';
-import { withEdits } from '../plan/nodes.ts';
-import type { PlanData } from '../plan/plan.ts';
-import type { ReadPlan } from '../plan/read.ts';
+import { withEdits } from '../plan/edit.ts';
+import type { PlanData, ReadPlan } from '../plan/plan.ts';
 import type { Assumption } from '../scene/context.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';

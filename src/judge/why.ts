@@ -2,7 +2,7 @@
 import { BAND_COUNT, type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
-import { mendedName } from '../text.ts';
+import { unknownName } from '../text.ts';
 import { type Cover, coverBetween, takeCover } from '../transfer/override.ts';
 import { newPath, type PathKind, type Share, type SoundPath } from '../transfer/path-energy.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
@@ -265,9 +265,10 @@ export function askedFor(scene: Scene, mic: string, source: string): Asked | Fin
   const mics = micsByName(scene);
   const sources = sourcesByName(scene);
   const heard = mics.get(mic);
-  if (!heard) return stranger('--mic', 'microphone', mic, [...mics.keys()]);
+  if (!heard) return unknownName('--mic', { what: 'microphone', name: mic, known: [...mics.keys()] });
   const sounding = sources.get(source);
-  if (!sounding) return stranger('--source', 'source, kit or part', source, [...sources.keys()]);
+  if (!sounding)
+    return unknownName('--source', { what: 'source, kit or part', name: source, known: [...sources.keys()] });
   return { mic, source, ...heard, sources: sounding };
 }
 
@@ -291,11 +292,6 @@ export function sourcesByName({ players, parts, sources }: Scene): Map<string, r
     ...sources.map(({ name }, i) => [name, [i]] as const),
   ]);
   return new Map([...names].filter(([, of]) => of.length > 0));
-}
-
-function stranger(option: string, what: string, name: string, known: readonly string[]): Finding {
-  const message = `${option}: there is no ${what} "${name}"`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message, mend: mendedName(name, known) };
 }
 
 // What `why` knows, as plain values: the only thing that its rendering reads. Levels in dB re 20 µPa.

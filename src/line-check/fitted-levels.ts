@@ -4,7 +4,7 @@ import type { Path } from '../finding.ts';
 import { setIn } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { PlayedEntry, SourceEntry } from '../plan/players.ts';
-import type { Level } from '../plan/schema.ts';
+import type { Level } from '../plan/values.ts';
 import type { Scene, Source } from '../scene/scene.ts';
 import { levelOnAxis } from '../scene/source-acoustics.ts';
 import type { LineCheck } from './line-check.ts';

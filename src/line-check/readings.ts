@@ -1,10 +1,10 @@
 /** Tables and takes -> readings; names, noise, refusals. */
 import { energyOf, NOMINAL_BANDS, type Weighting } from '../acoustics/bands.ts';
 import type { Finding, FindingCode } from '../finding.ts';
-import { MOST_CELLS, separated, type TextCell } from '../plan/csv.ts';
+import { type CsvCell, MOST_CELLS, readCsv } from '../plan/csv.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
 import type { TableCell } from '../statistics.ts';
-import { mendedName } from '../text.ts';
+import { unknownName } from '../text.ts';
 
 export type Covering = { readonly rows: readonly number[]; readonly lacking: readonly number[] };
 
@@ -85,17 +85,17 @@ type Job = { readonly file: string; readonly findings: Finding[] };
 /** `file` is what messages call the text. */
 export function readTable(text: string, file: string): Table {
   const job: Job = { file, findings: [] };
-  const { lines, open, beyond } = separated(text);
-  if (beyond !== null) {
+  const { lines, stop } = readCsv(text);
+  if (stop?.why === 'too many cells') {
     const message = `holds more than ${MOST_CELLS} cells: no more are read`;
-    refuse(job, 'BAD_RANGE', beyond, message, 'give only what was read of the microphones of the plan');
+    refuse(job, 'BAD_RANGE', stop.offset, message, 'give only what was read of the microphones of the plan');
     return { entries: [], findings: job.findings };
   }
-  if (open !== null)
-    refuse(job, 'WRONG_SHAPE', open, 'this quote is never closed', 'put a second one behind the cell');
-  const [head, ...rows] = lines;
+  if (stop)
+    refuse(job, 'WRONG_SHAPE', stop.offset, 'this quote is never closed', 'put a second one behind the cell');
+  const [head, ...rows] = lines.map(({ cells }) => cells);
   if (!head || head.length < 2 || rows.length === 0) {
-    if (open === null) refuse(job, 'WRONG_SHAPE', 0, 'holds no readings', SHAPE);
+    if (!stop) refuse(job, 'WRONG_SHAPE', 0, 'holds no readings', SHAPE);
     return { entries: [], findings: job.findings };
   }
   const bandAt = head.findIndex((cell, i) => i > 0 && cell.text.toLowerCase() === 'band');
@@ -117,7 +117,7 @@ function refuse(
   findings.push({ code, severity: 'error', path: [], message, mend, file, offset });
 }
 
-function checkHeads(job: Job, head: readonly TextCell[], bandAt: number): void {
+function checkHeads(job: Job, head: readonly CsvCell[], bandAt: number): void {
   const seen = new Set<string>();
   for (const [i, { text, offset }] of head.entries()) {
     if (i === 0 || i === bandAt) continue;
@@ -135,9 +135,9 @@ function checkHeads(job: Job, head: readonly TextCell[], bandAt: number): void {
   }
 }
 
-function entriesOf(job: Job, head: readonly TextCell[], row: readonly TextCell[], bandAt: number): Entry[] {
+function entriesOf(job: Job, head: readonly CsvCell[], row: readonly CsvCell[], bandAt: number): Entry[] {
   const [first] = row;
-  const who = named(job, first as TextCell);
+  const who = named(job, first as CsvCell);
   const at = first?.offset ?? 0;
   if (who.name === '') {
     refuse(job, 'WRONG_SHAPE', at, 'nothing says who played', 'write a player or source first');
@@ -148,18 +148,18 @@ function entriesOf(job: Job, head: readonly TextCell[], row: readonly TextCell[]
     refuse(job, 'WRONG_SHAPE', at, message, 'an empty cell, or -, stands for a gap');
     return [];
   }
-  const layer = bandAt < 0 ? null : layerOf(job, who.name, row[bandAt] as TextCell);
+  const layer = bandAt < 0 ? null : layerOf(job, who.name, row[bandAt] as CsvCell);
   if (layer === undefined) return [];
   return row.flatMap((cell, i) => {
-    const mic = head[i] as TextCell;
+    const mic = head[i] as CsvCell;
     if (i === 0 || i === bandAt || mic.text === '') return [];
     return entryOf(job, who, named(job, mic), layer, cell) ?? [];
   });
 }
 
-const named = ({ file }: Job, { text, offset }: TextCell): Named => ({ name: text, place: { file, offset } });
+const named = ({ file }: Job, { text, offset }: CsvCell): Named => ({ name: text, place: { file, offset } });
 
-function layerOf(job: Job, who: string, { text, offset }: TextCell): Layer | undefined {
+function layerOf(job: Job, who: string, { text, offset }: CsvCell): Layer | undefined {
   const band = bandCell(text);
   if (band !== null) return band;
   const message = `row ${who}, column band: ${JSON.stringify(text)} is no octave`;
@@ -167,7 +167,7 @@ function layerOf(job: Job, who: string, { text, offset }: TextCell): Layer | und
   return undefined;
 }
 
-function entryOf(job: Job, who: Named, mic: Named, layer: Layer, { text, offset }: TextCell): Entry | null {
+function entryOf(job: Job, who: Named, mic: Named, layer: Layer, { text, offset }: CsvCell): Entry | null {
   const read = levelCell(text);
   const place = { file: job.file, offset };
   if (read.ok) return { who, mic, layer, level: read.level, unit: read.unit, place };
@@ -263,14 +263,10 @@ function columnsOf(
   });
 }
 
-function unknownIn(what: string, named: Named, known: readonly string[]): Finding {
-  return readingError(
-    'UNKNOWN_NAME',
-    named.place,
-    `the plan has no ${what} "${named.name}"`,
-    mendedName(named.name, known),
-  );
-}
+const unknownIn = (what: string, { name, place }: Named, known: readonly string[]): Finding => ({
+  ...unknownName(null, { what, name, known }),
+  ...place,
+});
 
 /** Octaves in their order, or all together; some of each cannot be added up. */
 function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {

@@ -14,7 +14,7 @@ import {
   type Node as YamlNode,
 } from 'yaml';
 import type { Finding, FindingCode, Path } from '../finding.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 
 /** Each far above any plan, and far below what would stall a reader or fill its memory. */
 export const LONGEST_TEXT = 2 ** 20;
@@ -80,8 +80,8 @@ function syntax(source: Source, offset: number, message: string, mend: string): 
     code: 'PLAN_SYNTAX',
     severity: 'error',
     path: [],
-    message: visible(message),
-    mend: visible(mend),
+    message: escapeControl(message),
+    mend: escapeControl(mend),
     offset,
     file: source.name,
   };
@@ -300,7 +300,7 @@ export const MOST_MICS = 400;
 export const PARTED = 'take some out, or make two plans of it';
 
 /** Faults of a plan, laid over its studio, that is too large to be read any further. */
-export function tooMuchOf(plan: MapNode): Fault[] {
+export function sizeFaults(plan: MapNode): Fault[] {
   const sections = Object.entries(MOST_ENTRIES).flatMap(([section, most]) => {
     const count = entriesOf(plan, section).length;
     return over(count, most, section, `holds ${count} entries: at most ${most} are computed`);

@@ -1,5 +1,15 @@
 /** Changes to a plan: values set in its tree or in its text, entries taken out, and values written on one line. */
-import { isAlias, isMap, isNode, isScalar, isSeq, parseDocument, visit, type YAMLMap, type Node as YamlNode } from 'yaml';
+import {
+  isAlias,
+  isMap,
+  isNode,
+  isScalar,
+  isSeq,
+  parseDocument,
+  visit,
+  type YAMLMap,
+  type Node as YamlNode,
+} from 'yaml';
 import type { Path } from '../finding.ts';
 import { type Entry, type LengthUnit, type MapNode, type Node, type Scalar, scalarNode } from './document.ts';
 
@@ -46,7 +56,9 @@ export function nodeOf(value: Plain): Node {
   if (typeof value !== 'object') return scalarOf(value);
   if (isNodeOfPlan(value)) return value;
   if (isList(value)) return { kind: 'list', items: value.map(nodeOf), unevenCommas: false, mark: NOWHERE };
-  const entries = Object.entries(value).map(([key, one]) => [key, { key: NOWHERE, node: nodeOf(one) }] as const);
+  const entries = Object.entries(value).map(
+    ([key, one]) => [key, { key: NOWHERE, node: nodeOf(one) }] as const,
+  );
   return { kind: 'map', entries: new Map(entries), mark: NOWHERE };
 }
 
@@ -57,7 +69,11 @@ export const scalarOf = (value: number | string | boolean, units?: LengthUnit): 
 const isList = (value: object): value is readonly Plain[] => Array.isArray(value);
 
 const isNodeOfPlan = (value: object): value is Node =>
-  'kind' in value && 'mark' in value && typeof value.mark === 'object' && value.mark !== null && 'source' in value.mark;
+  'kind' in value &&
+  'mark' in value &&
+  typeof value.mark === 'object' &&
+  value.mark !== null &&
+  'source' in value.mark;
 
 /** A value on one line, its words as `word` writes them: as YAML that is read again as it is. */
 export function yamlInline(node: Node, word = quotedIfNeeded): string {
@@ -163,7 +179,12 @@ export function setIn(text: string, { path, value }: TextEdit): Edited {
   return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
 }
 
-function spliceFor(text: string, top: YamlNode | null, path: Path, value: string): Splice | { problem: Problem } {
+function spliceFor(
+  text: string,
+  top: YamlNode | null,
+  path: Path,
+  value: string,
+): Splice | { problem: Problem } {
   let node = top;
   for (const [depth, step] of path.entries()) {
     if (isAlias(node) || hasAnchor(node)) return { problem: 'alias' };

@@ -259,7 +259,9 @@ function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
   const broken = (faults: readonly Fault[]): Fault[] => {
     const told = faults.slice(0, MOST_FAULTS);
     if (faults.length > MOST_FAULTS)
-      told.push(fault(`which has ${faults.length - MOST_FAULTS} more faults`, 'see that it is the right file'));
+      told.push(
+        fault(`which has ${faults.length - MOST_FAULTS} more faults`, 'see that it is the right file'),
+      );
     return told.map((one) => ({ ...one, message: `names ${file}, ${one.message}` }));
   };
   if (text.length > LONGEST_TABLE) {
@@ -280,13 +282,21 @@ function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
 }
 
 /** 0 dB everywhere. */
-const flatTable = (mark: Mark): MapNode => nodeOf([ANGLES_KEY, '1000'], [['0', '0'], ['180', '0']], mark);
+const flatTable = (mark: Mark): MapNode =>
+  nodeOf(
+    [ANGLES_KEY, '1000'],
+    [
+      ['0', '0'],
+      ['180', '0'],
+    ],
+    mark,
+  );
 
 function nodeOf(keys: readonly string[], rows: readonly (readonly string[])[], mark: Mark): MapNode {
   const entries = keys.map((key, column): [string, Entry] => {
     // a comma within a cell is a decimal comma: the separator is another mark, or the cell is in quotes
     const items = rows.map((cells) =>
-      scalarNode((cells[column] ?? '').replace(/^(\D?\d+),(\d+)$/, '$1.$2'), mark),
+      scalarNode((cells[column] ?? '').replace(/^(\D?\d+),(\d+\D*)$/, '$1.$2'), mark),
     );
     return [key, { key: mark, node: { kind: 'list', items, unevenCommas: false, mark } }];
   });

@@ -1,13 +1,13 @@
 /** A finding as place, source line, caret and mend. */
 import type { Finding } from '../finding.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import type { Source } from './document.ts';
 
 /** Faults told at once: whoever has mistaken the file has one in every line. */
 export const MOST_TOLD = 100;
 
 /** Each with the file that holds it. Of very many the first by place, and how many more there are. */
-export function firstFaults(found: readonly Finding[], spotOf: (finding: Finding) => Spot): Finding[] {
+export function firstErrors(found: readonly Finding[], spotOf: (finding: Finding) => Spot): Finding[] {
   if (found.length <= MOST_TOLD) return found.map((finding) => ({ ...finding, file: spotOf(finding).file }));
   const placed = found.map((finding) => ({ finding, spot: spotOf(finding) }));
   placed.sort((a, b) => inOrder(a.spot, b.spot));
@@ -37,9 +37,9 @@ export function frameAll(
 
 /** One finding; ends in a line break. */
 export function frame(finding: Finding, spot: Spot, width = 80): string {
-  const head = `${visible(spot.file)}:${spot.line}:${spot.column} ${finding.code} ${visible(finding.message)}`;
+  const head = `${escapeControl(spot.file)}:${spot.line}:${spot.column} ${finding.code} ${escapeControl(finding.message)}`;
   const lines = [head, ...caretLines(spot, width)];
-  if (finding.mend) lines.push(`  mend: ${visible(finding.mend)}`);
+  if (finding.mend) lines.push(`  mend: ${escapeControl(finding.mend)}`);
   return `${lines.join('\n')}\n`;
 }
 
@@ -76,7 +76,7 @@ const INDENT = '  ';
 
 /** Cut to the width around the caret, so that a long line never wraps and never hides what is meant; between characters alone. */
 function caretLines(spot: Spot, width: number): string[] {
-  const cells = Array.from(spot.text, (one) => (one === '\t' ? ' ' : visible(one)));
+  const cells = Array.from(spot.text, (one) => (one === '\t' ? ' ' : escapeControl(one)));
   if (cells.join('').trim() === '') return [];
   const room = Math.max(width - INDENT.length, 20);
   const lengthOf = (some: readonly string[]) => some.reduce((sum, cell) => sum + cell.length, 0);

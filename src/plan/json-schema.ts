@@ -134,7 +134,10 @@ function namesJson(names: ShapeOf<'record'>['names'], context: Context): Json {
 const LARGEST_BARE = 1 / FOOT;
 
 /** A bare number within bounds, or a text by pattern. */
-function quantityJson({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>, { define }: Context): Json {
+function quantityJson(
+  { dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>,
+  { define }: Context,
+): Json {
   const needsUnit = bareFactor === null;
   const text = define(needsUnit ? `${dimension}-with-unit` : dimension, () => ({
     type: 'string',
@@ -153,7 +156,10 @@ function quantityJson({ dimension, min, max, bareFactor, step }: ShapeOf<'quanti
 function bandsJson({ item, beside, needed }: ShapeOf<'bands'>, context: Context): Json {
   const value = jsonOf(item.shape, context);
   const required = context.overStudio ? undefined : needed;
-  const others = Object.entries(beside).map(([key, { shape }]) => [key, orNull(jsonOf(shape, context), context)]);
+  const others = Object.entries(beside).map(([key, { shape }]) => [
+    key,
+    orNull(jsonOf(shape, context), context),
+  ]);
   const map = {
     type: 'object',
     properties: Object.fromEntries(others),

@@ -50,9 +50,19 @@ const allOr = <T>(byName: (limits: Named<number>) => T) =>
 /** In dB unless a comment says else; `threeToOne` is left out where the rule is not judged, `sessionLength` is in seconds. */
 export const limits = transform(
   object('the limits', {
-    'signal-to-bleed': optional(allOr((mics) => ({ mics })), 'dB, for all mics or by mic', { 'voice-mic': 20 }),
-    ghost: optional(record('a limit in dB', decibels([-120, 60]), 'elsewhere'), 'dB by part', { singer: -25 }),
-    editable: optional(allOr((parts) => ({ parts })), 'dB, for all parts or by part', 20),
+    'signal-to-bleed': optional(
+      allOr((mics) => ({ mics })),
+      'dB, for all mics or by mic',
+      { 'voice-mic': 20 },
+    ),
+    ghost: optional(record('a limit in dB', decibels([-120, 60]), 'elsewhere'), 'dB by part', {
+      singer: -25,
+    }),
+    editable: optional(
+      allOr((parts) => ({ parts })),
+      'dB, for all parts or by part',
+      20,
+    ),
     'three-to-one': optional(ratio, 'true for 3, or a ratio'),
     'see-each-other': withDefault(listOf(listOf(name, 2)), [], 'who must see whom, [[one, another]]', [
       ['tuba', 'cornet'],

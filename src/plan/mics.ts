@@ -13,6 +13,7 @@ import {
   oneOrMore,
   optional,
   quantity,
+  type Reader,
   refine,
   required,
   text,
@@ -20,7 +21,7 @@ import {
   union,
   withDefault,
 } from './schema.ts';
-import { bearing, facing, nullDepth, pattern, place, stereo, tilt } from './values.ts';
+import { bearing, type Facing, facing, nullDepth, pattern, place, stereo, tilt } from './values.ts';
 
 /** Everyone, the room, or some sources, players or parts. */
 export type ForEntry =
@@ -41,8 +42,7 @@ const corner = quantity('frequency', [5, 30_000]);
 const slope = refine(
   decibels([6, 48]),
   (value, fail) => {
-    if (value % 6 !== 0)
-      fail('BAD_RANGE', 'must be a multiple of 6 dB an octave', 'write 6, 12, 18 or 24');
+    if (value % 6 !== 0) fail('BAD_RANGE', 'must be a multiple of 6 dB an octave', 'write 6, 12, 18 or 24');
   },
   { kind: 'quantity', dimension: 'decibel', min: 6, max: 48, step: 6 },
 );
@@ -84,21 +84,26 @@ const near = refine(
   ({ distance, above, below }, fail) => {
     const key = above === undefined ? 'below' : 'above';
     if ((above ?? below ?? 0) > distance)
-      fail('BAD_PLACE', 'is more than the straight distance', `make \`${key}\` smaller, or \`distance\` larger`, [
-        key,
-      ]);
+      fail(
+        'BAD_PLACE',
+        'is more than the straight distance',
+        `make \`${key}\` smaller, or \`distance\` larger`,
+        [key],
+      );
   },
 );
 
 export type NearEntry = Out<typeof near>;
 
+const aimInFull = object('an aim', {
+  bearing: required(bearing, '0 is up the page, clockwise', 90),
+  tilt: optional(tilt, 'up is positive', -15),
+});
+
 /** A bearing without `tilt` is level. */
-const aim = union({
+const aim: Reader<Out<typeof aimInFull> | Exclude<Facing, { bearing: number }>> = union({
   scalar: facing,
-  map: object('an aim', {
-    bearing: required(bearing, '0 is up the page, clockwise', 90),
-    tilt: optional(tilt, 'up is positive', -15),
-  }),
+  map: aimInFull,
 });
 
 // The microphone.
@@ -179,11 +184,12 @@ export const mic = refine(
   ),
   ({ for: whom, near: close, channel, stereo: pair }, fail) => {
     if (close !== undefined && whom.kind !== 'parts')
-      fail('WRONG_SHAPE', `needs a source: the mic is for \`${whom.kind}\``, 'write `at: [x, y, z]`', ['near']);
+      fail('WRONG_SHAPE', `needs a source: the mic is for \`${whom.kind}\``, 'write `at: [x, y, z]`', [
+        'near',
+      ]);
     const most = pair ? 2 : 1;
     const message = `lists ${channel.length} inputs where at most ${most} is taken`;
-    if (channel.length > most)
-      fail('WRONG_SHAPE', message, 'write one, or two for a pair', ['channel']);
+    if (channel.length > most) fail('WRONG_SHAPE', message, 'write one, or two for a pair', ['channel']);
   },
 );
 

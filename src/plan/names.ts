@@ -1,6 +1,6 @@
 /** Names a plan gives: rules, collisions, listing for completion. */
 import type { Path } from '../finding.ts';
-import { visible } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import type { Fault, MapNode, Node } from './document.ts';
 import { numberAndUnit, readsAsQuantity } from './units.ts';
 
@@ -18,7 +18,7 @@ export function nameFault(name: string): { message: string; mend: string } | nul
   if (name !== name.trim()) return bad('begins or ends with a blank', `write ${name.trim()}`);
   if ([...name].length > LONGEST_NAME)
     return bad(`is longer than ${LONGEST_NAME} characters`, 'choose a shorter name');
-  if (visible(name) !== name)
+  if (escapeControl(name) !== name)
     return bad('holds a control character', 'write it with letters, figures, blanks, - and _');
   if (readsAsQuantity(name) || ANGLES.test(numberAndUnit(name)?.unit ?? '')) {
     return bad(

@@ -78,10 +78,15 @@ export const planSchema = transform(
     mics: withDefault(record('a mic', mic), new Map(), 'microphones and lines, by name', {
       'voice-mic': { for: 'voice', near: { distance: '20 cm' }, pattern: 'figure-8', 'null-at': 'guitar' },
     }),
-    passages: withDefault(record('a list of names', listOf(name, 1)), new Map(), 'who sounds together, by name', {
-      verse: ['singer', 'guitar'],
-      chorus: ['singer', 'guitar', 'drums'],
-    }),
+    passages: withDefault(
+      record('a list of names', listOf(name, 1)),
+      new Map(),
+      'who sounds together, by name',
+      {
+        verse: ['singer', 'guitar'],
+        chorus: ['singer', 'guitar', 'drums'],
+      },
+    ),
     limits: withDefault(limits, { seeEachOther: [], hear: new Map(), weighting: 'own' }, 'what must be met', {
       'signal-to-bleed': { 'voice-mic': '20 dB' },
       'three-to-one': true,

@@ -71,11 +71,7 @@ const directivity = transform(
         500: 2,
         2000: 5,
       }),
-      'front-to-back': optional(
-        byBand(decibels([0, 80])),
-        'level in front over level behind, dB',
-        12,
-      ),
+      'front-to-back': optional(byBand(decibels([0, 80])), 'level in front over level behind, dB', 12),
       table: optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', {
         angle_deg: [0, 90, 180],
         1000: [0, -6, -20],
@@ -161,7 +157,11 @@ const HAS_SOUND: KeyConstraint = { among: ['instrument', 'spectrum', 'power'], l
 const HAS_LOUDNESS: KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
 
 /** Reports, of `key`, what sounds without an instrument, a spectrum with a level, or a power. */
-function checkSound({ instrument, spectrum, power, level }: SourceKeys, fail: Fail, key = 'instrument'): void {
+function checkSound(
+  { instrument, spectrum, power, level }: SourceKeys,
+  fail: Fail,
+  key = 'instrument',
+): void {
   if (instrument === undefined && spectrum === undefined && power === undefined) {
     const mend = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
     fail('MISSING', 'is missing', mend, [key]);
@@ -225,11 +225,7 @@ const parts = withDefault(
   { snare: { level: '96 dBA at 1 m' }, 'tom-2': null },
 );
 
-const instrumentInFull = object(
-  'an instrument',
-  { ...sourceKeys, parts },
-  { constraints: [HAS_SOUND] },
-);
+const instrumentInFull = object('an instrument', { ...sourceKeys, parts }, { constraints: [HAS_SOUND] });
 
 type InstrumentEntry = Out<typeof instrumentInFull>;
 
@@ -266,12 +262,7 @@ const writtenPlayer = object(
     ...personKeys,
     ...instrumentKeys,
     ...playingKeys,
-    hands: withDefault(
-      choice('right', 'left'),
-      'right',
-      'left for one who plays left-handed',
-      'left',
-    ),
+    hands: withDefault(choice('right', 'left'), 'right', 'left for one who plays left-handed', 'left'),
     plays: optional(plays, 'an instrument, or {name: keys} for several', {
       voice: { instrument: 'singing-voice', later: 'replace' },
       guitar: 'steel-string-guitar',

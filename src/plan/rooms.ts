@@ -16,8 +16,8 @@ import {
   pairOf,
   quantity,
   type Reader,
-  reader,
   readBelow,
+  reader,
   record,
   refine,
   required,
@@ -78,8 +78,7 @@ const window = transform(
 export type LeafEntry = Out<typeof door>;
 
 const twoRooms = refine(pairOf(nameOrWord('outside'), '[one room, another]'), ([one, other], fail) => {
-  if (one === other)
-    fail('BAD_PLACE', 'names one room twice', 'name two rooms, or a room and `outside`');
+  if (one === other) fail('BAD_PLACE', 'names one room twice', 'name two rooms, or a room and `outside`');
 });
 
 const area = quantity('area', [0.01, 10_000]);
@@ -126,7 +125,9 @@ export const baffle = refine(
     const tooHigh = 'must be less than its height';
     if (gap >= top) fail('BAD_RANGE', tooHigh, 'make it smaller', ['gap']);
     if (windowFrom !== undefined && windowFrom >= top)
-      fail('BAD_RANGE', tooHigh, 'make it smaller, or take it out where nobody sees through', ['window-from']);
+      fail('BAD_RANGE', tooHigh, 'make it smaller, or take it out where nobody sees through', [
+        'window-from',
+      ]);
   },
 );
 
@@ -139,15 +140,12 @@ const seconds = quantity('time', [0.02, 30]);
 const measured = choice('empty', 'set-up');
 
 /** One time or times by band, and among these what was in the room as it was measured. */
-const reverberation = reader(
-  { kind: 'bands', item: seconds, beside: { measured } },
-  (node, fail) => {
-    const written = node.kind === 'map' ? node.entries.get('measured')?.node : undefined;
-    const state = written ? readBelow(measured, written, 'measured', fail) : 'empty';
-    const times = byBand(seconds, ['measured']).read(node, fail);
-    return times === undefined || state === undefined ? undefined : { seconds: times, measured: state };
-  },
-);
+const reverberation = reader({ kind: 'bands', item: seconds, beside: { measured } }, (node, fail) => {
+  const written = node.kind === 'map' ? node.entries.get('measured')?.node : undefined;
+  const state = written ? readBelow(measured, written, 'measured', fail) : 'empty';
+  const times = byBand(seconds, ['measured']).read(node, fail);
+  return times === undefined || state === undefined ? undefined : { seconds: times, measured: state };
+});
 
 const pieces = whole([0, 100_000]);
 
@@ -247,7 +245,12 @@ const sidesOf = (corners: Outline) =>
 
 /** True where two closed segments have a point in common. */
 function meet(a: Point, b: Point, c: Point, d: Point): boolean {
-  const [p, q, r, s] = [orientation(a, b, c), orientation(a, b, d), orientation(c, d, a), orientation(c, d, b)];
+  const [p, q, r, s] = [
+    orientation(a, b, c),
+    orientation(a, b, d),
+    orientation(c, d, a),
+    orientation(c, d, b),
+  ];
   if (p * q < 0 && r * s < 0) return true;
   return (
     (p === 0 && within(a, b, c)) ||
@@ -317,12 +320,7 @@ const writtenRoom = object(
       [0, 5],
     ]),
     height: required(height, 'from floor to ceiling', 3.6),
-    'floor-level': withDefault(
-      quantity('length', [-100, 100]),
-      0,
-      'of its floor above the ground',
-      -0.5,
-    ),
+    'floor-level': withDefault(quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
     floor: optional(
       finish,
       'finish of the floor: a name of the catalogue, or absorption by band',

@@ -4,7 +4,7 @@
  */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { FindingCode, Path } from '../finding.ts';
-import { closestNames, oneOf } from '../text.ts';
+import { closestFew, oneOf } from '../text.ts';
 import { type Fault, isNull, type MapNode, type Node, shown } from './document.ts';
 import { LONGEST_NAME } from './names.ts';
 import { type Dimension, EXAMPLES, readQuantity } from './units.ts';
@@ -138,7 +138,10 @@ export function readWith<T>(
   node: Node,
 ): { readonly value: T | undefined; readonly faults: readonly Fault[] } {
   const faults: Fault[] = [];
-  const value = read(node, (code, message, mend, path = []) => void faults.push({ code, message, mend, path }));
+  const value = read(
+    node,
+    (code, message, mend, path = []) => void faults.push({ code, message, mend, path }),
+  );
   return { value, faults };
 }
 
@@ -183,7 +186,11 @@ export function wrongShape(fail: Fail, node: Node, wanted: string, mend?: string
   if (node.kind === 'scalar' && node.value === null)
     return fail('WRONG_SHAPE', `is empty: ${wanted} is needed`, mend ?? 'write it, or take the key out');
   const got =
-    node.kind === 'map' ? 'a map' : node.kind === 'list' ? `a list of ${node.items.length}` : shown(node.text);
+    node.kind === 'map'
+      ? 'a map'
+      : node.kind === 'list'
+        ? `a list of ${node.items.length}`
+        : shown(node.text);
   return fail('WRONG_SHAPE', `must be ${wanted}, got ${got}`, mend ?? `write ${wanted}`);
 }
 
@@ -207,12 +214,10 @@ type Camel<S> = S extends `${infer A}-${infer B}` ? `${A}${Capitalize<Camel<B>>}
 
 type OutOfKey<K> = K extends Key<infer T> ? T : never;
 
-type IfOptional<K, P, Yes, No> = K extends { readonly presence: 'optional' } ? Yes : No;
-
 /** What is read of fixed keys, in camel case. */
 type OutOfKeys<K extends Keys> = Merged<
-  { readonly [P in keyof K as IfOptional<K[P], P, never, Camel<P>>]: OutOfKey<K[P]> } & {
-    readonly [P in keyof K as IfOptional<K[P], P, Camel<P>, never>]?: OutOfKey<K[P]>;
+  { readonly [P in keyof K as K[P]['presence'] extends 'optional' ? never : Camel<P>]: OutOfKey<K[P]> } & {
+    readonly [P in keyof K as K[P]['presence'] extends 'optional' ? Camel<P> : never]?: OutOfKey<K[P]>;
   }
 >;
 
@@ -280,7 +285,7 @@ function valueOfKey(map: MapNode, name: string, key: Key, fail: Fail): unknown {
 }
 
 function unknownKey(name: string, what: string, known: readonly string[], fail: Fail): void {
-  const near = closestNames(name, known).map((one) => `\`${one}\``);
+  const near = closestFew(name, known).map((one) => `\`${one}\``);
   const mend = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
   fail('UNKNOWN_KEY', `is not a key of ${what}`, mend, [name]);
 }
@@ -428,7 +433,7 @@ export function choice<const T extends string>(...choices: readonly T[]): Reader
     const written = node.kind === 'scalar' ? node.text : '';
     const chosen = choices.find((word) => word === written);
     if (chosen !== undefined) return chosen;
-    const near = closestNames(written, choices);
+    const near = closestFew(written, choices);
     const wanted = choices.length > 1 ? `one of ${choices.join(', ')}` : `${choices[0]}`;
     return wrongShape(fail, node, wanted, `write ${near.length > 0 ? oneOf(near) : wanted}`);
   });

@@ -18,8 +18,8 @@ import {
   pairOf,
   quantity,
   type Reader,
-  reader,
   readBelow,
+  reader,
   refine,
   required,
   type Shelf,
@@ -44,8 +44,9 @@ export const point = pairOf(coordinate, '[x, y]');
 export type Point = Out<typeof point>;
 
 /** [x, y] or [x, y, z]; z counts from the floor of its room. */
-export const place = transform(tuple(coordinate, '[x, y] or [x, y, z]', [2, 3]), ([x, y, z]): Place =>
-  z === undefined ? { x, y } : { x, y, z },
+export const place = transform(
+  tuple(coordinate, '[x, y] or [x, y, z]', [2, 3]),
+  ([x, y, z]): Place => (z === undefined ? { x, y } : { x, y, z }),
 );
 
 /** A point that may go without a height. */
@@ -187,7 +188,7 @@ export type AngleTable = {
 export const ANGLES_KEY = 'angle_deg';
 
 /** Table files are read, and put in place of their names, before this: a name that is left is none of a file. */
-const tableByName: Reader<AngleTable> = reader({ kind: 'text' }, (node, fail) =>
+const tableByName = reader<AngleTable>({ kind: 'text' }, (node, fail) =>
   wrongShape(fail, node, `the name of a file, or a map of ${ANGLES_KEY} and a list for each band`),
 );
 
@@ -206,8 +207,7 @@ const risingAngles = refine(angles, (written, fail) => {
 const tableInFull: Reader<AngleTable> = reader(
   { kind: 'bands', item: listOf(tableLevel, 2), beside: { [ANGLES_KEY]: angles }, needed: ANGLES_KEY },
   (node, fail) => {
-    if (node.kind !== 'map')
-      return wrongShape(fail, node, `a map of ${ANGLES_KEY} and a list for each band`);
+    if (node.kind !== 'map') return wrongShape(fail, node, `a map of ${ANGLES_KEY} and a list for each band`);
     const written = node.entries.get(ANGLES_KEY)?.node;
     if (!written) return fail('MISSING', 'is missing', `add \`${ANGLES_KEY}: [0, 90, 180]\``, [ANGLES_KEY]);
     const rows = readBelow(risingAngles, written, ANGLES_KEY, fail);
@@ -261,11 +261,10 @@ const constructionInFull: Reader<Construction> = transform(
   object(
     'a construction',
     {
-      reduction: optional(
-        byBand(decibels([0, 120])),
-        'sound reduction index in dB, one number or by band',
-        { 125: 20, 1000: 35 },
-      ),
+      reduction: optional(byBand(decibels([0, 120])), 'sound reduction index in dB, one number or by band', {
+        125: 20,
+        1000: 35,
+      }),
       // from a bed sheet to a metre of concrete
       mass: optional(
         quantity('surface-mass', [0.05, 3000]),
@@ -352,7 +351,8 @@ const stereoInFull = transform(
       constraints: [...xyOrSpaced.constraints, { among: ['line', 'xy'], most: 1 }],
       check: (has, fail, map) => {
         xyOrSpaced.check(has, fail, map);
-        if (has('line') && has('xy')) fail('WRONG_SHAPE', 'goes with `spaced` alone', 'take it out', ['line']);
+        if (has('line') && has('xy'))
+          fail('WRONG_SHAPE', 'goes with `spaced` alone', 'take it out', ['line']);
       },
     },
   ),

@@ -7,8 +7,9 @@ import { bearingOf, midpoint, span, type Vec2 } from '../geometry.ts';
 import type { ForEntry } from '../plan/mics.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { Later, Person } from '../plan/players.ts';
-import type { ByBand, Facing } from '../plan/schema.ts';
-import { type Called, didYouMean, MOST_OFFERED, meant, oneOf, wordsOf } from '../text.ts';
+import type { ByBand } from '../plan/schema.ts';
+import type { Facing } from '../plan/values.ts';
+import { type Aliased, closestNames, didYouMean, MOST_OFFERED, unknownName, wordsOf } from '../text.ts';
 import type { Air, SourcePoint } from './scene.ts';
 
 /** What every step of resolving reads; `notes` alone grows. */
@@ -136,7 +137,7 @@ export function unknownTarget(known: Iterable<string>, name: string, what: strin
     ({ severity, path }) =>
       severity === 'error' && (path[0] === 'players' || path[0] === 'sources') && path.includes(own),
   );
-  if (!faulty) unknownName(known, name, what, at);
+  if (!faulty) unknownInPlan(known, name, what, at);
 }
 
 /** All names a microphone or an aim can go by. */
@@ -158,7 +159,7 @@ export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes
   const target = bodyPlace(plan, facing.target);
   if (!target) {
     const at = { path: who.path, notes };
-    return unknownName(targetNames(plan), facing.target, 'player, source, baffle or microphone', at);
+    return unknownInPlan(targetNames(plan), facing.target, 'player, source, baffle or microphone', at);
   }
   if (span(who.at, target) >= 0.01) return bearingOf([target[0] - who.at[0], target[1] - who.at[1]]);
   const message = `${who.name} stands where ${facing.target} is and cannot face it`;
@@ -255,7 +256,7 @@ export function assumeOnce(notes: Notes, kind: Assumption['kind'], path: Path, t
 export type At = { readonly path: Path; readonly notes: Notes };
 
 /** The catalogue's entry of that name; where there is none, a fault at `path` and null. `what` names the kind: "finish". */
-export function lookUp<T extends Called>(
+export function lookUp<T extends Aliased>(
   entries: ReadonlyMap<string, T>,
   name: string,
   what: string,
@@ -266,13 +267,14 @@ export function lookUp<T extends Called>(
 }
 
 /** A name that no entry has: those that come near by name, word, or what else they are called. */
-export function notInCatalogue(entries: readonly Called[], name: string, what: string, at: At): null {
-  const near = meant(name, entries);
-  const few = near.slice(0, MOST_OFFERED).map((one) => `"${one}"`);
+export function notInCatalogue(entries: readonly Aliased[], name: string, what: string, at: At): null {
+  const near = closestNames(name, entries);
   const more = near.length > MOST_OFFERED ? moreLike(name, near) : '';
   const mend =
-    near.length > 0 ? `did you mean ${oneOf(few)}?${more}` : 'spillcheck catalogue lists what there is';
-  return fault(at.notes, 'UNKNOWN_NAME', at.path, `there is no ${what} "${name}"`, mend);
+    near.length > 0
+      ? didYouMean(near.slice(0, MOST_OFFERED)) + more
+      : 'spillcheck catalogue lists what there is';
+  return noteUnknown(unknownName(null, { what, name, known: [] }, mend), at);
 }
 
 /** Which word finds the others, where they have one in common. */
@@ -282,15 +284,11 @@ function moreLike(name: string, near: readonly string[]): string {
 }
 
 /** A name that the plan has not given to anything, or that an entry of the catalogue has nothing for. */
-export function unknownName(known: Iterable<string>, name: string, what: string, at: At): null {
-  const names = [...known];
-  const few = names.length > 0 && names.length <= FEW ? `there are ${names.join(', ')}` : undefined;
-  const mend = didYouMean(name, names) ?? few;
-  return fault(at.notes, 'UNKNOWN_NAME', at.path, `there is no ${what} "${name}"`, mend);
-}
+export const unknownInPlan = (known: Iterable<string>, name: string, what: string, at: At): null =>
+  noteUnknown(unknownName(null, { what, name, known: [...known] }), at);
 
-/** So many names that none comes near are listed. */
-const FEW = 12;
+const noteUnknown = ({ code, message, mend }: ReturnType<typeof unknownName>, { notes, path }: At): null =>
+  fault(notes, code, path, message, mend);
 
 // Values by band.
 

@@ -5,8 +5,8 @@ import { type Axis, type Kit, mirroredAxis, mirroredPlace } from '../catalogue/c
 import type { Path } from '../finding.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/players.ts';
-import type { Level } from '../plan/schema.ts';
-import { assume, fault, lookUp, type ResolveContext, type ResolvedSource, unknownName } from './context.ts';
+import type { Level } from '../plan/values.ts';
+import { assume, fault, lookUp, type ResolveContext, type ResolvedSource, unknownInPlan } from './context.ts';
 import { inRoom, type ResolvedPerson } from './people.ts';
 import { floorOf, roomAt } from './room-places.ts';
 import { axisOf, coverOf, figuresOf, levelOnAxis, sourceAcoustics } from './source-acoustics.ts';
@@ -34,7 +34,7 @@ export function kitSources(inPlay: KitInPlay, context: ResolveContext): Resolved
   const { playing, level } = played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
     const at = { path: [...path, 'playing'], notes: context.notes };
-    return unknownName(kit.playing, playing, `way of playing the ${kit.name}`, at) ?? [];
+    return unknownInPlan(kit.playing, playing, `way of playing the ${kit.name}`, at) ?? [];
   }
   const pieces = piecesOf(inPlay, context);
   const sources = pieces.flatMap((piece) => pieceSource(piece, inPlay, context) ?? []);
@@ -55,7 +55,7 @@ function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: ResolveCont
     const at = [...path, 'parts', piece];
     if (keys === null) {
       const what = `piece of ${name} to take away`;
-      return unknownName(kit.parts.keys(), piece, what, { path: at, notes }) ?? [];
+      return unknownInPlan(kit.parts.keys(), piece, what, { path: at, notes }) ?? [];
     }
     const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');
     if (keys.at) return [{ name: piece, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys }];

@@ -3,7 +3,8 @@ import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { massLaw, transmissionOf } from '../acoustics/transmission.ts';
 import { type ConstructionFigures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import type { ByBand, Finish, Construction as Written } from '../plan/schema.ts';
+import type { ByBand } from '../plan/schema.ts';
+import type { Finish, Construction as Written } from '../plan/values.ts';
 import { assume, figureNotes, lookUp, type Notes, planBands, type ResolveContext } from './context.ts';
 
 export type Made = {

@@ -22,8 +22,8 @@ import {
 } from '../geometry.ts';
 import type { LimitsEntry } from '../plan/limits.ts';
 import type { MicEntry, NearEntry } from '../plan/mics.ts';
-import type { StereoEntry } from '../plan/schema.ts';
 import { lengthsIn } from '../plan/units.ts';
+import type { StereoEntry } from '../plan/values.ts';
 import {
   assume,
   bodyPlace,

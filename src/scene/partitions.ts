@@ -5,7 +5,7 @@ import type { Path } from '../finding.ts';
 import { distanceToSegment, span } from '../geometry.ts';
 import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
-import { assume, fault, type ResolveContext, type RoomPlace, unknownName } from './context.ts';
+import { assume, fault, type ResolveContext, type RoomPlace, unknownInPlan } from './context.ts';
 import { type Made, madeOf, wallTau } from './materials.ts';
 import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts';
 import {
@@ -52,7 +52,7 @@ function roomsBetween(
     if (room === 'outside') return OUTSIDE;
     const index = places.rooms.findIndex((one) => one.name === room);
     if (index >= 0) return index;
-    return unknownName(known, room, 'room', { path: ['partitions', name, 'between', i], notes });
+    return unknownInPlan(known, room, 'room', { path: ['partitions', name, 'between', i], notes });
   });
   if (first == null || second == null || first === second) return null;
   return first === OUTSIDE ? [second, first] : [first, second];

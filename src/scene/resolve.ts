@@ -15,7 +15,7 @@ import {
   type ResolveContext,
   type ResolvedSource,
   sourcesNamed,
-  unknownName,
+  unknownInPlan,
   unknownTarget,
 } from './context.ts';
 import { resolveMics } from './mics.ts';
@@ -116,7 +116,7 @@ function resolvePassages(
     const named = names.flatMap((one, i) => {
       const found = sourcesNamed(sources, one);
       const at = { path: [...path, i], notes };
-      if (found.length === 0) unknownName(micTargetNames(sources), one, 'player, source or part', at);
+      if (found.length === 0) unknownInPlan(micTargetNames(sources), one, 'player, source or part', at);
       return found;
     });
     const sounding = new Set(named);
@@ -162,7 +162,7 @@ function refuseUnknownMics({ mics }: Known, { plan, notes }: ResolveContext): vo
   if (!signalToBleed || !('mics' in signalToBleed)) return;
   for (const name of signalToBleed.mics.keys()) {
     if (plan.mics.has(name) || mics.some((mic) => mic.name === name)) continue;
-    unknownName(plan.mics.keys(), name, 'microphone', { path: ['limits', 'signal-to-bleed', name], notes });
+    unknownInPlan(plan.mics.keys(), name, 'microphone', { path: ['limits', 'signal-to-bleed', name], notes });
   }
 }
 
@@ -184,7 +184,7 @@ function byPart(
 function playerNamed(name: string, path: Path, { players }: Known, { notes }: ResolveContext): number | null {
   const names = players.map((player) => player.name);
   const index = names.indexOf(name);
-  return index >= 0 ? index : unknownName(names, name, 'player or listener', { path, notes });
+  return index >= 0 ? index : unknownInPlan(names, name, 'player or listener', { path, notes });
 }
 
 /** All pairs among the names: who must see each other. */

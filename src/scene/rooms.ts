@@ -4,7 +4,7 @@ import type { Content, Figure } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
-import type { Finish } from '../plan/schema.ts';
+import type { Finish } from '../plan/values.ts';
 import {
   assume,
   assumeOnce,

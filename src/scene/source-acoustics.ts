@@ -31,7 +31,7 @@ import {
 import type { Path } from '../finding.ts';
 import { direction, type Vec3 } from '../geometry.ts';
 import type { CoverEntry, SourceKeys, Dynamic as WrittenDynamic } from '../plan/players.ts';
-import type { AngleTable, Level } from '../plan/schema.ts';
+import type { AngleTable, Level } from '../plan/values.ts';
 import {
   assume,
   bearingToward,
@@ -42,7 +42,7 @@ import {
   type ResolveContext,
   type ResolvedSource,
   type SourceAcoustics,
-  unknownName,
+  unknownInPlan,
 } from './context.ts';
 import { type Body, instrumentAxis } from './people.ts';
 import type { Source } from './scene.ts';
@@ -99,7 +99,9 @@ export function figuresOf(
   if (playing === undefined || playing === instrument.usual) return instrument;
   const at = { path: [...path, 'playing'], notes };
   const ways = instrument.playing;
-  return ways.get(playing) ?? unknownName(ways.keys(), playing, `way of playing the ${instrument.name}`, at);
+  return (
+    ways.get(playing) ?? unknownInPlan(ways.keys(), playing, `way of playing the ${instrument.name}`, at)
+  );
 }
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */

@@ -19,7 +19,7 @@ import {
   notInCatalogue,
   type ResolveContext,
   type ResolvedSource,
-  unknownName,
+  unknownInPlan,
 } from './context.ts';
 import { kitSources } from './kits.ts';
 import { type Body, inRoom, postureOf, type ResolvedPerson } from './people.ts';
@@ -40,7 +40,7 @@ export function resolvedSources(
   const fixed = [...plan.sources].flatMap(([name, entry]) => fixedSource(name, entry, context) ?? []);
   for (const [name, { player }] of plan.sources) {
     if (player && 'name' in player && !plan.players.has(player.name))
-      unknownName(plan.players.keys(), player.name, 'player', { path: ['sources', name, 'player'], notes });
+      unknownInPlan(plan.players.keys(), player.name, 'player', { path: ['sources', name, 'player'], notes });
   }
   const sources = [...played, ...fixed];
   refuseUnknownRepeats(sources, notes);
@@ -60,7 +60,7 @@ function refuseUnknownRepeats(sources: readonly ResolvedSource[], notes: Notes):
   const known = new Set(originals.flatMap(({ name, kit, partName }) => [name, kit ?? name, partName]));
   for (const { partName, path } of sources.filter(({ repeats }) => repeats)) {
     const at = { path: [...path, 'repeats'], notes };
-    if (!known.has(partName)) unknownName(known, partName, 'source to repeat', at);
+    if (!known.has(partName)) unknownInPlan(known, partName, 'source to repeat', at);
   }
 }
 

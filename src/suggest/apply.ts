@@ -3,8 +3,16 @@ import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { contextOf, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
-import { cutOut, type Edited, setIn } from '../plan/edit.ts';
-import { type Edit, nodeAt, nodeOf, withEdits, yamlText } from '../plan/nodes.ts';
+import {
+  type Edit,
+  type Edited,
+  nodeAt,
+  nodeOf,
+  removeEntry,
+  setIn,
+  withEdits,
+  yamlInline,
+} from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryMove } from './evaluate.ts';
 import type { Move } from './moves.ts';
@@ -28,7 +36,8 @@ type Trees = { readonly tree: MapNode; readonly changed: MapNode };
 
 /** What the text cannot say at its place, or what goes out of a list, makes the map or list around it be written anew. */
 function written(text: string, { path, value }: Edit, { tree, changed }: Trees): string | null {
-  const edited = value === null ? takenOut(text, path, tree) : setIn(text, { path, value: yamlText(value) });
+  const edited =
+    value === null ? takenOut(text, path, tree) : setIn(text, { path, value: yamlInline(value) });
   return 'text' in edited ? edited.text : rewritten(text, path.slice(0, -1), changed);
 }
 
@@ -36,7 +45,7 @@ function written(text: string, { path, value }: Edit, { tree, changed }: Trees):
 const takenOut = (text: string, path: Path, tree: MapNode): Edited =>
   typeof path.at(-1) === 'string' && isOfStudio(nodeAt(tree, path), tree)
     ? setIn(text, { path, value: '~' })
-    : cutOut(text, path);
+    : removeEntry(text, path);
 
 const isOfStudio = (node: Node | null, { mark }: MapNode): boolean =>
   node !== null && [...scalarsOf(node)].some((one) => one.mark.source !== mark.source);
@@ -44,7 +53,7 @@ const isOfStudio = (node: Node | null, { mark }: MapNode): boolean =>
 function rewritten(text: string, path: Path, changed: MapNode): string | null {
   const node = path.length === 0 ? null : nodeAt(changed, path);
   if (!node) return null;
-  const edited = setIn(text, { path, value: yamlText(node) });
+  const edited = setIn(text, { path, value: yamlInline(node) });
   return 'text' in edited ? edited.text : rewritten(text, path.slice(0, -1), changed);
 }
 

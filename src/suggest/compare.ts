@@ -6,7 +6,7 @@ import type { Report } from '../judge/report.ts';
 import type { SightRow } from '../judge/sight.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { MapNode, Node, Scalar } from '../plan/document.ts';
-import { flowText } from '../plan/nodes.ts';
+import { plainInline } from '../plan/edit.ts';
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 
@@ -187,7 +187,7 @@ function differing(nodes: readonly (Node | null)[], path: Path): EntryRow[] {
   const [first, ...others] = nodes;
   if (others.every((other) => isSame(first ?? null, other))) return [];
   const maps = nodes.filter((node) => node?.kind === 'map');
-  if (maps.length < nodes.length) return [{ path, values: nodes.map((node) => node && flowText(node)) }];
+  if (maps.length < nodes.length) return [{ path, values: nodes.map((node) => node && plainInline(node)) }];
   const keys = new Set(maps.flatMap(({ entries }) => [...entries.keys()]));
   return [...keys].flatMap((key) =>
     differing(

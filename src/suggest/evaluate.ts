@@ -23,11 +23,11 @@ import {
 import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { confidenceOf, type Draws, drawsOf } from '../judge/tolerance.ts';
-import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
+import { findingOf, type MapNode, type Node, scalarsOf } from '../plan/document.ts';
+import { type Edit, nodeAt, withEdits } from '../plan/edit.ts';
 import type { FloorEntry } from '../plan/limits.ts';
 import { type MicEntry, mic } from '../plan/mics.ts';
-import { type Edit, nodeAt, withEdits } from '../plan/nodes.ts';
-import { findingOf, type PlanData, validate } from '../plan/plan.ts';
+import { type PlanData, validate } from '../plan/plan.ts';
 import { readWith } from '../plan/schema.ts';
 import { readQuantity } from '../plan/units.ts';
 import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';

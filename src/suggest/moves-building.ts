@@ -2,7 +2,7 @@
 
 import { midpoint, RADIANS, span, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
-import { nodeAt, nodeOf } from '../plan/nodes.ts';
+import { nodeAt, nodeOf } from '../plan/edit.ts';
 import type { Scene } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';
 import type { Computed, MoveMaker } from './evaluate.ts';

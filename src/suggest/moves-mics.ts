@@ -11,7 +11,7 @@ import {
   unit,
   type Vec3,
 } from '../geometry.ts';
-import { type Edit, nodeAt, nodeOf } from '../plan/nodes.ts';
+import { type Edit, nodeAt, nodeOf } from '../plan/edit.ts';
 import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import type { Computed, MoveMaker } from './evaluate.ts';
 import { type Idea, type Tape, tapeOf } from './moves.ts';

@@ -1,7 +1,7 @@
 /** Softer, turn, shift, swap, other room. */
 import { holds, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
-import { type Edit, nodeAt, nodeOf } from '../plan/nodes.ts';
+import { type Edit, nodeAt, nodeOf } from '../plan/edit.ts';
 import type { Room, Scene } from '../scene/scene.ts';
 import { type Computed, editsMoving, type MoveMaker, movable, type Thing } from './evaluate.ts';
 import { type Idea, spotWords, stepWords, tapeOf } from './moves.ts';

@@ -2,7 +2,7 @@
 
 import { bearingOf, distanceToSegment, type Vec2 } from '../geometry.ts';
 import { type LengthUnit, type MapNode, type Node, unitsOfTree } from '../plan/document.ts';
-import { type Edit, scalarOf } from '../plan/nodes.ts';
+import { type Edit, scalarOf } from '../plan/edit.ts';
 import { FOOT, INCH, type Lengths, lengthsIn } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';

@@ -15,7 +15,7 @@ import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
 import { confidenceOf, type Draws, drawsOf, unluckyMargins } from '../judge/tolerance.ts';
 import { type Basis, CLEAR } from '../judge/verdict.ts';
-import { flowText } from '../plan/nodes.ts';
+import { plainInline } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
@@ -381,7 +381,7 @@ export const plainAdvice = (advice: Advice): PlainAdvice => ({
     moves: one.moves.map(({ kind, about, edits }) => ({
       kind,
       about,
-      edits: edits.map(({ path, value }) => ({ path, value: value && flowText(value) })),
+      edits: edits.map(({ path, value }) => ({ path, value: value && plainInline(value) })),
     })),
   })),
 });

@@ -1,17 +1,16 @@
 /** Values of a plan varied: axes and their combinations, a row of figures for each, and the best rows. */
-import type * as v from 'valibot';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, type Path, usageError } from '../finding.ts';
 import { type Context, channelsOf, contextOf, type LimitMargins } from '../judge/criteria.ts';
 import { judgedMargins } from '../judge/tolerance.ts';
 import { type LengthUnit, type MapNode, type Node, readDocument, unitsOfTree } from '../plan/document.ts';
-import { type Edit, flowText } from '../plan/nodes.ts';
+import { type Edit, plainInline } from '../plan/edit.ts';
 import { planSchema } from '../plan/plan.ts';
-import type { About } from '../plan/schema.ts';
+import type { Shape } from '../plan/schema.ts';
 import { readUncommon } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
 import { integers } from '../statistics.ts';
-import { offered, oneOf } from '../text.ts';
+import { closestFew, didYouMean, unknownName } from '../text.ts';
 import { type Computed, contextAfter, type Evaluator, evaluatorOf } from './evaluate.ts';
 
 // The best rows of any number of them, however many go by.
@@ -88,7 +87,7 @@ function outcomes(
   let now: { readonly key: string; readonly start: Start | null } = { key: '', start: plain };
   return (values) => {
     const others = edits(values, false);
-    const key = others.map(({ value }) => `\n${value ? flowText(value) : '~'}`).join('');
+    const key = others.map(({ value }) => `\n${value ? plainInline(value) : '~'}`).join('');
     if (key !== now.key) {
       const set = plain.evaluator.commit(others);
       now = { key, start: 'faults' in set ? null : startOf(evaluatorOf(set, catalogue)) };
@@ -323,12 +322,12 @@ function planPath(text: string, tree: MapNode): Path | Finding {
   const words = text.split(/\.|\[(\d+)\]/).filter((word) => word !== undefined && word !== '');
   if (words.length === 0)
     return pathRefusal(text, 'is no path of a plan', 'write one such as mics.voice-mic.at');
-  let places: readonly About[] = [planSchema.about];
+  let places: readonly Shape[] = [planSchema.shape];
   let node: Node | null = tree;
   const path: (string | number)[] = [];
   for (const word of words) {
-    const step = node?.kind === 'list' || places.some(({ takes }) => takes === 'list') ? asIndex(word) : word;
-    const next = places.flatMap((about) => below(about, step, node));
+    const step = node?.kind === 'list' || places.some(({ kind }) => kind === 'list') ? asIndex(word) : word;
+    const next = places.flatMap((shape) => below(shape, step, node));
     if (next.length === 0) return unknown(path, word, places, node);
     path.push(step);
     node = childOf(node, step);
@@ -344,47 +343,35 @@ function childOf(node: Node | null, step: string | number): Node | null {
   return node?.kind === 'list' ? (node.items[Number(step)] ?? null) : null;
 }
 
-type Schema = v.GenericSchema<unknown, unknown>;
-
-/** What a key that may be left out takes where it is written. */
-function aboutOf(schema: Schema): About[] {
-  const inner = 'wrapped' in schema ? (schema.wrapped as Schema) : schema;
-  return 'about' in inner ? [inner.about as About] : [];
-}
-
-/** What stands below; names and items must be there already, keys need not. */
-function below(about: About, step: string | number, node: Node | null): About[] {
-  if (about.takes === 'forms') return about.forms.flatMap((form) => below(form.about, step, node));
-  if (about.takes === 'map') {
-    const schema = Object.hasOwn(about.entries, step) ? about.entries[step] : undefined;
-    return schema ? aboutOf(schema) : [];
+/** What is below; names and items must be there already, keys need not. */
+function below(shape: Shape, step: string | number, node: Node | null): Shape[] {
+  if (shape.kind === 'union') return shape.forms.flatMap((form) => below(form.shape, step, node));
+  if (shape.kind === 'object') {
+    const key = Object.hasOwn(shape.keys, step) ? shape.keys[step] : undefined;
+    return key ? [key.reader.shape] : [];
   }
-  if (about.takes === 'named') return childOf(node, step) ? [about.item.about] : [];
-  if (about.takes === 'bands') return /^\d+$/.test(String(step)) ? [about.item.about] : [];
-  if (about.takes !== 'list' || typeof step !== 'number' || !childOf(node, step)) return [];
-  const item = about.items[step] ?? about.items[0];
-  return item ? [item.about] : [];
+  if (shape.kind === 'record') return childOf(node, step) ? [shape.item.shape] : [];
+  if (shape.kind === 'bands') return /^\d+$/.test(String(step)) ? [shape.item.shape] : [];
+  if (shape.kind !== 'list' || typeof step !== 'number' || !childOf(node, step)) return [];
+  const item = shape.items[step] ?? shape.items[0];
+  return item ? [item.shape] : [];
 }
 
 /** Steps that could be taken instead. */
-function known(about: About, node: Node | null): string[] {
-  if (about.takes === 'forms') return about.forms.flatMap((form) => known(form.about, node));
-  if (about.takes === 'map') return Object.keys(about.entries);
-  if (about.takes === 'named') return node?.kind === 'map' ? [...node.entries.keys()] : [];
-  return about.takes === 'list' && node?.kind === 'list' ? node.items.map((_, i) => String(i)) : [];
+function known(shape: Shape, node: Node | null): string[] {
+  if (shape.kind === 'union') return shape.forms.flatMap((form) => known(form.shape, node));
+  if (shape.kind === 'object') return Object.keys(shape.keys);
+  if (shape.kind === 'record') return node?.kind === 'map' ? [...node.entries.keys()] : [];
+  return shape.kind === 'list' && node?.kind === 'list' ? node.items.map((_, i) => String(i)) : [];
 }
 
-function unknown(path: Path, word: string, places: readonly About[], node: Node | null): Finding {
-  const steps = places.flatMap((about) => known(about, node));
+function unknown(path: Path, word: string, places: readonly Shape[], node: Node | null): Finding {
+  const steps = places.flatMap((shape) => known(shape, node));
   const start = path.length === 0 ? '' : `${path.join('.')}.`;
-  const near = offered(word, steps).map((step) => start + step);
-  const mend =
-    near.length > 0
-      ? `write ${oneOf(near)}`
-      : steps.length > 0
-        ? `there are ${steps.map((step) => start + step).join(', ')}`
-        : `set ${path.join('.')} as a whole`;
-  return pathRefusal(`${start}${word}`, 'is no entry of this plan', mend);
+  const near = closestFew(word, steps).map((step) => start + step);
+  const asked = { what: 'entry of this plan', name: start + word, known: steps.map((step) => start + step) };
+  if (near.length > 0) return { ...unknownName(null, asked), mend: didYouMean(near) };
+  return unknownName(null, asked, steps.length > 0 ? undefined : `set ${path.join('.')} as a whole`);
 }
 
 const pathRefusal = (path: string, what: string, mend: string): Finding => ({
@@ -456,8 +443,5 @@ export function columnNamed(scene: Scene, name: string): Column | Finding {
   const all = columnsOf(scene);
   const found = all.find((column) => column.name === name);
   if (found) return found;
-  const names = all.map((column) => column.name);
-  const near = offered(name, names);
-  const mend = near.length === 0 ? `there are ${names.join(', ')}` : `write ${oneOf(near)}`;
-  return { code: 'UNKNOWN_NAME', severity: 'error', path: [], message: `there is no column ${name}`, mend };
+  return unknownName(null, { what: 'column', name, known: all.map((column) => column.name) });
 }

@@ -4,10 +4,10 @@
  */
 import { describe, expect, test } from 'vitest';
 import { catalogueEntries, findEntries, KINDS, type Kind } from '../../src/catalogue/entries.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
-import { meant, sameName } from '../../src/text.ts';
+import { closestNames, sameName } from '../../src/text.ts';
 
 const shipped = shippedCatalogue();
 const all = catalogueEntries(shipped);
@@ -49,7 +49,7 @@ describe('an instrument', () => {
     ['didgeridoo', []],
     ['sitar', []],
   ])('%s was meant as %j', (written, names) => {
-    expect(meant(written, played).sort()).toEqual([...names].sort());
+    expect(closestNames(written, played).sort()).toEqual([...names].sort());
   });
 });
 
@@ -69,7 +69,7 @@ describe('what rooms and screens are made of', () => {
     ['glazings', 'control-room window', ['studio-window']],
     ['constructions', 'stud-wall', ['stud-gypsum']],
   ] as const)('%s: %s was meant as %j', (kind, written, names) => {
-    expect(meant(written, of(kind)).sort()).toEqual(names);
+    expect(closestNames(written, of(kind)).sort()).toEqual(names);
   });
 });
 
@@ -82,7 +82,7 @@ describe('a pattern', () => {
     ['super-cardioid', 'supercardioid'],
     ['cardoid', 'cardioid'],
     ['subcardioid', 'wide-cardioid'],
-  ])('%s was meant as %s', (written, name) => expect(meant(written, of('patterns'))).toEqual([name]));
+  ])('%s was meant as %s', (written, name) => expect(closestNames(written, of('patterns'))).toEqual([name]));
 });
 
 describe('in a plan', () => {

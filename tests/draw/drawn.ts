@@ -6,7 +6,7 @@ import { type DrawOptions, draw } from '../../src/draw/draw.ts';
 import type { Told } from '../../src/draw/drawing.ts';
 import { studioLoader } from '../../src/io/files.ts';
 import { judge } from '../../src/judge/judge.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { catalogue } from '../scene/resolved.ts';

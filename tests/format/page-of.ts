@@ -3,7 +3,7 @@
 import { reportPage } from '../../src/format/html.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import type { Answer } from '../../src/report/answer.ts';
 import { resolve } from '../../src/scene/resolve.ts';

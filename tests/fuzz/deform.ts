@@ -1,9 +1,9 @@
 /** Plans as values, deformed: keys of the schema added, values swapped for others, taken out, moved, pushed to their bounds. */
 
 import { planSchema } from '../../src/plan/plan.ts';
-import type { About } from '../../src/plan/schema.ts';
+import type { Shape } from '../../src/plan/schema.ts';
 import type { Dice } from './dice.ts';
-import { aboutOf, type Ground, keyValue } from './grammar.ts';
+import { type Ground, keyValue } from './grammar.ts';
 import { HOSTILE_NAMES, HOSTILE_VALUES } from './hostile.ts';
 import { nobody } from './words.ts';
 
@@ -13,7 +13,7 @@ type Holder = Record<string, unknown> | unknown[];
 export function deform(plan: Record<string, unknown>, dice: Dice, times: number): void {
   const ground = { dice, given: givenBy(plan) };
   for (let i = 0; i < times; i++) {
-    if (dice.chance(0.5)) grow(plan, planSchema.about, ground);
+    if (dice.chance(0.5)) grow(plan, planSchema.shape, ground);
     else dice.pick(WAYS)(dice, dice.pick(holdersIn(plan)), plan);
   }
 }
@@ -28,22 +28,21 @@ function givenBy(plan: Record<string, unknown>) {
 }
 
 /** A key that the schema has and the plan has not, somewhere on a way down. */
-function grow(value: unknown, about: About, ground: Ground): void {
+function grow(value: unknown, shape: Shape, ground: Ground): void {
   const { dice } = ground;
   if (typeof value !== 'object' || value === null || Array.isArray(value)) return;
   const map = value as Record<string, unknown>;
-  if (about.takes === 'named') {
+  if (shape.kind === 'record') {
     const name = dice.pick(Object.keys(map));
-    if (name !== undefined) grow(map[name], about.item.about, ground);
-  } else if (about.takes === 'forms') {
-    const form = about.forms.find(({ about: { takes } }) => takes === 'map' || takes === 'named');
-    if (form) grow(map, form.about, ground);
-  } else if (about.takes === 'map') {
-    const key = dice.pick(Object.keys(about.entries));
-    const schema = about.entries[key];
-    const below = schema && aboutOf(schema);
-    if (key in map && below && dice.chance(0.9)) grow(map[key], below, ground);
-    else if (schema) map[key] = keyValue(key, schema, ground);
+    if (name !== undefined) grow(map[name], shape.item.shape, ground);
+  } else if (shape.kind === 'union') {
+    const form = shape.forms.find((one) => one.shape.kind === 'object' || one.shape.kind === 'record');
+    if (form) grow(map, form.shape, ground);
+  } else if (shape.kind === 'object') {
+    const name = dice.pick(Object.keys(shape.keys));
+    const key = shape.keys[name];
+    if (key && name in map && dice.chance(0.9)) grow(map[name], key.reader.shape, ground);
+    else if (key) map[name] = keyValue(name, key, ground);
   }
 }
 

@@ -1,6 +1,5 @@
 /** Values that the schema itself describes: every key of the format can come up, with figures at and between its bounds. */
-import type * as v from 'valibot';
-import type { About, Entries } from '../../src/plan/schema.ts';
+import type { Key, Keys, Shape, ShapeOf } from '../../src/plan/schema.ts';
 import type { Dice } from './dice.ts';
 import { HOSTILE_NAMES } from './hostile.ts';
 import { type Given, nameIn, wordFor } from './words.ts';
@@ -10,24 +9,24 @@ export type Ground = { readonly dice: Dice; readonly given: Given };
 const BANDS = [63, 125, 250, 500, 1000, 2000, 4000, 8000];
 
 /** `key` is the nearest key above, by which words are chosen. */
-export function valueFor(about: About, key: string, ground: Ground): unknown {
+export function valueFor(shape: Shape, key: string, ground: Ground): unknown {
   const { dice, given } = ground;
   const word = () => (dice.chance(0.01) ? dice.pick(HOSTILE_NAMES) : wordFor(key, dice, given));
-  switch (about.takes) {
-    case 'map':
-      return mapOf(about.entries, ground);
-    case 'named':
-      return namedOf(about, key, ground);
+  switch (shape.kind) {
+    case 'object':
+      return mapOf(shape.keys, ground);
+    case 'record':
+      return namedOf(shape, key, ground);
     case 'list':
-      return listOf(about, key, ground);
-    case 'forms':
-      return valueFor(dice.pick(about.forms).about, key, ground);
+      return listOf(shape, key, ground);
+    case 'union':
+      return valueFor(dice.pick(shape.forms).shape, key, ground);
     case 'choice':
-      return dice.pick(about.choices);
+      return dice.pick(shape.choices);
     case 'quantity':
-      return quantityOf(about, dice);
+      return quantityOf(shape, dice);
     case 'bands':
-      return bandsOf(about, key, ground);
+      return bandsOf(shape, key, ground);
     case 'flag':
       return dice.chance(0.5);
     default:
@@ -36,27 +35,19 @@ export function valueFor(about: About, key: string, ground: Ground): unknown {
 }
 
 /** Keys that must be there, and a few of the others. */
-function mapOf(entries: Entries, ground: Ground): Record<string, unknown> {
+function mapOf(keys: Keys, ground: Ground): Record<string, unknown> {
   const { dice } = ground;
   const share = dice.pick([0.05, 0.2, 0.5]);
-  const taken = Object.entries(entries).filter(([, schema]) => isNeeded(schema) || dice.chance(share));
-  return Object.fromEntries(taken.map(([key, schema]) => [key, keyValue(key, schema, ground)]));
+  const taken = Object.entries<Key>(keys).filter(
+    ([, { presence }]) => presence === 'required' || dice.chance(share),
+  );
+  return Object.fromEntries(taken.map(([name, key]) => [name, keyValue(name, key, ground)]));
 }
 
-export const keyValue = (key: string, schema: Entries[string], ground: Ground): unknown => {
-  const about = aboutOf(schema);
-  return about ? valueFor(about, key, ground) : null;
-};
+export const keyValue = (name: string, { reader }: Key, ground: Ground): unknown =>
+  valueFor(reader.shape, name, ground);
 
-const isNeeded = ({ type }: Entries[string]): boolean => type !== 'optional' && type !== 'exact_optional';
-
-/** What stands behind a key that may be left out. */
-export function aboutOf(schema: Entries[string]): About | null {
-  const inner = 'wrapped' in schema ? (schema.wrapped as v.GenericSchema) : schema;
-  return 'about' in inner ? (inner.about as About) : null;
-}
-
-function namedOf(about: Extract<About, { takes: 'named' }>, key: string, ground: Ground): unknown {
+function namedOf(shape: ShapeOf<'record'>, key: string, ground: Ground): unknown {
   const { dice, given } = ground;
   const names = Array.from({ length: dice.whole(0, 3) }, () =>
     dice.chance(0.02) ? dice.pick(HOSTILE_NAMES) : nameIn(key, dice, given),
@@ -64,33 +55,29 @@ function namedOf(about: Extract<About, { takes: 'named' }>, key: string, ground:
   return Object.fromEntries(
     names.map((name) => [
       name,
-      about.removable && dice.chance(0.2) ? null : valueFor(about.item.about, key, ground),
+      shape.removable && dice.chance(0.2) ? null : valueFor(shape.item.shape, key, ground),
     ]),
   );
 }
 
-function listOf(
-  { items, least, most }: Extract<About, { takes: 'list' }>,
-  key: string,
-  ground: Ground,
-): unknown {
+function listOf({ items, least, most }: ShapeOf<'list'>, key: string, ground: Ground): unknown {
   const length = ground.dice.whole(least, Math.min(most, least + 3));
   return Array.from({ length }, (_, i) => {
     const item = items[i] ?? items[0];
-    return item ? valueFor(item.about, key, ground) : null;
+    return item ? valueFor(item.shape, key, ground) : null;
   });
 }
 
-function bandsOf({ item, beside }: Extract<About, { takes: 'bands' }>, key: string, ground: Ground): unknown {
+function bandsOf({ item, beside }: ShapeOf<'bands'>, key: string, ground: Ground): unknown {
   const { dice } = ground;
   if ('angle_deg' in beside) return tableOf(dice);
-  if (dice.chance(0.4)) return valueFor(item.about, key, ground);
+  if (dice.chance(0.4)) return valueFor(item.shape, key, ground);
   const bands = BANDS.filter(() => dice.chance(0.4));
   const written = bands.length > 0 ? bands : [1000];
   const others = Object.entries(beside).filter(() => dice.chance(0.3));
   return Object.fromEntries([
-    ...written.map((band) => [band, valueFor(item.about, key, ground)]),
-    ...others.map(([name, { about }]) => [name, valueFor(about, name, ground)]),
+    ...written.map((band) => [band, valueFor(item.shape, key, ground)]),
+    ...others.map(([name, { shape }]) => [name, valueFor(shape, name, ground)]),
   ]);
 }
 
@@ -100,7 +87,7 @@ function tableOf(dice: Dice): unknown {
   return { angle_deg: angles, 1000: column(), ...(dice.chance(0.5) && { 250: column() }) };
 }
 
-function quantityOf({ min, max, dimension }: Extract<About, { takes: 'quantity' }>, dice: Dice): unknown {
+function quantityOf({ min, max, dimension }: ShapeOf<'quantity'>, dice: Dice): unknown {
   const value = dice.pick([
     () => dice.between(min, max),
     () => dice.between(Math.max(min, -6), Math.min(max, 6)),

@@ -68,7 +68,7 @@ const planIn = ({ read }: Shelf, path: string): PlanValue =>
   parse(Buffer.from(read(path)).toString('utf8')) as PlanValue;
 
 const grown = (dice: Dice): PlanValue => ({
-  ...(valueFor(planSchema.about, '', { dice, given: nobody() }) as PlanValue),
+  ...(valueFor(planSchema.shape, '', { dice, given: nobody() }) as PlanValue),
   spillcheck: 1,
 });
 

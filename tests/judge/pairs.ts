@@ -1,7 +1,7 @@
 /** Stereo pairs by textbook geometry as capsules of a scene. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { Vec3 } from '../../src/geometry.ts';
-import type { StereoEntry } from '../../src/plan/schema.ts';
+import type { StereoEntry } from '../../src/plan/values.ts';
 import { pairHalves } from '../../src/scene/mics.ts';
 import type { Capsule } from '../../src/scene/scene.ts';
 import { capsuleOf } from '../build-scene.ts';

@@ -10,7 +10,7 @@ import {
   type ToleranceRow,
   tolerancesOf,
 } from '../../src/judge/tolerance.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { toleranceOf } from '../../src/scene/perturbation.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';

@@ -4,7 +4,7 @@ import { judge } from '../../src/judge/judge.ts';
 import type { Report } from '../../src/judge/report.ts';
 import type { Why, WhyPair } from '../../src/judge/why.ts';
 import { askedFor, why } from '../../src/judge/why.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';

@@ -17,7 +17,6 @@ const ORDER: readonly (readonly string[])[] = (
 /** Which top entries may import a package, lazily too. */
 const DOORS: Readonly<Record<string, readonly string[]>> = {
   yaml: ['plan'],
-  valibot: ['plan', 'suggest'],
   mathjs: ['plan'],
   'pure-rand/generator/mersenne': ['statistics.ts'],
   commander: ['cli', 'cli.ts'],

@@ -6,7 +6,7 @@ import { parse } from 'yaml';
 import { shelvesOf } from '../../src/catalogue/entries.ts';
 import { hasErrors } from '../../src/finding.ts';
 import { planJsonSchema } from '../../src/plan/json-schema.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { inputAt, shelfOf } from '../fuzz/inputs.ts';

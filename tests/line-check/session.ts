@@ -2,8 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { readCatalogue } from '../../src/catalogue/read.ts';
-import type { PlanData } from '../../src/plan/plan.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { type PlanData, readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 

@@ -1,7 +1,7 @@
 /** Entries taken out of the text of a plan: what is left is typed out. */
 import { describe, expect, test } from 'vitest';
 import type { Path } from '../../src/finding.ts';
-import { cutOut } from '../../src/plan/edit.ts';
+import { removeEntry } from '../../src/plan/edit.ts';
 
 const TEXT = `# on top
 baffles:
@@ -24,7 +24,7 @@ last:
   h: 1`;
 
 const left = (...path: Path): string => {
-  const result = cutOut(TEXT, path);
+  const result = removeEntry(TEXT, path);
   return 'text' in result ? result.text : result.problem;
 };
 
@@ -47,7 +47,7 @@ describe('an entry goes out with its own lines, and nothing else', () => {
 
   test('carriage returns stay as they are', () => {
     const text = 'a:\r\n  b: 1\r\n  c: 2\r\n';
-    expect(cutOut(text, ['a', 'b'])).toEqual({ text: 'a:\r\n  c: 2\r\n' });
+    expect(removeEntry(text, ['a', 'b'])).toEqual({ text: 'a:\r\n  c: 2\r\n' });
   });
 });
 

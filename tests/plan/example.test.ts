@@ -1,6 +1,6 @@
 /** A plan with everything in it: a brass band in a school hall, invented, as the format is explained by it. */
 import { expect, test } from 'vitest';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 
 const EXAMPLE = `spillcheck: 1
 title: Brass band in the school hall

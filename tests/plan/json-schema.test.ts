@@ -5,13 +5,11 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { shelvesOf } from '../../src/catalogue/entries.ts';
-import type { Scalar } from '../../src/plan/document.ts';
-import { readDocument } from '../../src/plan/document.ts';
-import type { Json } from '../../src/plan/json-schema.ts';
+import { readDocument, type Scalar } from '../../src/plan/document.ts';
 import {
   BAND_PATTERN,
-  entryOf,
   exampleOfKey,
+  type Json,
   jsonOf,
   levelPattern,
   NAME_PATTERN,
@@ -22,8 +20,9 @@ import {
 } from '../../src/plan/json-schema.ts';
 import { nameFault } from '../../src/plan/names.ts';
 import { planSchema } from '../../src/plan/plan.ts';
-import { type About, byBand, level, type Reader, readWith, share } from '../../src/plan/schema.ts';
+import { byBand, quantity, readWith, type Shape, type ShapeOf } from '../../src/plan/schema.ts';
 import { type Dimension, readQuantity, UNITS, uncommon } from '../../src/plan/units.ts';
+import { level } from '../../src/plan/values.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 
 const shelves = shelvesOf(shippedCatalogue());
@@ -267,7 +266,7 @@ describe('texts', () => {
 
   test('a bare number is one to both, within the same bounds', () => {
     const height = ajv.compile({
-      ...jsonOf(share([0, 1]).about, whole()),
+      ...jsonOf(quantity('ratio', [0, 1]).shape, context()),
       definitions: schema.definitions as Json,
     });
     fc.assert(
@@ -361,7 +360,11 @@ describe('texts', () => {
     fc.assert(
       fc.property(word, (written) => {
         const entries = new Map([[written, { key: scalar('').mark, node: scalar(0.5) }]]);
-        const { faults } = readWith(byBand(share([0, 1])), { kind: 'map', entries, mark: scalar('').mark });
+        const { faults } = readWith(byBand(quantity('ratio', [0, 1])), {
+          kind: 'map',
+          entries,
+          mark: scalar('').mark,
+        });
         expect({ written, ok: pattern.test(written) }).toEqual({ written, ok: faults.length === 0 });
       }),
       { numRuns: 2000 },
@@ -401,34 +404,31 @@ describe('texts', () => {
   });
 });
 
-function whole() {
-  const json = (name: string): Json => ({ $ref: `#/definitions/${name}` });
-  return { define: json, map: () => ({}), shelf: () => ({}), keys: () => ({}), laid: false };
+function context() {
+  const define = (name: string): Json => ({ $ref: `#/definitions/${name}` });
+  return { shelves, define, nameOf: () => '', overStudio: false };
 }
 
 describe('every key', () => {
-  type Map = Extract<About, { takes: 'map' }>;
-
   /** Every map of the format, once. */
-  function* mapsOf(about: About, seen = new Set<About>()): Generator<Map> {
-    if (seen.has(about)) return;
-    seen.add(about);
-    if (about.takes === 'map') {
-      yield about;
-      for (const key of Object.keys(about.entries)) yield* mapsOf(entryOf(about.entries, key).about, seen);
+  function* mapsOf(shape: Shape, seen = new Set<Shape>()): Generator<ShapeOf<'object'>> {
+    if (seen.has(shape)) return;
+    seen.add(shape);
+    if (shape.kind === 'object') {
+      yield shape;
+      for (const { reader } of Object.values(shape.keys)) yield* mapsOf(reader.shape, seen);
     }
-    const inner =
-      about.takes === 'forms' ? about.forms : about.takes === 'list' ? about.items.slice(0, 1) : [];
-    for (const each of inner) yield* mapsOf(each.about, seen);
-    if (about.takes === 'named' || about.takes === 'bands') yield* mapsOf(about.item.about, seen);
+    const inner = shape.kind === 'union' ? shape.forms : shape.kind === 'list' ? shape.items.slice(0, 1) : [];
+    for (const each of inner) yield* mapsOf(each.shape, seen);
+    if (shape.kind === 'record' || shape.kind === 'bands') yield* mapsOf(shape.item.shape, seen);
   }
 
   const definitions = schema.definitions as Record<
     string,
     { title?: string; properties?: Record<string, Json> }
   >;
-  const keys = [...mapsOf(planSchema.about)].flatMap(({ what, entries }) =>
-    Object.keys(entries).map((key) => ({ what, key, entries })),
+  const keys = [...mapsOf(planSchema.shape)].flatMap(({ what, keys }) =>
+    Object.entries(keys).map(([key, entry]) => ({ what, key, entry })),
   );
 
   test('there are many, and each stands in the schema with words and an example', () => {
@@ -446,8 +446,8 @@ describe('every key', () => {
 
   test.each(keys)(
     '$what: the example of `$key` is good to the schema and to the reader',
-    ({ what, key, entries }) => {
-      const example = exampleOfKey(entries, key, shelves);
+    ({ what, key, entry }) => {
+      const example = exampleOfKey(entry, shelves);
       const told = Object.entries(definitions).filter(
         ([, { title, properties }]) => title === what && properties?.[key],
       );
@@ -458,7 +458,7 @@ describe('every key', () => {
       const { tree } = readDocument({ name: 'x', text: JSON.stringify({ x: example }) });
       const node = tree?.kind === 'map' ? tree.entries.get('x')?.node : undefined;
       if (!node) throw new Error('the example is no YAML');
-      expect(readWith(entryOf(entries, key).schema as Reader<unknown>, node).faults).toEqual([]);
+      expect(readWith(entry.reader, node).faults).toEqual([]);
     },
   );
 });

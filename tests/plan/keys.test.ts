@@ -1,8 +1,7 @@
 /** Every key of the plan format in every form it may be written in. Expected values are worked out by hand. */
 import { describe, expect, test } from 'vitest';
-import type { PlanData } from '../../src/plan/plan.ts';
-import { planSchema } from '../../src/plan/plan.ts';
-import type { About } from '../../src/plan/schema.ts';
+import { type PlanData, planSchema } from '../../src/plan/plan.ts';
+import type { Reader } from '../../src/plan/schema.ts';
 import { faultsOf, rounded, schemaOf } from './plans.ts';
 
 /** Key and value, and what it is read as under the key in camel case. */
@@ -851,22 +850,14 @@ test('every key of the schema stands in a test above, and has a description', ()
   expect(seen.size).toBeGreaterThan(100);
 });
 
-type Schema = { about?: About; wrapped?: Schema; pipe?: readonly { type: string; description?: string }[] };
-
-function walk(schema: unknown, visit: (key: string, description: string | undefined) => void): void {
-  const { about, wrapped } = schema as Schema;
-  if (!about) {
-    if (wrapped) walk(wrapped, visit);
-    return;
-  }
-  if (about.takes === 'map') {
-    for (const [key, entry] of Object.entries(about.entries)) {
-      const { pipe } = ((entry as Schema).wrapped ?? entry) as Schema;
-      visit(key, pipe?.find(({ type }) => type === 'description')?.description);
-      walk(entry, visit);
+function walk({ shape }: Reader<unknown>, visit: (key: string, description: string) => void): void {
+  if (shape.kind === 'object') {
+    for (const [name, key] of Object.entries(shape.keys)) {
+      visit(name, key.description);
+      walk(key.reader, visit);
     }
   }
   const inside =
-    'item' in about ? [about.item] : 'items' in about ? about.items : 'forms' in about ? about.forms : [];
+    'item' in shape ? [shape.item] : 'items' in shape ? shape.items : 'forms' in shape ? shape.forms : [];
   for (const each of inside) walk(each, visit);
 }

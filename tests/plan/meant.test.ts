@@ -1,6 +1,6 @@
 /** Which names are offered for one that is not there: pairs chosen by hand. */
 import { describe, expect, test } from 'vitest';
-import { didYouMean, meant, mendedName, oneOf } from '../../src/text.ts';
+import { closestFew, closestNames, didYouMean, oneOf, unknownName } from '../../src/text.ts';
 
 const keys = ['facing', 'height', 'made-of', 'null-at', 'aim', 'at'];
 
@@ -13,7 +13,7 @@ describe('a key', () => {
     ['AIM', ['aim'], 'capitals'],
     ['zebra', [], 'nothing near'],
     ['x', [], 'one letter, which says nothing'],
-  ])('%s: %j, %s', (written, names) => expect(meant(written, keys)).toEqual(names));
+  ])('%s: %j, %s', (written, names) => expect(closestNames(written, keys)).toEqual(names));
 });
 
 const mics = ['voice-mic', 'cornet-mic', 'tuba-mic', 'snare-mic', 'room-left', 'room-right'];
@@ -29,7 +29,7 @@ describe('a name of the plan', () => {
     ['left', ['room-left'], 'the other word'],
     ['harp-mic', [], 'sharing only what most of them share says nothing'],
     ['zzz', [], 'nothing near'],
-  ])('%s: %j, %s', (written, names) => expect(meant(written, mics)).toEqual(names));
+  ])('%s: %j, %s', (written, names) => expect(closestNames(written, mics)).toEqual(names));
 });
 
 describe('what a thing is also called', () => {
@@ -45,7 +45,7 @@ describe('what a thing is also called', () => {
     ['bog-pine', ['bog-oak'], 'sharing a word with a name goes before sharing it so'],
     ['lyre', ['fern-harp'], 'a word of it'],
     ['bug-kite', [], 'likeness of letters is asked of names only'],
-  ])('%s: %j, %s', (written, names) => expect(meant(written, known)).toEqual(names));
+  ])('%s: %j, %s', (written, names) => expect(closestNames(written, known)).toEqual(names));
 });
 
 describe('in words', () => {
@@ -53,13 +53,19 @@ describe('in words', () => {
     expect(oneOf(['a'])).toBe('a');
     expect(oneOf(['a', 'b'])).toBe('a or b');
     expect(oneOf(['a', 'b', 'c'])).toBe('a, b or c');
-    expect(didYouMean('room', mics)).toBe('did you mean "room-left" or "room-right"?');
+    expect(didYouMean(closestFew('room', mics))).toBe('did you mean "room-left" or "room-right"?');
   });
 
   test('where more than three are as near, none is, and all are told', () => {
     const desks = ['desk-1', 'desk-2', 'desk-3', 'desk-4'];
-    expect(didYouMean('desk', desks)).toBeNull();
-    expect(mendedName('desk', desks)).toBe('there are desk-1, desk-2, desk-3, desk-4');
-    expect(mendedName('desk', [])).toBe('there are none');
+    const asked = { what: 'microphone', name: 'desk', known: desks };
+    expect(closestFew('desk', desks)).toEqual([]);
+    expect(unknownName('--mic', asked)).toMatchObject({
+      code: 'UNKNOWN_NAME',
+      message: '--mic: there is no microphone "desk"',
+      mend: 'there are desk-1, desk-2, desk-3, desk-4',
+    });
+    expect(unknownName(null, asked).message).toBe('there is no microphone "desk"');
+    expect(unknownName(null, { ...asked, known: [] }).mend).toBe('there are none');
   });
 });

@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { signedArea } from '../../src/geometry.ts';
 import { anticlockwise, outlineFault } from '../../src/plan/rooms.ts';
-import type { Point } from '../../src/plan/schema.ts';
+import type { Point } from '../../src/plan/values.ts';
 import { faultsOf, schemaOf } from './plans.ts';
 
 const L: Point[] = [

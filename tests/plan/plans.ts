@@ -1,10 +1,7 @@
 /** Plans for tests: read from a text, from a fixture, or by the schema alone. */
 import { readFileSync } from 'node:fs';
-import type { Fault } from '../../src/plan/document.ts';
-import { readDocument } from '../../src/plan/document.ts';
-import type { PlanData } from '../../src/plan/plan.ts';
-import { planSchema } from '../../src/plan/plan.ts';
-import { type ReadPlan, readPlan } from '../../src/plan/read.ts';
+import { type Fault, readDocument } from '../../src/plan/document.ts';
+import { type PlanData, planSchema, type ReadPlan, readPlan } from '../../src/plan/plan.ts';
 import { readWith } from '../../src/plan/schema.ts';
 import { readUncommon } from '../../src/plan/units.ts';
 

@@ -1,6 +1,6 @@
 /** Plans over studios. */
 import { expect, test } from 'vitest';
-import { type ReadPlan, readPlan } from '../../src/plan/read.ts';
+import { type ReadPlan, readPlan } from '../../src/plan/plan.ts';
 import { read, rounded } from './plans.ts';
 
 type Files = Readonly<Record<string, string>>;

@@ -1,7 +1,7 @@
 /** Measured tables that a plan names by file. Microphones and singers are invented. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { type ReadPlan, readPlan } from '../../src/plan/read.ts';
+import { type ReadPlan, readPlan } from '../../src/plan/plan.ts';
 import { read } from './plans.ts';
 
 type Files = Readonly<Record<string, string>>;
@@ -152,7 +152,8 @@ describe('a fault', () => {
     ['no such file', undefined, 'FILE_UNREADABLE', /names mic\.csv, which cannot be read: no such file/],
     ['an empty file', '\n# nothing\n', 'WRONG_SHAPE', /holds no line/],
     ['another head', 'angle,125\n0,0\n', 'WRONG_SHAPE', /cell 1 in line 1 must be angle_deg, got angle/],
-    ['semicolons', 'angle_deg;125\n0;0\n180;-3\n', 'WRONG_SHAPE', /must be angle_deg, got angle_deg;125/],
+    ['bars', 'angle_deg|125\n0|0\n180|-3\n', 'WRONG_SHAPE', /must be angle_deg, got angle_deg\|125/],
+    ['an open quote', '#\nangle_deg,125\n0,0\n"180,-3\n', 'WRONG_SHAPE', /quote in line 4 is never closed/],
     ['no band', '#\nangle_deg\n0\n180\n', 'WRONG_SHAPE', /line 2 names no band/],
     ['no angles', 'angle_deg,125\n0,0\n', 'WRONG_SHAPE', /at least two angles/],
     [

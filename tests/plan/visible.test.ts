@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { nameFault } from '../../src/plan/names.ts';
-import { visible, visibleLines } from '../../src/text.ts';
+import { escapeControl, escapeControlLines } from '../../src/text.ts';
 
 // C0 and C1 controls of ECMA-48; format characters and separators by General_Category (Unicode 15); lone surrogates.
 test.each([
@@ -18,7 +18,7 @@ test.each([
   { what: 'tags beyond the first plane', text: 'x\u{e0041}', shown: 'x\\u{e0041}' },
   { what: 'half a character', text: 'x\ud800y', shown: 'x\\u{d800}y' },
 ])('$what is shown, not sent, and no name may hold it', ({ text, shown }) => {
-  expect(visible(text)).toBe(shown);
+  expect(escapeControl(text)).toBe(shown);
   expect(nameFault(`a${text}z`)?.message).toBe('holds a control character');
 });
 
@@ -29,10 +29,10 @@ test.each([
   'می‌خواهم',
   '🏴\u{e0067}\u{e0062}\u{e0073}\u{e0063}\u{e0074}\u{e007f}',
 ])('%s is shown as it is, and is a name', (text) => {
-  expect(visible(text)).toBe(text);
+  expect(escapeControl(text)).toBe(text);
   expect(nameFault(text)).toBeNull();
 });
 
 test('line breaks of our own text stay where lines are asked for', () => {
-  expect(visibleLines('one\n\u001b[2Jtwo\n')).toBe('one\n\\u{1b}[2Jtwo\n');
+  expect(escapeControlLines('one\n\u001b[2Jtwo\n')).toBe('one\n\\u{1b}[2Jtwo\n');
 });

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { soundSpeed } from '../../src/acoustics/air.ts';
 import { direction, scale, type Vec3 } from '../../src/geometry.ts';
 import { recordingAngle } from '../../src/judge/stereo.ts';
-import type { StereoEntry } from '../../src/plan/schema.ts';
+import type { StereoEntry } from '../../src/plan/values.ts';
 import { capsuleOf } from '../build-scene.ts';
 import { pairOf } from '../judge/pairs.ts';
 import { expectStated, worst } from './expect-stated.ts';

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import { firstOrder } from '../../src/acoustics/pattern.ts';
 import { angleBetween, direction, dot, type Vec3 } from '../../src/geometry.ts';
-import type { StereoEntry } from '../../src/plan/schema.ts';
+import type { StereoEntry } from '../../src/plan/values.ts';
 import { pairHalves } from '../../src/scene/mics.ts';
 import type { Pattern } from '../../src/scene/scene.ts';
 import { sphereGrid } from './sphere.ts';

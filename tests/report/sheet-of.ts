@@ -1,7 +1,7 @@
 /** Load-in sheets of plans given as text. */
 
 import { judge } from '../../src/judge/judge.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import type { Sheet } from '../../src/report/sheet.ts';
 import { makeSheet } from '../../src/report/sheet.ts';
 import { resolve } from '../../src/scene/resolve.ts';

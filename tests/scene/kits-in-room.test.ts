@@ -4,7 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { spreading } from '../../src/acoustics/directivity.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { catalogue, expectVector, faultsOf, sceneOf, sourceNamed, sourceNames } from './resolved.ts';

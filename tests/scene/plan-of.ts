@@ -2,7 +2,7 @@
 import type { Catalogue, Materials } from '../../src/catalogue/catalogue.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { LeafEntry, PartitionEntry, RoomEntry } from '../../src/plan/rooms.ts';
-import type { Point } from '../../src/plan/schema.ts';
+import type { Point } from '../../src/plan/values.ts';
 import { emptyNotes, type ResolveContext } from '../../src/scene/context.ts';
 import { roomPlaces } from '../../src/scene/room-places.ts';
 

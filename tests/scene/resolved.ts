@@ -5,7 +5,7 @@ import { expect } from 'vitest';
 import { parse } from 'yaml';
 import { readCatalogue, type WrittenCatalogue } from '../../src/catalogue/read.ts';
 import type { Vec3 } from '../../src/geometry.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { type Resolved, resolve } from '../../src/scene/resolve.ts';
 import type { Capsule, Mic, Scene, Source } from '../../src/scene/scene.ts';
 

@@ -1,7 +1,7 @@
 /** Plans side by side: figures by hand, losses, entries. The plans are invented. */
 import { expect, test } from 'vitest';
 import { judge } from '../../src/judge/judge.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { type Comparison, compare, regressions } from '../../src/suggest/compare.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { noStudio } from '../plan/plans.ts';

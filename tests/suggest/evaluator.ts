@@ -1,7 +1,7 @@
 /** Plans on the bench: read from words, computed, ready to be changed. Players and places are invented. */
 import { readFileSync } from 'node:fs';
 import { openPlan, type Session, sessionOf } from '../../src/judge/session.ts';
-import { readPlan } from '../../src/plan/read.ts';
+import { readPlan } from '../../src/plan/plan.ts';
 import { noStudio } from '../plan/plans.ts';
 import { catalogue } from '../scene/resolved.ts';
 

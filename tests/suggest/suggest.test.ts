@@ -4,7 +4,7 @@ import type { LimitMargins } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { micEnergies, pickedUp } from '../../src/judge/signal-to-bleed.ts';
 import { limitMargins } from '../../src/judge/tolerance.ts';
-import { withEdits } from '../../src/plan/nodes.ts';
+import { withEdits } from '../../src/plan/edit.ts';
 import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { applied } from '../../src/suggest/apply.ts';

@@ -1,7 +1,7 @@
 /** Values in turn: ranges, lists, draws and slices. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { flowText } from '../../src/plan/nodes.ts';
+import { plainInline } from '../../src/plan/edit.ts';
 import {
   type Axis,
   axisOf,
@@ -38,7 +38,7 @@ async function axes(...texts: string[]): Promise<Axis[]> {
 async function rows(texts: readonly string[], options: Partial<TrialOptions> = {}): Promise<string[]> {
   const trials = trialsOf(await axes(...texts), { ...ALL, ...options });
   if ('code' in trials) throw new Error(trials.message);
-  return [...trialRows(trials)].map(({ row, values }) => `${row}: ${values.map(flowText).join(' | ')}`);
+  return [...trialRows(trials)].map(({ row, values }) => `${row}: ${values.map(plainInline).join(' | ')}`);
 }
 
 test.each([
@@ -74,7 +74,7 @@ describe('slices', () => {
     const listed = (options: TrialOptions) => {
       const trials = trialsOf(made, options);
       if ('code' in trials) throw new Error(trials.message);
-      return [...trialRows(trials)].map(({ row, values }) => [row, ...values.map(flowText)].join());
+      return [...trialRows(trials)].map(({ row, values }) => [row, ...values.map(plainInline)].join());
     };
     fc.assert(
       fc.property(
