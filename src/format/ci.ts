@@ -232,7 +232,7 @@ function command({ level, title, message, place }: Problem): string {
   return `::${COMMANDS[level]} ${properties.join(',')}::${data(message)}\n`;
 }
 
-/** Breaks of lines would end the command; what else steers a terminal becomes escapeControl. */
+/** Breaks of lines would end the command; what else steers a terminal becomes visible. */
 const data = (text: string): string =>
   text
     .replace(/[^\r\n]+/g, escapeControl)
