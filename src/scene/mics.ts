@@ -1,4 +1,4 @@
-/** Place, aim, null, pattern, stereo pairs -> capsules. */
+/** Microphones and lines of the plan as mics and capsules: place, aim, null, pattern, stereo pairs. */
 
 import { type Bands, bands, filterByBand, sameInAllBands } from '../acoustics/bands.ts';
 import { efficiencyByBand, firstOrder, nullAngle, nullFloor } from '../acoustics/pattern.ts';
@@ -33,6 +33,7 @@ import {
   type MicTargets,
   micTargetNames,
   micTargets,
+  type Notes,
   planBands,
   type ResolveContext,
   type ResolvedSource,
@@ -40,33 +41,48 @@ import {
   unknownTarget,
 } from './context.ts';
 import { ceilingOf, floorOf, roomAt } from './room-places.ts';
-import { type Capsule, type Mic, type Pattern, strictest } from './scene.ts';
+import { type Capsule, type Mic, OUTSIDE, type Pattern, type Scene, strictest } from './scene.ts';
 import { anglesOf } from './source-acoustics.ts';
 
-// Microphones and lines of the plan as mics and capsules of the scene.
 /** Band of 1 kHz, which decides where a drifting pattern's null lies. */
 const KILOHERTZ = 4;
 
-export type Mics = { readonly mics: readonly Mic[]; readonly capsules: readonly Capsule[] };
+export type Mics = Pick<Scene, 'mics' | 'capsules'>;
+
+/** A microphone of the plan, whom it is for, and everything that sounds. */
+type PlannedMic = {
+  readonly name: string;
+  readonly path: Path;
+  readonly entry: MicEntry;
+  readonly targets: MicTargets;
+  readonly own: readonly ResolvedSource[];
+  readonly sources: readonly ResolvedSource[];
+};
 
 /** Every microphone in use; those with a fault are left out. */
-export function resolveMics(voices: readonly ResolvedSource[], context: ResolveContext): Mics {
+export function resolveMics(sources: readonly ResolvedSource[], context: ResolveContext): Mics {
+  const { plan, notes } = context;
   const mics: Mic[] = [];
   const capsules: Capsule[] = [];
-  for (const [name, entry] of context.plan.mics) {
+  for (const [name, entry] of plan.mics) {
+    const path = ['mics', name];
     if (!entry.use) {
-      assume(context.notes, 'default', ['mics', name, 'use'], `${name} is left out, as the plan says`);
+      assume(notes, 'default', [...path, 'use'], `${name} is left out, as the plan says`);
       continue;
     }
-    const path = ['mics', name];
-    const wanted = micTargets(entry.for, voices, [...path, 'for'], context.notes);
-    if (!wanted) continue;
-    const own = wanted.wanted.flatMap((i) => voices[i] ?? []);
-    const made = entry.di
-      ? lineCapsules(name, own, path, context)
-      : capsulesOf(name, entry, own, voices, context);
+    const targets = micTargets(entry.for, sources, [...path, 'for'], notes);
+    if (!targets) continue;
+    const own = targets.wanted.flatMap((i) => sources[i] ?? []);
+    const planned = { name, path, entry, targets, own, sources };
+    const made = entry.di ? lineCapsules(planned, notes) : capsulesOf(planned, context);
     if (!made) continue;
-    mics.push(micOf(name, entry, wanted, { own, first: capsules.length, count: made.length }, context));
+    mics.push(
+      micOf(
+        planned,
+        [...made.keys()].map((i) => capsules.length + i),
+        context,
+      ),
+    );
     capsules.push(...made.map((capsule) => ({ ...capsule, mic: mics.length - 1 })));
   }
   return { mics, capsules };
@@ -74,134 +90,69 @@ export function resolveMics(voices: readonly ResolvedSource[], context: ResolveC
 
 type Unnumbered = Omit<Capsule, 'mic'>;
 
-function lineCapsules(
-  name: string,
-  own: readonly ResolvedSource[],
-  path: Path,
-  { notes }: ResolveContext,
-): Unnumbered[] | null {
+function lineCapsules({ name, path, own }: PlannedMic, notes: Notes): Unnumbered[] | null {
   if (own.length > 0) return [];
   return fault(notes, 'BAD_PLACE', [...path, 'di'], `the line ${name} is for nothing that plays`);
 }
 
-function capsulesOf(
-  name: string,
-  entry: MicEntry,
-  own: readonly ResolvedSource[],
-  voices: readonly ResolvedSource[],
-  context: ResolveContext,
-): Unnumbered[] | null {
-  const path = ['mics', name];
-  const silent = entry.for.kind === 'parts' && own.every(({ lineOnly }) => lineOnly);
-  if (silent) {
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      [...path, 'for'],
-      `${own[0]?.name} sounds nowhere: only a line can be for it`,
-      'write di: true',
-    );
+function capsulesOf(planned: PlannedMic, context: ResolveContext): Unnumbered[] | null {
+  const { name, path, entry, own } = planned;
+  if (entry.for.kind === 'parts' && own.every(({ lineOnly }) => lineOnly)) {
+    const message = `${own[0]?.name} sounds nowhere: only a line can be for it`;
+    return fault(context.notes, 'BAD_PLACE', [...path, 'for'], message, 'write di: true');
   }
-  const response = responseOf(entry, path, context);
-  const place = micPlace(entry, own, path, context);
-  if (!response || !place) return null;
-  const { pattern } = response;
+  const pattern = patternOf(entry, path, context);
+  const place = micPlace(planned, context);
+  if (!pattern || !place) return null;
   const a = pattern.table ? null : (pattern.a[KILOHERTZ] ?? 1);
-  const aim = aimOf({ at: place.at, entry, own, voices, a, path }, context);
-  return entry.stereo
-    ? pairOf(name, entry, { response, place, aim, own }, context)
-    : [{ name, ...place, aim, ...response }];
+  const aim = aimOf(planned, place.at, a, context);
+  if (!entry.stereo) return [{ name, ...place, aim, ...responseOf(pattern, entry) }];
+  return pairOf(planned, entry.stereo, { ...place, aim, pattern }, context);
 }
 
-type Made = {
-  readonly response: Response;
-  readonly place: Placed;
-  readonly aim: Vec3;
-  readonly own: readonly ResolvedSource[];
-};
-
-function pairOf(name: string, entry: MicEntry, made: Made, context: ResolveContext): Unnumbered[] | null {
-  const { response, place, aim, own } = made;
-  const path = ['mics', name, 'stereo'];
-  if (!entry.stereo) return null;
-  if (entry.stereo.kind === 'mid-side' && response.pattern.table) {
-    return fault(
-      context.notes,
-      'BAD_RANGE',
-      path,
-      'a measured table cannot be decoded as mid-side',
-      'give a first-order pattern',
-    );
+function pairOf(
+  { name, path, entry, own }: PlannedMic,
+  stereo: StereoEntry,
+  { room, ...middle }: Placed & Pick<Pair, 'aim' | 'pattern'>,
+  { places, notes }: ResolveContext,
+): Unnumbered[] | null {
+  const where = [...path, 'stereo'];
+  if (stereo.kind === 'mid-side' && middle.pattern.table) {
+    const message = 'a measured table cannot be decoded as mid-side';
+    return fault(notes, 'BAD_RANGE', where, message, 'give a first-order pattern');
   }
-  const halves = pairHalves(entry.stereo, {
-    at: place.at,
-    aim,
-    pattern: response.pattern,
-    facing: own[0]?.facing ?? 0,
-  });
-  const outside = halves.find(({ at }) => roomAt(context.places, at[0], at[1]) !== place.room);
+  const halves = pairHalves(stereo, { ...middle, facing: own[0]?.facing ?? 0 });
+  const outside = halves.find(({ at }) => roomAt(places, at[0], at[1]) !== room);
   if (outside) {
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      path,
-      `${name}.${outside.side} would hang outside the room`,
-      'move the pair away from the wall',
-    );
+    const message = `${name}.${outside.side} would hang outside the room`;
+    return fault(notes, 'BAD_PLACE', where, message, 'move the pair away from the wall');
   }
-  return halves.map((half) => ({
-    name: `${name}.${half.side}`,
-    at: half.at,
-    aim: half.aim,
-    room: place.room,
-    ...responseWith(half.pattern, entry),
+  return halves.map(({ side, at, aim, pattern }) => ({
+    ...{ name: `${name}.${side}`, at, aim, room },
+    ...responseOf(pattern, entry),
   }));
 }
 
-type Numbered = { readonly own: readonly ResolvedSource[]; readonly first: number; readonly count: number };
-
-function micOf(
-  name: string,
-  entry: MicEntry,
-  wanted: MicTargets,
-  made: Numbered,
-  context: ResolveContext,
-): Mic {
-  const limit = limitOf(name, context.plan.limits, made.own);
+function micOf(planned: PlannedMic, capsules: readonly number[], { plan, notes }: ResolveContext): Mic {
+  const { name, path, entry, targets, own } = planned;
+  const { highPass = null, lowPass = null } = entry;
   return {
-    name,
-    path: ['mics', name],
-    purpose: entry.for.kind,
-    line: entry.di,
-    capsules: Array.from({ length: made.count }, (_, i) => made.first + i),
+    ...{ name, path, purpose: entry.for.kind, line: entry.di, capsules },
     stereo: entry.stereo?.kind ?? null,
-    ...wanted,
-    ...limit,
+    ...targets,
+    ...limitOf(name, plan.limits, own),
     mix: entry.mix,
-    highPass: entry.highPass ?? null,
-    lowPass: entry.lowPass ?? null,
-    filter: filterByBand(entry.highPass ?? null, entry.lowPass ?? null),
-    inside: entry.inside ? coveredSource(name, wanted, made.own, context) : null,
+    ...{ highPass, lowPass, filter: filterByBand(highPass, lowPass) },
+    inside: entry.inside ? coveredSource(planned, notes) : null,
     switchable: entry.switchable,
     channels: entry.channel,
   };
 }
 
-function coveredSource(
-  name: string,
-  { wanted }: MicTargets,
-  own: readonly ResolvedSource[],
-  { notes }: ResolveContext,
-): number | null {
-  const covered = wanted[own.findIndex(({ cover }) => cover !== null)];
-  if (covered !== undefined) return covered;
-  return fault(
-    notes,
-    'BAD_PLACE',
-    ['mics', name, 'inside'],
-    `${name} is inside, but nothing covers its source`,
-    'give the source a cover',
-  );
+function coveredSource({ name, path, targets, own }: PlannedMic, notes: Notes): number | null {
+  const covered = targets.wanted[own.findIndex(({ cover }) => cover !== null)];
+  const message = `${name} is inside, but nothing covers its source`;
+  return covered ?? fault(notes, 'BAD_PLACE', [...path, 'inside'], message, 'give the source a cover');
 }
 
 /** A mic's own limit goes before a general one, that before what the parts ask for. */
@@ -210,12 +161,9 @@ function limitOf(
   { signalToBleed }: LimitsEntry,
   own: readonly ResolvedSource[],
 ): Pick<Mic, 'limit' | 'limitFrom'> {
-  if (signalToBleed && 'mics' in signalToBleed) {
-    const limit = signalToBleed.mics.get(name);
-    if (limit !== undefined) return { limit, limitFrom: 'limits' };
-  }
-  if (signalToBleed && 'all' in signalToBleed) return { limit: signalToBleed.all, limitFrom: 'limits' };
-  const { later, limit } = strictest(own.map((voice) => voice.later ?? 'rebalance'));
+  const set = signalToBleed && ('all' in signalToBleed ? signalToBleed.all : signalToBleed.mics.get(name));
+  if (set !== undefined) return { limit: set, limitFrom: 'limits' };
+  const { later, limit } = strictest(own.map((source) => source.later ?? 'rebalance'));
   return { limit, limitFrom: later };
 }
 
@@ -308,93 +256,47 @@ const squareTo = (aim: Vec3, right: Vec3): Vec3 => unit(cross(cross(aim, right),
 /** Steeper than this an axis gives no direction on the plan, degrees. */
 const STEEP = 60;
 
-type Placed = { readonly at: Vec3; readonly room: number };
+type Placed = Pick<Capsule, 'at' | 'room'>;
 
-/** Null with a fault where the place is missing, outside the rooms, or cannot be. `own` are the voices it is for. */
-function micPlace(
-  entry: MicEntry,
-  own: readonly ResolvedSource[],
-  path: Path,
-  context: ResolveContext,
-): Placed | null {
+/** Null with a fault where the place is missing, outside the rooms, or cannot be. */
+function micPlace(planned: PlannedMic, context: ResolveContext): Placed | null {
+  const { path, entry, own } = planned;
+  const { places, notes } = context;
   const { apart, close } = lengthsIn(context.plan.units);
-  const at = entry.near
-    ? nearPlace(entry.near, own, [...path, 'near'], context)
-    : typedPlace(entry, own, path, context);
+  const at = entry.near ? nearPlace(entry.near, planned, context) : typedPlace(planned, context);
   if (!at) return null;
-  const room = roomAt(context.places, at[0], at[1]);
-  const where = [...path, entry.near ? 'near' : 'at'];
+  const room = roomAt(places, at[0], at[1]);
+  const refuse = (message: string, mend?: string) =>
+    fault(notes, 'BAD_PLACE', [...path, entry.near ? 'near' : 'at'], `this microphone${message}`, mend);
   if (room === null && entry.near) {
     const away = `${apart(entry.near.distance)} from its source`;
     const mend = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      where,
-      `this microphone, ${away}, stands outside every room`,
-      mend,
-    );
+    return refuse(`, ${away}, stands outside every room`, mend);
   }
-  if (room === null) {
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      where,
-      'this microphone stands outside every room',
-      'move it into a room',
-    );
-  }
-  if (at[2] < floorOf(context.places, room) - 1e-9 || at[2] > ceilingOf(context.places, room) + 1e-9) {
-    const height = apart(at[2] - floorOf(context.places, room));
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      where,
-      `this microphone would hang ${height} above the floor, outside the room`,
-    );
-  }
+  if (room === null) return refuse(' stands outside every room', 'move it into a room');
+  const height = at[2] - floorOf(places, room);
+  if (height < -1e-9 || at[2] > ceilingOf(places, room) + 1e-9)
+    return refuse(` would hang ${apart(height)} above the floor, outside the room`);
   const struck = own.flatMap(({ points }) => points).some((point) => distance(point.at, at) < 0.005);
-  if (struck) {
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      where,
-      'this microphone stands in the very centre of its source',
-      `move it at least ${close(0.01)} away`,
-    );
-  }
+  if (struck)
+    return refuse(' stands in the very centre of its source', `move it at least ${close(0.01)} away`);
   return { at, room };
 }
 
-function typedPlace(
-  entry: MicEntry,
-  own: readonly ResolvedSource[],
-  path: Path,
-  context: ResolveContext,
-): Vec3 | null {
+function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: ResolveContext): Vec3 | null {
   if (!entry.at) {
-    return fault(
-      context.notes,
-      'MISSING',
-      path,
-      'nothing says where this microphone stands',
-      'give it `at: [x, y, z]` or `near: {distance: 20 cm}`',
-    );
+    const mend = 'give it `at: [x, y, z]` or `near: {distance: 20 cm}`';
+    return fault(notes, 'MISSING', path, 'nothing says where this microphone stands', mend);
   }
   const { x, y, z } = entry.at;
-  const room = roomAt(context.places, x, y) ?? -1;
-  if (z !== undefined) return [x, y, floorOf(context.places, room) + z];
+  const where = [...path, 'at'];
+  if (z !== undefined) return [x, y, floorOf(places, roomAt(places, x, y) ?? OUTSIDE) + z];
   const first = own.find(({ points }) => points.length > 0);
   if (!first) {
-    return fault(
-      context.notes,
-      'MISSING',
-      [...path, 'at'],
-      'nothing says how high this microphone stands',
-      'give a third number, the height',
-    );
+    const message = 'nothing says how high this microphone stands';
+    return fault(notes, 'MISSING', where, message, 'give a third number, the height');
   }
-  assume(context.notes, 'default', [...path, 'at'], `stands as high as ${first.name}`);
+  assume(notes, 'default', where, `stands as high as ${first.name}`);
   return [x, y, middleOf(first.points)[2]];
 }
 
@@ -402,37 +304,23 @@ function typedPlace(
  * Near the source: `distance` straight from its acoustic centre; on its axis in space, or, with a height, at that elevation
  * in the axis's direction on the plan; `angle` turns it on the plan to the player's own side.
  */
-function nearPlace(
-  near: NearEntry,
-  own: readonly ResolvedSource[],
-  path: Path,
-  context: ResolveContext,
-): Vec3 | null {
-  const points = own.flatMap((voice) => voice.points);
-  const first = own.find((voice) => voice.points.length > 0);
-  if (!first) {
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      path,
-      'a microphone for everyone is near nobody in particular',
-      'give it `at: [x, y, z]`',
-    );
-  }
-  const centre = middleOf(own.length === 1 ? first.points : points);
+function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: ResolveContext): Vec3 | null {
+  const { plan, notes } = context;
+  const first = own.find((source) => source.points.length > 0);
+  const refuse = (message: string, mend: string) =>
+    fault(notes, 'BAD_PLACE', [...path, 'near'], message, mend);
+  if (!first)
+    return refuse('a microphone for everyone is near nobody in particular', 'give it `at: [x, y, z]`');
+  const centre = middleOf(own.flatMap(({ points }) => points));
   const axis = own.length === 1 ? (first.points[0]?.axis ?? [0, 1, 0]) : direction(first.facing);
   const turn = near.side === 'left' ? -near.angle : near.angle;
   const rise = riseOf(near, centre, first, context);
   if (rise === null)
     return add(centre, scale(direction(bearingOf(axis) + turn, tiltOf(axis)), near.distance));
   if (Math.abs(rise) > near.distance) {
-    const { apart } = lengthsIn(context.plan.units);
-    const message = `${apart(Math.abs(rise))} ${rise < 0 ? 'below' : 'above'} the source is further than the distance of ${apart(near.distance)}`;
-    return fault(
-      context.notes,
-      'BAD_PLACE',
-      path,
-      message,
+    const { apart } = lengthsIn(plan.units);
+    return refuse(
+      `${apart(Math.abs(rise))} ${rise < 0 ? 'below' : 'above'} the source is further than the distance of ${apart(near.distance)}`,
       'the distance is straight from the acoustic centre: make it greater, or the height smaller',
     );
   }
@@ -443,15 +331,14 @@ function nearPlace(
 
 /** Height above the acoustic centre, or null where the plan gives none. */
 function riseOf(
-  near: NearEntry,
+  { height, above, below }: NearEntry,
   centre: Vec3,
-  first: ResolvedSource,
-  context: ResolveContext,
+  { points }: ResolvedSource,
+  { places }: ResolveContext,
 ): number | null {
-  if (near.height !== undefined)
-    return floorOf(context.places, first.points[0]?.room ?? -1) + near.height - centre[2];
-  if (near.above !== undefined) return near.above;
-  return near.below === undefined ? null : -near.below;
+  if (height !== undefined) return floorOf(places, points[0]?.room ?? OUTSIDE) + height - centre[2];
+  if (above !== undefined) return above;
+  return below === undefined ? null : -below;
 }
 
 // A microphone's response: its pattern by name, by A, or measured; how deep its null is.
@@ -459,44 +346,40 @@ function riseOf(
 /** Null depth where the plan does not say, dB. */
 const USUAL_DEPTH = 25;
 
-type Response = Pick<Capsule, 'pattern' | 'nullFloor' | 'usualNull' | 'proximity' | 'ree'>;
-
-/** Null with a fault where the pattern is not in the catalogue. */
-function responseOf(entry: MicEntry, path: Path, context: ResolveContext): Response | null {
-  const pattern = patternOf(entry, path, context);
-  return pattern && responseWith(pattern, entry);
-}
-
-function responseWith(pattern: Pattern, entry: Pick<MicEntry, 'nullDepth' | 'proximity'>): Response {
-  const depth = entry.nullDepth === 'textbook' ? null : (entry.nullDepth ?? USUAL_DEPTH);
+function responseOf(
+  pattern: Pattern,
+  { nullDepth, proximity }: MicEntry,
+): Pick<Capsule, 'pattern' | 'nullFloor' | 'usualNull' | 'proximity' | 'ree'> {
+  const depth = nullDepth === 'textbook' ? null : (nullDepth ?? USUAL_DEPTH);
   const floor: Bands = sameInAllBands(pattern.table ? 0 : nullFloor(depth));
   return {
     pattern,
     nullFloor: floor,
-    ...(pattern.table === null && entry.nullDepth === undefined && { usualNull: true }),
-    proximity: entry.proximity,
+    ...(pattern.table === null && nullDepth === undefined && { usualNull: true }),
+    proximity,
     ree: efficiencyByBand(pattern.a, pattern.table, floor),
   };
 }
 
+/** Null with a fault where the pattern is not in the catalogue. */
 function patternOf({ pattern, stereo }: MicEntry, path: Path, context: ResolveContext): Pattern | null {
+  const { notes } = context;
   const where = [...path, 'pattern'];
   if (!pattern) {
     const usual = stereo?.kind === 'crossed-8' ? 'figure-8' : 'cardioid';
-    assume(context.notes, 'default', path, `is a ${usual}, since no pattern is given`);
-    return named(usual, where, context);
+    assume(notes, 'default', path, `is a ${usual}, since no pattern is given`);
+    return patternNamed(usual, where, context);
   }
-  if ('name' in pattern) return named(pattern.name, where, context);
-  if ('a' in pattern)
-    return { name: 'custom', a: planBands(pattern.a, 'linear', where, context.notes), table: null };
+  if ('name' in pattern) return patternNamed(pattern.name, where, context);
+  if ('a' in pattern) return { name: 'custom', a: planBands(pattern.a, 'linear', where, notes), table: null };
   return { name: 'measured', a: sameInAllBands(1), table: anglesOf(pattern.table) };
 }
 
-function named(name: string, path: Path, { catalogue, notes }: ResolveContext): Pattern | null {
+function patternNamed(name: string, path: Path, { catalogue, notes }: ResolveContext): Pattern | null {
   const entry = lookUp(catalogue.materials.patterns, name, 'pattern', { path, notes });
   if (!entry) return null;
-  const { response } = entry;
-  const noise = entry.selfNoise ? { selfNoise: entry.selfNoise.value } : {};
+  const { response, selfNoise } = entry;
+  const noise = selfNoise ? { selfNoise: selfNoise.value } : {};
   if (response.kind === 'table') return { name, a: sameInAllBands(1), table: response, ...noise };
   return { name, a: response.a.values, table: null, ...noise };
 }
@@ -506,107 +389,89 @@ function named(name: string, path: Path, { catalogue, notes }: ResolveContext): 
 /** How much of its own source a null may cost where the plan does not say, dB. */
 const AIM_LOSS = 2;
 
-type Aiming = {
-  readonly at: Vec3;
-  readonly entry: MicEntry;
-  readonly own: readonly ResolvedSource[];
-  readonly voices: readonly ResolvedSource[];
-  /** A of the pattern at 1 kHz, or null for a measured table. */
-  readonly a: number | null;
-  readonly path: Path;
-};
-
-/** Unit vector of the aim. */
-function aimOf(aiming: Aiming, context: ResolveContext): Vec3 {
-  const plain = plainAim(aiming, context);
-  return aiming.entry.nullAt === undefined ? plain : nullAim(aiming, aiming.entry.nullAt, plain, context);
+/** Unit vector of the aim. `a` is that of the pattern at 1 kHz, or null for a measured table. */
+function aimOf(planned: PlannedMic, at: Vec3, a: number | null, context: ResolveContext): Vec3 {
+  const plain = plainAim(planned, at, context);
+  return planned.entry.nullAt === undefined ? plain : nullAim(planned, { at, a, plain }, context);
 }
 
-function plainAim({ at, entry, own, voices, path }: Aiming, context: ResolveContext): Vec3 {
+function plainAim(planned: PlannedMic, at: Vec3, context: ResolveContext): Vec3 {
+  const { entry, own, path } = planned;
+  const { notes } = context;
   const { aim } = entry;
   if (aim && 'bearing' in aim) return direction(aim.bearing, aim.tilt ?? 0);
   if (aim) {
-    const target = targetPoint(aim.target, at, voices, context);
-    if (target) return toward(at, target, [...path, 'aim'], context);
-    unknownTarget(aimNames(voices, context), aim.target, 'source, player, baffle or microphone', {
-      path: [...path, 'aim'],
-      notes: context.notes,
-    });
-    return [0, 1, 0];
+    const target = targetPoint(aim.target, at, planned, context, 'aim');
+    return target ? toward(at, target, [...path, 'aim'], notes) : FORWARD;
   }
   if (entry.for.kind !== 'parts')
-    assume(context.notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
-  const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((voice) => voice.points);
-  return toward(at, middleOf(points), path, context);
+    assume(notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
+  const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((source) => source.points);
+  return toward(at, middleOf(points), path, notes);
 }
 
-function toward(at: Vec3, target: Vec3, path: Path, context: ResolveContext): Vec3 {
+/** Stands for an aim that cannot be made out. */
+const FORWARD: Vec3 = [0, 1, 0];
+
+function toward(at: Vec3, target: Vec3, path: Path, notes: Notes): Vec3 {
   const way = subtract(target, at);
   if (dot(way, way) > 1e-6) return unit(way);
-  fault(
-    context.notes,
-    'BAD_PLACE',
-    path,
-    'this microphone stands where it looks',
-    'give it an aim: a bearing',
-  );
-  return [0, 1, 0];
+  const message = 'this microphone stands where it looks';
+  return fault(notes, 'BAD_PLACE', path, message, 'give it an aim: a bearing') ?? FORWARD;
 }
 
-/** The middle of the sources of that name, else a player's, baffle's or microphone's place at the height of `from`. */
+/**
+ * The middle of the sources of that name, else a player's, baffle's or microphone's place at the height of `from`; null with a
+ * fault where nothing has the name.
+ */
 function targetPoint(
   name: string,
   from: Vec3,
-  voices: readonly ResolvedSource[],
-  context: ResolveContext,
+  { sources, path }: PlannedMic,
+  { plan, notes }: ResolveContext,
+  key: 'aim' | 'null-at',
 ): Vec3 | null {
-  const points = sourcesNamed(voices, name).flatMap((i) => voices[i]?.points ?? []);
+  const points = sourcesNamed(sources, name).flatMap((i) => sources[i]?.points ?? []);
   if (points.length > 0) return middleOf(points);
-  const place = bodyPlace(context.plan, name);
-  return place && [place[0], place[1], from[2]];
+  const place = bodyPlace(plan, name);
+  if (place) return [place[0], place[1], from[2]];
+  const known = [
+    ...micTargetNames(sources),
+    ...[plan.baffles, plan.mics, plan.listeners].flatMap((named) => [...named.keys()]),
+  ];
+  unknownTarget(known, name, 'source, player, baffle or microphone', { path: [...path, key], notes });
+  return null;
 }
-
-const aimNames = (voices: readonly ResolvedSource[], { plan }: ResolveContext): string[] => [
-  ...micTargetNames(voices),
-  ...plan.baffles.keys(),
-  ...plan.mics.keys(),
-  ...plan.listeners.keys(),
-];
 
 /**
  * Turns the aim as little as possible until the null looks at the target, as far as the loss of the own source allows.
  * The null is a cone about the aim, so the shortest turn lies in the plane of aim and target.
  */
-function nullAim(aiming: Aiming, target: string, plain: Vec3, context: ResolveContext): Vec3 {
-  const path = [...aiming.path, 'null-at'];
-  const cone = aiming.a === null ? null : nullAngle(aiming.a);
-  if (cone === null || aiming.a === null) {
-    fault(
-      context.notes,
-      'BAD_RANGE',
-      path,
-      'this pattern has no null to turn',
-      'take a cardioid, supercardioid, hypercardioid or figure-8',
-    );
-    return plain;
+function nullAim(
+  planned: PlannedMic,
+  { at, a, plain }: { readonly at: Vec3; readonly a: number | null; readonly plain: Vec3 },
+  context: ResolveContext,
+): Vec3 {
+  const { entry, own } = planned;
+  const { notes } = context;
+  const path = [...planned.path, 'null-at'];
+  const target = entry.nullAt ?? '';
+  const cone = a === null ? null : nullAngle(a);
+  if (cone === null || a === null) {
+    const mend = 'take a cardioid, supercardioid, hypercardioid or figure-8';
+    return fault(notes, 'BAD_RANGE', path, 'this pattern has no null to turn', mend) ?? plain;
   }
-  const point = targetPoint(target, aiming.at, aiming.voices, context);
-  if (!point) {
-    unknownTarget(aimNames(aiming.voices, context), target, 'source, player, baffle or microphone', {
-      path,
-      notes: context.notes,
-    });
-    return plain;
-  }
-  const away = unit(subtract(point, aiming.at));
+  const point = targetPoint(target, at, planned, context, 'null-at');
+  if (!point) return plain;
+  const away = unit(subtract(point, at));
   const whole = cone - angleBetween(plain, away);
-  const source = unit(subtract(middleOf(aiming.own[0]?.points ?? []), aiming.at));
-  const cost = (turn: number) => lossDb(aiming.a ?? 1, plain, turned(plain, away, turn), source);
-  const allowed = aiming.entry.aimLoss ?? AIM_LOSS;
+  const source = unit(subtract(middleOf(own[0]?.points ?? []), at));
+  const cost = (turn: number) => lossDb(a, plain, turned(plain, away, turn), source);
+  const allowed = entry.aimLoss ?? AIM_LOSS;
   if (cost(whole) <= allowed + 1e-9) return turned(plain, away, whole);
   const turn = furthest(cost, whole, allowed);
   caution(
-    context.notes,
+    notes,
     path,
     `the null stops ${Math.abs(whole - turn).toFixed(0)}° short of ${target}: the whole turn of ${Math.abs(whole).toFixed(0)}° would cost ${cost(whole).toFixed(1)} dB of its own source`,
     `allow it with aim-loss: ${Math.ceil(cost(whole))} dB, or move the microphone`,
@@ -618,13 +483,8 @@ function nullAim(aiming: Aiming, target: string, plain: Vec3, context: ResolveCo
 function turned(aim: Vec3, target: Vec3, degrees: number): Vec3 {
   const normal = cross(target, aim);
   const sideways = cross([0, 0, 1], aim);
-  const pole =
-    dot(normal, normal) > 1e-12
-      ? unit(normal)
-      : dot(sideways, sideways) > 1e-12
-        ? ([0, 0, 1] as const)
-        : ([1, 0, 0] as const);
-  return unit(rotateAbout(aim, pole, degrees));
+  const inLine: Vec3 = dot(sideways, sideways) > 1e-12 ? [0, 0, 1] : [1, 0, 0];
+  return unit(rotateAbout(aim, dot(normal, normal) > 1e-12 ? unit(normal) : inLine, degrees));
 }
 
 /** What a turn from one aim to another costs of the own source, dB, far field. */

@@ -1,4 +1,4 @@
-/** Monte Carlo perturbation of a scene (one file: places, aims, levels, building). */
+/** Monte Carlo perturbation of a scene: places, aims, levels, nulls, the building; and the bounds of each. */
 import { type Bands, bands, energyOf, MID_BANDS } from '../acoustics/bands.ts';
 import { efficiencyByBand, nullFloor } from '../acoustics/pattern.ts';
 import {
@@ -10,9 +10,7 @@ import {
   middleOf,
   rightOf,
   rotateAbout,
-  rotateOnPlan,
   scale,
-  span,
   subtract,
   unit,
   type Vec3,
@@ -24,149 +22,154 @@ import {
   OUTSIDE,
   type Panel,
   type Partition,
-  type Player,
   type Room,
   type Scene,
   type Source,
   type SourcePoint,
   type Surface,
   type Tolerance,
-  type WallElement,
+  wallArea,
 } from './scene.ts';
 
-/** Rolls in an order that depends on the scene alone, so that one seed moves the same things alike whichever causes rest. */
+/** What can be off: `near` of a tolerance counts to the place, `guessed-level` to the level, `reverberation` to the absorption. */
+export const CAUSES = ['aim', 'facing', 'place', 'level', 'null-depth', 'panel', 'absorption'] as const;
+
+export type Cause = (typeof CAUSES)[number];
+
+export type Sample = {
+  /** The next number of a cause, from −1 to 1 as a share of its bound; 0 for a cause that is held. */
+  readonly draw: (cause: Cause) => number;
+  readonly isHeld: (cause: Cause) => boolean;
+};
+
+/** Draws in an order that depends on the scene alone, so that one seed moves the same things alike whichever causes are held. */
 export function perturb(scene: Scene, sample: Sample): Scene {
-  const moved = movePeople(scene, sample);
-  const capsules = moveMics(scene, moved.sources, sample).map((capsule) => withNull(scene, capsule, sample));
-  const sources = withLevels(scene, moved.sources, sample);
-  return { ...scene, ...varyBuilding(scene, sample), players: moved.players, sources, capsules };
+  const moved = perturbPeople(scene, sample);
+  const mics = perturbMics(scene, moved.sources, sample);
+  const capsules = mics.map((capsule) => perturbNull(scene, capsule, sample));
+  const sources = perturbLevels(scene, moved.sources, sample);
+  return { ...scene, ...perturbBuilding(scene, sample), players: moved.players, sources, capsules };
 }
 
 /** The pieces of a kit go up and down together: one drummer plays them. */
-function withLevels({ tolerance }: Scene, sources: readonly Source[], { draw }: Sample): Source[] {
+function perturbLevels({ tolerance }: Scene, sources: readonly Source[], { draw }: Sample): Source[] {
   const kits = new Map<string, number>();
   return sources.map((source) => {
     const known = source.kit === null ? undefined : kits.get(source.kit);
-    const sample = known ?? draw('level');
-    if (source.kit !== null) kits.set(source.kit, sample);
-    const factor = energyOf(sample * boundOf(source, tolerance));
+    const share = known ?? draw('level');
+    if (source.kit !== null) kits.set(source.kit, share);
+    const { read, measured } = source;
+    const bound = read?.within ?? (measured ? tolerance.level : tolerance.guessedLevel);
+    const factor = energyOf(share * bound);
     return factor === 1 ? source : { ...source, power: source.power.map((power) => power * factor) };
   });
 }
 
-const boundOf = ({ read, measured }: Source, { level, guessedLevel }: Scene['tolerance']): number =>
-  read?.within ?? (measured ? level : guessedLevel);
-
-/** One sample for all bands of a capsule: a shallow null is shallow throughout. A depth that the plan gives stays. */
-function withNull({ tolerance }: Scene, capsule: Capsule, { draw, isHeld }: Sample): Capsule {
-  const sample = (draw('null-depth') + 1) / 2;
+/** One number for all bands of a capsule: a shallow null is shallow throughout. A depth that the plan gives stays. */
+function perturbNull({ tolerance }: Scene, capsule: Capsule, { draw, isHeld }: Sample): Capsule {
+  const share = (draw('null-depth') + 1) / 2;
   if (!capsule.usualNull || isHeld('null-depth')) return capsule;
   const { from, to } = tolerance.nullDepth;
   const { pattern } = capsule;
   const floor = bands((band) => {
     const shallowest = from[band] as number;
-    return nullFloor(shallowest + sample * ((to[band] as number) - shallowest));
+    return nullFloor(shallowest + share * ((to[band] as number) - shallowest));
   });
   return { ...capsule, nullFloor: floor, ree: efficiencyByBand(pattern.a, pattern.table, floor) };
 }
 
-// Players somewhat off their place and turned, with all they play; what stands by itself likewise.
+// Rigid displacements: people with all they play, what stands by itself, and the stands of microphones.
 
-type Moved = { readonly players: Player[]; readonly sources: Source[] };
+/** A rotation about a pole through a pivot, degrees by the right-hand rule, and a step. */
+type Displacement = { readonly pivot: Vec3; readonly pole: Vec3; readonly turn: number; readonly step: Vec3 };
 
-function movePeople(scene: Scene, sample: Sample): Moved {
-  const shifts = scene.players.map((player, index) => {
-    const carried = scene.sources.filter((source) => carrier(source) === index);
-    return shiftOf(
-      scene,
-      player.at,
-      [...spotsOf(player), ...carried.flatMap(({ points }) => points)],
-      sample,
-    );
+const displaced = (at: Vec3, { pivot, pole, turn, step }: Displacement): Vec3 =>
+  add(turn === 0 ? at : add(pivot, rotateAbout(subtract(at, pivot), pole, turn)), step);
+
+/** People and what they play move together; so do the points of what stands by itself. */
+function perturbPeople(scene: Scene, sample: Sample): Pick<Scene, 'players' | 'sources'> {
+  const moves = scene.players.map(({ at, ears, eyes, room }, index) => {
+    const body = [at, ears, eyes].map((point) => ({ at: point, room }));
+    const played = scene.sources.filter((source) => carrier(source) === index);
+    return displacementOf(scene, at, [...body, ...played.flatMap(({ points }) => points)], sample);
   });
-  const players = scene.players.map((player, index) => movedPlayer(player, shifts[index] as Shift));
+  const players = scene.players.map((player, index) => {
+    const move = moves[index] as Displacement;
+    return {
+      ...player,
+      at: displaced(player.at, move),
+      ears: displaced(player.ears, move),
+      eyes: displaced(player.eyes, move),
+      facing: player.facing - move.turn,
+    };
+  });
   const sources = scene.sources.map((source) => {
+    const { points } = source;
     const player = carrier(source);
-    const own =
-      player === null ? shiftOf(scene, middleOf(source.points), source.points, sample) : shifts[player];
-    return own ? movedSource(source, own) : source;
+    const move = player === null ? displacementOf(scene, middleOf(points), points, sample) : moves[player];
+    return move ? { ...source, points: points.map((point) => displacedPoint(point, move)) } : source;
   });
   return { players, sources };
 }
 
+const displacedPoint = (point: SourcePoint, move: Displacement): SourcePoint => ({
+  ...point,
+  at: displaced(point.at, move),
+  axis: rotateAbout(point.axis, move.pole, move.turn),
+});
+
 /** The player with whom a source moves; null for what stands by itself, also where a player far from it plays it. */
 const carrier = ({ player, path }: Source): number | null => (path[0] === 'sources' ? null : player);
 
-const spotsOf = ({ at, ears, eyes, room }: Player): Spot[] =>
-  [at, ears, eyes].map((one) => ({ at: one, room }));
-
-/** A turn about a pivot, degrees clockwise, and a step on the plan. */
-type Shift = { readonly pivot: Vec3; readonly turn: number; readonly step: Vec3 };
-
-function shiftOf(scene: Scene, pivot: Vec3, spots: readonly Spot[], { draw }: Sample): Shift {
+/** On the plan, as much of it as leaves every point in its place. */
+function displacementOf(
+  scene: Scene,
+  pivot: Vec3,
+  points: readonly PlacedPoint[],
+  { draw }: Sample,
+): Displacement {
   const { facing, place } = scene.tolerance;
-  const turn = facing * draw('facing');
-  const step: Vec3 = [place * draw('place'), place * draw('place'), 0];
-  const move: Move = (at, share) => shifted(at, { pivot, turn: turn * share, step: scale(step, share) });
-  const share = movementLimit(scene, spots, move);
-  return { pivot, turn: turn * share, step: scale(step, share) };
+  const whole = {
+    ...{ pivot, pole: UP, turn: -facing * draw('facing') },
+    step: [place * draw('place'), place * draw('place'), 0] as const,
+  };
+  const part = (share: number) => ({ ...whole, turn: whole.turn * share, step: scale(whole.step, share) });
+  return part(movementLimit(scene, points, (at, share) => displaced(at, part(share))));
 }
 
-function shifted(at: Vec3, { pivot, turn, step }: Shift): Vec3 {
-  const about = turn === 0 ? at : add(pivot, rotateOnPlan(subtract(at, pivot), turn));
-  return add(about, step);
-}
+const UP: Vec3 = [0, 0, 1];
 
-const movedPlayer = (player: Player, shift: Shift): Player => ({
-  ...player,
-  at: shifted(player.at, shift),
-  facing: player.facing + shift.turn,
-  ears: shifted(player.ears, shift),
-  eyes: shifted(player.eyes, shift),
-});
-
-const movedSource = (source: Source, shift: Shift): Source => ({
-  ...source,
-  points: source.points.map(
-    (point): SourcePoint => ({
-      ...point,
-      at: shifted(point.at, shift),
-      axis: rotateOnPlan(point.axis, shift.turn),
-    }),
-  ),
-});
-
-// Mics somewhat off their place and aim. A pair is one stand: it moves and turns as a whole.
-
-/** `moved` are the scene's sources as they stand now. */
-function moveMics(scene: Scene, moved: readonly Source[], sample: Sample): Capsule[] {
-  const shifts = scene.mics.map((mic) => (mic.line ? null : micShift(scene, mic, moved, sample)));
+/** Microphones somewhat off their place and aim; a pair is one stand. `moved` are the sources where they are now. */
+function perturbMics(scene: Scene, moved: readonly Source[], sample: Sample): Capsule[] {
+  const moves = scene.mics.map((mic) => (mic.line ? null : standMove(scene, mic, moved, sample)));
   return scene.capsules.map((capsule) => {
-    const shift = shifts[capsule.mic];
-    return shift ? shiftedMic(capsule, shift) : capsule;
+    const move = moves[capsule.mic];
+    if (!move) return capsule;
+    return {
+      ...capsule,
+      at: displaced(capsule.at, move),
+      aim: rotateAbout(capsule.aim, move.pole, move.turn),
+    };
   });
 }
 
-/** A step of the stand, and a turn about its middle. */
-type MicShift = {
-  readonly middle: Vec3;
-  readonly step: Vec3;
-  readonly pole: Vec3;
-  readonly turn: number;
-};
-
-function micShift(scene: Scene, mic: Mic, moved: readonly Source[], { draw }: Sample): MicShift {
+function standMove(scene: Scene, mic: Mic, moved: readonly Source[], { draw }: Sample): Displacement {
   const { aim, near, place } = scene.tolerance;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
-  const middle = middleOf(capsules);
-  const lucks: Vec3 = [draw('place'), draw('place'), draw('place')];
-  const own = ownPoint(scene, mic, middle);
-  const wanted = own ? rideWith(own, moved, middle, 1 + near * lucks[0]) : scale(lucks, place);
+  const pivot = middleOf(capsules);
+  const shares: Vec3 = [draw('place'), draw('place'), draw('place')];
+  const own = ownPoint(scene, mic, pivot);
+  // a close mic keeps its side of the source and goes where that goes; its distance is off by a factor
+  const now = own && (moved[own.source]?.points[own.point]?.at ?? own.at);
+  const wanted =
+    own && now
+      ? subtract(add(now, scale(subtract(pivot, own.at), 1 + near * shares[0])), pivot)
+      : scale(shares, place);
   const share = movementLimit(scene, capsules, (at, part) => add(at, scale(wanted, part)));
   const turn = aim * draw('aim');
   const middleAim = unit(meanOf(capsules.map((one) => one.aim)));
   const pole = rotateAbout(rightOf(middleAim), middleAim, 180 * draw('aim'));
-  return { middle, step: scale(wanted, share), pole, turn };
+  return { pivot, pole, turn, step: scale(wanted, share) };
 }
 
 type OwnPoint = { readonly source: number; readonly point: number; readonly at: Vec3 };
@@ -177,34 +180,14 @@ function ownPoint({ sources }: Scene, { purpose, wanted }: Mic, from: Vec3): Own
   const points = wanted.flatMap((source) =>
     (sources[source]?.points ?? []).map(({ at }, point) => ({ source, point, at, away: distance(at, from) })),
   );
-  const nearest = points.reduce<(typeof points)[number] | null>(
-    (a, b) => (a && a.away <= b.away ? a : b),
-    null,
-  );
+  const [nearest] = points.sort((a, b) => a.away - b.away);
   return nearest && nearest.away < CLOSE ? nearest : null;
 }
 
-/** A close mic keeps its side of the source and goes where that goes; its distance is off by a factor. */
-function rideWith(
-  { source, point, at }: OwnPoint,
-  moved: readonly Source[],
-  from: Vec3,
-  factor: number,
-): Vec3 {
-  const now = moved[source]?.points[point]?.at ?? at;
-  return subtract(add(now, scale(subtract(from, at), factor)), from);
-}
-
-function shiftedMic(capsule: Capsule, { middle, step, pole, turn }: MicShift): Capsule {
-  const arm =
-    turn === 0 ? subtract(capsule.at, middle) : rotateAbout(subtract(capsule.at, middle), pole, turn);
-  return { ...capsule, at: add(add(middle, arm), step), aim: rotateAbout(capsule.aim, pole, turn) };
-}
-
-// How far a thing can be moved and still be where it was: in its room, on its side of every screen.
+// How far a thing can be moved and still be where it was: in its room, on its side of every panel.
 
 /** A point with the room that holds it. */
-type Spot = { readonly at: Vec3; readonly room: number };
+type PlacedPoint = { readonly at: Vec3; readonly room: number };
 
 /** A move of points, by the share of it that is made: 0 leaves them where they are. */
 export type Move = (at: Vec3, share: number) => Vec3;
@@ -214,12 +197,12 @@ type Place = Pick<Scene, 'rooms' | 'panels'>;
 const HALVINGS = 12;
 
 /**
- * The share of a move that can be made: 1, or as much as leaves every point in its room and before its screens. A point that
+ * The share of a move that can be made: 1, or as much as leaves every point in its room and before its panels. A point that
  * stands in a doorway, in no room's outline, is not held.
  */
-export function movementLimit(place: Place, spots: readonly Spot[], move: Move): number {
-  const held = spots.filter((spot) => stays(place, spot, spot.at));
-  const fits = (share: number) => held.every((spot) => stays(place, spot, move(spot.at, share)));
+export function movementLimit(place: Place, points: readonly PlacedPoint[], move: Move): number {
+  const held = points.filter((point) => staysIn(place, point, point.at));
+  const fits = (share: number) => held.every((point) => staysIn(place, point, move(point.at, share)));
   if (fits(1)) return 1;
   let low = 0;
   let high = 1;
@@ -231,7 +214,7 @@ export function movementLimit(place: Place, spots: readonly Spot[], move: Move):
   return low;
 }
 
-function stays({ rooms, panels }: Place, { at, room }: Spot, to: Vec3): boolean {
+function staysIn({ rooms, panels }: Place, { at, room }: PlacedPoint, to: Vec3): boolean {
   const own = rooms[room];
   if (room !== OUTSIDE && own && !isIn(own, rooms, room, to)) return false;
   return !panels.some((panel) => panel.room === room && isBetween(panel, at, to));
@@ -248,27 +231,25 @@ function isBetween({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
   return z > low && z < high && crossing(from, to, a, b) !== null;
 }
 
-// Rooms that absorb somewhat more or less than thought, walls and screens that let through more or less.
+// Rooms that absorb somewhat more or less than thought, walls and panels that let through more or less.
 
-function varyBuilding(
-  scene: Scene,
-  { draw }: Sample,
-): { readonly rooms: Room[]; readonly partitions: Partition[]; readonly panels: Panel[] } {
+function perturbBuilding(scene: Scene, { draw }: Sample): Pick<Scene, 'rooms' | 'partitions' | 'panels'> {
   const { absorption, reverberation, panel } = scene.tolerance;
-  const lucks = scene.rooms.map(() => draw('absorption'));
-  const factors = lucks.map((sample, i) => (scene.rooms[i]?.measured ? 1 : 1 + absorption * sample));
-  const lets = scene.partitions.map(() => energyOf(-panel * draw('panel')));
+  const shares = scene.rooms.map(() => draw('absorption'));
+  const factors = shares.map((share, i) => (scene.rooms[i]?.measured ? 1 : 1 + absorption * share));
+  const passes = scene.partitions.map(() => energyOf(-panel * draw('panel')));
   return {
     rooms: scene.rooms.map((room, i) =>
       room.measured
-        ? withTime(room, room.measured, 1 + reverberation * (lucks[i] ?? 0))
+        ? withTime(room, room.measured, 1 + reverberation * (shares[i] ?? 0))
         : withAbsorption(room, factors[i] ?? 1),
     ),
-    partitions: scene.partitions.map((one, i) => withTransmission(one, lets[i] ?? 1)),
+    partitions: scene.partitions.map((one, i) => withTransmission(one, passes[i] ?? 1)),
     panels: scene.panels.map((one) => {
       const shell = shellOf(scene, one);
-      const factor = shell < 0 ? energyOf(-panel * draw('panel')) : (lets[shell] ?? 1);
-      return { ...one, tau: times(one.tau, factor), alpha: scaled(one.alpha, factors[one.room] ?? 1) };
+      const factor = shell < 0 ? energyOf(-panel * draw('panel')) : (passes[shell] ?? 1);
+      const alpha = one.alpha.map((share) => Math.min(1, share * (factors[one.room] ?? 1)));
+      return { ...one, tau: times(one.tau, factor), alpha };
     }),
   };
 }
@@ -307,7 +288,7 @@ function withTransmission(partition: Partition, factor: number): Partition {
   if (factor === 1) return partition;
   const { wall, elements, area, tau } = partition;
   const free = elements.filter((element) => element.free);
-  const share = Math.min(1, free.reduce((sum, element) => sum + areaOf(element), 0) / area);
+  const share = Math.min(1, free.reduce((sum, element) => sum + wallArea(element), 0) / area);
   return {
     ...partition,
     wall: times(wall, factor),
@@ -316,28 +297,11 @@ function withTransmission(partition: Partition, factor: number): Partition {
   };
 }
 
-const areaOf = ({ a, b, low, high }: WallElement): number => span(a, b) * (high - low);
-
 /** A transmission factor times another; 1 is no wall at all and stays. */
 const times = (tau: Bands, factor: number): Bands =>
   tau.map((one) => (one >= 1 ? 1 : Math.min(1, one * factor)));
 
-const scaled = (alpha: Bands, factor: number): Bands => alpha.map((one) => Math.min(1, one * factor));
-
-// What can be off on the day, and by how much this time.
-
-/** `near` counts to the place, `guessed-level` to the level, `reverberation` to the absorption. */
-export const CAUSES = ['aim', 'facing', 'place', 'level', 'null-depth', 'panel', 'absorption'] as const;
-
-export type Cause = (typeof CAUSES)[number];
-
-export type Sample = {
-  /** The next number of a cause, from −1 to 1 as a share of its bound; 0 for a cause that rests. */
-  readonly draw: (cause: Cause) => number;
-  readonly isHeld: (cause: Cause) => boolean;
-};
-
-// How far the day may be from the plan: the bounds within which each thing varies, evenly and independently.
+// Bounds within which each thing varies, uniformly and independently.
 
 /** A mic no further than this from its source is placed by its distance, m. */
 export const CLOSE = 0.5;
@@ -367,9 +331,10 @@ export function toleranceOf(entry: ToleranceEntry): Tolerance {
 
 function depthsOf(set: ToleranceEntry['nullDepth']): Tolerance['nullDepth'] {
   const both = set && ([Math.min(...set), Math.max(...set)] as const);
-  const usual = (band: number) =>
-    isShallow(MID_BANDS[band] ?? 0) ? ([10, 20] as const) : ([15, 30] as const);
-  return { from: bands((band) => (both ?? usual(band))[0]), to: bands((band) => (both ?? usual(band))[1]) };
+  const depths = (band: number) => {
+    const hertz = MID_BANDS[band] ?? 0;
+    const isShallow = hertz < SHALLOW.below || hertz > SHALLOW.above;
+    return both ?? (isShallow ? ([10, 20] as const) : ([15, 30] as const));
+  };
+  return { from: bands((band) => depths(band)[0]), to: bands((band) => depths(band)[1]) };
 }
-
-const isShallow = (hertz: number): boolean => hertz < SHALLOW.below || hertz > SHALLOW.above;
