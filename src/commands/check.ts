@@ -1,7 +1,6 @@
 /** `spillcheck check`: whether plans meet their limits, and where that is to be written. */
 import about from '../../package.json' with { type: 'json' };
 import type { Finding } from '../finding.ts';
-import { summary } from '../format/ci.ts';
 import { type CheckFormat, checkFormats, isCheckFormat } from '../format/formats.ts';
 import { fileFinding } from '../io/failures.ts';
 import { fromHere, type Named, planFiles } from '../io/files.ts';
@@ -14,6 +13,7 @@ import {
   type PlacedFinding,
 } from '../judge/check-result.ts';
 import { limitRows } from '../judge/criteria.ts';
+import { summary } from '../report/check.ts';
 import { escapeControl, unknownName } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import { type Examined, examinePlan, judged, type PlanOptions, planFile, readsTwice } from './pipeline.ts';

@@ -1,12 +1,16 @@
 /** Formats of `check` and `sheet` by name. */
 
 import type { Check } from '../judge/check-result.ts';
-import type { Sheet } from '../report/sheet.ts';
-import { annotations, type CheckOptions, checkText, junit, sarif } from './ci.ts';
+import { checkView } from '../report/check.ts';
+import { type Sheet, sheetView } from '../report/sheet.ts';
+import { annotations, type CheckOptions, junit, sarif } from './ci.ts';
 import { sheetCsv } from './csv.ts';
 import { sheetPage } from './html.ts';
 import { checkJson, sheetJson } from './json.ts';
-import { sheetText } from './text.ts';
+import { renderText } from './text.ts';
+
+const checkText = (check: Check, options: CheckOptions): string =>
+  renderText(checkView(check, options), options);
 
 /** Every way to show which limits are met: a pure function to text. A new format is a file and a line here. */
 export const checkFormats = { text: checkText, json: checkJson, junit, sarif, annotations } satisfies Record<
@@ -17,6 +21,13 @@ export const checkFormats = { text: checkText, json: checkJson, junit, sarif, an
 export type CheckFormat = keyof typeof checkFormats;
 
 export const isCheckFormat = (name: string): name is CheckFormat => Object.hasOwn(checkFormats, name);
+
+/** Plain text of 80 columns, to be printed from anything: capitals set titles off. */
+function sheetText(sheet: Sheet): string {
+  const { sections, ...view } = sheetView(sheet);
+  const inCapitals = sections.map((section) => ({ ...section, title: section.title.toUpperCase() }));
+  return renderText({ ...view, sections: inCapitals }, { width: 80, colour: false });
+}
 
 /** Every way to show a load-in sheet: a pure function from sheet to text. */
 export const sheetFormats = {

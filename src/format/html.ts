@@ -73,7 +73,9 @@ function blockMarkup(block: Block, drawing: Html): Html {
     }
     case 'key':
     case 'each':
-      return html`<dl>\n${block.entries.map(({ key, text }) => html`<dt>${key}</dt><dd>${text}</dd>\n`)}</dl>\n`;
+      return html`<dl>\n${block.entries.map(({ key, text }) => html`<dt>${textOf(key)}</dt><dd>${text}</dd>\n`)}</dl>\n`;
+    case 'verbatim':
+      return html`<pre>${block.lines.join('\n')}</pre>\n`;
     case 'item':
       return html`<p>${block.text}</p>\n${block.blocks.map((one) => blockMarkup(one, drawing))}`;
     case 'heading':

@@ -3,7 +3,6 @@
 import type { Lengths } from '../plan/units.ts';
 import type { Answer, RenderOptions } from '../report/answer.ts';
 import { reportView } from '../report/report.ts';
-import { type Sheet, sheetView } from '../report/sheet.ts';
 import {
   type Block,
   type ColumnHead,
@@ -115,6 +114,8 @@ function blockLines(block: Block, layout: Layout, indent: string): string[] {
       return keyedLines(block, layout, '');
     case 'each':
       return keyedLines(block, layout, indent);
+    case 'verbatim':
+      return [...block.lines];
     case 'item':
       return [
         ...wrap(block.text, layout.width, indent),
@@ -151,10 +152,11 @@ function painted(words: Words, paint: Paint): (text: string) => string {
   return words.is === 'unjudged' || words.is === 'aside' ? paint.faint : paint[words.is];
 }
 
-const keyedLines = ({ entries }: Keyed, { width }: Layout, indent: string): string[] =>
+const keyedLines = ({ entries, least = 0 }: Keyed, { width, paint }: Layout, indent: string): string[] =>
   entries.flatMap(({ key, text }) => {
-    const start = `${indent}${key}  `;
-    const rest = ' '.repeat(displayWidth(start));
+    const space = ' '.repeat(Math.max(0, least - displayWidth(textOf(key))) + GAP);
+    const start = `${indent}${painted(key, paint)(textOf(key))}${space}`;
+    const rest = indent + ' '.repeat(displayWidth(textOf(key))) + space;
     return broken(text, width - rest.length).map((line, i) => (i === 0 ? start : rest) + line);
   });
 
@@ -180,7 +182,7 @@ function tableLines(block: Table, layout: Layout, indent: string): string[] {
   ];
 }
 
-/** Between a row and what goes on beside it. */
+/** Between a key or a row and what goes on beside it. */
 const GAP = 2;
 
 function laidOutTable({ columns, rows }: Table, used: readonly number[], layout: Layout, indent: string) {
@@ -354,14 +356,4 @@ function stepLines({ steps, apart }: Steps, { width, paint }: Layout): string[] 
       wrap(text, width, UNDER_STEP, at === 0 ? UNDER_STEP : `${UNDER_STEP}  `),
     ),
   ]);
-}
-
-// The sheet as plain text, 80 columns: to be printed from anything.
-
-const WIDTH = 80;
-
-export function sheetText(sheet: Sheet): string {
-  const { sections, ...view } = sheetView(sheet);
-  const inCapitals = sections.map((section) => ({ ...section, title: section.title.toUpperCase() }));
-  return renderText({ ...view, sections: inCapitals }, { width: WIDTH, colour: false });
 }

@@ -44,5 +44,13 @@ export function outcomeOf({ limits, faults }: CheckedPlan, strict: boolean): Out
   return limits.some((row) => isMissed(row, strict)) ? 'missed' : 'met';
 }
 
-export const isMissed = ({ verdict }: Criterion, strict: boolean): boolean =>
-  verdict === 'short' || (strict && verdict === 'marginal');
+/** Strict, a limit met by a hair is missed. */
+export function statusOf(
+  { verdict }: Criterion,
+  strict: boolean,
+): 'missed' | 'marginal' | 'clear' | 'not judged' {
+  if (verdict === null) return 'not judged';
+  return verdict === 'short' || (strict && verdict === 'marginal') ? 'missed' : verdict;
+}
+
+export const isMissed = (row: Criterion, strict: boolean): boolean => statusOf(row, strict) === 'missed';

@@ -30,7 +30,7 @@ export type Section = {
   readonly blocks: readonly Block[];
 };
 
-export type Block = Prose | Keyed | Item | Table | Matrix | Steps | Details | Heading | Drawing;
+export type Block = Prose | Keyed | Item | Verbatim | Table | Matrix | Steps | Details | Heading | Drawing;
 
 /** `is` says what a text is, beside its words: never by itself the sign of anything. */
 export type Words =
@@ -49,8 +49,13 @@ export type Prose = {
 /** What short keys stand for (`key`), or what there is to say of each of them. */
 export type Keyed = {
   readonly kind: 'key' | 'each';
-  readonly entries: readonly { readonly key: string; readonly text: string }[];
+  readonly entries: readonly { readonly key: Words; readonly text: string }[];
+  /** Characters that a key takes at least. */
+  readonly least?: number;
 };
+
+/** Lines as they are, with what is pointed at in them: none is broken. */
+export type Verbatim = { readonly kind: 'verbatim'; readonly lines: readonly string[] };
 
 /** A text, and what belongs to it. */
 export type Item = { readonly kind: 'item'; readonly text: string; readonly blocks: readonly Block[] };

@@ -1,9 +1,11 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
-import { checkText as text } from '../../src/format/ci.ts';
+import { checkFormats } from '../../src/format/formats.ts';
 import { displayWidth } from '../../src/format/table.ts';
 import { limitSentence } from '../../src/report/criteria.ts';
 import { hostile, limit, options, plan, week } from './check-plans.ts';
+
+const { text } = checkFormats;
 
 test('what is missed stands first, plan by plan, and the count of all last', () => {
   expect(text(week, options)).toMatchInlineSnapshot(`
