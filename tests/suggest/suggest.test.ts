@@ -28,7 +28,7 @@ import { catalogue, onBench } from './evaluator.ts';
 const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';
 const TWO = `players:
   oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}
-  flute: {at: [4, 2.5], facing: 270, margins: true, plays: flute, fixed: true}
+  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute, fixed: true}
 `;
 const OBOE_MIC = 'oboe-mic: {for: oboe, near: {distance: 40 cm}, fixed: true}';
 const STORE = `rooms:
@@ -54,15 +54,15 @@ const PLANS = [
   },
   {
     kind: 'a door that stands open',
-    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [7.5, 2.5], facing: 270, margins: true, plays: flute, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
+    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [7.5, 2.5], facing: 270, standing: true, plays: flute, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
   },
   {
     kind: 'a room to move to',
-    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [4, 2.5], facing: 270, margins: true, plays: flute}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
+    text: `${STORE}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff, fixed: true}\n  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n`,
   },
   {
     kind: 'three players who can turn, shift and swap places',
-    text: `${ROOM}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff}\n  flute: {at: [4, 2.5], facing: 270, margins: true, plays: flute}\n  viola: {at: [3, 4], facing: 180, plays: viola}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  viola-mic: {for: viola, near: {distance: 40 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
+    text: `${ROOM}players:\n  oboe: {at: [1.5, 2.5], facing: 90, plays: oboe, dynamic: ff}\n  flute: {at: [4, 2.5], facing: 270, standing: true, plays: flute}\n  viola: {at: [3, 4], facing: 180, plays: viola}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  viola-mic: {for: viola, near: {distance: 40 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
   },
   {
     kind: 'a baffle that can be moved, and another mic on hand',
@@ -379,7 +379,7 @@ partitions:
 players:
   flute: {at: [3, 1], facing: 0, plays: flute}
   viola: {at: [3.4, 1], facing: 0, plays: viola}
-  oboe: {at: ${at[0]}, facing: 270, margins: true, plays: oboe}
+  oboe: {at: ${at[0]}, facing: 270, standing: true, plays: oboe}
   cello: {at: ${at[1]}, facing: 0, plays: cello}
 mics:
   oboe-mic: {for: oboe, near: {distance: 40 cm}}
