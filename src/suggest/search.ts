@@ -72,7 +72,7 @@ export type SuggestOptions = {
 
 const SHOWN = 10;
 
-/** Suggestions that are looked at again for bad days. */
+/** Suggestions that are looked at again over many draws: at most so many, and twice as many as are shown. */
 const LOOKED_AT_AGAIN = 16;
 
 /** All at once: some seconds for a large plan. */
@@ -105,8 +105,9 @@ export function adviceOf(
 ): Advice {
   const { baseline, objective } = found;
   const { margins } = baseline;
-  const ranked = ranking(base, found, options.robust === true);
-  const shown = ranked.slice(0, options.show ?? SHOWN);
+  const show = options.show ?? SHOWN;
+  const ranked = ranking(base, found, { show, robust: options.robust === true });
+  const shown = ranked.slice(0, show);
   const { confidence } = base.scene.limits;
   return {
     title: base.scene.title,
@@ -128,25 +129,36 @@ type Ranked = Omit<Suggestion, 'tried'> & {
   readonly again: Tried['again'];
 };
 
-/** Of the best, gains are those of most draws where a confidence is asked, else, for `robust`, those of bad days. */
-function ranking(base: Computed, { baseline, objective, suggestions }: Found, robust: boolean): Ranked[] {
-  const plain = suggestions.map(({ tried, ...one }): Ranked => ({ ...one, ...tried, draws: null }));
+/** As found; or the best of them anew, by the draws of each where a confidence is asked, for `robust` by what bad days leave. */
+function ranking(
+  base: Computed,
+  { baseline, objective, suggestions }: Found,
+  { show, robust }: { readonly show: number; readonly robust: boolean },
+): Ranked[] {
+  const found = suggestions.map(({ tried, ...one }): Ranked => ({ ...one, ...tried, draws: null }));
   const { margins: before, draws } = baseline;
-  if (draws === null && !robust) return plain;
-  const wantingBefore = draws
-    ? wanting(before, objective)
-    : wantingOnBadDays(base.scene, base.result, objective);
-  return plain
+  if (draws) {
+    const wantingBefore = wanting(before, objective);
+    return found
+      .slice(0, Math.min(LOOKED_AT_AGAIN, 2 * show))
+      .map((one): Ranked => {
+        const { scene, result } = one.again();
+        const context = contextOf(scene, result);
+        const drawn = drawsOf(context);
+        const margins = marginsOf(context, confidenceOf(context, drawn));
+        return { ...one, margins, draws: drawn, gain: wantingBefore - wanting(margins, objective) };
+      })
+      .filter(({ gain, margins }) => gain > LEAST_GAIN && isHarmless(margins, before))
+      .sort(byWorth);
+  }
+  if (!robust) return found;
+  const badBefore = wantingOnBadDays(base.scene, base.result, objective);
+  const gainOf = ({ scene, result }: ReturnType<Tried['again']>) =>
+    badBefore - wantingOnBadDays(scene, result, objective);
+  return found
     .slice(0, LOOKED_AT_AGAIN)
-    .map((one): Ranked => {
-      const { scene, result } = one.again();
-      if (draws === null) return { ...one, gain: wantingBefore - wantingOnBadDays(scene, result, objective) };
-      const context = contextOf(scene, result);
-      const drawn = drawsOf(context);
-      const margins = marginsOf(context, confidenceOf(context, drawn));
-      return { ...one, margins, draws: drawn, gain: wantingBefore - wanting(margins, objective) };
-    })
-    .filter(({ gain, margins }) => gain > (draws ? LEAST_GAIN : 0) && isHarmless(margins, before))
+    .map((one) => ({ ...one, gain: gainOf(one.again()) }))
+    .filter(({ gain }) => gain > 0)
     .sort(byWorth);
 }
 
