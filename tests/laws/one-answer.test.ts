@@ -13,8 +13,8 @@ import { type Criterion, type CriterionKind, limitRows, type MarginRow } from '.
 import { judge } from '../../src/judge/judge.ts';
 import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { limitMargins, marginAt, tolerancesOf } from '../../src/judge/tolerance.ts';
-import { dayOf, withReadings } from '../../src/line-check/day.ts';
-import { gather, readTable } from '../../src/line-check/readings.ts';
+import { measuredLevels, withReadings } from '../../src/line-check/measured-levels.ts';
+import { matchReadings, readTable } from '../../src/line-check/readings.ts';
 import { applied } from '../../src/suggest/apply.ts';
 import { compare } from '../../src/suggest/compare.ts';
 import { suggest } from '../../src/suggest/search.ts';
@@ -124,9 +124,9 @@ function measured(plan: Session, text: string): Session {
     }),
   ]);
   const table = [heads, ...rows].map((row) => row.join(',')).join('\n');
-  const { readings } = gather(readTable(`${table}\n`, 'made-up.csv').entries, scene);
+  const { readings } = matchReadings(readTable(`${table}\n`, 'made-up.csv').entries, scene);
   if (!readings) throw new Error('the readings are refused');
-  return sessionOf(withReadings(plan, dayOf(scene, readings), ['made-up.csv']));
+  return sessionOf(withReadings(plan, measuredLevels(scene, readings), ['made-up.csv']));
 }
 
 /** What is missed without a figure counts as: 100 dB for sound that is not there at all, 20 dB for people apart. */
