@@ -161,14 +161,6 @@ export type Scope = {
   readonly listAssumptions: boolean;
 };
 
-/** How to ask for a section in full, where it is brief. */
-export const moreOf = (
-  name: SectionName,
-  { detail }: Pick<Scope, 'detail'>,
-  left = 0,
-): { readonly more?: string } =>
-  detail === 'brief' ? { more: `${left > 0 ? `${left} more` : 'more'}: --show ${name}` } : {};
-
 type Asked = {
   readonly all: boolean;
   readonly show: readonly SectionName[];

@@ -5,7 +5,7 @@ import type { LineRow, Report } from '../judge/report.ts';
 import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
 import type { SpacingRow } from '../judge/spacing.ts';
 import type { Verdict } from '../judge/verdict.ts';
-import { type Answer, type Entry, moreOf, type Scope, urgency, worstFirst } from './answer.ts';
+import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
 import {
   type Block,
   type Column,
@@ -15,7 +15,6 @@ import {
   names,
   numbers,
   prose,
-  type Section,
   type Table,
   table,
   WIDE,
@@ -109,25 +108,19 @@ type BleedRow = {
 };
 
 /** Signal to bleed of every microphone, worst first; in full, each with what spills into it and what helps. */
-export function bleed(report: Report, scope: Scope): Section | null {
+export function bleed(report: Report, scope: Scope): Block[] {
   const isBrief = scope.detail === 'brief';
   const { entries, others } = inSight(report, isBrief);
   const lines = others.length > 0 ? [] : report.lines.map(lineRow);
   const rows = [...entries.flatMap((entry) => entryRows(entry, report, scope)), ...lines];
-  if (rows.length === 0) return null;
-  return {
-    id: 'bleed',
-    title: 'Signal to bleed, worst first',
-    ...moreOf('bleed', scope),
-    blocks: [
-      ...table('Every microphone', rows, bleedColumns(report.levelBasis !== null, isBrief), {
-        inFull: ({ name, for: whom }) => `${name.trim()}, for ${whom}`,
-        details: ({ details }) => details,
-        behind: 'Behind each figure',
-      }),
-      ...prose('statements', othersWords(others)),
-    ],
-  };
+  return [
+    ...table('Every microphone', rows, bleedColumns(report.levelBasis !== null, isBrief), {
+      inFull: ({ name, for: whom }) => `${name.trim()}, for ${whom}`,
+      details: ({ details }) => details,
+      behind: 'Behind each figure',
+    }),
+    ...prose('statements', othersWords(others)),
+  ];
 }
 
 function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
@@ -339,14 +332,9 @@ const energySum = (levels: readonly LevelRow[]): number =>
   levels.reduce((sum, level) => sum + energy(level), 0);
 
 /** Per microphone, worst first: its own sound, the bleed, their difference and every source, dB SPL by octave. */
-export function byOctave(report: Report): Section | null {
+export function byOctave(report: Report): Block[] {
   const mics = worstFirst(report).flatMap(({ row, capsules }) => (capsules.length > 0 ? capsules : [row]));
-  if (mics.length === 0) return null;
-  return {
-    id: 'octaves',
-    title: 'By octave',
-    blocks: [...prose('notes', [OCTAVES_LEGEND]), ...mics.flatMap(octaveTable)],
-  };
+  return mics.length === 0 ? [] : [...prose('notes', [OCTAVES_LEGEND]), ...mics.flatMap(octaveTable)];
 }
 
 const OCTAVES_LEGEND = 'dB SPL; * an octave the microphone is judged in; all of it unweighted';
@@ -402,37 +390,32 @@ function bandSums(levels: readonly LevelRow[]): (number | null)[] {
 const CLOSEST = 6;
 
 /** The 3:1 rule, closest pairs first: a reason behind the bleed more than a goal. */
-export function spacing({ threeToOne }: Report, scope: Scope): Section | null {
-  if (threeToOne.length === 0) return null;
+export function spacing({ threeToOne }: Report, { detail, lengths }: Scope): Block[] {
+  if (threeToOne.length === 0) return [];
   const closest = [...threeToOne].sort((a, b) => a.ratio - b.ratio);
-  const shown = scope.detail === 'all' ? closest : closest.slice(0, CLOSEST);
+  const shown = detail === 'all' ? closest : closest.slice(0, CLOSEST);
   const left = closest.length - shown.length;
-  return {
-    id: 'three-to-one',
-    title: '3:1 rule',
-    ...moreOf('three-to-one', scope),
-    blocks: [
-      ...prose('notes', [SPACING_LEGEND]),
-      ...table(
-        'Closest microphones',
-        shown,
-        [
-          names('microphone', ({ mics: [first] }: SpacingRow) => first),
-          names('and', ({ mics: [, second] }) => second),
-          numbers('ratio', ({ ratio }) => `${figure(ratio, 1)}:1`),
-          numbers('apart', ({ micToMic }) => scope.lengths.away(micToMic)),
-          numbers('to source', ({ micToSource }) => scope.lengths.away(micToSource)),
-          numbers('dB', ({ margin }) => figure(margin, 1)),
-          words('verdict', ({ verdict, margin }) =>
-            verdict === null
-              ? { text: 'not judged', is: 'unjudged' }
-              : { text: verdictWords(verdict, margin), is: verdict },
-          ),
-        ],
-        left > 0 ? { rest: { text: `and ${counted(left, 'pair')} further apart`, ask: '--all' } } : {},
-      ),
-    ],
-  };
+  return [
+    ...prose('notes', [SPACING_LEGEND]),
+    ...table(
+      'Closest microphones',
+      shown,
+      [
+        names('microphone', ({ mics: [first] }: SpacingRow) => first),
+        names('and', ({ mics: [, second] }) => second),
+        numbers('ratio', ({ ratio }) => `${figure(ratio, 1)}:1`),
+        numbers('apart', ({ micToMic }) => lengths.away(micToMic)),
+        numbers('to source', ({ micToSource }) => lengths.away(micToSource)),
+        numbers('dB', ({ margin }) => figure(margin, 1)),
+        words('verdict', ({ verdict, margin }) =>
+          verdict === null
+            ? { text: 'not judged', is: 'unjudged' }
+            : { text: verdictWords(verdict, margin), is: verdict },
+        ),
+      ],
+      left > 0 ? { rest: { text: `and ${counted(left, 'pair')} further apart`, ask: '--all' } } : {},
+    ),
+  ];
 }
 
 const SPACING_LEGEND =
@@ -440,41 +423,36 @@ const SPACING_LEGEND =
   'to their own sources. Levels, patterns and the room are not in it.';
 
 /** Every source at every microphone, dB over that microphone's own sound. */
-export function matrix({ mics }: Report, { detail }: Scope): Section | null {
+export function matrix({ mics }: Report, { detail }: Scope): Block[] {
   const heard = mics.filter(({ signal }) => signal !== null);
   const deaf = mics.filter(({ signal }) => signal === null);
-  if (heard.length === 0) return null;
+  if (heard.length === 0) return [];
   const sources = [...new Set(heard.flatMap(({ levels }) => levels.map(({ source }) => source)))];
-  const title = 'Every source at every microphone';
-  return {
-    id: 'matrix',
-    title,
-    blocks: [
-      {
-        kind: 'matrix',
-        caption: title,
-        notes: [
-          "dB over the microphone's own sound, all octaves, unweighted.",
-          'The first row is the own sound itself, dB SPL.',
-        ],
-        key: {
-          own: 'is its own sound',
-          mate: 'a mate of the same kit or part, which counts neither as signal nor as bleed',
-        },
-        columns: heard.map(({ name }) => name),
-        first: {
-          name: 'own sound, dB SPL',
-          cells: heard.map(({ signal }) => ({ text: figure(signal ?? 0, 0), is: 'none' })),
-        },
-        rows: sources.map((name) => ({ name, cells: heard.map((mic) => matrixCell(mic, name)) })),
-        ...(detail === 'all' && { inFull: true }),
+  return [
+    {
+      kind: 'matrix',
+      caption: 'Every source at every microphone',
+      notes: [
+        "dB over the microphone's own sound, all octaves, unweighted.",
+        'The first row is the own sound itself, dB SPL.',
+      ],
+      key: {
+        own: 'is its own sound',
+        mate: 'a mate of the same kit or part, which counts neither as signal nor as bleed',
       },
-      ...prose(
-        'notes',
-        deaf.length > 0 ? [`Nothing of its own sound: ${deaf.map(({ name }) => name).join(', ')}`] : [],
-      ),
-    ],
-  };
+      columns: heard.map(({ name }) => name),
+      first: {
+        name: 'own sound, dB SPL',
+        cells: heard.map(({ signal }) => ({ text: figure(signal ?? 0, 0), is: 'none' })),
+      },
+      rows: sources.map((name) => ({ name, cells: heard.map((mic) => matrixCell(mic, name)) })),
+      ...(detail === 'all' && { inFull: true }),
+    },
+    ...prose(
+      'notes',
+      deaf.length > 0 ? [`Nothing of its own sound: ${deaf.map(({ name }) => name).join(', ')}`] : [],
+    ),
+  ];
 }
 
 function matrixCell({ signal, levels }: MicRow, source: string): MatrixCell {
@@ -485,34 +463,29 @@ function matrixCell({ signal, levels }: MicRow, source: string): MatrixCell {
 }
 
 /** What each microphone brings to its input: where a pad is wanted, and where noise comes near. */
-export function inputs({ inputs: rows }: Pick<Report, 'inputs'>, scope: Scope): Section | null {
-  if (rows.length === 0) return null;
+export function inputs({ inputs: rows }: Pick<Report, 'inputs'>): Block[] {
+  if (rows.length === 0) return [];
   const noise = rows.some(({ overNoise }) => overNoise !== null);
   const selfNoise = rows.some(({ overSelfNoise }) => overSelfNoise !== null);
   const noises = [...(noise ? ['of the room'] : []), ...(selfNoise ? ['of the microphone itself'] : [])];
   const over = noises.length > 0 ? `; over the noise ${noises.join(' and ')}, dB` : '';
   const guessed = rows.some(({ peak }) => peak?.guessed) ? ' ~ a crest that is a guess.' : '';
-  return {
-    id: 'inputs',
-    title: 'Inputs',
-    ...moreOf('inputs', scope),
-    blocks: [
-      ...table('What each microphone brings', rows, [
-        names('input', ({ mic }: InputRow) => mic),
-        numbers('peak dB', ({ peak }) =>
-          peak ? `${peak.guessed ? '~' : ''}${figure(peak.level, 0)}` : 'silent',
-        ),
-        names('of', ({ peak }) => peak?.source ?? ''),
-        words('', ({ pad }) => pad ?? '', { label: 'pad' }),
-        numbers('softest dBA', ({ signal }) => figureOr(signal, 1, 'none')),
-        ...(noise
-          ? [numbers('over room', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown'))]
-          : []),
-        ...(selfNoise
-          ? [numbers('over mic', ({ overSelfNoise }: InputRow) => figureOr(overSelfNoise, 1, 'unknown'))]
-          : []),
-      ]),
-      ...prose('notes', [`Softest: its own sound in the passage with least of it${over}.${guessed}`]),
-    ],
-  };
+  return [
+    ...table('What each microphone brings', rows, [
+      names('input', ({ mic }: InputRow) => mic),
+      numbers('peak dB', ({ peak }) =>
+        peak ? `${peak.guessed ? '~' : ''}${figure(peak.level, 0)}` : 'silent',
+      ),
+      names('of', ({ peak }) => peak?.source ?? ''),
+      words('', ({ pad }) => pad ?? '', { label: 'pad' }),
+      numbers('softest dBA', ({ signal }) => figureOr(signal, 1, 'none')),
+      ...(noise
+        ? [numbers('over room', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown'))]
+        : []),
+      ...(selfNoise
+        ? [numbers('over mic', ({ overSelfNoise }: InputRow) => figureOr(overSelfNoise, 1, 'unknown'))]
+        : []),
+    ]),
+    ...prose('notes', [`Softest: its own sound in the passage with least of it${over}.${guessed}`]),
+  ];
 }

@@ -3,30 +3,16 @@ import type { ToldReadings } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Regression } from '../suggest/compare.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
-import { type Answer, moreOf, type Scope } from './answer.ts';
+import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
-import { type Block, prose, type Section, type Steps, type View } from './view.ts';
+import { type Block, prose, type Steps, type View } from './view.ts';
 import { basisWords, counted, figure, figureOr, readingsLines, round } from './words.ts';
 
 /** The moves that do most for each minute; in full, each with all it helps and costs. */
-export function now({ now: advice }: Pick<Answer, 'now'>, scope: Scope): Section | null {
-  if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return null;
-  const title = { id: 'now', title: 'What to do now', ...moreOf('now', scope) };
+export function now({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {
+  if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return [];
   if (advice === 'too large' || advice.suggestions.length === 0)
-    return { ...title, blocks: prose('statements', [whyNone(advice)]) };
-  return { ...title, blocks: nowBlocks(advice, scope) };
-}
-
-function whyNone(advice: PlainAdvice | 'too large'): string {
-  if (advice === 'too large')
-    return 'Not looked for in a plan this large; spillcheck suggest does, and takes its time.';
-  if (!advice.asked) return 'Nothing: of what was asked for no limit is judged.';
-  return advice.wanting > 0
-    ? 'No single move was found that betters it; two together may: spillcheck suggest --moves 2'
-    : 'Nothing: all limits are met with 3 dB to spare.';
-}
-
-function nowBlocks(advice: PlainAdvice, { detail }: Scope): Block[] {
+    return prose('statements', [whyNone(advice)]);
   const { suggestions, confidence, whole } = advice;
   if (detail === 'brief')
     return prose(
@@ -43,6 +29,15 @@ function nowBlocks(advice: PlainAdvice, { detail }: Scope): Block[] {
       'All of them, sets of moves, and the plan with one made: spillcheck suggest',
     ]),
   ];
+}
+
+function whyNone(advice: PlainAdvice | 'too large'): string {
+  if (advice === 'too large')
+    return 'Not looked for in a plan this large; spillcheck suggest does, and takes its time.';
+  if (!advice.asked) return 'Nothing: of what was asked for no limit is judged.';
+  return advice.wanting > 0
+    ? 'No single move was found that betters it; two together may: spillcheck suggest --moves 2'
+    : 'Nothing: all limits are met with 3 dB to spare.';
 }
 
 const confidenceWords = (share: number): string =>

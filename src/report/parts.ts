@@ -1,35 +1,19 @@
 /** What can be done with each part afterwards, and whose takes have to be cut together. */
 import type { EditGroups } from '../judge/edit-groups.ts';
 import type { PartRow, Report } from '../judge/report.ts';
-import { moreOf, type Scope } from './answer.ts';
-import {
-  ENDLESS,
-  names,
-  numbers,
-  prose,
-  type Section,
-  type Table,
-  table,
-  type Words,
-  words,
-} from './view.ts';
+import type { Scope } from './answer.ts';
+import { type Block, ENDLESS, names, numbers, prose, type Table, table, type Words, words } from './view.ts';
 import { basisWords, figure, figureOr, round, verdictWords } from './words.ts';
 
 /** What the plan wants replaced or tuned and cannot be; in full, what can be done with every part. A page has said the former by then. */
-export function later({ parts }: Pick<Report, 'parts'>, scope: Scope): Section | null {
-  if (parts.length === 0) return null;
+export function later({ parts }: Pick<Report, 'parts'>, { detail }: Scope): Block[] {
+  if (parts.length === 0) return [];
   const misses = parts.flatMap((part) => [...ghostMiss(part), ...editMiss(part)]);
   const remarks = parts.flatMap(({ name, remark }) => (remark === null ? [] : [`${name}: ${remark}`]));
-  const { detail } = scope;
-  return {
-    id: 'later',
-    title: 'Cannot be fixed later',
-    ...moreOf('later', scope),
-    blocks: [
-      ...(detail === 'page' ? [] : prose('statements', misses.length > 0 ? misses : [allWell(parts)])),
-      ...(detail === 'brief' ? [] : [...everyPart(parts), ...prose('statements', [...remarks, LEGEND])]),
-    ],
-  };
+  return [
+    ...(detail === 'page' ? [] : prose('statements', misses.length > 0 ? misses : [allWell(parts)])),
+    ...(detail === 'brief' ? [] : [...everyPart(parts), ...prose('statements', [...remarks, LEGEND])]),
+  ];
 }
 
 const LEGEND =
@@ -86,22 +70,16 @@ const verdictOf = ({ verdict, margin }: Pick<PartRow, 'verdict' | 'margin'>): Wo
   verdict === null ? 'not judged' : { text: verdictWords(verdict, margin), is: verdict };
 
 /** Whose takes hang together; in full, by which microphones. */
-export function cutTogether({ cut }: Pick<Report, 'cut'>, scope: Scope): Section | null {
-  if (cut.sentence === '') return null;
-  const { detail } = scope;
+export function cutTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
+  if (cut.sentence === '') return [];
   const ties = detail === 'brief' ? [] : binding(cut);
-  return {
-    id: 'cut',
-    title: 'Cut these together',
-    ...moreOf('cut', scope),
-    blocks: [
-      ...(detail === 'page' ? [] : prose('statements', [cut.sentence])),
-      ...ties,
-      ...(ties.length > 0
-        ? prose('notes', ['In the octaves of the part that is carried; from -20 dB on it binds.'])
-        : []),
-    ],
-  };
+  return [
+    ...(detail === 'page' ? [] : prose('statements', [cut.sentence])),
+    ...ties,
+    ...(ties.length > 0
+      ? prose('notes', ['In the octaves of the part that is carried; from -20 dB on it binds.'])
+      : []),
+  ];
 }
 
 const binding = ({ groups }: EditGroups): Table[] =>

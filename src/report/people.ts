@@ -3,41 +3,25 @@ import type { ExposureRow } from '../judge/exposure.ts';
 import type { CueRow, HeadphoneLeakRow, HearLimitRow, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
 import type { SightRow } from '../judge/sight.ts';
-import { moreOf, type Scope } from './answer.ts';
-import {
-  type Block,
-  names,
-  numbers,
-  prose,
-  type Section,
-  type Table,
-  table,
-  WIDE,
-  type Words,
-  words,
-} from './view.ts';
+import type { Scope } from './answer.ts';
+import { type Block, names, numbers, prose, type Table, table, WIDE, type Words, words } from './view.ts';
 import { counted, duration, figure, figureOr, tooLoud, USUAL_CAUTION, verdictWords } from './words.ts';
 
 /** So many lines of a kind on a brief page. */
 const PEOPLE_SHOWN = 2;
 
 /** Who hears and sees whom: in brief, who does not. */
-export function people({ hearing, sight }: Pick<Report, 'hearing' | 'sight'>, scope: Scope): Section | null {
-  if (hearing.rows.length + sight.rows.length === 0) return null;
+export function people({ hearing, sight }: Pick<Report, 'hearing' | 'sight'>, scope: Scope): Block[] {
+  if (hearing.rows.length + sight.rows.length === 0) return [];
   const isBrief = scope.detail === 'brief';
   const demands = [
     ...hearing.limits.filter((row) => !isBrief || row.verdict !== 'clear').map(demand),
     ...sight.limits.filter(({ verdict }) => !isBrief || verdict === 'short').map(sightDemand),
   ];
   const sees = sightLines(sight.rows, isBrief);
-  return {
-    id: 'people',
-    title: 'Hears and sees',
-    ...moreOf('people', scope),
-    blocks: isBrief
-      ? prose('statements', inOne([...demands, ...deafIn(hearing.rows), ...sees]))
-      : [...prose('statements', demands), ...heardBlocks(hearing.rows, scope), ...prose('statements', sees)],
-  };
+  return isBrief
+    ? prose('statements', inOne([...demands, ...deafIn(hearing.rows), ...sees]))
+    : [...prose('statements', demands), ...heardBlocks(hearing.rows, scope), ...prose('statements', sees)];
 }
 
 /** That everyone sees everyone needs no line of its own on a brief page. */
@@ -158,22 +142,15 @@ function sightLines(rows: readonly SightRow[], isBrief: boolean): string[] {
 }
 
 /** The cue list, and what leaks out of headphones; in brief, only of those who wear some. */
-export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, scope: Scope): Section | null {
-  const isBrief = scope.detail === 'brief';
-  const leaks = phones.filter(({ audible, leak }) => leak !== null && (audible || scope.detail === 'all'));
+export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, { detail }: Scope): Block[] {
+  const isBrief = detail === 'brief';
+  const leaks = phones.filter(({ audible, leak }) => leak !== null && (audible || detail === 'all'));
   const isCalm = !isBrief && phones.length > 0 && !phones.some(({ audible }) => audible);
-  const said = [
+  return prose('statements', [
     ...(isBrief ? cuesInShort(cues.filter(({ wearing }) => wearing !== 'none')) : cues.map(cue)),
     ...leaks.map(leakLine),
     ...(isCalm ? ['No leak comes within 40 dB of what a microphone is for.'] : []),
-  ];
-  if (said.length === 0) return null;
-  return {
-    id: 'headphones',
-    title: 'Headphones',
-    ...moreOf('headphones', scope),
-    blocks: prose('statements', said),
-  };
+  ]);
 }
 
 /** Those who wear alike and need all the others are told of together. */
@@ -208,22 +185,13 @@ function leakLine({ player, mic, leak, passage, cueLevel, guessed }: HeadphoneLe
 const LOUD_SHOWN = 4;
 
 /** How long everyone's ears may bear it, shortest first; the minutes before the levels. */
-export function ears(report: Pick<Report, 'exposure'>, scope: Scope): Section | null {
-  if (report.exposure.length === 0) return null;
-  return {
-    id: 'ears',
-    title: 'Ears',
-    ...moreOf('ears', scope),
-    blocks:
-      scope.detail === 'brief'
-        ? [
-            ...prose('statements', earsInShort(report)),
-            ...prose('notes', [
-              'By NIOSH, without a break; local rules, and a meter at the ear, go before it.',
-            ]),
-          ]
-        : everyEar(report.exposure),
-  };
+export function ears(report: Pick<Report, 'exposure'>, { detail }: Scope): Block[] {
+  if (report.exposure.length === 0) return [];
+  if (detail !== 'brief') return everyEar(report.exposure);
+  return [
+    ...prose('statements', earsInShort(report)),
+    ...prose('notes', ['By NIOSH, without a break; local rules, and a meter at the ear, go before it.']),
+  ];
 }
 
 function earsInShort(report: Pick<Report, 'exposure'>): Words[] {

@@ -5,49 +5,60 @@ import { bleed, byOctave, inputs, lead, matrix, spacing } from './mics.ts';
 import { now } from './moves.ts';
 import { cutTogether, later } from './parts.ts';
 import { ears, headphones, people } from './people.ts';
-import { cautions, decays, pitfalls, rooms, spread, unsure } from './rooms.ts';
+import { cautions, decays, pitfalls, pitfallsLeft, rooms, spread, unsure } from './rooms.ts';
 import { SECTIONS, type SectionName } from './sections.ts';
 import { delays, mainPairs } from './timing.ts';
 import type { Block, Section, View } from './view.ts';
 
-type Writer = (answer: Answer, scope: Scope) => Section | null;
+type Writer = (answer: Answer, scope: Scope) => Block[];
 
-const plan = (): Section => ({ id: 'plan', title: 'Plan view', blocks: [{ kind: 'drawing' }] });
-
-const WRITERS: Readonly<Record<SectionName, Writer>> = {
-  now,
-  later,
-  cut: cutTogether,
-  bleed,
-  people,
-  headphones,
-  ears,
-  delays,
-  main: mainPairs,
-  matrix,
-  'three-to-one': spacing,
-  inputs,
-  rooms,
-  plan,
-  cautions,
-  unsure,
-  pitfalls,
+/** Title and content of each section; no content, no section. */
+const CONTENTS: Readonly<Record<SectionName, readonly [title: string, write: Writer]>> = {
+  now: ['What to do now', now],
+  later: ['Cannot be fixed later', later],
+  cut: ['Cut these together', cutTogether],
+  bleed: ['Signal to bleed, worst first', bleed],
+  people: ['Hears and sees', people],
+  headphones: ['Headphones', headphones],
+  ears: ['Ears', ears],
+  delays: ['Delays', delays],
+  main: ['Main pairs', mainPairs],
+  matrix: ['Every source at every microphone', matrix],
+  'three-to-one': ['3:1 rule', spacing],
+  inputs: ['Inputs', inputs],
+  rooms: ['Rooms', rooms],
+  plan: ['Plan view', () => [{ kind: 'drawing' }]],
+  cautions: ['Cautions', cautions],
+  unsure: ['Not sure about', unsure],
+  pitfalls: ['Pitfalls', pitfalls],
 };
+
+/** Those that say all there is on a brief page, too. */
+const NEVER_CUT: readonly SectionName[] = ['cautions', 'unsure', 'plan'];
 
 /** What one should know first, the lists after it; in brief the sections follow each other without a space. */
 export function reportView(answer: Answer, options: Omit<RenderOptions, 'width' | 'colour'>): View {
-  const { sections, brief, all, bands, lengths, listAssumptions } = options;
+  const { brief, all, bands, lengths, listAssumptions } = options;
   const scope: Scope = { detail: brief ? 'brief' : all ? 'all' : 'full', lengths, listAssumptions };
-  const told = sections.flatMap((name) => WRITERS[name](answer, scope) ?? []);
-  const byBand = bands ? [byOctave(answer), decays(answer)].flatMap((one) => one ?? []) : [];
+  const sectionOf = (id: SectionName): Section => {
+    const [title, write] = CONTENTS[id];
+    const left = id === 'pitfalls' ? pitfallsLeft(answer) : 0;
+    const more = `${left > 0 ? `${left} more` : 'more'}: --show ${id}`;
+    return { id, title, blocks: write(answer, scope), ...(brief && !NEVER_CUT.includes(id) && { more }) };
+  };
+  const sections = options.sections.map(sectionOf).filter(({ blocks }) => blocks.length > 0);
+  const byBand: Section[] = [
+    { id: 'octaves', title: 'By octave', blocks: byOctave(answer) },
+    { id: 'decays', title: 'Reverberation by band', blocks: decays(answer) },
+  ];
   return {
     title: answer.title,
     lead: lead(answer),
     sections: [
-      ...told.map((one, i): Section => (brief && i > 0 ? { ...one, joined: true } : one)),
-      ...byBand,
+      ...sections.map((one, i): Section => (brief && i > 0 ? { ...one, joined: true } : one)),
+      ...(bands ? byBand : []),
     ],
-    ...(brief && { whereRoom: plan(), more: MORE }),
+    ...(brief && { whereRoom: sectionOf('plan'), more: MORE }),
   };
 }
 
@@ -58,48 +69,39 @@ const MORE = `More: --mic NAME; --all; --tolerance; --show ${SECTIONS.filter(
 
 /** Answers first, then the drawing, then everything behind them. */
 export function reportPageView(answer: Answer, lengths: Lengths): View {
-  const page: Scope = { detail: 'page', lengths, listAssumptions: false };
-  const brief: Scope = { ...page, detail: 'brief' };
-  const sections: Section[] = [
-    {
-      id: 'answers',
-      title: 'What to know first',
-      blocks: headed(
-        now(answer, page),
-        ...[later, cutTogether, ears].map((write) => write(answer, brief)),
-        pitfalls(answer, page),
-      ),
-    },
-    { ...plan(), id: 'drawing', title: 'The plan' },
-    { id: 'microphones', title: 'Signal to bleed, worst first', blocks: blocksOf(bleed(answer, page)) },
-    { id: 'matrix', title: 'Every source at every microphone', blocks: blocksOf(matrix(answer, page)) },
-    {
-      id: 'parts',
-      title: 'Parts afterwards',
-      blocks: blocksOf(later(answer, page), cutTogether(answer, page)),
-    },
-    { id: 'timing', title: 'Delays', blocks: blocksOf(delays(answer, page)) },
-    { id: 'main', title: 'Main pairs', blocks: blocksOf(mainPairs(answer, page)) },
-    {
-      id: 'players',
-      title: 'Players',
-      blocks: headed(people(answer, page), headphones(answer, page), ears(answer, page)),
-    },
-    { id: 'inputs', title: 'Inputs', blocks: blocksOf(inputs(answer, page)) },
-    { id: 'rooms', title: 'Rooms', blocks: blocksOf(rooms(answer, page), decays(answer)) },
-    { id: 'tolerance', title: 'How far off on the day', blocks: spread(answer, page) },
-    { id: 'unsure', title: 'Not sure about', blocks: blocksOf(unsure(answer, page)) },
-    { id: 'cautions', title: 'Cautions', blocks: blocksOf(cautions(answer)) },
+  const scope: Scope = { detail: 'page', lengths, listAssumptions: false };
+  const inBrief: Scope = { ...scope, detail: 'brief' };
+  const told = (...names: readonly SectionName[]): Block[] =>
+    names.flatMap((name) => CONTENTS[name][1](answer, scope));
+  const headed = (name: SectionName, how = scope): Block[] => {
+    const [text, write] = CONTENTS[name];
+    const blocks = write(answer, how);
+    return blocks.length > 0 ? [{ kind: 'heading', text }, ...blocks] : [];
+  };
+  const answers = [
+    ...headed('now'),
+    ...(['later', 'cut', 'ears'] as const).flatMap((name) => headed(name, inBrief)),
+    ...headed('pitfalls'),
+  ];
+  const players = (['people', 'headphones', 'ears'] as const).flatMap((name) => headed(name));
+  const sections: readonly (readonly [id: string, title: string, blocks: Block[]])[] = [
+    ['answers', 'What to know first', answers],
+    ['drawing', 'The plan', told('plan')],
+    ['microphones', CONTENTS.bleed[0], told('bleed')],
+    ['matrix', CONTENTS.matrix[0], told('matrix')],
+    ['parts', 'Parts afterwards', told('later', 'cut')],
+    ['timing', CONTENTS.delays[0], told('delays')],
+    ['main', CONTENTS.main[0], told('main')],
+    ['players', 'Players', players],
+    ['inputs', CONTENTS.inputs[0], told('inputs')],
+    ['rooms', CONTENTS.rooms[0], [...told('rooms'), ...decays(answer)]],
+    ['tolerance', 'How far off on the day', spread(answer, scope)],
+    ['unsure', CONTENTS.unsure[0], told('unsure')],
+    ['cautions', CONTENTS.cautions[0], told('cautions')],
   ];
   return {
     title: answer.title,
     lead: lead(answer),
-    sections: sections.filter(({ blocks }) => blocks.length > 0),
+    sections: sections.flatMap(([id, title, blocks]) => (blocks.length > 0 ? [{ id, title, blocks }] : [])),
   };
 }
-
-const blocksOf = (...sections: readonly (Section | null)[]): Block[] =>
-  sections.flatMap((one) => one?.blocks ?? []);
-
-const headed = (...sections: readonly (Section | null)[]): Block[] =>
-  sections.flatMap((one): Block[] => (one ? [{ kind: 'heading', text: one.title }, ...one.blocks] : []));

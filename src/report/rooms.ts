@@ -3,86 +3,67 @@ import { MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
 import type { Report, RoomRow } from '../judge/report.ts';
 import type { Assumption } from '../scene/context.ts';
-import { type Answer, moreOf, type Scope, type ToldTolerances } from './answer.ts';
+import type { Answer, Scope, ToldTolerances } from './answer.ts';
 import { criterionWords } from './criteria.ts';
-import { type Block, names, numbers, prose, type Section, table, words } from './view.ts';
+import { type Block, names, numbers, prose, table, words } from './view.ts';
 import { cautionWords, counted, figure, figureOr, hertzName, percent, round } from './words.ts';
 
 /** Size, reverberation and what follows from it: how far the direct sound leads, and how low the figures hold. */
-export function rooms({ rooms: rows }: Report, scope: Scope): Section {
-  const { lengths } = scope;
+export function rooms({ rooms: rows }: Report, { lengths }: Scope): Block[] {
   // cubic feet are so many and so long a word that beside each figure they would leave no room for names
   const unitInHead = lengths.units === 'ft' ? lengths.volume(0)[1] : null;
   const timeAt = (hertz: (typeof NOMINAL_BANDS)[number]) => {
     const band = NOMINAL_BANDS.indexOf(hertz);
     return ({ measured, eyring }: RoomRow) => `${figure((measured ?? eyring)[band] ?? 0, 2)} s`;
   };
-  return {
-    id: 'rooms',
-    title: 'Rooms',
-    ...moreOf('rooms', scope),
-    blocks:
-      rows.length === 0
-        ? prose('notes', ['None in the plan: open air, only direct ways and panels.'])
-        : table('Size and sound', rows, [
-            names('room', ({ name }) => name),
-            numbers(unitInHead ?? 'volume', ({ volume }) => {
-              const [number, unit] = lengths.volume(volume);
-              return unitInHead === null ? `${number} ${unit}` : number;
-            }),
-            numbers('T60 500 Hz', timeAt(500)),
-            numbers('1 kHz', timeAt(1000), { label: 'T60 1 kHz' }),
-            words('', ({ measured }) => (measured ? 'measured' : 'Eyring'), { label: 'decay' }),
-            numbers('critical distance', ({ criticalDistance }) => lengths.way(criticalDistance, 2)),
-            numbers('Schroeder', ({ schroeder }) => `${figure(schroeder, 0)} Hz`),
-          ]),
-  };
+  if (rows.length === 0) return prose('notes', ['None in the plan: open air, only direct ways and panels.']);
+  return table('Size and sound', rows, [
+    names('room', ({ name }) => name),
+    numbers(unitInHead ?? 'volume', ({ volume }) => {
+      const [number, unit] = lengths.volume(volume);
+      return unitInHead === null ? `${number} ${unit}` : number;
+    }),
+    numbers('T60 500 Hz', timeAt(500)),
+    numbers('1 kHz', timeAt(1000), { label: 'T60 1 kHz' }),
+    words('', ({ measured }) => (measured ? 'measured' : 'Eyring'), { label: 'decay' }),
+    numbers('critical distance', ({ criticalDistance }) => lengths.way(criticalDistance, 2)),
+    numbers('Schroeder', ({ schroeder }) => `${figure(schroeder, 0)} Hz`),
+  ]);
 }
 
 /** Reverberation time by band and method, seconds. */
-export function decays({ rooms: rows }: Report): Section | null {
-  if (rows.length === 0) return null;
+export function decays({ rooms: rows }: Report): Block[] {
   const methods = rows.flatMap(({ name, sabine, eyring, measured }) => [
     { about: `${name}, Sabine`, times: sabine },
     { about: `${name}, Eyring`, times: eyring },
     ...(measured ? [{ about: `${name}, measured`, times: measured }] : []),
   ]);
-  const title = 'Reverberation by band';
-  return {
-    id: 'decays',
-    title,
-    blocks: table(title, methods, [
-      names('T60, seconds', ({ about }) => about),
-      ...NOMINAL_BANDS.map((hertz, band) =>
-        numbers(hertzName(hertz), ({ times }: (typeof methods)[number]) => figure(times[band] ?? 0, 2)),
-      ),
-    ]),
-  };
+  return table('Reverberation by band', methods, [
+    names('T60, seconds', ({ about }) => about),
+    ...NOMINAL_BANDS.map((hertz, band) =>
+      numbers(hertzName(hertz), ({ times }: (typeof methods)[number]) => figure(times[band] ?? 0, 2)),
+    ),
+  ]);
 }
 
 /** What the figures rest on without the plan saying so, how far they may be off, and what no figure here holds. */
-export function unsure(answer: Answer, scope: Scope): Section {
+export function unsure(answer: Answer, scope: Scope): Block[] {
   const { assumptions, rooms: rows } = answer;
   const listed = scope.listAssumptions ? prose('list', assumptions.map(assumptionWords)) : [];
   const count = assumptionCount(assumptions, scope);
-  const heading = { id: 'unsure', title: 'Not sure about' };
   if (scope.detail === 'brief') {
     const bands = rows.filter((room) => lowBands(room).length > 0).map(inShort);
     const told = scope.listAssumptions ? [...bands, count] : [count, ...bands];
-    return { ...heading, blocks: [...prose('continuation', told), ...listed, ...spread(answer, scope)] };
+    return [...prose('continuation', told), ...listed, ...spread(answer, scope)];
   }
   const said = [count, ...rows.map(uncertain)];
-  if (scope.detail === 'page')
-    return { ...heading, blocks: [...prose('statements', [...said, LEFT_OUT]), ...assumed(assumptions)] };
-  return {
-    ...heading,
-    blocks: [
-      ...prose('statements', said),
-      ...listed,
-      ...spread(answer, scope),
-      ...prose('statements', [LEFT_OUT]),
-    ],
-  };
+  if (scope.detail === 'page') return [...prose('statements', [...said, LEFT_OUT]), ...assumed(assumptions)];
+  return [
+    ...prose('statements', said),
+    ...listed,
+    ...spread(answer, scope),
+    ...prose('statements', [LEFT_OUT]),
+  ];
 }
 
 function assumptionCount(assumptions: readonly Assumption[], { detail, listAssumptions }: Scope): string {
@@ -159,38 +140,31 @@ const IN_SIGHT = 6;
 const SAID: readonly PitfallKind[] = ['ears', 'committed', 'ghost'];
 
 /** What this plan will fall into, most serious first; in brief the worst of each kind that was not said already. */
-export function pitfalls(
-  { pitfalls: rows, mics, now }: Pick<Answer, 'pitfalls' | 'mics' | 'now'>,
-  scope: Scope,
-): Section | null {
-  if (mics.length === 0) return null;
-  const isBrief = scope.detail === 'brief';
-  const shown = isBrief ? worstOfKinds(rows, now === null ? PITFALLS_SHOWN : PITFALLS_SHOWN - 1) : rows;
+export function pitfalls(answer: Answer, { detail }: Scope): Block[] {
+  const { pitfalls: rows, mics } = answer;
+  if (mics.length === 0) return [];
+  const isBrief = detail === 'brief';
+  const shown = isBrief ? worstOfKinds(answer) : rows;
   const told = shown.map(({ sentence, mend }) => (isBrief ? sentence : `${sentence}; mend: ${mend}`));
-  const folded = scope.detail === 'page' ? told.splice(IN_SIGHT) : [];
+  const folded = detail === 'page' ? told.splice(IN_SIGHT) : [];
   const calm = rows.length > 0 ? 'None but what stands above.' : 'None found.';
-  return {
-    id: 'pitfalls',
-    title: 'Pitfalls',
-    ...moreOf('pitfalls', scope, rows.length - shown.length),
-    blocks: [
-      ...prose('list', told),
-      ...(folded.length > 0
-        ? [{ kind: 'details', summary: `${folded.length} more`, blocks: prose('list', folded) } as const]
-        : []),
-      ...prose('notes', shown.length > 0 ? [] : [calm]),
-    ],
-  };
+  return [
+    ...prose('list', told),
+    ...(folded.length > 0
+      ? [{ kind: 'details', summary: `${folded.length} more`, blocks: prose('list', folded) } as const]
+      : []),
+    ...prose('notes', shown.length > 0 ? [] : [calm]),
+  ];
 }
 
-function worstOfKinds(rows: readonly Pitfall[], most: number): Pitfall[] {
+export const pitfallsLeft = (answer: Answer): number => answer.pitfalls.length - worstOfKinds(answer).length;
+
+function worstOfKinds({ pitfalls: rows, now }: Answer): Pitfall[] {
   const unsaid = rows.filter(({ kind }) => !SAID.includes(kind));
   const first = unsaid.filter(({ kind }, i) => unsaid.findIndex((one) => one.kind === kind) === i);
-  return first.slice(0, most);
+  return first.slice(0, now === null ? PITFALLS_SHOWN : PITFALLS_SHOWN - 1);
 }
 
 /** What was computed but deserves a word. */
-export const cautions = ({ cautions: rows }: Pick<Report, 'cautions'>): Section | null =>
-  rows.length === 0
-    ? null
-    : { id: 'cautions', title: 'Cautions', blocks: prose('statements', rows.map(cautionWords)) };
+export const cautions = ({ cautions: rows }: Pick<Report, 'cautions'>): Block[] =>
+  prose('statements', rows.map(cautionWords));

@@ -3,28 +3,21 @@ import { RIPPLE } from '../judge/pitfalls.ts';
 import type { Report } from '../judge/report.ts';
 import type { MainPairRow } from '../judge/stereo.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
-import { moreOf, type Scope } from './answer.ts';
-import { type Block, names, numbers, prose, type Section, type Table, table, WIDE } from './view.ts';
+import type { Scope } from './answer.ts';
+import { type Block, names, numbers, prose, type Table, table, WIDE } from './view.ts';
 import { counted, figure, figureOr, hertzName } from './words.ts';
 
 /** What microphones for everyone and for the room make of the ensemble: balance, dryness, where each stands. */
-export function mainPairs({ mainPairs: rows }: Pick<Report, 'mainPairs'>, scope: Scope): Section | null {
-  if (rows.length === 0) return null;
-  return {
-    id: 'main',
-    title: 'Main pairs',
-    ...moreOf('main', scope),
-    blocks: rows.flatMap((row) => [
-      ...prose('statements', [pairWords(row)]),
-      ...table(`The ensemble in ${row.name}`, row.parts, [
-        names('part', ({ part }) => part),
-        numbers('dB re loudest', ({ level }) => figureOr(level, 1, 'silent')),
-        numbers('direct to room dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none')),
-        numbers('angle', ({ angle }) => (angle === null ? 'elsewhere' : sideOf(angle))),
-      ]),
+export const mainPairs = ({ mainPairs: rows }: Pick<Report, 'mainPairs'>): Block[] =>
+  rows.flatMap((row) => [
+    ...prose('statements', [pairWords(row)]),
+    ...table(`The ensemble in ${row.name}`, row.parts, [
+      names('part', ({ part }) => part),
+      numbers('dB re loudest', ({ level }) => figureOr(level, 1, 'silent')),
+      numbers('direct to room dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none')),
+      numbers('angle', ({ angle }) => (angle === null ? 'elsewhere' : sideOf(angle))),
     ]),
-  };
-}
+  ]);
 
 function pairWords({ name, purpose, stereo, ensemble, ...row }: MainPairRow): string {
   const made = [stereo ?? 'one microphone', ...(purpose === 'room' ? ['for the room'] : [])].join(', ');
@@ -59,23 +52,18 @@ function sideOf(degrees: number): string {
 export function delays(
   { timing: { rows, overheads, sampleRate }, mainPairs: pairs }: Pick<Report, 'timing' | 'mainPairs'>,
   scope: Scope,
-): Section | null {
-  return {
-    id: 'delays',
-    title: 'Delays',
-    ...moreOf('delays', scope),
-    blocks: [
-      ...combs(rows, scope),
-      ...pairs
-        .filter(({ purpose }) => purpose === 'all')
-        .flatMap(({ name, spots }) => spotTable(name, spots, sampleRate)),
-      ...overheads.flatMap(({ pair, spots }) => spotTable(pair, spots, sampleRate)),
-      ...prose(
-        'statements',
-        overheads.flatMap((row) => snareWords(row, scope)),
-      ),
-    ],
-  };
+): Block[] {
+  return [
+    ...combs(rows, scope),
+    ...pairs
+      .filter(({ purpose }) => purpose === 'all')
+      .flatMap(({ name, spots }) => spotTable(name, spots, sampleRate)),
+    ...overheads.flatMap(({ pair, spots }) => spotTable(pair, spots, sampleRate)),
+    ...prose(
+      'statements',
+      overheads.flatMap((row) => snareWords(row, scope)),
+    ),
+  ];
 }
 
 /** Combs that are shown. */
