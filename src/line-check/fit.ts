@@ -2,10 +2,39 @@
 
 import type { Scene } from '../scene/scene.ts';
 import { cholesky, median, medianPolish, solve, type TableCell, type TableSize } from '../statistics.ts';
-import { type Cell, type Group, groupsOf, type Readings } from './readings.ts';
+import { type Cell, type Group, groupsOf, normalizedReadings, type Readings } from './readings.ts';
 
-/** Readings beyond the levels and gains that they determine, layer by layer. */
-export function degreesOfFreedom(cells: readonly Cell[], { layers }: Readings): number {
+/** Readings held against what the plan predicts, dB packed as they are. */
+export type FittedReadings = {
+  /** All that stand over the noise, and those of them where the plan says that sound arrives. */
+  readonly cells: readonly Cell[];
+  readonly heard: readonly Cell[];
+  readonly drowned: ReturnType<typeof normalizedReadings>['drowned'];
+  readonly groups: readonly Group[];
+  /** Of those heard, octaves tied together. */
+  readonly fit: Fit;
+  /** By row, over all octaves: dB against the plan; null where nothing was read. */
+  readonly sources: readonly (Fitted | null)[];
+  /** By column: the mean gain of its octaves; null where nothing was read. */
+  readonly gains: readonly (Fitted | null)[];
+  /** Readings beyond the levels and gains that they determine. */
+  readonly degreesOfFreedom: number;
+};
+
+export function fitReadings(scene: Scene, readings: Readings, predicted: Float64Array): FittedReadings {
+  const { cells, drowned } = normalizedReadings(readings);
+  const heard = cells.filter(({ at }) => Number.isFinite(predicted[at]));
+  const anchored = anchoredFit(scene, readings, heard, fit(heard, predicted, readings));
+  return {
+    ...{ cells, heard, drowned, groups: groupsOf(heard), fit: anchored },
+    sources: overallLevels(scene, readings, anchored),
+    gains: overallGains(readings, anchored),
+    degreesOfFreedom: degreesOfFreedom(heard, readings),
+  };
+}
+
+/** Layer by layer. */
+function degreesOfFreedom(cells: readonly Cell[], { layers }: Readings): number {
   return layers.reduce<number>((sum, _, layer) => {
     const own = cells.filter((cell) => cell.layer === layer);
     const unknowns = groupsOf(own).map(({ rows, columns }) => rows.length + columns.length - 1);
@@ -18,7 +47,7 @@ export function degreesOfFreedom(cells: readonly Cell[], { layers }: Readings): 
 // to all stays open: it is taken such that the median source is as the plan has it.
 
 /** `cells` are those that were fitted. */
-export function anchoredFit(scene: Scene, readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
+function anchoredFit(scene: Scene, readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
   const level = readings.layers.length > 1 ? levelled(readings, cells, fit) : fit;
   const overall = overallLevels(scene, readings, level);
   return groupsOf(cells).reduce((so, group) => {
@@ -72,10 +101,8 @@ function levelled(readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
 /** No gain is surer than this, dB. */
 const LEAST_ERROR = 0.1;
 
-// Fitted levels of sources as one figure each: octaves weighed by the power that the plan gives them.
-
-/** By row, dB against the plan; null where nothing was read. */
-export function overallLevels({ sources }: Scene, { rows, layers }: Readings, fit: Fit): (Fitted | null)[] {
+/** Octaves weighed by the power that the plan gives them. */
+function overallLevels({ sources }: Scene, { rows, layers }: Readings, fit: Fit): (Fitted | null)[] {
   return rows.map((row, i) => {
     const parts = layers.flatMap((band, layer) => {
       const fitted = fit.layers[layer]?.sources[i];
@@ -97,8 +124,8 @@ export function overallLevels({ sources }: Scene, { rows, layers }: Readings, fi
 const powerIn = (power: Float64Array | undefined, band: number | null): number =>
   band === null ? (power?.reduce((sum, one) => sum + one, 0) ?? 0) : (power?.[band] ?? 0);
 
-/** By column: the mean gain of its octaves, each as sure as it is. Null where nothing was read. */
-export function overallGains({ columns, layers }: Readings, fit: Fit): (Fitted | null)[] {
+/** Each octave as sure as it is. */
+function overallGains({ columns, layers }: Readings, fit: Fit): (Fitted | null)[] {
   return columns.map((_, i) => {
     const parts = layers.flatMap((__, layer) => fit.layers[layer]?.gains[i] ?? []);
     const weights = parts.map(({ error }) => 1 / Math.max(0.01, error) ** 2);

@@ -1,28 +1,12 @@
-/** The answer of `line-check`. */
-import { energyOf, WEIGHTS } from '../acoustics/bands.ts';
+/** Readings against the plan: fitted levels and gains, residuals, measured signal to bleed, and what would explain the rest. */
+import { bands, decibels, energyOf } from '../acoustics/bands.ts';
+import { weightsFor } from '../judge/signal-to-bleed.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
 import { causesOf, type SetUp } from './causes.ts';
 import { baselineOf, type Diagnosis, diagnoser } from './diagnose.ts';
-import {
-  anchoredFit,
-  degreesOfFreedom,
-  type Fit,
-  type Fitted,
-  fit,
-  overallGains,
-  overallLevels,
-} from './fit.ts';
-import {
-  type Cell,
-  type Covering,
-  cellAt,
-  covering,
-  groupsOf,
-  type Layer,
-  normalizedReadings,
-  type Readings,
-} from './readings.ts';
+import { type Fitted, type FittedReadings, fitReadings } from './fit.ts';
+import { type Cell, type Covering, cellAt, covering, type Layer, type Readings } from './readings.ts';
 
 export type LineCheck = {
   readonly title: string;
@@ -70,13 +54,11 @@ type ResidualRow = ReadingName & {
   readonly trust: number;
 };
 
-/** `next` gives numbers from −1 to 1, evenly, for the days that are drawn. */
+/** `next` gives numbers from −1 to 1, evenly, for the sessions that are simulated. */
 export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: () => number): LineCheck {
   const baseline = baselineOf(scene, readings);
-  const { cells, drowned } = normalizedReadings(readings);
-  const isPredicted = ({ at }: Cell) => Number.isFinite(baseline.predicted[at]);
-  const heard = cells.filter(isPredicted);
-  const fitted = anchoredFit(scene, readings, heard, fit(heard, baseline.predicted, readings));
+  const fitted = fitReadings(scene, readings, baseline.predicted);
+  const { cells, heard, fit } = fitted;
   const cleaned = readings.levels.slice();
   for (const { at, level } of cells) cleaned[at] = level;
   const name = nameIn(readings);
@@ -84,52 +66,48 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
     title: scene.title,
     layers: readings.layers,
     weighting: readings.weighting,
-    ...fittedRows(scene, readings, heard, fitted),
-    groups: groupsOf(heard).map(({ rows, columns }) => ({
+    ...fittedRows(readings, fitted),
+    groups: fitted.groups.map(({ rows, columns }) => ({
       sources: rows.map((row) => readings.rows[row]?.name ?? ''),
       channels: columns.map((column) => readings.columns[column]?.name ?? ''),
     })),
-    spare: degreesOfFreedom(heard, readings),
+    spare: fitted.degreesOfFreedom,
     residuals: heard.map((cell, i) => ({
       ...name(cell),
-      residual: fitted.residuals[i] as number,
+      residual: fit.residuals[i] as number,
       sigma: cell.sigma,
-      trust: fitted.trust[i] as number,
+      trust: fit.trust[i] as number,
     })),
-    rms: fitted.rms,
+    rms: fit.rms,
     bleed: measuredRows(scene, readings, cells, baseline.predicted),
     diagnosis: diagnoser(baseline, cells, causesOf(baseline, setUp), next)(cleaned),
-    drowned: drowned.map(name),
-    unforeseen: cells.filter((cell) => !isPredicted(cell)).map(name),
+    drowned: fitted.drowned.map(name),
+    unforeseen: cells.filter(({ at }) => !Number.isFinite(baseline.predicted[at])).map(name),
     passedOver: readings.passedOver,
     asOne: readings.rows.flatMap(({ name, sources }) => (sources.length > 1 ? [name] : [])),
   };
 }
 
+/** A source that was read with no other has no level. */
 function fittedRows(
-  scene: Scene,
-  readings: Readings,
-  heard: readonly Cell[],
-  fitted: Fit,
+  { rows, columns }: Readings,
+  { heard, groups, fit, sources, gains }: FittedReadings,
 ): Pick<LineCheck, 'sources' | 'channels'> {
-  const byLayer = (i: number, of: 'sources' | 'gains') => fitted.layers.map((layer) => layer[of][i] ?? null);
-  const met = (of: 'row' | 'column', i: number) => {
-    const other = of === 'row' ? 'column' : 'row';
-    return new Set(heard.filter((cell) => cell[of] === i).map((cell) => cell[other])).size;
-  };
-  const alone = groupsOf(heard).flatMap(({ rows }) => (rows.length === 1 ? rows : []));
+  const alone = groups.flatMap((group) => (group.rows.length === 1 ? group.rows : []));
+  const count = (of: 'row' | 'column', i: number, other: 'row' | 'column') =>
+    new Set(heard.filter((cell) => cell[of] === i).map((cell) => cell[other])).size;
   return {
-    sources: overallLevels(scene, readings, fitted).map((overall, i) => ({
-      name: readings.rows[i]?.name ?? '',
-      overall: alone.includes(i) ? null : overall,
-      byLayer: byLayer(i, 'sources'),
-      count: met('row', i),
+    sources: rows.map(({ name }, i) => ({
+      name,
+      overall: alone.includes(i) ? null : (sources[i] ?? null),
+      byLayer: fit.layers.map((layer) => layer.sources[i] ?? null),
+      count: count('row', i, 'column'),
     })),
-    channels: overallGains(readings, fitted).map((overall, i) => ({
-      name: readings.columns[i]?.name ?? '',
-      overall,
-      byLayer: byLayer(i, 'gains'),
-      count: met('column', i),
+    channels: columns.map(({ name }, i) => ({
+      name,
+      overall: gains[i] ?? null,
+      byLayer: fit.layers.map((layer) => layer.gains[i] ?? null),
+      count: count('column', i, 'row'),
     })),
   };
 }
@@ -141,8 +119,6 @@ const nameIn =
     channel: columns[column]?.name ?? '',
     layer: layers[layer] ?? null,
   });
-
-// S/B as it was measured: at one microphone the gain is the same for all, so that it cancels.
 
 type MeasuredRow = {
   readonly name: string;
@@ -166,7 +142,7 @@ type Level = Pick<Cell, 'level' | 'sigma'>;
 /** Level of a row in a layer at one column, or null. */
 type Reader = (row: number, layer: number) => Level | null;
 
-/** A row for each column that the plan judges and that others bleed into. */
+/** Signal to bleed as measured: at one microphone the gain is the same for all, so that it cancels. A row for each column that the plan judges and that others bleed into. */
 export function measuredRows(
   scene: Scene,
   readings: Readings,
@@ -238,9 +214,6 @@ function rowIn(
   };
 }
 
-/** Octaves further below the strongest of the wanted sound do not count, dB: they can be filtered away. */
-const OWN_REACH = 20;
-
 /** Null where a side has no energy. A reading moves the ratio by its share of its side. */
 function ratioOf(
   { layers }: Readings,
@@ -248,20 +221,15 @@ function ratioOf(
   read: Reader,
   weighting: Scene['limits']['weighting'],
 ): { ratio: number; error: number } | null {
-  const strongest = Math.max(...layers.map((_, layer) => energyOf(sumOf(own.rows, layer, read))));
-  const weights = layers.map((band, layer) => {
-    if (band === null) return 1;
-    if (weighting !== 'own') return WEIGHTS[weighting][band] ?? 0;
-    return energyOf(sumOf(own.rows, layer, read)) >= strongest * energyOf(-OWN_REACH) ? 1 : 0;
-  });
+  const energyIn = (layer: number) =>
+    own.rows.reduce((sum, row) => sum + energyOf(read(row, layer)?.level ?? Number.NEGATIVE_INFINITY), 0);
+  const wanted = bands((band) => (layers.includes(band) ? energyIn(layers.indexOf(band)) : 0));
+  const counted = weightsFor(weighting, wanted);
+  const weights = layers.map((band) => (band === null ? 1 : (counted[band] ?? 0)));
   const [signal, bleed] = [sideOf(own.rows, weights, read), sideOf(foreign.rows, weights, read)];
-  const ratio = 10 * Math.log10(signal.energy / bleed.energy);
+  const ratio = decibels(signal.energy / bleed.energy);
   return Number.isFinite(ratio) ? { ratio, error: Math.sqrt(signal.variance + bleed.variance) } : null;
 }
-
-/** Level in dB of several rows together. */
-const sumOf = (rows: readonly number[], layer: number, read: Reader): number =>
-  10 * Math.log10(rows.reduce((sum, row) => sum + energyOf(read(row, layer)?.level ?? -Infinity), 0));
 
 function sideOf(rows: readonly number[], weights: readonly number[], read: Reader) {
   const held = rows.flatMap((row) =>

@@ -1,58 +1,43 @@
-/** Readings laid over a scene. */
+/** Measured levels and paths of a session, and the scene of a plan with them applied. */
 import { type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import { layOver, type OpenPlan } from '../judge/session.ts';
 import type { ReadLevel, ReadWay, Scene } from '../scene/scene.ts';
 import { predictScene } from './diagnose.ts';
-import {
-  anchoredFit,
-  degreesOfFreedom,
-  type Fit,
-  type Fitted,
-  fit,
-  overallGains,
-  overallLevels,
-} from './fit.ts';
-import {
-  type Cell,
-  type Group,
-  groupsOf,
-  type Layer,
-  normalizedReadings,
-  type Readings,
-} from './readings.ts';
+import { type Fitted, type FittedReadings, fitReadings } from './fit.ts';
+import type { Cell, Layer, Readings } from './readings.ts';
 
 export type MeasuredLevels = Measured & { readonly told: Omit<ToldReadings, 'files'> };
 
 export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels {
-  const predicted = predictScene(scene, readings);
-  const { cells: read, drowned } = normalizedReadings(readings);
-  const cells = read.filter(({ at }) => Number.isFinite(predicted[at]));
-  const rough = fit(cells, predicted, readings);
-  const fitted = anchoredFit(scene, readings, cells, rough);
+  const fitted = fitReadings(scene, readings, predictScene(scene, readings));
   // one who was read with no other is known against nobody
-  const groups = groupsOf(cells).filter(({ rows }) => rows.length > 1);
-  const held = heldIn(scene, readings, groups, fitted);
-  const levels = levelsOf(scene, readings, held);
-  const gains = overallGains(readings, fitted).map((gain) => gain?.value ?? Number.NaN);
-  const counts = { count: cells.length, spare: degreesOfFreedom(cells, readings), drowned: drowned.length };
-  return {
-    told: { ...toldOf(scene, readings, held, levels), ...fitOf(rough), ...counts },
-    levels,
-    ways: waysOf(scene, readings, { cells, groups, levels, gains }),
-  };
-}
-
-function heldIn(scene: Scene, readings: Readings, groups: readonly Group[], fitted: Fit): Held[] {
-  const overall = overallLevels(scene, readings, fitted);
-  return groups.flatMap(({ rows }, group) =>
-    rows.flatMap((row) => {
-      const level = overall[row];
-      const byLayer = fitted.layers.map(({ sources }) => sources[row] ?? null);
+  const groups = fitted.groups.filter(({ rows }) => rows.length > 1);
+  const held = groups.flatMap(({ rows }, group) =>
+    rows.flatMap((row): Held[] => {
+      const level = fitted.sources[row];
+      const byLayer = fitted.fit.layers.map(({ sources }) => sources[row] ?? null);
       return level ? [{ row, group, level, byLayer }] : [];
     }),
   );
+  const levels = levelsOf(scene, readings, held);
+  const { rms, trust } = fitted.fit;
+  return {
+    told: {
+      ...toldOf(scene, readings, held, levels),
+      rms,
+      aside: trust.filter((one) => one < ASIDE).length,
+      count: fitted.heard.length,
+      spare: fitted.degreesOfFreedom,
+      drowned: fitted.drowned.length,
+    },
+    levels,
+    ways: waysOf(scene, readings, { ...fitted, groups, levels }),
+  };
 }
+
+/** Trust below which a reading is an outlier. */
+const ASIDE = 0.5;
 
 function toldOf(
   { sources }: Scene,
@@ -72,23 +57,7 @@ function toldOf(
   };
 }
 
-/** Trust below which a reading stands out. */
-const ASIDE = 0.5;
-
-const fitOf = ({ rms, trust }: Fit): Pick<ToldReadings, 'rms' | 'aside'> => ({
-  rms,
-  aside: trust.filter((one) => one < ASIDE).length,
-});
-
-// What each reading holds of its way beyond what plan, level and gain say.
-
-type Fitting = {
-  readonly cells: readonly Cell[];
-  readonly groups: readonly Group[];
-  readonly levels: Measured['levels'];
-  /** By column, dB. */
-  readonly gains: readonly number[];
-};
+type Fitting = Pick<FittedReadings, 'heard' | 'groups' | 'gains'> & { readonly levels: Measured['levels'] };
 
 /**
  * What each reading holds beyond level, gain and plan, so that energies of a way are as they were read: a gain is one figure
@@ -97,17 +66,17 @@ type Fitting = {
 function waysOf(
   scene: Scene,
   readings: Readings,
-  { cells, groups, levels, gains }: Fitting,
+  { heard, groups, levels, gains }: Fitting,
 ): Measured['ways'] {
   const { rows, columns, layers } = readings;
   const predicted = predictScene(applyReadings(scene, { levels, ways: new Map() }), readings);
   const linked = new Set(groups.flatMap((group) => group.rows));
-  const largestFirst = cells
+  const largestFirst = heard
     .filter(({ row }) => linked.has(row))
     .toSorted((a, b) => rankOf(readings, b) - rankOf(readings, a));
   const ways = new Map<string, Map<string, ReadWay>>();
   for (const { row, column, layer, at, level } of largestFirst) {
-    const factor = energyOf(level - (gains[column] as number) - (predicted[at] as number));
+    const factor = energyOf(level - (gains[column]?.value ?? Number.NaN) - (predicted[at] as number));
     const named = rows[row]?.sources.flatMap((i) => scene.sources[i]?.name ?? []) ?? [];
     const band = layers[layer] ?? null;
     for (const capsule of columns[column]?.capsules.flatMap((i) => scene.capsules[i]?.name ?? []) ?? []) {
@@ -137,8 +106,6 @@ function withFactor(
   const before = known && isSame ? known.factor : sameInAllBands(1);
   return { factor: before.map((one, i) => (band === null || i === band ? factor : one)), with: named };
 }
-
-// Fitted levels as changes of the sources of a scene.
 
 /** A row that was read together with others of its group. */
 type Held = {
@@ -171,8 +138,6 @@ function levelsOf(
 }
 
 const sizeOf = (rows: Readings['rows'], row: number): number => rows[row]?.sources.length ?? 0;
-
-// The day, laid over the scene of a plan.
 
 type Measured = {
   /** By name of the source; a source that the plan gives another instrument is another source. */

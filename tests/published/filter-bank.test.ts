@@ -25,7 +25,7 @@ const filterAt = (rate: number, band: number): OctaveFilter => {
   return filter;
 };
 
-/** Attenuation of a tone in dB over its last half second, once the filter has anchoredFit. */
+/** Attenuation of a tone in dB over its last half second, once the filter has settled. */
 function attenuation(rate: number, band: number, hertz: number): number {
   const filter = filterAt(rate, band);
   const tone = Float64Array.from({ length: 1.5 * rate }, (_, i) =>
