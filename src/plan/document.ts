@@ -454,6 +454,18 @@ export function markOf(tree: Node, path: Path, want: 'key' | 'value' = 'value'):
   return node.mark;
 }
 
+/** What is at a path, in which * is any name, with the path that leads there. */
+export function* nodesAt(
+  node: Node,
+  [step, ...rest]: Path,
+  above: readonly string[] = [],
+): Generator<{ readonly path: readonly string[]; readonly node: Node }> {
+  if (step === undefined) yield { path: above, node };
+  else if (node.kind === 'map')
+    for (const [key, entry] of node.entries)
+      if (step === '*' || step === key) yield* nodesAt(entry.node, rest, [...above, key]);
+}
+
 /** Every scalar below a node, aliases once for each place they stand. */
 export function* scalarsOf(node: Node): Generator<Scalar> {
   if (node.kind === 'scalar') yield node;

@@ -99,29 +99,75 @@ const quotedIfNeeded = (text: string): string =>
 
 // In the text of a plan that reads without fault. All else stays byte for byte.
 
-/** The text of a plan that reads without fault, less the key at the end of the path. Remarks above it stay. */
-export function removeEntry(text: string, path: Path): Edited {
+export type Edited =
+  | { readonly text: string }
+  /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
+  | { readonly problem: Problem };
+
+type Problem = 'scalar' | 'alias' | 'list' | 'not YAML';
+
+/** A piece of text put in the place of what is from `from` to `to`. */
+type Splice = { readonly from: number; readonly to: number; readonly text: string };
+
+type KeyValue = { readonly key: YamlNode; readonly value: YamlNode | null };
+
+/** The text with one value set, which is YAML on one line. What is missing of its path is added as maps. */
+export const setIn = (
+  text: string,
+  { path, value }: { readonly path: Path; readonly value: string },
+): Edited => spliced(text, (top) => setting(text, top, path, value));
+
+/** The text less the key at the end of the path. Remarks above it stay. */
+export const removeEntry = (text: string, path: Path): Edited =>
+  spliced(text, (top) => removal(text, top, path));
+
+function spliced(text: string, find: (top: YamlNode | null) => Splice | Problem): Edited {
   const document = parseDocument(text, { version: '1.2', uniqueKeys: false });
   if (document.errors.length > 0) return { problem: 'not YAML' };
-  let node = document.contents as YamlNode | null;
-  for (const [depth, step] of path.entries()) {
-    if (isAlias(node) || hasAnchor(node)) return { problem: 'alias' };
-    if (!isMap(node)) return { problem: 'scalar' };
-    const at = node.items.findIndex(({ key }) => keyOf(key) === String(step));
-    const pair = node.items[at] as KeyValue | undefined;
-    if (!pair) return { problem: 'scalar' };
-    if (depth === path.length - 1) return without(text, node, at);
-    node = pair.value;
-  }
-  return { problem: 'scalar' };
+  const splice = find(document.contents as YamlNode | null);
+  if (typeof splice === 'string') return { problem: splice };
+  return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
 }
 
-function without(text: string, map: YAMLMap, at: number): Edited {
-  const pair = map.items[at] as KeyValue;
-  if (holdsAnchor(pair.value)) return { problem: 'alias' };
-  const [from, to] = map.flow ? flowStretch(text, map, at) : linesOf(text, pair);
-  return from < 0 ? { problem: 'scalar' } : { text: text.slice(0, from) + text.slice(to) };
+function setting(text: string, top: YamlNode | null, path: Path, value: string): Splice | Problem {
+  let node = top;
+  for (const [depth, step] of path.entries()) {
+    if (isAlias(node) || hasAnchor(node)) return 'alias';
+    const rest = flowOf(path.slice(depth + 1), value);
+    if (isSeq(node)) {
+      const item = node.items[Number(step)] as YamlNode | undefined;
+      if (!item) return 'list';
+      node = item;
+    } else if (isMap(node)) {
+      const pair = node.items[indexOf(node, step)] as KeyValue | undefined;
+      if (!pair) return added(text, node, `${quotedIfNeeded(String(step))}: ${rest}`);
+      if (isEmpty(pair.value)) return { ...afterColon(text, pair), text: ` ${rest}` };
+      node = pair.value;
+    } else return 'scalar';
+  }
+  return hasAnchor(node) ? 'alias' : { from: startOf(node), to: endOf(text, node), text: value };
 }
+
+function removal(text: string, top: YamlNode | null, path: Path): Splice | Problem {
+  let node = top;
+  for (const [depth, step] of path.entries()) {
+    if (isAlias(node) || hasAnchor(node)) return 'alias';
+    if (!isMap(node)) return 'scalar';
+    const at = indexOf(node, step);
+    const pair = node.items[at] as KeyValue | undefined;
+    if (!pair) return 'scalar';
+    if (depth === path.length - 1) {
+      if (holdsAnchor(pair.value)) return 'alias';
+      const [from, to] = node.flow ? flowStretch(text, node, at) : linesOf(text, pair);
+      return from < 0 ? 'scalar' : { from, to, text: '' };
+    }
+    node = pair.value;
+  }
+  return 'scalar';
+}
+
+const indexOf = (map: YAMLMap, step: string | number): number =>
+  map.items.findIndex(({ key }) => keyOf(key) === String(step));
 
 /** What others may stand for elsewhere must stay. */
 function holdsAnchor(value: YamlNode | null): boolean {
@@ -156,55 +202,6 @@ function flowStretch(text: string, map: YAMLMap, at: number): readonly [number, 
 
 const pairEnd = (text: string, { key, value }: KeyValue): number =>
   Math.max(key.range?.[1] ?? 0, value ? endOf(text, value) : text.indexOf(':', key.range?.[1] ?? 0) + 1);
-
-/** A value as YAML on one line, for a path that need not be there yet. */
-type TextEdit = { readonly path: Path; readonly value: string };
-
-export type Edited =
-  | { readonly text: string }
-  /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
-  | { readonly problem: 'scalar' | 'alias' | 'list' | 'not YAML' };
-
-type KeyValue = { readonly key: YamlNode; readonly value: YamlNode | null };
-
-/** A piece of text put in the place of what is from `from` to `to`. */
-type Splice = { readonly from: number; readonly to: number; readonly text: string };
-
-/** The text of a plan that reads without fault, with one value set. What is missing of its path is added as maps. */
-export function setIn(text: string, { path, value }: TextEdit): Edited {
-  const document = parseDocument(text, { version: '1.2', uniqueKeys: false });
-  if (document.errors.length > 0) return { problem: 'not YAML' };
-  const splice = spliceFor(text, document.contents as YamlNode | null, path, value);
-  if ('problem' in splice) return splice;
-  return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
-}
-
-function spliceFor(
-  text: string,
-  top: YamlNode | null,
-  path: Path,
-  value: string,
-): Splice | { problem: Problem } {
-  let node = top;
-  for (const [depth, step] of path.entries()) {
-    if (isAlias(node) || hasAnchor(node)) return { problem: 'alias' };
-    const rest = flowOf(path.slice(depth + 1), value);
-    if (isSeq(node)) {
-      const item = node.items[Number(step)] as YamlNode | undefined;
-      if (!item) return { problem: 'list' };
-      node = item;
-    } else if (isMap(node)) {
-      const pair = node.items.find(({ key }) => keyOf(key) === String(step)) as KeyValue | undefined;
-      if (!pair) return added(text, node, `${quotedIfNeeded(String(step))}: ${rest}`);
-      if (isEmpty(pair.value)) return { ...afterColon(text, pair), text: ` ${rest}` };
-      node = pair.value;
-    } else return { problem: 'scalar' };
-  }
-  if (hasAnchor(node)) return { problem: 'alias' };
-  return { from: startOf(node), to: endOf(text, node), text: value };
-}
-
-type Problem = Extract<Edited, { problem: unknown }>['problem'];
 
 const keyOf = (key: unknown): string =>
   isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';

@@ -11,6 +11,7 @@ import {
   type MapNode,
   type Mark,
   type Node,
+  nodesAt,
   readDocument,
   type Scalar,
   type Source,
@@ -207,29 +208,18 @@ export async function readTables(
   tree: MapNode,
   plan: From,
 ): Promise<{ readonly tree: MapNode; readonly findings: readonly Finding[] }> {
-  const names = TABLE_PLACES.flatMap((place) => [...filesAt(tree, place)]);
+  const named = TABLE_PLACES.flatMap((place) => [...nodesAt(tree, place)]);
   const loaded = new Map<string, Awaited<ReturnType<Load>>>();
   const findings: Finding[] = [];
   let whole = tree;
-  for (const { path, written } of names) {
+  for (const { path, node: written } of named) {
+    // only words name files: anything else is the schema's to refuse
+    if (written.kind !== 'scalar' || typeof written.value !== 'string') continue;
     const read = await readTable(written, plan, loaded);
     if (Array.isArray(read)) findings.push(...read.map((fault) => findingOf({ ...fault, path })));
     whole = withEdits(whole, [{ path, value: Array.isArray(read) ? flatTable(written.mark) : read }]);
   }
   return { tree: whole, findings };
-}
-
-type NamedFile = { readonly path: string[]; readonly written: Scalar };
-
-/** Only words name files: anything else is the schema's to refuse. */
-function* filesAt(node: Node, [step, ...rest]: Path, above: string[] = []): Generator<NamedFile> {
-  if (step === undefined) {
-    if (node.kind === 'scalar' && typeof node.value === 'string') yield { path: above, written: node };
-  } else if (node.kind === 'map') {
-    for (const [key, entry] of node.entries) {
-      if (step === '*' || step === key) yield* filesAt(entry.node, rest, [...above, key]);
-    }
-  }
 }
 
 /** The table in a file, or its faults; `loaded` keeps each file for whoever names it next. */

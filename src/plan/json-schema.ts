@@ -1,7 +1,7 @@
 /** The format of plans as JSON Schema (draft 7), from the shapes of the readers that read them. */
 import { planSchema } from './plan.ts';
 import type { Key, KeyConstraint, Reader, Shape, ShapeOf, Shelf } from './schema.ts';
-import { BASE, type Dimension, EXAMPLES, FOOT, UNITS } from './units.ts';
+import { DIMENSIONS, type Dimension, FOOT } from './units.ts';
 
 /** Pieces of a JSON Schema. */
 export type Json = { readonly [key: string]: unknown };
@@ -142,7 +142,7 @@ function quantityJson(
   const text = define(needsUnit ? `${dimension}-with-unit` : dimension, () => ({
     type: 'string',
     pattern: quantityPattern(dimension, needsUnit),
-    patternErrorMessage: `write it such as ${EXAMPLES[dimension]}`,
+    patternErrorMessage: `write it such as ${DIMENSIONS[dimension].example}`,
   }));
   if (needsUnit) return text;
   const feet = dimension === 'length' ? LARGEST_BARE : 1;
@@ -240,7 +240,8 @@ const HOUR = 3600;
 
 /** "length from 0.1 to 100 m; bare numbers count in the plan's units" */
 function quantityInWords({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>): string {
-  const unit = BASE[dimension] && `${dimension === 'angle' ? '' : ' '}${BASE[dimension]}`;
+  const { base } = DIMENSIONS[dimension];
+  const unit = base && `${dimension === 'angle' ? '' : ' '}${base}`;
   const multiples = step === undefined || step === 1 ? '' : `, in steps of ${step}`;
   const name = dimension === 'count' && step === 1 ? 'whole number' : DIMENSION_NAMES[dimension];
   return `${name} from ${min} to ${max}${unit}${multiples}${bareInWords(dimension, bareFactor)}`;
@@ -250,7 +251,8 @@ function bareInWords(dimension: Dimension, factor: number | null | undefined): s
   if (factor === null) return '; it says its unit';
   if (factor === HOUR) return '; bare numbers are hours';
   if (dimension === 'length') return "; bare numbers count in the plan's units, m if unsaid";
-  return BASE[dimension] ? `; bare numbers are ${BASE[dimension]}` : '';
+  const { base } = DIMENSIONS[dimension];
+  return base && `; bare numbers are ${base}`;
 }
 
 const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
@@ -378,7 +380,7 @@ const anyCase = (word: string): string =>
 const MARKS: Readonly<Record<string, string>> = { "'": FOOT_MARK, '"': INCH_MARK };
 
 const common = (dimension: Dimension): string[] =>
-  [...UNITS[dimension].keys()].map((unit) => MARKS[unit] ?? unit);
+  [...DIMENSIONS[dimension].units.keys()].map((unit) => MARKS[unit] ?? unit);
 
 /** A quantity as text; with `needsUnit` a bare number is none. */
 export function quantityPattern(dimension: Dimension, needsUnit = false): string {
@@ -402,7 +404,7 @@ export const BAND_PATTERN = whole(
     `(?:0*[1248](?:\\.0+)?|0+\\.(?:063|125|25|5)0*)\\s*[kK](?:${anyCase('Hz')})?`,
 );
 
-const dimensions = Object.keys(UNITS) as Dimension[];
+const dimensions = Object.keys(DIMENSIONS) as Dimension[];
 
 /** What reads as a number or a quantity in a common unit, and is no name therefore. */
 export const NO_NAME_PATTERN = whole(

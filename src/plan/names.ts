@@ -1,7 +1,7 @@
-/** Names a plan gives: rules, collisions, listing for completion. */
+/** Names that a plan gives: what they may be, which may not be alike, and lists of them for a command line. */
 import type { Path } from '../finding.ts';
 import { escapeControl } from '../text.ts';
-import type { Fault, MapNode, Node } from './document.ts';
+import { type Fault, type MapNode, type Node, nodesAt } from './document.ts';
 import { numberAndUnit, readsAsQuantity } from './units.ts';
 
 const TAKEN = new Set(['all', 'room', 'outside']);
@@ -33,72 +33,58 @@ export function nameFault(name: string): { message: string; mend: string } | nul
   return TAKEN.has(name) ? bad('is taken: it has a meaning of its own', 'choose another name') : null;
 }
 
+/** Where names are given that can be a target, so that no two may be alike; * is any name. */
+const TARGETS: readonly Path[] = [
+  ['players', '*'],
+  ['sources', '*'],
+  ['listeners', '*'],
+  ['players', '*', 'plays', '*'],
+];
+
+/** Where other names are given. */
+const OTHERS: readonly Path[] = [
+  ['players', '*', 'plays', '*', 'parts', '*'],
+  ['players', '*', 'parts', '*'],
+  ...['rooms', 'partitions', 'baffles', 'mics', 'passages'].map((section) => [section, '*']),
+  ['rooms', '*', 'patches', '*'],
+  ['floor', 'no-stands', '*'],
+  ['floor', 'walkways', '*'],
+];
+
 /** Faults of all names of a plan, at their places. */
-export function namesOf(plan: MapNode): Fault[] {
-  const faults: Fault[] = [];
-  const owners = new Map<string, { readonly what: string; readonly player: string }>();
-  for (const { path, name, what, shared } of given(plan)) {
-    const bad = nameFault(name);
-    if (bad) faults.push({ code: 'BAD_NAME', ...bad, path });
-    if (!shared) continue;
+export function nameFaults(plan: MapNode): Fault[] {
+  const at = (places: readonly Path[]) => places.flatMap((place) => [...nodesAt(plan, place)]);
+  const targets = at(TARGETS).map(({ path }) => path);
+  const malformed = [...targets, ...at(OTHERS).map(({ path }) => path)].flatMap((path): Fault[] => {
+    const bad = nameFault(path.at(-1) ?? '');
+    return bad ? [{ code: 'BAD_NAME', ...bad, path }] : [];
+  });
+  const owners = new Map<string, readonly string[]>();
+  const taken = targets.flatMap((path): Fault[] => {
+    const name = path.at(-1) ?? '';
     const owner = owners.get(name);
-    // a player and his only instrument may go by one name
-    if (owner && !(shared.onlyOf === name && owner.player === name)) {
-      const mend =
-        'give one of them another name: players, instruments, sources and listeners share one space';
-      faults.push({ code: 'BAD_NAME', message: `is already the name of ${owner.what}`, mend, path });
-    }
-    if (!owner) owners.set(name, { what, player: what === 'a player' ? name : '' });
-  }
-  return faults;
+    if (!owner) owners.set(name, path);
+    if (!owner || isOnlyInstrumentOf(owner, path, targets)) return [];
+    const message = `is already the name of ${inWords(owner)}`;
+    const mend = 'give one of them another name: players, instruments, sources and listeners share one space';
+    return [{ code: 'BAD_NAME', message, mend, path }];
+  });
+  return [...malformed, ...taken];
 }
 
-type Given = {
-  readonly path: Path;
-  readonly name: string;
-  readonly what: string;
-  /** In the space of what can be a target; `onlyOf` the player who plays nothing else. */
-  readonly shared: { readonly onlyOf: string | null } | null;
-};
+/** A player and his only instrument may go by one name. */
+const isOnlyInstrumentOf = (
+  owner: readonly string[],
+  path: readonly string[],
+  all: readonly (readonly string[])[],
+): boolean =>
+  owner.length === 2 &&
+  path.length === 4 &&
+  owner.every((step, i) => step === path[i]) &&
+  all.filter((one) => one.length === 4 && one[1] === path[1]).length === 1;
 
-function* given(plan: MapNode): Generator<Given> {
-  for (const [section, what] of [
-    ['players', 'a player'],
-    ['sources', 'a source'],
-    ['listeners', 'a listener'],
-  ] as const) {
-    for (const [path, name] of below(plan, [section])) yield { path, name, what, shared: { onlyOf: null } };
-  }
-  for (const [path, player] of below(plan, ['players'])) {
-    const played = [...below(plan, [...path, 'plays'])];
-    const onlyOf = played.length === 1 ? player : null;
-    for (const [at, name] of played) {
-      yield { path: at, name, what: `an instrument of ${player}`, shared: { onlyOf } };
-      for (const part of below(plan, [...at, 'parts']))
-        yield { path: part[0], name: part[1], what: 'a part', shared: null };
-    }
-    for (const [at, name] of below(plan, [...path, 'parts']))
-      yield { path: at, name, what: 'a part', shared: null };
-  }
-  for (const section of ['rooms', 'partitions', 'baffles', 'mics', 'passages']) {
-    for (const [path, name] of below(plan, [section])) yield { path, name, what: section, shared: null };
-  }
-  for (const [room] of below(plan, ['rooms'])) {
-    for (const [path, name] of below(plan, [...room, 'patches']))
-      yield { path, name, what: 'a patch', shared: null };
-  }
-  for (const section of ['no-stands', 'walkways']) {
-    for (const [path, name] of below(plan, ['floor', section]))
-      yield { path, name, what: section, shared: null };
-  }
-}
-
-/** Names in the map at a path, with the path of each. */
-function* below(plan: Node, path: Path): Generator<readonly [Path, string]> {
-  let node: Node | undefined = plan;
-  for (const step of path) node = node?.kind === 'map' ? node.entries.get(String(step))?.node : undefined;
-  if (node?.kind === 'map') for (const name of node.entries.keys()) yield [[...path, name], name];
-}
+const inWords = ([section, player, plays]: readonly string[]): string =>
+  plays ? `an instrument of ${player}` : `a ${section?.replace(/s$/, '')}`;
 
 // Names that a plan gives, as far as it can be read: what a command line may ask for.
 

@@ -15,7 +15,7 @@ import { type From, headingFindings, type Load, layOverStudio, readTables } from
 import { firstErrors, frameAll, type Spot, spotAt } from './frame.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
 import { mic } from './mics.ts';
-import { namesOf } from './names.ts';
+import { nameFaults } from './names.ts';
 import { listener, player, source } from './players.ts';
 import { baffle, partition, room } from './rooms.ts';
 import {
@@ -110,7 +110,7 @@ export type AirEntry = PlanData['air'];
 /** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value, faults } = readWith(planSchema, whole);
-  const findings = [...faults, ...namesOf(whole)].map(findingOf);
+  const findings = [...faults, ...nameFaults(whole)].map(findingOf);
   const plan = value && findings.length === 0 ? { ...value, units: unitsOfTree(whole) } : null;
   return { plan, findings };
 }

@@ -7,7 +7,7 @@ import type { FindingCode, Path } from '../finding.ts';
 import { closestFew, oneOf } from '../text.ts';
 import { type Fault, isNull, type MapNode, type Node, shown } from './document.ts';
 import { LONGEST_NAME } from './names.ts';
-import { type Dimension, EXAMPLES, readQuantity } from './units.ts';
+import { DIMENSIONS, type Dimension, readQuantity } from './units.ts';
 
 export type Reader<T> = {
   readonly shape: Shape;
@@ -402,7 +402,7 @@ export function quantity(dimension: Dimension, [min, max]: Span, bareFactor?: nu
   const bare = bareFactor === undefined ? {} : { bareFactor };
   return reader({ kind: 'quantity', dimension, min, max, ...bare }, (node, fail) => {
     if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean')
-      return wrongShape(fail, node, `one value such as ${EXAMPLES[dimension]}`);
+      return wrongShape(fail, node, `one value such as ${DIMENSIONS[dimension].example}`);
     const reading = readQuantity(node, dimension, { min, max }, bareFactor);
     return reading.ok ? reading.value : fail(reading.code, reading.message, reading.mend);
   });

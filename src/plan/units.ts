@@ -1,5 +1,216 @@
-/** Quantities in and out: ten units, mathjs behind a lazy import, lengths said in m or ft. */
+/** Quantities read and told: dimensions with their common units, any other unit by a library, lengths said in m or ft. */
 import { type Foreign, type LengthUnit, type Node, type Scalar, scalarsOf, shown } from './document.ts';
+
+/** Exact by definition: 1 ft = 0.3048 m and 1 in = 25.4 mm (international yard and pound agreement, 1959). */
+export const FOOT = 0.3048;
+
+export const INCH = 0.0254;
+
+/** 1 lb = 0.45359237 kg, exact (1959). */
+const POUND = 0.45359237;
+
+/**
+ * What a value may be a quantity of: its name in messages; `base`, the unit of results and of a bare number where the file's
+ * own unit does not rule; how it may be written; and the SI value of 1 of each common unit (°C, degrees, dB as they are).
+ */
+export const DIMENSIONS = {
+  length: {
+    name: 'a length',
+    base: 'm',
+    example: '2.5, 250 cm, 6 ft or 5 ft 3 in',
+    units: units(
+      { m: 1, metre: 1, metres: 1, meter: 1, meters: 1, cm: 0.01, mm: 0.001 },
+      { ft: FOOT, foot: FOOT, feet: FOOT, "'": FOOT, in: INCH, inch: INCH, inches: INCH, '"': INCH },
+    ),
+  },
+  area: {
+    name: 'an area',
+    base: 'm²',
+    example: '6, 6 m2 or 64 ft2',
+    units: units(
+      { m2: 1, 'm²': 1, cm2: 1e-4, 'cm²': 1e-4 },
+      { ft2: FOOT * FOOT, 'ft²': FOOT * FOOT, sqft: FOOT * FOOT },
+    ),
+  },
+  'surface-mass': {
+    name: 'a mass per area',
+    base: 'kg/m²',
+    example: '12 or 12 kg/m2',
+    units: units({ 'kg/m2': 1, 'kg/m²': 1, 'lb/ft2': POUND / FOOT ** 2, 'lb/ft²': POUND / FOOT ** 2 }),
+  },
+  frequency: {
+    name: 'a frequency',
+    base: 'Hz',
+    example: '100, 100 Hz or 1.2 kHz',
+    units: units({ Hz: 1, hz: 1, HZ: 1, kHz: 1000, khz: 1000, KHz: 1000, k: 1000 }),
+  },
+  angle: {
+    name: 'an angle',
+    base: '°',
+    example: '30 or 30 deg',
+    units: units({ deg: 1, '°': 1, degree: 1, degrees: 1 }),
+  },
+  temperature: {
+    name: 'a temperature',
+    base: '°C',
+    example: '20 or 68 °F',
+    units: units({ C: 1, '°C': 1, degC: 1 }),
+  },
+  time: {
+    name: 'a time',
+    base: 's',
+    example: '0.4 s or 3 h',
+    units: units({ s: 1, sec: 1, ms: 0.001, min: 60, h: 3600, hour: 3600, hours: 3600 }),
+  },
+  ratio: { name: 'a number', base: '', example: '0.2 or 20 %', units: units({ '%': 0.01 }) },
+  percent: { name: 'a percentage', base: '%', example: '50 or 50 %', units: units({ '%': 1 }) },
+  decibel: {
+    name: 'a figure in dB',
+    base: 'dB',
+    example: '20 or 20 dB',
+    units: units({ dB: 1, db: 1, DB: 1 }),
+  },
+  count: { name: 'a number', base: '', example: '3', units: units() },
+} as const satisfies Readonly<Record<string, DimensionEntry>>;
+
+type DimensionEntry = {
+  readonly name: string;
+  readonly base: string;
+  readonly example: string;
+  readonly units: ReadonlyMap<string, number>;
+};
+
+export type Dimension = keyof typeof DIMENSIONS;
+
+function units(...tables: readonly Readonly<Record<string, number>>[]): ReadonlyMap<string, number> {
+  return new Map(tables.flatMap((table) => Object.entries(table)));
+}
+
+// Text to a number in SI: the door at which units end.
+
+type Bounds = { readonly min: number; readonly max: number };
+
+type Reading =
+  | { readonly ok: true; readonly value: number }
+  | {
+      readonly ok: false;
+      readonly code: 'BAD_QUANTITY' | 'BAD_RANGE';
+      readonly message: string;
+      readonly mend: string;
+    };
+
+const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
+
+const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^/]*`;
+
+const SPLIT = new RegExp(String.raw`^(${NUMBER})\s*(${UNIT})?$`, 'u');
+
+const FEET_AND_INCHES =
+  /^([+-]?)(\d+(?:\.\d+)?)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:"|in|inch|inches)?$/;
+
+const COMMA_DECIMAL = /^([+-]?\d+),(\d+)(\D*)$/;
+
+/** The number a scalar stands for, within bounds. `bareFactor` is what one of a bare number is in SI. */
+export function readQuantity(
+  scalar: Scalar,
+  dimension: Dimension,
+  bounds: Bounds,
+  bareFactor = bareIn(scalar, dimension),
+): Reading {
+  const value = inSi(scalar, dimension, bareFactor);
+  if (value === null) return unreadable(scalar, dimension);
+  if (!Number.isFinite(value)) {
+    return {
+      ok: false,
+      code: 'BAD_QUANTITY',
+      message: `must be a finite number, got ${shown(scalar.text)}`,
+      mend: `write ${DIMENSIONS[dimension].example}`,
+    };
+  }
+  if (value < bounds.min || value > bounds.max) return outside(scalar, dimension, bounds);
+  return { ok: true, value };
+}
+
+/** A number and its unit ('' for none), marks and signs of the page brought to plain ones; null where it is neither. */
+export function numberAndUnit(text: string): { number: number; unit: string } | null {
+  const [whole, digits = '', unit = ''] = SPLIT.exec(plainMarks(text)) ?? [];
+  return whole === undefined ? null : { number: Number(digits), unit };
+}
+
+/** True for what the format reads as a number or as a quantity in a common unit. */
+export function readsAsQuantity(text: string): boolean {
+  const marked = plainMarks(text);
+  if (FEET_AND_INCHES.test(marked) || COMMA_DECIMAL.test(marked) || /^0[xo][\da-f]+$/i.test(marked))
+    return true;
+  if (/^[+-]?\.(?:inf|nan)$/i.test(marked)) return true;
+  const parts = numberAndUnit(text);
+  if (!parts) return false;
+  return (
+    parts.unit === '' ||
+    /^dB[ACZ]?$/i.test(parts.unit) ||
+    Object.values(DIMENSIONS).some(({ units }) => units.has(parts.unit))
+  );
+}
+
+function inSi(scalar: Scalar, dimension: Dimension, bareFactor: number): number | null {
+  if (typeof scalar.value === 'number') return scalar.value * bareFactor;
+  if (typeof scalar.value !== 'string') return null;
+  const compound = dimension === 'length' ? FEET_AND_INCHES.exec(plainMarks(scalar.text)) : null;
+  if (compound) {
+    const [, sign, feet, inches] = compound;
+    return (sign === '-' ? -1 : 1) * (Number(feet) * FOOT + Number(inches) * INCH);
+  }
+  const parts = numberAndUnit(scalar.text);
+  if (parts?.unit === '') return parts.number * bareFactor;
+  const factor = parts && DIMENSIONS[dimension].units.get(parts.unit);
+  if (parts && factor) return parts.number * factor;
+  return scalar.foreign?.dimension === dimension ? scalar.foreign.value : null;
+}
+
+const bareIn = (scalar: Scalar, dimension: Dimension): number =>
+  dimension === 'length' && scalar.units === 'ft' ? FOOT : 1;
+
+function plainMarks(text: string): string {
+  return text.trim().replace(/[−–]/g, '-').replace(/[′’]/g, "'").replace(/[″”]/g, '"').replace(/''/g, '"');
+}
+
+function unreadable(scalar: Scalar, dimension: Dimension): Reading {
+  const fail = (message: string, mend: string): Reading => ({
+    ok: false,
+    code: 'BAD_QUANTITY',
+    message,
+    mend,
+  });
+  if (scalar.text.trim() === '') return fail('is empty', `write ${DIMENSIONS[dimension].example}`);
+  const comma = COMMA_DECIMAL.exec(plainMarks(scalar.text));
+  if (comma) {
+    return fail(
+      `${shown(scalar.text)} is no number: decimals take a point`,
+      `write ${comma[1]}.${comma[2]}${comma[3]}`,
+    );
+  }
+  const unit = numberAndUnit(scalar.text)?.unit;
+  const kind = DIMENSIONS[dimension].name;
+  if (unit)
+    return fail(
+      `${shown(scalar.text)} is not ${kind}: the unit ${unit} does not fit`,
+      `write ${DIMENSIONS[dimension].example}`,
+    );
+  return fail(`must be ${kind}, got ${shown(scalar.text)}`, `write ${DIMENSIONS[dimension].example}`);
+}
+
+function outside(scalar: Scalar, dimension: Dimension, { min, max }: Bounds): Reading {
+  const feet = dimension === 'length' && scalar.units === 'ft';
+  const unit = feet ? 'ft' : DIMENSIONS[dimension].base;
+  const inUnit = (value: number) => String(Number((feet ? value / FOOT : value).toPrecision(3)));
+  const span = `${inUnit(min)} to ${inUnit(max)}${unit && ` ${unit}`}`;
+  return {
+    ok: false,
+    code: 'BAD_RANGE',
+    message: `must be ${span}, got ${shown(scalar.text)}`,
+    mend: `write a value from ${span}`,
+  };
+}
 
 // Quantities in uncommon units, read by a library that is loaded only where a plan has one.
 const BASES = {
@@ -46,146 +257,6 @@ const spelling = (unit: string): string =>
     .replace(/^°(?=[CFK]$)/, 'deg')
     .replace(/^[F]$/, 'degF')
     .replace('²', '^2');
-
-// Text to a number in SI: the door at which units end.
-
-type Bounds = { readonly min: number; readonly max: number };
-
-type Reading =
-  | { readonly ok: true; readonly value: number }
-  | {
-      readonly ok: false;
-      readonly code: 'BAD_QUANTITY' | 'BAD_RANGE';
-      readonly message: string;
-      readonly mend: string;
-    };
-
-const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
-
-const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^/]*`;
-
-const SPLIT = new RegExp(String.raw`^(${NUMBER})\s*(${UNIT})?$`, 'u');
-
-const FEET_AND_INCHES =
-  /^([+-]?)(\d+(?:\.\d+)?)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:"|in|inch|inches)?$/;
-
-const COMMA_DECIMAL = /^([+-]?\d+),(\d+)(\D*)$/;
-
-/** The number a scalar stands for, within bounds. `bareFactor` is what one of a bare number is in SI. */
-export function readQuantity(
-  scalar: Scalar,
-  dimension: Dimension,
-  bounds: Bounds,
-  bareFactor = bareIn(scalar, dimension),
-): Reading {
-  const value = inSi(scalar, dimension, bareFactor);
-  if (value === null) return unreadable(scalar, dimension);
-  if (!Number.isFinite(value)) {
-    return {
-      ok: false,
-      code: 'BAD_QUANTITY',
-      message: `must be a finite number, got ${shown(scalar.text)}`,
-      mend: `write ${EXAMPLES[dimension]}`,
-    };
-  }
-  if (value < bounds.min || value > bounds.max) return outside(scalar, dimension, bounds);
-  return { ok: true, value };
-}
-
-/** A number and its unit ('' for none), marks and signs of the page brought to plain ones; null where it is neither. */
-export function numberAndUnit(text: string): { number: number; unit: string } | null {
-  const [whole, digits = '', unit = ''] = SPLIT.exec(plainMarks(text)) ?? [];
-  return whole === undefined ? null : { number: Number(digits), unit };
-}
-
-/** True for what the format reads as a number or as a quantity in a common unit. */
-export function readsAsQuantity(text: string): boolean {
-  const marked = plainMarks(text);
-  if (FEET_AND_INCHES.test(marked) || COMMA_DECIMAL.test(marked) || /^0[xo][\da-f]+$/i.test(marked))
-    return true;
-  if (/^[+-]?\.(?:inf|nan)$/i.test(marked)) return true;
-  const parts = numberAndUnit(text);
-  if (!parts) return false;
-  return (
-    parts.unit === '' ||
-    /^dB[ACZ]?$/i.test(parts.unit) ||
-    Object.values(UNITS).some((units) => units.has(parts.unit))
-  );
-}
-
-function inSi(scalar: Scalar, dimension: Dimension, bareFactor: number): number | null {
-  if (typeof scalar.value === 'number') return scalar.value * bareFactor;
-  if (typeof scalar.value !== 'string') return null;
-  const compound = dimension === 'length' ? FEET_AND_INCHES.exec(plainMarks(scalar.text)) : null;
-  if (compound) {
-    const [, sign, feet, inches] = compound;
-    return (sign === '-' ? -1 : 1) * (Number(feet) * FOOT + Number(inches) * INCH);
-  }
-  const parts = numberAndUnit(scalar.text);
-  if (parts?.unit === '') return parts.number * bareFactor;
-  const factor = parts && UNITS[dimension].get(parts.unit);
-  if (parts && factor) return parts.number * factor;
-  return scalar.foreign?.dimension === dimension ? scalar.foreign.value : null;
-}
-
-const bareIn = (scalar: Scalar, dimension: Dimension): number =>
-  dimension === 'length' && scalar.units === 'ft' ? FOOT : 1;
-
-function plainMarks(text: string): string {
-  return text.trim().replace(/[−–]/g, '-').replace(/[′’]/g, "'").replace(/[″”]/g, '"').replace(/''/g, '"');
-}
-
-function unreadable(scalar: Scalar, dimension: Dimension): Reading {
-  const fail = (message: string, mend: string): Reading => ({
-    ok: false,
-    code: 'BAD_QUANTITY',
-    message,
-    mend,
-  });
-  if (scalar.text.trim() === '') return fail('is empty', `write ${EXAMPLES[dimension]}`);
-  const comma = COMMA_DECIMAL.exec(plainMarks(scalar.text));
-  if (comma) {
-    return fail(
-      `${shown(scalar.text)} is no number: decimals take a point`,
-      `write ${comma[1]}.${comma[2]}${comma[3]}`,
-    );
-  }
-  const unit = numberAndUnit(scalar.text)?.unit;
-  const kind = NAMES[dimension];
-  if (unit)
-    return fail(
-      `${shown(scalar.text)} is not ${kind}: the unit ${unit} does not fit`,
-      `write ${EXAMPLES[dimension]}`,
-    );
-  return fail(`must be ${kind}, got ${shown(scalar.text)}`, `write ${EXAMPLES[dimension]}`);
-}
-
-const NAMES: Readonly<Record<Dimension, string>> = {
-  length: 'a length',
-  area: 'an area',
-  'surface-mass': 'a mass per area',
-  frequency: 'a frequency',
-  angle: 'an angle',
-  temperature: 'a temperature',
-  time: 'a time',
-  ratio: 'a number',
-  percent: 'a percentage',
-  decibel: 'a figure in dB',
-  count: 'a number',
-};
-
-function outside(scalar: Scalar, dimension: Dimension, { min, max }: Bounds): Reading {
-  const feet = dimension === 'length' && scalar.units === 'ft';
-  const unit = feet ? 'ft' : BASE[dimension];
-  const inUnit = (value: number) => String(Number((feet ? value / FOOT : value).toPrecision(3)));
-  const span = `${inUnit(min)} to ${inUnit(max)}${unit && ` ${unit}`}`;
-  return {
-    ok: false,
-    code: 'BAD_RANGE',
-    message: `must be ${span}, got ${shown(scalar.text)}`,
-    mend: `write a value from ${span}`,
-  };
-}
 
 // Lengths, areas and volumes as people read them, in a plan's own units.
 
@@ -242,12 +313,7 @@ const inches: Say = (metres) => `${Math.round((metres / INCH) * 2) / 2} in`;
 /** Parts of an inch that are told. */
 const [WHOLE, HALVES] = [1, 2] as const;
 
-export const INCH = 0.0254;
-
 const INCHES = 12;
-
-/** Exact by definition: 1 ft = 0.3048 m and 1 in = 25.4 mm (international yard and pound agreement, 1959). */
-export const FOOT = 0.3048;
 
 const SHORT = 3 * FOOT;
 
@@ -287,114 +353,3 @@ function fromTo(way: number | Ends, unit: number, digits: number): string {
   const told = ends.map((end) => Math.max(0, end / unit).toFixed(digits));
   return [...new Set(told)].join('–');
 }
-
-export type Dimension =
-  | 'length'
-  | 'area'
-  | 'surface-mass'
-  | 'frequency'
-  | 'angle'
-  | 'temperature'
-  | 'time'
-  | 'ratio'
-  | 'percent'
-  | 'decibel'
-  | 'count';
-
-type Units = Readonly<Record<string, number>>;
-
-const LENGTH: Units = {
-  m: 1,
-  metre: 1,
-  metres: 1,
-  meter: 1,
-  meters: 1,
-  cm: 0.01,
-  mm: 0.001,
-  ft: FOOT,
-  foot: FOOT,
-  feet: FOOT,
-  "'": FOOT,
-  in: INCH,
-  inch: INCH,
-  inches: INCH,
-  '"': INCH,
-};
-
-const AREA: Units = {
-  m2: 1,
-  'm²': 1,
-  cm2: 1e-4,
-  'cm²': 1e-4,
-  ft2: FOOT * FOOT,
-  'ft²': FOOT * FOOT,
-  sqft: FOOT * FOOT,
-};
-
-/** 1 lb = 0.45359237 kg, exact (1959). */
-const SURFACE_MASS: Units = {
-  'kg/m2': 1,
-  'kg/m²': 1,
-  'lb/ft2': 0.45359237 / FOOT ** 2,
-  'lb/ft²': 0.45359237 / FOOT ** 2,
-};
-
-const FREQUENCY: Units = { Hz: 1, hz: 1, HZ: 1, kHz: 1000, khz: 1000, KHz: 1000, k: 1000 };
-
-const ANGLE: Units = { deg: 1, '°': 1, degree: 1, degrees: 1 };
-
-const TEMPERATURE: Units = { C: 1, '°C': 1, degC: 1 };
-
-const TIME: Units = { s: 1, sec: 1, ms: 0.001, min: 60, h: 3600, hour: 3600, hours: 3600 };
-
-const PERCENT: Units = { '%': 1 };
-
-const RATIO: Units = { '%': 0.01 };
-
-const DECIBEL: Units = { dB: 1, db: 1, DB: 1 };
-
-const COUNT: Units = {};
-
-export const UNITS: Readonly<Record<Dimension, ReadonlyMap<string, number>>> = {
-  length: new Map(Object.entries(LENGTH)),
-  area: new Map(Object.entries(AREA)),
-  'surface-mass': new Map(Object.entries(SURFACE_MASS)),
-  frequency: new Map(Object.entries(FREQUENCY)),
-  angle: new Map(Object.entries(ANGLE)),
-  temperature: new Map(Object.entries(TEMPERATURE)),
-  time: new Map(Object.entries(TIME)),
-  ratio: new Map(Object.entries(RATIO)),
-  percent: new Map(Object.entries(PERCENT)),
-  decibel: new Map(Object.entries(DECIBEL)),
-  count: new Map(Object.entries(COUNT)),
-};
-
-/** What our results are shown in, and what a bare number counts in where the file's own unit does not rule. */
-export const BASE: Readonly<Record<Dimension, string>> = {
-  length: 'm',
-  area: 'm²',
-  'surface-mass': 'kg/m²',
-  frequency: 'Hz',
-  angle: '°',
-  temperature: '°C',
-  time: 's',
-  ratio: '',
-  percent: '%',
-  decibel: 'dB',
-  count: '',
-};
-
-/** How each may be written: the mend of a value that cannot be read. */
-export const EXAMPLES: Readonly<Record<Dimension, string>> = {
-  length: '2.5, 250 cm, 6 ft or 5 ft 3 in',
-  area: '6, 6 m2 or 64 ft2',
-  'surface-mass': '12 or 12 kg/m2',
-  frequency: '100, 100 Hz or 1.2 kHz',
-  angle: '30 or 30 deg',
-  temperature: '20 or 68 °F',
-  time: '0.4 s or 3 h',
-  ratio: '0.2 or 20 %',
-  percent: '50 or 50 %',
-  decibel: '20 or 20 dB',
-  count: '3',
-};

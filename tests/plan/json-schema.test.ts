@@ -21,7 +21,7 @@ import {
 import { nameFault } from '../../src/plan/names.ts';
 import { planSchema } from '../../src/plan/plan.ts';
 import { byBand, quantity, readWith, type Shape, type ShapeOf } from '../../src/plan/schema.ts';
-import { type Dimension, readQuantity, UNITS, uncommon } from '../../src/plan/units.ts';
+import { DIMENSIONS, type Dimension, readQuantity, uncommon } from '../../src/plan/units.ts';
 import { level } from '../../src/plan/values.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 
@@ -226,7 +226,7 @@ describe('texts', () => {
     'Ms',
   ];
   const units = [
-    ...new Set([...Object.values(UNITS).flatMap((table) => [...table.keys()]), ...rare, ...odd, '']),
+    ...new Set([...Object.values(DIMENSIONS).flatMap(({ units }) => [...units.keys()]), ...rare, ...odd, '']),
   ];
   const feet = [
     '5 ft 3 in',
@@ -248,7 +248,7 @@ describe('texts', () => {
     fc.constantFrom(...feet, ' 2 m ', '2\tm', '1e400 m', 'm 2', '0x10', '.inf'),
   );
 
-  test.each(Object.keys(UNITS) as Dimension[])(
+  test.each(Object.keys(DIMENSIONS) as Dimension[])(
     'a %s is a text to the schema where it is one to the reader',
     async (dimension) => {
       const pattern = new RegExp(quantityPattern(dimension), 'u');

@@ -1,7 +1,7 @@
 /** Quantities against hand values. 1 ft = 0.3048 m and 1 in = 0.0254 m exactly (international yard and pound agreement, 1959). */
 import { expect, test } from 'vitest';
 import type { LengthUnit, Scalar } from '../../src/plan/document.ts';
-import { type Dimension, readQuantity, readUncommon, UNITS, uncommon } from '../../src/plan/units.ts';
+import { DIMENSIONS, type Dimension, readQuantity, readUncommon, uncommon } from '../../src/plan/units.ts';
 
 const WIDE = { min: -1e6, max: 1e6 };
 
@@ -122,7 +122,7 @@ test('our table and the unit library agree', async () => {
   };
   const shared: Dimension[] = ['length', 'area', 'frequency', 'angle', 'temperature', 'time'];
   for (const dimension of shared) {
-    for (const [unit, factor] of UNITS[dimension]) {
+    for (const [unit, factor] of DIMENSIONS[dimension].units) {
       const known = await uncommon(`3 ${spelling[unit] ?? unit}`);
       expect([unit, known?.dimension]).toEqual([unit, dimension]);
       expect((known?.value ?? Number.NaN) / (3 * factor), unit).toBeCloseTo(1, 9);
