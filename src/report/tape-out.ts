@@ -21,7 +21,7 @@ import type { MicEntry } from '../plan/mics.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { SourceEntry } from '../plan/players.ts';
 import type { Lengths } from '../plan/units.ts';
-import type { Capsule, Mic, Player, Room, Scene, Source, SourcePoint } from '../scene/scene.ts';
+import type { Mic, Player, Room, Scene } from '../scene/scene.ts';
 
 /** What places are told of. */
 export type About = {
@@ -55,60 +55,47 @@ export const placesOf = (about: About): Place[] =>
     ...bafflePlaces(about),
   ].sort((a, b) => a.room - b.room);
 
-function playerPlace(about: About, player: Player): Place {
+function playerPlace({ scene, plan, tell }: About, player: Player): Place {
   const { name, at, room, facing, standing, listener } = player;
-  const riser = at[2] - (about.scene.rooms[room]?.floor ?? 0);
+  const riser = at[2] - (scene.rooms[room]?.floor ?? 0);
   const stance = standing ? 'stands' : 'sits';
+  const asked = (plan.players.get(name) ?? plan.listeners.get(name))?.facing;
+  const faced = asked && 'target' in asked ? asked.target : bearingWords(facing, scene.rooms[room]);
   return {
     what: listener ? 'listener' : 'player',
     name,
     at,
     room,
-    height: riser > 0.005 ? `${stance}, riser ${about.tell(riser)}` : stance,
-    direction: `faces ${facedBy(about, player) ?? bearingWords(facing, about.scene.rooms[room])}`,
+    height: riser > 0.005 ? `${stance}, riser ${tell(riser)}` : stance,
+    direction: `faces ${faced}`,
   };
-}
-
-/** The name that a person faces, where the plan has one. */
-function facedBy({ plan }: About, { name }: Player): string | null {
-  const facing = (plan.players.get(name) ?? plan.listeners.get(name))?.facing;
-  return facing && 'target' in facing ? facing.target : null;
 }
 
 /** What the plan gives a place of its own: loudspeakers, sections, an instrument that is not where its player is. */
 function ownPlaces(about: About): Place[] {
   const { plan, scene } = about;
-  const named = (name: string) => scene.sources.filter((one) => one.name === name || one.kit === name);
+  const free = [...plan.sources].map(([name, entry]) => ({ name, what: kindOf(entry) }));
   const apart = [...plan.players].flatMap(([player, { plays }]) =>
     plays
       .filter(({ at }) => at !== undefined)
       .map(({ name, instrument }) => ({ name: name ?? player, what: instrument ?? 'source' })),
   );
-  const free = [...plan.sources].map(([name, entry]) => ({ name, what: kindOf(entry) }));
-  return [...free, ...apart].flatMap(
-    ({ name, what }) => sourcePlace(about, { name, what }, named(name)) ?? [],
-  );
+  return [...free, ...apart].flatMap(({ name, what }) => {
+    const own = scene.sources.filter((one) => one.name === name || one.kit === name);
+    const points = own.flatMap((source) => source.points);
+    const [first] = points;
+    if (!first) return [];
+    const { room, axis } = first;
+    const at = middleOf(points);
+    const to = isSteep(axis) ? '' : `to ${bearingWords(bearingOf(axis), scene.rooms[room])}, `;
+    const height = heightIn(about, at[2], room);
+    return [{ name, what, at, room, height, direction: `speaks ${to}${tipWords(axis)}` }];
+  });
 }
 
 function kindOf({ section, instrument, repeats }: SourceEntry): string {
   if (section) return 'section';
   return instrument ?? (repeats === undefined ? 'source' : 'loudspeaker');
-}
-
-type Named = Pick<Place, 'name' | 'what'>;
-
-function sourcePlace(about: About, named: Named, sources: readonly Source[]): Place | null {
-  const points = sources.flatMap((source) => source.points);
-  const [first] = points;
-  if (!first) return null;
-  const at = middleOf(points);
-  const { room } = first;
-  return { ...named, at, room, height: heightIn(about, at[2], room), direction: axisWords(about, first) };
-}
-
-function axisWords(about: About, { axis, room }: SourcePoint): string {
-  if (isSteep(axis)) return `speaks ${tipWords(axis)}`;
-  return `speaks to ${bearingWords(bearingOf(axis), about.scene.rooms[room])}, ${tipWords(axis)}`;
 }
 
 function micPlaces(about: About, mic: Mic): Place[] {
@@ -127,8 +114,9 @@ function micPlaces(about: About, mic: Mic): Place[] {
   if (!other) return [place(one.name, one.at, one.aim)];
   if (distance(one.at, other.at) > ONE_BAR)
     return [one, other].map(({ name, at, aim }) => place(name, at, aim));
-  const whole = pairMiddle(one, other);
-  return [{ ...place(mic.name, whole.at, whole.aim), what: 'pair' }];
+  // half way between its capsules, and the mean of their aims
+  const middle = place(mic.name, scale(add(one.at, other.at), 0.5), unit(add(one.aim, other.aim)));
+  return [{ ...middle, what: 'pair' }];
 }
 
 /** Both ends of each; walls of booths stand already. */
@@ -151,18 +139,16 @@ const bafflePlaces = (about: About): Place[] =>
 type Told = readonly [from: string, tape: string];
 
 /** From the walls of its room; in the open air from the zero of the plan. */
-export function tapesOf(about: About, { at, room: index }: Place): readonly [Told, Told] {
-  const room = about.scene.rooms[index];
-  return room ? tapesIn(about, room, at) : openAir(about, at);
-}
-
-function tapesIn(about: About, room: Room, at: Vec3): readonly [Told, Told] {
-  const index = about.scene.rooms.indexOf(room);
-  const booths = about.scene.rooms.flatMap(({ host, outline }): Outline[] =>
-    host === index ? [outline] : [],
-  );
-  const [first, second] = tapesTo([at[0], at[1]], room.outline, booths);
-  const told = (tape: Tape): Told => [startOf(room, tape), about.tell(tape.length)];
+export function tapesOf({ scene, tell }: About, { at: [x, y], room: index }: Place): readonly [Told, Told] {
+  const room = scene.rooms[index];
+  if (!room)
+    return [
+      [x < 0 ? 'zero, to the left' : 'zero, to the right', tell(Math.abs(x))],
+      [y < 0 ? 'zero, down the page' : 'zero, up the page', tell(Math.abs(y))],
+    ];
+  const booths = scene.rooms.flatMap(({ host, outline }): Outline[] => (host === index ? [outline] : []));
+  const [first, second] = tapesTo([x, y], room.outline, booths);
+  const told = (tape: Tape): Told => [startOf(room, tape), tell(tape.length)];
   return [told(first), told(second)];
 }
 
@@ -171,13 +157,6 @@ function startOf({ outline, surfaces }: Room, tape: Tape): string {
   return tape.from === 'wall'
     ? wall(tape.wall)
     : `corner of ${wall(tape.corner - 1)} and ${wall(tape.corner)}`;
-}
-
-function openAir({ tell }: About, [x, y]: Vec3): readonly [Told, Told] {
-  return [
-    [x < 0 ? 'zero, to the left' : 'zero, to the right', tell(Math.abs(x))],
-    [y < 0 ? 'zero, down the page' : 'zero, up the page', tell(Math.abs(y))],
-  ];
 }
 
 /** "hall, going round: bottom wall 1200 cm, right wall 900 cm …": which wall is which. */
@@ -204,14 +183,13 @@ type Aimed = {
 function aimWords(scene: Scene, { mic, entry, at, aim }: Aimed): string {
   const tip = tipWords(aim);
   if (isSteep(aim)) return `looks ${tip}`;
-  const whom = lookedAt(scene, mic, entry);
   const room = scene.rooms[scene.capsules[mic.capsules[0] ?? -1]?.room ?? -1];
   const bearing = bearingOf(aim);
-  if (entry?.nullAt !== undefined) {
-    return `null to ${entry.nullAt}: ${besideSource(scene, mic, at, bearing) ?? `looks to ${bearingWords(bearing, room)}`}, ${tip}`;
-  }
-  if (whom !== null) return `looks at ${whom}, ${tip}`;
-  return `looks to ${bearingWords(bearing, room)}, ${tip}`;
+  const direction = `looks to ${bearingWords(bearing, room)}`;
+  if (entry?.nullAt !== undefined)
+    return `null to ${entry.nullAt}: ${besideSource(scene, mic, at, bearing) ?? direction}, ${tip}`;
+  const whom = lookedAt(scene, mic, entry);
+  return `${whom === null ? direction : `looks at ${whom}`}, ${tip}`;
 }
 
 /** A name where the microphone looks at one. */
@@ -232,11 +210,6 @@ function besideSource(scene: Scene, mic: Mic, at: Vec3, bearing: number): string
     : `turned ${Math.abs(turn)}° ${turn < 0 ? 'left' : 'right'} of ${source.name}`;
 }
 
-/** Half way between two capsules, and the mean of their aims. */
-function pairMiddle(one: Capsule, other: Capsule): { readonly at: Vec3; readonly aim: Vec3 } {
-  return { at: scale(add(one.at, other.at), 0.5), aim: unit(add(one.aim, other.aim)) };
-}
-
 // Directions in plain words, against something that one can see from where one stands.
 
 /** From so many degrees on a direction has no bearing worth a word. */
@@ -252,32 +225,24 @@ function tipWords(aim: Vec3): string {
 
 const isSteep = (aim: Vec3): boolean => Math.abs(tiltOf(aim)) >= STEEP;
 
-/** "the left wall, turned 12° right of square"; in the open air by the page. */
+/**
+ * "the left wall, turned 12° right of square": the wall that a direction points at most squarely, wherever in the room one
+ * stands; in the open air by the page.
+ */
 function bearingWords(bearing: number, room: Room | undefined): string {
-  const facing = room && squareWall(bearing, room);
-  if (!facing) return upThePage(Math.round(bearing) % 360);
-  return `${named(facing.name)}${turnWords(facing.turn)}`;
-}
-
-const upThePage = (degrees: number): string =>
-  degrees === 0 ? 'up the page' : `${degrees}° clockwise from up the page`;
-
-/** "the left wall", "wall 3". */
-const named = (wall: string): string => (wall.startsWith('wall ') ? wall : `the ${wall}`);
-
-function turnWords(turn: number): string {
-  const degrees = Math.round(Math.abs(turn));
-  return degrees === 0 ? '' : `, turned ${degrees}° ${turn < 0 ? 'left' : 'right'} of square`;
-}
-
-/** The wall that one looks at most squarely by its direction, wherever in the room one stands. */
-function squareWall(bearing: number, { outline, surfaces }: Room) {
-  const walls = outline.map((a, i) => {
-    const b = corner(outline, i + 1);
+  if (!room) {
+    const degrees = Math.round(bearing) % 360;
+    return degrees === 0 ? 'up the page' : `${degrees}° clockwise from up the page`;
+  }
+  const walls = room.outline.map((a, i) => {
+    const b = corner(room.outline, i + 1);
     const outward = bearingOf([b[1] - a[1], a[0] - b[0], 0]);
-    return { name: surfaces[i + 2]?.name ?? '', turn: turnBetween(outward, bearing) };
+    return { wall: room.surfaces[i + 2]?.name ?? '', turn: turnBetween(outward, bearing) };
   });
-  return [...walls].sort((a, b) => Math.abs(a.turn) - Math.abs(b.turn))[0];
+  const [{ wall, turn } = { wall: '', turn: 0 }] = walls.sort((a, b) => Math.abs(a.turn) - Math.abs(b.turn));
+  const name = wall.startsWith('wall ') ? wall : `the ${wall}`;
+  const degrees = Math.round(Math.abs(turn));
+  return degrees === 0 ? name : `${name}, turned ${degrees}° ${turn < 0 ? 'left' : 'right'} of square`;
 }
 
 // Where a thing stands, as two lengths of tape from the walls of its room.
@@ -316,27 +281,17 @@ export function tapesTo(
 
 /** The two ends of the wall whose ends are nearest together: on the near side of it there is but one such point. */
 function cornersTo(point: Vec2, outline: Outline, booths: readonly Outline[]): readonly [Tape, Tape] {
-  const away = outline.map((at, i) => ({
-    from: 'corner' as const,
-    corner: i,
-    length: span(point, at),
-    free: isFree(point, at, outline, booths),
-  }));
-  const pairs = away.map((end, i) => [end, away[(i + 1) % away.length] ?? end] as const);
-  const cost = ([a, b]: (typeof pairs)[number]) => a.length + b.length + (a.free && b.free ? 0 : BLOCKED);
-  const [best] = [...pairs].sort((a, b) => cost(a) - cost(b));
-  const plain = ({ from, corner: at, length }: (typeof away)[number]): Tape => ({ from, corner: at, length });
-  const [one, other] = best ?? [];
-  return one && other ? [plain(one), plain(other)] : NOWHERE;
+  const ends = outline.map((at) => ({ length: span(point, at), free: isFree(point, at, outline, booths) }));
+  const tape = (i: number): Tape => ({ from: 'corner', corner: i, length: ends[i]?.length ?? 0 });
+  const next = (i: number) => (i + 1) % outline.length;
+  const cost = (i: number) =>
+    tape(i).length + tape(next(i)).length + (ends[i]?.free && ends[next(i)]?.free ? 0 : BLOCKED);
+  const [best = 0] = [...outline.keys()].sort((a, b) => cost(a) - cost(b));
+  return [tape(best), tape(next(best))];
 }
 
-/** Longer than any tape: a way that is blocked is taken only where there is no other. */
+/** Longer than any tape: a blocked corner is taken only where there is no other, m. */
 const BLOCKED = 1e6;
-
-const NOWHERE: readonly [Tape, Tape] = [
-  { from: 'corner', corner: 0, length: 0 },
-  { from: 'corner', corner: 0, length: 0 },
-];
 
 /** Where the square from a point meets a wall; null beyond its ends. */
 function footOn(outline: Outline, wall: number, [x, y]: Vec2): Vec2 | null {
