@@ -64,17 +64,18 @@ const LEAST_STEPS = 512;
 
 const STEPS_PER_EXPONENT = 48;
 
-const grids = new WeakMap<Directivity, GainGrid>();
+/** Grids already made, by directivity. */
+export type GainGrids = WeakMap<Directivity, GainGrid>;
 
-/** The directivity as a grid, made once: a power for every way and band took half of a whole recomputation. */
-export function gainGrid(directivity: Directivity): GainGrid {
-  const known = grids.get(directivity);
-  if (known) return known;
+/** The directivity as a grid, made once: a power for every path and band took half of a whole recomputation. */
+export function gainGrid(directivity: Directivity, known: GainGrids): GainGrid {
+  const made = known.get(directivity);
+  if (made) return made;
   const { table } = directivity;
   const grid = table
     ? { steps: table.rows - 1, byAngle: true, gains: table.energy }
     : formulaGrid(directivity);
-  grids.set(directivity, grid);
+  known.set(directivity, grid);
   return grid;
 }
 
@@ -93,6 +94,12 @@ function formulaGrid(directivity: Directivity): GainGrid {
 export function gridPlace(grid: GainGrid, cos: number): number {
   if (grid.byAngle) return (Math.acos(Math.min(1, Math.max(-1, cos))) / Math.PI) * grid.steps;
   return Math.sqrt(Math.max(0, Math.min(1, (1 + cos) / 2))) * grid.steps;
+}
+
+/** Gain between two rows of a grid: `at` is the place of the band in the lower one, `part` the share of the step. */
+export function gainAt(gains: Float64Array, at: number, part: number): number {
+  const low = gains[at] as number;
+  return low + ((gains[at + BAND_COUNT] as number) - low) * part;
 }
 
 // Spreading from a source of some size.

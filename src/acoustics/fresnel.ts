@@ -1,10 +1,10 @@
-/** Auxiliary Fresnel functions f, g and their table; `Math.log`. */
+/**
+ * Auxiliary Fresnel functions f and g (defined in Abramowitz and Stegun, 7.3.5 and 7.3.6), and a table of f + g and f − g, of which edge waves are
+ * made: quadratic pieces over the logarithm of x, 1e-7 off the fits. x grows by one factor from band to band, so that on this scale
+ * bands lie whole pieces apart: one logarithm and one share of a piece serve all eight.
+ */
 import { BAND_EDGE } from './bands.ts';
 
-// Sum and difference of the auxiliary Fresnel functions, of which edge waves are made, as quadratic pieces over the logarithm of x,
-// 1e-7 off the fits; pieces of a higher power are no faster, and more of them leave the nearest cache. Past panels nothing is asked more
-// often, and always for all octave bands, whose x = Γ|cos| grows by the same factor from band to band: on this scale bands lie
-// whole pieces apart, so that one logarithm and one share of a piece serve all eight, without a division.
 /** Pieces from one band to the next: x goes with the root of the frequency. */
 const PIECES_A_BAND = 12;
 
@@ -25,16 +25,11 @@ const FIRST = Math.log(LEAST);
 
 const PIECES = Math.ceil((Math.log(MOST) - FIRST) * PIECES_PER_LOG) + 1 + 7 * PIECES_A_BAND;
 
-/** Packed [piece][f + g, f − g][power]; made when first asked, since most plans have no screens. */
-let table: Float64Array | null = null;
-
-export const fresnelTable = (): Float64Array => (table ??= fresnelPieces());
-
 /** Whether the table holds the x of all bands, given that of the lowest. */
 export const isInTable = (x: number): boolean => x >= LEAST && x < MOST;
 
 /** Where x of the lowest band lies, in pieces: the whole part tells the piece, the rest the share of it. */
-export const fresnelPlace = (x: number): number => (quickLog(x) - FIRST) * PIECES_PER_LOG;
+export const fresnelPlace = (x: number): number => (Math.log(x) - FIRST) * PIECES_PER_LOG;
 
 /** Of f + g or, 3 numbers on, of f − g: the quadratic of a piece at a share of it. */
 export const quadraticAt = (pieces: Float64Array, at: number, share: number): number =>
@@ -60,6 +55,9 @@ function fresnelPieces(): Float64Array {
   }
   return packed;
 }
+
+/** Packed [piece][f + g, f − g][power]. */
+export const FRESNEL_TABLE = fresnelPieces();
 
 /** The quadratic through three values, by divided differences. */
 function setQuadratic(packed: Float64Array, at: number, values: readonly number[]): void {
@@ -98,35 +96,4 @@ export function auxiliaryG(x: number): number {
             x *
               (2.88467062 + x * (2.052533214 + x * (1.071658594 + x * (0.3998661884 + x * 0.1477444812))))));
   return over / under;
-}
-
-// The natural logarithm of many numbers: `Math.log` is a call out of the loop and took 7 % of all time among panels.
-
-const NODES = 128;
-
-const NODE_LOGS = Float64Array.from({ length: NODES }, (_, i) => Math.log(middle(i)));
-
-const PER_NODE = Float64Array.from({ length: NODES }, (_, i) => 1 / middle(i));
-
-const parts = new Float64Array(1);
-
-const words = new Uint32Array(parts.buffer);
-
-/** Which of the two words holds sign and exponent. */
-const HIGH = new Uint32Array(Float64Array.of(1).buffer)[1] === 0 ? 0 : 1;
-
-/** ln x for normal x > 0: from the nearest of 128 nodes of each octave by the series of the rest, 2e-13 off. */
-export function quickLog(x: number): number {
-  parts[0] = x;
-  const high = words[HIGH] as number;
-  const octave = (high >>> 20) - 1023;
-  const node = (high >>> 13) & (NODES - 1);
-  words[HIGH] = (high & 0xfffff) | 0x3ff00000;
-  const rest = (parts[0] as number) * (PER_NODE[node] as number) - 1;
-  const series = rest * (1 - rest * (1 / 2 - rest * (1 / 3 - rest * (1 / 4))));
-  return octave * Math.LN2 + (NODE_LOGS[node] as number) + series;
-}
-
-function middle(node: number): number {
-  return 1 + (node + 0.5) / NODES;
 }

@@ -1,26 +1,18 @@
 /** One pair explained: groups traced paths of a section, shares. */
 import { BAND_COUNT, type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
-import type { Mic, Scene } from '../scene/scene.ts';
+import type { Mic, Room, Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
-import { type Cover, coverBetween, takeCover } from '../transfer/override.ts';
-import { newPath, type PathKind, type Share, type SoundPath } from '../transfer/path-energy.ts';
-import type { PreparedScene } from '../transfer/prepared-scene.ts';
-import { linkOf } from '../transfer/source-receiver.ts';
+import type { PathKind, Share, SoundPath } from '../transfer/path-energy.ts';
 import {
-  type Between,
+  type BarrierTrace,
   type Course,
   type EdgeTrace,
-  type Factor,
-  factor,
   GAIN_KINDS,
   type GainKind,
-  inOrder,
-  type Met,
-  type Told,
-  tellWay,
+  type PathRecord,
 } from '../transfer/trace.ts';
-import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
+import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
 import {
   countedBands,
@@ -48,9 +40,8 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
   const row = capsule.levels[pair.source] as LevelRow;
   const mic = scene.mics[scene.capsules[pair.capsule]?.mic ?? -1] as Mic;
   const { bands, weights } = weightsAt(scene, result, mic, pair.capsule);
-  const ways = waysOf(result.prepared, pair.source, pair.capsule);
+  const paths = pathsOf(result, pair);
   const total = energiesOf(result, pair);
-  mustAddUp(ways, total);
   return {
     mic: capsule.name,
     pattern: capsule.pattern,
@@ -65,7 +56,7 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
     points: result.prepared.emitters[pair.source]?.points.length ?? 0,
     shares: row.shares,
     schroeder: schroederOf(scene, result, pair.capsule),
-    paths: rowsOf(ways, weights, weightedSum(total, weights), scene.air.soundSpeed),
+    paths: rowsOf(paths, weights, weightedSum(total, weights), scene.air.soundSpeed),
   };
 }
 
@@ -84,15 +75,6 @@ type Weights = { readonly bands: readonly number[]; readonly weights: Bands };
 const energiesOf = (result: Transfer, { source, capsule }: Pair): Float64Array =>
   Float64Array.from({ length: BAND_COUNT }, (_, band) => energyAt(result, source, capsule, band));
 
-/** All ways together are the level that every other answer rests on; 0.001 dB leaves room for the order of adding only. */
-function mustAddUp(ways: readonly { readonly energy: Float64Array }[], total: Float64Array): void {
-  total.forEach((whole, band) => {
-    const sum = ways.reduce((so, way) => so + (way.energy[band] as number), 0);
-    if (sum === whole || (sum > 0 && whole > 0 && Math.abs(decibels(sum / whole)) < 0.001)) return;
-    throw new Error(`ways add up to ${sum} where the level rests on ${whole} in band ${band}`);
-  });
-}
-
 function schroederOf(scene: Scene, result: Transfer, capsule: number): number | null {
   const index = scene.capsules[capsule]?.room ?? -1;
   const room = scene.rooms[index];
@@ -102,13 +84,13 @@ function schroederOf(scene: Scene, result: Transfer, capsule: number): number | 
 
 // Ways put together: those of a section's points that go alike are one row, added as energies.
 
-/** Losses of this many dB stand for nothing left. */
-const GONE = 299;
+/** Energy factors down to this, −299 dB, stand for nothing left. */
+const LEAST = 10 ** -29.9;
 
 /** Rows of what carries sound, largest share first. `weights` say which octaves count, `whole` is all that arrives in them. */
-function rowsOf(ways: readonly Way[], weights: Bands, whole: number, soundSpeed: number): WhyPath[] {
-  const alike = new Map<string, Way[]>();
-  for (const way of ways) {
+function rowsOf(paths: readonly TracedPath[], weights: Bands, whole: number, soundSpeed: number): WhyPath[] {
+  const alike = new Map<string, TracedPath[]>();
+  for (const way of paths) {
     const key = JSON.stringify([way.kind, way.of, way.by]);
     alike.set(key, [...(alike.get(key) ?? []), way]);
   }
@@ -118,7 +100,7 @@ function rowsOf(ways: readonly Way[], weights: Bands, whole: number, soundSpeed:
     .sort((a, b) => b.fraction - a.fraction || (b.level ?? -Infinity) - (a.level ?? -Infinity));
 }
 
-function rowOf(group: readonly Way[], weights: Bands, whole: number, soundSpeed: number): WhyPath {
+function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soundSpeed: number): WhyPath {
   const loudest = group.reduce((best, way) => (sum(way.energy) > sum(best.energy) ? way : best));
   const energy = added(group.map((way) => way.energy));
   const over = (value: (course: Course) => number) => rangeOf(group, value);
@@ -131,8 +113,8 @@ function rowOf(group: readonly Way[], weights: Bands, whole: number, soundSpeed:
     fraction: whole > 0 ? weightedSum(energy, weights) / whole : 0,
     level: dbOf(sum(energy)),
     byBand: inDb(energy),
-    length: over(({ travelled }) => travelled),
-    delay: over(({ travelled }) => travelled / soundSpeed),
+    length: over(({ length }) => length),
+    delay: over(({ length }) => length / soundSpeed),
     offAxis: over(({ cosLeave }) => degrees(cosLeave)),
     offAim: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
@@ -142,7 +124,7 @@ function rowOf(group: readonly Way[], weights: Bands, whole: number, soundSpeed:
 }
 
 /** Each gain is what the energies of all points together rise by as it acts on each: they multiply to the whole. */
-function gainsOf(group: readonly Way[]): WhyGain[] {
+function gainsOf(group: readonly TracedPath[]): WhyGain[] {
   const kinds = GAIN_KINDS.filter((kind) => group.some((way) => factorOf(way, kind)));
   let before = bands(() => 1);
   let running = group.map(() => bands(() => 1));
@@ -155,7 +137,7 @@ function gainsOf(group: readonly Way[]): WhyGain[] {
   });
 }
 
-const factorOf = (way: Way, kind: GainKind): Bands | undefined =>
+const factorOf = (way: TracedPath, kind: GainKind): Bands | undefined =>
   way.factors.find((one) => one.kind === kind)?.by;
 
 const multiplied = (energy: Bands, by: Bands | undefined): Bands =>
@@ -167,19 +149,19 @@ function added(energies: readonly Bands[]): Bands {
 
 const sum = (energy: Bands): number => energy.reduce((total, one) => total + one, 0);
 
-function rangeOf(group: readonly Way[], value: (course: Course) => number): Range | null {
+function rangeOf(group: readonly TracedPath[], value: (course: Course) => number): Range | null {
   const values = group.flatMap(({ course }) => (course ? [value(course)] : []));
   return values.length > 0 ? { from: Math.min(...values), to: Math.max(...values) } : null;
 }
 
 const degrees = (cosine: number): number => (Math.acos(Math.min(1, Math.max(-1, cosine))) * 180) / Math.PI;
 
-const screenOf = ({ where, panels, tau, past, loss, edges }: Met): WhyScreen => ({
+const screenOf = ({ where, panels, tau, past, transmitted, edges }: BarrierTrace): WhyScreen => ({
   panels,
   where,
   through: inDb(tau),
   past: inDb(past),
-  whole: lossDb(loss),
+  whole: reached(transmitted),
   edges: edgesOf(edges),
 });
 
@@ -188,75 +170,49 @@ const SIDES = ['left', 'right', 'top', 'bottom'] as const;
 const edgesOf = (edges: readonly EdgeTrace[]): WhyEdge[] =>
   SIDES.flatMap((side) => edges.filter((edge) => edge.side === side)).map(edgeOf);
 
-const edgeOf = ({ side, detour, clear, loss }: EdgeTrace): WhyEdge => ({
+const edgeOf = ({ side, detour, clear, energy }: EdgeTrace): WhyEdge => ({
   side,
   detour,
   hidden: !clear,
-  wave: lossDb(loss),
+  wave: reached(energy),
 });
 
-/** A loss as a gain; what nothing is left of has none. */
-const lossDb = (loss: Bands): (number | null)[] => Array.from(loss, (db) => (db < GONE ? -db : null));
+/** Energy factors in dB; null where nothing is left. */
+const reached = (factors: Bands): (number | null)[] =>
+  Array.from(factors, (one) => (one > LEAST ? decibels(one) : null));
 
 const inDb = (energies: Bands): (number | null)[] => Array.from(energies, dbOf);
 
 const dbOf = (energy: number): number | null =>
   energy > 0 && Number.isFinite(energy) ? decibels(energy) : null;
 
-// Every way from each point of a source to a capsule, with what it gains and loses.
+// Every path from each point of a source to a capsule, with the factors that the transfer used.
 
-/** One way of one point; energy by band as it arrives. */
-type Way = Told & Pick<SoundPath, 'kind' | 'share'> & { readonly energy: Bands };
+/** One path of one point; energy by band as the mic picks it up. */
+type TracedPath = Pick<WhyPath, 'kind' | 'share' | 'by' | 'of'> & PathRecord & { readonly energy: Bands };
 
-function waysOf(prepared: PreparedScene, source: number, capsule: number): Way[] {
-  const receiver = prepared.scene.capsules[capsule];
-  const sourceEmitters = prepared.emitters[source];
-  if (!receiver || !sourceEmitters) return [];
-  const cover = coverBetween(prepared.scene, source, receiver);
-  return sourceEmitters.points.flatMap((emitter, point) => {
-    const firstSurfaceAlpha = sourceEmitters.firstSurfaceAlphas[point] as Bands;
-    const between = { prepared, link: linkOf(emitter, receiver, prepared.medium), firstSurfaceAlpha };
-    return pathsOf(between, source, capsule).map((path) => wayOf(between, path, cover));
-  });
-}
-
-/** Copies of the ways of one point alone. */
-function pathsOf(
-  { prepared, link, firstSurfaceAlpha }: Between,
-  source: number,
-  capsule: number,
-): SoundPath[] {
-  const alone = { points: [link.emitter], firstSurfaceAlphas: [firstSurfaceAlpha] };
-  const emitters = prepared.emitters.map((sourceEmitters, i) => (i === source ? alone : sourceEmitters));
-  const found: SoundPath[] = [];
-  eachPath({ ...prepared, emitters }, source, capsule, (path) => {
-    const heard = (energies: Bands): Bands =>
-      energies.map((one, band) => one * (path.response[band] as number));
-    found.push({ ...path, free: heard(path.free), energy: heard(path.energy) });
+function pathsOf({ prepared }: Transfer, { source, capsule }: Pair): TracedPath[] {
+  const { scene } = prepared;
+  const found: TracedPath[] = [];
+  eachRecordedPath(prepared, source, capsule, (path, record) => {
+    const { kind, share, response } = path;
+    const energy = path.energy.map((one, band) => one * (response[band] as number));
+    const room = scene.rooms[scene.capsules[capsule]?.room ?? -1];
+    found.push({ ...record, kind, share, energy, ...namesOf(path, room) });
   });
   return found;
 }
 
-function wayOf(between: Between, path: SoundPath, cover: Cover | null): Way {
-  const { kind, share, energy } = path;
-  const covers = cover ? coverFactors(path, cover) : [];
-  const bare = { ...path, energy: uncovered(energy, covers) };
-  const way = tellWay(between, bare);
-  return { ...way, factors: inOrder([...way.factors, ...covers]), kind, share, energy };
+/** Surface, panel or element in the plan's words, and the room or partition that it belongs to. */
+function namesOf(
+  { kind, surface, panel, element, partition }: SoundPath,
+  room: Room | undefined,
+): Pick<WhyPath, 'by' | 'of'> {
+  const of = room?.name ?? null;
+  if (kind === 'surface') return { by: room?.surfaces[surface]?.name ?? null, of };
+  if (kind === 'field') return { by: null, of };
+  return { by: panel?.name ?? (element || null), of: partition || null };
 }
-
-/** What covers take off this way, found by letting them act on energies of 1. */
-function coverFactors({ share }: SoundPath, cover: Cover): Factor[] {
-  const probe = { ...newPath(), share };
-  probe.energy.fill(1);
-  takeCover(probe, cover);
-  return probe.energy.every((one) => one === 1)
-    ? []
-    : [factor('cover', (band) => probe.energy[band] as number)];
-}
-
-const uncovered = (energy: Bands, covers: readonly Factor[]): Bands =>
-  energy.map((one, band) => covers.reduce((left, { by }) => left / (by[band] as number), one));
 
 // What a pair of names on the command line stands for.
 

@@ -1,6 +1,6 @@
 /** What comes through an opening in a wall: the complement of a panel of its outline, seen or missed by the line. */
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import { corner, distanceToSegment, span, type Vec2, type Vec3 } from '../geometry.ts';
+import { corner, distanceToSegment, span, type Vec2 } from '../geometry.ts';
 import type { WallStretch } from '../scene/scene.ts';
 import {
   freeEdgeEnergies,
@@ -11,7 +11,7 @@ import {
 } from './diffraction-path.ts';
 import { type Bounds, type PreparedPanel, uprightEdges } from './panel.ts';
 import { type PanelWorkspace, sumThroughAperture } from './panel-diffraction.ts';
-import type { PathEnergy } from './path-energy.ts';
+import type { PathEnds } from './path-energy.ts';
 
 /** As for a panel: an edge this close to floor, ceiling or another wall of either room is none. */
 const SEALED = 0.05;
@@ -71,13 +71,13 @@ export function throughAperture(
   into: Bands,
   workspace: PanelWorkspace,
   opening: PreparedPanel,
-  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: PathEnergy },
+  { source, mic, pathEnergy }: PathEnds,
 ): boolean {
   if (!isBetween(opening, source, mic)) return false;
   setStraight(workspace, source, mic);
-  freeStraightEnergy(workspace, way);
+  freeStraightEnergy(workspace, pathEnergy);
   setEdgePaths(workspace, opening, source, mic);
-  freeEdgeEnergies(workspace, source, mic, way);
+  freeEdgeEnergies(workspace, source, mic, pathEnergy);
   sumThroughAperture(workspace);
   for (let band = 0; band < BAND_COUNT; band++) into[band] = Math.max(0, workspace.weighted[band] as number);
   return true;

@@ -1,4 +1,4 @@
-import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import { BAND_COUNT, type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
 import { midpoint, orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
 import {
@@ -11,6 +11,7 @@ import {
   newBendChain,
 } from './barrier.ts';
 import {
+  edgesOf,
   freeEdgeEnergies,
   freeStraightEnergy,
   isBetween,
@@ -41,77 +42,121 @@ import {
   seenTurn,
   shortestPathDiffraction,
 } from './shortest-path.ts';
+import { type BarrierTrace, type PathRecord, recordBarrier, sortBarriers } from './trace.ts';
 
-// What screens leave of a straight stretch of a way: of a leg of a reflected one, or of a line into another room.
+// What barriers leave of a straight leg of a path: of a reflected one, or of a line into another room.
+
 /**
- * Multiplies `into` by `τ + (1−τ)·min(1, past)` of each screen whose plane the line from source to mic meets between the shares
- * `from` and `to`. A reflected way is two of these: image → mic after the reflection, source → the mic's image before it.
+ * Multiplies `into` by `τ + (1−τ)·min(1, past)` of each barrier whose plane the line from source to mic meets between the shares
+ * `from` and `to`. A reflected path is two of these: image → mic after the reflection, source → the mic's image before it.
  */
 export function transmitLeg(into: Bands, barriers: Barriers, leg: Leg): void {
-  setLength(barriers.workspace, leg.source, leg.mic);
-  const source = panelViewOf(barriers, leg.source, false);
-  const mic = panelViewOf(barriers, leg.mic, false);
-  const except = leg.except ? barriers.lone.findIndex(({ panel }) => panel === leg.except) : -1;
-  transmitPanels(into, barriers, stretch(leg.from, leg.to, except), source.views, 0, mic.views, 0);
+  const { workspace, lone } = barriers;
+  const { ends } = workspace;
+  const recorded = workspace.record?.barriers.length ?? 0;
+  setLength(workspace, leg.source, leg.mic);
+  ends.source = panelViewOf(barriers, leg.source, false).views;
+  ends.mic = panelViewOf(barriers, leg.mic, false).views;
+  ends.sourceAt = 0;
+  ends.micAt = 0;
+  ends.from = leg.from;
+  ends.to = leg.to;
+  ends.except = leg.except ? lone.findIndex(({ panel }) => panel === leg.except) : -1;
+  ends.where = leg.where;
+  transmitPanels(into, barriers);
   transmitBarriers(into, barriers, leg);
+  if (workspace.record) sortBarriers(workspace.record, recorded);
 }
 
-/** A stretch of a line: shares of its length, and the lone panel that does not count (−1: all do). */
-type Stretch = { from: number; to: number; except: number };
-
-const shared: Stretch = { from: 0, to: 1, except: -1 };
-
-/** One stretch, reused: a dozen are asked about for each pair. */
-export function stretch(from: number, to: number, except: number): Stretch {
-  shared.from = from;
-  shared.to = to;
-  shared.except = except;
-  return shared;
-}
-
-/** The same for the lone panels, whose sights begin at `i` and `j`; the length of `pass.straight` must be set. */
-export function transmitPanels(
-  into: Bands,
-  barriers: Barriers,
-  { from, to, except }: Stretch,
-  source: Float64Array,
-  i: number,
-  mic: Float64Array,
-  j: number,
-): void {
+/** The same for the lone panels, on the leg that `workspace.ends` holds; the length of `workspace.straight` must be set. */
+export function transmitPanels(into: Bands, barriers: Barriers): void {
   const { lone, workspace } = barriers;
-  for (let p = 0; p < lone.length; p++, i += VIEW_SIZE, j += VIEW_SIZE) {
+  const { ends } = workspace;
+  const { source, mic, from, to, except, sourceAt, micAt } = ends;
+  for (let p = 0, i = sourceAt, j = micAt; p < lone.length; p++, i += VIEW_SIZE, j += VIEW_SIZE) {
     const nearSource = source[i + FRONT] as number;
     const nearMic = mic[j + FRONT] as number;
     if (nearSource * nearMic >= 0 || p === except) continue;
     const at = nearSource / (nearSource - nearMic);
     if (at < from || at > to) continue;
     const panel = lone[p] as PreparedPanel;
-    pastPanelFromViews(workspace, panel, source, i, mic, j);
+    ends.sourceAt = i;
+    ends.micAt = j;
+    pastPanelFromViews(workspace, panel);
     transmit(into, panel.tau, workspace.past);
+    if (workspace.record) recordPanel(barriers, workspace.record, { panel, where: ends.where, nearSource });
   }
 }
 
-/** The same for screens of several panels. */
+/** The same for barriers of several panels. */
 export function transmitBarriers(into: Bands, barriers: Barriers, leg: Leg): void {
-  const { joined, least } = barriers;
-  for (const barrier of joined) {
+  const { joined, least, workspace } = barriers;
+  for (const owner of joined) {
+    const recorded = workspace.record?.barriers.length ?? 0;
     least.fill(1);
-    lower(least, barriers, barrier, leg);
-    for (const part of partsOn(barrier, leg)) lower(least, barriers, part, leg);
+    lower(least, barriers, { owner, barrier: owner, leg, recorded });
+    for (const barrier of partsOn(owner, leg)) lower(least, barriers, { owner, barrier, leg, recorded });
     for (let band = 0; band < BAND_COUNT; band++)
       into[band] = (into[band] as number) * (least[band] as number);
   }
 }
 
-function lower(least: Bands, { workspace }: Barriers, barrier: Barrier, leg: Leg): void {
-  if (!setBarrier(workspace, barrier, leg)) return;
+/** A barrier or a straight part of it on a leg, and where its trace goes in the record. */
+type Acting = {
+  readonly owner: Barrier;
+  readonly barrier: Barrier;
+  readonly leg: Leg;
+  readonly recorded: number;
+};
+
+function lower(least: Bands, barriers: Barriers, acting: Acting): void {
+  const { workspace } = barriers;
+  if (!setBarrier(workspace, acting.barrier, acting.leg)) return;
   sumPast(workspace);
   for (let band = 0; band < BAND_COUNT; band++)
     least[band] = Math.min(
       least[band] as number,
       barrierTransmission(workspace.tau[band] as number, workspace.past[band] as number),
     );
+  if (workspace.record) recordActing(barriers, workspace.record, acting);
+}
+
+function recordPanel(
+  { list, workspace }: Barriers,
+  record: PathRecord,
+  {
+    panel,
+    where,
+    nearSource,
+  }: { readonly panel: PreparedPanel; readonly where: Leg['where']; readonly nearSource: number },
+): void {
+  const order = list.findIndex(({ panels }) => panels.length === 1 && panels[0] === panel);
+  workspace.tau = panel.tau;
+  record.barriers.push({ ...traceOf(workspace, [panel], nearSource > 0), where, order });
+}
+
+function recordActing(
+  { list, workspace }: Barriers,
+  record: PathRecord,
+  { owner, barrier, leg, recorded }: Acting,
+): void {
+  const { panels } = barrier;
+  const turned = panels.length === 1 && inFront(panels[0] as PreparedPanel, leg.source) > 0;
+  const trace = traceOf(workspace, panels, turned);
+  recordBarrier(record, recorded, { ...trace, where: leg.where, order: list.indexOf(owner) });
+}
+
+/** What the workspace holds of a barrier that was just computed. */
+function traceOf(workspace: Workspace, panels: readonly PreparedPanel[], turned: boolean) {
+  const tau = workspace.tau.slice();
+  const past = workspace.past.map((value) => Math.max(0, value));
+  return {
+    panels: panels.map(({ panel }) => panel.name),
+    tau,
+    past,
+    transmitted: bands((band) => barrierTransmission(tau[band] as number, past[band] as number)),
+    edges: edgesOf(workspace, turned),
+  };
 }
 
 function transmit(into: Bands, tau: Bands, past: Bands): void {
@@ -119,7 +164,7 @@ function transmit(into: Bands, tau: Bands, past: Bands): void {
     into[band] = (into[band] as number) * barrierTransmission(tau[band] as number, past[band] as number);
 }
 
-// The direct sound past all screens of a room.
+// The direct sound past all barriers of a room.
 
 /** The panels of one room made ready, with the working memory of all computing past them. */
 export type Barriers = PanelViews & {
@@ -146,7 +191,7 @@ export type Barriers = PanelViews & {
 };
 
 /** Prepares the panels that stand in one room, or in the open (`bounds` null). */
-export function prepareBarriers(panels: readonly Panel[], bounds: Bounds, soundSpeed: number): Barriers {
+export function prepareBarriers(panels: readonly Panel[], bounds: Bounds, workspace: Workspace): Barriers {
   const list = barriersOf(panels, bounds);
   const lone = list.flatMap((barrier) => (barrier.panels.length === 1 ? barrier.panels : []));
   const entries = list.reduce((sum, { parts }) => sum + 1 + parts.length, 0);
@@ -159,7 +204,7 @@ export function prepareBarriers(panels: readonly Panel[], bounds: Bounds, soundS
     aloneAs: mirroring.map((reflector) => lone.findIndex(({ panel }) => panel === reflector)),
     bounds,
     known: new WeakMap(),
-    workspace: workspaceAt(soundSpeed),
+    workspace,
     owner: new Int32Array(entries),
     at: new Float64Array(entries),
     best: new Int32Array(list.length),
@@ -182,12 +227,12 @@ export function directPastBarriers(
   barriers: Barriers,
   source: Vec3,
   mic: Vec3,
-  way: PathEnergy,
+  pathEnergy: PathEnergy,
 ): boolean {
   const { workspace } = barriers;
   setStraight(workspace, source, mic);
-  freeStraightEnergy(workspace, way);
-  const count = actOn(barriers, source, mic, way);
+  freeStraightEnergy(workspace, pathEnergy);
+  const count = actOn(barriers, source, mic, pathEnergy);
   shareOut(barriers, count);
   const { free, response } = workspace.straight;
   for (let band = 0; band < BAND_COUNT; band++) {
@@ -202,29 +247,30 @@ export function directPastBarriers(
   return count > 0;
 }
 
-function actOn(barriers: Barriers, source: Vec3, mic: Vec3, way: PathEnergy): number {
-  const leg: Leg = { source, mic, from: 0, to: 1, except: null };
+function actOn(barriers: Barriers, source: Vec3, mic: Vec3, pathEnergy: PathEnergy): number {
+  const { list, workspace } = barriers;
+  const leg: Leg = { source, mic, from: 0, to: 1, except: null, where: 'whole' };
   let count = 0;
-  for (let owner = 0; owner < barriers.list.length; owner++) {
-    const barrier = barriers.list[owner] as Barrier;
-    if (acts(barriers, barrier, leg, way)) note(barriers, count++, owner);
-    for (const part of partsOn(barrier, leg))
-      if (acts(barriers, part, leg, way)) note(barriers, count++, owner);
+  for (const owner of list) {
+    const recorded = workspace.record?.barriers.length ?? 0;
+    if (acts(barriers, { owner, barrier: owner, leg, recorded }, pathEnergy, count)) count++;
+    for (const barrier of partsOn(owner, leg))
+      if (acts(barriers, { owner, barrier, leg, recorded }, pathEnergy, count)) count++;
   }
   return count;
 }
 
-function acts({ workspace }: Barriers, barrier: Barrier, leg: Leg, way: PathEnergy): boolean {
-  if (!setBarrier(workspace, barrier, leg)) return false;
-  freeEdgeEnergies(workspace, leg.source, leg.mic, way);
-  sumPastPanel(workspace);
-  return true;
-}
-
-/** `p² = τ·p²_direct + (1−τ)·sum/max(1, past)`: its parts, and what it is with all free energies 1. */
-function note(barriers: Barriers, index: number, owner: number): void {
+/**
+ * Whether a barrier acts, and if so what is left of the direct sound, as entry `index`: `p² = τ·p²_direct + (1−τ)·sum/max(1, past)`,
+ * its parts, and what it is with all free energies 1.
+ */
+function acts(barriers: Barriers, acting: Acting, pathEnergy: PathEnergy, index: number): boolean {
   const { workspace, factors, through, diffracted, weighted } = barriers;
-  barriers.owner[index] = owner;
+  const { barrier, owner, leg } = acting;
+  if (!setBarrier(workspace, barrier, leg)) return false;
+  freeEdgeEnergies(workspace, leg.source, leg.mic, pathEnergy);
+  sumPastPanel(workspace);
+  barriers.owner[index] = barriers.list.indexOf(owner);
   barriers.at[index] = workspace.at;
   for (let band = 0; band < BAND_COUNT; band++) {
     const tau = workspace.tau[band] as number;
@@ -240,6 +286,8 @@ function note(barriers: Barriers, index: number, owner: number): void {
     through: sameInAllBands(0),
     diffracted: sameInAllBands(0),
   });
+  if (workspace.record) recordActing(barriers, workspace.record, acting);
+  return true;
 }
 
 /** Several screens: the result of the deepest in each band, angles and all, less g times the others' losses. */
@@ -401,14 +449,6 @@ export const newWorkspace = (soundSpeed: number): Workspace => ({
   through: sameInAllBands(1),
 });
 
-let last: { readonly soundSpeed: number; readonly workspace: Workspace } | null = null;
-
-/** Working memory shared by all that computes at one speed of sound: making it took a sixth of a plain room's stage. */
-export function workspaceAt(soundSpeed: number): Workspace {
-  if (last?.soundSpeed !== soundSpeed) last = { soundSpeed, workspace: newWorkspace(soundSpeed) };
-  return last.workspace;
-}
-
 /** A stretch of a straight line on which screens count, and a panel that does not: the mirror a reflection comes off. */
 export type Leg = {
   readonly source: Vec3;
@@ -417,6 +457,8 @@ export type Leg = {
   readonly from: number;
   readonly to: number;
   readonly except: PreparedPanel['panel'] | null;
+  /** The whole path, or its part before or after a reflection or wall. */
+  readonly where: BarrierTrace['where'];
 };
 
 /**

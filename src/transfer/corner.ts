@@ -4,10 +4,11 @@ import { corner, type Planar, seesWithin, span, turn, type Vec2, type Vec3 } fro
 import type { Room } from '../scene/scene.ts';
 import { addBend, chainWave } from './barrier.ts';
 import type { Workspace } from './barrier-diffraction.ts';
-import { freeEdgeEnergy, put, setLength } from './diffraction-path.ts';
+import { freeEdgeEnergy, setLength } from './diffraction-path.ts';
 import { BAND_SIZE, edgeEnergy, type HalfAngle, setHalfAngle } from './edge-diffraction.ts';
 import { reflectedPressure } from './panel.ts';
-import type { PathEnergy } from './path-energy.ts';
+import { setPoint } from './panel-view.ts';
+import type { PathEnds } from './path-energy.ts';
 
 type Corner = { readonly at: Vec2; readonly solid: Vec2; readonly rho: Bands };
 
@@ -50,7 +51,7 @@ export function pathRoundCorners(
   into: Bands,
   workspace: Workspace,
   corners: Corners,
-  { source, mic, way }: { readonly source: Vec3; readonly mic: Vec3; readonly way: PathEnergy },
+  { source, mic, pathEnergy }: PathEnds,
 ): readonly Vec2[] | null {
   const ends: readonly [Vec2, Vec2] = [
     [source[0], source[1]],
@@ -62,7 +63,7 @@ export function pathRoundCorners(
   setLength(workspace, source, mic);
   setBends(workspace, bends, source, mic);
   const [side] = workspace.sides;
-  freeEdgeEnergy(workspace, side, source, mic, way);
+  freeEdgeEnergy(workspace, side, source, mic, pathEnergy);
   for (let band = 0; band < BAND_COUNT; band++) {
     into[band] = (side.free[band] as number) * edgeEnergy(side.wave, band * BAND_SIZE);
   }
@@ -88,12 +89,12 @@ function setBends(workspace: Workspace, bends: readonly Corner[], source: Vec3, 
     setAngleTo(chain.bend.toMic, bend, points[i + 2] as Vec2);
     addBend(chain, bend.rho, workspace.waves.inverseRoot);
   });
-  chainWave(side.wave, chain, workspace.straight.whole / whole, length);
-  side.whole = whole;
+  chainWave(side.wave, chain, workspace.straight.length / whole, length);
+  side.length = whole;
   const first = (bends[0] as Corner).at;
   const last = (bends[bends.length - 1] as Corner).at;
-  put(side.first, first[0], first[1], source[2] + rise * (legs[0] as number));
-  put(side.last, last[0], last[1], source[2] + rise * gone);
+  setPoint(side.first, first[0], first[1], source[2] + rise * (legs[0] as number));
+  setPoint(side.last, last[0], last[1], source[2] + rise * gone);
 }
 
 function setAngleTo(into: HalfAngle, { at, solid }: Corner, point: Planar): void {

@@ -1,19 +1,21 @@
 /** Geometry of a path round one edge; what a point sees of a panel. */
-import type { Bands } from '../acoustics/bands.ts';
+import { type Bands, bands } from '../acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../geometry.ts';
 import {
-  atHand,
+  BAND_SIZE,
   BEFORE,
   CLEAR,
   DETOUR,
   DIRECT,
   driftRound,
+  EDGE_WAVE_SIZE,
+  type EdgeWave,
+  edgeEnergy,
   edgeLift,
   edgeWave,
   HALF,
   halfTurn,
   IMAGE,
-  keepWave,
   LIFT,
   setCoherence,
   setHalfAngle,
@@ -43,9 +45,11 @@ import {
   halfAngleAt,
   type Point,
   setPanelView,
+  setPoint,
   VIEW_SIZE,
 } from './panel-view.ts';
 import type { PathEnergy } from './path-energy.ts';
+import type { EdgeTrace } from './trace.ts';
 
 // The sound past one rectangular panel between a source and a mic.
 /** Sets the straight line of a pass with its directions. */
@@ -60,21 +64,21 @@ export function setLength({ straight }: PanelWorkspace, source: Vec3, mic: Vec3)
   const x = mic[0] - source[0];
   const y = mic[1] - source[1];
   const z = mic[2] - source[2];
-  straight.whole = Math.sqrt(x * x + y * y + z * z);
+  straight.length = Math.sqrt(x * x + y * y + z * z);
 }
 
 /** Whether the panel's plane lies between the two. A point in the plane itself counts as on one side. */
 export const isBetween = (panel: PreparedPanel, source: Vec3, mic: Vec3): boolean =>
   inFront(panel, source) * inFront(panel, mic) < 0;
 
-/** Sets the four ways round a panel that lies between, and where they bend; its edges are taken as endless lines. */
+/** Sets the four paths round a panel that lies between, and where they bend; its edges are taken as endless lines. */
 export function setEdgePaths(workspace: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
-  const { views } = workspace;
-  look(workspace, panel, source, mic);
-  verticalPathsFromViews(workspace, panel, views, 0, views, VIEW_SIZE);
-  horizontalPathsFromViews(workspace, panel, views, 0, views, VIEW_SIZE);
-  placeSides(workspace, panel, source, mic);
-  placeLevels(workspace, panel, source, mic);
+  viewPanel(workspace, panel, source, mic);
+  setSides(workspace, panel);
+  setCaps(workspace, panel);
+  if (panel.edgeA) placeOnVertical(workspace.sides[0], panel.a, source, mic);
+  if (panel.edgeB) placeOnVertical(workspace.sides[1], panel.b, source, mic);
+  placeCaps(workspace, panel, source, mic);
 }
 
 /** Those over and under it alone. */
@@ -84,10 +88,9 @@ export function setHorizontalPaths(
   source: Vec3,
   mic: Vec3,
 ): void {
-  const { views } = workspace;
-  look(workspace, panel, source, mic);
-  horizontalPathsFromViews(workspace, panel, views, 0, views, VIEW_SIZE);
-  placeLevels(workspace, panel, source, mic);
+  viewPanel(workspace, panel, source, mic);
+  setCaps(workspace, panel);
+  placeCaps(workspace, panel, source, mic);
 }
 
 /** Over the top of a panel, or under it. */
@@ -98,147 +101,133 @@ export function horizontalEdgePath(
   source: Vec3,
   mic: Vec3,
 ): void {
-  const { views } = workspace;
-  const edge = below ? EDGE_BOTTOM : EDGE_TOP;
   const cap = workspace.caps[below ? 1 : 0];
-  look(workspace, panel, source, mic);
-  edgePathFromViews(workspace, cap, panel.rho, edge, views, 0, views, VIEW_SIZE);
-  placeOnLevel(cap, panel, below ? panel.low : panel.high, source, mic);
+  viewPanel(workspace, panel, source, mic);
+  setEdgePath(workspace, cap, panel.rho, below ? EDGE_BOTTOM : EDGE_TOP);
+  placeOnHorizontal(cap, panel, below ? panel.low : panel.high, source, mic);
 }
 
-function look({ views }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
+/** Sets the ends of the workspace to what source and mic see of a panel. */
+function viewPanel({ views, ends }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
   setPanelView(views, 0, panel, source);
   setPanelView(views, VIEW_SIZE, panel, mic);
+  ends.source = views;
+  ends.mic = views;
+  ends.sourceAt = 0;
+  ends.micAt = VIEW_SIZE;
 }
 
 /**
- * Writes `pass.past`, the energy past the panel over that of the straight line, whose length is set, of a panel that lies between:
- * from what both ends see of it, of the source in `from` at `i`, of the mic in `to` at `j`.
+ * Writes `workspace.past`, the energy past a panel that lies between over that of the straight line, whose length is set: from what
+ * both ends of the workspace see of it.
  */
-export function pastPanelFromViews(
-  workspace: PanelWorkspace,
-  panel: PreparedPanel,
-  from: Float64Array,
-  i: number,
-  to: Float64Array,
-  j: number,
-): void {
+export function pastPanelFromViews(workspace: PanelWorkspace, panel: PreparedPanel): void {
   if (panel.edgeA && panel.edgeB && panel.edgeTop !== panel.edgeBottom) {
+    const { edges, past, waves } = workspace;
     const { rho } = panel;
-    edgeWaveFromViews(LEFT, workspace, rho, EDGE_A, from, i, to, j);
-    edgeWaveFromViews(RIGHT, workspace, rho, EDGE_B, from, i, to, j);
-    edgeWaveFromViews(LEVEL, workspace, rho, panel.edgeTop ? EDGE_TOP : EDGE_BOTTOM, from, i, to, j);
-    if (threeEdgePanel(workspace.past, workspace.waves)) return;
+    setEdgeWave(workspace, edges, LEFT, rho, EDGE_A);
+    setEdgeWave(workspace, edges, RIGHT, rho, EDGE_B);
+    setEdgeWave(workspace, edges, LEVEL, rho, panel.edgeTop ? EDGE_TOP : EDGE_BOTTOM);
+    if (threeEdgePanel(past, edges, waves)) {
+      if (workspace.record) keepThreeEdges(workspace, panel);
+      return;
+    }
   }
-  verticalPathsFromViews(workspace, panel, from, i, to, j);
-  horizontalPathsFromViews(workspace, panel, from, i, to, j);
+  setSides(workspace, panel);
+  setCaps(workspace, panel);
   sumPast(workspace);
 }
 
-function verticalPathsFromViews(
-  workspace: PanelWorkspace,
-  panel: PreparedPanel,
-  from: Float64Array,
-  i: number,
-  to: Float64Array,
-  j: number,
-): void {
-  const [sideA, sideB] = [workspace.sides[0], workspace.sides[1]];
+/** Keeps the three waves just summed as edge paths, for the record. */
+function keepThreeEdges({ edges, sides, caps }: PanelWorkspace, panel: PreparedPanel): void {
+  const [top, bottom] = caps;
+  const kept = [sides[0], sides[1], panel.edgeTop ? top : bottom];
+  for (const path of [...sides, ...caps]) path.there = kept.includes(path);
+  kept.forEach((path, i) => {
+    path.wave.set(edges.subarray(i * EDGE_WAVE_SIZE, (i + 1) * EDGE_WAVE_SIZE));
+    takeFromWave(path);
+  });
+}
+
+function setSides(workspace: PanelWorkspace, panel: PreparedPanel): void {
+  const [sideA, sideB] = workspace.sides;
   sideA.there = panel.edgeA;
   sideB.there = panel.edgeB;
-  if (panel.edgeA) edgePathFromViews(workspace, sideA, panel.rho, EDGE_A, from, i, to, j);
-  if (panel.edgeB) edgePathFromViews(workspace, sideB, panel.rho, EDGE_B, from, i, to, j);
+  if (panel.edgeA) setEdgePath(workspace, sideA, panel.rho, EDGE_A);
+  if (panel.edgeB) setEdgePath(workspace, sideB, panel.rho, EDGE_B);
 }
 
-function horizontalPathsFromViews(
-  workspace: PanelWorkspace,
-  panel: PreparedPanel,
-  from: Float64Array,
-  i: number,
-  to: Float64Array,
-  j: number,
-): void {
-  const [top, bottom] = [workspace.caps[0], workspace.caps[1]];
+function setCaps(workspace: PanelWorkspace, panel: PreparedPanel): void {
+  const [top, bottom] = workspace.caps;
   top.there = panel.edgeTop;
   bottom.there = panel.edgeBottom;
-  if (panel.edgeTop) edgePathFromViews(workspace, top, panel.rho, EDGE_TOP, from, i, to, j);
-  if (panel.edgeBottom) edgePathFromViews(workspace, bottom, panel.rho, EDGE_BOTTOM, from, i, to, j);
+  if (panel.edgeTop) setEdgePath(workspace, top, panel.rho, EDGE_TOP);
+  if (panel.edgeBottom) setEdgePath(workspace, bottom, panel.rho, EDGE_BOTTOM);
 }
 
-/** Puts in place where the ways round the sides bend: needed where their directions count. */
-function placeSides({ sides }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
-  if (panel.edgeA) placeOnUpright(sides[0], panel.a, source, mic);
-  if (panel.edgeB) placeOnUpright(sides[1], panel.b, source, mic);
+function placeCaps({ caps }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
+  if (panel.edgeTop) placeOnHorizontal(caps[0], panel, panel.high, source, mic);
+  if (panel.edgeBottom) placeOnHorizontal(caps[1], panel, panel.low, source, mic);
 }
 
-function placeLevels({ caps }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
-  if (panel.edgeTop) placeOnLevel(caps[0], panel, panel.high, source, mic);
-  if (panel.edgeBottom) placeOnLevel(caps[1], panel, panel.low, source, mic);
-}
-
-/** Writes `pass.past`, the energy past the panel over that of the straight line, of a panel that lies between. */
+/** The same from where both ends are. */
 export function pastPanel(workspace: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
   setLength(workspace, source, mic);
-  look(workspace, panel, source, mic);
-  pastPanelFromViews(workspace, panel, workspace.views, 0, workspace.views, VIEW_SIZE);
+  viewPanel(workspace, panel, source, mic);
+  pastPanelFromViews(workspace, panel);
 }
 
 // Ways round single straight edges, upright or level: the edge wave they carry, and where they bend.
 
 /**
- * Puts the wave at hand round an endless edge of a panel (`EDGE_A` …), from what the source (in `from` at `i`) and the mic (in `to` at
- * `j`) see of the panel. The detour comes from L² − d², which does not cancel.
+ * Writes the wave round an endless edge of a panel (`EDGE_A` …) into `wave` from `at` on, from what both ends of the workspace see of
+ * the panel. The detour comes from L² − d², which does not cancel.
  */
-function edgeWaveFromViews(
-  hand: number,
-  { straight: { whole: straight }, waves }: PanelWorkspace,
+function setEdgeWave(
+  { straight: { length: straight }, waves, ends }: PanelWorkspace,
+  wave: EdgeWave,
+  at: number,
   rho: Bands,
   edge: number,
-  from: Float64Array,
-  i: number,
-  to: Float64Array,
-  j: number,
 ): void {
-  const before = from[i + edge + AWAY] as number;
-  const after = to[j + edge + AWAY] as number;
-  const cos = (from[i + edge + HALF_COS] as number) * (to[j + edge + HALF_COS] as number);
-  const sin = (from[i + edge + HALF_SIN] as number) * (to[j + edge + HALF_SIN] as number);
+  const { source, mic } = ends;
+  const i = ends.sourceAt + edge;
+  const j = ends.micAt + edge;
+  const before = source[i + AWAY] as number;
+  const after = mic[j + AWAY] as number;
+  const cos = (source[i + HALF_COS] as number) * (mic[j + HALF_COS] as number);
+  const sin = (source[i + HALF_SIN] as number) * (mic[j + HALF_SIN] as number);
   const turn = cos - sin;
   const flat = before + after;
   const axis = edge < EDGE_TOP ? HEIGHT : ALONG;
-  const slide = (to[j + axis] as number) - (from[i + axis] as number);
+  const slide = (mic[ends.micAt + axis] as number) - (source[ends.sourceAt + axis] as number);
   const whole = Math.sqrt(flat * flat + slide * slide);
   const reach = 2 * Math.sqrt((2 * before * after) / whole) * (waves.inverseRoot[0] as number);
-  atHand[hand + CLEAR] = turn < 0 ? 1 : 0;
-  atHand[hand + WHOLE] = whole;
-  atHand[hand + BEFORE] = before / flat;
-  atHand[hand + DETOUR] = (4 * before * after * turn * turn) / (whole + straight);
-  atHand[hand + DIRECT] = reach * turn;
-  atHand[hand + IMAGE] = reach * (cos + sin);
-  atHand[hand + LIFT] = turn < 0 ? edgeLift(halfAngleAt(from, i + edge), halfAngleAt(to, j + edge)) : 0;
-  atHand[hand + HALF] = straight / whole / 2;
-  setCoherence(atHand, hand, driftRound(flat, turn, whole, straight), waves);
-  setWave(hand, rho);
+  wave[at + CLEAR] = turn < 0 ? 1 : 0;
+  wave[at + WHOLE] = whole;
+  wave[at + BEFORE] = before / flat;
+  wave[at + DETOUR] = (4 * before * after * turn * turn) / (whole + straight);
+  wave[at + DIRECT] = reach * turn;
+  wave[at + IMAGE] = reach * (cos + sin);
+  wave[at + LIFT] = turn < 0 ? edgeLift(halfAngleAt(source, i), halfAngleAt(mic, j)) : 0;
+  wave[at + HALF] = straight / whole / 2;
+  setCoherence(wave, at, driftRound(flat, turn, whole, straight), waves);
+  setWave(wave, at, rho);
 }
 
-/** The same as a way of its own. */
-function edgePathFromViews(
-  workspace: PanelWorkspace,
-  edgePath: EdgePath,
-  rho: Bands,
-  edge: number,
-  from: Float64Array,
-  i: number,
-  to: Float64Array,
-  j: number,
-): void {
-  edgeWaveFromViews(0, workspace, rho, edge, from, i, to, j);
-  keepWave(edgePath.wave, 0);
-  edgePath.clear = atHand[CLEAR] === 1;
-  edgePath.whole = atHand[WHOLE] as number;
-  edgePath.bend = atHand[BEFORE] as number;
-  edgePath.detour = atHand[DETOUR] as number;
-  edgePath.lift = atHand[LIFT] as number;
+/** The same as a path of its own. */
+function setEdgePath(workspace: PanelWorkspace, edgePath: EdgePath, rho: Bands, edge: number): void {
+  setEdgeWave(workspace, edgePath.wave, 0, rho, edge);
+  takeFromWave(edgePath);
+}
+
+function takeFromWave(edgePath: EdgePath): void {
+  const { wave } = edgePath;
+  edgePath.clear = wave[CLEAR] === 1;
+  edgePath.length = wave[WHOLE] as number;
+  edgePath.bend = wave[BEFORE] as number;
+  edgePath.detour = wave[DETOUR] as number;
+  edgePath.lift = wave[LIFT] as number;
 }
 
 /** Round the endless upright edge of a half-plane that is no panel of its own: a joint of several. */
@@ -260,34 +249,34 @@ export function verticalEdgePath(
   setHalfAngle(bend.toSource, Math.abs(into[0] * sy - into[1] * sx), into[0] * sx + into[1] * sy);
   setHalfAngle(bend.toMic, Math.abs(into[0] * my - into[1] * mx), into[0] * mx + into[1] * my);
   finish(workspace, edgePath, mic[2] - source[2], edge.rho);
-  placeOnUpright(edgePath, foot, source, mic);
+  placeOnVertical(edgePath, foot, source, mic);
 }
 
 function finish(workspace: PanelWorkspace, edgePath: EdgePath, slide: number, rho: Bands): void {
   const { bend } = workspace;
   const flat = bend.before + bend.after;
   bend.whole = Math.sqrt(flat * flat + slide * slide);
-  bend.straight = workspace.straight.whole;
+  bend.straight = workspace.straight.length;
   const turn = halfTurn(bend);
   edgePath.there = true;
   edgePath.clear = turn < 0;
-  edgePath.whole = bend.whole;
+  edgePath.length = bend.whole;
   edgePath.bend = bend.before / flat;
   edgePath.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
   edgeWave(edgePath.wave, bend, rho, workspace.waves.inverseRoot);
-  edgePath.lift = atHand[LIFT] as number;
+  edgePath.lift = edgePath.wave[LIFT] as number;
   setCoherence(edgePath.wave, 0, driftRound(flat, turn, bend.whole, bend.straight), workspace.waves);
 }
 
 /** Puts in place where a way bends round an upright edge, by the share of the way before it. */
-function placeOnUpright(edgePath: EdgePath, foot: Vec2, source: Vec3, mic: Vec3): void {
+function placeOnVertical(edgePath: EdgePath, foot: Vec2, source: Vec3, mic: Vec3): void {
   const height = source[2] + (mic[2] - source[2]) * edgePath.bend;
-  put(edgePath.first, foot[0], foot[1], height);
-  put(edgePath.last, foot[0], foot[1], height);
+  setPoint(edgePath.first, foot[0], foot[1], height);
+  setPoint(edgePath.last, foot[0], foot[1], height);
 }
 
 /** The same over the top of a panel or under it, at its level. */
-function placeOnLevel(
+function placeOnHorizontal(
   edgePath: EdgePath,
   panel: PreparedPanel,
   level: number,
@@ -298,28 +287,27 @@ function placeOnLevel(
   const at = start + (alongPanel(panel, mic) - start) * edgePath.bend;
   const x = panel.a[0] + at * panel.along[0];
   const y = panel.a[1] + at * panel.along[1];
-  put(edgePath.first, x, y, level);
-  put(edgePath.last, x, y, level);
+  setPoint(edgePath.first, x, y, level);
+  setPoint(edgePath.last, x, y, level);
 }
 
-/** Puts a point in place. */
-export function put(into: Point, x: number, y: number, z: number): void {
-  into[0] = x;
-  into[1] = y;
-  into[2] = z;
-}
-
-// Free energies of the ways of one pass, where their directions count: on the direct way, not on reflected ones.
+// Free energies of the ways of one pass, where their directions count: on the direct pathEnergy, not on reflected ones.
 
 /** Of the straight line, set with its directions. */
-export function freeStraightEnergy({ straight }: PanelWorkspace, way: PathEnergy): void {
-  way(straight, straight.leave, straight.arrive, straight.whole, straight.whole);
+export function freeStraightEnergy({ straight }: PanelWorkspace, pathEnergy: PathEnergy): void {
+  pathEnergy(straight, straight.leave, straight.arrive, straight.length, straight.length);
 }
 
 /** Of every way round: at d for spreading and proximity, over L for the air. */
-export function freeEdgeEnergies(workspace: PanelWorkspace, source: Vec3, mic: Vec3, way: PathEnergy): void {
-  for (const side of workspace.sides) if (side.there) freeEdgeEnergy(workspace, side, source, mic, way);
-  for (const cap of workspace.caps) if (cap.there) freeEdgeEnergy(workspace, cap, source, mic, way);
+export function freeEdgeEnergies(
+  workspace: PanelWorkspace,
+  source: Vec3,
+  mic: Vec3,
+  pathEnergy: PathEnergy,
+): void {
+  for (const side of workspace.sides)
+    if (side.there) freeEdgeEnergy(workspace, side, source, mic, pathEnergy);
+  for (const cap of workspace.caps) if (cap.there) freeEdgeEnergy(workspace, cap, source, mic, pathEnergy);
 }
 
 export function freeEdgeEnergy(
@@ -327,11 +315,11 @@ export function freeEdgeEnergy(
   edgePath: EdgePath,
   source: Vec3,
   mic: Vec3,
-  way: PathEnergy,
+  pathEnergy: PathEnergy,
 ): void {
   aim(edgePath.leave, source, edgePath.first);
   aim(edgePath.arrive, edgePath.last, mic);
-  way(edgePath, edgePath.leave, edgePath.arrive, workspace.straight.whole, edgePath.whole);
+  pathEnergy(edgePath, edgePath.leave, edgePath.arrive, workspace.straight.length, edgePath.length);
 }
 
 /** Unit vector from one point to another; nothing for a way of no length. */
@@ -343,4 +331,27 @@ function aim(into: Point, from: Vec3, to: Vec3): void {
   into[0] = x / length;
   into[1] = y / length;
   into[2] = z / length;
+}
+
+// What the record of a path says of its edges.
+
+/**
+ * The edge paths as last set, by side as one looks from the source: those of a barrier's panels, or of one outline. The sides of a
+ * single panel are its ends a and b, and a is on the left of whoever has its front before them: `turned` where the source does.
+ */
+export function edgesOf({ sides, caps }: PanelWorkspace, turned: boolean): EdgeTrace[] {
+  const named: readonly (readonly [EdgeTrace['side'], EdgePath])[] = [
+    [turned ? 'right' : 'left', sides[0]],
+    [turned ? 'left' : 'right', sides[1]],
+    ['top', caps[0]],
+    ['bottom', caps[1]],
+  ];
+  return named
+    .filter(([, { there }]) => there)
+    .map(([side, { clear, detour, wave }]) => ({
+      side,
+      clear,
+      detour,
+      energy: bands((band) => edgeEnergy(wave, band * BAND_SIZE)),
+    }));
 }

@@ -4,8 +4,8 @@ import {
   auxiliaryF,
   auxiliaryG,
   BAND_STEP,
+  FRESNEL_TABLE,
   fresnelPlace,
-  fresnelTable,
   isInTable,
   PIECE_SIZE,
   quadraticAt,
@@ -185,32 +185,30 @@ export const passesClear = (bend: Bend): boolean => halfTurn(bend) < 0;
  * `D = (d/L)·(1+i)/2·[AD(X1) + ρ·AD(X2)]` by band; ρ is the pressure the faces reflect, `inverseRoot` is 1/√λ.
  * In terms of the design, φ0 is the source's angle and φ is 2π less the mic's.
  */
-export function edgeWave(into: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Bands): void {
+export function edgeWave(wave: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Bands): void {
   const { toSource, toMic, before, after, whole, straight } = bend;
   const reach = 2 * Math.sqrt((2 * before * after) / whole) * (inverseRoot[0] as number);
   const turn = halfTurn(bend);
   const image = toSource.cos * toMic.cos + toSource.sin * toMic.sin;
   const lift = turn < 0 ? edgeLift(angleOf(toSource), angleOf(toMic)) : 0;
-  atHand[DIRECT] = reach * turn;
-  atHand[IMAGE] = reach * image;
-  atHand[LIFT] = lift;
-  atHand[HALF] = straight / whole / 2;
-  setWave(0, rho);
-  keepWave(into, 0);
+  wave[DIRECT] = reach * turn;
+  wave[IMAGE] = reach * image;
+  wave[LIFT] = lift;
+  wave[HALF] = straight / whole / 2;
+  setWave(wave, 0, rho);
 }
 
-/** Makes the wave at hand from what it is made of. */
-export function setWave(hand: number, rho: Bands): void {
-  const direct = atHand[hand + DIRECT] as number;
-  const image = atHand[hand + IMAGE] as number;
-  const lift = atHand[hand + LIFT] as number;
-  const half = atHand[hand + HALF] as number;
+/** Writes amplitudes of the wave at `at` from its X, lift and d/2L, which are already there. */
+export function setWave(wave: EdgeWave, at: number, rho: Bands): void {
+  const direct = wave[at + DIRECT] as number;
+  const image = wave[at + IMAGE] as number;
+  const lift = wave[at + LIFT] as number;
+  const half = wave[at + HALF] as number;
   const x1 = Math.abs(direct);
   if (!isInTable(x1) || !isInTable(image)) {
-    setWaveByFits(hand, rho);
+    setWaveByFits(wave, at, rho);
     return;
   }
-  const pieces = fresnelTable();
   const place1 = fresnelPlace(x1);
   const place2 = fresnelPlace(image);
   const share1 = place1 - (place1 | 0);
@@ -218,33 +216,35 @@ export function setWave(hand: number, rho: Bands): void {
   let at1 = (place1 | 0) * PIECE_SIZE;
   let at2 = (place2 | 0) * PIECE_SIZE;
   const straight = direct < 0 ? -half : half;
-  let to = hand;
+  let to = at;
   for (let band = 0; band < BAND_COUNT; band++, to += BAND_SIZE, at1 += BAND_STEP, at2 += BAND_STEP) {
     const faces = rho[band] as number;
     const panelImage = half * (faces + (1 - faces) * lift);
-    atHand[to + RE] =
-      straight * quadraticAt(pieces, at1, share1) + panelImage * quadraticAt(pieces, at2, share2);
-    atHand[to + IM] =
-      straight * quadraticAt(pieces, at1 + 3, share1) + panelImage * quadraticAt(pieces, at2 + 3, share2);
+    wave[to + RE] =
+      straight * quadraticAt(FRESNEL_TABLE, at1, share1) +
+      panelImage * quadraticAt(FRESNEL_TABLE, at2, share2);
+    wave[to + IM] =
+      straight * quadraticAt(FRESNEL_TABLE, at1 + 3, share1) +
+      panelImage * quadraticAt(FRESNEL_TABLE, at2 + 3, share2);
   }
 }
 
 /** The same from the fits themselves, where X is beyond the table: at grazing above all, where it is 0. */
-function setWaveByFits(hand: number, rho: Bands): void {
-  const direct = atHand[hand + DIRECT] as number;
-  const lift = atHand[hand + LIFT] as number;
-  const half = atHand[hand + HALF] as number;
+function setWaveByFits(wave: EdgeWave, at: number, rho: Bands): void {
+  const direct = wave[at + DIRECT] as number;
+  const lift = wave[at + LIFT] as number;
+  const half = wave[at + HALF] as number;
   const sign = direct < 0 ? -1 : 1;
   for (let band = 0; band < BAND_COUNT; band++) {
     const scale = BAND_EDGE ** band;
     const faces = rho[band] as number;
     const panelImage = faces + (1 - faces) * lift;
     const x1 = Math.abs(direct) * scale;
-    const x2 = (atHand[hand + IMAGE] as number) * scale;
+    const x2 = (wave[at + IMAGE] as number) * scale;
     const f = sign * auxiliaryF(x1) + panelImage * auxiliaryF(x2);
     const g = sign * auxiliaryG(x1) + panelImage * auxiliaryG(x2);
-    atHand[hand + band * BAND_SIZE + RE] = half * (f + g);
-    atHand[hand + band * BAND_SIZE + IM] = half * (f - g);
+    wave[at + band * BAND_SIZE + RE] = half * (f + g);
+    wave[at + band * BAND_SIZE + IM] = half * (f - g);
   }
 }
 
@@ -259,7 +259,7 @@ export function edgeLift(source: number, mic: number): number {
 
 /**
  * Of each band the amplitude over the free direct field, without the phase of the detour, and the share of it that is in step;
- * then e^{ikδ} of the detour at the nine edges of the bands, cosine and sine.
+ * then e^{ikδ} of the detour at the nine edges of the bands, cosine and sine; then `DETOUR` to `HALF`.
  */
 export type EdgeWave = Float64Array;
 
@@ -277,7 +277,7 @@ export const PHASES = BAND_SIZE * BAND_COUNT;
 
 const WAVE_END = PHASES + 2 * (BAND_COUNT + 1);
 
-/** Of a wave at hand besides: its detour, 1 where the straight line is clear of the edge, length, and share of it before the edge; */
+/** Detour in m, 1 where the straight line is clear of the edge, length in m, and share of it before the edge. */
 export const DETOUR = WAVE_END;
 
 export const CLEAR = WAVE_END + 1;
@@ -287,9 +287,9 @@ export const WHOLE = WAVE_END + 2;
 export const BEFORE = WAVE_END + 3;
 
 /**
- * and what it is made of: X of both terms in the lowest band, that of the direct term negative where the line is clear of the edge
- * (in the design's `sign(X)` hidden is +), the share by which ρ has risen to 1, and d/2L. Left here for whoever makes the wave,
- * since numbers handed over in a call were put on the heap each time.
+ * What the wave is made of: X of the direct and of the image term in the lowest band, that of the direct term negative where the line
+ * is clear of the edge; the share by which ρ has risen to 1; d/2L. Kept here, since numbers handed over in a call were put on the
+ * heap each time.
  */
 export const DIRECT = WAVE_END + 4;
 
@@ -299,41 +299,15 @@ export const LIFT = WAVE_END + 6;
 
 export const HALF = WAVE_END + 7;
 
-export const AT_HAND_SIZE = WAVE_END + 8;
+/** Numbers that one edge wave takes. */
+export const EDGE_WAVE_SIZE = WAVE_END + 8;
 
-/**
- * Three waves at hand. In one place that compiled code knows the address of: with an array to each wave, all that is computed past
- * panels took a fifth longer.
- */
-export const atHand = new Float64Array(3 * AT_HAND_SIZE);
-
-for (let hand = 0; hand < atHand.length; hand += AT_HAND_SIZE) steady(atHand, hand);
-
-export function newEdgeWave(): EdgeWave {
-  const wave = new Float64Array(WAVE_END);
-  steady(wave, 0);
-  return wave;
-}
-
-/** All of it in step. */
-function steady(into: Float64Array, from: number): void {
-  for (let at = from + STEADY; at < from + PHASES; at += BAND_SIZE) into[at] = 1;
-}
-
-/** Keeps a wave at hand, without its phases. */
-export function keepWave(into: EdgeWave, hand: number): void {
-  for (let i = 0; i < PHASES; i++) into[i] = atHand[hand + i] as number;
-}
-
-/** Puts a kept wave at hand again, of a given detour. */
-export function handWave(
-  hand: number,
-  { wave, detour, clear, lift }: { wave: EdgeWave; detour: number; clear: boolean; lift: number },
-): void {
-  for (let i = 0; i < PHASES; i++) atHand[hand + i] = wave[i] as number;
-  atHand[hand + DETOUR] = detour;
-  atHand[hand + CLEAR] = clear ? 1 : 0;
-  atHand[hand + LIFT] = lift;
+/** Room for some edge waves one after the other, all in step. */
+export function newEdgeWave(count = 1): EdgeWave {
+  const waves = new Float64Array(count * EDGE_WAVE_SIZE);
+  for (let at = 0; at < waves.length; at += EDGE_WAVE_SIZE)
+    for (let steady = STEADY; steady < PHASES; steady += BAND_SIZE) waves[at + steady] = 1;
+  return waves;
 }
 
 /** Squared amplitude in the band that begins at `at`. */

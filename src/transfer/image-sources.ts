@@ -122,23 +122,13 @@ export type Rays = {
   readonly sums: Bands;
 };
 
-const shapes = new WeakMap<Room, RoomShape>();
-
-/** Shape of a room, made once a room. */
-export function roomShape(room: Room): RoomShape {
-  const known = shapes.get(room);
-  if (known) return known;
-  const shape = shapeOf(room);
-  shapes.set(room, shape);
-  return shape;
-}
-
 /** Distance from a wall's plane, m; positive on the room's side. */
 export function fromWall(at: Vec3, { a, inX, inY }: Wall): number {
   return (at[0] - a[0]) * inX + (at[1] - a[1]) * inY;
 }
 
-function shapeOf(room: Room): RoomShape {
+/** Shape of a room with the working memory of its rays. */
+export function roomShape(room: Room): RoomShape {
   const walls = room.outline.map((a, i) => {
     const b = corner(room.outline, i + 1);
     const length = span(a, b);

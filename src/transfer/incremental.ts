@@ -1,35 +1,44 @@
-/** Recompute only what an edit touches (rows, columns, aims). */
-import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
+/** Energies of a scene that differs little from one already computed: only what changed is computed anew. */
+import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { waveRadiusSquared } from '../acoustics/directivity.ts';
 import type { Capsule, Room, Scene, Source } from '../scene/scene.ts';
+import type { Workspace } from './barrier-diffraction.ts';
 import { fieldPerPower, roomAbsorption } from './diffuse-field.ts';
 import { coverBetween, readPath } from './override.ts';
-import { applyResponse, type KeptInterference, RAYS } from './panel-diffraction.ts';
-import { responseAt, type SoundPath } from './path-energy.ts';
+import { applyResponse, RAYS } from './panel-diffraction.ts';
+import { responseAt } from './path-energy.ts';
 import {
+  type CachedPath,
   obstaclesOf,
   openingsOf,
+  type PathCache,
   type PreparedScene,
   prepareEmitters,
-  prepareScene,
   type SourceEmitters,
 } from './prepared-scene.ts';
 import { cosineOf } from './source-receiver.ts';
-import { eachPath, PAIR_SIZE, pairEnergy, pairField, type Transfer, transferOn } from './transfer.ts';
+import {
+  eachPath,
+  PAIR_SIZE,
+  pairEnergy,
+  pairField,
+  type Transfer,
+  transfer,
+  transferOn,
+} from './transfer.ts';
 
-// Energies of a scene that differs little from one already computed: only what changed is computed anew.
 type Known = { readonly scene: Scene; readonly result: Transfer };
 
 /** The same as `transfer(scene)`, to the last bit. A mic that turns costs one column, a player that moves his rows. */
 export function incrementalTransfer({ scene: before, result }: Known, scene: Scene): Transfer {
   const prepared = preparedFrom(result.prepared, before, scene);
-  if (!prepared) return transferOn(prepareScene(scene));
+  if (!prepared) return transfer(scene, result.prepared);
   const sameSize = result.sources === scene.sources.length && result.capsules === scene.capsules.length;
   if (!sameSize || !deepEqual(scene.panels, before.panels)) return transferOn(prepared);
   return patched(prepared, before, result);
 }
 
-/** The stage of a scene with what it shares with a known one; null where the building differs. */
+/** The scene prepared with what it shares with a known one; null where the building differs. */
 function preparedFrom(known: PreparedScene, before: Scene, scene: Scene): PreparedScene | null {
   if (!deepEqual(scene.air, before.air) || !deepEqual(scene.partitions, before.partitions)) return null;
   const fields = fieldsFrom(known, before, scene);
@@ -37,7 +46,7 @@ function preparedFrom(known: PreparedScene, before: Scene, scene: Scene): Prepar
   const emitters = allEmitters(scene, before, known);
   const prepared = { ...known, ...fields, scene, emitters, openings: openingsOf(scene) };
   if (deepEqual(scene.panels, before.panels)) return prepared;
-  return { ...prepared, obstacles: obstaclesOf(scene, prepared.absorptions) };
+  return { ...prepared, obstacles: obstaclesOf(scene, prepared.absorptions, prepared.memory.workspace) };
 }
 
 type Fields = Pick<PreparedScene, 'absorptions' | 'fields'>;
@@ -122,12 +131,11 @@ function updateColumn(energy: Float64Array, { prepared, before, result, capsule 
   }
 }
 
-/** Kept as long as the stage they belong to: of a large plan some 100 kB for each mic that was turned. */
-const columns = new WeakMap<PreparedScene, Map<number, PathCache>>();
-
+/** Kept as long as the prepared scene it belongs to: of a large plan some 100 kB for each mic that was turned. */
 function pathCacheOf(prepared: PreparedScene, capsule: number): PathCache {
-  const kept = columns.get(prepared) ?? new Map<number, PathCache>();
-  columns.set(prepared, kept);
+  const { pathCaches } = prepared.memory;
+  const kept = pathCaches.get(prepared) ?? new Map<number, PathCache>();
+  pathCaches.set(prepared, kept);
   const column = kept.get(capsule) ?? pathCache(prepared, capsule);
   kept.set(capsule, column);
   return column;
@@ -148,90 +156,81 @@ function isInsideSame(scene: Scene, capsule: Capsule, before: Scene, old: Capsul
   return inside === null || deepEqual(scene.sources[inside]?.cover, before.sources[inside]?.cover);
 }
 
-// All ways from every source to one place of a microphone, kept so that a mic that only turns, or takes another pattern, is heard
-// anew without a ray: of each way what arrives before the mic's response, whence, and how near it seems.
-
-type CachedPath = {
-  readonly row: number;
-  readonly arrive: readonly [number, number, number];
-  /** 1/r_e², by which the proximity effect goes. */
-  readonly nearness: number;
-  readonly energy: Bands;
-  /** A field is heard from all round. */
-  readonly random: boolean;
-  /** Ways that interfere, instead of `energy`. */
-  readonly mixed: readonly KeptInterference[];
-};
-
-/** By source; null where a cover or a reading takes its part by the mic. */
-type PathCache = readonly (readonly CachedPath[] | null)[];
+// All paths from every source to one place of a microphone, kept so that a mic that only turns, or takes another pattern, is computed
+// anew without tracing a path: of each path what arrives before the mic's response, whence, and how near it seems.
 
 export function pathCache(prepared: PreparedScene, capsule: number): PathCache {
   return prepared.scene.sources.map((_, source) => cachedPaths(prepared, source, capsule));
 }
 
 function cachedPaths(prepared: PreparedScene, source: number, capsule: number): CachedPath[] | null {
-  const receiver = prepared.scene.capsules[capsule] as Capsule;
-  if (coverBetween(prepared.scene, source, receiver) || readPath(prepared.scene.sources[source], receiver))
-    return null;
-  const { workspace } = prepared.obstacles[0] ?? {};
-  const radius = prepared.scene.sources[source]?.radius ?? 0;
-  const ways: CachedPath[] = [];
-  if (!workspace) return null;
+  const { scene, memory } = prepared;
+  const receiver = scene.capsules[capsule] as Capsule;
+  if (coverBetween(scene, source, receiver) || readPath(scene.sources[source], receiver)) return null;
+  const { workspace } = memory;
+  const radius = scene.sources[source]?.radius ?? 0;
+  const paths: CachedPath[] = [];
   workspace.kept = [];
   eachPath(prepared, source, capsule, (path) => {
-    ways.push(wayOf(path, radius, workspace.kept ?? []));
+    paths.push({
+      row: path.row,
+      arrive: [...path.arrive],
+      nearness: 1 / waveRadiusSquared(radius, path.spread),
+      energy: path.energy.slice(),
+      diffuse: path.kind === 'field',
+      interfering: workspace.kept ?? [],
+    });
     workspace.kept = [];
   });
   workspace.kept = null;
-  return ways;
+  return paths;
 }
 
-function wayOf(path: SoundPath, radius: number, mixed: readonly KeptInterference[]): CachedPath {
-  return {
-    row: path.row,
-    arrive: [...path.arrive],
-    nearness: 1 / waveRadiusSquared(radius, path.spread),
-    energy: path.energy.slice(),
-    random: path.kind === 'field',
-    mixed,
-  };
-}
-
-const response = sameInAllBands(0);
-
-const responses = new Float64Array(RAYS * BAND_COUNT);
-
-const weighted = sameInAllBands(0);
-
-/** Writes the energies of a pair as another capsule in the same place hears them, packed [share][band]: `pairEnergy` to the last bit. */
+/** Writes the energies of a pair as another capsule in the same place picks them up, packed [share][band]: `pairEnergy` to the last bit. */
 export function pairEnergyFromCache(
   into: Float64Array,
-  ways: readonly CachedPath[],
+  paths: readonly CachedPath[],
   capsule: Capsule,
-  prepared: PreparedScene,
+  { medium, memory }: PreparedScene,
 ): void {
-  const { inverseK2 } = prepared.medium;
+  const { workspace } = memory;
   into.fill(0);
-  for (const way of ways) {
-    if (way.mixed.length > 0) addMixed(into, way, capsule, inverseK2);
-    else addPlain(into, way, capsule, inverseK2);
+  for (const path of paths) {
+    if (path.interfering.length > 0) addInterfering(into, path, capsule, medium.inverseK2, workspace);
+    else addCached(into, path, capsule, medium.inverseK2, workspace.response);
   }
 }
 
-function addPlain(into: Float64Array, way: CachedPath, capsule: Capsule, inverseK2: Bands): void {
-  const { row, energy, random, arrive, nearness } = way;
-  if (!random) responseAt(response, capsule, -cosineOf(arrive, capsule.aim), nearness, inverseK2);
-  const heard = random ? capsule.ree : response;
+function addCached(
+  into: Float64Array,
+  { row, energy, diffuse, arrive, nearness }: CachedPath,
+  capsule: Capsule,
+  inverseK2: Bands,
+  response: Bands,
+): void {
+  if (!diffuse) responseAt(response, capsule, -cosineOf(arrive, capsule.aim), nearness, inverseK2);
+  const heard = diffuse ? capsule.ree : response;
   for (let band = 0; band < BAND_COUNT; band++)
     into[row + band] = (into[row + band] as number) + (energy[band] as number) * (heard[band] as number);
 }
 
-function addMixed(into: Float64Array, way: CachedPath, capsule: Capsule, inverseK2: Bands): void {
-  const sums = response.fill(0);
-  for (const { interference, through, diffracted } of way.mixed) {
-    hearRays(interference.arrive, capsule, way.nearness, inverseK2);
-    applyResponse(weighted, interference, responses);
+function addInterfering(
+  into: Float64Array,
+  { row, nearness, interfering }: CachedPath,
+  capsule: Capsule,
+  inverseK2: Bands,
+  workspace: Workspace,
+): void {
+  const { responses, response, weighted } = workspace;
+  const sums = new Float64Array(BAND_COUNT);
+  for (const { interference, through, diffracted } of interfering) {
+    const { arrive } = interference;
+    for (let ray = 0; ray < RAYS; ray++) {
+      const from = [arrive[3 * ray], arrive[3 * ray + 1], arrive[3 * ray + 2]] as [number, number, number];
+      responseAt(response, capsule, -cosineOf(from, capsule.aim), nearness, inverseK2);
+      responses.set(response, ray * BAND_COUNT);
+    }
+    applyResponse(workspace, interference);
     for (let band = 0; band < BAND_COUNT; band++) {
       const direct = (interference.free[band] as number) * (responses[band] as number);
       sums[band] =
@@ -241,21 +240,7 @@ function addMixed(into: Float64Array, way: CachedPath, capsule: Capsule, inverse
     }
   }
   for (let band = 0; band < BAND_COUNT; band++)
-    into[way.row + band] = (into[way.row + band] as number) + (sums[band] as number);
-}
-
-const ray = sameInAllBands(0);
-
-function hearRays(arrive: Float64Array, capsule: Capsule, nearness: number, inverseK2: Bands): void {
-  const { aim } = capsule;
-  for (let i = 0; i < RAYS; i++) {
-    const cos =
-      (arrive[3 * i] as number) * aim[0] +
-      (arrive[3 * i + 1] as number) * aim[1] +
-      (arrive[3 * i + 2] as number) * aim[2];
-    responseAt(ray, capsule, -cos, nearness, inverseK2);
-    responses.set(ray, i * BAND_COUNT);
-  }
+    into[row + band] = (into[row + band] as number) + (sums[band] as number);
 }
 
 // Whether two plain values are the same all through: what is alike need not be computed anew.

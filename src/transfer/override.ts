@@ -1,7 +1,7 @@
-/** Covers and measured factors as one multiplier on a pair. */
-import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
+/** What acts on all paths of a pair alike: covers over source or mic, and levels that were measured. */
+import type { Bands } from '../acoustics/bands.ts';
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
-import type { SoundPath } from './path-energy.ts';
+import type { Share } from './path-energy.ts';
 
 // Lids, quilts and cases over sources.
 /** Energy factors by band on the ways of one pair, each null where it is 1. */
@@ -22,21 +22,12 @@ export function coverBetween(scene: Scene, source: number, receiver: Capsule): C
   return own || over ? { own, over, inside: inside === source } : null;
 }
 
-export function takeCover(path: SoundPath, { own, over, inside }: Cover): void {
-  const spared = inside && path.share === 'direct';
-  for (let band = 0; band < BAND_COUNT; band++) {
-    if (own && !spared) path.energy[band] = (path.energy[band] as number) * (own[band] as number);
-    if (over) path.energy[band] = (path.energy[band] as number) * (over[band] as number);
-  }
+/** Energy factor of covers on a path of a share, by band; null where they spare it. */
+export function coverFactor({ own, over, inside }: Cover, share: Share): Bands | null {
+  const off = inside && share === 'direct' ? null : own;
+  return off && over ? off.map((factor, band) => factor * (over[band] as number)) : (off ?? over);
 }
 
-// What readings of the day hold of a way beyond the plan: taken as a factor on all that goes that way.
-
-/** Null where the pair was not read; a source whose level was not read has no ways that were. */
+/** What measured levels say of a pair beyond the plan: null where it was not read, or the level of the source was not. */
 export const readPath = (source: Source | undefined, receiver: Capsule): ReadWay | null =>
   (source?.read && receiver.read?.get(source.name)) ?? null;
-
-export function takeReading({ energy }: SoundPath, { factor }: ReadWay): void {
-  for (let band = 0; band < BAND_COUNT; band++)
-    energy[band] = (energy[band] as number) * (factor[band] as number);
-}

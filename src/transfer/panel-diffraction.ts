@@ -1,15 +1,13 @@
 /** Finite panel by Babinet: sum of edge waves, band means, the fast form for three edges. */
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import {
-  AT_HAND_SIZE,
-  atHand,
   BAND_SIZE,
   type Bend,
   CLEAR,
   DETOUR,
+  EDGE_WAVE_SIZE,
   type EdgeWave,
   edgeEnergy,
-  handWave,
   IM,
   LIFT,
   newBend,
@@ -22,6 +20,8 @@ import {
   wavenumbersAt,
 } from './edge-diffraction.ts';
 import { type Point, VIEW_SIZE } from './panel-view.ts';
+import type { FreePath } from './path-energy.ts';
+import type { BarrierTrace, PathRecord } from './trace.ts';
 
 // The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on.
 /** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
@@ -135,13 +135,12 @@ function spin(workspace: PanelWorkspace, edgePath: EdgePath, place: number): voi
 // complement of the other (ITU-R P.526, thin screens; Babinet).
 
 /** A way round one side of a screen. A side that is none (`there` false) has neither edge wave nor a clear side. */
-export type EdgePath = {
+export type EdgePath = FreePath & {
   /** Its phases are set as waves are summed. */
   readonly wave: EdgeWave;
   there: boolean;
   /** The straight line passes outside this side. */
   clear: boolean;
-  whole: number;
   detour: number;
   /** How far the line has come from the edge to the panel's plane: 0 where it is hidden, to 1. */
   lift: number;
@@ -153,17 +152,33 @@ export type EdgePath = {
   /** Unit vectors along the way as it leaves the source and as it reaches the mic: set where directions count. */
   readonly leave: Point;
   readonly arrive: Point;
-  /** Free energy of the way, and the mic's response to it. */
-  readonly free: Bands;
-  readonly response: Bands;
+};
+
+/**
+ * What both ends of a line see of panels, and the leg of the line on which these count: shares of its length, and the lone panel that
+ * does not (−1: all do). One record set anew for each leg, since a dozen are asked about for each pair.
+ */
+export type ViewedEnds = {
+  source: Float64Array;
+  mic: Float64Array;
+  /** Where the views of the first panel begin, or of the panel at hand. */
+  sourceAt: number;
+  micAt: number;
+  from: number;
+  to: number;
+  except: number;
+  where: BarrierTrace['where'];
 };
 
 /** Working memory of one computation: whoever computes many pairs makes it once. */
 export type PanelWorkspace = {
   readonly waves: Wavenumbers;
   readonly bend: Bend;
+  /** Waves of three edges in one array: with an array to each, all that is computed past panels took a fifth longer. */
+  readonly edges: EdgeWave;
   /** What source and mic see of a panel, where no table of it is kept. */
   readonly views: Float64Array;
+  readonly ends: ViewedEnds;
   readonly sides: readonly [EdgePath, EdgePath];
   readonly caps: readonly [EdgePath, EdgePath];
   readonly straight: EdgePath;
@@ -171,25 +186,46 @@ export type PanelWorkspace = {
   /** What is kept of the last sum that was weighed, and the mic's responses to its rays, packed [ray][band]. */
   readonly interference: InterferenceSum;
   readonly responses: Float64Array;
+  /** The response to one path or ray. */
+  readonly response: Bands;
+  /** Amplitudes of the waves by band, packed [wave][band], while a sum is weighed. */
+  readonly amplitudes: Float64Array;
   /** Where mixtures of the way at hand are put, for whoever wants to hear them again with other responses. */
   kept: KeptInterference[] | null;
+  /** Where the factors of the path at hand are recorded, for whoever asks why it is as loud as it is. */
+  record: PathRecord | null;
   /** The squared sum with free energies, and with all of them 1. */
   readonly weighted: Bands;
   readonly past: Bands;
 };
 
 export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
+  const views = new Float64Array(2 * VIEW_SIZE);
   return {
     waves: wavenumbersAt(soundSpeed),
     bend: newBend(),
-    views: new Float64Array(2 * VIEW_SIZE),
+    edges: newEdgeWave(3),
+    views,
+    ends: {
+      source: views,
+      sourceAt: 0,
+      mic: views,
+      micAt: VIEW_SIZE,
+      from: 0,
+      to: 1,
+      except: -1,
+      where: 'whole',
+    },
     sides: [newEdgePath(), newEdgePath()],
     caps: [newEdgePath(), newEdgePath()],
     straight: newEdgePath(),
     sum: newPanelSum(),
     interference: newInterferenceSum(),
     responses: new Float64Array(RAYS * BAND_COUNT),
+    response: sameInAllBands(0),
+    amplitudes: new Float64Array(WAVES * BAND_COUNT),
     kept: null,
+    record: null,
     weighted: sameInAllBands(0),
     past: sameInAllBands(0),
   };
@@ -199,7 +235,10 @@ const newEdgePath = (): EdgePath => ({
   wave: newEdgeWave(),
   there: false,
   clear: false,
-  whole: 0,
+  cosLeave: 1,
+  cosArrive: 1,
+  spread: 0,
+  length: 0,
   detour: 0,
   lift: 0,
   bend: 0,
@@ -267,7 +306,7 @@ function mix(workspace: PanelWorkspace, left: number): void {
   takeRays(interference, workspace);
   setResponses(workspace);
   sumOfMeans(workspace.past, interference);
-  applyResponse(workspace.weighted, interference, workspace.responses);
+  applyResponse(workspace, interference);
 }
 
 /** Takes a panel's effect back: what is not left of it is the straight line, the first wave of a line that is clear of an edge. */
@@ -292,37 +331,48 @@ function hiddenShare(edgePaths: readonly [EdgePath, EdgePath]): number {
 
 // Energy past a panel with one level edge, as nearly all have: two sides and a top, without a sum over pairs of waves.
 
-/** The places at hand of both sides and the cap. */
+/** Places of the waves of both sides and of the level edge among `PanelWorkspace.edges`. */
 export const LEFT = 0;
 
-export const RIGHT = AT_HAND_SIZE;
+export const RIGHT = EDGE_WAVE_SIZE;
 
-export const LEVEL = 2 * AT_HAND_SIZE;
+export const LEVEL = 2 * EDGE_WAVE_SIZE;
 
 /** Detours closer than this, in m: their difference over a band would cancel. */
 const ALIKE = 2.5e-6;
 
-/** `threeEdgePanel` of the rounds of a pass, whose cap is `level`. */
-function oneLevelEdge({ past, sides: [left, right], waves }: PanelWorkspace, level: EdgePath): boolean {
-  handWave(LEFT, left);
-  handWave(RIGHT, right);
-  handWave(LEVEL, level);
-  return threeEdgePanel(past, waves);
+/** `threeEdgePanel` of the edge paths of a panel whose one level edge is `level`. */
+function oneLevelEdge(
+  { past, edges, sides: [left, right], waves }: PanelWorkspace,
+  level: EdgePath,
+): boolean {
+  loadWave(edges, LEFT, left);
+  loadWave(edges, RIGHT, right);
+  loadWave(edges, LEVEL, level);
+  return threeEdgePanel(past, edges, waves);
+}
+
+/** Copies the wave of an edge path, without its phases. */
+function loadWave(edges: EdgeWave, at: number, { wave, detour, clear, lift }: EdgePath): void {
+  for (let i = 0; i < PHASES; i++) edges[at + i] = wave[i] as number;
+  edges[at + DETOUR] = detour;
+  edges[at + CLEAR] = clear ? 1 : 0;
+  edges[at + LIFT] = lift;
 }
 
 /**
- * Writes `past`, the band mean of |1 − (a − L − R)(b − T)|², from the waves at hand L, R, T of both sides and the cap; a is 1 where
+ * Writes `past`, the band mean of |1 − (a − L − R)(b − T)|², from the waves L, R, T of both sides and the level edge; a is 1 where
  * both sides hide the line, b where the cap does, else 0. Multiplied out it is a constant and eight waves, each as strong as its
  * edges are in step: squares do not swing, and of LT and LT* one falls away. The mean of a wave over a band is what its imaginary
  * part grows by, over span and detour. The sum over all pairs of nine waves, which gives the same, took twice the time. False, and
  * nothing written, where two detours are alike.
  */
-export function threeEdgePanel(past: Bands, { turns, inverseSpan }: Wavenumbers): boolean {
-  const l = atHand[LEFT + DETOUR] as number;
-  const r = atHand[RIGHT + DETOUR] as number;
-  const t = atHand[LEVEL + DETOUR] as number;
-  const a = (1 - (atHand[LEFT + CLEAR] as number)) * (1 - (atHand[RIGHT + CLEAR] as number));
-  const b = 1 - (atHand[LEVEL + CLEAR] as number);
+export function threeEdgePanel(past: Bands, edges: EdgeWave, { turns, inverseSpan }: Wavenumbers): boolean {
+  const l = edges[LEFT + DETOUR] as number;
+  const r = edges[RIGHT + DETOUR] as number;
+  const t = edges[LEVEL + DETOUR] as number;
+  const a = (1 - (edges[LEFT + CLEAR] as number)) * (1 - (edges[RIGHT + CLEAR] as number));
+  const b = 1 - (edges[LEVEL + CLEAR] as number);
   const hidden = a * b;
   const corner = hidden > 0 ? 2 : -2;
   // of LT (1) and LT* (−1) the one that stays
@@ -334,13 +384,13 @@ export function threeEdgePanel(past: Bands, { turns, inverseSpan }: Wavenumbers)
   const under = apart - t;
   const least = Math.min(l, r, t, Math.abs(apart), Math.abs(withL), Math.abs(withR));
   if (Math.min(least, Math.abs(over), Math.abs(under)) < ALIKE) return false;
-  setPhases(atHand, LEFT + PHASES, turns, l);
-  setPhases(atHand, RIGHT + PHASES, turns, r);
-  setPhases(atHand, LEVEL + PHASES, turns, t);
+  setPhases(edges, LEFT + PHASES, turns, l);
+  setPhases(edges, RIGHT + PHASES, turns, r);
+  setPhases(edges, LEVEL + PHASES, turns, t);
   const left =
-    edgeTaper(atHand[LEFT + LIFT] as number) *
-    edgeTaper(atHand[RIGHT + LIFT] as number) *
-    edgeTaper(atHand[LEVEL + LIFT] as number);
+    edgeTaper(edges[LEFT + LIFT] as number) *
+    edgeTaper(edges[RIGHT + LIFT] as number) *
+    edgeTaper(edges[LEVEL + LIFT] as number);
   const perL = 1 / l;
   const perR = 1 / r;
   const perT = 1 / t;
@@ -351,26 +401,26 @@ export function threeEdgePanel(past: Bands, { turns, inverseSpan }: Wavenumbers)
   const perUnder = 1 / under;
   for (let band = 0; band < BAND_COUNT; band++) {
     const at = BAND_SIZE * band;
-    const across = a + edgeEnergy(atHand, LEFT + at) + edgeEnergy(atHand, RIGHT + at);
-    const upright = b + edgeEnergy(atHand, LEVEL + at);
-    const lSteady = atHand[LEFT + at + STEADY] as number;
-    const lRe = lSteady * (atHand[LEFT + at + RE] as number);
-    const lIm = lSteady * (atHand[LEFT + at + IM] as number);
-    const rSteady = atHand[RIGHT + at + STEADY] as number;
-    const rRe = rSteady * (atHand[RIGHT + at + RE] as number);
-    const rIm = rSteady * (atHand[RIGHT + at + IM] as number);
-    const tSteady = atHand[LEVEL + at + STEADY] as number;
-    const tRe = tSteady * (atHand[LEVEL + at + RE] as number);
-    const tIm = tSteady * (atHand[LEVEL + at + IM] as number);
+    const across = a + edgeEnergy(edges, LEFT + at) + edgeEnergy(edges, RIGHT + at);
+    const upright = b + edgeEnergy(edges, LEVEL + at);
+    const lSteady = edges[LEFT + at + STEADY] as number;
+    const lRe = lSteady * (edges[LEFT + at + RE] as number);
+    const lIm = lSteady * (edges[LEFT + at + IM] as number);
+    const rSteady = edges[RIGHT + at + STEADY] as number;
+    const rRe = rSteady * (edges[RIGHT + at + RE] as number);
+    const rIm = rSteady * (edges[RIGHT + at + IM] as number);
+    const tSteady = edges[LEVEL + at + STEADY] as number;
+    const tRe = tSteady * (edges[LEVEL + at + RE] as number);
+    const tIm = tSteady * (edges[LEVEL + at + IM] as number);
     const first = PHASES + 2 * band;
     let growth = 0;
     for (let phase = first; phase < first + 4; phase += 2) {
-      const lCos = atHand[LEFT + phase] as number;
-      const lSin = atHand[LEFT + phase + 1] as number;
-      const rCos = atHand[RIGHT + phase] as number;
-      const rSin = atHand[RIGHT + phase + 1] as number;
-      const tCos = atHand[LEVEL + phase] as number;
-      const tSin = atHand[LEVEL + phase + 1] as number;
+      const lCos = edges[LEFT + phase] as number;
+      const lSin = edges[LEFT + phase + 1] as number;
+      const rCos = edges[RIGHT + phase] as number;
+      const rSin = edges[RIGHT + phase + 1] as number;
+      const tCos = edges[LEVEL + phase] as number;
+      const tSin = edges[LEVEL + phase + 1] as number;
       const lx = lRe * lCos - lIm * lSin;
       const ly = lRe * lSin + lIm * lCos;
       const rx = rRe * rCos - rIm * rSin;
@@ -453,13 +503,13 @@ export type KeptInterference = {
   readonly diffracted: Bands;
 };
 
-/** Amplitudes of the waves by band, packed [wave][band]. */
-const amplitudes = new Float64Array(WAVES * BAND_COUNT);
-
-/** Writes the squared sum of all waves, each times the root of its energy; `responses` are those of the rays, packed [ray][band]. */
-export function applyResponse(into: Bands, interference: InterferenceSum, responses: Float64Array): void {
+/** Writes `weighted`, the squared sum of all waves, each times the root of its energy and of the mic's response to its ray. */
+export function applyResponse(
+  { weighted: into, responses, amplitudes }: PanelWorkspace,
+  interference: InterferenceSum,
+): void {
   const { terms, count, means } = interference;
-  setAmplitudes(interference, responses);
+  setAmplitudes(amplitudes, interference, responses);
   into.fill(0);
   let at = 0;
   for (let i = 0; i < count; i++) {
@@ -477,7 +527,11 @@ export function applyResponse(into: Bands, interference: InterferenceSum, respon
 }
 
 /** The root of each ray's energy; a corner's is the geometric mean of both edges'. */
-function setAmplitudes({ terms, count, free }: InterferenceSum, responses: Float64Array): void {
+function setAmplitudes(
+  amplitudes: Float64Array,
+  { terms, count, free }: InterferenceSum,
+  responses: Float64Array,
+): void {
   for (let i = 0; i < RAYS * BAND_COUNT; i++)
     amplitudes[i] = Math.sqrt((free[i] as number) * (responses[i] as number));
   for (let i = 0; i < count; i++) {

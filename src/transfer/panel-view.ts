@@ -4,18 +4,18 @@ import { alongPanel, type Bounds, inFront, type PreparedPanel } from './panel.ts
 // A point among the screens of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
 // and panels see of them. Made once a point; pairs put two of them together.
 /** Sights of the lone panels, packed [image][panel][sight]; image 0 is the point itself. */
-export type Spot = { readonly views: Float64Array; readonly images: number };
+export type PanelView = { readonly views: Float64Array; readonly images: number };
 
 /** What spots are made of, and those already made. */
 export type PanelViews = {
   readonly lone: readonly PreparedPanel[];
   readonly reflectors: readonly PreparedPanel[];
   readonly bounds: Bounds;
-  readonly known: WeakMap<Vec3, Spot>;
+  readonly known: WeakMap<Vec3, PanelView>;
 };
 
 /** The sights of the point alone, or with those of its images. */
-export function panelViewOf(views: PanelViews, at: Vec3, withImages: boolean): Spot {
+export function panelViewOf(views: PanelViews, at: Vec3, withImages: boolean): PanelView {
   const images = withImages ? imageCount(views) : 1;
   const known = views.known.get(at);
   if (known && known.images >= images) return known;
@@ -38,7 +38,7 @@ const surfaceCount = (bounds: Bounds): number => (bounds ? bounds.outline.length
 const imageCount = ({ bounds, reflectors }: PanelViews): number =>
   1 + surfaceCount(bounds) + reflectors.length;
 
-function lookFromImages(view: Spot, { lone, reflectors, bounds }: PanelViews, at: Vec3): void {
+function lookFromImages(view: PanelView, { lone, reflectors, bounds }: PanelViews, at: Vec3): void {
   let image = 1;
   const found: Point = [0, 0, 0];
   if (bounds) {
@@ -55,7 +55,7 @@ function lookFromImages(view: Spot, { lone, reflectors, bounds }: PanelViews, at
   }
 }
 
-function look({ views }: Spot, image: number, lone: readonly PreparedPanel[], at: Vec3): void {
+function look({ views }: PanelView, image: number, lone: readonly PreparedPanel[], at: Vec3): void {
   for (let p = 0; p < lone.length; p++)
     setPanelView(views, (image * lone.length + p) * VIEW_SIZE, lone[p] as PreparedPanel, at);
 }
@@ -83,10 +83,13 @@ export function panelImage(into: Point, panel: PreparedPanel, what: Vec3, asDire
   into[2] = what[2];
 }
 
-// Field past a rectangular panel, and through a rectangular opening, from the edge waves of its four sides: the one is the
-// complement of the other (ITU-R P.526, thin screens; Babinet).
-
 export type Point = [number, number, number];
+
+export function setPoint(into: Point, x: number, y: number, z: number): void {
+  into[0] = x;
+  into[1] = y;
+  into[2] = z;
+}
 
 // What a point sees of a panel: how far each edge is and at what angle to the panel. A pair's ways round an edge follow from the
 // sights of its two ends, and a point has one sight of a panel for all that it is paired with: worked out anew for each pair

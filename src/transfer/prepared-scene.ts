@@ -1,22 +1,18 @@
+/** A scene made ready for transfer: all that its pairs share. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import type { GainGrids } from '../acoustics/directivity.ts';
 import { OUTSIDE, type Panel, type Room, type Scene, type Source, type WallElement } from '../scene/scene.ts';
 import { prepareAperture } from './aperture.ts';
-import { type Barriers, prepareBarriers, type Workspace, workspaceAt } from './barrier-diffraction.ts';
+import { type Barriers, newWorkspace, prepareBarriers, type Workspace } from './barrier-diffraction.ts';
 import { type Corners, cornersOf } from './corner.ts';
 import { fieldPerPower, type RoomAbsorption, roomAbsorption, surfaceAlpha } from './diffuse-field.ts';
 import { firstSurfaceAbsorption } from './first-surface.ts';
 import { type RoomShape, roomShape } from './image-sources.ts';
 import type { PreparedPanel } from './panel.ts';
-import {
-  type Emitter,
-  type Medium,
-  mediumOf,
-  newPath,
-  pointEmitters,
-  type SoundPath,
-} from './path-energy.ts';
+import type { KeptInterference } from './panel-diffraction.ts';
+import { type Emitter, type Medium, mediumOf, pointEmitters } from './path-energy.ts';
+import type { SourceReceiver } from './source-receiver.ts';
 
-// All that a scene's pairs share: rooms, their fields, and what each source gives to its room.
 export type PreparedScene = {
   readonly scene: Scene;
   readonly medium: Medium;
@@ -31,9 +27,37 @@ export type PreparedScene = {
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
   readonly fields: Float64Array;
   readonly emitters: readonly SourceEmitters[];
-  /** The one way at hand while pairs are computed: the innermost loop allocates nothing. */
-  readonly path: SoundPath;
+  /** Gain grids of the directivities met so far. */
+  readonly grids: GainGrids;
+  readonly memory: Memory;
 };
+
+/** Working memory of all that computes at one speed of sound, so that the innermost loops allocate nothing. */
+export type Memory = {
+  readonly soundSpeed: number;
+  readonly workspace: Workspace;
+  /** The pair at hand; null until there is one. */
+  pair: SourceReceiver | null;
+  /** Paths kept for mics that turn, by prepared scene and capsule. */
+  readonly pathCaches: WeakMap<PreparedScene, Map<number, PathCache>>;
+};
+
+/** A path before the mic's response, kept for other responses. */
+export type CachedPath = {
+  /** Where its share begins in a pair's packed energies. */
+  readonly row: number;
+  readonly arrive: readonly [number, number, number];
+  /** 1/r_e², by which the proximity effect goes. */
+  readonly nearness: number;
+  readonly energy: Bands;
+  /** A diffuse field arrives from all round. */
+  readonly diffuse: boolean;
+  /** Paths that interfere, instead of `energy`. */
+  readonly interfering: readonly KeptInterference[];
+};
+
+/** By source; null where a cover or a reading takes its part by the mic. */
+export type PathCache = readonly (readonly CachedPath[] | null)[];
 
 export type UnobstructedRoom = { readonly shape: RoomShape; readonly reflected: Float64Array };
 
@@ -52,40 +76,47 @@ export type SourceEmitters = {
   readonly firstSurfaceAlphas: readonly Bands[];
 };
 
-export function prepareScene(scene: Scene): PreparedScene {
-  const shapes = scene.rooms.map(roomShape);
+/** Prepares a scene. Of a `known` one it takes over the shapes of the rooms that both have, gain grids and working memory. */
+export function prepareScene(scene: Scene, known?: PreparedScene): PreparedScene {
+  const { soundSpeed } = scene.air;
+  const shapes = scene.rooms.map(
+    (room, i) => (known?.scene.rooms[i] === room && known.shapes[i]) || roomShape(room),
+  );
   const absorptions = scene.rooms.map((room: Room) => roomAbsorption(room, scene.air));
-  const rooms = { shapes, absorptions };
+  const memory =
+    known?.memory.soundSpeed === soundSpeed
+      ? known.memory
+      : { soundSpeed, workspace: newWorkspace(soundSpeed), pair: null, pathCaches: new WeakMap() };
+  const rooms = { shapes, absorptions, grids: known?.grids ?? new WeakMap() };
   return {
     scene,
     medium: mediumOf(scene.air),
-    shapes,
-    obstacles: obstaclesOf(scene, absorptions),
-    absorptions,
+    obstacles: obstaclesOf(scene, absorptions, memory.workspace),
     unobstructed: unobstructedRooms(shapes, absorptions),
     openings: openingsOf(scene),
     fields: fieldPerPower(absorptions, scene.partitions),
     emitters: scene.sources.map((source) => prepareEmitters(source, rooms)),
-    path: newPath(),
+    memory,
+    ...rooms,
   };
 }
 
 /** By the scene's own elements: a scene that was read afresh has others, if alike. */
 export function openingsOf({ partitions, rooms }: Scene): Map<WallElement, PreparedPanel> {
-  const ready = partitions.flatMap((partition) => {
+  const apertures = partitions.flatMap((partition) => {
     const bounds = partition.rooms.map((room) => rooms[room] ?? null);
     return partition.elements
       .filter(({ free }) => free)
       .map((element) => [element, prepareAperture(element, bounds)] as const);
   });
-  return new Map(ready);
+  return new Map(apertures);
 }
 
 export function prepareEmitters(
   source: Source,
-  rooms: Pick<PreparedScene, 'shapes' | 'absorptions'>,
+  rooms: Pick<PreparedScene, 'shapes' | 'absorptions' | 'grids'>,
 ): SourceEmitters {
-  const points = pointEmitters(source);
+  const points = pointEmitters(source, rooms.grids);
   return { points, firstSurfaceAlphas: points.map((emitter) => firstSurfaceAlphaOf(emitter, rooms)) };
 }
 
@@ -96,34 +127,39 @@ function firstSurfaceAlphaOf(emitter: Emitter, rooms: Pick<PreparedScene, 'shape
   return firstSurfaceAbsorption(emitter, shape, absorption);
 }
 
-// What stands and bends within one room: its screens and its inner corners, with the working memory of computing past them.
+// What stands in the way within one room: its barriers and its inner corners.
 
 export type Obstacles = {
   /** Null where no panel stands in the room. */
   readonly barriers: Barriers | null;
-  /** Screens for lines that go into a booth standing in the room, by the booth: without the ring of its own walls. */
+  /** Barriers on lines that go into a booth standing in the room, by the booth: without the ring of its own walls. */
   readonly toward: ReadonlyMap<number, Barriers | null>;
   /** Null where the outline has no inner corner. */
   readonly corners: Corners | null;
-  readonly workspace: Workspace;
 };
 
-/** Surroundings of each room, and last those of the free field of a plan without rooms. */
-export function obstaclesOf(scene: Scene, absorptions: readonly RoomAbsorption[]): Obstacles[] {
+/** Obstacles of each room, and last those of the free field of a plan without rooms. */
+export function obstaclesOf(
+  scene: Scene,
+  absorptions: readonly RoomAbsorption[],
+  workspace: Workspace,
+): Obstacles[] {
   const rooms = scene.rooms.map((room, i) => ({ room, index: i, absorption: absorptions[i] ?? null }));
-  const workspace = workspaceAt(scene.air.soundSpeed);
   return [...rooms, { room: null, index: OUTSIDE, absorption: null }].map(({ room, index, absorption }) => {
     const panels = scene.panels.filter((panel) => panel.room === index);
+    const barriersOf = (some: readonly Panel[]): Barriers | null => {
+      const barriers = some.length > 0 ? prepareBarriers(some, room, workspace) : null;
+      return barriers && barriers.list.length > 0 ? barriers : null;
+    };
     return {
-      barriers: barriersOrNone(panels, room, scene.air.soundSpeed),
+      barriers: barriersOf(panels),
       toward: new Map(
         boothsAmong(panels).map((booth) => [
           booth,
-          barriersOrNone(outsideOf(booth, panels), room, scene.air.soundSpeed),
+          barriersOf(panels.filter((panel) => panel.booth !== booth)),
         ]),
       ),
       corners: room && absorption ? cornersOrNone(room, absorption) : null,
-      workspace,
     };
   });
 }
@@ -131,14 +167,6 @@ export function obstaclesOf(scene: Scene, absorptions: readonly RoomAbsorption[]
 const boothsAmong = (panels: readonly Panel[]): number[] => [
   ...new Set(panels.flatMap(({ booth }) => booth ?? [])),
 ];
-
-const outsideOf = (booth: number, panels: readonly Panel[]): Panel[] =>
-  panels.filter((panel) => panel.booth !== booth);
-
-function barriersOrNone(panels: readonly Panel[], room: Room | null, soundSpeed: number): Barriers | null {
-  const barriers = panels.length > 0 ? prepareBarriers(panels, room, soundSpeed) : null;
-  return barriers && barriers.list.length > 0 ? barriers : null;
-}
 
 function cornersOrNone(room: Room, absorption: RoomAbsorption): Corners | null {
   const alphas = room.outline.map((_, wall) => surfaceAlpha(absorption, 2 + wall));

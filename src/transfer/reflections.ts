@@ -1,219 +1,204 @@
-/** Image sources off surfaces and panels; mirroring once (today three copies). */
+/** Reflections of the first order: off floor, ceiling and walls, and off the panels that stand in a room. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { holds, seesWithin, type Vec3 } from '../geometry.ts';
-import { type Barriers, stretch, transmitBarriers, transmitPanels } from './barrier-diffraction.ts';
-import { pastPanel, pastPanelFromViews, setLength } from './diffraction-path.ts';
-import {
-  meetsLevels,
-  newReflection,
-  offLevel,
-  offWall,
-  type Reflection,
-  type RoomShape,
-} from './image-sources.ts';
+import { type Barriers, transmitBarriers, transmitPanels } from './barrier-diffraction.ts';
+import { pastPanel, pastPanelFromViews } from './diffraction-path.ts';
+import { meetsLevels, offLevel, offWall, type RoomShape } from './image-sources.ts';
 import { inFront, type PreparedPanel } from './panel.ts';
 import type { PanelWorkspace } from './panel-diffraction.ts';
 import {
   type Point,
   panelImage,
+  setPoint,
   VIEW_SIZE,
   viewsFromPanelImage,
   viewsFromSurfaceImage,
 } from './panel-view.ts';
-import { arriveBy, keepOf, pathEnergy, type SoundPath, startPath, type Visit } from './path-energy.ts';
-import type { Obstacles } from './prepared-scene.ts';
-import { cosineOf, type Link, micViews, sourceViews } from './source-receiver.ts';
+import { keepOf, type Visit } from './path-energy.ts';
+import { micViews, type SourceReceiver, sourceViews, startFreePath } from './source-receiver.ts';
+import { barrierFactors, factor, sortBarriers } from './trace.ts';
 
-type Reflecting = {
+type ReflectingRoom = {
   readonly shape: RoomShape;
   /** Energy factors of its surfaces, packed [surface][band]. */
   readonly reflected: Float64Array;
-  readonly obstacles: Obstacles;
+  readonly barriers: Barriers | null;
 };
 
-const reflection = newReflection();
-
 /** Visits each reflection off a surface. */
-export function surfaceReflections(path: SoundPath, room: Reflecting, link: Link, visit: Visit): void {
+export function surfaceReflections(pair: SourceReceiver, room: ReflectingRoom, visit: Visit): void {
   const { shape } = room;
-  const from = link.emitter.at;
-  const to = link.capsule.at;
+  const { reflection } = pair;
+  const from = pair.emitter.at;
+  const to = pair.capsule.at;
   if (meetsLevels(shape, from, to)) {
-    if (offLevel(reflection, 0, shape.floor, from, to)) surfaceReflection(path, 0, room, link, visit);
-    if (offLevel(reflection, 1, shape.ceiling, from, to)) surfaceReflection(path, 1, room, link, visit);
+    if (offLevel(reflection, 0, shape.floor, from, to)) surfaceReflection(pair, 0, room, visit);
+    if (offLevel(reflection, 1, shape.ceiling, from, to)) surfaceReflection(pair, 1, room, visit);
   }
   for (let w = 0; w < shape.walls.length; w++)
-    if (offWall(reflection, w, shape, from, to)) surfaceReflection(path, 2 + w, room, link, visit);
+    if (offWall(reflection, w, shape, from, to)) surfaceReflection(pair, 2 + w, room, visit);
 }
 
-function surfaceReflection(
-  path: SoundPath,
-  surface: number,
-  room: Reflecting,
-  link: Link,
-  visit: Visit,
-): void {
-  const { axis } = link.emitter;
-  const { reflected, obstacles } = room;
-  const hit = reflection;
-  startPath(path, 'surface', 'reflections', hit.length);
+function surfaceReflection(pair: SourceReceiver, surface: number, room: ReflectingRoom, visit: Visit): void {
+  const { path, reflection: hit, workspace } = pair;
+  const { reflected, barriers } = room;
+  const row = surface * BAND_COUNT;
+  setPoint(path.leave, hit.leaveX, hit.leaveY, hit.leaveZ);
+  setPoint(path.arrive, hit.arriveX, hit.arriveY, hit.arriveZ);
+  startFreePath(pair, 'surface', 'reflections', hit.length);
   path.surface = surface;
-  arriveBy(path, hit.arriveX, hit.arriveY, hit.arriveZ);
-  path.cosLeave = hit.leaveX * axis[0] + hit.leaveY * axis[1] + hit.leaveZ * axis[2];
-  path.cosArrive = -cosineOf(path.arrive, link.capsule.aim);
-  pathEnergy(path, link, path.cosLeave, path.cosArrive, hit.length, hit.length);
-  keepOf(path, reflected, surface * BAND_COUNT);
-  if (obstacles.barriers) transmitReflection(path, obstacles.barriers, hit, link);
+  keepOf(path, reflected, row);
+  workspace.record?.factors.push({ kind: 'surface', by: reflected.slice(row, row + BAND_COUNT) });
+  path.along = hit.along;
+  if (barriers) transmitLegs(pair, barriers, viewsFromSurfaceImage(barriers, surface), -1);
   visit(path);
 }
 
-/** Screens as they stand where the line image → mic meets them after the reflection, and source → the mic's image before. */
-function transmitReflection(path: SoundPath, barriers: Barriers, hit: Reflection, link: Link): void {
-  const { emitter, capsule } = link;
-  const { along, length } = hit;
-  const source = sourceViews(barriers, link);
-  const mic = micViews(barriers, link);
-  const image = viewsFromSurfaceImage(barriers, path.surface);
-  barriers.workspace.straight.whole = length;
-  transmitPanels(path.energy, barriers, stretch(along, 1, -1), source, image, mic, 0);
-  transmitPanels(path.energy, barriers, stretch(0, along, -1), source, 0, mic, image);
-  if (barriers.joined.length === 0) return;
-  const [mx, my, mz] = capsule.at;
-  const [sx, sy, sz] = emitter.at;
-  const from: Vec3 = [mx - length * hit.arriveX, my - length * hit.arriveY, mz - length * hit.arriveZ];
-  const beyond: Vec3 = [sx + length * hit.leaveX, sy + length * hit.leaveY, sz + length * hit.leaveZ];
+/**
+ * Barriers as they stand where the line image → mic meets them after the reflection, and source → the mic's image before it.
+ * `seen` is where the views of either image begin, `reflector` the panel, −1 for a surface.
+ */
+function transmitLegs(pair: SourceReceiver, barriers: Barriers, seen: number, reflector: number): void {
+  const { path, workspace } = pair;
+  const { energy, along } = path;
+  const { ends } = workspace;
+  ends.source = sourceViews(barriers, pair);
+  ends.mic = micViews(barriers, pair);
+  ends.except = reflector < 0 ? -1 : (barriers.aloneAs[reflector] as number);
+  workspace.straight.length = path.length;
+  ends.sourceAt = seen;
+  ends.micAt = 0;
+  ends.from = along;
+  ends.to = 1;
+  ends.where = 'after';
+  transmitPanels(energy, barriers);
+  ends.sourceAt = 0;
+  ends.micAt = seen;
+  ends.from = 0;
+  ends.to = along;
+  ends.where = 'before';
+  transmitPanels(energy, barriers);
+  if (barriers.joined.length > 0) transmitJoined(pair, barriers, reflector);
+  const { record } = workspace;
+  if (!record) return;
+  sortBarriers(record, 0);
+  record.factors.push(...barrierFactors(record));
+}
+
+function transmitJoined(pair: SourceReceiver, barriers: Barriers, reflector: number): void {
+  const { path } = pair;
+  const { along } = path;
+  const source = pair.emitter.at;
+  const mic = pair.capsule.at;
+  const panel = barriers.reflectors[reflector] ?? null;
+  const except = panel?.panel ?? null;
+  const image = panel ? pair.image : ahead(mic, path.arrive, -path.length);
+  const beyond: Point = panel ? [0, 0, 0] : ahead(source, path.leave, path.length);
+  if (panel) panelImage(beyond, panel, mic);
+  transmitBarriers(path.energy, barriers, { source: image, mic, from: along, to: 1, except, where: 'after' });
   transmitBarriers(path.energy, barriers, {
-    source: from,
-    mic: capsule.at,
-    from: along,
-    to: 1,
-    except: null,
-  });
-  transmitBarriers(path.energy, barriers, {
-    source: emitter.at,
+    source,
     mic: beyond,
     from: 0,
     to: along,
-    except: null,
+    except,
+    where: 'before',
   });
 }
 
-// First-order reflections off the panels that stand in a room.
+const ahead = (from: Vec3, direction: Vec3, by: number): Point => [
+  from[0] + by * direction[0],
+  from[1] + by * direction[1],
+  from[2] + by * direction[2],
+];
 
 /** Visits the reflection off each panel that source and mic stand on one side of. */
 export function panelReflections(
-  path: SoundPath,
+  pair: SourceReceiver,
   shape: RoomShape | null,
-  { barriers }: Obstacles,
-  link: Link,
+  barriers: Barriers,
   visit: Visit,
 ): void {
-  if (!barriers) return;
   for (let reflector = 0; reflector < barriers.reflectors.length; reflector++)
-    if (reflectOffPanel(path, reflector, barriers, link, shape)) visit(path);
+    if (panelReflection(pair, reflector, barriers, shape)) visit(pair.path);
 }
 
-const image: Point = [0, 0, 0];
-
-const leave: Point = [0, 0, 0];
-
-function reflectOffPanel(
-  path: SoundPath,
+function panelReflection(
+  pair: SourceReceiver,
   reflector: number,
   barriers: Barriers,
-  link: Link,
   shape: RoomShape | null,
 ): boolean {
-  const { emitter, capsule } = link;
+  const { emitter, capsule, path, image, workspace } = pair;
   const panel = barriers.reflectors[reflector] as PreparedPanel;
-  const nearSource = inFront(panel, emitter.at);
-  const nearMic = inFront(panel, capsule.at);
-  if (nearSource * nearMic <= 0) return false;
-  const along = nearSource / (nearSource + nearMic);
-  panelImage(image, panel, emitter.at);
-  if (shape && !shape.convex && !bothLegsInside(shape, image, along, link)) return false;
-  setReflectedPath(path, panel, link);
-  pastReflector(reflector, barriers, link, path.length);
-  panelReflectance(path.energy, barriers.workspace, panel);
+  const along = reflectInPanel(image, panel, emitter.at, capsule.at);
+  if (along < 0) return false;
+  if (shape && !shape.convex && !bothLegsInside(shape, image, along, pair)) return false;
+  startReflectedPath(pair, panel);
+  pastReflector(pair, reflector, barriers);
+  panelReflectance(path.energy, workspace, panel);
+  workspace.record?.factors.push(
+    factor('face', (band) => faceReflectance(panel, band)),
+    factor('size', (band) => caught(workspace, band)),
+  );
   keepOf(path, path.energy);
-  transmitLegs(path, reflector, along, barriers, link);
+  path.along = along;
+  transmitLegs(pair, barriers, viewsFromPanelImage(barriers, reflector), reflector);
   return true;
 }
 
 /**
- * Sets the pass to the line image → mic past the mirror itself. A point and its image see the same edges of a panel, so that the
- * source's own sight serves.
+ * Writes the source's image in a panel; returns the share of the line image → mic at which it meets the panel's plane, or −1 where there
+ * is no reflection: the two are on opposite sides, or one is in the plane itself.
  */
-function pastReflector(reflector: number, barriers: Barriers, link: Link, length: number): void {
-  const { workspace, lone, aloneAs, reflectors } = barriers;
+export function reflectInPanel(image: Point, panel: PreparedPanel, source: Vec3, mic: Vec3): number {
+  const nearSource = inFront(panel, source);
+  const nearMic = inFront(panel, mic);
+  if (nearSource * nearMic <= 0) return -1;
+  panelImage(image, panel, source);
+  return nearSource / (nearSource + nearMic);
+}
+
+/**
+ * Sets `past` to that of the line image → mic past the reflector itself. A point and its image see the same edges of a panel, so
+ * that the source's own views serve.
+ */
+function pastReflector(pair: SourceReceiver, reflector: number, barriers: Barriers): void {
+  const { lone, aloneAs, reflectors } = barriers;
+  const { workspace } = pair;
   const alone = aloneAs[reflector] as number;
   if (alone < 0) {
-    pastPanel(workspace, reflectors[reflector] as PreparedPanel, image, link.capsule.at);
+    pastPanel(workspace, reflectors[reflector] as PreparedPanel, pair.image, pair.capsule.at);
     return;
   }
-  const at = alone * VIEW_SIZE;
-  workspace.straight.whole = length;
-  pastPanelFromViews(
-    workspace,
-    lone[alone] as PreparedPanel,
-    sourceViews(barriers, link),
-    at,
-    micViews(barriers, link),
-    at,
-  );
+  const { ends } = workspace;
+  workspace.straight.length = pair.path.length;
+  ends.source = sourceViews(barriers, pair);
+  ends.mic = micViews(barriers, pair);
+  ends.sourceAt = alone * VIEW_SIZE;
+  ends.micAt = alone * VIEW_SIZE;
+  pastPanelFromViews(workspace, lone[alone] as PreparedPanel);
 }
 
-/** The way and its free energies; `image` is the source's. */
-function setReflectedPath(path: SoundPath, panel: PreparedPanel, link: Link): void {
-  const [mx, my, mz] = link.capsule.at;
-  const dx = mx - image[0];
-  const dy = my - image[1];
-  const dz = mz - image[2];
+/** The path from the source's image and its free energies. */
+function startReflectedPath(pair: SourceReceiver, panel: PreparedPanel): void {
+  const { path, image, capsule } = pair;
+  const dx = capsule.at[0] - image[0];
+  const dy = capsule.at[1] - image[1];
+  const dz = capsule.at[2] - image[2];
   const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
-  startPath(path, 'mirror', 'reflections', length);
-  arriveBy(path, dx / length, dy / length, dz / length);
-  panelImage(leave, panel, path.arrive, true);
+  setPoint(path.arrive, dx / length, dy / length, dz / length);
+  panelImage(path.leave, panel, path.arrive, true);
+  startFreePath(pair, 'mirror', 'reflections', length);
   path.panel = panel.panel;
-  path.cosLeave = cosineOf(link.emitter.axis, leave);
-  path.cosArrive = -cosineOf(path.arrive, link.capsule.aim);
-  pathEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
 }
 
-/** The other screens on both legs, as on those of a way off a surface. */
-function transmitLegs(
-  path: SoundPath,
-  reflector: number,
+function bothLegsInside(
+  shape: RoomShape,
+  from: Vec3,
   along: number,
-  barriers: Barriers,
-  link: Link,
-): void {
-  const { emitter, capsule } = link;
-  const panel = barriers.reflectors[reflector] as PreparedPanel;
-  const source = sourceViews(barriers, link);
-  const mic = micViews(barriers, link);
-  const seen = viewsFromPanelImage(barriers, reflector);
-  const except = barriers.aloneAs[reflector] as number;
-  barriers.workspace.straight.whole = path.length;
-  transmitPanels(path.energy, barriers, stretch(along, 1, except), source, seen, mic, 0);
-  transmitPanels(path.energy, barriers, stretch(0, along, except), source, 0, mic, seen);
-  if (barriers.joined.length === 0) return;
-  const beyond: Point = [0, 0, 0];
-  panelImage(beyond, panel, capsule.at);
-  const legs = { except: panel.panel };
-  transmitBarriersOnLeg(path, barriers, { ...legs, source: image, mic: capsule.at, from: along, to: 1 });
-  transmitBarriersOnLeg(path, barriers, { ...legs, source: emitter.at, mic: beyond, from: 0, to: along });
-}
-
-function transmitBarriersOnLeg(
-  path: SoundPath,
-  barriers: Barriers,
-  leg: Parameters<typeof transmitBarriers>[2],
-): void {
-  setLength(barriers.workspace, leg.source, leg.mic);
-  transmitBarriers(path.energy, barriers, leg);
-}
-
-function bothLegsInside(shape: RoomShape, from: Vec3, along: number, { emitter, capsule }: Link): boolean {
+  { emitter, capsule }: SourceReceiver,
+): boolean {
   const hit = [
     from[0] + along * (capsule.at[0] - from[0]),
     from[1] + along * (capsule.at[1] - from[1]),
@@ -225,33 +210,15 @@ function bothLegsInside(shape: RoomShape, from: Vec3, along: number, { emitter, 
   );
 }
 
-// A panel as a mirror for a source and a mic on one side of it.
-
-/**
- * Energy factor of the reflection by band, `(1−α)(1−τ)(1−min(1, past))`, past of the line image → mic; the image source
- * goes into `image`. Returns the share of that line at which it meets the panel's plane, or −1 where there is no
- * reflection: the two are on opposite sides, or one is in the plane itself.
- */
-export function panelReflectionFactor(
-  into: Bands,
-  image: Point,
-  workspace: PanelWorkspace,
-  panel: PreparedPanel,
-  [source, mic]: readonly [Vec3, Vec3],
-): number {
-  const nearSource = inFront(panel, source);
-  const nearMic = inFront(panel, mic);
-  if (nearSource * nearMic <= 0) return -1;
-  panelImage(image, panel, source);
-  pastPanel(workspace, panel, image, mic);
-  panelReflectance(into, workspace, panel);
-  return nearSource / (nearSource + nearMic);
+/** Writes the energy factor of the reflection off a panel, `(1−α)(1−τ)(1−min(1, past))`, `past` of the line image → mic. */
+export function panelReflectance(into: Bands, workspace: PanelWorkspace, panel: PreparedPanel): void {
+  for (let band = 0; band < BAND_COUNT; band++)
+    into[band] = faceReflectance(panel, band) * caught(workspace, band);
 }
 
-/** Writes `(1−α)(1−τ)(1−min(1, past))`, `past` as last set in the pass. */
-function panelReflectance(into: Bands, workspace: PanelWorkspace, panel: PreparedPanel): void {
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const taken = (1 - (panel.alpha[band] as number)) * (1 - (panel.tau[band] as number));
-    into[band] = taken * (1 - Math.min(1, Math.max(0, workspace.past[band] as number)));
-  }
-}
+const faceReflectance = ({ alpha, tau }: PreparedPanel, band: number): number =>
+  (1 - (alpha[band] as number)) * (1 - (tau[band] as number));
+
+/** The share of the sound that a panel of its size catches: the complement of what passes it. */
+const caught = ({ past }: PanelWorkspace, band: number): number =>
+  1 - Math.min(1, Math.max(0, past[band] as number));

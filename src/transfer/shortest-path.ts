@@ -1,10 +1,11 @@
 /** Shortest path round obstacles in plan and section (also for the drawing). */
 import { orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { addBend, type Barrier, type BarrierNode, type BendChain, chainWave } from './barrier.ts';
-import { horizontalEdgePath, put } from './diffraction-path.ts';
+import { horizontalEdgePath } from './diffraction-path.ts';
 import { driftOf, type HalfAngle, setCoherence, setHalfAngle } from './edge-diffraction.ts';
 import { isBlocked, type PreparedPanel } from './panel.ts';
 import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
+import { setPoint } from './panel-view.ts';
 
 // The shortest way from bend to bend on the plan: a string that lies round edges and never runs through what is solid.
 /** A free end of a screen or an inner corner of the room. */
@@ -174,8 +175,8 @@ function hullPath(
   const end = hull.length - 1;
   const x = (mic[0] - source[0]) / flat;
   const y = (mic[1] - source[1]) / flat;
-  put(edgePath.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
-  put(edgePath.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
+  setPoint(edgePath.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
+  setPoint(edgePath.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
   finishPath(workspace, edgePath, chain, [source, mic], [whole, whole]);
 }
 
@@ -209,8 +210,8 @@ export function shortestPathDiffraction(
     setAngleAt(bend.toMic, node, next);
     addBend(chain, node.rho, workspace.waves.inverseRoot);
     const height = source[2] + (rise * gone) / string.length;
-    if (i === 0) put(edgePath.first, node.at[0], node.at[1], height);
-    put(edgePath.last, node.at[0], node.at[1], height);
+    if (i === 0) setPoint(edgePath.first, node.at[0], node.at[1], height);
+    setPoint(edgePath.last, node.at[0], node.at[1], height);
     last = node.at;
   }
   finishPath(workspace, edgePath, chain, [source, mic], [whole, string.length]);
@@ -245,10 +246,10 @@ function finishPath(
   edgePath.there = true;
   edgePath.clear = false;
   edgePath.lift = 0;
-  edgePath.whole = whole;
-  edgePath.detour = Math.max(0, whole - workspace.straight.whole);
+  edgePath.length = whole;
+  edgePath.detour = Math.max(0, whole - workspace.straight.length);
   setCoherence(edgePath.wave, 0, driftOf(source, edgePath.first, edgePath.last, mic), workspace.waves);
-  chainWave(edgePath.wave, chain, workspace.straight.whole / whole, flat);
+  chainWave(edgePath.wave, chain, workspace.straight.length / whole, flat);
 }
 
 // The shortest way on the plan round a screen of several panels, on a given side of it: a taut string.

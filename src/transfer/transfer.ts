@@ -1,32 +1,23 @@
-/** `transfer(scene)`: all pairs; one kernel for a path's energy (today `pathEnergy`, `addPath`, `hearAgain`, why's factors). */
-import { faded } from '../acoustics/air.ts';
-import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import { gridPlace, spreading, waveRadiusSquared } from '../acoustics/directivity.ts';
-import { firstOrder } from '../acoustics/pattern.ts';
+/** Energies of every source at every capsule, by share and band: the sum of all paths of each pair. */
+import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { type Capsule, OUTSIDE, type Scene } from '../scene/scene.ts';
 import { directPath } from './direct.ts';
-import { newReflection, offLevel, offWall, type RoomShape } from './image-sources.ts';
-import { type Cover, coverBetween, readPath, takeCover, takeReading } from './override.ts';
+import { offLevel, offWall } from './image-sources.ts';
+import { coverBetween, coverFactor, readPath } from './override.ts';
 import { panelViewOf } from './panel-view.ts';
 import {
-  type Between,
+  addPathEnergy,
   type Emitter,
-  type Medium,
   ROWS,
   SHARES,
   type Share,
   type SoundPath,
-  startPath,
   type Visit,
 } from './path-energy.ts';
-import {
-  type PreparedScene,
-  prepareScene,
-  type SourceEmitters,
-  type UnobstructedRoom,
-} from './prepared-scene.ts';
+import { type PreparedScene, prepareScene, type UnobstructedRoom } from './prepared-scene.ts';
 import { panelReflections, surfaceReflections } from './reflections.ts';
-import { type Joint, type Link, linkOf } from './source-receiver.ts';
+import { newSourceReceiver, type SourceReceiver, startPath, UNHINDERED } from './source-receiver.ts';
+import { factor, newPathRecord, type PathRecord } from './trace.ts';
 import { wallPaths } from './wall-crossing.ts';
 
 /** Numbers a pair takes in the packed table. */
@@ -40,11 +31,12 @@ export type Transfer = {
   readonly prepared: PreparedScene;
 };
 
-export function transfer(scene: Scene): Transfer {
-  return transferOn(prepareScene(scene));
+/** All pairs of a scene. Where a scene like it is already prepared, as `known`, its working memory and gain grids serve again. */
+export function transfer(scene: Scene, known?: PreparedScene): Transfer {
+  return transferOn(prepareScene(scene, known));
 }
 
-/** The same for a stage already made: for other capsules in the same rooms, with the same sources. */
+/** The same for a scene already prepared: for other capsules in the same rooms, with the same sources. */
 export function transferOn(prepared: PreparedScene): Transfer {
   const sources = prepared.scene.sources.length;
   const capsules = prepared.scene.capsules.length;
@@ -74,7 +66,7 @@ export function energyAt(
   return sum;
 }
 
-// One source at one capsule: every way there is, summed by share.
+// One source at one capsule: every path there is, added by share.
 
 /** Writes the energies of a pair, packed [share][band]. `into` need not be empty. */
 export function pairEnergy(
@@ -87,24 +79,24 @@ export function pairEnergy(
   addPair(adderTo(into), prepared, source, capsule);
 }
 
-/** Adds all ways of a pair; those in a plain room to the last bit what `eachPath` would visit. */
+/** Adds all paths of a pair. */
 function addPair(adder: Adder, prepared: PreparedScene, source: number, capsule: number): void {
   const sourceEmitters = prepared.emitters[source];
   const receiver = prepared.scene.capsules[capsule];
-  const unobstructed = receiver && sourceEmitters ? unobstructedRoomOf(prepared, source, receiver) : null;
-  if (!sourceEmitters || !receiver || !unobstructed) {
+  const room = receiver && sourceEmitters ? unobstructedRoomOf(prepared, source, receiver) : null;
+  if (!sourceEmitters || !receiver || !room) {
     eachPath(prepared, source, capsule, adder.visit);
     return;
   }
-  const { shape, reflected } = unobstructed;
-  for (let point = 0; point < sourceEmitters.points.length; point++) {
-    const link = joined(sourceEmitters.points[point] as Emitter, receiver, prepared.medium);
-    addUnobstructedPaths(adder.into, adder.from, shape, reflected, link);
-    fieldPath(prepared, link, sourceEmitters.firstSurfaceAlphas[point] as Float64Array, adder.visit);
+  const { points, firstSurfaceAlphas } = sourceEmitters;
+  for (let point = 0; point < points.length; point++) {
+    const pair = pairOf(prepared, points[point] as Emitter, receiver);
+    addUnobstructedPaths(adder, room, pair);
+    fieldPath(prepared, pair, firstSurfaceAlphas[point] as Float64Array, adder.visit);
   }
 }
 
-/** The room that a source shares with a capsule, where no screen, corner, cover, table or reading takes part. */
+/** The room that a source shares with a capsule, where no barrier, corner, cover, table or reading takes part. */
 function unobstructedRoomOf(
   prepared: PreparedScene,
   source: number,
@@ -115,7 +107,7 @@ function unobstructedRoomOf(
   const unobstructed = prepared.unobstructed[room];
   if (!unobstructed || !obstacles || obstacles.barriers || receiver.pattern.table || receiver.read)
     return null;
-  const { points } = prepared.emitters[source] as SourceEmitters;
+  const points = prepared.emitters[source]?.points ?? [];
   for (let i = 0; i < points.length; i++) if ((points[i] as Emitter).room !== room) return null;
   return coverBetween(prepared.scene, source, receiver) ? null : unobstructed;
 }
@@ -136,7 +128,7 @@ function adderTo(into: Float64Array): Adder {
   return adder;
 }
 
-/** Writes anew the field of a pair in one room, all else as it is: for a room whose absorption alone has changed. */
+/** Writes anew the diffuse field of a pair in one room, all else as it is: for a room whose absorption alone has changed. */
 export function pairField(
   into: Float64Array,
   prepared: PreparedScene,
@@ -144,161 +136,141 @@ export function pairField(
   capsule: number,
 ): void {
   into.fill(0, ROWS.room, ROWS.room + BAND_COUNT);
-  visitPaths(prepared, source, capsule, adderTo(into).visit, false);
+  visitPaths(prepared, { source, capsule, fieldOnly: true }, adderTo(into).visit);
 }
 
-/** Visits every way from each point of a source to a capsule; the visited record is the stage's own and changes. */
+/** Visits every path from each point of a source to a capsule; the visited record is reused and changes. */
 export function eachPath(prepared: PreparedScene, source: number, capsule: number, visit: Visit): void {
-  visitPaths(prepared, source, capsule, visit, true);
+  visitPaths(prepared, { source, capsule, fieldOnly: false }, visit);
 }
 
-function visitPaths(
+/** The same with what the kernel recorded of each path; the record stays as it is. */
+export function eachRecordedPath(
   prepared: PreparedScene,
   source: number,
   capsule: number,
-  visit: Visit,
-  straight: boolean,
+  visit: (path: SoundPath, record: PathRecord) => void,
 ): void {
+  const { workspace } = prepared.memory;
+  const record = newPathRecord();
+  workspace.record = record;
+  try {
+    eachPath(prepared, source, capsule, (path) => visit(path, { ...record }));
+  } finally {
+    workspace.record = null;
+  }
+}
+
+type Pair = { readonly source: number; readonly capsule: number; readonly fieldOnly: boolean };
+
+function visitPaths(prepared: PreparedScene, { source, capsule, fieldOnly }: Pair, visit: Visit): void {
   const sourceEmitters = prepared.emitters[source];
   const receiver = prepared.scene.capsules[capsule];
   if (!sourceEmitters || !receiver) return;
-  const cover = coverBetween(prepared.scene, source, receiver);
-  const read = readPath(prepared.scene.sources[source], receiver);
-  const covered = cover || read ? changedVisit(cover, read, visit) : visit;
-  for (let point = 0; point < sourceEmitters.points.length; point++) {
-    const link = joined(sourceEmitters.points[point] as Emitter, receiver, prepared.medium);
-    if (straight && link.emitter.room === receiver.room) pathsInRoom(prepared, link, covered);
-    else if (straight) wallPaths(prepared, link, covered);
-    fieldPath(prepared, link, sourceEmitters.firstSurfaceAlphas[point] as Float64Array, covered);
+  const { points, firstSurfaceAlphas } = sourceEmitters;
+  const overridden = overriddenVisit(prepared, source, receiver, visit);
+  for (let point = 0; point < points.length; point++) {
+    const pair = pairOf(prepared, points[point] as Emitter, receiver);
+    if (!fieldOnly && pair.emitter.room === receiver.room) pathsInRoom(prepared, pair, overridden);
+    else if (!fieldOnly) wallPaths(prepared, pair, overridden);
+    fieldPath(prepared, pair, firstSurfaceAlphas[point] as Float64Array, overridden);
   }
 }
 
-const changedVisit =
-  (cover: Cover | null, read: ReturnType<typeof readPath>, visit: Visit): Visit =>
-  (path) => {
-    if (cover) takeCover(path, cover);
-    if (read) takeReading(path, read);
+/** The visitor with covers and measured levels taken into what it visits. */
+function overriddenVisit(prepared: PreparedScene, source: number, receiver: Capsule, visit: Visit): Visit {
+  const cover = coverBetween(prepared.scene, source, receiver);
+  const reading = readPath(prepared.scene.sources[source], receiver);
+  if (!cover && !reading) return visit;
+  const { workspace } = prepared.memory;
+  return (path) => {
+    const covered = cover && coverFactor(cover, path.share);
+    if (covered) multiply(path.energy, covered);
+    if (covered) workspace.record?.factors.push({ kind: 'cover', by: covered });
+    if (reading) multiply(path.energy, reading.factor);
+    if (reading) workspace.record?.factors.push({ kind: 'reading', by: reading.factor });
     visit(path);
   };
-
-let joint: Joint | null = null;
-
-function joined(emitter: Emitter, capsule: Capsule, medium: Medium): Joint {
-  joint ??= linkOf(emitter, capsule, medium);
-  joint.emitter = emitter;
-  joint.capsule = capsule;
-  joint.medium = medium;
-  joint.from = null;
-  joint.to = null;
-  return joint;
 }
 
-function pathsInRoom(prepared: PreparedScene, link: Joint, visit: Visit): void {
-  const { path } = prepared;
-  const { room } = link.capsule;
+function multiply(into: Bands, by: Bands): void {
+  for (let band = 0; band < BAND_COUNT; band++) into[band] = (into[band] as number) * (by[band] as number);
+}
+
+/** The pair at hand, set to a source point and a capsule. */
+function pairOf({ memory, medium }: PreparedScene, emitter: Emitter, capsule: Capsule): SourceReceiver {
+  memory.pair ??= newSourceReceiver({ emitter, capsule, medium }, memory.workspace);
+  const { pair } = memory;
+  pair.emitter = emitter;
+  pair.capsule = capsule;
+  pair.medium = medium;
+  pair.sourceView = null;
+  pair.micView = null;
+  return pair;
+}
+
+function pathsInRoom(prepared: PreparedScene, pair: SourceReceiver, visit: Visit): void {
+  const { room } = pair.capsule;
   const obstacles = prepared.obstacles[room === OUTSIDE ? prepared.shapes.length : room];
   if (!obstacles) return;
-  if (obstacles.barriers) {
-    link.from = panelViewOf(obstacles.barriers, link.emitter.at, true);
-    link.to = panelViewOf(obstacles.barriers, link.capsule.at, true);
+  const { barriers } = obstacles;
+  if (barriers) {
+    pair.sourceView = panelViewOf(barriers, pair.emitter.at, true);
+    pair.micView = panelViewOf(barriers, pair.capsule.at, true);
   }
-  directPath(path, obstacles, link, visit);
+  directPath(pair, obstacles, visit);
   const shape = prepared.shapes[room] ?? null;
   const reflected = prepared.absorptions[room]?.reflected;
-  if (shape && reflected) surfaceReflections(path, { shape, reflected, obstacles }, link, visit);
-  panelReflections(path, shape, obstacles, link, visit);
+  if (shape && reflected) surfaceReflections(pair, { shape, reflected, barriers }, visit);
+  if (barriers) panelReflections(pair, shape, barriers, visit);
 }
 
-// All straight ways of a pair in a room without screens and inner corners, summed where they are computed. Most rooms are such, and
-// to hand each way on as a record, which `eachPath` does for those who want to tell it, took a quarter longer.
+// All paths but the diffuse field of a pair in a room without barriers and inner corners, added where they are computed. Most rooms are
+// such, and to visit each path took a quarter longer; a test holds both to each other.
 
-const reflection = newReflection();
-
-const UNHINDERED = sameInAllBands(1);
-
-/** Adds the direct way and the reflections off the surfaces to a pair's energies, packed [share][band] from `at` on. */
+/** Adds the direct path and the reflections off the surfaces to a pair's energies. */
 function addUnobstructedPaths(
-  into: Float64Array,
-  at: number,
-  shape: RoomShape,
-  reflected: Float64Array,
-  link: Between,
+  { into, from: at }: Adder,
+  { shape, reflected }: UnobstructedRoom,
+  pair: SourceReceiver,
 ): void {
-  const { emitter, capsule } = link;
-  const from = emitter.at;
-  const to = capsule.at;
-  addDirect(into, at + ROWS.direct, link);
-  const row = at + ROWS.reflections;
-  if (offLevel(reflection, 0, shape.floor, from, to)) addReflected(into, row, link, reflected, 0);
-  if (offLevel(reflection, 1, shape.ceiling, from, to)) addReflected(into, row, link, reflected, 1);
-  for (let w = 0; w < shape.walls.length; w++)
-    if (offWall(reflection, w, shape, from, to)) addReflected(into, row, link, reflected, 2 + w);
-}
-
-function addDirect(into: Float64Array, row: number, link: Between): void {
-  const { emitter, capsule } = link;
-  const dx = capsule.at[0] - emitter.at[0];
-  const dy = capsule.at[1] - emitter.at[1];
-  const dz = capsule.at[2] - emitter.at[2];
+  const { reflection, path } = pair;
+  const { at: from, axis } = pair.emitter;
+  const { at: to, aim } = pair.capsule;
+  const dx = to[0] - from[0];
+  const dy = to[1] - from[1];
+  const dz = to[2] - from[2];
   const length = Math.max(Math.sqrt(dx * dx + dy * dy + dz * dz), 1e-9);
   const x = dx / length;
   const y = dy / length;
   const z = dz / length;
-  const { axis } = emitter;
-  const { aim } = capsule;
-  const cosLeave = x * axis[0] + y * axis[1] + z * axis[2];
-  addPath(into, row, link, UNHINDERED, 0, length, cosLeave, -(x * aim[0] + y * aim[1] + z * aim[2]));
+  path.cosLeave = x * axis[0] + y * axis[1] + z * axis[2];
+  path.cosArrive = -(x * aim[0] + y * aim[1] + z * aim[2]);
+  path.spread = length;
+  path.length = length;
+  addPathEnergy(into, at + ROWS.direct, pair, UNHINDERED, 0);
+  const row = at + ROWS.reflections;
+  if (offLevel(reflection, 0, shape.floor, from, to)) addReflected(into, row, pair, reflected, 0);
+  if (offLevel(reflection, 1, shape.ceiling, from, to)) addReflected(into, row, pair, reflected, 1);
+  for (let w = 0; w < shape.walls.length; w++)
+    if (offWall(reflection, w, shape, from, to)) addReflected(into, row, pair, reflected, 2 + w);
 }
 
 function addReflected(
   into: Float64Array,
   row: number,
-  link: Between,
+  pair: SourceReceiver,
   reflected: Float64Array,
   surface: number,
 ): void {
-  const { axis } = link.emitter;
-  const { aim } = link.capsule;
-  const { leaveX, leaveY, leaveZ, arriveX, arriveY, arriveZ, length } = reflection;
-  const cosLeave = leaveX * axis[0] + leaveY * axis[1] + leaveZ * axis[2];
-  const cosArrive = -(arriveX * aim[0] + arriveY * aim[1] + arriveZ * aim[2]);
-  addPath(into, row, link, reflected, surface * BAND_COUNT, length, cosLeave, cosArrive);
-}
-
-/** `pathEnergy` times the factors `kept`, from `first` on: to the last bit what the record of the way would hold. */
-function addPath(
-  into: Float64Array,
-  row: number,
-  { emitter, capsule, medium }: Between,
-  kept: Float64Array,
-  first: number,
-  length: number,
-  cosLeave: number,
-  cosArrive: number,
-): void {
-  const { strength, omnidirectional, grid, radius } = emitter;
-  const { nullFloor, pattern } = capsule;
-  const { a } = pattern;
-  const { m, inverseK2 } = medium;
-  const { gains, steps } = grid;
-  const spreadFactor = spreading(radius, length);
-  const near = capsule.proximity ? 1 / waveRadiusSquared(radius, length) : 0;
-  const place = omnidirectional ? 0 : gridPlace(grid, cosLeave);
-  const step = Math.min(steps - 1, place | 0);
-  const from = step * BAND_COUNT;
-  const part = place - step;
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const low = gains[from + band] as number;
-    const toward = low + ((gains[from + BAND_COUNT + band] as number) - low) * part;
-    const free = (strength[band] as number) * spreadFactor * toward * faded((m[band] as number) * length);
-    const response = firstOrder(
-      a[band] as number,
-      nullFloor[band] as number,
-      cosArrive,
-      near * (inverseK2[band] as number),
-    );
-    into[row + band] = (into[row + band] as number) + free * (kept[first + band] as number) * response;
-  }
+  const { path, emitter, capsule, reflection: hit } = pair;
+  const { axis } = emitter;
+  const { aim } = capsule;
+  path.cosLeave = hit.leaveX * axis[0] + hit.leaveY * axis[1] + hit.leaveZ * axis[2];
+  path.cosArrive = -(hit.arriveX * aim[0] + hit.arriveY * aim[1] + hit.arriveZ * aim[2]);
+  path.spread = hit.length;
+  path.length = hit.length;
+  addPathEnergy(into, row, pair, reflected, surface * BAND_COUNT);
 }
 
 // The diffuse field of a room at a capsule.
@@ -307,22 +279,33 @@ function addPath(
  * The remainder from the second reflection on: 4·x_i·(1−α₁)(1−ᾱ_i)·REE in the source's own room, 4·x_j·REE whole in
  * another. `firstSurfaceAlpha` is the source's α₁ by band.
  */
-function fieldPath(prepared: PreparedScene, link: Link, firstSurfaceAlpha: Bands, visit: Visit): void {
-  const { emitter, capsule } = link;
-  const { path } = prepared;
+function fieldPath(
+  prepared: PreparedScene,
+  pair: SourceReceiver,
+  firstSurfaceAlpha: Bands,
+  visit: Visit,
+): void {
+  const { emitter, capsule, path, workspace } = pair;
   const count = prepared.absorptions.length;
   const own = capsule.room === emitter.room;
   const mean = prepared.absorptions[capsule.room]?.mean;
   if (!mean || emitter.room === OUTSIDE) return;
-  startPath(path, 'field', own ? 'room' : 'walls', 0);
+  const perPower = (band: number): number =>
+    4 * (prepared.fields[(band * count + capsule.room) * count + emitter.room] as number);
+  startPath(pair, 'field', own ? 'room' : 'walls');
   for (let band = 0; band < BAND_COUNT; band++) {
-    const perPower = prepared.fields[(band * count + capsule.room) * count + emitter.room] as number;
-    const field = 4 * perPower * (emitter.power[band] as number);
+    const field = perPower(band) * (emitter.power[band] as number);
+    const left = own ? (1 - (firstSurfaceAlpha[band] as number)) * (1 - (mean[band] as number)) : 1;
     path.free[band] = field;
+    path.energy[band] = field * left;
     path.response[band] = capsule.ree[band] as number;
-    path.energy[band] = own
-      ? field * (1 - (firstSurfaceAlpha[band] as number)) * (1 - (mean[band] as number))
-      : field;
   }
+  workspace.record?.factors.push({ kind: 'power', by: emitter.power }, factor('field', perPower));
+  if (own)
+    workspace.record?.factors.push(
+      factor('first-hit', (band) => 1 - (firstSurfaceAlpha[band] as number)),
+      factor('further-hits', (band) => 1 - (mean[band] as number)),
+    );
+  workspace.record?.factors.push({ kind: 'random', by: capsule.ree });
   visit(path);
 }

@@ -1,3 +1,4 @@
+/** Paths from one room into the next: straight through the wall or what is set in it, and through what stands open. */
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import {
   corner,
@@ -15,96 +16,83 @@ import {
 import { OUTSIDE, type Partition, type Room, type WallElement, type WallStretch } from '../scene/scene.ts';
 import { throughAperture } from './aperture.ts';
 import { type Barriers, transmitLeg } from './barrier-diffraction.ts';
-import type { PreparedPanel } from './panel.ts';
-import { copyInterference, type PanelWorkspace } from './panel-diffraction.ts';
-import {
-  arriveBy,
-  hearFree,
-  keepOf,
-  pathEnergy,
-  type SoundPath,
-  startPath,
-  type Visit,
-} from './path-energy.ts';
+import { edgesOf } from './diffraction-path.ts';
+import { inFront, type PreparedPanel } from './panel.ts';
+import { copyInterference } from './panel-diffraction.ts';
+import { hearFree, keepOf, type Visit } from './path-energy.ts';
 import type { PreparedScene } from './prepared-scene.ts';
-import { cosineOf, type Link } from './source-receiver.ts';
+import { type SourceReceiver, startStraightPath } from './source-receiver.ts';
+import { barrierFactors, factor } from './trace.ts';
 
-// Ways from one room into the next: straight through the wall or what is set in it, and through what stands open.
 /** Visits the straight line through the element it crosses, and each opening, whether the line meets it or not. */
-export function wallPaths(prepared: PreparedScene, link: Link, visit: Visit): void {
-  const { emitter, capsule } = link;
-  const { wallCrossing, openings } = partitionBetween(prepared.scene, emitter, capsule);
+export function wallPaths(prepared: PreparedScene, pair: SourceReceiver, visit: Visit): void {
+  const { emitter, capsule, path, workspace } = pair;
+  const { partition, wallCrossing, openings } = partitionBetween(prepared.scene, emitter, capsule);
+  const { record } = workspace;
   if (wallCrossing?.tau) {
-    setLine(prepared.path, 'through', link);
-    prepared.path.element = nameOf(wallCrossing);
-    keepOf(prepared.path, wallCrossing.tau);
-    transmitInRooms(prepared, link, wallCrossing.at);
-    visit(prepared.path);
+    const { tau, through } = wallCrossing;
+    startStraightPath(pair, 'through', 'walls');
+    path.partition = partition?.name ?? '';
+    path.element = typeof through === 'string' ? through : through.name;
+    keepOf(path, tau);
+    record?.factors.push({ kind: 'wall', by: tau });
+    transmitInRooms(prepared, pair, wallCrossing.at);
+    record?.factors.push(...barrierFactors(record));
+    visit(path);
   }
   for (const opening of openings) {
-    const ready = prepared.openings.get(opening);
-    const workspace = prepared.obstacles[capsule.room]?.workspace;
-    if (!ready || !workspace) continue;
-    setLine(prepared.path, 'opening', link);
-    prepared.path.element = opening.name;
-    if (
-      !throughAperture(prepared.path.energy, workspace, ready, {
-        source: emitter.at,
-        mic: capsule.at,
-        way: link.way,
-      })
-    )
-      continue;
-    hearFree(prepared.path);
-    transmitAperture(prepared, link, ready, workspace);
-    visit(prepared.path);
+    const aperture = prepared.openings.get(opening);
+    if (!aperture) continue;
+    startStraightPath(pair, 'opening', 'walls');
+    path.partition = partition?.name ?? '';
+    path.element = opening.name;
+    const ends = { source: emitter.at, mic: capsule.at, pathEnergy: pair.pathEnergy };
+    if (!throughAperture(path.energy, workspace, aperture, ends)) continue;
+    hearFree(path);
+    if (record) {
+      record.edges = edgesOf(workspace, inFront(aperture, emitter.at) > 0);
+      record.factors.push(
+        factor('opening', (band) => (path.energy[band] as number) / (path.free[band] as number)),
+      );
+    }
+    transmitBesideAperture(prepared, pair, aperture);
+    record?.factors.push(...barrierFactors(record));
+    visit(path);
   }
 }
 
-/** Panels take their part of all ways through the opening alike. */
-function transmitAperture(
+/** Panels in either room act alike on all paths through the opening. */
+function transmitBesideAperture(
   prepared: PreparedScene,
-  link: Link,
-  ready: PreparedPanel,
-  workspace: PanelWorkspace,
+  pair: SourceReceiver,
+  aperture: PreparedPanel,
 ): void {
-  const { energy } = prepared.path;
-  passed.set(energy);
+  const { emitter, capsule, workspace } = pair;
+  const { energy } = pair.path;
+  const through = energy.slice();
   const interference = workspace.kept && copyInterference(workspace.interference);
+  const near = inFront(aperture, emitter.at);
+  const share = near / (near - inFront(aperture, capsule.at));
   energy.fill(1);
-  transmitInRooms(prepared, link, whereCrossed(ready, link));
+  transmitInRooms(prepared, pair, pointAlong(emitter.at, capsule.at, share));
   if (interference)
     workspace.kept?.push({ interference, through: sameInAllBands(0), diffracted: energy.slice() });
   for (let band = 0; band < BAND_COUNT; band++)
-    energy[band] = (energy[band] as number) * (passed[band] as number);
-}
-
-const passed = sameInAllBands(0);
-
-const nameOf = ({ through }: WallCrossing): string => (typeof through === 'string' ? through : through.name);
-
-function setLine(path: SoundPath, kind: 'through' | 'opening', link: Link): void {
-  const { emitter, capsule } = link;
-  const dx = capsule.at[0] - emitter.at[0];
-  const dy = capsule.at[1] - emitter.at[1];
-  const dz = capsule.at[2] - emitter.at[2];
-  const length = Math.hypot(dx, dy, dz);
-  startPath(path, kind, 'walls', length);
-  arriveBy(path, dx / length, dy / length, dz / length);
-  path.cosLeave = cosineOf(path.arrive, emitter.axis);
-  path.cosArrive = -cosineOf(path.arrive, capsule.aim);
-  pathEnergy(path, link, path.cosLeave, path.cosArrive, length, length);
+    energy[band] = (energy[band] as number) * (through[band] as number);
 }
 
 /** Panels in either room act on the line as on an image path; a booth's own walls are the wall that it goes through. */
-function transmitInRooms(prepared: PreparedScene, link: Link, at: Vec3): void {
-  const { emitter, capsule } = link;
-  const part = shareOf(at, emitter.at, capsule.at);
+function transmitInRooms(
+  prepared: PreparedScene,
+  { emitter, capsule, path }: SourceReceiver,
+  at: Vec3,
+): void {
+  const share = Math.min(1, distance(emitter.at, at) / distance(emitter.at, capsule.at));
   const line = { source: emitter.at, mic: capsule.at, except: null };
   const before = barriersToward(prepared, emitter.room, capsule.room);
   const after = barriersToward(prepared, capsule.room, emitter.room);
-  if (before) transmitLeg(prepared.path.energy, before, { ...line, from: 0, to: part });
-  if (after) transmitLeg(prepared.path.energy, after, { ...line, from: part, to: 1 });
+  if (before) transmitLeg(path.energy, before, { ...line, from: 0, to: share, where: 'before' });
+  if (after) transmitLeg(path.energy, after, { ...line, from: share, to: 1, where: 'after' });
 }
 
 const barriersToward = (prepared: PreparedScene, room: number, next: number): Barriers | null => {
@@ -112,33 +100,11 @@ const barriersToward = (prepared: PreparedScene, room: number, next: number): Ba
   return obstacles ? (obstacles.toward.get(next) ?? obstacles.barriers) : null;
 };
 
-function shareOf(at: Vec3, from: Vec3, to: Vec3): number {
-  return Math.min(1, distance(from, at) / distance(from, to));
-}
-
-/** Where the line meets the plane of an opening. */
-function whereCrossed(
-  { a, along }: { a: readonly [number, number]; along: readonly [number, number] },
-  link: Link,
-): Vec3 {
-  const { at: from } = link.emitter;
-  const { at: to } = link.capsule;
-  const gapFrom = along[0] * (from[1] - a[1]) - along[1] * (from[0] - a[0]);
-  const gapTo = along[0] * (to[1] - a[1]) - along[1] * (to[0] - a[0]);
-  const part = gapFrom / (gapFrom - gapTo);
-  return [
-    from[0] + part * (to[0] - from[0]),
-    from[1] + part * (to[1] - from[1]),
-    from[2] + part * (to[2] - from[2]),
-  ];
-}
-
 // The straight line from one room into the next: what of the partition it meets, and what stands open beside it.
 
 type Spot = { readonly at: Vec3; readonly room: number };
 
 export type WallCrossing = {
-  readonly partition: Partition;
   /** What the line goes through: the bare wall, the roof of a booth, or a door, window or opening. */
   readonly through: 'wall' | 'roof' | WallElement;
   readonly at: Vec3;
@@ -147,6 +113,8 @@ export type WallCrossing = {
 };
 
 type PartitionBetween = {
+  /** Null where the rooms share none. */
+  readonly partition: Partition | null;
   /** Null where the line misses the partition, or crosses a third room or the open air. */
   readonly wallCrossing: WallCrossing | null;
   /** What stands open between the two rooms within sight of both spots; it passes sound whether the line meets it or not. */
@@ -160,11 +128,11 @@ export function partitionBetween({ rooms, partitions }: Building, source: Spot, 
   const partition = partitions.find(
     (one) => source.room !== mic.room && one.rooms.includes(source.room) && one.rooms.includes(mic.room),
   );
-  if (!partition) return { wallCrossing: null, openings: [] };
+  if (!partition) return { partition: null, wallCrossing: null, openings: [] };
   const openings = partition.elements.filter(
     (element) => element.free && seenByBoth(rooms, element, source, mic),
   );
-  return { wallCrossing: wallCrossingOf(rooms, partition, source, mic), openings };
+  return { partition, wallCrossing: wallCrossingOf(rooms, partition, source, mic), openings };
 }
 
 function wallCrossingOf(
@@ -179,7 +147,7 @@ function wallCrossingOf(
   const end = mic.at;
   const roof = roofMet(partition, start, end);
   if (roof !== null && isWithin(roof, gap, start, end)) {
-    return { partition, through: 'roof', at: pointAlong(start, end, roof), tau: partition.wall };
+    return { through: 'roof', at: pointAlong(start, end, roof), tau: partition.wall };
   }
   for (const stretch of partition.stretches) {
     const part = stretchMet(stretch, start, end);
@@ -187,7 +155,7 @@ function wallCrossingOf(
     const at = pointAlong(start, end, part);
     const element = elementAt(partition, at);
     const tau = element ? (element.free ? null : element.tau) : partition.wall;
-    return { partition, through: element ?? 'wall', at, tau };
+    return { through: element ?? 'wall', at, tau };
   }
   return null;
 }

@@ -50,7 +50,7 @@ function formula(width: number, [sx, sy]: Flat, [mx, my]: Flat): Float64Array {
   );
   setStraight(workspace, [sx, sy, 1], [mx, my, 1]);
   setEdgePaths(workspace, strip, [sx, sy, 1], [mx, my, 1]);
-  for (const side of workspace.sides) side.free.fill(side.whole / workspace.straight.whole);
+  for (const side of workspace.sides) side.free.fill(side.length / workspace.straight.length);
   sumPastPanel(workspace);
   return workspace.weighted.slice();
 }

@@ -4,11 +4,12 @@ import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import { prepareAperture, throughAperture } from '../../src/transfer/aperture.ts';
 import { newWorkspace } from '../../src/transfer/barrier-diffraction.ts';
 import { cornersOf, pathRoundCorners } from '../../src/transfer/corner.ts';
-import { preparePanel } from '../../src/transfer/panel.ts';
+import { pastPanel } from '../../src/transfer/diffraction-path.ts';
+import { type PreparedPanel, preparePanel } from '../../src/transfer/panel.ts';
 import { newPanelWorkspace } from '../../src/transfer/panel-diffraction.ts';
 import type { Point } from '../../src/transfer/panel-view.ts';
 import type { PathEnergy } from '../../src/transfer/path-energy.ts';
-import { panelReflectionFactor } from '../../src/transfer/reflections.ts';
+import { panelReflectance, reflectInPanel } from '../../src/transfer/reflections.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
@@ -18,6 +19,13 @@ describe('a panel as a mirror', () => {
   const workspace = newPanelWorkspace(C);
   const into = sameInAllBands(0);
   const image: Point = [0, 0, 0];
+
+  function reflect(panel: PreparedPanel, [source, mic]: readonly [Vec3, Vec3]): number {
+    const at = reflectInPanel(image, panel, source, mic);
+    pastPanel(workspace, panel, image, mic);
+    panelReflectance(into, workspace, panel);
+    return at;
+  }
 
   test('a large one gives back (1−α)(1−τ) of the image source', () => {
     const panel = preparePanel(
@@ -30,7 +38,7 @@ describe('a panel as a mirror', () => {
       ),
       null,
     );
-    const at = panelReflectionFactor(into, image, workspace, panel, [
+    const at = reflect(panel, [
       [0, 1, 15],
       [2, 3, 15],
     ]);
@@ -50,7 +58,7 @@ describe('a panel as a mirror', () => {
       ),
       null,
     );
-    panelReflectionFactor(into, image, workspace, panel, [
+    reflect(panel, [
       [-0.5, 1, 1],
       [0.5, 1, 1],
     ]);
@@ -69,10 +77,7 @@ describe('a panel as a mirror', () => {
     ],
   ])('gives nothing between %j and %j, apart or in its plane', (source, mic) => {
     expect(
-      panelReflectionFactor(
-        into,
-        image,
-        workspace,
+      reflect(
         preparePanel(
           panelFrom([
             [-1, 0],
@@ -93,7 +98,7 @@ describe('an opening', () => {
     const opening = prepareAperture({ a: [0, 0], b: [width, 0], low: 0, high }, [
       { outline: [], floor: 0, ceiling: 3 },
     ]);
-    expect(throughAperture(into, workspace, opening, { source, mic, way: omni })).toBe(true);
+    expect(throughAperture(into, workspace, opening, { source, mic, pathEnergy: omni })).toBe(true);
     const free = 1 / Math.hypot(mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]) ** 2;
     return [...into].map((energy) => 10 * Math.log10(energy / free));
   }
@@ -142,7 +147,7 @@ describe('an L-shaped room', () => {
         outline,
         outline.map(() => sameInAllBands(alpha)),
       ),
-      { source, mic, way: omni },
+      { source, mic, pathEnergy: omni },
     );
 
   test('where the two see each other nothing bends', () => {

@@ -143,7 +143,7 @@ test('a line that leaves the hall above the roof of the store is left out', () =
 });
 
 test('rooms without a partition, and one room, have no way through walls', () => {
-  const none = { wallCrossing: null, openings: [] };
+  const none = { partition: null, wallCrossing: null, openings: [] };
   expect(partitionBetween({ rooms, partitions: [] }, inHall(8.1, 3, 1), inStore(10.1, 3, 1))).toEqual(none);
   expect(partitionBetween({ rooms, partitions: [between] }, inHall(8.1, 3, 1), inHall(2, 3, 1))).toEqual(
     none,
@@ -232,7 +232,7 @@ test('an opening that one of the two cannot see is left to the field', () => {
   });
   const building = { rooms: [ell, next], partitions: [open] };
   const hidden = partitionBetween(building, inHall(2.8, 7.5, 1), inStore(7, 1.5, 1));
-  expect(hidden).toEqual({ wallCrossing: null, openings: [] });
+  expect(hidden).toEqual({ partition: open, wallCrossing: null, openings: [] });
   const seen = partitionBetween(building, inHall(1, 3, 1), inStore(7, 1.5, 1));
   expect(seen.openings).toHaveLength(1);
 });
