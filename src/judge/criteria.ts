@@ -322,7 +322,7 @@ export function contextOf(
   const channels = old?.channels ?? channelsOf(scene);
   const ears = once(() => {
     const { prepared } = result;
-    return earTransfer(scene, prepared.scene === scene ? prepared : prepareScene(scene));
+    return earTransfer(scene, prepared.scene === scene ? prepared : prepareScene(scene, prepared));
   });
   const context: Context = {
     scene,

@@ -176,7 +176,7 @@ function* drawValues(
 const OF_MICS: readonly Cause[] = ['aim', 'null-depth'];
 
 const preparedFor = (scene: Scene, causes: readonly Cause[], { prepared }: Transfer): PreparedScene =>
-  causes.every((cause) => OF_MICS.includes(cause)) ? { ...prepared, scene } : prepareScene(scene);
+  causes.every((cause) => OF_MICS.includes(cause)) ? { ...prepared, scene } : prepareScene(scene, prepared);
 
 function sampleOf(seed: number, causes: readonly Cause[]): Sample {
   const next = uniform(seed);

@@ -365,7 +365,7 @@ function* otherSetUps(baseline: Baseline, setUp: SetUp): Generator<Tried> {
   ]) {
     const scene = setUp.resolve(plan);
     // readings go by the numbers of sources and capsules, which doors and baffles do not change
-    if (scene) yield { cause, predicted: predictScene(scene, baseline.readings) };
+    if (scene) yield { cause, predicted: predictScene(scene, baseline.readings, baseline.prepared) };
   }
 }
 

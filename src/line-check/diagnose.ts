@@ -357,7 +357,7 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
 }
 
 /** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, uniform. */
-export function simulatedSession({ scene, readings }: Baseline, next: () => number): Float64Array {
+export function simulatedSession({ scene, prepared, readings }: Baseline, next: () => number): Float64Array {
   const sample: Sample = {
     isHeld: (cause) => cause === 'level',
     draw: (cause) => {
@@ -365,7 +365,7 @@ export function simulatedSession({ scene, readings }: Baseline, next: () => numb
       return cause === 'level' ? 0 : number;
     },
   };
-  return predict(prepareScene(perturb(scene, sample)), readings);
+  return predict(prepareScene(perturb(scene, sample), prepared), readings);
 }
 
 /** No path is weaker than this, dB: beyond it a difference is as good as endless. */
@@ -445,8 +445,9 @@ export function predict(prepared: PreparedScene, readings: Readings, anew?: Anew
   return levels;
 }
 
-export const predictScene = (scene: Scene, readings: Readings): Float64Array =>
-  predict(prepareScene(scene), readings);
+/** The same of a scene; `known` is one like it that is already prepared. */
+export const predictScene = (scene: Scene, readings: Readings, known?: PreparedScene): Float64Array =>
+  predict(prepareScene(scene, known), readings);
 
 /**
  * Energies by band of all sources of a row at all capsules of a column, after the filter of the channel; the next call
