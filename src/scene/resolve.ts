@@ -137,23 +137,23 @@ function resolvePassages(
 type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: readonly ResolvedSource[] };
 
 function resolveLimits(known: Known, context: ResolveContext): Limits {
-  const { limits } = context.plan;
+  // single figures go through as they are; what names microphones, parts or people is looked up
+  const { signalToBleed: _, ghost, editable, seeEachOther, hear, ...figures } = context.plan.limits;
   refuseUnknownMics(known, context);
-  const { editable } = limits;
   const editableParts = editable && 'parts' in editable ? editable.parts : undefined;
   const editableAll =
     editable && 'all' in editable ? known.parts.map((_, i) => [i, editable.all] as const) : [];
   return {
-    threeToOne: limits.threeToOne ?? null,
-    weighting: limits.weighting,
-    ghost: byPart(limits.ghost, ['limits', 'ghost'], known, context),
+    ...figures,
+    threeToOne: figures.threeToOne ?? null,
+    sessionLength: figures.sessionLength ?? null,
+    confidence: figures.confidence ?? null,
+    ghost: byPart(ghost, ['limits', 'ghost'], known, context),
     editable: new Map([...editableAll, ...byPart(editableParts, ['limits', 'editable'], known, context)]),
-    seeEachOther: limits.seeEachOther.flatMap((names, i) =>
+    seeEachOther: seeEachOther.flatMap((names, i) =>
       pairsOf(names, ['limits', 'see-each-other', i], known, context),
     ),
-    hear: [...limits.hear].flatMap(([who, whom]) => hearing(who, whom, known, context)),
-    sessionLength: limits.sessionLength ?? null,
-    confidence: limits.confidence ?? null,
+    hear: [...hear].flatMap(([who, whom]) => hearing(who, whom, known, context)),
   };
 }
 

@@ -3,6 +3,7 @@ import type { Bands, Filter, Weighting } from '../acoustics/bands.ts';
 import type { Directivity, DirectivityTable } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import { span, type Vec2, type Vec3 } from '../geometry.ts';
+import type { LimitsEntry } from '../plan/limits.ts';
 
 // What the engineer wants to do with a part later, and the S/B that needs. Common practice, no source.
 /** dB. */
@@ -299,10 +300,12 @@ export type Mic = {
   readonly channels: readonly string[];
 };
 
-export type Limits = {
+/** Single figures as the plan gives them; of parts and people by their numbers. Those by microphone are the mics' own. */
+export type Limits = Omit<LimitsEntry, 'signalToBleed' | keyof ResolvedLimits> & ResolvedLimits;
+
+type ResolvedLimits = {
   /** Ratio of the 3:1 rule where the plan has it judged, else null. */
   readonly threeToOne: number | null;
-  readonly weighting: 'own' | 'Z' | 'A' | 'C';
   /** Most that may stay of a part, dB, by part. */
   readonly ghost: ReadonlyMap<number, number>;
   /** S/B at which a part can be edited alone, dB, by part. */
