@@ -45,3 +45,9 @@ export const usageError = (message: string, mend: string): Finding => ({
 
 export const hasErrors = (findings: readonly Finding[]): boolean =>
   findings.some((f) => f.severity === 'error');
+
+/** Whether one is the other, or lies within it. */
+export function pathsOverlap(one: Path, other: Path): boolean {
+  const [short, long] = one.length < other.length ? [one, other] : [other, one];
+  return short.every((step, i) => String(step) === String(long[i]));
+}

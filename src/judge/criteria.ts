@@ -285,6 +285,10 @@ const GHOST_REMARKS: Readonly<Record<Ghost['kind'], string | null>> = {
 /** One key for several names: names hold no line break. */
 export const nameOf = (about: readonly string[]): string => about.join('\n');
 
+/** One key for what a criterion is held against. */
+export const keyOf = ({ kind, about }: Pick<MarginRow, 'kind' | 'about'>): string =>
+  `${kind}\n${nameOf(about)}`;
+
 // What criteria read of a computed scene, each worked out when first asked for.
 
 /** A capsule, or the capsules of a pair together, that signal to bleed is judged at. */

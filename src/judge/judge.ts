@@ -10,7 +10,7 @@ import {
   criteriaOf,
   criterionOf,
   type JudgedCriterion,
-  nameOf,
+  keyOf,
   type Settle,
 } from './criteria.ts';
 import { editGroups } from './edit-groups.ts';
@@ -96,8 +96,8 @@ type Verdicts = Pick<JudgedCriterion, 'margin' | 'verdict' | 'why'>;
 
 function judgedBy(context: Context, settle: Settle | null): Judged {
   const rows = criteriaOf(context, settle);
-  const byName = new Map(rows.map((row) => [`${row.kind}\n${nameOf(row.about)}`, row]));
-  const of: Judged['of'] = (kind, about) => byName.get(`${kind}\n${nameOf(about)}`) ?? UNJUDGED;
+  const byName = new Map(rows.map((row) => [keyOf(row), row]));
+  const of: Judged['of'] = (kind, about) => byName.get(keyOf({ kind, about })) ?? UNJUDGED;
   return { context, rows, of };
 }
 

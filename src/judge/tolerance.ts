@@ -11,9 +11,9 @@ import {
   type CriterionKind,
   contextOf,
   countedMargin,
+  keyOf,
   type LimitMargins,
   marginsOf,
-  nameOf,
   type Reading,
   type Settle,
   type Subject,
@@ -247,8 +247,6 @@ export function confidenceOf(context: Context, draws?: Draws): Settle | null {
     return row && margin !== null ? { margin, remark: remarkOf(row, margin, confidence) } : null;
   };
 }
-
-const keyOf = ({ kind, about }: Pick<DrawnRow, 'kind' | 'about'>): string => `${kind}\n${nameOf(about)}`;
 
 /** How far a limit is met, dB, in all but the unluckiest draws; null where there is no limit or no finite value. */
 export function marginAt(

@@ -1,6 +1,6 @@
 /** Criteria of several plans side by side, what got worse from one to another, and the entries in which they differ. */
 import type { Path } from '../finding.ts';
-import { type ComparedKind, CRITERIA, type JudgedCriterion, nameOf } from '../judge/criteria.ts';
+import { type ComparedKind, CRITERIA, nameOf } from '../judge/criteria.ts';
 import type { Heard, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
 import type { SightRow } from '../judge/sight.ts';
@@ -124,29 +124,21 @@ function changesOf(reached: readonly (Reached | null)[]): (number | null)[] {
 function statedIn(report: Report, { kind, worseBy, better }: CriterionDef): Stated[] {
   if (kind === 'hear') return report.hearing.rows.map((row) => hears(row, report));
   if (kind === 'see-each-other') return report.sight.rows.map((row) => sees(row, report));
-  return report.criteria
-    .filter(
-      (row) => row.kind === kind && row.role !== 'pair' && (worseBy === 'value' || row.verdict !== null),
-    )
-    .map(({ about, reached: figure, verdict, why: words, basis }) => {
-      const rank =
-        worseBy === 'verdict' || figure === null
-          ? verdictRank(verdict, worseBy)
-          : better === 'more'
-            ? figure
-            : -figure;
-      return { about, reached: { figure, verdict, words, rank: verdict === null ? null : rank, basis } };
-    });
+  const isByVerdict = worseBy === 'verdict';
+  const rows = report.criteria.filter((row) => row.kind === kind && row.role !== 'pair');
+  return rows.flatMap(({ about, reached: figure, verdict, why: words, basis }): Stated[] => {
+    if (isByVerdict && verdict === null) return [];
+    const value = figure === null || better === 'more' ? figure : -figure;
+    const rank =
+      verdict === null ? null : isByVerdict ? VERDICTS.indexOf(verdict) : (value ?? rankOf(verdict));
+    return [{ about, reached: { figure, verdict, words, rank, basis } }];
+  });
 }
 
 const VERDICTS: readonly Verdict[] = ['short', 'marginal', 'clear'];
 
 /** Beside figures, a verdict without one is worse or better than any. */
-function verdictRank(verdict: JudgedCriterion['verdict'], worseBy: CriterionDef['worseBy']): number | null {
-  if (verdict === null) return null;
-  if (worseBy === 'verdict') return VERDICTS.indexOf(verdict);
-  return verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE;
-}
+const rankOf = (verdict: Verdict): number => (verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE);
 
 const HEARD: readonly Heard[] = ['does not hear', 'strains to hear', 'hears'];
 

@@ -15,9 +15,9 @@ import {
 import {
   type Context,
   contextOf,
+  keyOf,
   type LimitMargins,
   marginsOf,
-  nameOf,
   type Settle,
 } from '../judge/criteria.ts';
 import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
@@ -75,13 +75,13 @@ export function firstBaseline(evaluator: Evaluator): FirstBaseline {
 
 function allowancesOf(context: Context, sure: Settle): Settle {
   const allowances = new Map(
-    marginsOf(context, null).rows.map(({ kind, about, margin }) => [
-      `${kind}\n${nameOf(about)}`,
-      margin - (sure(kind, about, margin)?.margin ?? margin),
-    ]),
+    marginsOf(context, null).rows.map((row) => {
+      const { kind, about, margin } = row;
+      return [keyOf(row), margin - (sure(kind, about, margin)?.margin ?? margin)];
+    }),
   );
   return (kind, about, margin) => {
-    const allowance = allowances.get(`${kind}\n${nameOf(about)}`);
+    const allowance = allowances.get(keyOf({ kind, about }));
     return allowance ? { margin: margin - allowance, remark: null } : null;
   };
 }

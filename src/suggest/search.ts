@@ -1,15 +1,15 @@
-/** Single moves, beam search, ranking, price. */
+/** From a plan to advice: single moves tried, sets of them grown, what is found ranked and summed up. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import type { Path } from '../finding.ts';
+import { type Path, pathsOverlap } from '../finding.ts';
 import {
   type CriterionKind,
   contextOf,
   countedMargin,
   criterionOf,
+  keyOf,
   type LimitMargins,
   type MarginRow,
   marginsOf,
-  nameOf,
 } from '../judge/criteria.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
@@ -57,7 +57,6 @@ import {
 } from './moves-people.ts';
 import { type Focus, focusOf, type Objective, objectiveFor, wanting } from './objective.ts';
 
-// From a plan to advice: the search, the order, and the telling.
 export type SuggestOptions = {
   /** Whose limits count; all of the plan's where left out. */
   readonly counts?: Objective['counts'];
@@ -81,20 +80,6 @@ export function suggest(base: Computed, catalogue: Catalogue, options: SuggestOp
   let step = steps.next();
   while (!step.done) step = steps.next();
   return adviceOf(base, catalogue, options, { found: step.value, whole: true });
-}
-
-/** The search alone, with pauses; what it has found at any of them makes advice. */
-export function suggesting(
-  base: Computed,
-  catalogue: Catalogue,
-  options: SuggestOptions,
-): Generator<Found, Found> {
-  const { counts, minutes, most } = options;
-  return searching(base, catalogue, {
-    ...(counts && { counts }),
-    ...(minutes && { minutes }),
-    ...(most && { most }),
-  });
 }
 
 export function adviceOf(
@@ -162,18 +147,6 @@ function ranking(
     .sort(byWorth);
 }
 
-type SearchOptions = {
-  /** Whose limits count; all of the plan's where left out. */
-  readonly counts?: Objective['counts'];
-  readonly minutes?: Minutes;
-  /** Most moves in a set. */
-  readonly most?: number;
-  /** Sets that are grown further at each size. */
-  readonly beam?: number;
-  /** Moves that sets are grown by. */
-  readonly pool?: number;
-};
-
 /** What is found so far, best first. */
 export type Found = {
   /** How far the plan meets its limits as it is, and what of that was to be improved. */
@@ -184,6 +157,7 @@ export type Found = {
   readonly size: number;
 };
 
+/** Sets that are grown further at each size, and moves that they are grown by. */
 const BEAM = 12;
 
 const POOL = 48;
@@ -191,7 +165,7 @@ const POOL = 48;
 /** Moves tried between two looks up. */
 const PAUSE = 8;
 
-type Search = SearchOptions & {
+type Search = SuggestOptions & {
   readonly base: Computed;
   readonly catalogue: Catalogue;
   readonly baseline: FirstBaseline;
@@ -202,23 +176,29 @@ type Search = SearchOptions & {
 };
 
 /**
- * Tries every single move. Then, for sets, joins each of the best `beam` sets of one size with each of the best `pool` moves,
- * up to `most` moves, and computes every set as one plan. It pauses as it goes, so that whoever waits can stop and keep what
- * there is. Nothing is drawn: the same plan gives the same answer.
+ * Tries every single move. Then, for sets, joins each of the best sets of one size with each of the best moves, up
+ * to `most` moves, and computes every set as one plan. It pauses as it goes: what it has found at any pause makes advice. The
+ * same plan gives the same answer.
  */
-function* searching(base: Computed, catalogue: Catalogue, options: SearchOptions): Generator<Found, Found> {
+export function* suggesting(
+  base: Computed,
+  catalogue: Catalogue,
+  options: SuggestOptions,
+): Generator<Found, Found> {
   const baseline = firstBaseline(evaluatorOf(base, catalogue));
   const objective = objectiveFor(baseline.margins, options.counts);
   const wantingBefore = wanting(baseline.margins, objective);
   const start = { baseline, objective, wantingBefore, found: [], tried: 0 };
   const search: Search = { ...options, base, catalogue, ...start };
   const singles = yield* trySingles(search);
-  const pool = poolOf(singles, options.pool ?? POOL);
-  let beam = beamOf(singles, options.beam ?? BEAM);
+  const pool = bestOfEach(singles, byGain)
+    .slice(0, POOL)
+    .flatMap(({ moves }) => moves);
+  let beam = beamOf(singles);
   for (let size = 2; size <= (options.most ?? 1); size++) {
     const grown = yield* grow(search, beam, pool, size);
     if (size === 2) grown.push(...(yield* assignRooms(search, singles)));
-    beam = beamOf(grown, options.beam ?? BEAM);
+    beam = beamOf(grown);
   }
   return foundSoFar(search, options.most ?? 1);
 }
@@ -248,7 +228,7 @@ function* grow(
     if ('faults' in set) continue;
     const baseline = baselineOf(evaluatorOf(set, search.catalogue), search.baseline.allowances);
     for (const move of pool) {
-      const key = keyOf([...moves, move]);
+      const key = keyOfSet([...moves, move]);
       if (seen.has(key) || !canJoin(moves, move, search.base.plan)) continue;
       seen.add(key);
       const made = attempt(search, baseline, [...moves, move], gain);
@@ -303,14 +283,7 @@ const foundSoFar = ({ found, tried, baseline, objective }: Search, size: number)
 });
 
 /** Sets from which larger ones are grown: whatever does most, harmless yet or not. */
-const beamOf = (tried: readonly Suggestion[], width: number): Suggestion[] =>
-  bestOfEach(tried, byGain).slice(0, width);
-
-/** The best move of each kind about each thing, as many as there is room for. */
-const poolOf = (singles: readonly Suggestion[], size: number): Move[] =>
-  bestOfEach(singles, byGain)
-    .slice(0, size)
-    .flatMap(({ moves }) => moves);
+const beamOf = (tried: readonly Suggestion[]): Suggestion[] => bestOfEach(tried, byGain).slice(0, BEAM);
 
 // Every move that is worth a try in a plan, in order of effort.
 
@@ -341,14 +314,9 @@ export const movesOf = (base: Computed, focus: Focus): Move[] =>
 
 export function canJoin(moves: readonly Move[], another: Move, plan: PlanData): boolean {
   const apart = moves.every(({ edits }) =>
-    edits.every(({ path }) => another.edits.every((other) => !overlaps(path, other.path))),
+    edits.every(({ path }) => another.edits.every((other) => !pathsOverlap(path, other.path))),
   );
   return apart && isEnough([...moves, another], plan);
-}
-
-function overlaps(one: Path, other: Path): boolean {
-  const [short, long] = one.length < other.length ? [one, other] : [other, one];
-  return short.every((step, i) => String(step) === String(long[i]));
 }
 
 function isEnough(moves: readonly Move[], { onHand }: PlanData): boolean {
@@ -502,10 +470,10 @@ function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): 
 }
 
 function improvedBy(before: LimitMargins, after: LimitMargins): Improved[] {
-  const marginsAfter = new Map(after.rows.map((row) => [`${row.kind}\n${nameOf(row.about)}`, row]));
+  const marginsAfter = new Map(after.rows.map((row) => [keyOf(row), row]));
   const rows = before.rows.flatMap((row): Improved[] => {
     const { kind, about, margin } = row;
-    const later = marginsAfter.get(`${kind}\n${nameOf(about)}`) ?? row;
+    const later = marginsAfter.get(keyOf(row)) ?? row;
     if (kind === 'signal-to-bleed' || margin >= 0) return [];
     const [was, is] = [row, later].map((one) => shownMargin(one)) as [number, number];
     return is - was < LEAST_PRICE ? [] : [{ kind, about, before: was, after: is }];
@@ -590,7 +558,7 @@ const themeOf = (moves: readonly Move[]): string =>
     .join('\n\n');
 
 /** The moves themselves, in whatever order. */
-const keyOf = (moves: readonly Move[]): string =>
+const keyOfSet = (moves: readonly Move[]): string =>
   moves
     .map(({ id }) => id)
     .sort((a, b) => a - b)

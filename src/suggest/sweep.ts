@@ -1,6 +1,6 @@
 /** Values of a plan varied: axes and their combinations, a row of figures for each, and the best rows. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import { type Finding, type Path, usageError } from '../finding.ts';
+import { type Finding, type Path, pathsOverlap, usageError } from '../finding.ts';
 import { type Context, channelsOf, contextOf, type LimitMargins } from '../judge/criteria.ts';
 import { judgedMargins } from '../judge/tolerance.ts';
 import { type LengthUnit, type MapNode, type Node, readDocument, unitsOfTree } from '../plan/document.ts';
@@ -176,7 +176,7 @@ export async function axisOf(text: string, tree: MapNode): Promise<Axis | Findin
 }
 
 export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOptions): Trials | Finding {
-  const clash = axes.find((axis, i) => axes.slice(0, i).some((other) => isWithin(axis.path, other.path)));
+  const clash = axes.find((axis, i) => axes.slice(0, i).some((other) => pathsOverlap(axis.path, other.path)));
   if (clash) return usageError(`${clash.name} is set twice`, 'give each entry once');
   const endless = axes.find(({ values }) => countOf(values) === null);
   if (endless && random === null)
@@ -191,11 +191,6 @@ export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOp
   const edge = (index: number) => Math.floor((count * index) / parts);
   return { axes, count, from: edge(part - 1), to: edge(part), seed: random === null ? null : seed };
 }
-
-const isWithin = (one: Path, other: Path): boolean => {
-  const [short, long] = one.length < other.length ? [one, other] : [other, one];
-  return short.every((step, i) => String(step) === String(long[i]));
-};
 
 /** The last axis turns fastest. */
 export function* trialRows({ axes, from, to, seed }: Trials): Generator<Trial> {
