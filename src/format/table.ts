@@ -1,146 +1,23 @@
 /** Text in columns of a terminal: tables, lines broken at a width, the width of characters, colour. */
 import { Chalk } from 'chalk';
 
-// Rows under heads, in which what is too long goes on below instead of being cut: nothing on a sheet may be lost.
-const NARROWEST_LIST = 6;
+export type Cell = { readonly text: string; readonly paint: (text: string) => string };
 
-/** One block of lines per row, the heads first. */
-export function laidOutList(
-  heads: readonly string[],
-  rows: readonly (readonly string[])[],
-  width: number,
-): string[][] {
-  const widths = fittedList([heads, ...rows], width);
-  return [heads, ...rows].map((row) => {
-    const cells = row.map((cell, i) => wrap(cell, widths[i] ?? 0));
-    const height = Math.max(1, ...cells.map((lines) => lines.length));
-    return Array.from({ length: height }, (_, line) =>
-      cells
-        .map((lines, i) => padEnd(lines[line] ?? '', widths[i] ?? 0))
-        .join(GAP)
-        .trimEnd(),
-    );
-  });
-}
+export const plain = (text: string): Cell => ({ text, paint: (shown) => shown });
 
-/** The widest columns give way first. */
-function fittedList(rows: readonly (readonly string[])[], width: number): number[] {
-  const widths = (rows[0] ?? []).map((_, i) => Math.max(...rows.map((row) => displayWidth(row[i] ?? ''))));
-  const tooMuch = () => widths.reduce((sum, one) => sum + one, GAP.length * (widths.length - 1)) > width;
-  while (tooMuch()) {
-    const widest = Math.max(...widths);
-    if (widest <= NARROWEST_LIST) break;
-    widths[widths.indexOf(widest)] = widest - 1;
-  }
-  return widths;
-}
+type Side = 'left' | 'right';
 
-// Rows under heads whose cells go over several lines, so that nothing is cut where many columns stand side by side.
+const GAP = '  ';
 
-export type Tall = {
-  /** One below the other. */
-  readonly parts: readonly Cell[];
-  readonly align: 'left' | 'right';
-  /** `names` are broken after hyphens, too. */
-  readonly breaks: 'names' | 'words' | 'not';
-};
-
-const WRAPPED_GAP = 2;
-
-const INDENT = 2;
-
-/** What a line begins with that goes on with the one above. */
-const GOES_ON = '  ';
-
-/** Narrower than this no names are made, so that most take no more than two lines. */
-const LEAST_NAME = 18;
-
-/** The heads are the first row. Null where not even single words fit beside each other. */
-export function wrappedTable(rows: readonly (readonly Tall[])[], width: number): string[] | null {
-  const widths = wrappedTableFitted(rows, width - INDENT);
-  return widths && rows.flatMap((row) => laidOutRows(row, widths));
-}
-
-function wrappedTableFitted(rows: readonly (readonly Tall[])[], width: number): number[] | null {
-  const columns = (rows[0] ?? []).map((_, i) => rows.flatMap((row) => row[i]?.parts ?? []));
-  const least = columns.map((parts, i) =>
-    Math.max(...parts.map(({ text }) => leastWidth(text, rows.at(-1)?.[i]?.breaks ?? 'not'))),
-  );
-  const widths = columns.map((parts) => Math.max(...parts.map(({ text }) => displayWidth(text))));
-  const tooMuch = () => widths.reduce((sum, one) => sum + one + WRAPPED_GAP, -WRAPPED_GAP) - width;
-  while (tooMuch() > 0) {
-    const loose = widths.map((one, i) => (one > (least[i] ?? 0) ? one : 0));
-    const widest = Math.max(...loose);
-    if (widest === 0) return null;
-    widths[loose.indexOf(widest)] = widest - 1;
-  }
-  return widths;
-}
-
-function leastWidth(text: string, breaks: Tall['breaks']): number {
-  if (breaks === 'not') return displayWidth(text);
-  if (breaks === 'names') return Math.min(LEAST_NAME, displayWidth(text));
-  return Math.max(...text.split(' ').map((word, i) => displayWidth(word) + (i > 0 ? GOES_ON.length : 0)));
-}
-
-function laidOutRows(row: readonly Tall[], widths: readonly number[]): string[] {
-  const cells = row.map(({ parts, align }, i) =>
-    parts
-      .filter(({ text }) => text !== '')
-      .flatMap(({ text, paint }) =>
-        broken(text, widths[i] ?? 0, GOES_ON).map((line) => {
-          const space = ' '.repeat((widths[i] ?? 0) - displayWidth(line));
-          return align === 'right' ? space + paint(line) : paint(line) + space;
-        }),
-      ),
-  );
-  const height = Math.max(0, ...cells.map((lines) => lines.length));
-  return Array.from({ length: height }, (_, at) => {
-    const line = cells.map((lines, i) => lines[at] ?? ' '.repeat(widths[i] ?? 0));
-    return (' '.repeat(INDENT) + line.join(' '.repeat(WRAPPED_GAP))).trimEnd();
-  });
-}
-
-// Names over several lines: broken where one would break them by hand.
-
-/** At blanks; a word longer than a line after its hyphens and strokes, or else where the line ends. `goesOn` starts lines but the first. */
-export function broken(text: string, width: number, goesOn = ''): string[] {
-  const lines: string[] = [];
-  const room = () => width - (lines.length === 0 ? 0 : displayWidth(goesOn));
-  const put = (piece: string, between: string) => {
-    const longer = `${lines.at(-1) ?? ''}${between}${piece}`;
-    if (lines.length > 0 && displayWidth(longer) <= width) lines[lines.length - 1] = longer;
-    else
-      for (const part of split(piece, width - displayWidth(goesOn), room()))
-        lines.push((lines.length === 0 ? '' : goesOn) + part);
-  };
-  for (const word of text.split(' ')) {
-    const pieces = displayWidth(word) > room() ? word.split(/(?<=[-/])/) : [word];
-    for (const [i, piece] of pieces.entries()) put(piece, i === 0 ? ' ' : '');
-  }
-  return lines;
-}
-
-/** By the lines that go on; the first has `room`. */
-function split(piece: string, width: number, room = width): string[] {
-  if (displayWidth(piece) <= room) return [piece];
-  const start = head(piece, room);
-  return start === '' ? [piece] : [start, ...split(piece.slice(start.length), width)];
-}
-
-// Rows under heads, numbers to the right, laid out to a width.
+// One line a row: what is too long is cut.
 
 export type Column = {
   readonly head: string;
-  readonly align: 'left' | 'right';
+  readonly align: Side;
   /** May be cut short where the line would be too long, down to eight columns. */
   readonly flexible?: boolean;
   readonly least?: number;
 };
-
-export type Cell = { readonly text: string; readonly paint: (text: string) => string };
-
-const GAP = '  ';
 
 const NARROWEST = 8;
 
@@ -151,33 +28,116 @@ export function table(
   width: number,
   indent = '  ',
 ): string[] {
-  const heads = columns.map((column) => plain(column.head));
-  const widths = fitted(columns, [heads, ...rows], width - indent.length);
-  return [heads, ...rows].map((row) => {
-    const cells = row.map((cell, i) => laidOut(cell, columns[i]?.align ?? 'left', widths[i] ?? 0));
-    return (indent + cells.join(GAP)).trimEnd();
+  const cells = [columns.map(({ head }) => plain(head)), ...rows];
+  const wanted = columns.map(({ least = 0 }, i) =>
+    Math.max(least, ...cells.map((row) => displayWidth(row[i]?.text ?? ''))),
+  );
+  const narrowest = columns.map(({ flexible }, i) => (flexible ? NARROWEST : (wanted[i] ?? 0)));
+  const widths = fitted(wanted, narrowest, width - indent.length);
+  const sides = columns.map(({ align }) => align);
+  return cells.flatMap((row) =>
+    rowLines(
+      row.map(({ text, paint }, i) => [{ text: cut(text, widths[i] ?? 0), paint }]),
+      { widths, sides, indent },
+    ),
+  );
+}
+
+// Cells over several lines: nothing is cut.
+
+const NARROWEST_LIST = 6;
+
+/** One block of lines per row, the heads first. */
+export function laidOutList(
+  heads: readonly string[],
+  rows: readonly (readonly string[])[],
+  width: number,
+): string[][] {
+  const cells = [heads, ...rows];
+  const wanted = heads.map((_, i) => Math.max(...cells.map((row) => displayWidth(row[i] ?? ''))));
+  const narrowest = heads.map(() => NARROWEST_LIST);
+  const widths = fitted(wanted, narrowest, width);
+  return cells.map((row) =>
+    rowLines(
+      row.map((cell, i) => wrap(cell, widths[i] ?? 0).map(plain)),
+      { widths, sides: [], indent: '' },
+    ),
+  );
+}
+
+/** A cell of texts one below the other; `names` are broken after hyphens, too. */
+export type Tall = {
+  readonly parts: readonly Cell[];
+  readonly align: Side;
+  readonly breaks: 'names' | 'words' | 'not';
+};
+
+/** What a line begins with that goes on with the one above. */
+const GOES_ON = '  ';
+
+/** Narrower than this no names are made, so that most take no more than two lines. */
+const LEAST_NAME = 18;
+
+/** The heads are the first row. Null where not even single words fit beside each other. */
+export function wrappedTable(rows: readonly (readonly Tall[])[], width: number): string[] | null {
+  const columns = (rows[0] ?? []).map((_, i) => rows.flatMap((row) => row[i]?.parts ?? []));
+  const wanted = columns.map((parts) => Math.max(...parts.map(({ text }) => displayWidth(text))));
+  const narrowest = columns.map((parts, i) =>
+    Math.max(...parts.map(({ text }) => leastWidth(text, rows.at(-1)?.[i]?.breaks ?? 'not'))),
+  );
+  const widths = fitted(wanted, narrowest, width - GAP.length);
+  if (total(widths) > width - GAP.length) return null;
+  return rows.flatMap((row) => {
+    const cells = row.map(({ parts }, i) =>
+      parts
+        .filter(({ text }) => text !== '')
+        .flatMap(({ text, paint }) =>
+          broken(text, widths[i] ?? 0, GOES_ON).map((line): Cell => ({ text: line, paint })),
+        ),
+    );
+    return rowLines(cells, { widths, sides: row.map(({ align }) => align), indent: GAP });
   });
 }
 
-export const plain = (text: string): Cell => ({ text, paint: (shown) => shown });
-
-function laidOut(cell: Cell, align: Column['align'], width: number): string {
-  const text = cut(cell.text, width);
-  const space = ' '.repeat(width - displayWidth(text));
-  return align === 'right' ? space + cell.paint(text) : cell.paint(text) + space;
+function leastWidth(text: string, breaks: Tall['breaks']): number {
+  if (breaks === 'not') return displayWidth(text);
+  if (breaks === 'names') return Math.min(LEAST_NAME, displayWidth(text));
+  return Math.max(...text.split(' ').map((word, i) => displayWidth(word) + (i > 0 ? GOES_ON.length : 0)));
 }
 
-function fitted(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): number[] {
-  const widths = columns.map(({ least = 0 }, i) =>
-    Math.max(least, ...rows.map((row) => displayWidth(row[i]?.text ?? ''))),
-  );
-  const tooMuch = () => widths.reduce((sum, w) => sum + w, GAP.length * (widths.length - 1)) - width;
-  while (tooMuch() > 0) {
-    const widest = Math.max(...widths.filter((_, i) => columns[i]?.flexible));
-    if (widest <= NARROWEST) break;
-    widths[widths.findIndex((w, i) => w === widest && columns[i]?.flexible)] = widest - 1;
+const total = (widths: readonly number[]): number =>
+  widths.reduce((sum, one) => sum + one, GAP.length * (widths.length - 1));
+
+/** The widest columns give way first, none below its narrowest: as many characters as it takes, or as can be had. */
+function fitted(wanted: readonly number[], narrowest: readonly number[], room: number): number[] {
+  const widths = [...wanted];
+  while (total(widths) > room) {
+    const loose = widths.map((one, i) => (one > (narrowest[i] ?? 0) ? one : 0));
+    const widest = Math.max(...loose);
+    if (widest === 0) break;
+    widths[loose.indexOf(widest)] = widest - 1;
   }
   return widths;
+}
+
+type RowLayout = {
+  readonly widths: readonly number[];
+  /** Left where none is given. */
+  readonly sides: readonly Side[];
+  readonly indent: string;
+};
+
+/** Cells of one line or several beside each other. */
+function rowLines(cells: readonly (readonly Cell[])[], { widths, sides, indent }: RowLayout): string[] {
+  const height = Math.max(0, ...cells.map((lines) => lines.length));
+  return Array.from({ length: height }, (_, at) => {
+    const line = cells.map((lines, i) => {
+      const { text, paint } = lines[at] ?? plain('');
+      const space = gap(text, widths[i] ?? 0);
+      return sides[i] === 'right' ? space + paint(text) : paint(text) + space;
+    });
+    return (indent + line.join(GAP)).trimEnd();
+  });
 }
 
 /** Ways to set off text. Never the only sign of anything: every verdict is also a word. */
@@ -216,10 +176,28 @@ export function wrap(text: string, width: number, first = '', rest = first): str
   return [...lines, indent() + line];
 }
 
-/** A word in pieces of at most that width. */
-export function pieces(word: string, width: number): string[] {
-  if (displayWidth(word) <= width) return [word];
-  const start = head(word, width);
+/** At blanks; a word longer than a line after its hyphens and strokes, or else where the line ends. `goesOn` starts lines but the first. */
+export function broken(text: string, width: number, goesOn = ''): string[] {
+  const lines: string[] = [];
+  const room = () => width - (lines.length === 0 ? 0 : displayWidth(goesOn));
+  const put = (piece: string, between: string) => {
+    const longer = `${lines.at(-1) ?? ''}${between}${piece}`;
+    if (lines.length > 0 && displayWidth(longer) <= width) lines[lines.length - 1] = longer;
+    else
+      for (const start of pieces(piece, width - displayWidth(goesOn), room()))
+        lines.push((lines.length === 0 ? '' : goesOn) + start);
+  };
+  for (const word of text.split(' ')) {
+    const parts = displayWidth(word) > room() ? word.split(/(?<=[-/])/) : [word];
+    for (const [i, piece] of parts.entries()) put(piece, i === 0 ? ' ' : '');
+  }
+  return lines;
+}
+
+/** A word in pieces of at most that width; the first has `room`. */
+export function pieces(word: string, width: number, room = width): string[] {
+  if (displayWidth(word) <= room) return [word];
+  const start = head(word, room);
   return start === '' ? [word] : [start, ...pieces(word.slice(start.length), width)];
 }
 
