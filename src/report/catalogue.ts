@@ -10,7 +10,7 @@ export const catalogueOverview = (entries: readonly CatalogueEntry[]): View =>
   untitledView([
     ...byKind(entries).map(([kind, members]) => ({
       id: kind,
-      title: `${kind} (${members.length}): ${PURPOSES[kind]}`,
+      title: `${kind} (${members.length}): ${WORDS[kind].purpose}`,
       blocks: prose('notes', [members.map(({ name }) => name).join(', ')]),
     })),
     remark(HINT),
@@ -39,24 +39,9 @@ function byKind(entries: readonly CatalogueEntry[]): (readonly [Kind, readonly C
   return kinds.map((kind) => [kind, entries.filter((entry) => entry.kind === kind)]);
 }
 
-/** Where in a plan the names go. */
-const PURPOSES: Readonly<Record<Kind, string>> = {
-  instruments: 'what players and sources play',
-  kits: 'several pieces that a player plays as one',
-  covers: 'what lies over a source',
-  headphones: 'what players wear',
-  finishes: 'surfaces of rooms',
-  contents: 'what stands and sits in rooms',
-  constructions: 'walls between rooms',
-  doors: 'leaves of doors',
-  glazings: 'panes of windows',
-  panels: 'what baffles are made of',
-  patterns: 'responses of microphones',
-};
-
 /** Entries of a kind, one under the other: name, the figures that tell them apart, what they are, and their grade. */
 function kindTable(kind: Kind, entries: readonly CatalogueEntry[]): Section {
-  const { says, columns } = TABLES[kind];
+  const { says, columns } = WORDS[kind];
   const shown = columns.map(({ cell }) => aligned(entries.map(({ figures }) => cell(figures))));
   const title = `${kind}, ${counted(entries.length, 'entry', 'entries')}${says && `; ${says}`}`;
   const heads = [
@@ -80,8 +65,6 @@ function told({ about, figures: [first] }: CatalogueEntry): string {
 type Cell = string | { readonly value: number; readonly digits: number };
 
 type Shown = { readonly head: string; readonly cell: (figures: readonly ShownFigure[]) => Cell };
-
-type Plan = { readonly says: string; readonly columns: readonly Shown[] };
 
 /** A figure's value in one band. */
 const inBand = (named: string, hertz: number): Shown => ({
@@ -124,29 +107,48 @@ const NULL: Shown = {
   cell: ([first]) => /^null at (\d+°)/.exec(first?.remarks[0] ?? '')?.[1] ?? 'none',
 };
 
-const reduction: Plan = { says: 'sound reduction index in dB', columns: threeOf('sound reduction') };
+type KindWords = {
+  /** Where in a plan the names go. */
+  readonly purpose: string;
+  /** What the figures are that tell its entries apart. */
+  readonly says: string;
+  readonly columns: readonly Shown[];
+};
 
-const TABLES: Readonly<Record<Kind, Plan>> = {
-  instruments: { says: 'Lw: sound power in dB re 1 pW', columns: [LOUDNESS] },
-  kits: { says: '', columns: [PIECES] },
-  covers: { says: 'loss in dB', columns: threeOf('loss') },
+const reduction = { says: 'sound reduction index in dB', columns: threeOf('sound reduction') };
+
+const WORDS: Readonly<Record<Kind, KindWords>> = {
+  instruments: {
+    purpose: 'what players and sources play',
+    says: 'Lw: sound power in dB re 1 pW',
+    columns: [LOUDNESS],
+  },
+  kits: { purpose: 'several pieces that a player plays as one', says: '', columns: [PIECES] },
+  covers: { purpose: 'what lies over a source', says: 'loss in dB', columns: threeOf('loss') },
   headphones: {
+    purpose: 'what players wear',
     says: 'dB lost of the sound in the room, and whether others are heard by air',
     columns: [...threeOf('loss'), BY_AIR],
   },
-  finishes: { says: 'absorption coefficient', columns: threeOf('absorption') },
+  finishes: {
+    purpose: 'surfaces of rooms',
+    says: 'absorption coefficient',
+    columns: threeOf('absorption'),
+  },
   contents: {
+    purpose: 'what stands and sits in rooms',
     says: 'absorption in m², of a piece or of each m² covered',
     columns: [PER, ...threeOf('absorption')],
   },
-  constructions: reduction,
-  doors: reduction,
-  glazings: reduction,
+  constructions: { purpose: 'walls between rooms', ...reduction },
+  doors: { purpose: 'leaves of doors', ...reduction },
+  glazings: { purpose: 'panes of windows', ...reduction },
   panels: {
+    purpose: 'what baffles are made of',
     says: 'sound reduction index in dB, and absorption coefficient at 500 Hz',
     columns: [...threeOf('sound reduction'), { ...inBand('absorption', 500), head: 'α' }],
   },
-  patterns: { says: 'where the null lies at 1 kHz', columns: [NULL] },
+  patterns: { purpose: 'responses of microphones', says: 'where the null lies at 1 kHz', columns: [NULL] },
 };
 
 function valueAt(shown: ShownFigure | undefined, column: string): Cell {

@@ -49,12 +49,12 @@ function pairSections(pair: WhyPair, why: Why, options: Told): Section[] {
   return [
     ...(atMic[0] === pair && atMic.length > 1 ? [pieces(why.source, atMic, options)] : []),
     { id: 'answer', title: `${pair.source} at ${pair.mic}`, blocks: prose('remarks', answer(pair)) },
-    ...(pair.paths.length > 0 ? [ways(pair, options)] : []),
+    ...(pair.paths.length > 0 ? [pathTable(pair, options)] : []),
     ...spelled(pair, options),
   ];
 }
 
-const ways = (pair: WhyPair, { lengths }: Told): Section => ({
+const pathTable = (pair: WhyPair, { lengths }: Told): Section => ({
   id: 'paths',
   title: 'Ways',
   blocks: [
