@@ -1,5 +1,5 @@
-/** Types and lookup of instruments, materials, patterns; the shipped one. */
-import { type Bands, eightBands, type Filled, type RawBands } from '../acoustics/bands.ts';
+/** What the catalogue holds of instruments, kits, materials, patterns and headphones, each figure with its origin. */
+import type { Bands, Filled } from '../acoustics/bands.ts';
 import type { DirectivityTable } from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Aliased } from '../text.ts';
@@ -195,49 +195,10 @@ export type Headphones = WithOrigin<{
 }> &
   Aliased & { readonly about: string };
 
-export type RawHeadphones = {
-  readonly about: string;
-  readonly also?: readonly string[];
-  readonly 'hears-by-air': boolean;
-  readonly leak: RawBands | null;
-  readonly attenuation: RawBands;
-  readonly from: readonly Claim[];
-};
-
-/** One kind of the parsed catalogue. */
-export function toHeadphones(name: string, raw: RawHeadphones): Headphones {
-  const { about, also = [], leak, attenuation, from } = raw;
-  return {
-    name,
-    about,
-    also,
-    leak: leak === null ? null : eightBands(leak),
-    attenuation: eightBands(attenuation),
-    hearsByAir: raw['hears-by-air'],
-    from: {
-      leak: originOf(from, 'leak', name),
-      attenuation: originOf(from, 'attenuation', name),
-      hearsByAir: originOf(from, 'hears-by-air', name),
-    },
-  };
-}
-
 // What lies over a source: a duvet, a case, a lid.
 
 /** Loss in dB by band, off everything of the source but the way to a mic inside. */
 export type Cover = WithOrigin<{ readonly loss: Bands }> & Aliased & { readonly about: string };
-
-export type RawCover = {
-  readonly about: string;
-  readonly also?: readonly string[];
-  readonly loss: RawBands;
-  readonly from: readonly Claim[];
-};
-
-/** One cover of the parsed catalogue. */
-export function toCover(name: string, { about, also = [], loss, from }: RawCover): Cover {
-  return { name, about, also, loss: eightBands(loss), from: { loss: originOf(from, 'loss', name) } };
-}
 
 // Where a figure of the catalogue comes from. No figure stands without one.
 
@@ -261,10 +222,3 @@ export type Claim = {
   readonly source: string | readonly string[];
   readonly note?: string;
 };
-
-/** Origin of the figure the file calls `figure`. Throws where the shipped catalogue lacks one: that is our bug. */
-export function originOf(claims: readonly Claim[], figure: string, entry: string): Origin {
-  const claim = claims.find(({ of }) => of.includes(figure));
-  if (!claim) throw new Error(`catalogue: ${entry} gives ${figure} without an origin`);
-  return { grade: claim.grade, sources: [claim.source].flat(), note: claim.note ?? null };
-}

@@ -1,4 +1,4 @@
-/** Catalogue entries as lists of figures with origin and grade, and search. */
+/** Entries of the catalogue as lists of figures with their origins, and the search among them. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { fitDirectivity } from '../acoustics/directivity.ts';
 import { nullAngle } from '../acoustics/pattern.ts';

@@ -1,4 +1,4 @@
-/** Final shapes are made by src/build/catalogue.js; here only typed access. */
+/** From the parsed files of shared/catalogue to the typed catalogue, each entry at its first use. */
 import {
   BAND_COUNT,
   type BandScale,
@@ -20,11 +20,13 @@ import {
   type Claim,
   type ConstructionFigures,
   type Content,
+  type Cover,
   type DirectivityFigures,
   type DynamicFigures,
   type Figure,
   type Figures,
   type Finish,
+  type Headphones,
   HIGHEST_ABSORPTION,
   type Instrument,
   type Kit,
@@ -32,17 +34,11 @@ import {
   type MaterialSource,
   type Materials,
   type Origin,
-  originOf,
   type Postures,
-  type RawCover,
-  type RawHeadphones,
-  toCover,
-  toHeadphones,
   type Weighting,
   type WithOrigin,
 } from './catalogue.ts';
 
-// From the parsed files of shared/catalogue to the typed catalogue.
 /** The files by name without `.yaml`, folders as maps; their schemas lie in shared/schemas. */
 export type WrittenCatalogue = Omit<WrittenMaterials, 'sources'> & {
   readonly 'material-sources': WrittenMaterials['sources'];
@@ -225,34 +221,37 @@ function overlaid(raw: RawInstrument, over: Partial<RawFigures>): RawFigures {
 }
 
 function toFigures(name: string, raw: RawFigures, posture: RawPosture): WithOrigin<Figures> {
-  const from = (figure: string): Origin => originOf(raw.from, figure, name);
-  const { ears, eyes, from: seen } = seats(name, raw, posture);
+  const seated = seats(name, raw, posture);
   return {
+    ...seated,
     loudness: loudness(name, raw),
     spectrum: shares(raw.spectrum),
     directivity: directivity(raw.directivity),
     radius: raw.radius,
     place: postures(raw.place),
     axis: raw.axis,
-    ears,
-    eyes,
     lowestNote: raw['lowest-note'],
     closest: raw.closest,
     crest: raw.crest,
     from: {
-      loudness: from(raw.power ? 'power' : 'level'),
-      spectrum: from('spectrum'),
-      directivity: from('directivity'),
-      radius: from('radius'),
-      place: from('place'),
-      axis: from('axis'),
-      ...seen,
-      lowestNote: from('lowest-note'),
-      closest: from('closest'),
-      crest: from('crest'),
+      ...seated.from,
+      loudness: originOf(raw.from, raw.power ? 'power' : 'level', name),
+      ...originsOf(raw.from, name, OF_THEIR_OWN),
     },
   };
 }
+
+/** Figures that have an origin of their own name. */
+const OF_THEIR_OWN = [
+  'spectrum',
+  'directivity',
+  'radius',
+  'place',
+  'axis',
+  'lowestNote',
+  'closest',
+  'crest',
+] as const;
 
 type Seated = Pick<RawKit, 'ears' | 'eyes' | 'from'>;
 
@@ -307,6 +306,49 @@ const toPosture = (raw: RawPosture): Pick<Figures, 'ears' | 'eyes'> => ({
   eyes: postures(raw.eyes),
 });
 
+// Headphones and covers.
+
+/** One kind of the parsed catalogue. */
+export function toHeadphones(name: string, raw: RawHeadphones): Headphones {
+  const { about, also = [], leak, attenuation } = raw;
+  return {
+    name,
+    about,
+    also,
+    leak: leak === null ? null : eightBands(leak),
+    attenuation: eightBands(attenuation),
+    hearsByAir: raw['hears-by-air'],
+    from: originsOf(raw.from, name, ['leak', 'attenuation', 'hearsByAir']),
+  };
+}
+
+/** One cover of the parsed catalogue. */
+export function toCover(name: string, { about, also = [], loss, from }: RawCover): Cover {
+  return { name, about, also, loss: eightBands(loss), from: originsOf(from, name, ['loss']) };
+}
+
+// Where a figure comes from.
+
+/** Origin of the figure the file calls `figure`. Throws where the shipped catalogue lacks one: that is our bug. */
+function originOf(claims: readonly Claim[], figure: string, entry: string): Origin {
+  const claim = claims.find(({ of }) => of.includes(figure));
+  if (!claim) throw new Error(`catalogue: ${entry} gives ${figure} without an origin`);
+  return { grade: claim.grade, sources: [claim.source].flat(), note: claim.note ?? null };
+}
+
+/** Origins of several figures, which the file calls by their names in kebab case. */
+const originsOf = <K extends string>(claims: readonly Claim[], entry: string, figures: readonly K[]) =>
+  Object.fromEntries(
+    figures.map((figure) => [
+      figure,
+      originOf(
+        claims,
+        figure.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`),
+        entry,
+      ),
+    ]),
+  ) as Record<K, Origin>;
+
 // Shapes of the catalogue's files once parsed; `shared/schemas/catalogue-instruments.schema.json` says the same.
 
 type RawTriple = readonly [number, number, number];
@@ -330,6 +372,22 @@ type RawFigures = {
   readonly 'lowest-note': number;
   readonly closest: number;
   readonly crest: number;
+  readonly from: readonly Claim[];
+};
+
+export type RawHeadphones = {
+  readonly about: string;
+  readonly also?: readonly string[];
+  readonly 'hears-by-air': boolean;
+  readonly leak: RawBands | null;
+  readonly attenuation: RawBands;
+  readonly from: readonly Claim[];
+};
+
+export type RawCover = {
+  readonly about: string;
+  readonly also?: readonly string[];
+  readonly loss: RawBands;
   readonly from: readonly Claim[];
 };
 

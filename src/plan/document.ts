@@ -1,4 +1,4 @@
-/** YAML text -> tree of nodes with marks; limits of size, depth, aliases, entries. */
+/** A plan as it was written: from YAML text to a tree of values with their places, within limits of size and depth. */
 import {
   Composer,
   type CST,

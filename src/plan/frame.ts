@@ -1,4 +1,4 @@
-/** A finding as place, source line, caret and mend. */
+/** Findings as text for people: place, source line, caret and mend. */
 import type { Finding } from '../finding.ts';
 import { escapeControl } from '../text.ts';
 import type { Source } from './document.ts';

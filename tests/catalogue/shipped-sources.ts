@@ -2,9 +2,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { parse } from 'yaml';
 import type { Figures, WithOrigin } from '../../src/catalogue/catalogue.ts';
-import { type RawCover, type RawHeadphones, toCover, toHeadphones } from '../../src/catalogue/catalogue.ts';
-import type { RawInstrument, RawKit, RawPosture } from '../../src/catalogue/read.ts';
-import { toInstrument, toKit } from '../../src/catalogue/read.ts';
+import type { RawCover, RawHeadphones, RawInstrument, RawKit, RawPosture } from '../../src/catalogue/read.ts';
+import { toCover, toHeadphones, toInstrument, toKit } from '../../src/catalogue/read.ts';
 
 const folder = new URL('../../shared/catalogue/', import.meta.url);
 const read = (name: string): unknown => parse(readFileSync(new URL(name, folder), 'utf8'));

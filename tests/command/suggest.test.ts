@@ -205,8 +205,11 @@ limits: {signal-to-bleed: 40 dB}
 });
 
 test.each([
-  { args: ['a.yaml', '--for', 'voice-mik'], says: /no voice-mik[\s\S]*write voice-mic/ },
-  { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: there is no drums/ },
+  {
+    args: ['a.yaml', '--for', 'voice-mik'],
+    says: /no microphone "voice-mik"[\s\S]*did you mean "voice-mic"/,
+  },
+  { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: there is no part "drums"/ },
   { args: ['a.yaml', '--moves', '9'], says: /--moves 9/ },
   { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*shift-player/ },
   { args: ['a.yaml', '--apply', '500'], says: /no such suggestion/ },

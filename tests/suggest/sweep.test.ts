@@ -99,10 +99,18 @@ describe('slices', () => {
 });
 
 test.each([
-  { text: 'mics.rihgt-mic.at=[1, 2]', says: /mics\.rihgt-mic is no entry/, mend: /mics\.right-mic/ },
+  {
+    text: 'mics.rihgt-mic.at=[1, 2]',
+    says: /no entry of this plan "mics\.rihgt-mic"/,
+    mend: /"mics\.right-mic"/,
+  },
   { text: 'mics.right-mic.aim.baering=1', says: /no entry/, mend: /mics\.right-mic\.aim\.bearing/ },
-  { text: 'micz.right-mic.at=1', says: /micz is no entry/, mend: /write mics/ },
-  { text: 'sources.left.at[3]=1', says: /sources\.left\.at\.3 is no entry/, mend: /sources\.left\.at\.0/ },
+  { text: 'micz.right-mic.at=1', says: /no entry of this plan "micz"/, mend: /did you mean "mics"/ },
+  {
+    text: 'sources.left.at[3]=1',
+    says: /no entry of this plan "sources\.left\.at\.3"/,
+    mend: /sources\.left\.at\.0/,
+  },
   { text: 'mics.right-mic.near.distance', says: /has no values/, mend: /PATH=VALUES/ },
   { text: 'air.temperature=1..2/0', says: /step of nothing/, mend: /0\.\.350\/10/ },
   { text: 'air.temperature=1 °C..2 °C/1 °C', says: /cannot be read/, mend: /unit once/ },
