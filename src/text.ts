@@ -118,6 +118,17 @@ export const didYouMean = (names: readonly string[]): string =>
 export const oneOf = (names: readonly string[]): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
 
+/** `a`, `a and b`, `a, b and c`. */
+export const allOf = (names: readonly string[]): string =>
+  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+
+/** A figure with so many decimals, never −0; "none" of what is no finite number. */
+export function figure(value: number, decimals: number): string {
+  if (!Number.isFinite(value)) return 'none';
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace('-', '') : text;
+}
+
 /** Up to three names that may have been meant; none where nothing is near, or more are as near. */
 export function closestFew(written: string, known: Iterable<string | Aliased>): string[] {
   const names = closestNames(written, known);

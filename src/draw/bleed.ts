@@ -1,10 +1,11 @@
 /** Lines of bleed; ways from transfer/shortest-path. */
+
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { LevelRow } from '../judge/signal-to-bleed.ts';
 import type { Verdict } from '../judge/verdict.ts';
-import { figure } from '../report/words.ts';
 import { OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
+import { figure } from '../text.ts';
 import type { Barrier } from '../transfer/barrier.ts';
 import { isBlocked, type PreparedPanel } from '../transfer/panel.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';

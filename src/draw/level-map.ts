@@ -1,10 +1,11 @@
 /** The level of a source over the floor: a grid of probes, its steps and contours. */
+
 import { contours } from 'd3-contour';
 import { BAND_COUNT, decibels, sameInAllBands } from '../acoustics/bands.ts';
 import { holds, span, type Vec2 } from '../geometry.ts';
 import { lengthsIn } from '../plan/units.ts';
-import { figure } from '../report/words.ts';
 import type { Capsule, Room, Scene } from '../scene/scene.ts';
+import { figure } from '../text.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { energyAt, transferOn } from '../transfer/transfer.ts';
 import { allLines, worstLines } from './bleed.ts';

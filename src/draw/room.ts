@@ -2,8 +2,8 @@
 
 import { corner, holds, midpoint, orientation, signedArea, span, type Vec2 } from '../geometry.ts';
 import { FOOT } from '../plan/units.ts';
-import { figure } from '../report/words.ts';
 import { OUTSIDE, type Panel, type Partition, type Room, type WallElement } from '../scene/scene.ts';
+import { figure } from '../text.ts';
 import { closedLine, type Layer, type Name, openLine, type Shape, type Sheet, together } from './drawing.ts';
 import { holdsPoint } from './labels.ts';
 import { area, between, boxAround, line, named, type Point, SHELL } from './svg.ts';

@@ -1,6 +1,8 @@
 /** Parts bound by microphones. */
+
 import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
+import { allOf } from '../text.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type MicEnergies, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
 
@@ -47,7 +49,7 @@ function groupOf(scene: Scene, parts: readonly number[], ties: readonly PartCoup
     parts: names,
     mics: micsOf(scene, parts),
     ties: ties.filter(({ between }) => names.includes(between[0])),
-    sentence: `cut ${isEveryone ? `all ${names.length} parts` : listed(names)} together`,
+    sentence: `cut ${isEveryone ? `all ${names.length} parts` : allOf(names)} together`,
   };
 }
 
@@ -76,17 +78,11 @@ function sentenceOf(
   free: readonly string[],
   everyone: readonly string[],
 ): string {
-  const alone = free.length === 0 ? [] : [`${listed(free)} ${free.length === 1 ? 'is' : 'are'} free`];
+  const alone = free.length === 0 ? [] : [`${allOf(free)} ${free.length === 1 ? 'is' : 'are'} free`];
   const hears = everyone.length === 1 ? 'hears' : 'hear';
   const all =
-    everyone.length === 0 ? [] : [`${listed(everyone)} ${hears} everyone: a cut there is a cut for all`];
+    everyone.length === 0 ? [] : [`${allOf(everyone)} ${hears} everyone: a cut there is a cut for all`];
   return [...groups.map(({ sentence }) => sentence), ...alone, ...all].join('; ');
-}
-
-/** "a, b and c". */
-function listed(names: readonly string[]): string {
-  const last = names.at(-1) ?? '';
-  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
 }
 
 const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?? '';

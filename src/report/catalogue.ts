@@ -1,9 +1,11 @@
 /** Catalogue entries: each whole, or side by side, and what sources they cite. */
+
 import type { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Citation, Origin } from '../catalogue/catalogue.ts';
 import type { CatalogueEntry, Found, Kind, ShownFigure } from '../catalogue/entries.ts';
+import { figure } from '../text.ts';
 import { type Block, prose, type Section, type Table, type View } from './view.ts';
-import { counted, figure, figureOr, gradeWords, hertzName, weakest } from './words.ts';
+import { counted, figureOr, gradeWords, hertzName, weakest } from './words.ts';
 
 /** What the catalogue holds: every kind with its names. */
 export const catalogueOverview = (entries: readonly CatalogueEntry[]): View =>

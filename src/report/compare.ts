@@ -1,7 +1,9 @@
 /** Plans side by side: what each reaches, what got worse, and where they are written otherwise. */
+
 import { CRITERIA } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
+import { figure } from '../text.ts';
 import { criterionWords, reachedWords, regressionWords } from './criteria.ts';
 import {
   type Column,
@@ -14,7 +16,7 @@ import {
   type Words,
   words,
 } from './view.ts';
-import { basisMark, counted, figure, letter, pathWords, readingsLines } from './words.ts';
+import { basisMark, counted, letter, pathWords, readingsLines } from './words.ts';
 
 type Told = {
   /** What does not change is shown, too. */

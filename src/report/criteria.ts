@@ -1,7 +1,9 @@
 /** Words of every kind of limit: in a sentence, in a comparison, in a suggestion, in tables and as a rule for build servers. */
+
 import { type ComparedKind, CRITERIA, type Criterion, type CriterionKind } from '../judge/criteria.ts';
 import type { ComparedRow, Reached, Regression } from '../suggest/compare.ts';
-import { basisWords, figure, round, verdictWords } from './words.ts';
+import { figure } from '../text.ts';
+import { basisWords, round, verdictWords } from './words.ts';
 
 type About = (about: readonly string[]) => string;
 

@@ -1,8 +1,10 @@
 /** Readings against the plan: what would explain them, levels and gains, signal to bleed, and what is not sure. */
+
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Suspect } from '../line-check/diagnose.ts';
 import type { FittedRow, LineCheck } from '../line-check/line-check.ts';
 import type { Layer } from '../line-check/readings.ts';
+import { figure } from '../text.ts';
 import {
   type Column,
   names,
@@ -14,7 +16,7 @@ import {
   type Words,
   words,
 } from './view.ts';
-import { causeWords, counted, figure, figureOr, hertzName, howWords, round, verdictWords } from './words.ts';
+import { causeWords, counted, figureOr, hertzName, howWords, round, verdictWords } from './words.ts';
 
 export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean }): View {
   const levels = fitted('Levels', 'source', check.sources, { what: 'against the plan', by: 'heard by' });

@@ -1,10 +1,12 @@
 /** Signal to bleed of every microphone, what is behind each figure, and what each brings to its input. */
+
 import { decibels, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import type { LineRow, Report } from '../judge/report.ts';
 import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
 import type { SpacingRow } from '../judge/spacing.ts';
 import type { Verdict } from '../judge/verdict.ts';
+import { figure } from '../text.ts';
 import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
 import {
   type Block,
@@ -25,7 +27,6 @@ import {
   basisWords,
   counted,
   cures,
-  figure,
   figureOr,
   hertzName,
   kindsIn,

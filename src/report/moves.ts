@@ -1,12 +1,14 @@
 /** Suggestions: what to do, whom it helps, what it costs. */
+
 import type { ToldReadings } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Regression } from '../suggest/compare.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
+import { figure } from '../text.ts';
 import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
 import { type Block, prose, type Steps, type View } from './view.ts';
-import { basisWords, counted, figure, figureOr, readingsLines, round } from './words.ts';
+import { basisWords, counted, figureOr, readingsLines, round } from './words.ts';
 
 /** The moves that do most for each minute; in full, each with all it helps and costs. */
 export function now({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {

@@ -1,9 +1,11 @@
 /** What can be done with each part afterwards, and whose takes have to be cut together. */
+
 import type { EditGroups } from '../judge/edit-groups.ts';
 import type { PartRow, Report } from '../judge/report.ts';
+import { figure } from '../text.ts';
 import type { Scope } from './answer.ts';
 import { type Block, ENDLESS, names, numbers, prose, type Table, table, type Words, words } from './view.ts';
-import { basisWords, figure, figureOr, round, verdictWords } from './words.ts';
+import { basisWords, figureOr, round, verdictWords } from './words.ts';
 
 /** What the plan wants replaced or tuned and cannot be; in full, what can be done with every part. A page has said the former by then. */
 export function later({ parts }: Pick<Report, 'parts'>, { detail }: Scope): Block[] {

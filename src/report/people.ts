@@ -1,11 +1,13 @@
 /** Who hears and sees whom, what headphones must carry, and what ears may bear. */
+
 import type { ExposureRow } from '../judge/exposure.ts';
 import type { CueRow, HeadphoneLeakRow, HearLimitRow, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
 import type { SightRow } from '../judge/sight.ts';
+import { figure } from '../text.ts';
 import type { Scope } from './answer.ts';
 import { type Block, names, numbers, prose, type Table, table, WIDE, type Words, words } from './view.ts';
-import { counted, duration, figure, figureOr, tooLoud, USUAL_CAUTION, verdictWords } from './words.ts';
+import { counted, duration, figureOr, tooLoud, USUAL_CAUTION, verdictWords } from './words.ts';
 
 /** So many lines of a kind on a brief page. */
 const PEOPLE_SHOWN = 2;

@@ -1,12 +1,14 @@
 /** Rooms, what the figures rest on and how far they may be off, pitfalls and cautions. */
+
 import { MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
 import type { Report, RoomRow } from '../judge/report.ts';
 import type { Assumption } from '../scene/context.ts';
+import { figure } from '../text.ts';
 import type { Answer, Scope, ToldTolerances } from './answer.ts';
 import { criterionWords } from './criteria.ts';
 import { type Block, names, numbers, prose, table, words } from './view.ts';
-import { cautionWords, counted, figure, figureOr, hertzName, percent, round } from './words.ts';
+import { cautionWords, counted, figureOr, hertzName, percent, round } from './words.ts';
 
 /** Size, reverberation and what follows from it: how far the direct sound leads, and how low the figures hold. */
 export function rooms({ rooms: rows }: Report, { lengths }: Scope): Block[] {

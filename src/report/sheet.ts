@@ -10,10 +10,10 @@ import type { CoverEntry } from '../plan/players.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { Construction } from '../plan/values.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
-import { escapeAll } from '../text.ts';
+import { escapeAll, figure } from '../text.ts';
 import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './tape-out.ts';
 import { type Column, type ColumnHead, prose, textOf, type View, words } from './view.ts';
-import { cautionWords, figure, hearingCaution, hertzName } from './words.ts';
+import { cautionWords, hearingCaution, hertzName } from './words.ts';
 
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
 

@@ -1,11 +1,13 @@
 /** Delays that bring microphones together, and what microphones for everyone make of the ensemble. */
+
 import { RIPPLE } from '../judge/pitfalls.ts';
 import type { Report } from '../judge/report.ts';
 import type { MainPairRow } from '../judge/stereo.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
+import { figure } from '../text.ts';
 import type { Scope } from './answer.ts';
 import { type Block, names, numbers, prose, type Table, table, WIDE } from './view.ts';
-import { counted, figure, figureOr, hertzName } from './words.ts';
+import { counted, figureOr, hertzName } from './words.ts';
 
 /** What microphones for everyone and for the room make of the ensemble: balance, dryness, where each stands. */
 export const mainPairs = ({ mainPairs: rows }: Pick<Report, 'mainPairs'>): Block[] =>

@@ -1,14 +1,15 @@
 /** Why one source is as loud as it is at one microphone: its paths, what each gains and loses, and the equations behind. */
+
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Shares } from '../judge/signal-to-bleed.ts';
 import type { Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
 import type { Lengths } from '../plan/units.ts';
+import { figure } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
 import { names, numbers, prose, type Section, type TableRow, table, type View, words } from './view.ts';
 import {
   counted,
   EQUATIONS,
-  figure,
   figureOr,
   hertzName,
   inMilliseconds,

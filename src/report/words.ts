@@ -1,4 +1,5 @@
 /** Figures, verdicts, readings and way names in words; equations. */
+
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
 import type { Report, ToldReadings } from '../judge/report.ts';
@@ -6,6 +7,7 @@ import type { MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
 import type { Cause, CauseKind, How } from '../line-check/diagnose.ts';
+import { figure } from '../text.ts';
 import type { GainKind } from '../transfer/trace.ts';
 
 // Ways, places and ranges in words.
@@ -352,13 +354,7 @@ function levelLines({ measured, predicted, count }: ToldReadings): string[] {
   return [told, ...(predicted.length > 0 ? [`Levels predicted: ${predicted.join(', ')}.`] : [])];
 }
 
-/** A fixed number of decimals, never "-0". */
-export function figure(value: number, digits: number): string {
-  if (!Number.isFinite(value)) return 'none';
-  const text = value.toFixed(digits);
-  return Number(text) === 0 ? text.replace('-', '') : text;
-}
-
+/** A figure, or a word where there is none. */
 export const figureOr = (value: number | null, digits: number, word: string): string =>
   value === null ? word : figure(value, digits);
 

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { figure, octaves, verdictWords } from '../../src/report/words.ts';
+import { octaves, verdictWords } from '../../src/report/words.ts';
+import { figure } from '../../src/text.ts';
 
 test('a deficit is never shown as nothing', () => {
   expect(verdictWords('short', -4)).toBe('short by 4.0 dB');
