@@ -171,17 +171,17 @@ export type Barriers = PanelViews & {
   readonly list: readonly Barrier[];
   /** Of those the ones made of several panels; `lone` holds the single panels of the others. */
   readonly joined: readonly Barrier[];
-  /** For each mirror which of the lone panels it is; −1 where it is part of a larger screen. */
+  /** For each mirror which of the lone panels it is; −1 where it is part of a larger barrier. */
   readonly aloneAs: readonly number[];
   readonly workspace: Workspace;
-  /** Of the screens that act on a pair, and of their straight parts: which screen it is, and share of the line. */
+  /** Of the barriers that act on a pair, and of their straight parts: which barrier it is, and share of the line. */
   readonly owner: Int32Array;
   readonly at: Float64Array;
-  /** Of each screen in the band at hand: which of those lets least through, where that is, and its loss. */
+  /** Of each barrier in the band at hand: which of those lets least through, where that is, and its loss. */
   readonly best: Int32Array;
   readonly places: Float64Array;
   readonly losses: Float64Array;
-  /** What is left by the screen of several panels at hand. */
+  /** What is left by the barrier of several panels at hand. */
   readonly least: Bands;
   /** Their energy factors, what goes through of the direct sound and round of the edge waves, and those; packed [entry][band]. */
   readonly factors: Float64Array;
@@ -219,8 +219,8 @@ export function prepareBarriers(panels: readonly Panel[], bounds: Bounds, worksp
 }
 
 /**
- * Writes the energies of the direct way by band, past every screen: `way` is its free energy and the mic's response. False where
- * no screen acts, and the way is the straight one alone.
+ * Writes the energies of the direct path by band, past every barrier: `pathEnergy` gives its free energy and the mic's response. False where
+ * no barrier acts, and the path is the straight one alone.
  */
 export function directPastBarriers(
   into: Bands,
@@ -290,7 +290,7 @@ function acts(barriers: Barriers, acting: Acting, pathEnergy: PathEnergy, index:
   return true;
 }
 
-/** Several screens: the result of the deepest in each band, angles and all, less g times the others' losses. */
+/** Several barriers: the result of the deepest in each band, angles and all, less g times the others' losses. */
 function shareOut(barriers: Barriers, count: number): void {
   const { losses, places, best, through, diffracted, workspace } = barriers;
   for (let band = 0; count > 1 && band < BAND_COUNT; band++) {
@@ -310,7 +310,7 @@ function shareOut(barriers: Barriers, count: number): void {
   });
 }
 
-/** Finds of each screen what lets least through in a band, the whole or a straight part; returns how many screens there are. */
+/** Finds of each barrier what lets least through in a band, the whole or a straight part; returns how many barriers there are. */
 function findBest(barriers: Barriers, count: number, band: number): number {
   const { owner, at, best, places, losses, factors } = barriers;
   let last = -1;
@@ -325,15 +325,15 @@ function findBest(barriers: Barriers, count: number, band: number): number {
   }
   return last + 1;
 }
-/** What a screen leaves of a way's energy: `τ + (1−τ)·min(1, past)`. Rounding may take a sum of waves below 0. */
+/** What a barrier leaves of a path's energy: `τ + (1−τ)·min(1, past)`. Rounding may take a sum of waves below 0. */
 export const barrierTransmission = (tau: number, past: number): number =>
   tau + (1 - tau) * Math.min(1, Math.max(0, past));
 
-// The sound past a screen of several panels that the straight line does not cross.
+// The sound past a barrier of several panels that the straight line does not cross.
 
 /**
- * The line passes beside the screen. The end or corner it passes closest, on either hand, acts as a clear edge; where
- * there is one on one hand only, the other side is the taut string the other way round.
+ * The line passes beside the barrier. The end or corner it passes closest, on either hand, acts as a clear edge; where
+ * there is one on one hand only, the other side is the shortest path the other way round.
  */
 function setBeside(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   if (!barrier.open) return false;
@@ -423,15 +423,15 @@ function isSeen(barrier: Barrier, node: BarrierNode, point: Vec3): boolean {
   return barrier.panels.every((panel, i) => node.panels.includes(i) || !isBlocked(panel, point, node.at));
 }
 
-// The sound past one screen: which of its panels the straight line crosses, and the ways round.
+// The sound past one barrier: which of its panels the straight line crosses, and the paths round.
 
-/** Working memory for screens: whoever computes many pairs makes it once. */
+/** Working memory for barriers: whoever computes many pairs makes it once. */
 export type Workspace = PanelWorkspace & {
   readonly string: ShortestPath;
   readonly chain: BendChain;
   readonly crossings: Crossings;
   readonly hull: number[];
-  /** Of the screen last set: transmission by band, and the share of the straight line at which it stands. */
+  /** Of the barrier last set: transmission by band, and the share of the straight line at which it stands. */
   tau: Bands;
   at: number;
   /** Where the transmissions of several panels are multiplied. */
@@ -449,11 +449,11 @@ export const newWorkspace = (soundSpeed: number): Workspace => ({
   through: sameInAllBands(1),
 });
 
-/** A stretch of a straight line on which screens count, and a panel that does not: the mirror a reflection comes off. */
+/** A stretch of a straight line on which barriers count, and a panel that does not: the mirror a reflection comes off. */
 export type Leg = {
   readonly source: Vec3;
   readonly mic: Vec3;
-  /** Shares of the way from source to mic. */
+  /** Shares of the path from source to mic. */
   readonly from: number;
   readonly to: number;
   readonly except: PreparedPanel['panel'] | null;
@@ -462,7 +462,7 @@ export type Leg = {
 };
 
 /**
- * Sets the ways round the screen and its transmission; false where it has no effect. `pass.straight` must be set.
+ * Sets the paths round the barrier and its transmission; false where it has no effect. `workspace.straight` must be set.
  * A single panel acts wherever its plane lies between, even clear of the line; no distance lets one skip it, since the
  * edge wave falls only as the root of the distance.
  */
@@ -473,13 +473,13 @@ export function setBarrier(workspace: Workspace, barrier: Barrier, leg: Leg): bo
   return holdsReflector(barrier, leg) ? false : setBeside(workspace, barrier, leg);
 }
 
-/** A screen that holds the mirror itself counts only where the line crosses it again. */
+/** A barrier that holds the mirror itself counts only where the line crosses it again. */
 const holdsReflector = (barrier: Barrier, { except }: Leg): boolean =>
   except !== null && barrier.panels.some(({ panel }) => panel === except);
 
 const NONE: readonly Barrier[] = [];
 
-/** The parts of a screen that count beside the whole: the energy past it is that past the one that lets least through. */
+/** The parts of a barrier that count beside the whole: the energy past it is that past the one that lets least through. */
 export const partsOn = (barrier: Barrier, leg: Leg): readonly Barrier[] =>
   barrier.parts.length === 0 || holdsReflector(barrier, leg) ? NONE : barrier.parts;
 
@@ -521,7 +521,7 @@ function insert(crossings: Crossings, at: number, panel: PreparedPanel): void {
   crossings.panels[i] = panel;
 }
 
-/** The line crosses the screen on the plan: no side is clear, each is the taut string round it. */
+/** The line crosses the barrier on the plan: no side is clear, each is the shortest path round it. */
 function setCrossed(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   const { source, mic } = leg;
   const { crossings } = workspace;
@@ -532,7 +532,7 @@ function setCrossed(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   const reflector = barrier.panels.findIndex((ready) => ready.panel === leg.except);
   const sought = { barrier, source, mic, pivot, held, reflector };
   workspace.sides.forEach((side, i) => {
-    // Seen from the crossing, a way to the left of the line turns clockwise, one to the right anticlockwise.
+    // Seen from the crossing, a path to the left of the line turns clockwise, one to the right anticlockwise.
     side.there =
       barrier.open && findShortestPath(workspace.string, { ...sought, angle: i === 0 ? -Math.PI : Math.PI });
     if (side.there)

@@ -14,14 +14,14 @@ import {
 } from './edge-diffraction.ts';
 import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
 
-// Panels that touch make one screen. Prepared once per room: joints, free ends, and which of them see each other.
+// Panels that touch make one barrier. Prepared once per room: joints, free ends, and which of them see each other.
 /** Ends this close are one. */
 const TOUCHES = 0.05;
 
 /** A free end, or a joint of two or more panels. */
 export type BarrierNode = {
   readonly at: Vec2;
-  /** Panels that meet here, as indices into the screen's. */
+  /** Panels that meet here, as indices into the barrier's. */
   readonly panels: readonly number[];
   /** Unit directions of those panels from here. */
   readonly rays: readonly Vec2[];
@@ -39,9 +39,9 @@ export type Barrier = {
   readonly ends: readonly (readonly [number, number])[];
   /** False for a closed ring: it has no sides. Two panels back to back are a double one, no ring. */
   readonly open: boolean;
-  /** Its straight parts as screens of their own, for it never lets through more than one of them; none of a straight or closed one. */
+  /** Its straight parts as barriers of their own, for it never lets through more than one of them; none of a straight or closed one. */
   readonly parts: readonly Barrier[];
-  /** sight[i·n + j]: 1 where nodes i and j see each other past the screen and no other node. */
+  /** sight[i·n + j]: 1 where nodes i and j see each other past the barrier and no other node. */
   readonly lineOfSight: Uint8Array;
 };
 
@@ -213,9 +213,9 @@ function lineOfSight(
 const isOnTheWay = (at: Vec2, from: Vec2, to: Vec2): boolean =>
   span(from, at) + span(at, to) < span(from, to) + 1e-9;
 
-// The edge wave of a way that bends several times.
+// The edge wave of a path that bends several times.
 
-/** Working memory: what each bend along a way does. */
+/** Working memory: what each bend along a path does. */
 export type BendChain = {
   count: number;
   readonly bend: Bend;
@@ -224,7 +224,7 @@ export type BendChain = {
   readonly losses: Float64Array;
 };
 
-/** More bends than a way past a few panels can have; further ones are left out. */
+/** More bends than a path past a few panels can have; further ones are left out. */
 const MOST = 16;
 
 export const newBendChain = (): BendChain => ({
@@ -244,8 +244,8 @@ export function addBend(chain: BendChain, rho: Bands, inverseRoot: Bands): void 
 }
 
 /**
- * The way's wave over the free direct field: the deepest bend's, less g times the further ones' losses. `spread`, the
- * straight distance over the whole way, counts once. `flat` is the length along which the bends are placed.
+ * The path's wave over the free direct field: the deepest bend's, less g times the further ones' losses. `spread`, the
+ * straight distance over the whole path, counts once. `flat` is the length along which the bends are placed.
  */
 export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat: number): void {
   const { count, waves, losses } = chain;
@@ -260,7 +260,7 @@ export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat
   }
 }
 
-// Several losses along one way: the deepest counts whole, each further one as far as it stands apart.
+// Several losses along one path: the deepest counts whole, each further one as far as it stands apart.
 
 /** Index of the largest loss; the first of equals. */
 export function greatestLoss(losses: Float64Array, count: number): number {
@@ -270,7 +270,7 @@ export function greatestLoss(losses: Float64Array, count: number): number {
 }
 
 /**
- * Σ g·loss in dB over all but the deepest. `places` are their distances along a way of length `whole`;
+ * Σ g·loss in dB over all but the deepest. `places` are their distances along a path of length `whole`;
  * `g = e(r0+e+r)/((r0+e)(e+r))`, e to the nearest deeper one, r0 and r before and after the two: the geometry factor of
  * double edges in ITU-R P.526; its use as a weight is ours.
  */

@@ -1,4 +1,4 @@
-/** The direct way round the inner corners of a room whose outline is not convex. */
+/** The direct path round the inner corners of a room whose outline is not convex. */
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { corner, type Planar, seesWithin, span, turn, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Room } from '../scene/scene.ts';
@@ -44,7 +44,7 @@ function cornerAt(outline: readonly Vec2[], i: number, [before, after]: readonly
 }
 
 /**
- * Writes the energies of the way round the corners by band, before the mic's response, and returns the corners at which it bends, from the source on;
+ * Writes the energies of the path round the corners by band, before the mic's response, and returns the corners at which it bends, from the source on;
  * null where the straight line stays inside the outline, or no way was found. Each bend is hidden; no floor or ceiling edge.
  */
 export function pathRoundCorners(

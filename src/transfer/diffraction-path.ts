@@ -1,4 +1,4 @@
-/** Geometry of a path round one edge; what a point sees of a panel. */
+/** Paths round the edges of a panel: their waves, where they bend, and the free energy along them. */
 import { type Bands, bands } from '../acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../geometry.ts';
 import {
@@ -177,7 +177,7 @@ export function pastPanel(workspace: PanelWorkspace, panel: PreparedPanel, sourc
   pastPanelFromViews(workspace, panel);
 }
 
-// Ways round single straight edges, upright or level: the edge wave they carry, and where they bend.
+// Paths round single straight edges, upright or level: the edge wave they carry, and where they bend.
 
 /**
  * Writes the wave round an endless edge of a panel (`EDGE_A` …) into `wave` from `at` on, from what both ends of the workspace see of
@@ -268,7 +268,7 @@ function finish(workspace: PanelWorkspace, edgePath: EdgePath, slide: number, rh
   setCoherence(edgePath.wave, 0, driftRound(flat, turn, bend.whole, bend.straight), workspace.waves);
 }
 
-/** Puts in place where a way bends round an upright edge, by the share of the way before it. */
+/** Puts in place where a path bends round an upright edge, by the share of the path before it. */
 function placeOnVertical(edgePath: EdgePath, foot: Vec2, source: Vec3, mic: Vec3): void {
   const height = source[2] + (mic[2] - source[2]) * edgePath.bend;
   setPoint(edgePath.first, foot[0], foot[1], height);
@@ -291,14 +291,14 @@ function placeOnHorizontal(
   setPoint(edgePath.last, x, y, level);
 }
 
-// Free energies of the ways of one pass, where their directions count: on the direct pathEnergy, not on reflected ones.
+// Free energies of the paths round a panel, where their directions count: on the direct path, not on reflected ones.
 
 /** Of the straight line, set with its directions. */
 export function freeStraightEnergy({ straight }: PanelWorkspace, pathEnergy: PathEnergy): void {
   pathEnergy(straight, straight.leave, straight.arrive, straight.length, straight.length);
 }
 
-/** Of every way round: at d for spreading and proximity, over L for the air. */
+/** Of every path round: at d for spreading and proximity, over L for the air. */
 export function freeEdgeEnergies(
   workspace: PanelWorkspace,
   source: Vec3,
@@ -322,7 +322,7 @@ export function freeEdgeEnergy(
   pathEnergy(edgePath, edgePath.leave, edgePath.arrive, workspace.straight.length, edgePath.length);
 }
 
-/** Unit vector from one point to another; nothing for a way of no length. */
+/** Unit vector from one point to another; nothing for a path of no length. */
 function aim(into: Point, from: Vec3, to: Vec3): void {
   const x = to[0] - from[0];
   const y = to[1] - from[1];

@@ -41,7 +41,7 @@ export function wavenumbersAt(soundSpeed: number): Wavenumbers {
   };
 }
 
-// How far the phase of a way holds, since nobody stands to the centimetre. Waves that were in step wherever one stands would put
+// How far the phase of a path holds, since nobody stands to the centimetre. Waves that were in step wherever one stands would put
 // nulls into the upper octaves that a shift of 1 cm fills by 4 dB: no property of a layout.
 
 /**
@@ -76,13 +76,13 @@ export function setCoherence(
 }
 
 /**
- * |∇δ|², how much the detour of a way round one edge changes as either end is shifted, squared and summed over both: 2 − 2cos of the
- * angle between way and straight line at each. `flat` is the way square to the edge, `turn` the cosine of half the turn there.
+ * |∇δ|², how much the detour of a path round one edge changes as either end is shifted, squared and summed over both: 2 − 2cos of the
+ * angle between path and straight line at each. `flat` is the path square to the edge, `turn` the cosine of half the turn there.
  */
 export const driftRound = (flat: number, turn: number, whole: number, straight: number): number =>
   (4 * flat * flat * turn * turn) / (whole * straight) - (4 * (whole - straight)) / straight;
 
-/** The same of any way, from the points at which it bends first and last. */
+/** The same of any path, from the points at which it bends first and last. */
 export const driftOf = (source: Vec3, first: Vec3, last: Vec3, mic: Vec3): number =>
   apart(source, first, source, mic) + apart(last, mic, source, mic);
 
@@ -98,7 +98,7 @@ function apart(a: Vec3, b: Vec3, c: Vec3, d: Vec3): number {
   return sum;
 }
 
-// Sine and cosine of many phases at once, counted in whole turns: what interference of ways is made of.
+// Sine and cosine of many phases at once, counted in whole turns: what interference of paths is made of.
 
 const NODES = 256;
 
@@ -141,14 +141,14 @@ function unitCircle(): Float64Array {
 /** Half of an angle between 0 and π, as its cosine and sine. */
 export type HalfAngle = { cos: number; sin: number };
 
-/** A way round one edge. Angles are those from the half-plane's own face on either side to the way. */
+/** A path round one edge. Angles are those from the half-plane's own face on either side to the path. */
 export type Bend = {
   /** Square to the edge: from the source to it, from it to the mic. */
   before: number;
   after: number;
   readonly toSource: HalfAngle;
   readonly toMic: HalfAngle;
-  /** Length of the way and of the straight line. */
+  /** Length of the path and of the straight line. */
   whole: number;
   straight: number;
 };
@@ -163,7 +163,7 @@ export const newBend = (): Bend => ({
 });
 
 /**
- * Sets half the angle of a way that goes `across` (at least 0) off the half-plane and `along` it. By roots, since
+ * Sets half the angle of a path that goes `across` (at least 0) off the half-plane and `along` it. By roots, since
  * `Math.atan2` and `Math.cos` for every edge took as long as the waves themselves.
  */
 export function setHalfAngle(into: HalfAngle, across: number, along: number): void {

@@ -150,7 +150,7 @@ function meetRun(
   const { counts, cosines } = rays;
   const { directions } = level.half;
   const [ax, ay, az] = axis;
-  // the wall is met where toward it, over the way to it, is more than |z| over the way to the level surface
+  // the wall is met where toward it, over the distance to it, is more than |z| over the distance to the level surface
   const nearer = level.gap / fromWall(at, wall);
   const perX = -wall.inX * nearer;
   const perY = -wall.inY * nearer;

@@ -3,17 +3,17 @@ import { corner, holds, isConvex, seesWithin, span, type Vec2, type Vec3 } from 
 import type { Room } from '../scene/scene.ts';
 
 // First-order reflections as image sources: floor, ceiling and each wall.
-/** A reflected way: where it meets its surface, and whither it goes. Reused from one to the next: copy what stays. */
+/** A reflected path: where it meets its surface, and whither it goes. Reused from one to the next: copy what stays. */
 export type Reflection = {
   length: number;
-  /** Unit vector along the way as it leaves the source, and as it arrives at the mic. */
+  /** Unit vector along the path as it leaves the source, and as it arrives at the mic. */
   leaveX: number;
   leaveY: number;
   leaveZ: number;
   arriveX: number;
   arriveY: number;
   arriveZ: number;
-  /** Share of the way at which it meets the surface. */
+  /** Share of the path at which it meets the surface. */
   along: number;
 };
 

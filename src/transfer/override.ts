@@ -4,13 +4,13 @@ import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
 import type { Share } from './path-energy.ts';
 
 // Lids, quilts and cases over sources.
-/** Energy factors by band on the ways of one pair, each null where it is 1. */
+/** Energy factors by band on the paths of one pair, each null where it is 1. */
 export type Cover = {
-  /** Over the source: off everything but the direct way to mics inside. */
+  /** Over the source: off everything but the direct path to mics inside. */
   readonly own: Bands | null;
   /** Over the mic with another source: off everything. */
   readonly over: Bands | null;
-  /** The mic is inside with the source: its direct way is spared. */
+  /** The mic is inside with the source: its direct path is spared. */
   readonly inside: boolean;
 };
 

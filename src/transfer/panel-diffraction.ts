@@ -36,8 +36,8 @@ const CORNER = 5;
 const WAVES = 9;
 
 /** A sum for all of them: bits of the edges that each bends round, the sides first. */
-function newPanelSum(): WaveSum {
-  const sum = newWaveSum(WAVES);
+function newPanelSum(waves: Wavenumbers): WaveSum {
+  const sum = newWaveSum(WAVES, waves);
   sum.edges.set([0, 1, 2, 4, 8, 5, 9, 6, 10]);
   return sum;
 }
@@ -134,7 +134,7 @@ function spin(workspace: PanelWorkspace, edgePath: EdgePath, place: number): voi
 // Field past a rectangular panel, and through a rectangular opening, from the edge waves of its four sides: the one is the
 // complement of the other (ITU-R P.526, thin screens; Babinet).
 
-/** A way round one side of a screen. A side that is none (`there` false) has neither edge wave nor a clear side. */
+/** A path round one side of a barrier. A side that is none (`there` false) has neither edge wave nor a clear side. */
 export type EdgePath = FreePath & {
   /** Its phases are set as waves are summed. */
   readonly wave: EdgeWave;
@@ -144,12 +144,12 @@ export type EdgePath = FreePath & {
   detour: number;
   /** How far the line has come from the edge to the panel's plane: 0 where it is hidden, to 1. */
   lift: number;
-  /** Share of a way with one bend that lies before it, as seen along the edge. */
+  /** Share of a path with one bend that lies before it, as seen along the edge. */
   bend: number;
   /** Where it bends first and last; of the straight line nothing. */
   readonly first: Point;
   readonly last: Point;
-  /** Unit vectors along the way as it leaves the source and as it reaches the mic: set where directions count. */
+  /** Unit vectors along the path as it leaves the source and as it reaches the mic: set where directions count. */
   readonly leave: Point;
   readonly arrive: Point;
 };
@@ -190,7 +190,7 @@ export type PanelWorkspace = {
   readonly response: Bands;
   /** Amplitudes of the waves by band, packed [wave][band], while a sum is weighed. */
   readonly amplitudes: Float64Array;
-  /** Where mixtures of the way at hand are put, for whoever wants to hear them again with other responses. */
+  /** Where interference sums of the path at hand are put, for whoever wants to hear them again with other responses. */
   kept: KeptInterference[] | null;
   /** Where the factors of the path at hand are recorded, for whoever asks why it is as loud as it is. */
   record: PathRecord | null;
@@ -201,8 +201,9 @@ export type PanelWorkspace = {
 
 export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
   const views = new Float64Array(2 * VIEW_SIZE);
+  const waves = wavenumbersAt(soundSpeed);
   return {
-    waves: wavenumbersAt(soundSpeed),
+    waves,
     bend: newBend(),
     edges: newEdgeWave(3),
     views,
@@ -219,7 +220,7 @@ export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
     sides: [newEdgePath(), newEdgePath()],
     caps: [newEdgePath(), newEdgePath()],
     straight: newEdgePath(),
-    sum: newPanelSum(),
+    sum: newPanelSum(waves),
     interference: newInterferenceSum(),
     responses: new Float64Array(RAYS * BAND_COUNT),
     response: sameInAllBands(0),
@@ -259,14 +260,14 @@ export function sumPast(workspace: PanelWorkspace): void {
   const across = hiddenShare(workspace.sides);
   const upright = hiddenShare(workspace.caps);
   gatherTerms(workspace, 1 - across * upright, across, upright);
-  meanSquares(workspace.past, workspace.sum, workspace.waves);
+  meanSquares(workspace.past, workspace.sum);
   const left = taperOf(workspace);
   if (left < 1)
     for (let band = 0; band < BAND_COUNT; band++)
       workspace.past[band] = 1 + ((workspace.past[band] as number) - 1) * left;
 }
 
-/** The same, and `weighted` by the free energies of the ways. */
+/** The same, and `weighted` by the free energies of the paths. */
 export function sumPastPanel(workspace: PanelWorkspace): void {
   setAllPhases(workspace);
   const across = hiddenShare(workspace.sides);
@@ -296,12 +297,12 @@ export function sumThroughAperture(workspace: PanelWorkspace): void {
   mix(workspace, 1);
 }
 
-/** Keeps the gathered waves as a mixture of ways, and sums them both with their energies and with all of them 1. */
+/** Keeps the gathered waves as a sum of interfering paths, and sums them both with their energies and with all of them 1. */
 function mix(workspace: PanelWorkspace, left: number): void {
   const { interference, sum } = workspace;
   interference.count = sum.count;
   interference.terms.set(sum.terms);
-  eachMean(interference.means, sum, workspace.waves);
+  eachMean(interference.means, sum);
   if (left < 1) leave(interference, left);
   takeRays(interference, workspace);
   setResponses(workspace);
@@ -443,7 +444,7 @@ export function threeEdgePanel(past: Bands, edges: EdgeWave, { turns, inverseSpa
   return true;
 }
 
-// Ways past one screen that interfere, straight on and round its edges: how each two of them add up, and how strong each is before
+// Paths past one barrier that interfere, straight on and round its edges: how each two of them add up, and how strong each is before
 // the microphone's response. A mic that turns changes the responses alone, and the rest stays.
 
 /** Straight on, two sides, two caps; corners take their strength from both their edges. */
@@ -496,7 +497,7 @@ function takeRay(free: Float64Array, arrive: Float64Array, ray: number, edgePath
   for (let i = 0; i < 3; i++) arrive[ray * 3 + i] = edgePath.arrive[i] as number;
 }
 
-/** A mixture kept for other responses, with its part in a way: so much of the straight sound goes through, so much round. */
+/** An interference sum kept for other responses, with its part in a path: so much of the straight sound goes through, so much round. */
 export type KeptInterference = {
   readonly interference: InterferenceSum;
   readonly through: Bands;
@@ -570,6 +571,7 @@ const EDGE_SETS = 16;
  * them bends round, as a set of bits, and what of a phase holds that every edge of a set is part of, packed [set][band].
  */
 type WaveSum = {
+  readonly wavenumbers: Wavenumbers;
   readonly edges: Int32Array;
   readonly steady: Float64Array;
   readonly detour: Float64Array;
@@ -578,7 +580,8 @@ type WaveSum = {
   readonly terms: Int32Array;
 };
 
-const newWaveSum = (most: number): WaveSum => ({
+const newWaveSum = (most: number, wavenumbers: Wavenumbers): WaveSum => ({
+  wavenumbers,
   edges: new Int32Array(most),
   steady: new Float64Array(EDGE_SETS * BAND_COUNT).fill(1),
   detour: new Float64Array(most),
@@ -592,23 +595,22 @@ const newWaveSum = (most: number): WaveSum => ({
  * With U = T·e^{ikδ} the mean of one pair is
  * `Im(U_i U_j* at the upper edge − at the lower)/((k2−k1)(δ_i−δ_j))`: the exact e^{ik_m δ}·sinc of the design, without a sine.
  */
-function meanSquares(into: Bands, sum: WaveSum, waves: Wavenumbers): void {
+function meanSquares(into: Bands, sum: WaveSum): void {
   into.fill(0);
   for (let i = 0; i < sum.count; i++) {
     const term = sum.terms[i] as number;
     addOwn(into, 0, sum.waves, term * WAVE_SIZE);
-    for (let j = 0; j < i; j++) addCross(into, 0, sum, waves, term, sum.terms[j] as number);
+    for (let j = 0; j < i; j++) addCross(into, 0, sum, term, sum.terms[j] as number);
   }
 }
 
 /** Each of those means by itself, packed [pair][band]: each wave with those before it, then with itself. */
-function eachMean(into: Float64Array, sum: WaveSum, waves: Wavenumbers): void {
+function eachMean(into: Float64Array, sum: WaveSum): void {
   let at = 0;
   into.fill(0, 0, ((sum.count * (sum.count + 1)) / 2) * BAND_COUNT);
   for (let i = 0; i < sum.count; i++) {
     const term = sum.terms[i] as number;
-    for (let j = 0; j < i; j++, at += BAND_COUNT)
-      addCross(into, at, sum, waves, term, sum.terms[j] as number);
+    for (let j = 0; j < i; j++, at += BAND_COUNT) addCross(into, at, sum, term, sum.terms[j] as number);
     addOwn(into, at, sum.waves, term * WAVE_SIZE);
     at += BAND_COUNT;
   }
@@ -625,15 +627,9 @@ function addOwn(into: Float64Array, to: number, waves: Float64Array, at: number)
 /** Below this growth of phase over a band the difference would cancel. */
 const SHORT = 0.04;
 
-function addCross(
-  into: Float64Array,
-  to: number,
-  sum: WaveSum,
-  { span, inverseSpan }: Wavenumbers,
-  i: number,
-  j: number,
-): void {
+function addCross(into: Float64Array, to: number, sum: WaveSum, i: number, j: number): void {
   const { waves, detour, edges, steady } = sum;
+  const { span, inverseSpan } = sum.wavenumbers;
   const kept = ((edges[i] as number) ^ (edges[j] as number)) * BAND_COUNT;
   const apart = (detour[i] as number) - (detour[j] as number);
   let p = i * WAVE_SIZE;

@@ -1,7 +1,7 @@
 import { corner, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { alongPanel, type Bounds, inFront, type PreparedPanel } from './panel.ts';
 
-// A point among the screens of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
+// A point among the barriers of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
 // and panels see of them. Made once a point; pairs put two of them together.
 /** Sights of the lone panels, packed [image][panel][sight]; image 0 is the point itself. */
 export type PanelView = { readonly views: Float64Array; readonly images: number };
@@ -91,7 +91,7 @@ export function setPoint(into: Point, x: number, y: number, z: number): void {
   into[2] = z;
 }
 
-// What a point sees of a panel: how far each edge is and at what angle to the panel. A pair's ways round an edge follow from the
+// What a point sees of a panel: how far each edge is and at what angle to the panel. A pair's paths round an edge follow from the
 // sights of its two ends, and a point has one sight of a panel for all that it is paired with: worked out anew for each pair
 // they took a seventh of all time among panels.
 

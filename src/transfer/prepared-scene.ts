@@ -17,7 +17,7 @@ export type PreparedScene = {
   readonly scene: Scene;
   readonly medium: Medium;
   readonly shapes: readonly RoomShape[];
-  /** Screens and corners of each room; last those of the free field. */
+  /** Barriers and corners of each room; last those of the free field. */
   readonly obstacles: readonly Obstacles[];
   readonly absorptions: readonly RoomAbsorption[];
   /** Rooms without inner corners, and what their surfaces reflect; null for others. */

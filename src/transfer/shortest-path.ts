@@ -1,4 +1,4 @@
-/** Shortest path round obstacles in plan and section (also for the drawing). */
+/** Shortest paths round obstacles: on the plan round ends and corners, in section over tops and under bottoms. */
 import { orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { addBend, type Barrier, type BarrierNode, type BendChain, chainWave } from './barrier.ts';
 import { horizontalEdgePath } from './diffraction-path.ts';
@@ -7,8 +7,8 @@ import { isBlocked, type PreparedPanel } from './panel.ts';
 import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
 import { setPoint } from './panel-view.ts';
 
-// The shortest way from bend to bend on the plan: a string that lies round edges and never runs through what is solid.
-/** A free end of a screen or an inner corner of the room. */
+// The shortest path from bend to bend on the plan: as a string pulled taut that lies round edges and never runs through what is solid.
+/** A free end of a barrier or an inner corner of the room. */
 export type Bend = {
   readonly at: Vec2;
   /** A point just clear of it, where the line is drawn. */
@@ -52,7 +52,7 @@ export function shortestPathOnPlan(
   return null;
 }
 
-/** A taut string has all that is solid on the inner side of its bend. */
+/** A shortest path has all that is solid on the inner side of its bend. */
 function liesRound({ at, rays }: Bend, last: Vec2, next: Vec2): boolean {
   const [back, on]: [Vec2, Vec2] = [
     [last[0] - at[0], last[1] - at[1]],
@@ -64,7 +64,7 @@ function liesRound({ at, rays }: Bend, last: Vec2, next: Vec2): boolean {
 
 const cross = (a: Vec2, b: Vec2): number => a[0] * b[1] - a[1] * b[0];
 
-// Ways over the tops and under the bottoms of several panels that the straight line crosses.
+// Paths over the tops and under the bottoms of several panels that the straight line crosses.
 
 /** Where the straight line crosses panels on the plan, in its order: share of its length, and which panel. */
 export type Crossings = { count: number; readonly at: number[]; readonly panels: PreparedPanel[] };
@@ -95,7 +95,7 @@ type CrossedPanels = { readonly crossings: Crossings; readonly chain: BendChain;
 
 const levelOf = (panel: PreparedPanel, below: boolean): number => (below ? panel.low : panel.high);
 
-/** Crossings that a string pulled taut over all of them touches. */
+/** Crossings that the shortest path over all of them touches. */
 function findHull(hull: number[], crossings: Crossings, below: boolean, [source, mic]: Ends): void {
   const down = below ? -1 : 1;
   hull.length = 0;
@@ -180,11 +180,11 @@ function hullPath(
   finishPath(workspace, edgePath, chain, [source, mic], [whole, whole]);
 }
 
-// The way round a screen of several panels along a taut string on the plan.
+// Diffraction round a barrier of several panels along the shortest path on the plan.
 
 type Ends = readonly [Vec3, Vec3];
 
-/** Round the upright edges at which a taut string bends. */
+/** Round the upright edges at which a shortest path bends. */
 export function shortestPathDiffraction(
   workspace: PanelWorkspace,
   edgePath: EdgePath,
@@ -233,7 +233,7 @@ function setAngleAt(into: HalfAngle, node: BarrierNode, point: Vec2 | Vec3): voi
 }
 
 /**
- * Ends a way whose bends are in the chain, and the first and last of them in place: its length, detour and wave. `flat` is the length
+ * Ends a path whose bends are in the chain, and the first and last of them in place: its length, detour and wave. `flat` is the length
  * along which they are placed.
  */
 function finishPath(
@@ -252,7 +252,7 @@ function finishPath(
   chainWave(edgePath.wave, chain, workspace.straight.length / whole, flat);
 }
 
-// The shortest way on the plan round a screen of several panels, on a given side of it: a taut string.
+// The shortest path on the plan round a barrier of several panels, on a given side of it.
 
 /** The string found, and working memory. */
 export type ShortestPath = {
@@ -279,7 +279,7 @@ type Sought = {
   readonly angle: number;
 };
 
-/** Finds the string; false where there is no such way. Screens have few joints, so trying every order is cheap. */
+/** Finds the path; false where there is none. Barriers have few joints, so trying every order is cheap. */
 export function findShortestPath(string: ShortestPath, sought: Sought): boolean {
   string.length = Infinity;
   string.count = 0;
@@ -324,7 +324,7 @@ function canGo(string: ShortestPath, sought: Sought, depth: number, next: number
   if (depth === 0) return sees(sought, next, sought.source);
   const last = string.trail[depth - 1] as number;
   const held = barrier.ends[sought.held] as readonly [number, number];
-  // Along the pivot's own panel one could be on either face, and a taut string never needs it.
+  // Along the pivot's own panel one could be on either face, and a shortest path never needs it.
   return (
     barrier.lineOfSight[last * barrier.nodes.length + next] === 1 &&
     !(held.includes(last) && held.includes(next))
@@ -344,7 +344,7 @@ function sees({ barrier, reflector }: Sought, node: number, point: Vec3): boolea
   return true;
 }
 
-/** A string pulled taut has every panel of a joint on the inner side of its bend, or it would run through the screen. */
+/** A shortest path has every panel of a joint on the inner side of its bend, or it would run through the barrier. */
 function bendsRound(string: ShortestPath, sought: Sought, depth: number, next: Vec2 | Vec3): boolean {
   const { nodes } = sought.barrier;
   const { at, rays } = nodes[string.trail[depth - 1] as number] as BarrierNode;
