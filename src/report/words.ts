@@ -264,35 +264,33 @@ export const pathWords = (path: readonly (string | number)[]): string =>
 
 // What of an answer was measured on the day, in words.
 
-/** Beside a figure; empty without readings. */
-export const basisWords = (basis: Basis | null): string => (basis === null ? '' : WORDS[basis]);
+type BasisWords = { readonly word: string; readonly mark: string; readonly meaning: string };
 
-const WORDS: Readonly<Record<Basis, string>> = {
-  measured: 'measured',
-  'measured-overall': 'measured overall',
-  'measured-levels': 'measured levels',
-  'partly-measured': 'partly measured',
-  predicted: 'predicted',
+const BASES: Readonly<Record<Basis, BasisWords>> = {
+  measured: { word: 'measured', mark: '(m)', meaning: 'read at this microphone, so that gains cancel' },
+  'measured-overall': {
+    word: 'measured overall',
+    mark: '(o)',
+    meaning: "read at this microphone over all octaves; how it is spread over them is the plan's",
+  },
+  'measured-levels': {
+    word: 'measured levels',
+    mark: '(l)',
+    meaning: 'computed from levels that were all measured',
+  },
+  'partly-measured': {
+    word: 'partly measured',
+    mark: '(~)',
+    meaning: "some of the levels are the plan's, or cannot be told apart",
+  },
+  predicted: { word: 'predicted', mark: '(p)', meaning: 'from the plan alone' },
 };
+
+/** Beside a figure; empty without readings. */
+export const basisWords = (basis: Basis | null): string => (basis === null ? '' : BASES[basis].word);
 
 /** The same where there is no room for words. */
-export const basisMark = (basis: Basis | null): string => (basis === null ? '' : MARKS[basis]);
-
-const MARKS: Readonly<Record<Basis, string>> = {
-  measured: '(m)',
-  'measured-overall': '(o)',
-  'measured-levels': '(l)',
-  'partly-measured': '(~)',
-  predicted: '(p)',
-};
-
-const MEANINGS: Readonly<Record<Basis, string>> = {
-  measured: 'read at this microphone, so that gains cancel',
-  'measured-overall': "read at this microphone over all octaves; how it is spread over them is the plan's",
-  'measured-levels': 'computed from levels that were all measured',
-  'partly-measured': "some of the levels are the plan's, or cannot be told apart",
-  predicted: 'from the plan alone',
-};
+export const basisMark = (basis: Basis | null): string => (basis === null ? '' : BASES[basis].mark);
 
 /** What was read, whose levels that gives, and what the words beside figures mean. None without readings. */
 export function readingsLines(
@@ -302,9 +300,9 @@ export function readingsLines(
 ): string[] {
   if (!readings) return [];
   const { files, count } = readings;
-  const used = (Object.keys(WORDS) as Basis[]).filter((one) => bases.includes(one));
-  const name = (one: Basis) => (mark ? `${mark(one)} ${WORDS[one]}` : WORDS[one]);
-  const legend = used.map((one) => `${name(one)}: ${MEANINGS[one]}`);
+  const used = (Object.keys(BASES) as Basis[]).filter((one) => bases.includes(one));
+  const name = (one: Basis) => (mark ? `${mark(one)} ${BASES[one].word}` : BASES[one].word);
+  const legend = used.map((one) => `${name(one)}: ${BASES[one].meaning}`);
   return [
     `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}${leftOut(readings)}${held(readings)}.`,
     ...levelLines(readings),

@@ -21,6 +21,7 @@ const DOORS: Readonly<Record<string, readonly string[]>> = {
   'pure-rand/generator/mersenne': ['statistics.ts'],
   commander: ['cli', 'cli.ts'],
   chalk: ['format'],
+  'd3-contour': ['draw'],
   tinyglobby: ['io'],
   'node:crypto': ['format'],
   'node:fs': ['io', 'shipped.ts'],
