@@ -3,7 +3,7 @@ import { type Finding, hasErrors } from '../finding.ts';
 import { fileFinding, unreadable } from '../io/failures.ts';
 import { fromHere, readText, studioLoader } from '../io/files.ts';
 import { announce, clearBeforeAnswers, say } from '../io/terminal.ts';
-import { filesRead, watch } from '../io/watch.ts';
+import { watch } from '../io/watch.ts';
 import { inPassage, isCaution, type OpenPlan, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import type { From } from '../plan/files.ts';
 import { type ReadPlan, readPlan } from '../plan/plan.ts';
@@ -125,13 +125,12 @@ export async function againOnSave<Code extends number>(
 ): Promise<Code | 0 | 2> {
   if (plans.includes('-'))
     return refused(fileFinding('--watch: a plan from standard input cannot be watched', 'name a file'));
-  clearBeforeAnswers();
   let code: Code | 0 = 0;
-  await watch(async (changed) => {
+  await watch(async (changed, read) => {
     if (changed.length > 0) await say(`${changed.map(shown).join(', ')} changed\n`);
-    const last = await run();
-    const [first = '', ...more] = filesRead();
-    if (first === '') {
+    const last = await clearBeforeAnswers(run);
+    const [first, ...more] = read();
+    if (first === undefined) {
       code = last;
       return 'stop';
     }

@@ -1,4 +1,5 @@
 /** The terminal: its width and colours, what takes long just now, standard output and standard error. */
+import { AsyncLocalStorage } from 'node:async_hooks';
 import type { Finding } from '../finding.ts';
 import { escapeControl, escapeControlLines } from '../text.ts';
 import { unwritable } from './failures.ts';
@@ -72,17 +73,16 @@ export function tolerateClosedPipes(): void {
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
 }
 
-/** Goes before each answer. */
-let before = '';
+/** What goes before each answer. */
+const before = new AsyncLocalStorage<string>();
 
-/** From now on a terminal shows each answer alone, in place of the one before. */
-export function clearBeforeAnswers(): void {
-  if (process.stdout.isTTY && process.env.TERM !== 'dumb') before = '\u001b[2J\u001b[H';
-}
+/** While `work` runs a terminal shows each answer alone, in place of the one before. */
+export const clearBeforeAnswers = <Result>(work: () => Result): Result =>
+  before.run(process.stdout.isTTY && process.env.TERM !== 'dumb' ? '\u001b[2J\u001b[H' : '', work);
 
 /** Writes the answer; resolves when it has drained or nobody reads any more, with what went wrong otherwise. */
 export const print = (text: string): Promise<Finding | null> =>
-  write(process.stdout, 'standard output', before + text);
+  write(process.stdout, 'standard output', (before.getStore() ?? '') + text);
 
 /** Talk: findings, progress. Never part of the answer. */
 export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);

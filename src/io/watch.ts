@@ -1,4 +1,5 @@
 /** Running again when a file that was read is saved. */
+import { AsyncLocalStorage } from 'node:async_hooks';
 import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
@@ -6,22 +7,35 @@ import { setTimeout as pause } from 'node:timers/promises';
 /** Between two looks, ms: short enough to seem at once, long enough to cost nothing. */
 const INTERVAL = 200;
 
+/** Files read, each with how it was just before. */
+type Stamps = Map<string, string>;
+
+/** Those of the run that is on, if one is watched. */
+const reads = new AsyncLocalStorage<Stamps>();
+
+/** To be called before each reading, so that a change while reading counts as one. */
+export const noteRead = (file: string): void => {
+  reads.getStore()?.set(resolve(file), stampOf(file));
+};
+
+/** `changed` since the run before; `read` tells at its end which files it has read. */
+type Run = (changed: readonly string[], read: () => readonly string[]) => Promise<'go on' | 'stop'>;
+
 /**
  * Runs once, and again with the files that changed whenever one that was read last is saved; until Ctrl-C, or until a run says
  * that there is no more to wait for.
  */
-export async function watch(run: (changed: readonly string[]) => Promise<'go on' | 'stop'>): Promise<void> {
+export async function watch(run: Run): Promise<void> {
   const end = new AbortController();
   const stop = () => end.abort();
   process.once('SIGINT', stop);
   try {
-    for (
-      let changed: readonly string[] | null = [];
-      changed !== null;
-      changed = await nextChange(end.signal)
-    ) {
-      forgetReads();
-      if ((await run(changed)) === 'stop') return;
+    let changed: readonly string[] | null = [];
+    while (changed !== null) {
+      const stamps: Stamps = new Map();
+      const since = changed;
+      if ((await reads.run(stamps, () => run(since, () => [...stamps.keys()]))) === 'stop') return;
+      changed = await nextChange(stamps, end.signal);
     }
   } finally {
     process.off('SIGINT', stop);
@@ -29,10 +43,10 @@ export async function watch(run: (changed: readonly string[]) => Promise<'go on'
 }
 
 /** Null where the end came first. What is still being written is waited for. */
-async function nextChange(end: AbortSignal): Promise<readonly string[] | null> {
+async function nextChange(stamps: Stamps, end: AbortSignal): Promise<readonly string[] | null> {
   let before: ReadonlyMap<string, string> = new Map();
   while (!end.aborted) {
-    const now = changedFiles();
+    const now = changedSince(stamps);
     if (now.size > 0 && isSame(before, now)) return [...now.keys()];
     before = now;
     await pause(INTERVAL, undefined, { signal: end }).catch(() => {});
@@ -43,24 +57,13 @@ async function nextChange(end: AbortSignal): Promise<readonly string[] | null> {
 const isSame = (a: ReadonlyMap<string, string>, b: ReadonlyMap<string, string>): boolean =>
   a.size === b.size && [...a].every(([file, stamp]) => b.get(file) === stamp);
 
-// Which files were read, and how they stood then: what one has to look at to see that an answer is out of date.
-
-const stamps = new Map<string, string>();
-
-/** To be called before each reading, so that a change while reading counts as one. */
-export const noteRead = (file: string): void => {
-  stamps.set(resolve(file), stampOf(file));
-};
-
-const forgetReads = (): void => stamps.clear();
-
-export const filesRead = (): string[] => [...stamps.keys()];
-
-/** Those that stand otherwise by now, came or went, each with how it stands. */
-function changedFiles(): ReadonlyMap<string, string> {
-  const now = filesRead().map((file) => [file, stampOf(file)] as const);
-  return new Map(now.filter(([file, stamp]) => stamp !== stamps.get(file)));
-}
+/** Files that differ by now, came or went, each with how it is. */
+const changedSince = (stamps: Stamps): ReadonlyMap<string, string> =>
+  new Map(
+    [...stamps.keys()]
+      .map((file) => [file, stampOf(file)] as const)
+      .filter(([file, now]) => now !== stamps.get(file)),
+  );
 
 /** An editor that writes a new file in place of the old one changes its number. */
 function stampOf(file: string): string {
