@@ -1,7 +1,11 @@
 /** The built command line without the price of starting it: one process stays warm and runs what the tests ask. */
 import { MessageChannel, receiveMessageOnPort, Worker } from 'node:worker_threads';
 
-export type Answer = { readonly status: number | null; readonly stdout: string; readonly stderr: string };
+export type CommandResult = {
+  readonly status: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+};
 
 type Circumstances = {
   readonly cwd?: string;
@@ -10,7 +14,7 @@ type Circumstances = {
   readonly input?: string | Uint8Array;
 };
 
-type Warm = (question: unknown) => Answer;
+type Warm = (question: unknown) => CommandResult;
 
 function warm(): Warm {
   const { port1, port2 } = new MessageChannel();
@@ -34,7 +38,7 @@ function warm(): Warm {
 let ask: Warm | null = null;
 
 /** What `spillcheck ARGS` says and exits with: what `spawnSync` would return, for all that is not about the process itself. */
-export function spillcheck(args: readonly string[], { cwd, env, input }: Circumstances = {}): Answer {
+export function spillcheck(args: readonly string[], { cwd, env, input }: Circumstances = {}): CommandResult {
   ask ??= warm();
   return ask({ args, cwd: cwd ?? process.cwd(), env: env && { ...env }, input: input ?? '' });
 }

@@ -1,24 +1,19 @@
-/** The built command line asked about the catalogue; figures are those of the files in shared/catalogue. */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { displayWidth } from '../../src/format/table.ts';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const shared = (file: string): string =>
   readFileSync(new URL(`../../shared/${file}`, import.meta.url), 'utf8');
 const written = (file: string): Record<string, Record<string, unknown>> =>
   parse(shared(`catalogue/${file}.yaml`));
 
 function run(...args: string[]) {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, 'catalogue', ...args], {
-    encoding: 'utf8',
-  });
+  const { status, stdout, stderr } = spillcheck(['catalogue', ...args]);
   return { status, stdout, stderr };
 }
 

@@ -1,14 +1,12 @@
-/** `spillcheck check` as built, run as CI runs it; `npm test` builds it first. The plans are invented. */
-import { type SpawnSyncReturns, spawnSync } from 'node:child_process';
 import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
-const BIN = join(ROOT, 'bin/spillcheck.js');
 
 /** In a free field, each mic 1 m from its own source and 3 m from the other: 20·lg 3 = 9.54 dB, and what 2 m of air take. */
 const planWith = (limit: number, more = '') => `spillcheck: 1
@@ -44,9 +42,9 @@ function lay(files: Readonly<Record<string, string>>): void {
   }
 }
 
-function check(args: readonly string[], input = '', environment = {}): SpawnSyncReturns<string> {
+function check(args: readonly string[], input = '', environment = {}) {
   const env = { PATH: process.env.PATH ?? '', ...environment };
-  return spawnSync(process.execPath, [BIN, 'check', ...args], { cwd: folder, encoding: 'utf8', env, input });
+  return spillcheck(['check', ...args], { cwd: folder, env, input });
 }
 
 type Answer = {

@@ -1,14 +1,12 @@
-/** `spillcheck compare` as built; `npm test` builds it first. The plans are invented. */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
-const BIN = join(ROOT, 'bin/spillcheck.js');
 
 /** In a free field; the mic for the right loudspeaker 1 m from it and 3 m from the other, or 0.5 m and 3.5 m. */
 const planAt = (x: number) => `spillcheck: 1
@@ -32,9 +30,8 @@ afterEach(() => rmSync(folder, { recursive: true }));
 
 function run(args: readonly string[], input = '') {
   const env = { PATH: process.env.PATH ?? '' };
-  return spawnSync(process.execPath, [BIN, 'compare', ...args], {
+  return spillcheck(['compare', ...args], {
     cwd: folder,
-    encoding: 'utf8',
     env,
     input,
   });

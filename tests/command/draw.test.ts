@@ -1,13 +1,9 @@
-/** `spillcheck draw`, built and run as a user runs it; `npm test` builds it first. The plan is invented. */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { expectXml } from '../draw/drawn.ts';
-
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+import { spillcheck } from '../spillcheck.ts';
 
 const PLAN = `spillcheck: 1
 title: Two brass players who do not exist
@@ -32,9 +28,8 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 const draw = (args: readonly string[], input = '') =>
-  spawnSync(process.execPath, [BIN, 'draw', ...args], {
+  spillcheck(['draw', ...args], {
     cwd: folder,
-    encoding: 'utf8',
     input,
     env: { PATH: process.env.PATH ?? '' },
   });

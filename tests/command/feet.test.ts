@@ -1,15 +1,9 @@
-/**
- * A plan in feet, told in feet by every command: figures converted by hand, 1 ft = 0.3048 m and 1 in = 25.4 mm exact
- * (international yard and pound agreement, 1959). `npm test` builds the command first. The plan is invented.
- */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const TONE = 'facing: 90, spectrum: {1000: 0}, directivity: {Q: 1}, level: 80 dB at 3 ft';
 /** Sources 10 ft apart, each 2 ft from its own mic, so that the other's is √(10² + 2²) = 10.198 ft away. */
 const PLAN = `spillcheck: 1
@@ -38,9 +32,8 @@ afterAll(() => rmSync(folder, { recursive: true }));
 
 function run(...args: string[]): string {
   const env = { PATH: process.env.PATH ?? '' };
-  const { stdout, stderr, status } = spawnSync(process.execPath, [BIN, ...args], {
+  const { stdout, stderr, status } = spillcheck(args, {
     cwd: folder,
-    encoding: 'utf8',
     env,
   });
   if (status !== 0) throw new Error(stderr);
@@ -112,9 +105,8 @@ test('suggest hangs what is on hand in square feet', () => {
 
 test('a fault has points and lengths as the plan would', () => {
   writeFileSync(join(folder, 'broken.yaml'), PLAN.replace('height: 10.002', 'height: 12'));
-  const { stderr, status } = spawnSync(process.execPath, [BIN, 'report', 'broken.yaml'], {
+  const { stderr, status } = spillcheck(['report', 'broken.yaml'], {
     cwd: folder,
-    encoding: 'utf8',
   });
   expect(status).toBe(2);
   expect(stderr).toContain('screen is 12 ft 0 in high, and hall only 10 ft 0 in');

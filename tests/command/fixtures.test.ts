@@ -1,16 +1,14 @@
-/** The plans that ship as examples, run as a user runs them. */
-import { spawnSync } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const plans = readdirSync(`${ROOT}fixtures`).filter((name) => name.endsWith('.yaml'));
 
 test.each(plans)('%s is reported without a word against it, and says that it is invented', (name) => {
-  const run = spawnSync(process.execPath, ['bin/spillcheck.js', 'report', `fixtures/${name}`, '--json'], {
+  const run = spillcheck(['report', `fixtures/${name}`, '--json'], {
     cwd: ROOT,
-    encoding: 'utf8',
   });
   expect({ status: run.status, stderr: run.stderr }).toEqual({ status: 0, stderr: '' });
   const { mics } = JSON.parse(run.stdout);

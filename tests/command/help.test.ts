@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const FIXTURES = fileURLToPath(new URL('../../fixtures/', import.meta.url));
@@ -23,14 +24,12 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 const help = (...command: readonly string[]): string[] => {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, ...command, '--help'], {
-    encoding: 'utf8',
-  });
+  const { status, stdout, stderr } = spillcheck([...command, '--help']);
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
   return stdout.split('\n');
 };
 
-const listed = spawnSync(process.execPath, [BIN, '--help'], { encoding: 'utf8' }).stdout;
+const listed = spillcheck(['--help']).stdout;
 const COMMANDS = [...listed.matchAll(/^ {2}([a-z][a-z-]*)(?: [<[].*?)? {2,}\S/gm)]
   .map(([, name = '']) => name)
   .filter((name) => name !== 'help');

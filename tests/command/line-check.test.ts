@@ -1,5 +1,3 @@
-/** `spillcheck line-check` as built, run as a user runs it; `npm test` builds it first. Plans and readings are invented. */
-import { type SpawnSyncReturns, spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -7,8 +5,8 @@ import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { tone, waveFile } from '../line-check/wave-files.ts';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const FIXTURES = fileURLToPath(new URL('../../fixtures/', import.meta.url));
 const SCHEMA = new URL('../../shared/schemas/line-check.schema.json', import.meta.url);
 
@@ -43,11 +41,10 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-function lineCheck(args: readonly string[], input = PLAN): SpawnSyncReturns<string> {
+function lineCheck(args: readonly string[], input = PLAN) {
   const env = { PATH: process.env.PATH ?? '' };
-  return spawnSync(process.execPath, [BIN, 'line-check', ...args], {
+  return spillcheck(['line-check', ...args], {
     cwd: folder,
-    encoding: 'utf8',
     env,
     input,
   });

@@ -2,7 +2,7 @@
  * Commands that judge by readings of the day, as built and run as a user runs them; `npm test` builds it first. Two who do not
  * exist stand in the open, 4 m apart, alike in every way, each with an omnidirectional microphone 1 m off.
  */
-import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -10,6 +10,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { tone, waveFile } from '../line-check/wave-files.ts';
 import { shapeOf } from '../schemas/shape.ts';
+import { spillcheck } from '../spillcheck.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const ONE = '{at: [X, 0, 1], facing: 0, spectrum: {1000: 0}, directivity: {Q: 1}, level: 90 dB at 1 m}';
@@ -43,9 +44,9 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-function run(args: readonly string[], input = ''): SpawnSyncReturns<string> {
+function run(args: readonly string[], input = '') {
   const env = { PATH: process.env.PATH ?? '' };
-  return spawnSync(process.execPath, [BIN, ...args], { cwd: folder, encoding: 'utf8', env, input });
+  return spillcheck(args, { cwd: folder, env, input });
 }
 
 function jsonOf(args: readonly string[]) {

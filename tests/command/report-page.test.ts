@@ -1,13 +1,11 @@
-/** The built command line's page and its plan in characters; `npm test` builds it first. */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const HALL = fileURLToPath(new URL('../../fixtures/brass-hall.yaml', import.meta.url));
 
 let folder = '';
@@ -16,8 +14,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-const report = (...args: string[]) =>
-  spawnSync(process.execPath, [BIN, 'report', ...args], { cwd: folder, encoding: 'utf8', input: '' });
+const report = (...args: string[]) => spillcheck(['report', ...args], { cwd: folder, input: '' });
 
 describe('report --html', () => {
   test('writes one page under 500 kB, the drawing of the plan in it, and nothing beside', async () => {

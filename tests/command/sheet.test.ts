@@ -1,13 +1,11 @@
-/** The built command line's load-in sheet; `npm test` builds it first. */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const HALL = fileURLToPath(new URL('../../fixtures/brass-hall.yaml', import.meta.url));
 const SCHEMA = new URL('../../shared/schemas/sheet.schema.json', import.meta.url);
 
@@ -17,8 +15,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-const sheet = (args: readonly string[], input = '') =>
-  spawnSync(process.execPath, [BIN, 'sheet', ...args], { cwd: folder, encoding: 'utf8', input });
+const sheet = (args: readonly string[], input = '') => spillcheck(['sheet', ...args], { cwd: folder, input });
 
 test('is text within 80 columns, with every list that has something in it', () => {
   const { status, stdout, stderr } = sheet([HALL]);

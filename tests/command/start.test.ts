@@ -1,5 +1,3 @@
-/** `spillcheck start`: each plan it writes is good at once, and so is what its comments tell to add. */
-import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -8,8 +6,8 @@ import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { STARTERS } from '../../src/shipped.ts';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const schema = JSON.parse(
   readFileSync(new URL('../../shared/schemas/plan.schema.json', import.meta.url), 'utf8'),
 );
@@ -22,8 +20,7 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 const run = (args: readonly string[], input?: string) => {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, ...args], {
-    encoding: 'utf8',
+  const { status, stdout, stderr } = spillcheck(args, {
     cwd: folder,
     ...(input !== undefined && { input }),
   });

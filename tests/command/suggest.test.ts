@@ -1,5 +1,5 @@
 /** `spillcheck suggest` as built; `npm test` builds it first. The plan is invented. */
-import { spawn, spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const BIN = join(ROOT, 'bin/spillcheck.js');
@@ -38,9 +39,8 @@ afterEach(() => rmSync(folder, { recursive: true }));
 
 function run(args: readonly string[], input = '') {
   const env = { PATH: process.env.PATH ?? '' };
-  return spawnSync(process.execPath, [BIN, 'suggest', ...args], {
+  return spillcheck(['suggest', ...args], {
     cwd: folder,
-    encoding: 'utf8',
     env,
     input,
   });

@@ -1,14 +1,12 @@
-/** `spillcheck try` as built; `npm test` builds it first. The plan is invented. */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
-const BIN = join(ROOT, 'bin/spillcheck.js');
 const PLAN = `spillcheck: 1
 sources:
   left: {at: [0, 0, 1], spectrum: {1000: 0}, level: 80 dB at 1 m}
@@ -28,7 +26,7 @@ afterEach(() => rmSync(folder, { recursive: true }));
 
 function run(args: readonly string[], input = '') {
   const env = { PATH: process.env.PATH ?? '' };
-  return spawnSync(process.execPath, [BIN, 'try', ...args], { cwd: folder, encoding: 'utf8', env, input });
+  return spillcheck(['try', ...args], { cwd: folder, env, input });
 }
 
 test('a row of CSV for each value, nothing else on either stream', () => {

@@ -1,13 +1,10 @@
-/** `spillcheck why` as built, run as a user runs it; `npm test` builds it first. The plan is invented. */
-import { type SpawnSyncReturns, spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const SCHEMA = new URL('../../shared/schemas/why.schema.json', import.meta.url);
 
 const PLAN = `spillcheck: 1
@@ -32,11 +29,10 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-function why(args: readonly string[], environment: Record<string, string> = {}): SpawnSyncReturns<string> {
+function why(args: readonly string[], environment: Record<string, string> = {}) {
   const env = { PATH: process.env.PATH ?? '', ...environment };
-  return spawnSync(process.execPath, [BIN, 'why', ...args], {
+  return spillcheck(['why', ...args], {
     cwd: folder,
-    encoding: 'utf8',
     env,
     input: PLAN,
   });
@@ -63,10 +59,7 @@ describe('an answer', () => {
     const validate = new Ajv({ allowUnionTypes: true }).compile(JSON.parse(readFileSync(SCHEMA, 'utf8')));
     validate(told);
     expect(validate.errors).toBeNull();
-    const report = JSON.parse(
-      spawnSync(process.execPath, [BIN, 'report', 'plan.yaml', '--json'], { cwd: folder, encoding: 'utf8' })
-        .stdout,
-    );
+    const report = JSON.parse(spillcheck(['report', 'plan.yaml', '--json'], { cwd: folder }).stdout);
     for (const { mic, source, level_db, paths } of told.pairs) {
       const energies = paths.map((path: { level_db: number }) => 10 ** (path.level_db / 10));
       const sum = 10 * Math.log10(energies.reduce((a: number, b: number) => a + b, 0));

@@ -1,15 +1,13 @@
-import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { glob } from 'tinyglobby';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
+import { spillcheck } from '../spillcheck.ts';
 import { bearingPicture, PICTURE, pointsOf, x, y } from './bearing-picture.ts';
 import { blocksIn, PAGES, pageOf, README } from './pages.ts';
 import { shownIn } from './shown.ts';
-
-const BIN = resolve('bin/spillcheck.js');
 
 describe.each(PAGES)('%s', (file) => {
   const page = pageOf(file);
@@ -29,9 +27,8 @@ describe.each(PAGES)('%s', (file) => {
   test.for(blocks.filter(({ kind }) => kind === 'yaml'))(
     'shows a plan without a fault: $text',
     ({ text }) => {
-      const { status, stderr } = spawnSync(process.execPath, [BIN, 'report', '-'], {
+      const { status, stderr } = spillcheck(['report', '-'], {
         input: text,
-        encoding: 'utf8',
       });
       expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
     },
@@ -41,9 +38,8 @@ describe.each(PAGES)('%s', (file) => {
     const folder = mkdtempSync(join(tmpdir(), 'spillcheck-pages-'));
     symlinkSync(resolve('fixtures'), join(folder, 'fixtures'));
     for (const words of commandsIn(text)) {
-      const { status, stderr } = spawnSync(process.execPath, [BIN, ...words], {
+      const { status, stderr } = spillcheck(words, {
         cwd: folder,
-        encoding: 'utf8',
       });
       expect({ words, status, stderr }).toEqual({ words, status: 0, stderr: '' });
     }

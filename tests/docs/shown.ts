@@ -2,6 +2,7 @@
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { spillcheck } from '../spillcheck.ts';
 import { blocksIn } from './pages.ts';
 
 /** A line of its own that ends a shown output which goes on. */
@@ -36,8 +37,7 @@ export function run(command: string): string[] {
   const [program, ...words] = command.split(' ');
   if (program !== 'spillcheck') throw new Error(`not a command of ours: ${command}`);
   const env = { ...process.env, COLUMNS: '80', NO_COLOR: '1', FORCE_COLOR: undefined };
-  const { stdout, stderr } = spawnSync(process.execPath, ['bin/spillcheck.js', ...words], {
-    encoding: 'utf8',
+  const { stdout, stderr } = spillcheck(words, {
     env,
   });
   return `${stdout}${stderr}`.trimEnd().split('\n');

@@ -3,13 +3,13 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { browserHere } from '../browser.ts';
+import { spillcheck } from '../spillcheck.ts';
 import { pageOf } from './page-of.ts';
 
 const browser = browserHere();
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const HALL = readFileSync(new URL('../../fixtures/brass-hall.yaml', import.meta.url), 'utf8');
 
 let folder = '';
@@ -76,9 +76,7 @@ baffles: {${evil(8)}: {from: [3, 1], to: [3, 3], height: 1.6, made-of: upholster
 `,
     );
     const out = join(folder, 'hostile.html');
-    const { status, stderr } = spawnSync(process.execPath, [BIN, 'report', plan, '--html', out], {
-      encoding: 'utf8',
-    });
+    const { status, stderr } = spillcheck(['report', plan, '--html', out]);
     expect([status, stderr]).toEqual([0, '']);
     const { dom, complaints } = shown(readFileSync(out, 'utf8'));
     expect(complaints).toEqual([]);

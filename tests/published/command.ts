@@ -1,8 +1,4 @@
-/** The built command line on a plan given as text: `npm test` builds it first. */
-import { spawnSync } from 'node:child_process';
-import { fileURLToPath } from 'node:url';
-
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
+import { spillcheck } from '../spillcheck.ts';
 
 export type ReportedMic = {
   readonly name: string;
@@ -33,9 +29,8 @@ export type Reported = {
 
 /** What `spillcheck report - --json` says; throws with its complaint where it refuses the plan. */
 export function reported(plan: string): Reported {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [BIN, 'report', '-', '--json'], {
+  const { status, stdout, stderr } = spillcheck(['report', '-', '--json'], {
     input: plan,
-    encoding: 'utf8',
   });
   if (status !== 0) throw new Error(stderr);
   return JSON.parse(stdout) as Reported;
