@@ -1,22 +1,13 @@
 /** Files that a plan names: below its own folder, or with leave anywhere; in every command that reads plans. */
-import { execFile } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
-const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
 
-type Run = { readonly status: number; readonly stdout: string; readonly stderr: string };
-
-const run = (...args: readonly string[]): Promise<Run> =>
-  new Promise((done) => {
-    execFile(process.execPath, [BIN, ...args], { cwd: join(folder, 'plans') }, (error, stdout, stderr) =>
-      done({ status: Number(error?.code ?? 0), stdout, stderr }),
-    );
-  });
+const run = (...args: readonly string[]) => spillcheck(args, { cwd: join(folder, 'plans') });
 
 const DAY = `spillcheck: 1
 studio: ../hall.yaml
@@ -49,8 +40,8 @@ describe.each([
   ['sheet', 'day.yaml'],
   ['line-check', 'day.yaml', 'read.csv'],
 ])('%s', (...args: readonly string[]) => {
-  test('reads no studio or table beyond the folder, and says path, line and option', async () => {
-    const { status, stdout, stderr } = await run(...args);
+  test('reads no studio or table beyond the folder, and says path, line and option', () => {
+    const { status, stdout, stderr } = run(...args);
     const said = args[0] === 'check' ? stdout : stderr;
     expect(status).toBe(2);
     expect(said).toMatch(/day\.yaml:2:9 FILE_UNREADABLE studio names \.\.\/hall\.yaml, which lies outside/);
@@ -58,19 +49,19 @@ describe.each([
     expect(said).toContain('--beyond-folder');
   });
 
-  test('reads them with --beyond-folder', async () => {
-    const { status, stderr } = await run(...args, '--beyond-folder');
+  test('reads them with --beyond-folder', () => {
+    const { status, stderr } = run(...args, '--beyond-folder');
     expect({ status, stderr }).toMatchObject({ status: 0 });
     expect(stderr).not.toContain('FILE_UNREADABLE');
   });
 });
 
-test('a link that leads out counts as outside', async () => {
-  const { status, stderr } = await run('report', 'by-link.yaml');
+test('a link that leads out counts as outside', () => {
+  const { status, stderr } = run('report', 'by-link.yaml');
   expect(status).toBe(2);
   expect(stderr).toMatch(
     /by-link\.yaml:2:9 FILE_UNREADABLE studio linked\.yaml cannot be read: a link leads out/,
   );
   expect(stderr).toContain('--beyond-folder');
-  expect((await run('report', 'by-link.yaml', '--beyond-folder')).status).toBe(0);
+  expect(run('report', 'by-link.yaml', '--beyond-folder').status).toBe(0);
 });

@@ -1,5 +1,5 @@
 /** The built command line, run as a user runs it; `npm test` builds it first. The plan is invented. */
-import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import {
   chmodSync,
   cpSync,
@@ -15,6 +15,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { shapeOf } from '../schemas/shape.ts';
+import * as warm from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const BIN = join(ROOT, 'bin/spillcheck.js');
@@ -47,10 +48,11 @@ type Run = Partial<{ input: string; environment: Record<string, string>; user: n
 function spillcheck(
   args: readonly string[],
   { input = '', environment = {}, user }: Run = {},
-): SpawnSyncReturns<string> {
-  const env = { PATH: process.env.PATH ?? '', ...environment };
-  const as = user === undefined ? {} : { uid: user, gid: user };
-  return spawnSync(process.execPath, [BIN, ...args], { cwd: folder, encoding: 'utf8', env, input, ...as });
+): warm.CommandResult {
+  const asked = { cwd: folder, env: { PATH: process.env.PATH ?? '', ...environment }, input };
+  if (user === undefined) return warm.spillcheck(args, asked);
+  const as = { uid: user, gid: user };
+  return spawnSync(process.execPath, [BIN, ...args], { encoding: 'utf8', ...asked, ...as });
 }
 
 describe('a good plan', () => {

@@ -221,7 +221,7 @@ describe('the same plan gives the same bytes', () => {
 test('it tells itself in words, as text', async () => {
   const svg = drawn(await fixture('living-room-duo'));
   expect(svg).toMatch(/^<svg [^>]*role="img" aria-labelledby="title desc">/);
-  expect(svg).toContain('<title id="title">ResolvedSource and guitar in a living room</title>');
+  expect(svg).toContain('<title id="title">Voice and guitar in a living room</title>');
   expect(svg).toMatch(
     /<desc id="desc">Floor plan at 1:\d+.*singer stands in living-room\..*voice-mic for singer: /,
   );

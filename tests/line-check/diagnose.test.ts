@@ -7,12 +7,14 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { CAUSE_KINDS } from '../../src/line-check/diagnose.ts';
 import { READING_SIGMA } from '../../src/line-check/readings.ts';
+import { sized } from '../sized.ts';
 import { DRY_SESSION, planOf, resolved, SESSION } from './session.ts';
 import { type Bench, benchOf, faultTrial, isNamed, soundTrial } from './trials.ts';
 
-const SEEDS = [...Array(30).keys()];
-const DAYS = [...Array(40).keys()];
-const MINUTES = 60_000;
+/** Of as many seeds in `npm test`; one that is named in 9 of 10 is named in fewer than 7 of 10 once in 78 runs. */
+const NAMED = sized(7, 27);
+const SEEDS = [...Array(sized(10, 30)).keys()];
+const DAYS = [...Array(sized(20, 40)).keys()];
 
 const TRIED = [
   { session: 'a live room by octave', text: SESSION, byBand: true, atLeast: 0 },
@@ -23,38 +25,26 @@ describe.each(TRIED)('in $session', ({ text, byBand, atLeast }) => {
   let bench: Bench;
   beforeAll(async () => {
     bench = benchOf(await planOf(text), (plan) => resolved(plan), byBand);
-  }, 3 * MINUTES);
+  });
 
-  test.each(CAUSE_KINDS)(
-    'a planted fault is named in 9 of 10: %s',
-    (kind) => {
-      const trials = SEEDS.map((seed) => faultTrial(bench, kind, seed, { atLeast }));
-      expect(trials.filter(isNamed).length).toBeGreaterThanOrEqual(0.9 * SEEDS.length);
-      // a set so wide that it holds anything would be no answer
-      for (const { diagnosis } of trials) expect(diagnosis.suspects.length).toBeLessThanOrEqual(5);
-    },
-    MINUTES,
-  );
+  test.each(CAUSE_KINDS)('a planted fault is named in 9 of 10: %s', (kind) => {
+    const trials = SEEDS.map((seed) => faultTrial(bench, kind, seed, { atLeast }));
+    expect(trials.filter(isNamed).length).toBeGreaterThanOrEqual(NAMED);
+    // a set so wide that it holds anything would be no answer
+    for (const { diagnosis } of trials) expect(diagnosis.suspects.length).toBeLessThanOrEqual(5);
+  });
 
-  test(
-    'a named fault leaves less unexplained than the plan does',
-    () => {
-      const { diagnosis } = faultTrial(bench, 'channels', 1);
-      expect(diagnosis.suspects[0]?.after).toBeLessThan(diagnosis.before / 2);
-      expect(diagnosis).toMatchObject({ beyond: true, more: false });
-    },
-    MINUTES,
-  );
+  test('a named fault leaves less unexplained than the plan does', () => {
+    const { diagnosis } = faultTrial(bench, 'channels', 1);
+    expect(diagnosis.suspects[0]?.after).toBeLessThan(diagnosis.before / 2);
+    expect(diagnosis).toMatchObject({ beyond: true, more: false });
+  });
 
   test.each([
     { within: false, days: 'as planned' },
     { within: true, days: 'within the tolerance' },
-  ])(
-    'nothing is named on 95 of 100 sound days: $days',
-    ({ within }) => {
-      const silent = DAYS.filter((seed) => soundTrial(bench, seed, within).diagnosis.suspects.length === 0);
-      expect(silent.length).toBeGreaterThanOrEqual(0.95 * DAYS.length);
-    },
-    MINUTES,
-  );
+  ])('nothing is named on 95 of 100 sound days: $days', ({ within }) => {
+    const silent = DAYS.filter((seed) => soundTrial(bench, seed, within).diagnosis.suspects.length === 0);
+    expect(silent.length).toBeGreaterThanOrEqual(0.95 * DAYS.length);
+  });
 });

@@ -1,6 +1,7 @@
 /** Broken plans, one fault each: what is said, and where. Lines and columns are counted by hand in the fixtures. */
 import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { cpuTime } from '../cpu-time.ts';
 import { broken } from './plans.ts';
 
 type Expected = readonly [code: string, line: number, column: number, message: RegExp, mend: RegExp];
@@ -92,9 +93,8 @@ test.each(Object.entries(FAULTS))(
 );
 
 test('an alias bomb is refused in a blink, and unfolds no further', async () => {
-  const start = performance.now();
+  expect(await cpuTime(() => broken('alias-bomb'))).toBeLessThan(2000);
   const { plan, findings } = await broken('alias-bomb');
-  expect(performance.now() - start).toBeLessThan(2000);
   expect(plan).toBeNull();
   expect(findings.filter(({ code }) => code === 'PLAN_SYNTAX').map(({ message }) => message)).toEqual([
     expect.stringMatching(/aliases unfold to more than 10000 values/),

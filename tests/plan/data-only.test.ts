@@ -6,6 +6,7 @@ import { uncommon } from '../../src/plan/units.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { axisOf } from '../../src/suggest/sweep.ts';
+import { cpuTime } from '../cpu-time.ts';
 import { read } from './plans.ts';
 
 /** What a calculator would work out, and a program run. */
@@ -45,16 +46,17 @@ test.each(EXPRESSIONS)('%s is no quantity', async (text) => {
 });
 
 test('a unit made of a hundred thousand letters is refused in no time, a hundred thousand digits too', async () => {
-  const start = performance.now();
-  for (const text of [
-    `1 ${'m'.repeat(100_000)}`,
-    `1 m^${'9'.repeat(100_000)}`,
-    `${'1'.repeat(100_000)} furlong`,
-  ]) {
-    const { findings } = await read(`spillcheck: 1\nrooms:\n  hall: {size: [9, 7], height: ${text}}\n`);
-    expect(findings).toMatchObject([{ code: expect.stringMatching(/^BAD_/) }]);
-  }
-  expect(performance.now() - start).toBeLessThan(2000);
+  const took = await cpuTime(async () => {
+    for (const text of [
+      `1 ${'m'.repeat(100_000)}`,
+      `1 m^${'9'.repeat(100_000)}`,
+      `${'1'.repeat(100_000)} furlong`,
+    ]) {
+      const { findings } = await read(`spillcheck: 1\nrooms:\n  hall: {size: [9, 7], height: ${text}}\n`);
+      expect(findings).toMatchObject([{ code: expect.stringMatching(/^BAD_/) }]);
+    }
+  });
+  expect(took).toBeLessThan(2000);
 });
 
 /** What every object of the language has from birth: `in` and plain look-ups find it where a plan wrote nothing. */

@@ -1,6 +1,7 @@
 /** Plans torn at random: whatever is written, the answer is a plan of finite numbers or findings that can be shown. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { sized } from '../sized.ts';
 import { read } from './plans.ts';
 
 const PLAN = `spillcheck: 1
@@ -70,7 +71,7 @@ test('a plan torn in up to four places is read, or its faults are shown at place
       }
       expect(show(findings)).not.toMatch(/undefined|NaN|\[object|[^\P{Cc}\n]/u);
     }),
-    { numRuns: 300, seed: 20 },
+    { numRuns: sized(80, 300), seed: 20 },
   );
 });
 
@@ -116,7 +117,7 @@ test('a plan whose words are swapped for others is read, or every fault is said'
         expect(show(findings)).not.toMatch(/undefined|NaN|\[object|[^\P{Cc}\n]/u);
       },
     ),
-    { numRuns: 300, seed: 21 },
+    { numRuns: sized(80, 300), seed: 21 },
   );
   expect([...codes]).toEqual(expect.arrayContaining(['WRONG_SHAPE', 'BAD_QUANTITY', 'BAD_RANGE']));
 });

@@ -20,6 +20,7 @@ import {
   type ComparedRow,
   type Comparison,
   type Computed,
+  type Criterion,
   columnNamed,
   columnsOf,
   compare,
@@ -41,6 +42,7 @@ import {
   type LineCheck,
   lengthsIn,
   limitMargins,
+  limitRows,
   lineCheck,
   type MapNode,
   type MarginRow,
@@ -182,6 +184,7 @@ const moves: readonly Move[] = best?.moves ?? [];
 const minutes: number[] = MOVE_KINDS.map((kind: MoveKind) => MINUTES[kind]);
 const plain: PlainAdvice = plainAdvice(advice);
 const made = applied(text, base, moves);
+const limits: readonly Criterion[] = limitRows(judge(scene, result));
 const standing: LimitMargins = limitMargins(scene, result);
 const margins: readonly MarginRow[] = standing.rows.filter(forPart(scene, 'singer'));
 
@@ -243,6 +246,7 @@ console.log(
     plain: plain.suggestions.length,
     made: made !== null && made.text !== text,
     margins: margins.length,
+    limits: limits.length,
     reached: reached.length > 0,
     worse: worse.length > 0,
     tried: [rowsTried.length, ranking.rows().length],
