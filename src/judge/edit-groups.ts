@@ -1,4 +1,4 @@
-/** Parts bound by microphones. */
+/** Which parts have to be cut together, since a microphone for one picks up the other. */
 
 import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';

@@ -1,4 +1,4 @@
-/** Dose by NIOSH and OSHA. */
+/** Noise exposure of everyone's ears by NIOSH and OSHA; cautions on the safety of people. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Player, Scene } from '../scene/scene.ts';
@@ -75,8 +75,6 @@ function remarkOn({ cue }: Player): string | null {
   if (cue.wearing === 'none' || cue.level !== null) return null;
   return 'what the headphones play comes on top: the plan gives no level for it';
 }
-
-// What a day with people in a room calls for besides sound: each word once, where the plan gives cause.
 
 /** Cautions on booths, ways out, standing screens and mains, at the first entry of the plan that gives cause. */
 export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {

@@ -1,4 +1,4 @@
-/** Who hears whom, headphones, cues. */
+/** Who hears whom by air, what headphones must carry, and what they leak into microphones. */
 import { bands, decibels, energyOf, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import { OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
 import {
@@ -17,7 +17,8 @@ import { softestPassage } from './inputs.ts';
 import { micEnergies, pickedUp } from './signal-to-bleed.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
 
-// What headphones leak into the microphones: the click in a quiet singer's mic, foreseen.
+// What headphones leak into the microphones.
+
 export type HeadphoneLeakRow = {
   readonly player: string;
   /** A pair's capsules together. */

@@ -1,10 +1,9 @@
-/** Peaks, pads, noise. */
+/** What each microphone brings to its input: peaks, pads, the softest passage over noise. */
 import { type Bands, decibels, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type MicEnergies, micEnergies, pickedUp, sidesOf, weightsFor } from './signal-to-bleed.ts';
 
-// What a microphone brings to its input: the highest peak, and how far the quietest wanted sound stands over noise.
 export type InputRow = {
   /** A capsule: "overheads.left" of a pair. */
   readonly mic: string;

@@ -1,4 +1,4 @@
-/** Who sees whom. */
+/** Who sees whom, past walls and baffles. */
 import { crossing, distance, distanceToSegment, pointAlong, type Vec3 } from '../geometry.ts';
 import { OUTSIDE, type Partition, type Player, type Scene, type WallElement } from '../scene/scene.ts';
 import { type RoomInterval, roomsOnLine } from '../transfer/wall-crossing.ts';

@@ -1,4 +1,4 @@
-/** Main pairs: balance, recording angle. */
+/** Main pairs: balance of the parts, stereo image, recording angle. */
 import { allBands, decibels } from '../acoustics/bands.ts';
 import { readAngleTable } from '../acoustics/directivity.ts';
 import {
@@ -23,7 +23,7 @@ import { playedBy } from './ghost.ts';
 import { type MicEnergies, micEnergies, pickedUp } from './signal-to-bleed.ts';
 import { type SpotDelay, spotDelays, USUAL_RATE } from './timing.ts';
 
-// Mics for everyone: how the parts balance in them, how dry, and where each stands in the picture.
+/** A mic or pair for everyone: how the parts balance in it, how dry they are, and where each stands in the image. */
 export type MainPairRow = {
   readonly name: string;
   /** Mics for the room are shown, not judged. */
@@ -166,8 +166,6 @@ function firstOut(shift: (degrees: number) => number): number | null {
   }
   return outside;
 }
-
-// How the parts stand in a mic for everyone: how loud, how dry, and where.
 
 type StereoImageRow = {
   readonly part: string;

@@ -1,4 +1,4 @@
-/** Arrival times, combs, delays. */
+/** Arrival times at microphones, the comb filtering they make, and the delays that align them. */
 import { BAND_COUNT, decibels } from '../acoustics/bands.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
 import type { Share } from '../transfer/path-energy.ts';
@@ -147,7 +147,7 @@ function isSnare(scene: Scene, source: number): boolean {
   return instrument === 'snare' || /(^|\.)snare/.test(name ?? '');
 }
 
-// What comes of adding a sound and its later copy: a comb of peaks and dips.
+// Comb filtering of a sound and its later copy.
 
 /** A deeper ripple is not told apart, dB. */
 const DEEPEST_RIPPLE = 30;
@@ -289,7 +289,7 @@ function amountIn(
   return sum * (mix.gains[mic] ?? 0);
 }
 
-// How much earlier each spot mic has its source than a pair that hears it from further off.
+// Spot delays against a pair further off.
 
 export type SpotDelay = {
   readonly spot: string;
@@ -332,7 +332,7 @@ function meanWay({ prepared }: Transfer, { capsules }: Mic, source: number): num
     : ways.reduce((sum, way) => sum + way, 0) / ways.length;
 }
 
-// When a source's sound reaches a capsule, and on which side of its pattern.
+// Direct arrival of a source at a capsule, and on which side of its pattern.
 
 /** Band of 1 kHz, which decides where a drifting pattern turns its sign. */
 const KILOHERTZ = 4;

@@ -1,4 +1,4 @@
-/** PlanData -> Scene: order of steps, passages, limits, targets. */
+/** From a plan to its scene: the order of the steps, passages, limits. */
 import { airLossByBand, soundSpeed } from '../acoustics/air.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, hasErrors, type Path } from '../finding.ts';

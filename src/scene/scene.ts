@@ -1,4 +1,4 @@
-/** The scene: numbers only; context of resolving (one `Context`, not Setting + RoomJob). */
+/** The scene: rooms, people, sources and microphones as plain values in SI units, degrees and dB. */
 import type { Bands, Filter, Weighting } from '../acoustics/bands.ts';
 import type { Directivity, DirectivityTable } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
