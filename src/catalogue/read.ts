@@ -12,6 +12,7 @@ import {
   type RawBands,
 } from '../acoustics/bands.ts';
 import { angleTable } from '../acoustics/directivity.ts';
+import type { Vec3 } from '../geometry.ts';
 import {
   type Axis,
   type Catalogue,
@@ -22,7 +23,6 @@ import {
   type Content,
   type Cover,
   type DirectivityFigures,
-  type DynamicFigures,
   type Figure,
   type Figures,
   type Finish,
@@ -351,15 +351,11 @@ const originsOf = <K extends string>(claims: readonly Claim[], entry: string, fi
 
 // Shapes of the catalogue's files once parsed; `shared/schemas/catalogue-instruments.schema.json` says the same.
 
-type RawTriple = readonly [number, number, number];
-
-type RawPostures = RawTriple | { readonly seated: RawTriple; readonly standing: RawTriple };
-
-type RawSteps = Readonly<Record<DynamicFigures, number>>;
+type RawPostures = Vec3 | { readonly seated: Vec3; readonly standing: Vec3 };
 
 type RawFigures = {
-  readonly power?: RawSteps;
-  readonly level?: RawSteps & { readonly at: number; readonly weighting: Weighting };
+  readonly power?: Loudness['steps'];
+  readonly level?: Loudness['steps'] & { readonly at: number; readonly weighting: Weighting };
   readonly spectrum: RawBands;
   readonly directivity:
     | { readonly Q: RawBands; readonly 'front-to-back': RawBands }
@@ -407,7 +403,7 @@ export type RawKit = {
   readonly ears?: RawPostures;
   readonly eyes?: RawPostures;
   readonly parts: Readonly<
-    Record<string, { readonly instrument: string; readonly place: RawTriple; readonly axis: Axis }>
+    Record<string, { readonly instrument: string; readonly place: Vec3; readonly axis: Axis }>
   >;
   readonly from: readonly Claim[];
 };

@@ -147,7 +147,7 @@ test('rows hold the figures: a mic from 1 m to 0.5 m off its source, 3 m and 3.5
 test('a column that is not there is refused with the nearest', async () => {
   const { scene } = await onBench(PLAN);
   expect(columnNamed(scene, 'signal-to-bleed.rigth-mic')).toMatchObject({
-    mend: 'write signal-to-bleed.right-mic',
+    mend: 'did you mean "signal-to-bleed.right-mic"?',
   });
 });
 
