@@ -75,6 +75,7 @@ function combs(rows: readonly TimingRow[], { detail }: Scope): Block[] {
   const deep =
     detail === 'all' ? rows : rows.filter(({ ripple, notches }) => ripple >= RIPPLE && notches !== null);
   const shown = deep.slice(0, COMBS[detail]);
+  if (detail === 'page' && rows.length === 0) return [];
   if (shown.length === 0) return prose('notes', [`No two microphones comb by ${RIPPLE} dB or more.`]);
   const rest = (detail === 'page' ? rows : deep).length - shown.length;
   return table(
