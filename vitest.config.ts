@@ -1,11 +1,4 @@
-import { disableDefaultColors } from 'tinyrainbow';
 import { defineConfig } from 'vitest/config';
-
-// vitest colours what it writes into pipes and files too
-if (!process.stdout.isTTY) {
-  process.env.NO_COLOR = '1';
-  disableDefaultColors();
-}
 
 /** Only a hang takes as long: tests bound the work they ask for, never the time on a shared machine. */
 const HANG = 900_000;

@@ -23,6 +23,7 @@ const DOORS: Readonly<Record<string, readonly string[]>> = {
   chalk: ['format'],
   'd3-contour': ['draw'],
   tinyglobby: ['io'],
+  'node:async_hooks': ['io'],
   'node:crypto': ['format'],
   'node:fs': ['io', 'shipped.ts'],
   'node:path': ['io'],
