@@ -1,10 +1,10 @@
-/** Lines of bleed; ways from transfer/shortest-path. */
-
+/** Bleed as lines from where it sounds to where it is heard: the heavier, the louder; dashed by what becomes of it. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { LevelRow } from '../judge/signal-to-bleed.ts';
 import type { Verdict } from '../judge/verdict.ts';
-import { OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
+import { type Capsule, OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
+import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
 import type { Barrier } from '../transfer/barrier.ts';
 import { isBlocked, type PreparedPanel } from '../transfer/panel.ts';
@@ -12,44 +12,55 @@ import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { type Bend, type Free, shortestPathOnPlan } from '../transfer/shortest-path.ts';
 import { partitionBetween } from '../transfer/wall-crossing.ts';
 import {
-  type BleedLine,
   closedLine,
   type Layer,
-  type Name,
+  nameOf,
   openLine,
   type Row,
   type Sheet,
-  type Stream,
   type Told,
   together,
 } from './drawing.ts';
 import { CAPSULE } from './people.ts';
-import { area, away, between, mark, named, type Point, trace } from './svg.ts';
+import { area, away, between, line, named, type Point } from './svg.ts';
 
-// Bleed as lines from where it sounds to where it is heard: the heavier, the louder; dashed by what becomes of it.
+export type BleedLine = {
+  readonly row: Row;
+  readonly stream: Stream;
+  readonly kind: Verdict | 'own';
+  /** dB that set the weight: over the microphone's own sound, or over the loudest there. */
+  readonly weight: number;
+  readonly label: string;
+};
+
 /** At so many dB below, a line is at its thinnest; at 0 dB at its heaviest. */
 export const FAINTEST = -36;
 
-const THIN = 0.3;
+const weightOf = (db: number): number => 0.3 + 1.2 * Math.min(1, Math.max(0, 1 - db / FAINTEST));
 
-const HEAVY = 1.5;
-
-export const weightOf = (db: number): number =>
-  THIN + (HEAVY - THIN) * Math.min(1, Math.max(0, 1 - db / FAINTEST));
+/** A line of a kind through points, as heavy as it is loud. */
+export const wayMark = (kind: string, points: readonly Point[], db: number): string =>
+  line(`way ${kind}`, points, { 'stroke-width': weightOf(db) });
 
 export const bleedLines = (sheet: Sheet, lines: readonly BleedLine[]): Layer =>
   together(lines.map((one) => lineLayer(sheet, one)));
 
 function lineLayer(sheet: Sheet, { row, stream, kind, weight, label }: BleedLine): Layer {
-  const way = wayOnPlan(sheet.result.prepared, startOf(sheet, stream), endOf(sheet, row)).map(sheet.place);
-  const points = shortened(way);
-  const stroke = mark('path', { class: `way ${kind}`, d: trace(points), 'stroke-width': weightOf(weight) });
+  const points = shortened(
+    wayOnPlan(sheet.result.prepared, startOf(sheet, stream), endOf(sheet, row)).map(sheet.place),
+  );
   const barb = barbOn(points, weightOf(weight));
   const title = `${stream.name} into ${row.name}: ${label}`;
+  const name = nameOf(
+    'figure',
+    label,
+    SPOTS.map((part) => alongWay(points, part)),
+    0.8,
+  );
   return {
-    svg: named('bleed', title, barb ? stroke + area(`barb ${kind}`, barb) : stroke),
-    keepOff: barb ? [openLine(...points), closedLine(...barb)] : [openLine(...points)],
-    names: [{ ...nameOf(label, points, kind), listed: title }],
+    svg: named('bleed', title, wayMark(kind, points, weight) + (barb ? area(`barb ${kind}`, barb) : '')),
+    keepOff: [openLine(...points), ...(barb ? [closedLine(...barb)] : [])],
+    names: [{ ...name, noteKind: kind, listed: title }],
   };
 }
 
@@ -60,10 +71,8 @@ function startOf({ scene }: Sheet, { sources }: Stream): End {
 }
 
 function endOf({ scene }: Sheet, row: Row): End {
-  const capsule = scene.capsules.find(
-    ({ name, mic }) => name === row.name || scene.mics[mic]?.name === row.name,
-  );
-  return { at: row.at, room: capsule?.room ?? OUTSIDE };
+  const isOf = ({ name, mic }: Capsule) => name === row.name || scene.mics[mic]?.name === row.name;
+  return { at: row.at, room: scene.capsules.find(isOf)?.room ?? OUTSIDE };
 }
 
 /** Kept off the marks at both ends. */
@@ -75,30 +84,19 @@ function shortened(way: readonly Point[]): Point[] {
   return [trimmed(start, second, 1), ...way.slice(1, -1), trimmed(end, last, CAPSULE + 0.5)];
 }
 
-const LEAST_FOR_BARB = 9;
-
-/** A barb on the last stretch, where it is long enough to carry one. */
+/** A barb on the last stretch, where that is long enough to carry one. */
 function barbOn(points: readonly Point[], weight: number): Point[] | null {
   const [last, before] = [...points].reverse() as [Point, Point];
-  if (span(before, last) < LEAST_FOR_BARB) return null;
+  if (span(before, last) < 9) return null;
   const angle = Math.atan2(last[1] - before[1], last[0] - before[0]);
   const size = 1.6 + 1.5 * weight;
   const tip = between(before, last, 0.62);
-  return [
-    tip,
-    away(tip, angle + 2.7, size),
-    away(tip, angle + Math.PI, size * 0.6),
-    away(tip, angle - 2.7, size),
-  ];
+  const tail = (turn: number, by: number) => away(tip, angle + turn, by);
+  return [tip, tail(2.7, size), tail(Math.PI, size * 0.6), tail(-2.7, size)];
 }
 
 /** Lines run together toward a microphone: their figures stand nearer to where they come from. */
 const SPOTS = [0.4, 0.3, 0.22, 0.5, 0.15, 0.6, 0.7, 0.85];
-
-function nameOf(text: string, points: readonly Point[], kind: string): Name {
-  const at = SPOTS.map((part) => alongWay(points, part));
-  return { text, note: null, noteKind: kind, kind: 'figure', at, reach: 0.8 };
-}
 
 function alongWay(points: readonly Point[], part: number): Point {
   const legs = points.slice(1).map((to, i) => span(points[i] as Point, to));
@@ -110,11 +108,12 @@ function alongWay(points: readonly Point[], part: number): Point {
   return points.at(-1) as Point;
 }
 
-// How a source's sound gets to a microphone, as a line on the plan: straight, or the shortest way round what stands between.
-
 type End = { readonly at: Vec3; readonly room: number };
 
-/** Corners of the way, both ends included. Through a wall it runs straight, through what stands open by way of it. */
+/**
+ * How sound gets to a microphone, as a line on the plan, both ends included: straight, or the shortest way round what stands
+ * between. Through a wall it runs straight, through what stands open by way of it.
+ */
 export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[] {
   if (source.room === mic.room) return withinRoom(prepared, source, mic);
   const { openings } = partitionBetween(prepared.scene, source, mic);
@@ -134,9 +133,8 @@ const detour = (via: Vec2, a: Vec3, b: Vec3): number => span(a, via) + span(via,
 function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
   const met = crossing(a, b, flat(source), flat(mic));
   const inset = Math.min(0.5, 0.05 / span(a, b));
-  const part = (at: number): Vec2 => [a[0] + (b[0] - a[0]) * at, a[1] + (b[1] - a[1]) * at];
-  if (met) return part(Math.min(1 - inset, Math.max(inset, met[0])));
-  const [one, other] = [part(inset), part(1 - inset)];
+  if (met) return between(a, b, Math.min(1 - inset, Math.max(inset, met[0])));
+  const [one, other] = [between(a, b, inset), between(a, b, 1 - inset)];
   return detour(one, source, mic) <= detour(other, source, mic) ? one : other;
 }
 
@@ -151,7 +149,10 @@ function withinRoom(prepared: PreparedScene, from: End, to: End): Vec2[] {
   const outline = prepared.scene.rooms[from.room]?.outline ?? null;
   const inTheWay = panels.some((panel) => meets(panel, from.at, to.at));
   if (!inTheWay && (!outline || seesWithin(outline, flat(from.at), flat(to.at)))) return straight;
-  const bends = [...screens.flatMap(endsOf), ...(around?.corners?.list ?? []).map(cornerBend)];
+  const corners = (around?.corners?.list ?? []).map(
+    ({ at, solid }): Bend => ({ at, past: beyond(at, solid), panels: [], rays: [solid] }),
+  );
+  const bends = [...screens.flatMap(endsOf), ...corners];
   const free: Free = (p, q, spared) =>
     panels.every((panel) => spared.includes(panel) || !isBlocked(panel, p, q)) &&
     (!outline || seesWithin(outline, p, q));
@@ -166,13 +167,6 @@ const endsOf = ({ nodes, panels }: Barrier): Bend[] =>
       : [],
   );
 
-const cornerBend = ({ at, solid }: { readonly at: Vec2; readonly solid: Vec2 }): Bend => ({
-  at,
-  past: beyond(at, solid),
-  panels: [],
-  rays: [solid],
-});
-
 const beyond = (at: Vec2, solid: Vec2): Vec2 => [at[0] - solid[0] * CLEAR, at[1] - solid[1] * CLEAR];
 
 /** Whether the panel stands in the straight line in height as well. */
@@ -183,20 +177,19 @@ function meets(panel: PreparedPanel, from: Vec3, to: Vec3): boolean {
   return height >= panel.low && height <= panel.high;
 }
 
-// Which bleed is drawn, and what is said of it.
-
 /** Of as many microphones at most, the worst first; of a clear one only from this level on, dB over its own sound. */
 const MOST = 10;
-
 const TELLING = -30;
+
+/** Pairs, and microphones that are no half of one. */
+export const wholeRows = ({ report: { pairs, mics } }: Told): Row[] => [
+  ...pairs,
+  ...mics.filter(({ pair }) => pair === null),
+];
 
 /** The loudest bleeder of each microphone, where the margins are smallest. */
 export function worstLines(told: Told): BleedLine[] {
-  const { mics, pairs } = told.report;
-  const judged = [...pairs, ...mics.filter(({ pair }) => pair === null)].filter(
-    ({ verdict }) => verdict !== null,
-  );
-  const lines = judged.flatMap((row) => {
+  const lines = wholeRows(told).flatMap((row) => {
     const worst = streamsAt(told, row).find(({ wanted }) => !wanted);
     if (!worst || worst.relative === null || row.verdict === null) return [];
     if (row.verdict === 'clear' && worst.relative < TELLING) return [];
@@ -232,24 +225,33 @@ function aloneAgainst({ limit }: Row, { relative }: Stream): Verdict {
 
 const signed = (db: number): string => `${db >= 0.5 ? '+' : ''}${figure(db, 0).replace('-', '−')} dB`;
 
-// What a microphone hears, as the lines of a drawing: each player, loudspeaker or whole kit once.
+/** A player, a loudspeaker or a whole kit. */
+type Stream = {
+  readonly name: string;
+  readonly wanted: boolean;
+  readonly sources: readonly number[];
+  /** Level in the octaves that the microphone is judged in, after its filters, dB. */
+  readonly level: number;
+  /** The same over what the microphone is for, dB; null where it is for nothing in particular or hears none of it. */
+  readonly relative: number | null;
+};
 
-/** Loudest first; what counts neither as wanted nor as bleed, and what does not get there, is left out. */
+/** What a microphone hears, loudest first; what counts neither as wanted nor as bleed, and what does not get there, is left out. */
 function streamsAt({ scene }: Told, row: Row): Stream[] {
   const heard = row.levels.flatMap((level, source) =>
     level.ignored || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
   );
-  const keys = [...new Set(heard.map(({ level, source }) => keyOf(scene.sources[source], level)))];
   const own = row.purpose === 'parts' ? sumOf(heard.filter(({ level }) => level.wanted)) : null;
-  return keys
-    .map((key): Stream => {
-      const mine = heard.filter(({ level, source }) => keyOf(scene.sources[source], level) === key);
+  const streams = groupBy(heard, ({ level, source }) => keyOf(scene.sources[source], level));
+  return [...streams.values()]
+    .map((mine): Stream => {
       const level = sumOf(mine) ?? Number.NEGATIVE_INFINITY;
       const first = mine[0] as (typeof mine)[number];
+      const { wanted, source } = first.level;
       return {
-        name: scene.sources[first.source]?.kit ?? first.level.source,
-        wanted: first.level.wanted,
-        sources: mine.map(({ source }) => source),
+        name: scene.sources[first.source]?.kit ?? source,
+        wanted,
+        sources: mine.map((one) => one.source),
         level,
         relative: own === null ? null : level - own,
       };

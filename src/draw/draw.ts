@@ -2,105 +2,79 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import type { Scene } from '../scene/scene.ts';
-import { bleedLines } from './bleed.ts';
-import {
-  type Asked,
-  type Extent,
-  emptyLayer,
-  type Layer,
-  type Sheet,
-  sheetOn,
-  type Told,
-  together,
-  type View,
-} from './drawing.ts';
-import { type Block, keyBlocks, keyHeight, keySvg } from './key.ts';
-import { nameMarks, placeNames, text } from './labels.ts';
-import { levelMap, rangeOf, viewOf } from './level-map.ts';
-import { ALL, mics, people, sources } from './people.ts';
+import { bleedLines, wholeRows } from './bleed.ts';
+import { emptyLayer, type Layer, type Sheet, sheetOn, type Told, together } from './drawing.ts';
+import { type Asked, type Block, keyBlocks, keyHeight, keySvg, type View, viewOf } from './key.ts';
+import { nameMarks, placeNames } from './labels.ts';
+import { levelMap, rangeOf } from './level-map.ts';
+import { mics, people, sources } from './people.ts';
 import { floors, partitions, screens } from './room.ts';
-import {
-  fitText,
-  MARGIN,
-  mark,
-  mm,
-  type Page,
-  type Paper,
-  pageFor,
-  palettes,
-  plain,
-  SUBTITLE_SIZE,
-  style,
-  TITLE_SIZE,
-} from './svg.ts';
+import * as svg from './svg.ts';
 
-export type DrawOptions = Asked & { readonly dark: boolean; readonly paper: Paper | null };
+export type DrawOptions = Asked & { readonly dark: boolean; readonly paper: svg.Paper | null };
 
 export function draw(told: Told, options: DrawOptions): string {
-  const palette = palettes[options.dark ? 'dark' : 'light'];
   const view = viewOf(told, options);
-  const { page, parts } = settled(told, view, options);
-  const scale = `1:${page.scale}`;
+  const { page, parts } = settled(told, view, options.paper);
+  const { width, height } = page;
+  const title = told.scene.title === '' ? 'Floor plan' : told.scene.title;
   const content = [
-    mark('title', { id: 'title' }, plain(titleOf(told))),
-    mark('desc', { id: 'desc' }, plain(describe(told, view, scale))),
-    mark('style', {}, style(palette)),
-    mark('rect', { class: 'paper', width: page.width, height: page.height }),
-    ...heading(told, view, page),
+    svg.mark('title', { id: 'title' }, svg.plain(title)),
+    svg.mark('desc', { id: 'desc' }, svg.plain(describe(told, view, `1:${page.scale}`))),
+    svg.mark('style', {}, svg.style(svg.paletteOf(options.dark ? 'dark' : 'light'))),
+    svg.mark('rect', { class: 'paper', width, height }),
+    heading('title', title, page, 4.2),
+    ...(view.subtitle === '' ? [] : [heading('subtitle', view.subtitle, page, 9)]),
     ...parts,
   ];
-  return `${mark('svg', rootOf(page), `\n${content.join('\n')}\n`)}\n`;
+  const root = {
+    xmlns: 'http://www.w3.org/2000/svg',
+    width: `${svg.mm(width)}mm`,
+    height: `${svg.mm(height)}mm`,
+    viewBox: `0 0 ${svg.mm(width)} ${svg.mm(height)}`,
+    role: 'img',
+    'aria-labelledby': 'title desc',
+  };
+  return `${svg.mark('svg', root, `\n${content.join('\n')}\n`)}\n`;
 }
 
-const titleOf = ({ scene }: Told): string => (scene.title === '' ? 'Floor plan' : scene.title);
-
-type Composed = {
-  readonly page: Page;
-  readonly parts: readonly string[];
-  /** Names for which the drawing had no room. */
-  readonly missed: readonly string[];
-};
+const heading = (kind: 'title' | 'subtitle', content: string, { width }: svg.Page, foot: number): string =>
+  svg.text(kind, svg.fitText(content, svg.SIZES[kind], width - 2 * svg.MARGIN), [
+    svg.MARGIN,
+    svg.MARGIN + foot,
+  ]);
 
 /** Passes until what the key has to list is what the drawing leaves over. */
 const MOST_PASSES = 4;
 
-function settled(told: Told, view: View, options: DrawOptions): Composed {
+function settled(told: Told, view: View, paper: svg.Paper | null) {
   let listed: readonly string[] = [];
   for (let pass = 1; ; pass++) {
-    const done = composed(told, view, options, listed);
+    const done = composed(told, view, paper, listed);
     if (pass === MOST_PASSES || done.missed.join() === listed.join()) return done;
     listed = done.missed;
   }
 }
 
-/** `unplaced` are names that the key is expected to list instead. */
-function composed(told: Told, view: View, { paper }: DrawOptions, unplaced: readonly string[]): Composed {
+/** `unplaced` are names that the key is expected to list instead; `missed` those for which the drawing had no room. */
+function composed(told: Told, view: View, paper: svg.Paper | null, unplaced: readonly string[]) {
   const { scene, units } = told;
   const extent = extentOf(scene);
   const blocksAt = (scale: number, names: readonly string[]): Block[] => [
     ...keyBlocks(scene, view, { scale, units }),
     ...unplacedBlock(names),
   ];
-  const size = [extent.right - extent.left, extent.top - extent.bottom] as const;
-  const page = pageFor({
-    size,
+  const page = svg.pageFor({
+    size: [extent.right - extent.left, extent.top - extent.bottom],
     units,
     paper,
     keyHeight: (columns) => keyHeight(blocksAt(100, unplaced), columns),
   });
-  const sheet: Sheet = sheetOn(told, view.band, page, extent);
-  const { keepOff, names, svg } = together(layersOf(sheet, view));
-  const { placed, missed: left } = placeNames(names, keepOff, page.frame);
-  const missed = left.flatMap(({ kind, text: own, listed = own }) => (kind === 'contour' ? [] : [listed]));
-  return {
-    page,
-    parts: [
-      svg,
-      mark('g', { class: 'names' }, `\n${placed.map(nameMarks).join('')}`),
-      keySvg(blocksAt(page.scale, missed), page.columns),
-    ],
-    missed,
-  };
+  const layers = together(layersOf(sheetOn(told, view.band, page, extent), view));
+  const { placed, missed: left } = placeNames(layers.names, layers.keepOff, page.frame);
+  const missed = left.flatMap(({ kind, text, listed = text }) => (kind === 'contour' ? [] : [listed]));
+  const names = svg.mark('g', { class: 'names' }, `\n${placed.map(nameMarks).join('')}`);
+  return { page, parts: [layers.svg, names, keySvg(blocksAt(page.scale, missed), page.columns)], missed };
 }
 
 function unplacedBlock(names: readonly string[]): Block[] {
@@ -108,67 +82,40 @@ function unplacedBlock(names: readonly string[]): Block[] {
   return names.length > 0 ? [{ heading: 'No room on the drawing for', entries: [entry] }] : [];
 }
 
-function heading(told: Told, { subtitle }: View, { width }: Page): string[] {
-  const title = fitText(titleOf(told), TITLE_SIZE, width - 2 * MARGIN);
-  const second = fitText(subtitle, SUBTITLE_SIZE, width - 2 * MARGIN);
-  return [
-    text('title', title, MARGIN, { foot: MARGIN + 4.2 }),
-    ...(second === '' ? [] : [text('subtitle', second, MARGIN, { foot: MARGIN + 9 })]),
-  ];
-}
-
-function rootOf({ width, height }: Page): Readonly<Record<string, string>> {
-  return {
-    xmlns: 'http://www.w3.org/2000/svg',
-    width: `${mm(width)}mm`,
-    height: `${mm(height)}mm`,
-    viewBox: `0 0 ${mm(width)} ${mm(height)}`,
-    role: 'img',
-    'aria-labelledby': 'title desc',
-  };
-}
-
-// The drawing from the floor up: what comes later lies on what comes before.
-
-/** How far out 0 dB lies where one microphone alone is shown, mm. */
-const ALONE = 14;
-
+/** The drawing from the floor up: what comes later lies on what comes before. */
 const layersOf = (sheet: Sheet, { level, lines, only }: View): Layer[] => [
-  floors(sheet, level ? level.grids.map(rangeOf) : null),
+  floors(sheet, level?.grids.map(rangeOf) ?? null),
   level ? levelMap(sheet, level.grids, level.steps) : emptyLayer,
   partitions(sheet),
   screens(sheet),
   sources(sheet),
   people(sheet),
   bleedLines(sheet, lines),
-  mics(sheet, only === null ? ALL : { only, widest: ALONE }),
+  mics(sheet, only),
 ];
 
-// The drawing in words, for whoever cannot see it.
-
-function describe({ scene, report }: Told, view: View, scale: string): string {
-  const rows = [...report.pairs, ...report.mics.filter(({ pair }) => pair === null)];
-  const inRoom = (room: number) => scene.rooms[room]?.name ?? 'the open';
+/** The drawing in words, for whoever cannot see it. */
+function describe(told: Told, view: View, scale: string): string {
+  const { rooms, players, mics } = told.scene;
+  const inRoom = (room: number) => rooms[room]?.name ?? 'the open';
+  const posture = (standing: boolean) => (standing ? 'stands' : 'sits');
   const sentences = [
     `Floor plan at ${scale}, microphone patterns at ${hertzName(NOMINAL_BANDS[view.band] ?? 0)}.`,
     ...(view.subtitle === '' ? [] : [`${view.subtitle}.`]),
-    `${counted(scene.rooms.length, 'room')}, ${counted(scene.players.length, 'person', 'persons')}, ` +
-      `${counted(scene.mics.length, 'microphone or line', 'microphones and lines')}.`,
-    ...scene.players.map(
-      ({ name, room, standing }) => `${name} ${standing ? 'stands' : 'sits'} in ${inRoom(room)}.`,
-    ),
-    ...rows.map((row) => `${row.name} for ${row.for.join(', ')}: ${micVerdict(row)}.`),
+    `${counted(rooms.length, 'room')}, ${counted(players.length, 'person', 'persons')}, ` +
+      `${counted(mics.length, 'microphone or line', 'microphones and lines')}.`,
+    ...players.map(({ name, room, standing }) => `${name} ${posture(standing)} in ${inRoom(room)}.`),
+    ...wholeRows(told).map((row) => `${row.name} for ${row.for.join(', ')}: ${micVerdict(row)}.`),
     ...view.lines.map(({ stream, row, label }) => `${stream.name} into ${row.name}: ${label}.`),
   ];
   return sentences.join(' ');
 }
 
-// How far the plan reaches, in metres.
-
 /** Of a plan without anything, or all at one point: at least this much, m. */
 const LEAST = 2;
 
-function extentOf({ rooms, players, sources, capsules, panels }: Scene): Extent {
+/** How far the plan reaches, in metres; y upward. */
+function extentOf({ rooms, players, sources, capsules, panels }: Scene): svg.Box {
   const points: (readonly [number, number, ...number[]])[] = [
     ...rooms.flatMap(({ outline }) => outline),
     ...players.map(({ at }) => at),
@@ -182,9 +129,8 @@ function extentOf({ rooms, players, sources, capsules, panels }: Scene): Extent 
 }
 
 function sides(values: readonly number[]): readonly [number, number] {
-  const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
-  const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
-  if (low > high) return [-LEAST / 2, LEAST / 2];
+  if (values.length === 0) return [-LEAST / 2, LEAST / 2];
+  const [low, high] = [Math.min(...values), Math.max(...values)];
   const spare = Math.max(0, LEAST - (high - low)) / 2;
   return [low - spare, high + spare];
 }

@@ -1,5 +1,8 @@
-/** Placing names. */
-import { orientation, span } from '../geometry.ts';
+/**
+ * Where names go: each is tried at many places about its mark, nearest first, and takes the cheapest at which it lies on
+ * nothing. One that has to stand off gets a leader.
+ */
+import { distanceToSegment, holds, orientation, span } from '../geometry.ts';
 import type { Name, Shape } from './drawing.ts';
 import {
   away,
@@ -7,27 +10,27 @@ import {
   between,
   boxAround,
   boxAt,
-  grown,
   line,
-  mark,
   overlap,
   type Point,
-  plain,
   SIZES,
+  text,
   textWidth,
   within,
 } from './svg.ts';
 
-// Where names go: each is tried at many places about its mark, nearest first, and takes the cheapest at which it lies on
-// nothing. One that has to stand off gets a leader.
 /** Names in the order of placing: what has least choice first. */
 const ORDER = ['player', 'mic', 'source', 'screen', 'figure', 'wall', 'room', 'contour'];
 
-type Outcome = {
-  readonly placed: readonly PlacedName[];
-  /** Those that found no place in the frame. */
-  readonly missed: readonly Name[];
+type PlacedName = {
+  readonly name: Name;
+  readonly box: Box;
+  /** From the mark to the name; null for one that stands beside it. */
+  readonly leader: readonly [Point, Point] | null;
 };
+
+/** `missed` are those that found no place in the frame. */
+type Outcome = { readonly placed: readonly PlacedName[]; readonly missed: readonly Name[] };
 
 /** Where it is too close for all, microphones go without their verdicts. */
 export function placeNames(names: readonly Name[], shapes: readonly Shape[], frame: Box): Outcome {
@@ -40,37 +43,25 @@ export function placeNames(names: readonly Name[], shapes: readonly Shape[], fra
 function placeAll(names: readonly Name[], clear: Clear): Outcome {
   const placed: PlacedName[] = [];
   const missed: Name[] = [];
-  const queue = [...names].sort((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind));
-  for (const name of queue) {
+  for (const name of names.toSorted((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind))) {
     const found = placeFor(name, clear);
     if (found) {
       placed.push(found);
-      clear.take(found.box, found.leader);
+      clear.take(found);
     } else missed.push(name);
   }
   return { placed, missed };
 }
 
-// One name's place: the cheapest of many about its mark at which it lies on nothing.
-
 /** Distances from the mark's rim, mm; farther than `BESIDE` a name gets a leader. */
 const RINGS = [0.5, 1.4, 2.4, ...Array.from({ length: 24 }, (_, i) => 3.5 + 1.3 * i + 0.06 * i * i)];
-
 const BESIDE = 1.5;
 
 /** Sixteenths of a circle: to the right first, then left, above, below, then between. */
 const TURNS = [0, 8, 12, 4, 15, 1, 7, 9, 13, 11, 3, 5, 14, 2, 10, 6];
 
-/** What is paid beside the distance, mm: for each later direction and place, for a leader, for what it crosses. */
-const TURN_COST = 0.08;
-
-const SPOT_COST = 0.6;
-
-const LEADER_COST = 1;
-
-const CROSSING_COST = 2.5;
-
-const SOFT_COST = 3;
+/** What is paid beside the distance, mm: for each later direction and place, for a leader, for each line or soft line it crosses. */
+const COST = { turn: 0.08, spot: 0.6, leader: 1, crossing: 2.5, soft: 3 } as const;
 
 /** A room's name lies on the floor, a contour's figure on its line; all others stand beside their mark. */
 function placeFor(name: Name, clear: Clear): PlacedName | null {
@@ -93,7 +84,7 @@ function aside(name: Name, clear: Clear): PlacedName | null {
     if (best && ring >= best.cost) break;
     for (const [spot, at] of name.at.entries()) {
       for (const [rank, turn] of TURNS.entries()) {
-        const base = ring + rank * TURN_COST + spot * SPOT_COST;
+        const base = ring + rank * COST.turn + spot * COST.spot;
         if (best && base >= best.cost) break;
         const place = beside(name, at, { ring, turn, size });
         const cost = costOf(place, base, clear);
@@ -109,12 +100,9 @@ type Try = { readonly ring: number; readonly turn: number; readonly size: readon
 /** The name's box so far from the mark in a direction, its nearest side or corner toward it. */
 function beside(name: Name, at: Point, { ring, turn, size: [width, height] }: Try): PlacedName {
   const angle = (turn * Math.PI) / 8;
-  const near = away(at, angle, name.reach + ring);
+  const [x, y] = away(at, angle, name.reach + ring);
   const lean = (value: number): number => Math.min(1, Math.max(-1, value * 1.5));
-  const middle: Point = [
-    near[0] + (lean(Math.cos(angle)) * width) / 2,
-    near[1] + (lean(Math.sin(angle)) * height) / 2,
-  ];
+  const middle: Point = [x + (lean(Math.cos(angle)) * width) / 2, y + (lean(Math.sin(angle)) * height) / 2];
   const box = boxAt(middle, width, height);
   const end = nearestOn(box, at);
   const start = away(at, Math.atan2(end[1] - at[1], end[0] - at[0]), name.reach);
@@ -129,10 +117,10 @@ const nearestOn = ({ left, right, top, bottom }: Box, [x, y]: Point): Point => [
 /** Null where the name would lie on something, or its leader on a name. */
 function costOf({ box, leader }: PlacedName, base: number, clear: Clear): number | null {
   if (!clear.isFree(box)) return null;
-  const beside = base + (clear.isSoft(box) ? SOFT_COST : 0);
+  const beside = base + (clear.isSoft(box) ? COST.soft : 0);
   if (!leader) return beside;
   const crossings = clear.crossings(leader);
-  return crossings === null ? null : beside + LEADER_COST + crossings * CROSSING_COST;
+  return crossings === null ? null : beside + COST.leader + crossings * COST.crossing;
 }
 
 // Names as text. Each stands on its middle, so that one written from right to left stands as well as any.
@@ -144,65 +132,47 @@ export function nameMarks({ name, box, leader }: PlacedName): string {
   const middle = (box.left + box.right) / 2;
   const size = sizeOf(name.kind);
   const notePart = name.note === null ? 0 : SIZES.note * PITCH;
-  const first = (box.top + box.bottom - notePart) / 2;
-  const kind = name.kind === 'figure' ? `label small ${name.noteKind}` : `label ${name.kind}`;
-  const note =
-    name.note === null
-      ? ''
-      : text(`label small ${name.noteKind}`, name.note, middle, {
-          foot: (box.top + box.bottom + size * PITCH) / 2 + FOOT * SIZES.note,
-        });
-  const thread = leader ? line('leader', leader) : '';
-  return `${thread}${text(kind, name.text, middle, { foot: first + FOOT * size })}${note}\n`;
+  const first = (box.top + box.bottom - notePart) / 2 + FOOT * size;
+  const second = (box.top + box.bottom + size * PITCH) / 2 + FOOT * SIZES.note;
+  const small = `label small ${name.noteKind}`;
+  const own = written(name.kind === 'figure' ? small : `label ${name.kind}`, name.text, [middle, first]);
+  const note = name.note === null ? '' : written(small, name.note, [middle, second]);
+  return `${leader ? line('leader', leader) : ''}${own}${note}\n`;
 }
 
 /** Strong letters of scripts that run from right to left. */
 const LEFTWARD = /^[^\p{L}]*[\p{sc=Hebr}\p{sc=Arab}\p{sc=Syrc}\p{sc=Thaa}\p{sc=Nkoo}\p{sc=Adlm}]/u;
 
-/** What another wrote, isolated from the direction of all around it. */
-export function text(kind: string, content: string, x: number, { foot }: { readonly foot: number }): string {
-  const direction = LEFTWARD.test(content) ? { direction: 'rtl' } : {};
-  return mark('text', { class: kind, x, y: foot, ...direction }, plain(content));
-}
-
-// How much room a name takes.
+const written = (kind: string, content: string, at: Point): string =>
+  text(kind, content, at, LEFTWARD.test(content) ? { direction: 'rtl' } : {});
 
 /** Line pitch over size, and air on each side of a name, mm. */
 const PITCH = 1.22;
-
 const AIR = 0.35;
 
-type PlacedName = {
-  readonly name: Name;
-  readonly box: Box;
-  /** From the mark to the name; null for one that stands beside it. */
-  readonly leader: readonly [Point, Point] | null;
-};
-
-const boxSize = ({ text, note, kind }: Pick<Name, 'text' | 'note' | 'kind'>): readonly [number, number] => {
+function boxSize({ text, note, kind }: Name): readonly [number, number] {
   const size = sizeOf(kind);
   const noteWidth = note === null ? 0 : textWidth(note, SIZES.note);
   const height = size * PITCH + (note === null ? 0 : SIZES.note * PITCH);
   return [Math.max(textWidth(text, size), noteWidth) + 2 * AIR, height + 2 * AIR];
-};
+}
 
 const sizeOf = (kind: Name['kind']): number =>
-  kind === 'figure' || kind === 'wall' || kind === 'contour' ? SIZES.note : SIZES.name;
+  ['figure', 'wall', 'contour'].includes(kind) ? SIZES.note : SIZES.name;
 
-// What of the page is still free for names, and what a leader would cross.
-
-type Leader = readonly [Point, Point];
-
+/** What of the page is still free for names, and what a leader would cross. */
 type Clear = {
   readonly isFree: (box: Box) => boolean;
   /** Whether a soft line runs through the box. */
   readonly isSoft: (box: Box) => boolean;
   /** Lines of the drawing that a leader crosses; null where it would cross a name or another leader. */
-  readonly crossings: (leader: Leader) => number | null;
-  readonly take: (box: Box, leader: Leader | null) => void;
+  readonly crossings: (leader: readonly [Point, Point]) => number | null;
+  readonly take: (placed: PlacedName) => void;
 };
 
 type Piece = { readonly a: Point; readonly b: Point; readonly box: Box };
+
+const pieceOf = (a: Point, b: Point): Piece => ({ a, b, box: boxAround([a, b]) });
 
 function clearance(shapes: readonly Shape[], frame: Box): Clear {
   const hard = shapes.filter(({ soft }) => !soft);
@@ -211,37 +181,34 @@ function clearance(shapes: readonly Shape[], frame: Box): Clear {
   const areas = hard.filter(({ closed }) => closed).map(({ points }) => ({ points, box: boxAround(points) }));
   const boxes: Box[] = [];
   const leaders: Piece[] = [];
-  const isOn = (box: Box, piece: Piece) => overlap(box, grown(piece.box, 1e-6)) && meetsBox(box, piece);
+  const isOn = (box: Box, piece: Piece) => overlap(box, piece.box, 1e-6) && meetsBox(box, piece);
   return {
     isFree: (box) =>
       within(box, frame) &&
       !boxes.some((other) => overlap(box, other)) &&
       !leaders.some((piece) => isOn(box, piece)) &&
       !pieces.some((piece) => isOn(box, piece)) &&
-      !areas.some((area) => overlap(box, area.box) && holdsPoint(area.points, [box.left, box.top])),
+      !areas.some((area) => overlap(box, area.box) && holds(area.points, box.left, box.top)),
     isSoft: (box) => softPieces.some((piece) => isOn(box, piece)),
-    crossings: ([a, b]) => {
-      const piece = { a, b, box: boxAround([a, b]) };
+    crossings: (leader) => {
+      const piece = pieceOf(...leader);
       if (boxes.some((box) => isOn(box, piece)) || leaders.some((other) => cross(piece, other))) return null;
       return pieces.filter((other) => cross(piece, other) || runsAlong(other, piece)).length;
     },
-    take: (box, leader) => {
+    take: ({ box, leader }) => {
       boxes.push(box);
-      if (leader) leaders.push({ a: leader[0], b: leader[1], box: boxAround(leader) });
+      if (leader) leaders.push(pieceOf(...leader));
     },
   };
 }
 
 function piecesOf({ points, closed }: Shape): Piece[] {
   const ends = closed ? [...points.slice(1), points[0] as Point] : points.slice(1);
-  return ends.map((b, i) => {
-    const a = points[i] as Point;
-    return { a, b, box: boxAround([a, b]) };
-  });
+  return ends.map((b, i) => pieceOf(points[i] as Point, b));
 }
 
 /** Liang and Barsky: what of the stretch lies between the box's four sides. */
-function meetsBox(box: Box, { a, b }: Pick<Piece, 'a' | 'b'>): boolean {
+function meetsBox(box: Box, { a, b }: Piece): boolean {
   let [from, to] = [0, 1];
   const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
   const sides = [
@@ -258,37 +225,16 @@ function meetsBox(box: Box, { a, b }: Pick<Piece, 'a' | 'b'>): boolean {
   return from <= to;
 }
 
-function cross(p: Piece, q: Piece): boolean {
-  if (!overlap(grown(p.box, 1e-6), grown(q.box, 1e-6))) return false;
-  return (
-    orientation(p.a, p.b, q.a) * orientation(p.a, p.b, q.b) < 0 &&
-    orientation(q.a, q.b, p.a) * orientation(q.a, q.b, p.b) < 0
-  );
-}
+const cross = (p: Piece, q: Piece): boolean =>
+  overlap(p.box, q.box, 2e-6) &&
+  orientation(p.a, p.b, q.a) * orientation(p.a, p.b, q.b) < 0 &&
+  orientation(q.a, q.b, p.a) * orientation(q.a, q.b, p.b) < 0;
 
 /** Nearer than this to a line over half its length, a leader is lost on it, mm. */
 const LOST = 0.7;
 
-function runsAlong(line: Piece, leader: Piece): boolean {
-  if (!overlap(line.box, grown(leader.box, LOST))) return false;
-  return (
-    [0.35, 0.65, 0.9].filter((part) => distanceTo(line, between(leader.a, leader.b, part)) < LOST).length > 1
-  );
-}
-
-function distanceTo({ a, b }: Piece, p: Point): number {
-  const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
-  const size = dx * dx + dy * dy;
-  const part = size > 0 ? Math.min(1, Math.max(0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size)) : 0;
-  return span(p, between(a, b, part));
-}
-
-export function holdsPoint(points: readonly Point[], [x, y]: Point): boolean {
-  let inside = false;
-  for (let i = 0, j = points.length - 1; i < points.length; j = i++) {
-    const [ax, ay] = points[i] as Point;
-    const [bx, by] = points[j] as Point;
-    if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) inside = !inside;
-  }
-  return inside;
+function runsAlong({ a, b, box }: Piece, leader: Piece): boolean {
+  if (!overlap(box, leader.box, LOST)) return false;
+  const points = [0.35, 0.65, 0.9].map((part) => between(leader.a, leader.b, part));
+  return points.filter((point) => distanceToSegment(point, a, b) < LOST).length > 1;
 }

@@ -1,60 +1,35 @@
-/** The level of a source over the floor: a grid of probes, its steps and contours. */
-
+/** The level of some sources over the floor: omnidirectional probes at ear height, its steps and contours. */
 import { contours } from 'd3-contour';
 import { BAND_COUNT, decibels, sameInAllBands } from '../acoustics/bands.ts';
 import { holds, span, type Vec2 } from '../geometry.ts';
-import { lengthsIn } from '../plan/units.ts';
 import type { Capsule, Room, Scene } from '../scene/scene.ts';
 import { figure } from '../text.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { energyAt, transferOn } from '../transfer/transfer.ts';
-import { allLines, worstLines } from './bleed.ts';
-import {
-  type Asked,
-  emptyLayer,
-  hears,
-  type Layer,
-  type LevelGrid,
-  type Name,
-  type Sheet,
-  type Told,
-  tally,
-  together,
-  type View,
-  WORDS,
-  wordsFor,
-} from './drawing.ts';
-import { holdsPoint } from './labels.ts';
+import { emptyLayer, type Layer, type Name, nameOf, type Sheet, together } from './drawing.ts';
 import { depthOf } from './room.ts';
-import { between, mark, mm, type Point, trace } from './svg.ts';
+import { area, between, boxAround, mark, mm, type Point, trace } from './svg.ts';
 
-// What is asked of the drawing, made ready: which lines it shows, which levels, in which words.
-export function viewOf(told: Told, { band, mic, level }: Asked): View {
-  const grids = level ? levelGrids(told.result.prepared, level.sources) : [];
-  const height = lengthsIn(told.units).size(PROBE_HEIGHT);
-  const title = level ? `Level of ${level.name} ${height} above the floor, all octaves` : '';
-  return {
-    band,
-    subtitle:
-      mic || level ? [mic ? hears(mic) : '', title].filter((text) => text !== '').join('. ') : tally(told),
-    only: mic === null ? null : (mic.pair ?? mic.name),
-    lines: mic ? allLines(told, mic) : level ? [] : worstLines(told),
-    bleedHeading: mic ? 'What it hears' : 'Loudest bleed',
-    words: mic ? wordsFor(mic) : WORDS,
-    level: level ? { title: `Level of ${level.name}`, grids, steps: stepsOf(grids) } : null,
-  };
-}
+export type LevelGrid = {
+  readonly room: number;
+  readonly columns: number;
+  readonly rows: number;
+  /** Width of a cell, m. */
+  readonly cell: number;
+  /** Middle of the cell in a column and row, m. */
+  readonly at: (column: number, row: number) => Vec2;
+  /** dB re 20 µPa over all octaves, packed by row; null outside the room and where nothing gets to. */
+  readonly levels: readonly (number | null)[];
+};
 
 export const STEP = 3;
-
 const SHADES = 8;
 
 /** The steps of a map: the lowest of each shade, softest first. No more than there are shades; what is softer takes the first. */
-function stepsOf(grids: readonly LevelGrid[]): number[] {
-  const levels = grids.flatMap(({ levels: all }) => all.flatMap((level) => level ?? []));
-  if (levels.length === 0) return [];
+export function stepsOf(grids: readonly LevelGrid[]): number[] {
+  const sorted = grids.flatMap(({ levels }) => levels.flatMap((level) => level ?? [])).sort((a, b) => a - b);
+  if (sorted.length === 0) return [];
   // the few cells right at a source would take all the shades
-  const sorted = [...levels].sort((a, b) => a - b);
   const loudest = Math.floor((sorted[Math.floor(0.985 * (sorted.length - 1))] as number) / STEP) * STEP;
   const softest = Math.floor((sorted[0] as number) / STEP) * STEP;
   const lowest = Math.max(softest, loudest - (SHADES - 1) * STEP);
@@ -74,33 +49,33 @@ export const shadeOf = (step: number, steps: number): number =>
   steps > 1 ? Math.round((step * (SHADES - 1)) / (steps - 1)) : 0;
 
 export const levelMap = (sheet: Sheet, grids: readonly LevelGrid[], steps: readonly number[]): Layer =>
-  together(hostsFirst(sheet, grids).map((grid) => roomLayer(sheet, grid, steps)));
-
-/** A booth's floor lies on its host's. */
-function hostsFirst({ scene }: Sheet, grids: readonly LevelGrid[]): LevelGrid[] {
-  return [...grids].sort((a, b) => depthOf(scene.rooms, a.room) - depthOf(scene.rooms, b.room));
-}
+  // a booth's floor lies on its host's
+  together(
+    grids
+      .toSorted((a, b) => depthOf(sheet.scene.rooms, a.room) - depthOf(sheet.scene.rooms, b.room))
+      .map((grid) => roomLayer(sheet, grid, steps)),
+  );
 
 function roomLayer(sheet: Sheet, grid: LevelGrid, steps: readonly number[]): Layer {
   const room = sheet.scene.rooms[grid.room];
   if (!room || grid.levels.every((level) => level === null)) return emptyLayer;
+  const outline = room.outline.map(sheet.place);
   const clip = `floor-${grid.room}`;
-  const floor = mark('path', { d: `${trace(room.outline.map(sheet.place))}Z` });
+  const floor = mark('path', { d: `${trace(outline)}Z` });
   const field = fieldOf(grid);
   const drawn = steps.map((step, i) => {
-    const shade = shadeOf(i, steps.length);
-    const loops = loopsAt(field, step).map((loop) => loop.map((node) => onPage(sheet, grid, node)));
+    const nodes = loopsAt(field, step);
+    const loops = nodes.map((loop) => loop.map(([x, y]) => sheet.place(grid.at(x - RIM, y - RIM))));
     const d = loops.map(smooth).join('');
-    return { loops, step, svg: d === '' ? '' : mark('path', { class: `level shade-${shade}`, d }) };
+    const svg = d === '' ? '' : mark('path', { class: `level shade-${shadeOf(i, steps.length)}`, d });
+    return { loops, step, svg };
   });
-  const base = mark('path', { class: 'level shade-0', d: `${trace(room.outline.map(sheet.place))}Z` });
-  const shades = base + drawn.map(({ svg }) => svg).join('\n');
+  const shades = area('level shade-0', outline) + drawn.map(({ svg }) => svg).join('\n');
+  const lines = drawn.slice(1);
   return {
     svg: `${mark('clipPath', { id: clip }, floor)}${mark('g', { 'clip-path': `url(#${clip})` }, shades)}\n`,
-    keepOff: drawn
-      .slice(1)
-      .flatMap(({ loops }) => loops.map((points) => ({ points, closed: true, soft: true }))),
-    names: drawn.slice(1).flatMap(({ loops, step }) => figureOf(sheet, grid, loops, step) ?? []),
+    keepOff: lines.flatMap(({ loops }) => loops.map((points) => ({ points, closed: true, soft: true }))),
+    names: lines.flatMap(({ loops, step }) => figureOf(outline, loops, step) ?? []),
   };
 }
 
@@ -117,10 +92,7 @@ function smooth(loop: readonly Point[]): string {
 
 /** Rings of cells about the grid: what lies outside the room continues what is next to it, so that lines reach the walls. */
 const CONTINUED = 2;
-
 const RIM = CONTINUED + 1;
-
-const NOTHING = -1000;
 
 function fieldOf({ columns, rows, levels }: LevelGrid): Field {
   const [wide, high] = [columns + 2 * RIM, rows + 2 * RIM];
@@ -131,7 +103,7 @@ function fieldOf({ columns, rows, levels }: LevelGrid): Field {
   });
   for (let ring = 0; ring < CONTINUED; ring++)
     values = values.map((value, i) => value ?? beside(values, i, wide));
-  return { columns: wide, rows: high, values: Float64Array.from(values, (value) => value ?? NOTHING) };
+  return { columns: wide, rows: high, values: Float64Array.from(values, (value) => value ?? -1000) };
 }
 
 /** Mean of the known neighbours; null without any. */
@@ -141,59 +113,38 @@ function beside(values: readonly (number | null)[], i: number, wide: number): nu
   return known.length > 0 ? known.reduce((sum, value) => sum + value, 0) / known.length : null;
 }
 
-const onPage = ({ place }: Sheet, grid: LevelGrid, [x, y]: readonly [number, number]): Point =>
-  place(grid.at(x - RIM, y - RIM));
-
-/** Shortest line that gets a figure, mm, and how many places along it are tried. */
-const LEAST = 18;
-
-const SPOTS = 24;
-
+/** A figure on the longest line, if that is 18 mm long, at one of two dozen places along it. */
 function figureOf(
-  sheet: Sheet,
-  { room }: LevelGrid,
+  outline: readonly Point[],
   loops: readonly (readonly Point[])[],
   step: number,
 ): Name | null {
-  const around = sheet.scene.rooms[room]?.outline.map(sheet.place) ?? [];
-  const longest = [...loops].sort((a, b) => lengthOf(b) - lengthOf(a))[0];
-  if (!longest || lengthOf(longest) < LEAST) return null;
-  const every = Math.max(1, Math.floor(longest.length / SPOTS));
-  const spots = longest.filter((point, i) => i % every === 0 && holdsPoint(around, point));
-  if (spots.length === 0) return null;
-  return { text: String(step), note: null, noteKind: '', kind: 'contour', at: spots, reach: 0 };
+  const longest = loops.toSorted((a, b) => lengthOf(b) - lengthOf(a))[0];
+  if (!longest || lengthOf(longest) < 18) return null;
+  const every = Math.max(1, Math.floor(longest.length / 24));
+  const spots = longest.filter(([x, y], i) => i % every === 0 && holds(outline, x, y));
+  return spots.length === 0 ? null : nameOf('contour', String(step), spots, 0);
 }
 
 const lengthOf = (loop: readonly Point[]): number =>
   loop.reduce((sum, point, i) => sum + span(point, loop[(i + 1) % loop.length] as Point), 0);
 
-// Lines of one height through a grid of values, as closed loops round what is at least as high.
-
-type Field = {
-  readonly columns: number;
-  readonly rows: number;
-  /** Packed by row. */
-  readonly values: Float64Array;
-};
-
-type Node = readonly [number, number];
+/** Values packed by row. */
+type Field = { readonly columns: number; readonly rows: number; readonly values: Float64Array };
 
 /** Rings around what is at least `height`, in units of columns and rows; below it outside the field. */
-export function loopsAt({ columns, rows, values }: Field, height: number): Node[][] {
+export function loopsAt({ columns, rows, values }: Field, height: number): Vec2[][] {
   const { coordinates } = contours()
     .size([columns, rows])
     .contour([...values], height);
-  return coordinates.flat().map((ring) => ring.slice(1).map(([x = 0, y = 0]): Node => [x - 0.5, y - 0.5]));
+  return coordinates.flat().map((ring) => ring.slice(1).map(([x = 0, y = 0]): Vec2 => [x - 0.5, y - 0.5]));
 }
 
-// The level of some sources over the floor of a room: omnidirectional probes at ear height, by the same way as every microphone.
-
 /** Of the probes above the floor, m. */
-const PROBE_HEIGHT = 1.2;
+export const PROBE_HEIGHT = 1.2;
 
 /** Cells are this wide, m, or as much wider as keeps a room to so many. */
 const CELL = 0.2;
-
 const MOST_CELLS = 1600;
 
 /** A grid over each room. */
@@ -206,29 +157,25 @@ export function levelGrids(prepared: PreparedScene, sources: readonly number[]):
 function gridOf(prepared: PreparedScene, index: number): LevelGrid {
   const { rooms } = prepared.scene;
   const room = rooms[index] as Room;
-  const [xs, ys] = [room.outline.map(([x]) => x), room.outline.map(([, y]) => y)];
-  const [left, bottom] = [Math.min(...xs), Math.min(...ys)];
-  const [width, depth] = [Math.max(...xs) - left, Math.max(...ys) - bottom];
+  const { left, top: low, right, bottom: high } = boxAround(room.outline);
+  const [width, depth] = [right - left, high - low];
   const cell = Math.max(CELL, Math.sqrt((width * depth) / MOST_CELLS));
   const [columns, rows] = [Math.max(2, Math.round(width / cell)), Math.max(2, Math.round(depth / cell))];
   const at = (column: number, row: number): Vec2 => [
     left + ((column + 0.5) / columns) * width,
-    bottom + ((row + 0.5) / rows) * depth,
+    low + ((row + 0.5) / rows) * depth,
   ];
   const cells = Array.from({ length: columns * rows }, (_, i) => at(i % columns, Math.floor(i / columns)));
-  const inside = cells.map(([x, y]) => holds(room.outline, x, y) && !inBooth(rooms, index, [x, y]));
+  const inBooth = ([x, y]: Vec2) => rooms.some(({ host, outline }) => host === index && holds(outline, x, y));
+  const inside = cells.map(([x, y]) => holds(room.outline, x, y) && !inBooth([x, y]));
   const heard = levelsAt(
     prepared,
     index,
     cells.filter((_, i) => inside[i]),
-  );
-  let next = 0;
-  const levels = inside.map((is) => (is ? (heard[next++] ?? null) : null));
+  ).values();
+  const levels = inside.map((is) => (is ? (heard.next().value ?? null) : null));
   return { room: index, columns, rows, cell, at, levels };
 }
-
-const inBooth = (rooms: readonly Room[], index: number, [x, y]: Vec2): boolean =>
-  rooms.some(({ host, outline }) => host === index && holds(outline, x, y));
 
 function levelsAt(prepared: PreparedScene, room: number, places: readonly Vec2[]): (number | null)[] {
   const { floor, ceiling } = prepared.scene.rooms[room] as Room;

@@ -1,8 +1,7 @@
-/** People, sources, microphones. */
-
+/** People, what sounds, and microphones. */
 import { readAngleTable } from '../acoustics/directivity.ts';
 import { firstOrder } from '../acoustics/pattern.ts';
-import { bearingOf, direction, dot, RADIANS, span, tiltOf, type Vec3 } from '../geometry.ts';
+import { bearingOf, direction, dot, RADIANS, span, tiltOf } from '../geometry.ts';
 import { micVerdict } from '../report/words.ts';
 import type { Capsule, Mic, Player, Source, SourcePoint } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';
@@ -10,10 +9,9 @@ import {
   closedLine,
   emptyLayer,
   type Layer,
-  type Name,
+  nameOf,
   openLine,
   round,
-  type Shape,
   type Sheet,
   together,
 } from './drawing.ts';
@@ -21,17 +19,12 @@ import { area, away, between, circle, line, named, type Point, pageAngle } from 
 
 /** Radius of a body, m, and the least and most it is drawn with, mm. */
 const BODY = 0.16;
-
 const LEAST = 1.7;
-
 const MOST = 3;
 
 /** Tip of the drop and back rest, in radii from the middle. */
 const TIP = 1.95;
-
 const REST = 1.5;
-
-const STEPS = 20;
 
 export function people(sheet: Sheet): Layer {
   const radius = Math.min(MOST, Math.max(LEAST, BODY * sheet.perMetre));
@@ -41,16 +34,18 @@ export function people(sheet: Sheet): Layer {
 function personLayer(sheet: Sheet, player: Player, radius: number): Layer {
   const at = sheet.place(player.at);
   const angle = pageAngle(player.facing);
-  const kind = player.listener ? 'listener' : 'player';
-  const rest = player.standing ? [] : [{ points: backRest(at, angle, radius), closed: false }];
+  const svg = personMarks(at, angle, radius, player);
   return {
-    svg: named(kind, player.name, personMarks(at, angle, radius, player)),
-    keepOff: [closedLine(...drop(at, angle, radius)), ...rest],
-    names: [{ text: player.name, note: null, noteKind: '', kind: 'player', at: [at], reach: radius * REST }],
+    svg: named(player.listener ? 'listener' : 'player', player.name, svg),
+    keepOff: [
+      closedLine(...drop(at, angle, radius)),
+      ...(player.standing ? [] : [openLine(...backRest(at, angle, radius))]),
+    ],
+    names: [nameOf('player', player.name, [at], radius * REST)],
   };
 }
 
-type Posture = { readonly standing: boolean; readonly listener: boolean };
+type Posture = Pick<Player, 'standing' | 'listener'>;
 
 export function personMarks(
   at: Point,
@@ -66,8 +61,8 @@ export function personMarks(
 /** Round but for two straight sides that meet in the tip: they touch the circle where they stand square to its radius. */
 function drop(at: Point, angle: number, radius: number): Point[] {
   const from = Math.acos(1 / TIP);
-  const round = Array.from({ length: STEPS + 1 }, (_, i) =>
-    away(at, angle + from + ((2 * Math.PI - 2 * from) * i) / STEPS, radius),
+  const round = Array.from({ length: 21 }, (_, i) =>
+    away(at, angle + from + ((2 * Math.PI - 2 * from) * i) / 20, radius),
   );
   return [away(at, angle, TIP * radius), ...round];
 }
@@ -80,40 +75,31 @@ function backRest(at: Point, angle: number, radius: number): Point[] {
 
 /** Least radius of a disc, and length of the tick from its rim, mm. */
 const LEAST_SOURCE = 0.6;
-
 const TICK = 1.5;
 
 /** A cabinet's width and depth, m, and the least they are drawn with, mm. The plan does not give its size. */
 const CABINET = 0.4;
-
 const LEAST_CABINET = 4.5;
 
 export const sources = (sheet: Sheet): Layer =>
   together(sheet.scene.sources.map((source) => sourceLayer(sheet, source)));
 
 function sourceLayer(sheet: Sheet, source: Source): Layer {
-  const { points, name } = source;
+  const { points, name, kit } = source;
   const [first] = points;
   if (!first) return emptyLayer;
   const discs = points.map((point) => disc(sheet, source, point));
   const around = outlineOf(sheet, source, first);
   const field = around ? area(points.length > 1 ? 'section' : 'cabinet', around) : '';
-  const shapes: Shape[] = discs.flatMap(({ shapes: own }) => own);
+  // a player and his one instrument share a name, and the pieces of a kit are known by the kit
+  const isNamed = kit === null && !sheet.scene.players.some((player) => player.name === name);
+  const corners = around ?? [sheet.place(first.at)];
+  const sides = corners.map((from, i) => between(from, corners[(i + 1) % corners.length] as Point, 0.5));
   return {
     svg: named('source', name, field + discs.map(({ svg }) => svg).join('')),
-    keepOff: around ? [...shapes, closedLine(...around)] : shapes,
-    names: hasOwnName(sheet, source) ? [nameOf(name, around ?? [discs[0]?.at ?? [0, 0]])] : [],
+    keepOff: [...discs.flatMap(({ shapes }) => shapes), ...(around ? [closedLine(...around)] : [])],
+    names: isNamed ? [nameOf('source', name, [...sides, ...corners], LEAST_SOURCE)] : [],
   };
-}
-
-/** A player and his one instrument share a name, and the pieces of a kit are known by the kit. */
-const hasOwnName = ({ scene }: Sheet, { name, kit }: Source): boolean =>
-  kit === null && !scene.players.some((player) => player.name === name);
-
-/** Beside the middle of any side, then at a corner. */
-function nameOf(text: string, around: readonly Point[]): Name {
-  const sides = around.map((from, i) => between(from, around[(i + 1) % around.length] as Point, 0.5));
-  return { text, note: null, noteKind: '', kind: 'source', at: [...sides, ...around], reach: LEAST_SOURCE };
 }
 
 function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoint) {
@@ -121,13 +107,11 @@ function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoin
   const drawn = points.length > 1 ? LEAST_SOURCE : Math.max(LEAST_SOURCE, radius * sheet.perMetre);
   const level = Math.cos(tiltOf(axis) * RADIANS);
   const angle = pageAngle(bearingOf(axis));
-  const tick = level < 0.3 ? [] : [away(place, angle, drawn), away(place, angle, drawn + TICK * level)];
   const svg = circle('disc', place, drawn) + circle('centre', place, 0.3);
-  return {
-    at: place,
-    svg: tick.length > 0 ? svg + line('axis', tick) : svg,
-    shapes: tick.length > 0 ? [round(place, drawn), openLine(...tick)] : [round(place, drawn)],
-  };
+  const body = round(place, drawn);
+  if (level < 0.3) return { svg, shapes: [body] };
+  const tick = [away(place, angle, drawn), away(place, angle, drawn + TICK * level)];
+  return { svg: svg + line('axis', tick), shapes: [body, openLine(...tick)] };
 }
 
 /** Corners of a loudspeaker or of a section's floor; null for what a player holds. */
@@ -148,19 +132,11 @@ export function cabinet(front: Point, angle: number, size: number): Point[] {
 
 /** The rectangle of a section: its points stand in the middles of equal fields. */
 function fieldOf(sheet: Sheet, points: readonly SourcePoint[], facing: number): Point[] {
-  const turn = facing * RADIANS;
-  const forward = ({ at: [x, y] }: { at: Vec3 }) => x * Math.sin(turn) + y * Math.cos(turn);
-  const right = ({ at: [x, y] }: { at: Vec3 }) => x * Math.cos(turn) - y * Math.sin(turn);
-  const [back, front] = edges(points.map(forward));
-  const [low, high] = edges(points.map(right));
-  return [
-    [front, low],
-    [front, high],
-    [back, high],
-    [back, low],
-  ].map(([f = 0, r = 0]) =>
-    sheet.place([f * Math.sin(turn) + r * Math.cos(turn), f * Math.cos(turn) - r * Math.sin(turn)]),
-  );
+  const [sin, cos] = [Math.sin(facing * RADIANS), Math.cos(facing * RADIANS)];
+  const [back, front] = edges(points.map(({ at: [x, y] }) => x * sin + y * cos));
+  const [low, high] = edges(points.map(({ at: [x, y] }) => x * cos - y * sin));
+  const corner = (f: number, r: number) => sheet.place([f * sin + r * cos, f * cos - r * sin]);
+  return [corner(front, low), corner(front, high), corner(back, high), corner(back, low)];
 }
 
 /** Ends of a row of equal fields, by the middles that lie in it; one alone is a metre wide. */
@@ -174,50 +150,32 @@ function edges(middles: readonly number[]): [number, number] {
 // Microphones: a dot where the capsule is, the shape of its pattern about it, and a tick along its aim. A pair is two, joined.
 
 export const CAPSULE = 0.7;
-
-/** How far out 0 dB lies: alone, and where other microphones are near, mm. */
+/** How far out 0 dB lies: of one shown alone, of others, and where some are near, mm. */
+const ALONE = 14;
 const WIDEST = 8;
-
 const LEAST_MIC = 3.2;
 
-/** An aim this far up or down has no bearing on the plan, degrees. */
-const UPRIGHT = 75;
+/** `only` is the one microphone whose pattern is drawn, or null for all. */
+export const mics = (sheet: Sheet, only: string | null): Layer =>
+  together(sheet.scene.mics.filter(({ line: isLine }) => !isLine).map((mic) => micLayer(sheet, mic, only)));
 
-/** Which patterns are drawn, and how far out 0 dB lies at most. */
-type Shown = { readonly only: string | null; readonly widest: number };
-
-export const ALL: Shown = { only: null, widest: WIDEST };
-
-export const mics = (sheet: Sheet, shown: Shown): Layer =>
-  together(sheet.scene.mics.filter(({ line: isLine }) => !isLine).map((mic) => micLayer(sheet, mic, shown)));
-
-function micLayer(sheet: Sheet, mic: Mic, shown: Shown): Layer {
-  const capsules = mic.capsules.flatMap((index) => sheet.scene.capsules[index] ?? []);
-  const places = capsules.map(({ at }) => sheet.place(at));
-  const ownView = shown.only === null || shown.only === mic.name;
-  const drawn = capsules.map((capsule) =>
-    capsuleLayer(sheet, capsule, ownView ? zeroAt(sheet, capsule, shown) : null),
+function micLayer(sheet: Sheet, { name, capsules }: Mic, only: string | null): Layer {
+  const { scene, report, place } = sheet;
+  const ownView = only === null || only === name;
+  const own = capsules.flatMap((index) => scene.capsules[index] ?? []);
+  const drawn = together(
+    own.map((capsule) => capsuleLayer(sheet, capsule, ownView ? zeroAt(sheet, capsule, only) : null)),
   );
+  const places = own.map(({ at }) => place(at));
   const bar = places.length > 1 ? line('pair', places) : '';
   const middle = between(places[0] as Point, places.at(-1) as Point, 0.5);
+  const row = ownView ? [...report.pairs, ...report.mics].find((one) => one.name === name) : undefined;
+  const verdict = { note: row ? micVerdict(row) : null, noteKind: row?.verdict ?? 'faint' };
   return {
-    svg: named(ownView ? 'mic' : 'mic aside', mic.name, bar + drawn.map(({ svg }) => svg).join('')),
-    keepOff: [...drawn.flatMap(({ keepOff }) => keepOff), openLine(...places)],
-    names: [
-      {
-        text: mic.name,
-        ...(ownView ? verdictOf(sheet, mic) : { note: null, noteKind: '' }),
-        kind: 'mic',
-        at: [middle, ...places],
-        reach: CAPSULE,
-      },
-    ],
+    svg: named(ownView ? 'mic' : 'mic aside', name, bar + drawn.svg),
+    keepOff: [...drawn.keepOff, openLine(...places)],
+    names: [{ ...nameOf('mic', name, [middle, ...places], CAPSULE), ...verdict }],
   };
-}
-
-function verdictOf({ report }: Sheet, { name }: Mic) {
-  const row = [...report.pairs, ...report.mics].find((one) => one.name === name);
-  return { note: row ? micVerdict(row) : null, noteKind: row?.verdict ?? 'faint' };
 }
 
 /** `zero` is how far out 0 dB lies; null where the pattern is not shown. */
@@ -225,40 +183,47 @@ function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Laye
   const at = sheet.place(capsule.at);
   const dot = circle('capsule', at, CAPSULE);
   if (zero === null) return { svg: dot, keepOff: [round(at, CAPSULE)], names: [] };
-  const curve = polarCurve(capsule, sheet.band, at, zero);
+  // a response of 1, 0 dB, lies at `zero`
+  const curve = Array.from({ length: 360 / STEP }, (_, i) =>
+    away(at, pageAngle(i * STEP), zero * responseTo(capsule, i * STEP, sheet.band)),
+  );
   const aim = aimMark(capsule, at, zero);
-  return {
-    svg: area('pattern', curve) + aim.svg + dot,
-    keepOff: [closedLine(...curve), round(at, CAPSULE), ...aim.keepOff],
-    names: [],
-  };
+  const keepOff = [closedLine(...curve), round(at, CAPSULE), ...aim.keepOff];
+  return { svg: area('pattern', curve) + aim.svg + dot, keepOff, names: [] };
 }
 
 /** So far out that curves of microphones that stand close do not hide each other; one shown alone takes what it wants. */
-function zeroAt({ scene, perMetre }: Sheet, capsule: Capsule, { only, widest }: Shown): number {
-  if (only !== null) return widest;
+function zeroAt({ scene, perMetre }: Sheet, capsule: Capsule, only: string | null): number {
+  if (only !== null) return ALONE;
   const others = scene.capsules.filter(({ mic }) => mic !== capsule.mic);
   const nearest = Math.min(...others.map(({ at }) => span(at, capsule.at) * perMetre));
-  return Math.max(LEAST_MIC, Math.min(widest, 0.48 * nearest));
+  return Math.max(LEAST_MIC, Math.min(WIDEST, 0.48 * nearest));
 }
 
-/** A tick to the 0 dB mark on axis, shorter the more it looks up or down; a cross or a ring where it looks straight there. */
-function aimMark({ aim }: Capsule, at: Point, reach: number): Pick<Layer, 'svg' | 'keepOff'> {
+type Marks = Pick<Layer, 'svg' | 'keepOff'>;
+
+/**
+ * A tick to the 0 dB mark on axis, shorter the more it looks up or down; a cross or a ring where it looks straight there, and
+ * has no bearing on the plan.
+ */
+function aimMark({ aim }: Capsule, at: Point, reach: number): Marks {
   const tilt = tiltOf(aim);
-  if (Math.abs(tilt) > UPRIGHT) return upright(at, tilt > 0);
-  const angle = pageAngle(bearingOf(aim));
-  const tip = away(at, angle, reach * Math.cos(tilt * RADIANS));
+  return Math.abs(tilt) > 75
+    ? upright(at, tilt > 0)
+    : arrow(at, pageAngle(bearingOf(aim)), reach * Math.cos(tilt * RADIANS));
+}
+
+export function arrow(at: Point, angle: number, reach: number): Marks {
+  const tip = away(at, angle, reach);
   const head = [away(tip, angle + 2.6, 1.1), tip, away(tip, angle - 2.6, 1.1)];
   return { svg: line('aim', [at, tip]) + line('aim', head), keepOff: [openLine(at, tip), openLine(...head)] };
 }
 
-function upright(at: Point, up: boolean): Pick<Layer, 'svg' | 'keepOff'> {
-  const ring = circle('aim', at, 1.5);
-  const cross = [0, 1].map((i) => {
-    const angle = Math.PI / 4 + (i * Math.PI) / 2;
-    return line('aim', [away(at, angle, 1.5), away(at, angle + Math.PI, 1.5)]);
-  });
-  return { svg: up ? ring : ring + cross.join(''), keepOff: [round(at, 1.5)] };
+function upright(at: Point, up: boolean): Marks {
+  const cross = [Math.PI / 4, (3 * Math.PI) / 4].map((angle) =>
+    line('aim', [away(at, angle, 1.5), away(at, angle + Math.PI, 1.5)]),
+  );
+  return { svg: circle('aim', at, 1.5) + (up ? '' : cross.join('')), keepOff: [round(at, 1.5)] };
 }
 
 // The true shape of a microphone's pattern: what it makes of level sound from every side, far enough off to come as a plane wave.
@@ -274,11 +239,4 @@ function responseTo(capsule: Capsule, bearing: number, band: number): number {
     ? readAngleTable(pattern.table, band, cos)
     : firstOrder(pattern.a[band] ?? 1, nullFloor[band] ?? 0, cos, 0);
   return Math.sqrt(Math.max(0, energy));
-}
-
-/** Corners of the curve about a point; a response of 1, 0 dB, lies `radius` mm out. Corner i belongs to bearing 3·i degrees. */
-function polarCurve(capsule: Capsule, band: number, at: Point, radius: number): Point[] {
-  return Array.from({ length: 360 / STEP }, (_, i) =>
-    away(at, pageAngle(i * STEP), radius * responseTo(capsule, i * STEP, band)),
-  );
 }

@@ -1,64 +1,58 @@
-/** Floors, walls, doors, screens. */
-
-import { corner, holds, midpoint, orientation, signedArea, span, type Vec2 } from '../geometry.ts';
+/** Floors, walls with their doors and windows, baffles. */
+import {
+  corner,
+  holds,
+  midpoint,
+  type Outline,
+  orientation,
+  RADIANS,
+  signedArea,
+  span,
+  type Vec2,
+} from '../geometry.ts';
 import { FOOT } from '../plan/units.ts';
-import { OUTSIDE, type Panel, type Partition, type Room, type WallElement } from '../scene/scene.ts';
+import { OUTSIDE, type Partition, type Room, type WallElement } from '../scene/scene.ts';
 import { figure } from '../text.ts';
-import { closedLine, type Layer, type Name, openLine, type Shape, type Sheet, together } from './drawing.ts';
-import { holdsPoint } from './labels.ts';
-import { area, between, boxAround, line, named, type Point, SHELL } from './svg.ts';
+import {
+  closedLine,
+  type Layer,
+  type Name,
+  nameOf,
+  openLine,
+  type Shape,
+  type Sheet,
+  together,
+} from './drawing.ts';
+import { area, away, between, boxAround, line, named, type Point, SHELL } from './svg.ts';
 
-// Walls between rooms, as thick as the plan leaves them, with all that is let into them.
+/** Walls between rooms, as thick as the plan leaves them, with all that is let into them. */
 export const partitions = (sheet: Sheet): Layer =>
   together(sheet.scene.partitions.map((partition) => partitionLayer(sheet, partition)));
 
 function partitionLayer(sheet: Sheet, partition: Partition): Layer {
+  const { name } = partition;
   const bodies = partition.stretches.map((stretch) => partitionBody(sheet, partition, stretch));
-  const elements = wallElements(sheet, partition);
-  const longest = [...bodies].sort((a, b) => b.length - a.length)[0];
+  const elements = together(hungElements(partition).map((one) => elementLayer(sheet, partition, one)));
+  const [longest] = bodies.toSorted((a, b) => b.length - a.length);
+  const walls = bodies.map(({ corners }) => area('wall', corners)).join('');
   return {
-    svg: named(
-      'partition',
-      partition.name,
-      bodies.map(({ corners }) => area('wall', corners)).join('') + elements.svg,
-    ),
+    svg: named('partition', name, walls + elements.svg),
     keepOff: [...bodies.map(({ corners }) => closedLine(...corners)), ...elements.keepOff],
-    names: longest
-      ? [
-          {
-            text: partition.name,
-            note: null,
-            noteKind: 'faint',
-            kind: 'wall',
-            at: longest.spots,
-            reach: longest.thickness / 2,
-          },
-        ]
-      : [],
+    names: longest ? [nameOf('wall', name, longest.spots, longest.thickness / 2)] : [],
   };
 }
 
-// Doors, windows and openings as they stand: shut, ajar, open. On which side a leaf hangs the plan does not say.
-
-/** How far a leaf that stands ajar is drawn open, degrees: its slit of 5 cm would not show. */
-const AJAR = 20;
-
-const OPEN = 90;
-
-const ARC_STEPS = 12;
-
-/** Each once: an ajar door is two in the scene, its leaf and its slit. */
-function wallElements(sheet: Sheet, partition: Partition): Layer {
-  const leaves = partition.elements.filter(({ free, state }) => !(free && state === 'ajar'));
-  return together(leaves.map((element) => elementLayer(sheet, partition, element)));
-}
+/** Doors, windows and openings, each once: an ajar door is two in the scene, its leaf and its slit. */
+export const hungElements = ({ elements }: Partition): WallElement[] =>
+  elements.filter(({ free, state }) => !(free && state === 'ajar'));
 
 function elementLayer(sheet: Sheet, partition: Partition, element: WallElement): Layer {
+  const { kind, name, state } = element;
   const hole = holeOf(sheet, partition, element);
-  const drawn = hungIn(element.kind, element.state, hole);
-  const title = `${partition.name}, ${element.name}, ${element.state}`;
+  const drawn = hungIn(kind, state, hole);
+  const title = `${partition.name}, ${name}, ${state}`;
   return {
-    svg: named(element.kind, title, area('hole', hole) + drawn.svg),
+    svg: named(kind, title, area('hole', hole) + drawn.svg),
     keepOff: [closedLine(...hole), ...drawn.shapes],
     names: [],
   };
@@ -68,21 +62,24 @@ function elementLayer(sheet: Sheet, partition: Partition, element: WallElement):
 type Hole = readonly [Point, Point, Point, Point];
 
 function holeOf(sheet: Sheet, partition: Partition, element: WallElement): Hole {
-  const { a, b } = element;
-  const width = span(a, b);
-  const square: Vec2 = [-(b[1] - a[1]) / width, (b[0] - a[0]) / width];
-  const shifted = ([x, y]: Vec2, by: number): Vec2 => [x + square[0] * by, y + square[1] * by];
   const [low, high] = facesOf(sheet, partition, element);
-  const [x, y] = shifted(midpoint(a, b), high + 0.05);
+  const [p, q] = strip(element, high + 0.05, 0);
   const first = sheet.scene.rooms[partition.rooms[0]]?.outline ?? [];
-  const [near, far] = holds(first, x, y) ? [high, low] : [low, high];
-  const at = (p: Vec2, by: number) => sheet.place(shifted(p, by));
-  return [at(a, near), at(b, near), at(b, far), at(a, far)];
+  const [near, far] = holds(first, ...midpoint(p, q)) ? [high, low] : [low, high];
+  return placed(sheet, strip(element, near, far));
 }
+
+const placed = ({ place }: Sheet, [a, b, c, d]: Hole): Hole => [place(a), place(b), place(c), place(d)];
+
+/** How far a leaf that stands ajar is drawn open, degrees: its slit of 5 cm would not show. */
+const AJAR = 20;
 
 type Drawn = { readonly svg: string; readonly shapes: readonly Shape[] };
 
-/** What hangs in a cut: a leaf, a pane, nothing but the lintel over it. */
+/**
+ * What hangs in a cut as it stands, shut, ajar or open: a leaf, a pane, nothing but the lintel over it. On which side a leaf
+ * hangs the plan does not say.
+ */
 export function hungIn(kind: WallElement['kind'], state: WallElement['state'], hole: Hole): Drawn {
   const [a, b, c, d] = hole;
   if (kind === 'opening')
@@ -93,7 +90,7 @@ export function hungIn(kind: WallElement['kind'], state: WallElement['state'], h
     const faces = kind === 'window' ? line('sill', [a, b]) + line('sill', [d, c]) : '';
     return { svg: faces + line(leaf, shut) + jambs(hole), shapes: [] };
   }
-  const swing = swungTo([a, b, d], state === 'ajar' ? AJAR : OPEN);
+  const swing = swungTo([a, b, d], state === 'ajar' ? AJAR : 90);
   const tip = swing.at(-1) as Point;
   return {
     svg: line('swing', swing) + line(leaf, [a, tip]) + jambs(hole),
@@ -105,70 +102,47 @@ const jambs = ([a, b, c, d]: Hole): string => line('jamb', [a, d]) + line('jamb'
 
 /** The way of the leaf's end about the hinge at a, from shut (at b) into the room, away from the far face at d. */
 function swungTo([a, b, d]: readonly [Point, Point, Point], degrees: number): Point[] {
-  const width = span(a, b);
-  const along: Point = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
-  const side = (a[0] - d[0]) * -along[1] + (a[1] - d[1]) * along[0] >= 0 ? 1 : -1;
-  const into: Point = [-along[1] * side, along[0] * side];
-  return Array.from({ length: ARC_STEPS + 1 }, (_, i): Point => {
-    const angle = (degrees * Math.PI * i) / (180 * ARC_STEPS);
-    return [
-      a[0] + width * (Math.cos(angle) * along[0] + Math.sin(angle) * into[0]),
-      a[1] + width * (Math.cos(angle) * along[1] + Math.sin(angle) * into[1]),
-    ];
-  });
+  const from = Math.atan2(b[1] - a[1], b[0] - a[0]);
+  const sense = orientation(a, b, d) <= 0 ? 1 : -1;
+  return Array.from({ length: 13 }, (_, i) =>
+    away(a, from + (sense * degrees * RADIANS * i) / 12, span(a, b)),
+  );
 }
 
 // Baffles: a bar as long as the panel, with feet at both ends. Walls of booths are panels too, and drawn as walls.
 
-/** Half the drawn thickness, and how far a foot stands out, mm. */
-const HALF = 0.45;
-
+/** How far a foot stands out, mm. */
 const FOOT_MARK = 1.5;
 
-export function screens(sheet: Sheet): Layer {
-  const own = sheet.scene.panels.filter(({ booth }) => booth === null);
-  return together(own.map((panel) => screenLayer(panel, [sheet.place(panel.a), sheet.place(panel.b)])));
+type Ends = readonly [Point, Point];
+
+export function screens({ scene, place }: Sheet): Layer {
+  const own = scene.panels.filter(({ booth }) => booth === null);
+  return together(own.map(({ name, a, b }) => screenLayer(name, [place(a), place(b)])));
 }
 
-function screenLayer({ name }: Panel, ends: readonly [Point, Point]): Layer {
+function screenLayer(name: string, [a, b]: Ends): Layer {
+  const at = [0.5, 0, 1, 0.25, 0.75].map((part) => between(a, b, part));
   return {
-    svg: named('baffle', name, screenMarks(ends)),
-    keepOff: [closedLine(...bar(ends, FOOT_MARK))],
-    names: [baffleName(name, ends)],
+    svg: named('baffle', name, screenMarks([a, b])),
+    keepOff: [closedLine(...strip({ a, b }, FOOT_MARK, -FOOT_MARK))],
+    names: [nameOf('screen', name, at, FOOT_MARK)],
   };
 }
 
-export function screenMarks(ends: readonly [Point, Point]): string {
-  const feet = footings(ends).map((foot) => line('foot', foot));
-  return area('screen', bar(ends, HALF)) + feet.join('');
+export function screenMarks([a, b]: Ends): string {
+  const [p, q, r, s] = strip({ a, b }, FOOT_MARK, -FOOT_MARK);
+  return area('screen', strip({ a, b }, 0.45, -0.45)) + line('foot', [p, s]) + line('foot', [q, r]);
 }
 
-function baffleName(text: string, [a, b]: readonly [Point, Point]): Name {
-  const at = [0.5, 0, 1, 0.25, 0.75].map((part) => between(a, b, part));
-  return { text, note: null, noteKind: '', kind: 'screen', at, reach: FOOT_MARK };
-}
+type Stretch = { readonly a: Vec2; readonly b: Vec2 };
 
-function bar([a, b]: readonly [Point, Point], half: number): Point[] {
-  const [x, y] = squareTo(a, b, half);
-  return [
-    [a[0] + x, a[1] + y],
-    [b[0] + x, b[1] + y],
-    [b[0] - x, b[1] - y],
-    [a[0] - x, a[1] - y],
-  ];
-}
-
-function footings([a, b]: readonly [Point, Point]): Point[][] {
-  const [x, y] = squareTo(a, b, FOOT_MARK);
-  return [a, b].map((end) => [
-    [end[0] + x, end[1] + y],
-    [end[0] - x, end[1] - y],
-  ]);
-}
-
-function squareTo(a: Point, b: Point, by: number): Point {
+/** Corners of a strip along a stretch, between two lines so far to the left of it (on the page, y downward, to the right). */
+function strip({ a, b }: Stretch, from: number, to: number): Hole {
   const length = span(a, b) || 1;
-  return [(-(b[1] - a[1]) * by) / length, ((b[0] - a[0]) * by) / length];
+  const [dx, dy] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+  const off = ([x, y]: Vec2, by: number): Vec2 => [x - dy * by, y + dx * by];
+  return [off(a, from), off(b, from), off(b, to), off(a, to)];
 }
 
 // Rooms: floors and the walls round them. A plan gives the inner faces of walls; how thick an outer one is it does not say.
@@ -190,19 +164,13 @@ export function floors(sheet: Sheet, notes: readonly string[] | null): Layer {
   return {
     svg: svg.join(''),
     keepOff: outlines.flatMap((outline) => [openLine(...outline, outline[0] as Point), ...outside(outline)]),
-    names: outlines.map((outline, i) => nameOf(i, outline, sheet, notes)),
+    names: scene.rooms.map((_, i) => roomName(sheet, i, notes)),
   };
 }
 
 /** What the shell takes up outside the floor: a strip along each wall. Outlines run anticlockwise. */
-function outside(outline: readonly Point[]): Shape[] {
-  return outline.map((a, i) => {
-    const b = outline[(i + 1) % outline.length] as Point;
-    const length = span(a, b) || 1;
-    const [x, y] = [(-(b[1] - a[1]) * SHELL) / length, ((b[0] - a[0]) * SHELL) / length];
-    return closedLine(a, b, [b[0] + x, b[1] + y], [a[0] + x, a[1] + y]);
-  });
-}
+const outside = (outline: readonly Point[]): Shape[] =>
+  outline.map((a, i) => closedLine(...strip({ a, b: corner(outline, i + 1) }, 0, SHELL)));
 
 /** In how many other rooms it stands. */
 export function depthOf(all: readonly Room[], index: number): number {
@@ -212,72 +180,42 @@ export function depthOf(all: readonly Room[], index: number): number {
 
 /** Places for a name, across and down, in parts of the room's extent: corners first, the middle last. */
 const ACROSS = [0.14, 0.86, 0.5, 0.3, 0.7];
-
 const DOWN = [0.12, 0.88, 0.5, 0.3, 0.7, 0.2, 0.8, 0.4, 0.6];
 
-function nameOf(
-  index: number,
-  outline: readonly Point[],
-  { units, scene, place }: Sheet,
-  notes: readonly string[] | null,
-): Name {
+function roomName({ units, scene, place }: Sheet, index: number, notes: readonly string[] | null): Name {
   const room = scene.rooms[index] as Room;
+  const outline = room.outline.map(place);
   const { left, top, right, bottom } = boxAround(outline);
   const spots = DOWN.flatMap((y) =>
     ACROSS.map((x): Point => [left + x * (right - left), top + y * (bottom - top)]),
   );
   const booths = scene.rooms.filter(({ host }) => host === index).map((booth) => booth.outline.map(place));
+  const free = spots.filter((at) => holds(outline, ...at) && !booths.some((booth) => holds(booth, ...at)));
   const foot = units === 'ft' ? FOOT : 1;
   const size = figure(signedArea(room.outline) / foot ** 2, units === 'ft' ? 0 : 1);
   const height = figure((room.ceiling - room.floor) / foot, 1);
-  return {
-    text: room.name,
-    note: notes?.[index] ?? `${size} ${units}², ${height} ${units} high`,
-    noteKind: 'faint',
-    kind: 'room',
-    at: spots.filter((spot) => holdsPoint(outline, spot) && !booths.some((booth) => holdsPoint(booth, spot))),
-    reach: 0,
-  };
+  const note = notes?.[index] ?? `${size} ${units}², ${height} ${units} high`;
+  return { ...nameOf('room', room.name, free, 0), note, noteKind: 'faint' };
 }
 
-// The body of a partition between the two faces that its rooms have of it.
-
+/** Least drawn thickness of a wall, mm. */
 const LEAST = 0.6;
 
 /** Walls up to this far apart, m, are the two faces of one, as the plan format has it. */
 const THICKEST = 0.4;
 
-type Body = {
-  readonly corners: readonly Point[];
-  /** Points along its middle at which its name may hang. */
-  readonly spots: readonly Point[];
-  readonly length: number;
-  readonly thickness: number;
-};
-
-type Stretch = { readonly a: Vec2; readonly b: Vec2 };
-
-function partitionBody(sheet: Sheet, partition: Partition, { a, b }: Stretch): Body {
-  const [from, to] = facesOf(sheet, partition, { a, b });
-  const along: Vec2 = [(b[0] - a[0]) / span(a, b), (b[1] - a[1]) / span(a, b)];
-  const square: Vec2 = [-along[1], along[0]];
-  const shifted = ([x, y]: Vec2, by: number): Point => sheet.place([x + square[0] * by, y + square[1] * by]);
-  const middle = (from + to) / 2;
-  const ends = [shifted(a, middle), shifted(b, middle)] as const;
-  return {
-    corners: [shifted(a, from), shifted(b, from), shifted(b, to), shifted(a, to)],
-    spots: [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(ends[0], ends[1], part)),
-    length: span(ends[0], ends[1]),
-    thickness: Math.abs(to - from) * sheet.perMetre,
-  };
+/** The body of a partition between the two faces that its rooms have of it, and where along its middle its name may hang. */
+function partitionBody(sheet: Sheet, partition: Partition, stretch: Stretch) {
+  const corners = placed(sheet, strip(stretch, ...facesOf(sheet, partition, stretch)));
+  const [a, b, c, d] = corners;
+  const [from, to] = [midpoint(a, d), midpoint(b, c)];
+  const spots = [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(from, to, part));
+  return { corners, spots, length: span(from, to), thickness: span(a, d) };
 }
 
 /** How far to the left of the stretch a–b each face of the wall lies, m. */
 function facesOf(sheet: Sheet, { rooms }: Partition, stretch: Stretch): readonly [number, number] {
-  const known = rooms.flatMap((index) => {
-    const room = sheet.scene.rooms[index];
-    return room ? (faceOf(room, stretch) ?? []) : [];
-  });
+  const known = rooms.flatMap((index) => faceOf(sheet.scene.rooms[index]?.outline ?? [], stretch) ?? []);
   const [one = 0, other = one] = known;
   const [low, high] = [Math.min(one, other), Math.max(one, other)];
   const least = LEAST / sheet.perMetre;
@@ -292,9 +230,8 @@ function outward(sheet: Sheet, index: number, { a, b }: Stretch, face: number): 
   // outlines run anticlockwise: their inside is to the left of each wall
   const same = outline.some((c, i) => {
     const d = corner(outline, i + 1);
-    return (
-      onLine(a, c, d) && onLine(b, c, d) && (d[0] - c[0]) * (b[0] - a[0]) + (d[1] - c[1]) * (b[1] - a[1]) > 0
-    );
+    const onward = (d[0] - c[0]) * (b[0] - a[0]) + (d[1] - c[1]) * (b[1] - a[1]) > 0;
+    return onward && onLine(a, c, d) && onLine(b, c, d);
   });
   return same ? [face - thick, face] : [face, face + thick];
 }
@@ -302,7 +239,7 @@ function outward(sheet: Sheet, index: number, { a, b }: Stretch, face: number): 
 const onLine = (p: Vec2, c: Vec2, d: Vec2): boolean => Math.abs(orientation(c, d, p)) < 1e-6 * span(c, d);
 
 /** The room's wall that runs beside the stretch, as a distance to the left of it; null where none does. */
-function faceOf({ outline }: Room, { a, b }: Stretch): number | null {
+function faceOf(outline: Outline, { a, b }: Stretch): number | null {
   const size = span(a, b);
   const middle = midpoint(a, b);
   const left = (p: Vec2) => orientation(a, b, p) / size;

@@ -1,21 +1,16 @@
-/** Marks, style, palette, text width, scale bar. */
-
+/** Marks, style, palette, how wide text is, the scale bar, the page. */
 import { RADIANS } from '../geometry.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { FOOT } from '../plan/units.ts';
 import { rounded } from '../statistics.ts';
 import { escapeControl, xmlAttribute, xmlText } from '../text.ts';
 
-// The looks of every mark, by class. Widths in millimetres.
-export const TITLE_SIZE = 5.2;
+/** Sizes of text, mm. */
+export const SIZES = { title: 5.2, subtitle: 2.9, entry: 2.5, name: 2.7, note: 2.2 } as const;
 
-export const SUBTITLE_SIZE = 2.9;
-
-export const style = (palette: Palette): string =>
-  [...plan(palette), ...sound(palette), ...writing(palette)].join('\n');
-
-function plan(p: Palette): string[] {
-  return [
+/** The looks of every mark, by class. Widths in millimetres. */
+export const style = (p: Palette): string =>
+  [
     `text{font-family:sans-serif;fill:${p.ink};unicode-bidi:isolate}`,
     `.paper{fill:${p.paper}}.floor,.hole{fill:${p.floor}}`,
     `.shell{fill:${p.wall};stroke:${p.wall};stroke-width:${2 * SHELL};stroke-linejoin:miter}.wall{fill:${p.wall}}`,
@@ -30,154 +25,96 @@ function plan(p: Palette): string[] {
     `.pattern{fill:${p.mic};fill-opacity:0.16;stroke:${p.mic};stroke-width:0.3}`,
     `.pair{stroke:${p.mic};stroke-width:0.5}.aim{fill:none;stroke:${p.mic};stroke-width:0.3;stroke-linecap:round}`,
     `.capsule{fill:${p.mic};stroke:${p.floor};stroke-width:0.2}.aside{opacity:0.55}`,
-  ];
-}
-
-function sound(p: Palette): string[] {
-  return [
     `.way{fill:none;stroke-linejoin:round}.way.plain{stroke:${p.ink}}.way.short{stroke:${p.short}}`,
     `.way.marginal{stroke:${p.marginal};stroke-dasharray:2.6 1.3}`,
     `.way.clear{stroke:${p.clear};stroke-dasharray:0.7 1}.way.own{stroke:${p.source};stroke-dasharray:5 0.9 0.9 0.9}`,
     `.barb.short{fill:${p.short}}.barb.marginal{fill:${p.marginal}}.barb.clear{fill:${p.clear}}.barb.own{fill:${p.source}}`,
     `.level{stroke:${p.ink};stroke-width:0.12;stroke-opacity:0.55}`,
     ...p.levels.map((fill, i) => `.shade-${i}{fill:${fill}}`),
-  ];
-}
-
-function writing(p: Palette): string[] {
-  return [
     `.leader{stroke:${p.faint};stroke-width:0.18;fill:none}`,
     `.label{text-anchor:middle;font-size:${SIZES.name}px;stroke:${p.floor};stroke-width:0.55;paint-order:stroke;stroke-linejoin:round}`,
     `.label.player,.label.source{font-weight:600}.label.room{letter-spacing:0.12px;fill:${p.faint};font-weight:600}`,
     `.label.wall,.label.faint{fill:${p.faint}}.label.small{font-size:${SIZES.note}px;font-weight:400}`,
-    `.title{font-size:${TITLE_SIZE}px;font-weight:700}.subtitle{font-size:${SUBTITLE_SIZE}px;fill:${p.faint}}`,
-    `.heading{font-size:2.5px;font-weight:700;fill:${p.faint};letter-spacing:0.15px}.entry{font-size:2.5px}`,
+    `.title{font-size:${SIZES.title}px;font-weight:700}.subtitle{font-size:${SIZES.subtitle}px;fill:${p.faint}}`,
+    `.heading{font-size:${SIZES.entry}px;font-weight:700;fill:${p.faint};letter-spacing:0.15px}.entry{font-size:${SIZES.entry}px}`,
     `.rule{stroke:${p.faint};stroke-width:0.2}.north{fill:${p.ink}}.bar-dark{fill:${p.ink}}`,
     `.bar-light{fill:${p.floor};stroke:${p.ink};stroke-width:0.2}`,
-  ];
-}
+  ].join('\n');
+
 /**
- * The colours, as a light and a dark sheet. Seven of them tell things apart (ink, source, mic, screen, and the bleed that is
+ * The colours of the light and the dark sheet. Seven of them tell things apart (ink, source, mic, screen, and the bleed that is
  * short, marginal or clear): found by search for the set whose closest pair stays furthest apart as seen by a normal eye and
  * without red, green or blue cones (Machado 2009), each with a contrast of at least 3 to 1 against the floor. The closest
- * pair is 28 apart on the light sheet and 32 on the dark (ΔE*ab 1976); tests/render/draw-colours.test.ts holds them to 24.
+ * pair is 28 apart on the light sheet and 32 on the dark (ΔE*ab 1976); tests/draw/colours.test.ts holds them to 24.
  * None is needed to read the plan: players, microphones and screens differ in shape, verdicts in dashes and in words.
  */
-type Palette = {
-  readonly paper: string;
-  readonly floor: string;
-  readonly ink: string;
+const COLOURS = {
+  paper: ['#f6f5f1', '#14191f'],
+  floor: ['#ffffff', '#1d242c'],
+  ink: ['#1d242a', '#e3f0fb'],
   /** Text of the second rank. */
-  readonly faint: string;
-  readonly wall: string;
-  readonly source: string;
-  readonly mic: string;
-  readonly screen: string;
-  readonly short: string;
-  readonly marginal: string;
-  readonly clear: string;
-  /** From softest to loudest: one way in lightness, so that it reads without colour as well. */
-  readonly levels: readonly string[];
-};
+  faint: ['#59636d', '#a3b1be'],
+  wall: ['#3d464e', '#8b99a6'],
+  source: ['#0641b1', '#007bfc'],
+  mic: ['#38a36a', '#80f3a3'],
+  screen: ['#6c3a7a', '#e0a3ff'],
+  short: ['#c51129', '#ed5c43'],
+  marginal: ['#d87900', '#fda404'],
+  clear: ['#8492a2', '#7a7c7f'],
+} as const;
 
-export const palettes = {
-  light: {
-    paper: '#f6f5f1',
-    floor: '#ffffff',
-    ink: '#1d242a',
-    faint: '#59636d',
-    wall: '#3d464e',
-    source: '#0641b1',
-    mic: '#38a36a',
-    screen: '#6c3a7a',
-    short: '#c51129',
-    marginal: '#d87900',
-    clear: '#8492a2',
-    levels: ['#fdfbf4', '#f7efd9', '#f2e2bc', '#efd39c', '#ebc27d', '#e6b061', '#de9d4b', '#d38a3b'],
-  },
-  dark: {
-    paper: '#14191f',
-    floor: '#1d242c',
-    ink: '#e3f0fb',
-    faint: '#a3b1be',
-    wall: '#8b99a6',
-    source: '#007bfc',
-    mic: '#80f3a3',
-    screen: '#e0a3ff',
-    short: '#ed5c43',
-    marginal: '#fda404',
-    clear: '#7a7c7f',
-    levels: ['#1e262f', '#20303b', '#223b47', '#244653', '#26525f', '#295e6b', '#2c6873', '#31747d'],
-  },
-} as const satisfies Record<string, Palette>;
+/** From softest to loudest: one way in lightness, so that it reads without colour as well. */
+const LEVELS = [
+  ['#fdfbf4', '#f7efd9', '#f2e2bc', '#efd39c', '#ebc27d', '#e6b061', '#de9d4b', '#d38a3b'],
+  ['#1e262f', '#20303b', '#223b47', '#244653', '#26525f', '#295e6b', '#2c6873', '#31747d'],
+] as const;
 
-/** Those that tell things apart. */
-export const TELLING = ['ink', 'source', 'mic', 'screen', 'short', 'marginal', 'clear'] as const;
+type Palette = Record<keyof typeof COLOURS, string> & { readonly levels: readonly string[] };
 
-// How much room a name takes.
-
-export const SIZES = { name: 2.7, note: 2.2 } as const;
+export function paletteOf(sheet: 'light' | 'dark'): Palette {
+  const i = sheet === 'light' ? 0 : 1;
+  const colours = Object.entries(COLOURS).map(([name, both]) => [name, both[i]]);
+  return { ...Object.fromEntries(colours), levels: LEVELS[i] };
+}
 
 // A bar to measure by, in the plan's own unit, and the scale in figures.
-
 const LENGTHS = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
-
 const PARTS = 4;
-
 const HIGH = 1.5;
 
+/** The scale of "1:50", and the unit of the bar. */
+export type Scale = { readonly scale: number; readonly units: LengthUnit };
+
 /** As long as fits into `width` mm; `x` and `y` are its upper left corner. */
-export function scaleBar(
-  [x, y]: readonly [number, number],
-  width: number,
-  { perMetre, units }: { readonly perMetre: number; readonly units: LengthUnit },
-): string {
-  const perUnit = perMetre * (units === 'ft' ? FOOT : 1);
+export function scaleBar([x, y]: Point, width: number, { scale, units }: Scale): string {
+  const perUnit = (1000 / scale) * (units === 'ft' ? FOOT : 1);
   const length = LENGTHS.filter((one) => one * perUnit <= width).at(-1) ?? 0.5;
   const part = (length * perUnit) / PARTS;
-  const fields = Array.from({ length: PARTS }, (_, i) =>
-    mark('rect', {
-      class: i % 2 === 0 ? 'bar-dark' : 'bar-light',
-      x: x + i * part,
-      y,
-      width: part,
-      height: HIGH,
-    }),
-  );
-  const figure = (value: number, label: string) =>
-    mark(
-      'text',
-      { class: 'entry', x: x + value * perUnit, y: y + HIGH + 3.2, 'text-anchor': 'middle' },
-      label,
-    );
-  const figures = [
-    figure(0, '0'),
-    figure(length / 2, String(length / 2)),
-    figure(length, `${length} ${units}`),
-  ];
+  const fields = Array.from({ length: PARTS }, (_, i) => {
+    const shade = i % 2 === 0 ? 'bar-dark' : 'bar-light';
+    return mark('rect', { class: shade, x: x + i * part, y, width: part, height: HIGH });
+  });
+  const figures = [0, length / 2, length].map((value) => {
+    const at: Point = [x + value * perUnit, y + HIGH + 3.2];
+    return text('entry', value === length ? `${length} ${units}` : String(value), at, {
+      'text-anchor': 'middle',
+    });
+  });
   return fields.join('') + figures.join('');
 }
 
 // How wide a text is taken to be, in units of its size. Made to err on the wide side of common sans-serif faces: what is
 // placed by it has room, whatever face the reader has.
-
 const NARROW = /[ijl.,:;'|!()[\]\-·]/;
-
 const BROAD = /[mwMW@%&—…]/;
-
 const CAPITAL = /[\p{Lu}\d_=+<>?#$−]/u;
-
 /** East Asian wide scripts, and what shows as a picture. */
 const SQUARE =
   /[\p{scx=Han}\p{scx=Hira}\p{scx=Kana}\p{sc=Hangul}\u3000-\u303e\uff01-\uff60\p{ExtPict}\p{RI}]/u;
-
 const NOTHING = /\p{M}|\u200c|\u200d|\ufe0f/u;
 
-export function textWidth(text: string, size: number): number {
-  let ems = 0;
-  for (const character of text) ems += widthOf(character);
-  return ems * size;
-}
+export const textWidth = (text: string, size: number): number =>
+  [...text].reduce((ems, character) => ems + widthOf(character), 0) * size;
 
 function widthOf(character: string): number {
   if (NOTHING.test(character)) return 0;
@@ -208,9 +145,7 @@ export function fitText(text: string, size: number, width: number): string {
   return `${characters.join('')}…`;
 }
 
-// The body of a partition between the two faces that its rooms have of it.
-
-/** Drawn thickness of a wall of which the plan gives one face alone, and the least of any, mm. */
+/** Drawn thickness of a wall of which the plan gives one face alone, mm. */
 export const SHELL = 1.6;
 
 // Pieces of SVG as text. Numbers are rounded here and nowhere else; text is escaped here and nowhere else.
@@ -222,13 +157,16 @@ export function mark(name: string, attributes: Attributes, content = ''): string
   const written = Object.entries(attributes).map(
     ([key, value]) => ` ${key}="${typeof value === 'number' ? mm(value) : xmlAttribute(value)}"`,
   );
-  return content === ''
-    ? `<${name}${written.join('')}/>`
-    : `<${name}${written.join('')}>${content}</${name}>`;
+  const open = `<${name}${written.join('')}`;
+  return content === '' ? `${open}/>` : `${open}>${content}</${name}>`;
 }
 
 /** What a plan says, made harmless: XML's own marks and whatever turns or hides text. */
 export const plain = (text: string): string => xmlText(escapeControl(text));
+
+/** Text on a foot that begins at, or by `more` stands on, a point. */
+export const text = (kind: string, content: string, [x, y]: Point, more: Attributes = {}): string =>
+  mark('text', { class: kind, x, y, ...more }, plain(content));
 
 /** A group whose name shows where one points at it. */
 export const named = (kind: string, name: string, content: string): string =>
@@ -237,26 +175,24 @@ export const named = (kind: string, name: string, content: string): string =>
 export const circle = (kind: string, [x, y]: Point, r: number): string =>
   mark('circle', { class: kind, cx: x, cy: y, r });
 
-export const line = (kind: string, points: readonly Point[]): string =>
-  mark('path', { class: kind, d: trace(points) });
+export const line = (kind: string, points: readonly Point[], more: Attributes = {}): string =>
+  mark('path', { class: kind, d: trace(points), ...more });
 
 export const area = (kind: string, points: readonly Point[]): string =>
   mark('path', { class: kind, d: `${trace(points)}Z` });
 
 export const trace = (points: readonly Point[]): string =>
   points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${mm(x)} ${mm(y)}`).join('');
+
 /** The one place where what is drawn becomes digits: millimetres on paper to a hundredth, the same on every machine. */
 export const mm = (value: number): string => String(rounded(value, 2));
 
 // Paper and scale: the coarsest of usual scales that still fits is never taken where a finer one fits too.
 
-export type Paper = 'a4' | 'letter';
-
 /** ISO 216 and ANSI/ASME Y14.1, upright, mm. */
-const PAPERS = { a4: [210, 297], letter: [215.9, 279.4] } as const satisfies Record<
-  Paper,
-  readonly [number, number]
->;
+const PAPERS = { a4: [210, 297], letter: [215.9, 279.4] } as const;
+
+export type Paper = keyof typeof PAPERS;
 
 export const PAPER_NAMES = Object.keys(PAPERS);
 
@@ -268,28 +204,20 @@ const SCALES = {
   ft: [6, 12, 24, 32, 48, 64, 96, 128, 192, 384, 768, 1536, 3072, 6144],
 } as const;
 
-export type Page = {
+/** `frame` is what drawing and names may use, `columns` are the left upper corners of those of the key. */
+export type Page = Pick<Scale, 'scale'> & {
   readonly width: number;
   readonly height: number;
-  /** The 50 of "1:50". */
-  readonly scale: number;
-  /** What drawing and names may use. */
   readonly frame: Box;
-  /** Left upper corners of the columns of the key. */
   readonly columns: readonly Point[];
 };
 
 export const MARGIN = 9;
-
 export const KEY_WIDTH = 56;
-
 const HEAD = 15;
-
 const GAP = 6;
-
 /** Room about the plan for names, mm. */
 const AROUND = 10;
-
 /** Longest side of the plan where no paper is asked for, mm. */
 const USUAL = 250;
 
@@ -303,112 +231,85 @@ type Ask = {
 
 export function pageFor(ask: Ask): Page {
   if (ask.paper === null) return fitted(ask);
-  const [short, long] = PAPERS[ask.paper];
-  const sheets = [
-    beside([long, short], ask),
-    beside([short, long], ask),
-    below([short, long], ask),
-    below([long, short], ask),
-  ];
+  const [w, h] = PAPERS[ask.paper];
+  const sheets = [beside(ask, h, w), beside(ask, w, h), below(ask, w, h), below(ask, h, w)];
   const [finest] = sheets.flatMap((sheet) => sheet ?? []).sort((a, b) => a.scale - b.scale);
   return finest ?? fitted(ask);
 }
 
 const millimetres = (metres: number, scale: number): number => (metres * 1000) / scale;
 
-function scaleFor({ size, units }: Ask, width: number, height: number): number | null {
-  const fits = (scale: number) =>
-    millimetres(size[0], scale) + 2 * AROUND <= width && millimetres(size[1], scale) + 2 * AROUND <= height;
-  return SCALES[units].find(fits) ?? null;
+function scaleFor({ size, units }: Ask, { left, top, right, bottom }: Box): number | null {
+  const fits = (metres: number, scale: number, room: number) =>
+    millimetres(metres, scale) + 2 * AROUND <= room;
+  const [wide, deep] = size;
+  const within = (scale: number) => fits(wide, scale, right - left) && fits(deep, scale, bottom - top);
+  return SCALES[units].find(within) ?? null;
 }
 
 /** Key at the right. Null where either does not fit. */
-function beside([width, height]: readonly [number, number], ask: Ask): Page | null {
-  const top = MARGIN + HEAD;
-  const right = width - MARGIN - KEY_WIDTH - GAP;
-  const scale = scaleFor(ask, right - MARGIN, height - MARGIN - top);
-  if (scale === null || ask.keyHeight(1) > height - MARGIN - top) return null;
-  const frame = { left: MARGIN, top, right, bottom: height - MARGIN };
-  return { width, height, scale, frame, columns: [[right + GAP, top]] };
+function beside(ask: Ask, width: number, height: number): Page | null {
+  const [top, bottom] = [MARGIN + HEAD, height - MARGIN];
+  const frame = { left: MARGIN, top, right: width - MARGIN - KEY_WIDTH - GAP, bottom };
+  const scale = scaleFor(ask, frame);
+  if (scale === null || ask.keyHeight(1) > bottom - top) return null;
+  return { width, height, scale, frame, columns: [[frame.right + GAP, top]] };
 }
 
 /** Key underneath, in as many columns as there is room for. */
-function below([width, height]: readonly [number, number], ask: Ask): Page | null {
+function below(ask: Ask, width: number, height: number): Page | null {
   const count = Math.floor((width - 2 * MARGIN + GAP) / (KEY_WIDTH + GAP));
-  const key = ask.keyHeight(count);
-  const frame = {
-    left: MARGIN,
-    top: MARGIN + HEAD,
-    right: width - MARGIN,
-    bottom: height - MARGIN - key - GAP,
-  };
-  const scale = scaleFor(ask, frame.right - frame.left, frame.bottom - frame.top);
+  const bottom = height - MARGIN - ask.keyHeight(count) - GAP;
+  const frame = { left: MARGIN, top: MARGIN + HEAD, right: width - MARGIN, bottom };
+  const scale = scaleFor(ask, frame);
   if (scale === null) return null;
-  const columns = Array.from(
-    { length: count },
-    (_, i): Point => [MARGIN + i * (KEY_WIDTH + GAP), frame.bottom + GAP],
-  );
-  return { width, height, scale, frame, columns };
+  const column = (_: unknown, i: number): Point => [MARGIN + i * (KEY_WIDTH + GAP), bottom + GAP];
+  return { width, height, scale, frame, columns: Array.from({ length: count }, column) };
 }
 
 /** A page as large as plan and key need. */
-function fitted(ask: Ask): Page {
-  const [wide, deep] = ask.size;
-  const all = SCALES[ask.units];
+function fitted({ size: [wide, deep], units, keyHeight }: Ask): Page {
+  const all = SCALES[units];
   const scale = all.find((one) => millimetres(Math.max(wide, deep), one) <= USUAL) ?? (all.at(-1) as number);
-  const width = Math.max(millimetres(wide, scale) + 2 * AROUND, 80);
-  const height = Math.max(millimetres(deep, scale) + 2 * AROUND, ask.keyHeight(1));
   const top = MARGIN + HEAD;
-  const frame = { left: MARGIN, top, right: MARGIN + width, bottom: top + height };
-  return {
-    width: frame.right + GAP + KEY_WIDTH + MARGIN,
-    height: frame.bottom + MARGIN,
-    scale,
-    frame,
-    columns: [[frame.right + GAP, top]],
-  };
+  const right = MARGIN + Math.max(millimetres(wide, scale) + 2 * AROUND, 80);
+  const bottom = top + Math.max(millimetres(deep, scale) + 2 * AROUND, keyHeight(1));
+  const [width, height] = [right + GAP + KEY_WIDTH + MARGIN, bottom + MARGIN];
+  return { width, height, scale, frame: { left: MARGIN, top, right, bottom }, columns: [[right + GAP, top]] };
 }
 
 // Points and boxes on the page: millimetres from its top left corner, y downward.
 
 export type Point = readonly [number, number];
 
-export type Box = {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-};
+export type Box = Readonly<Record<'left' | 'top' | 'right' | 'bottom', number>>;
 
-export const boxAt = ([x, y]: Point, width: number, height: number): Box => ({
-  left: x - width / 2,
-  top: y - height / 2,
-  right: x + width / 2,
-  bottom: y + height / 2,
-});
+export function boxAt([x, y]: Point, width: number, height: number): Box {
+  return { left: x - width / 2, top: y - height / 2, right: x + width / 2, bottom: y + height / 2 };
+}
 
-export const grown = ({ left, top, right, bottom }: Box, by: number): Box => ({
-  left: left - by,
-  top: top - by,
-  right: right + by,
-  bottom: bottom + by,
-});
+export function boxAround(points: readonly Point[]): Box {
+  const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
+  return { left: Math.min(...xs), top: Math.min(...ys), right: Math.max(...xs), bottom: Math.max(...ys) };
+}
 
-export const boxAround = (points: readonly Point[]): Box => ({
-  left: Math.min(...points.map(([x]) => x)),
-  top: Math.min(...points.map(([, y]) => y)),
-  right: Math.max(...points.map(([x]) => x)),
-  bottom: Math.max(...points.map(([, y]) => y)),
-});
+/** Corners of the box of a size about a point. */
+export function rectangle(at: Point, width: number, height: number): [Point, Point, Point, Point] {
+  const { left, top, right, bottom } = boxAt(at, width, height);
+  return [
+    [left, top],
+    [right, top],
+    [right, bottom],
+    [left, bottom],
+  ];
+}
 
-export const overlap = (a: Box, b: Box): boolean =>
-  a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+/** Whether two boxes come nearer than `air` to one another. */
+export const overlap = (a: Box, b: Box, air = 0): boolean =>
+  a.left < b.right + air && b.left < a.right + air && a.top < b.bottom + air && b.top < a.bottom + air;
 
-export const within = (inner: Box, outer: Box): boolean =>
-  inner.left >= outer.left &&
-  inner.right <= outer.right &&
-  inner.top >= outer.top &&
-  inner.bottom <= outer.bottom;
+export const within = ({ left, top, right, bottom }: Box, outer: Box): boolean =>
+  left >= outer.left && right <= outer.right && top >= outer.top && bottom <= outer.bottom;
 
 /** A point so far from another in a direction of the page, radians clockwise from the right. */
 export const away = ([x, y]: Point, angle: number, by: number): Point => [

@@ -3,7 +3,7 @@
  * linear RGB, from memory. Distances ΔE*ab of CIE 1976 under D65, contrasts by WCAG 2, both from memory.
  */
 import { describe, expect, test } from 'vitest';
-import { palettes, style, TELLING } from '../../src/draw/svg.ts';
+import { paletteOf, style } from '../../src/draw/svg.ts';
 
 type Triple = readonly [number, number, number];
 type Matrix = readonly [Triple, Triple, Triple];
@@ -76,8 +76,11 @@ test('the ruler catches a red and a green of one lightness', () => {
   expect(apart(lab(seen(eye, '#c05050')), lab(seen(eye, '#7a7a30')))).toBeLessThan(24);
 });
 
+/** Those that tell things apart. */
+const TELLING = ['ink', 'source', 'mic', 'screen', 'short', 'marginal', 'clear'] as const;
+
 describe.each(['light', 'dark'] as const)('the %s sheet', (sheet) => {
-  const palette = palettes[sheet];
+  const palette = paletteOf(sheet);
 
   test.each(Object.keys(EYES))('whatever tells something apart stays 24 apart, seen with %s', (name) => {
     const eye = EYES[name] as Matrix;
