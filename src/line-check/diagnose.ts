@@ -7,10 +7,10 @@ import {
   WEIGHTS,
   weightedSum,
 } from '../acoustics/bands.ts';
-import { perturb, type Sample } from '../scene/perturbation.ts';
-import type { Capsule, Scene } from '../scene/scene.ts';
+import { perturb } from '../scene/perturbation.ts';
+import type { Capsule, Scene, Source } from '../scene/scene.ts';
 import { ascending, cholesky, forward, groupBy, quantile } from '../statistics.ts';
-import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
+import { type PreparedScene, prepareEmitters, prepareScene } from '../transfer/prepared-scene.ts';
 import { PAIR_SIZE, pairEnergy } from '../transfer/transfer.ts';
 import { rootMeanSquare, twoWay } from './fit.ts';
 import { type Cell, cellAt, cellCount, type Readings } from './readings.ts';
@@ -49,9 +49,6 @@ export type How =
 /** A cause with the levels it would give, packed as the readings are. */
 export type Tried = { readonly cause: Cause; readonly predicted: Float64Array };
 
-/** The same for causes that differ in `how` alone. */
-const keyOf = ({ kind, about }: Cause): string => JSON.stringify([kind, ...about]);
-
 export type Suspect = {
   /** The likeliest of its kind and name. */
   readonly cause: Cause;
@@ -88,17 +85,6 @@ const READ_AGAIN = 4;
 /** Share of sound sessions in which no cause may be named. */
 const ALL_BUT = 0.98;
 
-/** What is prepared once for readings of one shape: rows, columns, gaps, uncertainties. */
-type Prepared = {
-  readonly cells: readonly Cell[];
-  readonly metric: Metric;
-  readonly hypotheses: readonly Hypothesis[];
-  readonly costs: Costs;
-  readonly threshold: number;
-  /** χ² that readings of a sound session stay below. */
-  readonly furthest: number;
-};
-
 /** `next` gives numbers from −1 to 1. What is returned takes levels without the noise, packed as the readings are. */
 export function diagnoser(
   baseline: Baseline,
@@ -106,28 +92,23 @@ export function diagnoser(
   tried: Iterable<Tried>,
   next: () => number,
 ): (levels: Float64Array) => Diagnosis {
-  const prepared = prepare(baseline, all, tried, next);
-  return (levels) => {
-    const { cells } = prepared;
-    const gap = ({ at }: Cell) => (levels[at] as number) - (baseline.predicted[at] as number);
-    return diagnosis(prepared, Float64Array.from(cells, gap));
-  };
+  const { predicted } = baseline;
+  const cells = all.filter(({ at }) => Number.isFinite(predicted[at]));
+  const prepared = prepare(baseline, cells, tried, next);
+  const gap = (levels: Float64Array) => (cell: Cell) =>
+    (levels[cell.at] as number) - (predicted[cell.at] as number);
+  return (levels) => diagnosis(prepared, Float64Array.from(cells, gap(levels)));
 }
 
-function prepare(
-  baseline: Baseline,
-  all: readonly Cell[],
-  tried: Iterable<Tried>,
-  next: () => number,
-): Prepared {
-  const cells = all.filter(({ at }) => Number.isFinite(baseline.predicted[at]));
-  const simulate = () =>
-    Array.from({ length: SESSIONS }, () =>
-      differencesOf(cells, simulatedSession(baseline, next), baseline.predicted),
-    );
+type Prepared = ReturnType<typeof prepare>;
+
+/** What is prepared once for readings of one shape: rows, columns, gaps, uncertainties. */
+function prepare(baseline: Baseline, cells: readonly Cell[], tried: Iterable<Tried>, next: () => number) {
+  const session = () => differencesOf(cells, simulatedSession(baseline, next), baseline.predicted);
+  const simulate = () => Array.from({ length: SESSIONS }, session);
   const metric = metricOf(cells, baseline.readings, simulate());
   const hypotheses = [
-    ...hypothesesOf(baseline, cells, tried, metric),
+    ...hypothesesOf(baseline.predicted, cells, tried, metric),
     ...wrongReadings(cells, baseline.readings, metric),
   ];
   const sound = simulate().flatMap((session) =>
@@ -138,23 +119,17 @@ function prepare(
   const costs = costsOf(hypotheses, sound);
   const best = (seen: Deviation) =>
     hypotheses.reduce((most, one) => Math.max(most, scoreOf(one, seen, costs)), 0);
-  return {
-    cells,
-    metric,
-    hypotheses,
-    costs,
-    threshold: quantile(ascending(sound.map(best)), ALL_BUT),
-    furthest: quantile(ascending(sound.map(chiSquare)), ALL_BUT),
-  };
+  const threshold = quantile(ascending(sound.map(best)), ALL_BUT);
+  // χ² that readings of a sound session stay below
+  const furthest = quantile(ascending(sound.map(chiSquare)), ALL_BUT);
+  return { metric, hypotheses, costs, threshold, furthest };
 }
 
 /** χ². */
 const chiSquare = (seen: Deviation): number => product(seen, seen);
 
-function diagnosis(
-  { metric, hypotheses, costs, threshold, furthest }: Prepared,
-  differences: Float64Array,
-): Diagnosis {
+function diagnosis(prepared: Prepared, differences: Float64Array): Diagnosis {
+  const { metric, hypotheses, costs, threshold, furthest } = prepared;
   const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
   const seen = metric.of(differences);
   const scored = hypotheses.map((one) => ({ ...one.told(seen), score: scoreOf(one, seen, costs) }));
@@ -212,22 +187,14 @@ type Scored = ReturnType<Hypothesis['told']> & { readonly score: number };
 /** A cause that changes no more than this of what is seen, in squares of standard deviations, explains nothing. */
 const CHANGES = 1e-6;
 
-function hypothesesOf(
-  { predicted }: Baseline,
-  cells: readonly Cell[],
-  tried: Iterable<Tried>,
-  metric: Metric,
-): Hypothesis[] {
-  return [...tried].flatMap(({ cause, predicted: levels }) => {
-    const shift = differencesOf(cells, levels, predicted);
+const hypothesesOf = (from: Float64Array, cells: readonly Cell[], tried: Iterable<Tried>, metric: Metric) =>
+  [...tried].flatMap(({ cause, predicted }): Hypothesis[] => {
+    const shift = differencesOf(cells, predicted, from);
     const change = metric.of(shift);
     const self = product(change, change);
-    const told = { cause, shift };
-    return self > CHANGES
-      ? [{ kind: cause.kind, fall: (seen) => 2 * product(seen, change) - self, told: () => told }]
-      : [];
+    const fall: Hypothesis['fall'] = (seen) => 2 * product(seen, change) - self;
+    return self > CHANGES ? [{ kind: cause.kind, fall, told: () => ({ cause, shift }) }] : [];
   });
-}
 
 /** Share of sound sessions in which the best of each kind stays below what the kind costs. */
 const COMMON = 0.9;
@@ -258,11 +225,10 @@ function asLikely(scored: readonly Scored[], threshold: number): (Scored & { rea
   const [best] = sorted;
   if (!best || best.score <= threshold) return [];
   const good = sorted.filter(({ score }) => score >= best.score - AS_LIKELY);
-  const groups = groupBy(good, ({ cause }) => keyOf(cause));
-  return [...groups.values()].map(([first, ...others]) => ({
-    ...(first as Scored),
-    others: others.map(({ cause }) => cause),
-  }));
+  const groups = groupBy(good, ({ cause: { kind, about } }) => JSON.stringify([kind, ...about]));
+  return [...groups.values()].map(([first, ...others]) => {
+    return { ...(first as Scored), others: others.map(({ cause }) => cause) };
+  });
 }
 
 // How far readings are from what is predicted, measured by what the tolerance makes likely: levels of sources and gains of
@@ -284,11 +250,7 @@ type Metric = {
 };
 
 /** `sessions` are differences from the plan, dB per cell, in sessions within the tolerance. */
-export function metricOf(
-  cells: readonly Cell[],
-  readings: Readings,
-  sessions: readonly Float64Array[],
-): Metric {
+export function metricOf(cells: readonly Cell[], readings: Readings, sessions: Float64Array[]): Metric {
   const left = remover(cells, readings);
   const inSigmas = (differences: Float64Array) =>
     left(differences).map((one, i) => one / (cells[i] as Cell).sigma);
@@ -305,14 +267,8 @@ export function metricOf(
     left,
     of: (differences) => {
       const rest = inSigmas(differences);
-      return {
-        rest,
-        along: forward(
-          l,
-          count,
-          Float64Array.from(spread, (session) => dot(session, rest)),
-        ),
-      };
+      const shares = Float64Array.from(spread, (session) => dot(session, rest));
+      return { rest, along: forward(l, count, shares) };
     },
   };
 }
@@ -332,15 +288,8 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
   const layers = readings.layers.map((_, layer) => {
     const held = [...cells.keys()].filter((i) => cells[i]?.layer === layer);
     const own = held.map((i) => cells[i] as Cell);
-    return {
-      held,
-      own,
-      ...twoWay(
-        own,
-        Float64Array.from(own, ({ sigma }) => 1 / sigma ** 2),
-        size,
-      ),
-    };
+    const weights = Float64Array.from(own, ({ sigma }) => 1 / sigma ** 2);
+    return { held, own, ...twoWay(own, weights, size) };
   });
   return (differences) => {
     const left = new Float64Array(cells.length);
@@ -358,30 +307,21 @@ function remover(cells: readonly Cell[], readings: Readings): Metric['left'] {
 
 /** Levels stay: the fit takes them out of the readings anyway. `next` gives numbers from −1 to 1, uniform. */
 export function simulatedSession({ scene, prepared, readings }: Baseline, next: () => number): Float64Array {
-  const sample: Sample = {
-    isHeld: (cause) => cause === 'level',
-    draw: (cause) => {
-      const number = next();
-      return cause === 'level' ? 0 : number;
-    },
-  };
-  return predict(prepareScene(perturb(scene, sample), prepared), readings);
+  // a number is drawn for a level too, so that what is held shifts none of the others
+  const isHeld = (cause: string) => cause === 'level';
+  const draw = (cause: string) => next() * (isHeld(cause) ? 0 : 1);
+  return predictScene(perturb(scene, { isHeld, draw }), readings, prepared);
 }
 
 /** No path is weaker than this, dB: beyond it a difference is as good as endless. */
 const FURTHEST = 60;
 
 /** Differences between two predictions at the cells, dB. */
-export function differencesOf(
-  cells: readonly Cell[],
-  levels: Float64Array,
-  from: Float64Array,
-): Float64Array {
-  return Float64Array.from(cells, ({ at }) => {
+export const differencesOf = (cells: readonly Cell[], levels: Float64Array, from: Float64Array) =>
+  Float64Array.from(cells, ({ at }) => {
     const difference = (levels[at] as number) - (from[at] as number);
     return Number.isNaN(difference) ? 0 : Math.min(FURTHEST, Math.max(-FURTHEST, difference));
   });
-}
 
 /** One number of the normal distribution, from two even ones. Box and Muller 1958. */
 export function normal(next: () => number): number {
@@ -402,14 +342,32 @@ export function baselineOf(scene: Scene, readings: Readings): Baseline {
   return { scene, prepared, readings, predicted: predict(prepared, readings) };
 }
 
-/** The same with other capsules: only columns that hold one of them are computed anew. */
-export function withCapsules(baseline: Baseline, changed: ReadonlyMap<number, Capsule>): Float64Array {
-  const capsules = baseline.scene.capsules.map((capsule, i) => changed.get(i) ?? capsule);
-  const prepared = { ...baseline.prepared, scene: { ...baseline.scene, capsules } };
-  return predict(prepared, baseline.readings, {
-    columns: columnsOf(baseline.readings, changed),
-    base: baseline.predicted,
-  });
+type Changed<T> = ReadonlyMap<number, T>;
+
+/** The same with other capsules and sources: only columns and rows that hold one of them are computed anew. */
+export function withChanged(
+  { prepared, readings, predicted }: Baseline,
+  capsules: Changed<Capsule>,
+  sources: Changed<Source> = new Map(),
+): Float64Array {
+  const { scene, emitters } = prepared;
+  const other: PreparedScene = {
+    ...prepared,
+    scene: {
+      ...scene,
+      sources: scene.sources.map((source, i) => sources.get(i) ?? source),
+      capsules: scene.capsules.map((capsule, i) => capsules.get(i) ?? capsule),
+    },
+    emitters: emitters.map((own, i) => {
+      const source = sources.get(i);
+      return source ? prepareEmitters(source, prepared) : own;
+    }),
+  };
+  const rows = [...readings.rows.keys()].filter((row) =>
+    readings.rows[row]?.sources.some((i) => sources.has(i)),
+  );
+  const byRow = predict(other, readings, { rows, base: predicted });
+  return predict(other, readings, { columns: columnsOf(readings, capsules), base: byRow });
 }
 
 /** Columns that hold any of these capsules. */
@@ -417,11 +375,7 @@ export const columnsOf = ({ columns }: Readings, changed: ReadonlyMap<number, un
   [...columns.keys()].filter((i) => columns[i]?.capsules.some((capsule) => changed.has(capsule)));
 
 /** Rows and columns to compute; all where left out. The others are as in `base`. */
-type Anew = {
-  readonly rows?: readonly number[];
-  readonly columns?: readonly number[];
-  readonly base: Float64Array;
-};
+type Anew = { readonly rows?: number[]; readonly columns?: number[]; readonly base: Float64Array };
 
 /**
  * Levels in dB, packed as the readings are, after the channels' filters; −Infinity where nothing arrives. `prepared` may hold
@@ -432,12 +386,12 @@ export function predict(prepared: PreparedScene, readings: Readings, anew?: Anew
   const rows = anew?.rows ?? [...readings.rows.keys()];
   const columns = anew?.columns ?? [...readings.columns.keys()];
   const energiesAt = arrivals(prepared, readings);
+  const weights = WEIGHTS[readings.weighting];
   for (const row of rows) {
     for (const column of columns) {
       const energies = energiesAt(row, column);
       for (const [layer, band] of readings.layers.entries()) {
-        const energy =
-          band === null ? weightedSum(energies, WEIGHTS[readings.weighting]) : (energies[band] ?? 0);
+        const energy = band === null ? weightedSum(energies, weights) : (energies[band] ?? 0);
         levels[cellAt(readings, row, column, layer)] = decibels(energy);
       }
     }
@@ -453,13 +407,10 @@ export const predictScene = (scene: Scene, readings: Readings, known?: PreparedS
  * Energies by band of all sources of a row at all capsules of a column, after the filter of the channel; the next call
  * overwrites them.
  */
-function arrivals(
-  prepared: PreparedScene,
-  { rows, columns }: Readings,
-): (row: number, column: number) => Bands {
+function arrivals(prepared: PreparedScene, { rows, columns }: Readings) {
   const pair = new Float64Array(PAIR_SIZE);
   const energies = sameInAllBands(0);
-  return (row, column) => {
+  return (row: number, column: number): Bands => {
     energies.fill(0);
     const { capsules, mic } = columns[column] ?? { capsules: [], mic: -1 };
     for (const source of rows[row]?.sources ?? []) {
