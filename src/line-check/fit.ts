@@ -1,15 +1,12 @@
 /** Robust two-way fit, octaves tied together. */
-
 import type { Scene } from '../scene/scene.ts';
 import { cholesky, median, medianPolish, solve, type TableCell, type TableSize } from '../statistics.ts';
 import { type Cell, type Group, groupsOf, normalizedReadings, type Readings } from './readings.ts';
 
 /** Readings held against what the plan predicts, dB packed as they are. */
-export type FittedReadings = {
-  /** All that stand over the noise, and those of them where the plan says that sound arrives. */
-  readonly cells: readonly Cell[];
+export type FittedReadings = ReturnType<typeof normalizedReadings> & {
+  /** Those that stand over the noise where the plan says that sound arrives. */
   readonly heard: readonly Cell[];
-  readonly drowned: ReturnType<typeof normalizedReadings>['drowned'];
   readonly groups: readonly Group[];
   /** Of those heard, octaves tied together. */
   readonly fit: Fit;
@@ -22,11 +19,11 @@ export type FittedReadings = {
 };
 
 export function fitReadings(scene: Scene, readings: Readings, predicted: Float64Array): FittedReadings {
-  const { cells, drowned } = normalizedReadings(readings);
-  const heard = cells.filter(({ at }) => Number.isFinite(predicted[at]));
+  const normalized = normalizedReadings(readings);
+  const heard = normalized.cells.filter(({ at }) => Number.isFinite(predicted[at]));
   const anchored = anchoredFit(scene, readings, heard, fit(heard, predicted, readings));
   return {
-    ...{ cells, heard, drowned, groups: groupsOf(heard), fit: anchored },
+    ...{ ...normalized, heard, groups: groupsOf(heard), fit: anchored },
     sources: overallLevels(scene, readings, anchored),
     gains: overallGains(readings, anchored),
     degreesOfFreedom: degreesOfFreedom(heard, readings),
@@ -34,13 +31,14 @@ export function fitReadings(scene: Scene, readings: Readings, predicted: Float64
 }
 
 /** Layer by layer. */
-function degreesOfFreedom(cells: readonly Cell[], { layers }: Readings): number {
-  return layers.reduce<number>((sum, _, layer) => {
+const degreesOfFreedom = (cells: readonly Cell[], { layers }: Readings): number =>
+  layers.reduce<number>((sum, _, layer) => {
     const own = cells.filter((cell) => cell.layer === layer);
-    const unknowns = groupsOf(own).map(({ rows, columns }) => rows.length + columns.length - 1);
-    return sum + own.length - unknowns.reduce((all, one) => all + one, 0);
+    return sum + own.length - unknowns(groupsOf(own));
   }, 0);
-}
+
+const unknowns = (groups: readonly Group[]): number =>
+  groups.reduce((sum, { rows, columns }) => sum + rows.length + columns.length - 1, 0);
 
 // A fit whose octaves hang together. Each octave by itself leaves one amount open between its sources and its gains; a gain is
 // taken to be the same in all octaves, so that what is common to all gains of an octave goes to its sources. One amount common
@@ -52,34 +50,33 @@ function anchoredFit(scene: Scene, readings: Readings, cells: readonly Cell[], f
   const overall = overallLevels(scene, readings, level);
   return groupsOf(cells).reduce((so, group) => {
     const middle = median(group.rows.flatMap((row) => overall[row]?.value ?? []));
-    return Number.isFinite(middle) ? shifted(so, { by: -middle, unsure: 0 }, () => group) : so;
+    return Number.isFinite(middle) ? shifted(so, { by: -middle, unsure: 0, group, layer: null }) : so;
   }, level);
 }
 
-/** An amount that goes from the gains of a group to its sources, dB, and how uncertain it is. */
-type Shift = { readonly by: number; readonly unsure: number };
+/** An amount that goes from the gains of a group to its sources, dB, in one layer or in all, and how uncertain it is. */
+type Shift = {
+  readonly by: number;
+  readonly unsure: number;
+  readonly group: Group;
+  readonly layer: number | null;
+};
 
-/** `groupIn` says whose it is in a layer; null where nobody's. */
-function shifted(fit: Fit, { by, unsure }: Shift, groupIn: (layer: number) => Group | null): Fit {
-  const layers = fit.layers.map((layer, i): LayerFit => {
-    const group = groupIn(i);
-    if (!group) return layer;
-    const moved = (own: readonly number[], by: number) => (one: Fitted | null, k: number) =>
-      one && own.includes(k) ? { value: one.value + by, error: Math.hypot(one.error, unsure) } : one;
-    return {
-      sources: layer.sources.map(moved(group.rows, by)),
-      gains: layer.gains.map(moved(group.columns, -by)),
-    };
-  });
+function shifted(fit: Fit, { by, unsure, group: { rows, columns }, layer: only }: Shift): Fit {
+  const moved = (own: readonly number[], by: number) => (one: Fitted | null, k: number) =>
+    one && own.includes(k) ? { value: one.value + by, error: Math.hypot(one.error, unsure) } : one;
+  const layers = fit.layers.map(({ sources, gains }, layer) =>
+    only === null || layer === only
+      ? { sources: sources.map(moved(rows, by)), gains: gains.map(moved(columns, -by)) }
+      : { sources, gains },
+  );
   return { ...fit, layers };
 }
-
-type Knot = { readonly layer: number; readonly group: Group };
 
 /** Gains as channel less what is open in the group of an octave: least squares, each gain as sure as it is. */
 function levelled(readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
   const knots = readings.layers.flatMap((_, layer) =>
-    groupsOf(cells.filter((cell) => cell.layer === layer)).map((group): Knot => ({ layer, group })),
+    groupsOf(cells.filter((cell) => cell.layer === layer)).map((group) => ({ layer, group })),
   );
   const gains = knots.flatMap(({ layer, group }, column) =>
     group.columns.map((row) => ({ row, column, gain: fit.layers[layer]?.gains[row] as Fitted })),
@@ -93,8 +90,7 @@ function levelled(readings: Readings, cells: readonly Cell[], fit: Fit): Fit {
     const held = weights.filter((_, i) => gains[i]?.column === k).reduce((sum, one) => sum + one, 0);
     // what is common to several sources leaves them as sure as they were against one another
     const unsure = group.rows.length > 1 ? 0 : 1 / Math.sqrt(held);
-    const shift = { by: open[rows + k] as number, unsure };
-    return shifted(so, shift, (one) => (one === layer ? group : null));
+    return shifted(so, { by: open[rows + k] as number, unsure, group, layer });
   }, fit);
 }
 
@@ -113,11 +109,8 @@ function overallLevels({ sources }: Scene, { rows, layers }: Readings, fit: Fit)
     const after = parts.map(({ power, value }) => power * 10 ** (value / 10));
     const sum = after.reduce((all, one) => all + one, 0);
     if (before <= 0) return null;
-    const variance = parts.reduce(
-      (all, { error }, k) => all + (((after[k] as number) / sum) * error) ** 2,
-      0,
-    );
-    return { value: 10 * Math.log10(sum / before), error: Math.sqrt(variance) };
+    const errors = parts.map(({ error }, k) => ((after[k] as number) / sum) * error);
+    return { value: 10 * Math.log10(sum / before), error: Math.sqrt(squares(errors)) };
   });
 }
 
@@ -177,16 +170,17 @@ export function fit(cells: readonly Cell[], predicted: Float64Array, readings: R
 }
 
 export function rootMeanSquare(values: Float64Array): number {
-  const finite = values.filter(Number.isFinite);
-  return finite.length === 0 ? 0 : Math.sqrt(finite.reduce((sum, one) => sum + one * one, 0) / finite.length);
+  const finite = [...values.filter(Number.isFinite)];
+  return finite.length === 0 ? 0 : Math.sqrt(squares(finite) / finite.length);
 }
+
+const squares = (values: readonly number[]): number => values.reduce((sum, one) => sum + one * one, 0);
 
 /** Bend of the biweight, in standard deviations: 95 % efficient for normal errors. Holland and Welsch 1977. */
 const BEND = 4.685;
 
 /** A standard deviation over the median of absolute values, for normal errors. */
 const FROM_MEDIAN = 1.4826;
-
 const ROUNDS = 50;
 
 /** What is set aside keeps this, so that no row or column is left without any. */
@@ -196,27 +190,25 @@ type Solved = { readonly layer: LayerFit; readonly residuals: Float64Array; read
 
 function fitLayer(cells: readonly Cell[], values: Float64Array, size: TableSize): Solved {
   const plain = Float64Array.from(cells, ({ sigma }) => 1 / sigma ** 2);
-  const freedom = Math.max(1, cells.length - unknowns(cells, plain, size));
+  const freedom = Math.max(1, cells.length - unknowns(groupsOf(cells)));
   let residuals = medianPolish(cells, values, size);
   const scale = scaleOf(cells, residuals, cells.length / freedom);
-  let trust = new Float64Array(cells.length).fill(1);
-  let solved = new Float64Array(size.rows + size.columns);
-  for (let round = 0; round < ROUNDS; round++) {
-    trust = Float64Array.from(cells, ({ sigma }, i) => biweight((residuals[i] as number) / (sigma * scale)));
+  for (let round = 1; ; round++) {
+    const trust = Float64Array.from(cells, ({ sigma }, i) =>
+      biweight((residuals[i] as number) / (sigma * scale)),
+    );
     const weights = trust.map((one, i) => one * (plain[i] as number));
-    solved = new Float64Array(twoWay(cells, weights, size).fit(values));
-    const next = leftOf(cells, values, solved, size);
-    const moved = next.reduce((most, one, i) => Math.max(most, Math.abs(one - (residuals[i] as number))), 0);
-    residuals = next;
-    if (moved < 1e-6) break;
+    const table = twoWay(cells, weights, size);
+    const solved = table.fit(values);
+    const before = residuals;
+    residuals = values.map((value, i) => {
+      const { row, column } = cells[i] as Cell;
+      return value - (solved[row] as number) - (solved[size.rows + column] as number);
+    });
+    const isSettled = residuals.every((one, i) => Math.abs(one - (before[i] as number)) < 1e-6);
+    if (isSettled || round === ROUNDS)
+      return { layer: layerOf(table, solved, scale, size), residuals, trust };
   }
-  const weights = trust.map((one, i) => one * (plain[i] as number));
-  return { layer: layerOf(cells, weights, { solved, scale, size }), residuals, trust };
-}
-
-function unknowns(cells: readonly Cell[], weights: Float64Array, size: TableSize): number {
-  const { groups } = twoWay(cells, weights, size);
-  return groups.reduce((sum, { rows, columns }) => sum + rows.length + columns.length - 1, 0);
 }
 
 const biweight = (z: number): number =>
@@ -228,35 +220,21 @@ function scaleOf(cells: readonly Cell[], residuals: Float64Array, inflation: num
   return cells.length === 0 ? 1 : Math.max(1, FROM_MEDIAN * median(sizes) * Math.sqrt(inflation));
 }
 
-function leftOf(
-  cells: readonly Cell[],
-  values: Float64Array,
-  solved: Float64Array,
-  { rows }: TableSize,
-): Float64Array {
-  return Float64Array.from(
-    cells,
-    ({ row, column }, i) =>
-      (values[i] as number) - (solved[row] as number) - (solved[rows + column] as number),
-  );
-}
-
-type Done = { readonly solved: Float64Array; readonly scale: number; readonly size: TableSize };
-
 /** Moves each group so that its median row is 0: a single source that is far off then moves no other. */
-function layerOf(cells: readonly Cell[], weights: Float64Array, { solved, scale, size }: Done): LayerFit {
-  const { groups, variances } = twoWay(cells, weights, size);
-  const spread = variances();
+function layerOf(
+  { groups, variances }: TwoWay,
+  solved: Float64Array,
+  scale: number,
+  size: TableSize,
+): LayerFit {
+  const errors = variances().map((one) => scale * Math.sqrt(one));
   const sources: (Fitted | null)[] = new Array(size.rows).fill(null);
   const gains: (Fitted | null)[] = new Array(size.columns).fill(null);
-  const errorAt = (i: number) => scale * Math.sqrt(spread[i] as number);
+  const at = (i: number, by: number) => ({ value: (solved[i] as number) + by, error: errors[i] as number });
   for (const { rows, columns } of groups) {
     const middle = median(rows.map((row) => solved[row] as number));
-    for (const row of rows) sources[row] = { value: (solved[row] as number) - middle, error: errorAt(row) };
-    for (const column of columns) {
-      const i = size.rows + column;
-      gains[column] = { value: (solved[i] as number) + middle, error: errorAt(i) };
-    }
+    for (const row of rows) sources[row] = at(row, -middle);
+    for (const column of columns) gains[column] = at(size.rows + column, middle);
   }
   return { sources, gains };
 }
@@ -279,26 +257,26 @@ export function twoWay(
 ): TwoWay {
   const n = rows + columns;
   const groups = groupsOf(readings);
-  const normal = normalMatrix(readings, weights, rows, n);
+  const normal = new Float64Array(n * n);
+  const link = (members: readonly number[], by: number) => {
+    for (const a of members) for (const b of members) normal[a * n + b] = (normal[a * n + b] as number) + by;
+  };
+  for (const [i, { row, column }] of readings.entries()) link([row, rows + column], weights[i] as number);
   // a pin on each group's sum of rows takes nothing from the fit: it acts along the one direction that readings leave open
-  for (const group of groups)
-    for (const i of group.rows)
-      for (const k of group.rows) normal[i * n + k] = (normal[i * n + k] as number) + 1;
+  for (const group of groups) link(group.rows, 1);
   const l = cholesky(normal, n);
   return {
     groups,
     fit: (values) => {
       const right = new Float64Array(n);
-      for (const [i, { row, column }] of readings.entries()) {
-        const pull = (weights[i] as number) * (values[i] as number);
-        right[row] = (right[row] as number) + pull;
-        right[rows + column] = (right[rows + column] as number) + pull;
-      }
+      for (const [i, { row, column }] of readings.entries())
+        for (const k of [row, rows + column])
+          right[k] = (right[k] as number) + (weights[i] as number) * (values[i] as number);
       return solve(l, n, right);
     },
     variances: () => {
-      const diagonal = new Float64Array(n);
-      for (let i = 0; i < n; i++) diagonal[i] = solve(l, n, unitVector(n, i))[i] as number;
+      const axis = (i: number) => Float64Array.from({ length: n }, (_, k) => (k === i ? 1 : 0));
+      const diagonal = Float64Array.from({ length: n }, (_, i) => solve(l, n, axis(i))[i] as number);
       // the pin's own share, 1/r² along the open direction, is no uncertainty
       for (const group of groups)
         for (const i of [...group.rows, ...group.columns.map((column) => rows + column)])
@@ -306,25 +284,4 @@ export function twoWay(
       return diagonal;
     },
   };
-}
-
-function normalMatrix(
-  readings: readonly TableCell[],
-  weights: Float64Array,
-  rows: number,
-  n: number,
-): Float64Array {
-  const normal = new Float64Array(n * n);
-  for (const [i, { row, column }] of readings.entries()) {
-    const weight = weights[i] as number;
-    for (const a of [row, rows + column])
-      for (const b of [row, rows + column]) normal[a * n + b] = (normal[a * n + b] as number) + weight;
-  }
-  return normal;
-}
-
-function unitVector(n: number, i: number): Float64Array {
-  const unit = new Float64Array(n);
-  unit[i] = 1;
-  return unit;
 }
