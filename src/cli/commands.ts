@@ -5,10 +5,9 @@ import type { CheckOptions } from '../commands/check.ts';
 import type { CompareOptions } from '../commands/compare.ts';
 import type { DrawCommandOptions, SheetOptions } from '../commands/draw.ts';
 import type { LineCheckOptions } from '../commands/line-check.ts';
-import type { ReportOptions } from '../commands/report.ts';
+import type { ReportOptions, WhyCommandOptions } from '../commands/report.ts';
 import type { SuggestCommandOptions } from '../commands/suggest.ts';
 import type { TryOptions } from '../commands/sweep.ts';
-import type { WhyCommandOptions } from '../commands/why.ts';
 import { SECTIONS } from '../report/sections.ts';
 import { candidates } from './complete.ts';
 import {
@@ -130,7 +129,7 @@ const why: CommandSpec = {
   },
   example: 'spillcheck why session.yaml --mic vocal --source drums.snare',
   run: async (plan: string, options: WhyCommandOptions) =>
-    (await import('../commands/why.ts')).runWhy(plan, options),
+    (await import('../commands/report.ts')).why(plan, options),
 };
 
 /** To commander an option that begins with --no- takes another back. */

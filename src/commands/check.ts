@@ -16,13 +16,11 @@ import { limitRows } from '../judge/criteria.ts';
 import { summary } from '../report/check.ts';
 import { escapeControl, unknownName } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { type Examined, examinePlan, judged, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
+import { type AnswerOptions, type Examined, examinePlan, judged, readsTwice } from './pipeline.ts';
 
-export type CheckOptions = PlanOptions & {
+export type CheckOptions = Omit<AnswerOptions, 'output'> & {
   readonly format: readonly string[];
-  readonly json?: true;
   readonly strict?: true;
-  readonly all?: true;
   readonly readings: readonly string[];
 };
 
@@ -42,21 +40,14 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
     plans.push(checked);
   }
   const done = { plans, strict: options.strict === true };
-  const delivered = await deliverAll(done, outputs, { all: options.all === true, started });
-  return delivered ? exitCode(done) : 2;
-}
-
-type Page = { readonly all: boolean; readonly started: Date };
-
-/** Where nothing goes to the screen, one line says how it stands. */
-async function deliverAll(done: Check, outputs: readonly Output[], { all, started }: Page): Promise<boolean> {
   let whole = true;
   for (const { format, file } of outputs) {
-    const page = { ...pageOf({ output: file, all }), started, version: about.version };
+    const page = { ...pageOf({ ...options, output: file }), started, version: about.version };
     whole = (await deliver(checkFormats[format](done, page), file)) === 0 && whole;
   }
-  if (outputs.every(({ file }) => file !== '-')) await say(`${summary(done)}\n`);
-  return whole;
+  // where nothing goes to the screen, one line says how it stands
+  if (!written.includes('-')) await say(`${summary(done)}\n`);
+  return whole ? exitCode(done) : 2;
 }
 
 function exitCode({ plans, strict }: Check): 0 | 1 | 2 {
@@ -66,64 +57,42 @@ function exitCode({ plans, strict }: Check): 0 | 1 | 2 {
 }
 
 /** One plan held against its limits. Null where readings were refused, which has then been said. */
-async function checkPlan(
-  { name, file }: Named,
-  options: PlanOptions & { readonly readings: readonly string[] },
-): Promise<CheckedPlan | null> {
+async function checkPlan({ name, file }: Named, options: CheckOptions): Promise<CheckedPlan | null> {
   const start = performance.now();
-  const named = planFile(file ?? name, options);
-  const examined = file === null ? matchesNothing(name) : await examinePlan(named, options.readings);
-  if (examined.refused) return null;
-  return { ...checkedOf(examined, named.from.name), seconds: (performance.now() - start) / 1000 };
+  const examined = file === null ? matchesNothing(name) : await examinePlan(file, options, options.readings);
+  return examined.refused ? null : { ...checkedOf(examined), seconds: (performance.now() - start) / 1000 };
 }
 
 /** Every limit and fault with its place in the text. */
-export function checkedOf(examined: Examined, name: string): Omit<CheckedPlan, 'seconds'> {
-  const { open, read } = examined;
+export function checkedOf(examined: Examined): Omit<CheckedPlan, 'seconds'> {
+  const { name, open, read, findings } = examined;
   const rows = open ? limitRows(judged(open).report) : [];
+  // a caution is for `report` to tell
+  const faults = findings.filter(({ severity }) => severity === 'error').map((one) => placed(one, examined));
   return {
     name,
     title: open?.scene.title ?? '',
     limits: rows.flatMap((row) => (read ? { ...row, place: placeAt(read.locate(row.path, 'key')) } : [])),
     readings: open?.readings ?? null,
-    faults: faultsOf(examined, name),
+    faults: faults.sort((a, b) => inOrder(a.place, b.place)),
   };
 }
 
-const matchesNothing = (pattern: string): Examined => ({
-  findings: [
-    fileFinding(
-      `${pattern} matches no file`,
-      'see that it is written from here, and that its files are there',
-    ),
-  ],
-  read: null,
-  open: null,
-});
-
-/** Errors by place; a caution is for `report` to tell. */
-function faultsOf({ findings, read }: Examined, name: string): PlacedFinding[] {
-  const faults = findings
-    .filter(({ severity }) => severity === 'error')
-    .map((finding) => placed(finding, read, name));
-  return faults.sort((a, b) => inOrder(a.place, b.place));
+function matchesNothing(name: string): Examined {
+  const mend = 'see that it is written from here, and that its files are there';
+  return { name, findings: [fileFinding(`${name} matches no file`, mend)], read: null, open: null };
 }
 
-function placed(finding: Finding, read: Examined['read'], name: string): PlacedFinding {
+function placed(finding: Finding, { name, read }: Examined): PlacedFinding {
   if (read) return { ...finding, place: placeAt(read.spotOf(finding)), shown: read.show([finding]) };
   const mend = finding.mend === undefined ? '' : `  mend: ${escapeControl(finding.mend)}\n`;
-  return {
-    ...finding,
-    place: { file: fromHere(name), line: null, column: null },
-    shown: `${finding.code} ${escapeControl(finding.message)}\n${mend}`,
-  };
+  const place = { file: fromHere(name), line: null, column: null };
+  return { ...finding, place, shown: `${finding.code} ${escapeControl(finding.message)}\n${mend}` };
 }
 
-const placeAt = ({ file, line, column }: { file: string; line: number; column: number }): Place => ({
-  file: fromHere(file),
-  line,
-  column,
-});
+function placeAt({ file, line, column }: { file: string; line: number; column: number }): Place {
+  return { file: fromHere(file), line, column };
+}
 
 function inOrder(a: Place, b: Place): number {
   if (a.file !== b.file) return a.file < b.file ? -1 : 1;

@@ -1,5 +1,5 @@
 /** `spillcheck compare`: plans side by side, and whether anything got worse. */
-import { type Finding, usageError } from '../finding.ts';
+import type { Finding } from '../finding.ts';
 import { compareJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { announce } from '../io/terminal.ts';
@@ -7,23 +7,19 @@ import { sessionOf } from '../judge/session.ts';
 import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { compareView } from '../report/compare.ts';
 import { movedSince, regressions, type Side, compare as sideBySide } from '../suggest/compare.ts';
-import { unknownName } from '../text.ts';
-import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { type OpenFile, open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
+import { deliver, overwrites, pageOf, refused, unknownIn, usageFault } from './output.ts';
+import { type AnswerOptions, type OpenFile, open, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
 
-export type CompareOptions = PlanOptions & {
+export type CompareOptions = AnswerOptions & {
   readonly noWorseThan?: string;
   readonly within: string;
-  readonly all?: true;
   readonly readings: readonly string[];
-  readonly json?: true;
-  readonly output: string;
 };
 
 /** Exit code: 0 done, 1 something is worse than in the plan that was named for it, 2 refused. */
 export async function runCompare(files: readonly string[], options: CompareOptions): Promise<0 | 1 | 2> {
-  const bad = badUsage(files, options);
+  const [bad] = faultsOf(files, options);
   if (bad) return refused(bad);
   if (await readsTwice(files.includes('-') ? ['-'] : [], options.readings)) return 2;
   if (await overwrites(files, [options.output])) return 2;
@@ -47,7 +43,7 @@ export async function runCompare(files: readonly string[], options: CompareOptio
 async function openAll(files: readonly string[], options: CompareOptions): Promise<OpenFile[] | null> {
   const { readings } = options;
   const plans = [];
-  for (const file of files) plans.push(await open(planFile(file, options)));
+  for (const file of files) plans.push(await open(file, { ...options, readings: [] }));
   const opened = plans.flatMap((plan) => plan ?? []);
   const [first] = opened;
   if (!first || opened.length < plans.length) return null;
@@ -69,14 +65,16 @@ function sidesOf(opened: readonly OpenFile[]): Side[] {
   return sides;
 }
 
-function badUsage(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding | null {
-  if (files.length < 2) return usageError('compare needs two plans or more', 'name another plan');
-  if (files.filter((file) => file === '-').length > 1)
-    return usageError('standard input can be one of the plans alone', 'name a file for the other');
-  if (noWorseThan !== undefined && !files.includes(noWorseThan)) {
-    return unknownName('--no-worse-than', { what: 'plan compared', name: noWorseThan, known: files });
-  }
-  return /^\d+(\.\d+)?$/.test(within)
-    ? null
-    : usageError(`--within: ${within} is no number of dB`, 'write a number such as 0.1');
+function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding[] {
+  const fromInput = files.filter((file) => file === '-').length;
+  return [
+    ...usageFault(files.length >= 2, 'compare needs two plans or more', 'name another plan'),
+    ...usageFault(fromInput < 2, 'standard input can be one of the plans alone', 'name a file for the other'),
+    ...unknownIn('--no-worse-than', 'plan compared', noWorseThan === undefined ? [] : [noWorseThan], files),
+    ...usageFault(
+      /^\d+(\.\d+)?$/.test(within),
+      `--within: ${within} is no number of dB`,
+      'write a number such as 0.1',
+    ),
+  ];
 }

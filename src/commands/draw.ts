@@ -11,22 +11,20 @@ import { sourcesByName } from '../judge/why.ts';
 import { makeSheet } from '../report/sheet.ts';
 import type { Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
-import { deliver, overwrites, refused } from './output.ts';
-import { openJudged, type PlanOptions, planFile } from './pipeline.ts';
+import { deliver, refused } from './output.ts';
+import { type AnswerOptions, openJudged } from './pipeline.ts';
 
-export type DrawCommandOptions = PlanOptions & {
+export type DrawCommandOptions = Omit<AnswerOptions, 'all' | 'json'> & {
   readonly band: string;
   readonly mic?: string;
   readonly level?: string;
   readonly dark?: true;
   readonly paper?: string;
-  readonly output: string;
 };
 
 /** Exit code: 0 done, 2 refused. */
 export async function runDraw(file: string, options: DrawCommandOptions): Promise<0 | 2> {
-  if (await overwrites([file], [options.output])) return 2;
-  const judged = await openJudged(planFile(file, options));
+  const judged = await openJudged(file, options);
   if (!judged) return 2;
   const asked = askedOf(judged, options);
   if ('code' in asked) return refused(asked);
@@ -40,12 +38,10 @@ export async function runDraw(file: string, options: DrawCommandOptions): Promis
 function askedOf({ scene, report }: Session, options: DrawCommandOptions): Asked | Finding {
   const band = bandNamed(options.band);
   const { paper = null } = options;
-  if (band === null)
-    return unknownName('--band', {
-      what: 'octave band',
-      name: options.band,
-      known: NOMINAL_BANDS.map(String),
-    });
+  if (band === null) {
+    const known = NOMINAL_BANDS.map(String);
+    return unknownName('--band', { what: 'octave band', name: options.band, known });
+  }
   if (paper !== null && !isPaper(paper))
     return unknownName('--paper', { what: 'paper', name: paper, known: PAPER_NAMES });
   const mic = micNamed(report, options.mic);
@@ -87,16 +83,11 @@ function levelNamed(scene: Scene, name: string | undefined): Asked['level'] | Fi
   return unknownName('--level', { what: 'source, kit or part', name, known: [...known.keys()] });
 }
 
-export type SheetOptions = PlanOptions & {
-  readonly format: SheetFormat;
-  readonly json?: true;
-  readonly output: string;
-};
+export type SheetOptions = Omit<AnswerOptions, 'all'> & { readonly format: SheetFormat };
 
 /** Exit code: 0 done, 2 refused. */
 export async function sheet(file: string, options: SheetOptions): Promise<0 | 2> {
-  if (await overwrites([file], [options.output])) return 2;
-  const judged = await openJudged(planFile(file, options));
+  const judged = await openJudged(file, options);
   if (!judged) return 2;
   const format = sheetFormats[options.json ? 'json' : options.format];
   return deliver(format(makeSheet(judged)), options.output);

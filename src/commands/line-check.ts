@@ -11,14 +11,10 @@ import { shippedCatalogue } from '../shipped.ts';
 import { uniform } from '../statistics.ts';
 import { escapeControl } from '../text.ts';
 import { deliver, overwrites, pageOf } from './output.ts';
-import { open, type PlanOptions, planFile, readsTwice } from './pipeline.ts';
+import { type AnswerOptions, open, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
 
-export type LineCheckOptions = PlanOptions & {
-  readonly output?: string;
-  readonly all?: true;
-  readonly json?: true;
-};
+export type LineCheckOptions = Omit<AnswerOptions, 'output'> & { readonly output?: string };
 
 /** With `-` for the plan that is the answer, and the page goes unsaid. Exit code: 0 done, whatever was found; 2 refused. */
 export async function runLineCheck(
@@ -29,18 +25,17 @@ export async function runLineCheck(
   const { output } = options;
   if (output !== undefined && (await overwrites([file, ...readingFiles], [output]))) return 2;
   if (await readsTwice([file], readingFiles)) return 2;
-  const opened = await open(planFile(file, options));
+  const opened = await open(file, options);
   const readings = opened && (await readReadings(readingFiles, opened.scene));
   if (!opened || !readings) return 2;
   const { plan, scene, text } = opened;
-  const done = announce(
-    `trying what would explain ${readings.rows.length} takes at ${readings.columns.length} microphones …`,
-  );
+  const { rows, columns } = readings;
+  const done = announce(`trying what would explain ${rows.length} takes at ${columns.length} microphones …`);
   const setUp = { plan, resolve: (other: PlanData) => resolve(other, shippedCatalogue()).scene };
   const checked = check(scene, readings, setUp, uniform(scene.tolerance.seed));
   done();
   if (output !== undefined) {
-    const fresh = fittedLevels(scene, plan, readings.rows, checked);
+    const fresh = fittedLevels(scene, plan, rows, checked);
     const written = writeLevels(text, fresh.levels);
     if ((await deliver(written.text, output)) === 2) return 2;
     const count = fresh.levels.length - written.left.length;

@@ -1,9 +1,9 @@
 /** What a command says: its answer on a page of some width, written out or to a file, and what stands in its way. */
-import type { Finding } from '../finding.ts';
+import { type Finding, usageError } from '../finding.ts';
 import { fileFinding } from '../io/failures.ts';
 import { sameFile, writeFile } from '../io/files.ts';
 import { print, say, wantsColour, widthOf } from '../io/terminal.ts';
-import { escapeControl } from '../text.ts';
+import { escapeControl, unknownName } from '../text.ts';
 
 /** A file gets neither colour nor the terminal's width. */
 export function pageOf({ output, all }: { readonly output: string; readonly all?: boolean }) {
@@ -24,11 +24,8 @@ export async function deliver(answer: string, output: string): Promise<0 | 2> {
 
 /** Whether an answer would take the place of a plan or of readings it is about; says so. */
 export async function overwrites(inputs: readonly string[], outputs: readonly string[]): Promise<boolean> {
-  const isFile = (name: string) => name !== '-';
-  const lost = inputs
-    .filter(isFile)
-    .flatMap((input) => outputs.filter((output) => isFile(output) && sameFile(input, output)));
-  const [output] = lost;
+  const files = inputs.filter((name) => name !== '-');
+  const output = outputs.find((name) => name !== '-' && files.some((input) => sameFile(input, name)));
   if (output === undefined) return false;
   const message = `${output} is the plan itself, which the answer would replace`;
   await refused(fileFinding(message, 'name another file for the answer'));
@@ -43,3 +40,18 @@ export async function refused(...findings: readonly Finding[]): Promise<2> {
   }
   return 2;
 }
+
+/** What stands in the way where one of those asked for by an option is not known. */
+export function unknownIn(
+  option: string,
+  what: string,
+  asked: readonly string[],
+  known: readonly string[],
+): Finding[] {
+  const name = asked.find((one) => !known.includes(one));
+  return name === undefined ? [] : [unknownName(option, { what, name, known })];
+}
+
+/** A fault of the command line, unless all is well with it. */
+export const usageFault = (isWell: boolean, message: string, mend: string): Finding[] =>
+  isWell ? [] : [usageError(message, mend)];

@@ -10,7 +10,7 @@ import { type ReadPlan, readPlan } from '../plan/plan.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { escapeControl, unknownName } from '../text.ts';
-import { refused } from './output.ts';
+import { overwrites, refused } from './output.ts';
 
 /** Options of every command that reads plans. */
 export type PlanOptions = {
@@ -19,19 +19,29 @@ export type PlanOptions = {
   readonly beyondFolder?: true;
 };
 
-/** A plan as the command line names it; `-` is standard input. */
-export type PlanFile = { readonly file: string; readonly from: From };
+/** Options of those that say an answer about one. */
+export type AnswerOptions = PlanOptions & {
+  readonly all?: true;
+  readonly json?: true;
+  readonly output: string;
+};
 
-export function planFile(file: string, { stdinName, beyondFolder: anywhere }: PlanOptions): PlanFile {
-  const beyondFolder = anywhere === true;
-  const load = studioLoader(file, beyondFolder);
-  return { file, from: { name: file === '-' ? stdinName : file, load, beyondFolder } };
+/** A plan as the command line names it; `-` is standard input. */
+function fromOf(file: string, { stdinName, beyondFolder }: PlanOptions): From {
+  const anywhere = beyondFolder === true;
+  return {
+    name: file === '-' ? stdinName : file,
+    load: studioLoader(file, anywhere),
+    beyondFolder: anywhere,
+  };
 }
 
 /** An open plan with its text as it stands in the file. */
 export type OpenFile = OpenPlan & { readonly from: From; readonly text: string };
 
 export type Examined = {
+  /** What messages call the plan. */
+  readonly name: string;
   readonly findings: readonly Finding[];
   /** Where in the text things stand; null where there was no text to be had. */
   readonly read: Pick<ReadPlan, 'locate' | 'spotOf' | 'show'> | null;
@@ -43,19 +53,21 @@ export type Examined = {
 
 /** With `readings` the plan is as it was measured. */
 export async function examinePlan(
-  { file, from }: PlanFile,
+  file: string,
+  options: PlanOptions,
   readings: readonly string[] = [],
 ): Promise<Examined> {
+  const from = fromOf(file, options);
+  const { name } = from;
   const input = await readText(file);
-  if ('problem' in input) return { findings: [unreadable(from.name, input.problem)], read: null, open: null };
+  if ('problem' in input)
+    return { name, findings: [unreadable(name, input.problem)], read: null, open: null };
   const read = await readPlan(input.text, from);
   const { findings, open } = openPlan(read, shippedCatalogue());
-  if (!open) return { findings, read, open };
-  const opened = { ...open, from, text: input.text };
-  if (readings.length === 0) return { findings, read, open: opened };
-  const { measured } = await import('./readings.ts');
-  const asMeasured = await measured(opened, readings);
-  return { findings, read, open: asMeasured, ...(asMeasured === null && { refused: true }) };
+  const opened = open && { ...open, from, text: input.text };
+  if (!opened || readings.length === 0) return { name, findings, read, open: opened };
+  const asMeasured = await (await import('./readings.ts')).measured(opened, readings);
+  return { name, findings, read, open: asMeasured, ...(asMeasured === null && { refused: true }) };
 }
 
 /** Whether standard input would have to be read more than once: for a plan and for readings, or for several plans; says so. */
@@ -63,36 +75,33 @@ export async function readsTwice(plans: readonly string[], readings: readonly st
   if (!readings.includes('-')) return false;
   const both = plans.includes('-');
   if (!both && plans.length < 2 && readings.filter((file) => file === '-').length < 2) return false;
-  await refused(
-    both
-      ? fileFinding('plan and readings cannot both come from standard input', 'name a file for one of them')
-      : fileFinding(
-          'readings from standard input can be read once, for one plan',
-          'name a file for the readings',
-        ),
-  );
+  const message = both
+    ? 'plan and readings cannot both come from standard input'
+    : 'readings from standard input can be read once, for one plan';
+  await refused(fileFinding(message, `name a file for ${both ? 'one of them' : 'the readings'}`));
   return true;
 }
 
+type OpenOptions = PlanOptions & {
+  readonly passage?: string;
+  readonly readings?: readonly string[];
+  /** Where an answer is to go, which may not be the plan itself. */
+  readonly output?: string;
+};
+
 /** Null where the plan, its readings or the passage were refused: why has then been said on standard error. */
-export async function open(
-  named: PlanFile,
-  { passage, readings = [] }: { readonly passage?: string; readonly readings?: readonly string[] } = {},
-): Promise<OpenFile | null> {
-  if (await readsTwice([named.file], readings)) return null;
-  const { findings, read, open } = await examinePlan(named, readings);
+export async function open(file: string, options: OpenOptions): Promise<OpenFile | null> {
+  const { passage, readings = [], output = '-' } = options;
+  if ((await overwrites([file], [output])) || (await readsTwice([file], readings))) return null;
+  const { findings, read, open } = await examinePlan(file, options, readings);
   const told = hasErrors(findings) ? findings : findings.filter((finding) => !isCaution(finding));
   if (!read) await refused(...told);
   else if (told.length > 0) await say(read.show(told));
   if (!open || passage === undefined) return open;
   const alone = inPassage(open, passage);
-  if (!alone) await refused(unknownPassage(passage, open));
+  const known = open.scene.passages.flatMap((one) => one.name ?? []);
+  if (!alone) await refused(unknownName('--passage', { what: 'passage', name: passage, known }));
   return alone;
-}
-
-function unknownPassage(name: string, { scene }: OpenPlan): Finding {
-  const known = scene.passages.flatMap((one) => one.name ?? []);
-  return unknownName('--passage', { what: 'passage', name, known });
 }
 
 /** Sources times capsules from which computing takes more than about a third of a second; drawing tolerances always does. */

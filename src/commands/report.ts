@@ -1,13 +1,14 @@
-/** `spillcheck report`: what cannot be fixed later, signal to bleed, people, pitfalls, and what to do first. */
-import type { Finding } from '../finding.ts';
-import { reportJson } from '../format/json.ts';
-import { text } from '../format/text.ts';
+/** `spillcheck report` and `spillcheck why`: all that is known of a plan, and every path of one source to one microphone. */
+import { NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { reportJson, whyJson } from '../format/json.ts';
+import { renderText, text } from '../format/text.ts';
 import { announce, linesOf } from '../io/terminal.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
 import type { Session } from '../judge/session.ts';
 import { mainPairs } from '../judge/stereo.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
-import { type Progress, runTolerances, type ToleranceRow } from '../judge/tolerance.ts';
+import { type Progress, runTolerances } from '../judge/tolerance.ts';
+import { askedFor, why as explain } from '../judge/why.ts';
 import { lengthsIn } from '../plan/units.ts';
 import {
   type Answer,
@@ -15,25 +16,23 @@ import {
   onlyMics,
   type RenderOptions,
   sectionsFor,
-  type ToldTolerance,
   type ToldTolerances,
 } from '../report/answer.ts';
 import { isSection, SECTIONS } from '../report/sections.ts';
+import { whyView } from '../report/why.ts';
 import type { Scene } from '../scene/scene.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import { forMic } from '../suggest/objective.ts';
 import { adviceOf, plainAdvice, type SuggestOptions } from '../suggest/search.ts';
-import { unknownName } from '../text.ts';
-import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { openJudged, type PlanOptions, planFile } from './pipeline.ts';
+import { deliver, pageOf, refused, unknownIn } from './output.ts';
+import { type AnswerOptions, openJudged } from './pipeline.ts';
 import { searchMoves } from './suggest.ts';
 
-export type ReportOptions = PlanOptions & {
+export type ReportOptions = AnswerOptions & {
   readonly mic: readonly string[];
   readonly passage?: string;
   readonly readings: readonly string[];
   readonly show: readonly string[];
-  readonly all?: true;
   readonly bands?: true;
   readonly assumptions?: true;
   readonly tolerance?: true;
@@ -44,48 +43,50 @@ export type ReportOptions = PlanOptions & {
   readonly moves: boolean;
   /** False where no plan in characters is wanted. */
   readonly plan: boolean;
-  readonly json?: true;
   readonly html?: string;
-  readonly output: string;
 };
 
 /** Exit code: 0 done, 2 refused. */
 export async function report(file: string, options: ReportOptions): Promise<0 | 2> {
-  const stranger = unknownIn('--show', 'section', options.show, SECTIONS);
-  if (stranger) return refused(stranger);
-  if (await overwrites([file], [options.html ?? options.output])) return 2;
-  const judged = await openJudged(planFile(file, options), options);
+  const strangers = unknownIn('--show', 'section', options.show, SECTIONS);
+  if (strangers.length > 0) return refused(...strangers);
+  const judged = await openJudged(file, { ...options, output: options.html ?? options.output });
   if (!judged) return 2;
   const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
-  if (nobody) return refused(nobody);
+  if (nobody.length > 0) return refused(...nobody);
   const answer = onlyMics(await answerOf(judged, options), options.mic);
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
   const shown = (options.json ? reportJson : text)(answer, reportPageOf(judged, options));
   return deliver(shown, options.output);
 }
 
-function unknownIn(
-  option: string,
-  what: string,
-  asked: readonly string[],
-  known: readonly string[],
-): Finding | null {
-  const name = asked.find((one) => !known.includes(one));
-  return name === undefined ? null : unknownName(option, { what, name, known });
+export type WhyCommandOptions = AnswerOptions & { readonly mic: string; readonly source: string };
+
+/** Exit code: 0 done, 2 refused. */
+export async function why(file: string, options: WhyCommandOptions): Promise<0 | 2> {
+  const judged = await openJudged(file, options);
+  if (!judged) return 2;
+  const asked = askedFor(judged.scene, options.mic, options.source);
+  if ('code' in asked) return refused(asked);
+  const told = explain(judged.scene, judged.result, judged.report, asked);
+  const page = { ...pageOf(options), lengths: lengthsIn(judged.plan.units) };
+  return deliver(options.json ? whyJson(told) : renderText(whyView(told, page), page), options.output);
 }
 
 async function answerOf(judged: Session, options: ReportOptions): Promise<Answer> {
   const { scene, result, assumptions, readings } = judged;
-  const { tolerance, passage, carriedWithin: reach, sampleRate } = options;
+  const { tolerance, passage = null, carriedWithin: reach, sampleRate } = options;
   const usual = reach === USUAL_REACH && sampleRate === USUAL_RATE;
   return {
     ...judged.report,
-    ...(usual ? {} : { timing: timings(scene, result, { reach, sampleRate }) }),
-    ...(usual ? {} : { mainPairs: mainPairs(scene, result, sampleRate) }),
+    ...(!usual && {
+      timing: timings(scene, result, { reach, sampleRate }),
+      mainPairs: mainPairs(scene, result, sampleRate),
+    }),
     now: wantsMoves(options) ? await nextMoves(judged, options.mic) : null,
     pitfalls: findPitfalls(judged),
     tolerances: tolerance ? await drawTolerances(scene) : null,
-    passage: passage ?? null,
+    passage,
     assumptions,
     readings,
   };
@@ -101,12 +102,9 @@ async function page(judged: Session, answer: Answer): Promise<string> {
   const { draw } = await import('../draw/draw.ts');
   const { reportPage } = await import('../format/html.ts');
   const { units } = judged.plan;
-  const drawing = { band: KILOHERTZ, mic: null, level: null, paper: null, dark: false };
+  const drawing = { band: NOMINAL_BANDS.indexOf(1000), mic: null, level: null, paper: null, dark: false };
   return reportPage(answer, draw({ ...judged, units }, drawing), lengthsIn(units));
 }
-
-/** Band whose patterns the page draws. */
-const KILOHERTZ = 4;
 
 /** Sources times microphones from which this takes more than about a third of a second. */
 const LONG = 1000;
@@ -133,9 +131,6 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
   };
 }
 
-/** Moves that a report tells of: what `suggest` would put first. */
-const TOLD = 3;
-
 /**
  * Sources times capsules times what stands in their way from which some hundred plans take longer than a report may: half a minute
  * and more. Eight walls weigh as much as a panel.
@@ -147,17 +142,12 @@ export async function nextMoves(judged: Session, mics: readonly string[]): Promi
   const { sources, capsules, panels, rooms } = judged.scene;
   const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
   if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
-  const asked: SuggestOptions = {
-    show: TOLD,
-    ...(mics.length > 0 && { counts: forAny(judged.scene, mics) }),
-  };
+  const tests = mics.map((name) => forMic(judged.scene, name));
+  const counts: SuggestOptions['counts'] = (row) => tests.some((test) => test(row));
+  // those that `suggest` would put first
+  const asked: SuggestOptions = { show: 3, ...(mics.length > 0 && { counts }) };
   const catalogue = shippedCatalogue();
   return plainAdvice(adviceOf(judged, catalogue, asked, await searchMoves(judged, catalogue, asked)));
-}
-
-function forAny(scene: Scene, mics: readonly string[]): NonNullable<SuggestOptions['counts']> {
-  const tests = mics.map((name) => forMic(scene, name));
-  return (row) => tests.some((test) => test(row));
 }
 
 /** Draws the tolerance of every figure with a limit, saying on a terminal how far it has come. */
@@ -169,7 +159,5 @@ async function drawTolerances(scene: Scene): Promise<ToldTolerances | null> {
   };
   const tolerances = await runTolerances(scene, { onProgress });
   done();
-  return tolerances && { ...tolerances, rows: tolerances.rows.map(told) };
+  return tolerances && { ...tolerances, rows: tolerances.rows.map(({ sorted: _, ...row }) => row) };
 }
-
-const told = ({ sorted: _, ...row }: ToleranceRow): ToldTolerance => row;

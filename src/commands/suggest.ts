@@ -5,7 +5,6 @@ import { suggestJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
-import type { MapNode } from '../plan/document.ts';
 import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
@@ -23,26 +22,28 @@ import {
   plainAdvice,
   suggesting,
 } from '../suggest/search.ts';
-import { escapeControl, unknownName } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
-import { deliver, overwrites, pageOf, refused } from './output.ts';
-import { type OpenFile, open, type PlanOptions, planFile } from './pipeline.ts';
+import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';
+import { type AnswerOptions, type OpenFile, open } from './pipeline.ts';
 
 /** Exit code: 0 done, also where there is nothing to suggest; 2 refused. */
 export async function suggest(file: string, options: SuggestCommandOptions): Promise<0 | 2> {
-  if (await overwrites([file], [options.output])) return 2;
-  const opened = await open(planFile(file, options), options);
+  const opened = await open(file, options);
   if (!opened) return 2;
   const base = sessionOf(opened);
   const asked = askedOf(options, base);
-  if (isRefused(asked)) return refused(...asked);
+  if (!('most' in asked)) return refused(...asked);
   const catalogue = shippedCatalogue();
   const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
-  if (options.apply !== undefined && !advice.whole)
-    return refused(
-      usageError('the search was stopped before its end, and nothing was written', 'let it come to its end'),
-    );
   if (options.apply !== undefined) {
+    if (!advice.whole)
+      return refused(
+        usageError(
+          'the search was stopped before its end, and nothing was written',
+          'let it come to its end',
+        ),
+      );
     const job = { open: opened, base, catalogue, asked, advice };
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);
   }
@@ -54,9 +55,6 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
     : renderText(suggestView(plain, page.all, readings), page);
   return deliver(shown, options.output);
 }
-
-const isRefused = (asked: ReturnType<typeof askedOf>): asked is Exclude<typeof asked, Asked> =>
-  Array.isArray(asked);
 
 type ApplyJob = {
   readonly open: OpenFile;
@@ -71,16 +69,15 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
   const moves = chosen(job, which);
   if ('code' in moves) return refused(moves);
   const made = applied(job.open.text, job.base, moves);
-  if (!made || !(await readsAs(job, made))) {
-    return refused(
-      usageError(
-        'the plan has no place for these entries',
-        'make the changes by hand: what to set is in --json',
-      ),
-    );
+  // the changed text, read again, says just what was computed
+  const again = made && (await readPlan(made.text, job.open.from)).plan;
+  if (!again || !deepEqual(validate(made.tree).plan, again)) {
+    const mend = 'make the changes by hand: what to set is in --json';
+    return refused(usageError('the plan has no place for these entries', mend));
   }
   const delivered = await deliver(made.text, output);
-  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${escapeControl(namesOf(moves))}\n`);
+  const names = moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
+  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${escapeControl(names)}\n`);
   return delivered;
 }
 
@@ -89,29 +86,15 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
   const one = suggestions[Number(which) - 1]?.moves;
   if (which === 'all' && suggestions.length > 0)
     return allTogether(base, catalogue, suggestions, objectiveFor(advice.margins, asked.counts));
-  if (!one) {
-    const mend =
-      suggestions.length === 0
-        ? 'nothing was found that betters it'
-        : `write 1 to ${suggestions.length}, or all`;
-    return usageError(`--apply ${which}: there is no such suggestion`, mend);
-  }
-  return one;
+  if (one) return one;
+  const mend =
+    suggestions.length === 0
+      ? 'nothing was found that betters it'
+      : `write 1 to ${suggestions.length}, or all`;
+  return usageError(`--apply ${which}: there is no such suggestion`, mend);
 }
 
-/** Whether the changed text, read again, says just what was computed. */
-async function readsAs(
-  { open }: ApplyJob,
-  { text, tree }: { readonly text: string; readonly tree: MapNode },
-): Promise<boolean> {
-  const { plan } = await readPlan(text, open.from);
-  return plan !== null && deepEqual(validate(tree).plan, plan);
-}
-
-const namesOf = (moves: readonly Move[]): string =>
-  moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
-
-export type SuggestCommandOptions = PlanOptions & {
+export type SuggestCommandOptions = AnswerOptions & {
   readonly for?: string;
   readonly forPart?: string;
   readonly moves: string;
@@ -120,90 +103,71 @@ export type SuggestCommandOptions = PlanOptions & {
   readonly readings: readonly string[];
   readonly apply?: string;
   readonly inPlace?: true;
-  readonly all?: true;
-  readonly json?: true;
-  readonly output: string;
 };
 
 /** Most moves in a set: more than anyone makes before a take. */
 const MOST_MOVES = 5;
 
 /** What is asked, or every fault of the options. */
-function askedOf(options: SuggestCommandOptions, { scene }: Computed): Asked | readonly Finding[] {
-  const minutes = minutesOf(options.minutes);
+function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedMoves | readonly Finding[] {
+  const { for: mic, forPart: part, moves } = options;
+  const named = (all: readonly { readonly name: string }[]) => all.map(({ name }) => name);
+  const { minutes, faults: unread } = minutesOf(options.minutes);
   const faults = [
-    ...nameFaults('--for', 'microphone', options.for, scene.mics),
-    ...nameFaults('--for-part', 'part', options.forPart, scene.parts),
-    ...(options.for !== undefined && options.forPart !== undefined
-      ? [usageError('--for and --for-part cannot both be', 'ask for one of them')]
-      : []),
-    ...(isSize(options.moves)
-      ? []
-      : [usageError(`--moves ${options.moves} is no number of moves`, `write 1 to ${MOST_MOVES}`)]),
+    ...unknownIn('--for', 'microphone', mic === undefined ? [] : [mic], named(scene.mics)),
+    ...unknownIn('--for-part', 'part', part === undefined ? [] : [part], named(scene.parts)),
+    ...usageFault(
+      mic === undefined || part === undefined,
+      '--for and --for-part cannot both be',
+      'ask for one of them',
+    ),
+    ...usageFault(
+      /^\d$/.test(moves) && Number(moves) >= 1 && Number(moves) <= MOST_MOVES,
+      `--moves ${moves} is no number of moves`,
+      `write 1 to ${MOST_MOVES}`,
+    ),
     ...applyFaults(options),
-    ...('minutes' in minutes ? [] : minutes.faults),
+    ...unread,
   ];
-  if (faults.length > 0 || !('minutes' in minutes)) return faults;
-  const counts =
-    options.for !== undefined
-      ? forMic(scene, options.for)
-      : options.forPart === undefined
-        ? undefined
-        : forPart(scene, options.forPart);
+  if (faults.length > 0) return faults;
   return {
-    minutes: minutes.minutes,
-    most: Number(options.moves),
+    minutes,
+    most: Number(moves),
     robust: options.robust === true,
-    ...(counts && { counts }),
+    ...(mic !== undefined && { counts: forMic(scene, mic) }),
+    ...(part !== undefined && { counts: forPart(scene, part) }),
     ...((options.all || options.apply === 'all') && { show: Number.MAX_SAFE_INTEGER }),
   };
 }
 
-const isSize = (text: string): boolean =>
-  /^\d$/.test(text) && Number(text) >= 1 && Number(text) <= MOST_MOVES;
+type AskedMoves = Asked & { readonly most: number };
 
 function applyFaults({ apply, inPlace, output, json }: SuggestCommandOptions): Finding[] {
   if (apply === undefined)
-    return inPlace ? [usageError('--in-place needs --apply', 'write --apply 1 --in-place')] : [];
+    return usageFault(!inPlace, '--in-place needs --apply', 'write --apply 1 --in-place');
+  const isOne = apply === 'all' || /^[1-9]\d{0,3}$/.test(apply);
+  const once = !inPlace || output === '-';
   return [
-    ...(apply === 'all' || /^[1-9]\d{0,3}$/.test(apply)
-      ? []
-      : [usageError(`--apply ${apply} is no suggestion`, 'write its number, or all')]),
-    ...(inPlace && output !== '-'
-      ? [usageError('--in-place and --output cannot both be', 'take one of them out')]
-      : []),
-    ...(json ? [usageError('--apply writes a plan, no JSON', 'take one of the two out')] : []),
+    ...usageFault(isOne, `--apply ${apply} is no suggestion`, 'write its number, or all'),
+    ...usageFault(once, '--in-place and --output cannot both be', 'take one of them out'),
+    ...usageFault(!json, '--apply writes a plan, no JSON', 'take one of the two out'),
   ];
 }
 
-function nameFaults(
-  option: string,
-  what: string,
-  name: string | undefined,
-  all: readonly { readonly name: string }[],
-): Finding[] {
-  const known = all.map((one) => one.name);
-  return name === undefined || known.includes(name) ? [] : [unknownName(option, { what, name, known })];
-}
-
-type Read = { readonly minutes: Minutes } | { readonly faults: readonly Finding[] };
-
 /** `shift-player=10`, each over the usual. */
-function minutesOf(written: readonly string[]): Read {
+function minutesOf(written: readonly string[]): {
+  readonly minutes: Minutes;
+  readonly faults: readonly Finding[];
+} {
   const minutes: Record<MoveKind, number> = { ...MINUTES };
-  const faults: Finding[] = [];
-  for (const one of written) {
+  const usual = MOVE_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ');
+  const faults = written.flatMap((one) => {
     const [, kind = '', number = ''] = /^(.*?)=(\d+(?:\.\d+)?)$/.exec(one) ?? [];
-    if (isKind(kind) && Number(number) > 0) minutes[kind] = Number(number);
-    else
-      faults.push(
-        usageError(
-          `--minutes ${one} cannot be read`,
-          `write MOVE=MINUTES; usual are ${MOVE_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ')}`,
-        ),
-      );
-  }
-  return faults.length > 0 ? { faults } : { minutes };
+    const isRead = isKind(kind) && Number(number) > 0;
+    if (isRead) minutes[kind] = Number(number);
+    return usageFault(isRead, `--minutes ${one} cannot be read`, `write MOVE=MINUTES; usual are ${usual}`);
+  });
+  return { minutes, faults };
 }
 
 const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);

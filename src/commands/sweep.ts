@@ -1,5 +1,5 @@
 /** `spillcheck try`: values of a plan varied, a row of figures for each combination, written as they come. */
-import { type Finding, usageError } from '../finding.ts';
+import type { Finding } from '../finding.ts';
 import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/csv.ts';
 import { print, progressLine, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
@@ -7,7 +7,6 @@ import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import {
-  type Axis,
   axisOf,
   bestRows,
   type Column,
@@ -19,12 +18,12 @@ import {
   usualColumns,
 } from '../suggest/sweep.ts';
 import { escapeControl } from '../text.ts';
-import { refused } from './output.ts';
-import { open, type PlanOptions, planFile } from './pipeline.ts';
+import { refused, usageFault } from './output.ts';
+import { type AnswerOptions, open } from './pipeline.ts';
 
 /** Exit code: 0 done, 2 refused, or no combination stands. */
 export async function tryValues(file: string, options: TryOptions): Promise<0 | 2> {
-  const opened = await open(planFile(file, options));
+  const opened = await open(file, options);
   if (!opened) return 2;
   const base = sessionOf(opened);
   const job = await tryJob(options, base);
@@ -54,7 +53,11 @@ async function run(job: TryJob, rows: Iterable<TrialRow>): Promise<0 | 2> {
   }
   progress.end();
   await flushed(text + (kept?.rows() ?? []).map((row) => lineOf(row, heads)).join(''));
-  return conclude(faults, trials.to - trials.from);
+  if (faults.count === 0) return 0;
+  const total = trials.to - trials.from;
+  const told = `${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`;
+  await say(`${escapeControl(told)}\n`);
+  return faults.count === total ? 2 : 0;
 }
 
 /** False where nobody reads any more. */
@@ -64,18 +67,7 @@ async function flushed(text: string): Promise<boolean> {
   return problem === null && process.stdout.writable;
 }
 
-async function conclude(
-  faults: { readonly count: number; readonly first: string },
-  total: number,
-): Promise<0 | 2> {
-  if (faults.count === 0) return 0;
-  await say(
-    `${escapeControl(`${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`)}\n`,
-  );
-  return faults.count === total ? 2 : 0;
-}
-
-export type TryOptions = PlanOptions & {
+export type TryOptions = Omit<AnswerOptions, 'all' | 'output'> & {
   readonly each: readonly string[];
   readonly random?: string;
   readonly seed: string;
@@ -84,7 +76,6 @@ export type TryOptions = PlanOptions & {
   readonly best?: string;
   readonly by?: string;
   readonly format: string;
-  readonly json?: true;
 };
 
 type TryJob = {
@@ -100,25 +91,20 @@ export async function tryJob(options: TryOptions, base: Computed): Promise<TryJo
   const axes = await Promise.all(options.each.map((one) => axisOf(one, base.tree)));
   const format = options.json ? 'ndjson' : options.format;
   const columns = chosenColumns(options, base);
-  const faults = [...axes, ...columns].flatMap((one) => ('code' in one ? [one] : []));
-  const numbers = numbersOf(options);
-  const trials = trialsOf(axes.filter(isAxis), numbers);
+  const trials = trialsOf(axes.filter(isKnown), numbersOf(options));
   const wrong = [
-    ...faults,
+    ...[...axes, ...columns, trials].filter((one) => 'code' in one),
     ...numberFaults(options),
-    ...('code' in trials ? [trials] : []),
-    ...(isTrialFormat(format) ? [] : [usageError(`--format ${format} is not known`, 'write csv or ndjson')]),
+    ...usageFault(isTrialFormat(format), `--format ${format} is not known`, 'write csv or ndjson'),
   ];
   if (wrong.length > 0 || 'code' in trials || !isTrialFormat(format)) return wrong;
-  const shown = columns.filter(isColumn);
+  const shown = columns.filter(isKnown);
   const column = shown.findIndex(({ name }) => name === options.by);
   const best = options.best === undefined ? null : { most: Number(options.best), column };
   return { trials, columns: shown, best, format };
 }
 
-const isAxis = (one: Axis | Finding): one is Axis => !('code' in one);
-
-const isColumn = (one: Column | Finding): one is Column => !('code' in one);
+const isKnown = <T extends object>(one: T | Finding): one is T => !('code' in one);
 
 /** The column that the best are chosen by is shown in any case. */
 function chosenColumns({ show, by }: TryOptions, { scene }: Computed): (Column | Finding)[] {
@@ -139,21 +125,17 @@ function numbersOf({ random, seed, slice }: TryOptions) {
 function numberFaults({ each, random, seed, slice, best, by }: TryOptions): Finding[] {
   const [part = 0, parts = 0] = slice.split('/').map(Number);
   const isSlice = /^\d+\/\d+$/.test(slice) && part >= 1 && part <= parts;
+  const isBest = best === undefined || (isCount(best) && Number(best) <= MOST_BEST);
+  const isDrawn = random === undefined || isCount(random);
+  const both = (best === undefined) === (by === undefined);
+  const axis = "write --each 'mics.voice-mic.aim.bearing=0..350/10'";
   return [
-    ...(each.length > 0
-      ? []
-      : [usageError('nothing is to be tried', "write --each 'mics.voice-mic.aim.bearing=0..350/10'")]),
-    ...(random === undefined || isCount(random)
-      ? []
-      : [usageError(`--random ${random} is no number of rows`, 'write --random 1000')]),
-    ...(/^\d{1,9}$/.test(seed) ? [] : [usageError(`--seed ${seed} is no whole number`, 'write --seed 1')]),
-    ...(isSlice ? [] : [usageError(`--slice ${slice} is no part of a whole`, 'write --slice 2/8')]),
-    ...(best === undefined || (isCount(best) && Number(best) <= MOST_BEST)
-      ? []
-      : [usageError(`--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10')]),
-    ...((best === undefined) === (by === undefined)
-      ? []
-      : [usageError('--best and --by need each other', 'write --best 10 --by worst-margin')]),
+    ...usageFault(each.length > 0, 'nothing is to be tried', axis),
+    ...usageFault(isDrawn, `--random ${random} is no number of rows`, 'write --random 1000'),
+    ...usageFault(/^\d{1,9}$/.test(seed), `--seed ${seed} is no whole number`, 'write --seed 1'),
+    ...usageFault(isSlice, `--slice ${slice} is no part of a whole`, 'write --slice 2/8'),
+    ...usageFault(isBest, `--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10'),
+    ...usageFault(both, '--best and --by need each other', 'write --best 10 --by worst-margin'),
   ];
 }
 

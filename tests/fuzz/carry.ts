@@ -1,7 +1,7 @@
 /** One input carried through the whole line; what came out amiss, in words. */
 import { join } from 'node:path';
 import { checkedOf } from '../../src/commands/check.ts';
-import { type Examined, examinePlan, judged, planFile } from '../../src/commands/pipeline.ts';
+import { type Examined, examinePlan, judged } from '../../src/commands/pipeline.ts';
 import { nextMoves } from '../../src/commands/report.ts';
 import { draw } from '../../src/draw/draw.ts';
 import { checkFormats, sheetFormats } from '../../src/format/formats.ts';
@@ -31,7 +31,7 @@ export async function carry(folder: string, input: Input): Promise<Carried> {
   const note: Note = (fault) => void faults.push(fault);
   const look: Look = (what, shown, kind) => amissIn(shown, kind).map((fault) => note(`${what}: ${fault}`));
   const file = join(folder, input.path);
-  const examined = await examinePlan(planFile(file, { stdinName: '-' }));
+  const examined = await examinePlan(file, { stdinName: '-' });
   lookAtFindings(examined, look, note);
   lookAtChecks(examined, input.path, look);
   if (examined.open) {
@@ -54,7 +54,7 @@ function lookAtFindings({ findings, read: told, open }: Examined, look: Look, no
 }
 
 function lookAtChecks(examined: Examined, name: string, look: Look): void {
-  const plans = [{ ...checkedOf(examined, name), seconds: 0.1 }];
+  const plans = [{ ...checkedOf({ ...examined, name }), seconds: 0.1 }];
   const options = { width: 80, colour: false, all: true, version: '0', started: new Date(0) };
   const kinds = {
     text: 'text',

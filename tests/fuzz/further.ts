@@ -2,7 +2,7 @@
 import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { runLineCheck as lineCheck } from '../../src/commands/line-check.ts';
-import { type OpenFile, open as openFile, planFile } from '../../src/commands/pipeline.ts';
+import { type OpenFile, open as openFile } from '../../src/commands/pipeline.ts';
 import { applyMoves } from '../../src/commands/suggest.ts';
 import { tryJob } from '../../src/commands/sweep.ts';
 import { trialFormats } from '../../src/format/csv.ts';
@@ -43,7 +43,7 @@ export async function further(job: Job): Promise<void> {
   if (dice.chance(0.5)) lookAtWhy(job, dice);
   if (dice.chance(0.06)) await lookAtLineCheck(job, dice);
   if (!dice.chance(0.25)) return;
-  const open = await openFile(planFile(job.file, NO_OPTIONS));
+  const open = await openFile(job.file, NO_OPTIONS);
   if (!open) return job.note('judged once, refused the second time');
   const base = sessionOf(open);
   const looks = [lookAtTrials, lookAtTrials, lookAtComparison, lookAtAdvice];
@@ -103,7 +103,7 @@ const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => 
 
 const lookAtComparison: Looking = async ({ folder, judged, look }, open) => {
   const name = 'two-guitars-indoors.yaml';
-  const other = await openFile(planFile(join(folder, name), NO_OPTIONS));
+  const other = await openFile(join(folder, name), NO_OPTIONS);
   if (!other) return;
   const sides = [
     { name: open.from.name, tree: open.tree, report: judged.report },
