@@ -1,19 +1,5 @@
 /** Files: readings and plans that a command line names, reading at most so much of one, writing one whole or not at all. */
-import {
-  closeSync,
-  existsSync,
-  fstatSync,
-  lstatSync,
-  openSync,
-  readdirSync,
-  readlinkSync,
-  readSync,
-  realpathSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
+import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
@@ -26,20 +12,14 @@ import { noteRead } from './watch.ts';
 /** Files of who played; `mic` is null for a file that holds all microphones. */
 export type TakeName = { readonly who: string; readonly mic: string | null; readonly file: string };
 
-export type ReadingFiles = {
-  readonly tables: readonly string[];
-  readonly takes: readonly TakeName[];
-  readonly findings: readonly Finding[];
-};
-
 /** In the order given; what lies in a folder by name. */
-export function readingFiles(asked: readonly string[]): ReadingFiles {
+export function readingFiles(asked: readonly string[]) {
   const tables: string[] = [];
   const takes: TakeName[] = [];
   const findings: Finding[] = [];
   for (const file of asked) {
     try {
-      if (file !== '-' && statSync(file).isDirectory()) takes.push(...takesIn(file, findings));
+      if (file !== '-' && fs.statSync(file).isDirectory()) takes.push(...takesIn(file, findings));
       else if (isWave(file)) takes.push({ who: stem(file), mic: null, file });
       else tables.push(file);
     } catch (error) {
@@ -55,17 +35,11 @@ const stem = (file: string): string => basename(file, extname(file)).normalize('
 
 /** `player.wav` with all microphones, `player/mic.wav` with one. */
 function takesIn(folder: string, findings: Finding[]): TakeName[] {
-  const takes = entriesOf(folder).flatMap(({ name, isFolder }): TakeName[] => {
-    const file = join(folder, name);
-    if (isFolder) {
-      const inside = entriesOf(file).filter((one) => !one.isFolder && isWave(one.name));
-      return inside.map((one) => ({
-        who: name.normalize('NFC'),
-        mic: stem(one.name),
-        file: join(file, one.name),
-      }));
-    }
-    return isWave(name) ? [{ who: stem(name), mic: null, file }] : [];
+  const takes = entriesOf(folder).flatMap(({ name, file, isFolder }): TakeName[] => {
+    if (!isFolder) return isWave(name) ? [{ who: stem(name), mic: null, file }] : [];
+    const who = name.normalize('NFC');
+    const inside = entriesOf(file).filter((one) => !one.isFolder && isWave(one.name));
+    return inside.map((one) => ({ who, mic: stem(one.name), file: one.file }));
   });
   if (takes.length === 0)
     findings.push(unreadable(folder, 'it holds no takes: player.wav, or player/mic.wav'));
@@ -73,29 +47,24 @@ function takesIn(folder: string, findings: Finding[]): TakeName[] {
 }
 
 /** Without what is hidden, as recorders leave it behind. */
-function entriesOf(folder: string): { name: string; isFolder: boolean }[] {
+function entriesOf(folder: string) {
   noteRead(folder);
-  return readdirSync(folder)
-    .filter((name) => !name.startsWith('.'))
-    .sort()
-    .map((name) => ({ name, isFolder: statSync(join(folder, name)).isDirectory() }));
+  const names = fs.readdirSync(folder).filter((name) => !name.startsWith('.'));
+  return names.sort().map((name) => {
+    const file = join(folder, name);
+    return { name, file, isFolder: fs.statSync(file).isDirectory() };
+  });
 }
 
-/** Bytes of a file at any place, read as they are asked for. */
-type OpenFile = {
-  readonly size: number;
-  readonly read: (offset: number, length: number) => Uint8Array;
-  readonly close: () => void;
-};
-
-export function openFile(file: string): OpenFile | Finding {
+/** A file whose bytes are read as they are asked for, at any place. */
+export function openFile(file: string) {
   noteRead(file);
   try {
-    const descriptor = openSync(file, 'r');
+    const descriptor = fs.openSync(file, 'r');
     return {
-      size: fstatSync(descriptor).size,
-      read: (offset, length) => readAt(descriptor, offset, length),
-      close: () => closeSync(descriptor),
+      size: fs.fstatSync(descriptor).size,
+      read: (offset: number, length: number) => readAt(descriptor, offset, length),
+      close: () => fs.closeSync(descriptor),
     };
   } catch (error) {
     return unreadable(file, reason(error));
@@ -107,14 +76,12 @@ function readAt(descriptor: number, offset: number, length: number): Uint8Array 
   const bytes = new Uint8Array(length);
   let done = 0;
   while (done < length) {
-    const count = readSync(descriptor, bytes, done, length - done, offset + done);
+    const count = fs.readSync(descriptor, bytes, done, length - done, offset + done);
     if (count === 0) break;
     done += count;
   }
   return bytes.subarray(0, done);
 }
-
-// Which files are meant by names and patterns on the command line.
 
 /** A name, and the file that it stands for; null for a pattern that matches nothing. */
 export type Named = { readonly name: string; readonly file: string | null };
@@ -128,7 +95,7 @@ export async function planFiles(asked: readonly string[]): Promise<Named[]> {
 }
 
 /** A file may be called so, too, as a shell that has done the matching hands it over. */
-const isPattern = (text: string): boolean => /[*?[\]{}]/.test(text) && !existsSync(text);
+const isPattern = (text: string): boolean => /[*?[\]{}]/.test(text) && !fs.existsSync(text);
 
 async function matching(pattern: string): Promise<Named[]> {
   const { glob } = await import('tinyglobby');
@@ -138,22 +105,21 @@ async function matching(pattern: string): Promise<Named[]> {
 }
 
 /** As a path from where we run, with `/` between its steps. */
-export const fromHere = (file: string): string => relative(process.cwd(), resolve(file)).split(sep).join('/');
+export const fromHere = (file: string): string => stepsFrom(process.cwd(), file);
 
-// Files as others are to find them.
+const stepsFrom = (folder: string, file: string): string =>
+  relative(folder, resolve(file)).replaceAll(sep, '/');
 
 /** Path to one file from the folder of another: relative where both lie below the working folder, else a URL. */
 export function relativePath(file: string, from: string): string {
   const folder = dirname(resolve(from));
-  if (!isBelow(resolve(file)) || !isBelow(folder)) return pathToFileURL(file).href;
-  return relative(folder, resolve(file)).split(sep).join('/');
+  const isBelow = (path: string) => `${path}${sep}`.startsWith(`${process.cwd()}${sep}`);
+  return isBelow(resolve(file)) && isBelow(folder) ? stepsFrom(folder, file) : pathToFileURL(file).href;
 }
-
-const isBelow = (path: string): boolean => `${path}${sep}`.startsWith(`${process.cwd()}${sep}`);
 
 /** Whether there is a file of that name, and no folder, device or pipe. */
 export const isPlainFile = (file: string): boolean =>
-  statSync(file, { throwIfNoEntry: false })?.isFile() === true;
+  fs.statSync(file, { throwIfNoEntry: false })?.isFile() === true;
 
 /**
  * Reads the studios and tables of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run.
@@ -165,27 +131,22 @@ export function studioLoader(plan: string, beyondFolder: boolean): Load {
     const file = isAbsolute(path) ? path : join(folder, path);
     if (!beyondFolder && leadsOut(file, folder))
       return { problem: 'a link leads out of the folder of the plan', mend: BEYOND_MEND };
-    return isDevice(file) ? { problem: 'it is no file but a device or a pipe' } : readFile(file);
+    // to open a pipe that nobody fills would wait for ever
+    const there = fs.statSync(file, { throwIfNoEntry: false });
+    const isOther = there && !there.isFile() && !there.isDirectory();
+    return isOther ? { problem: 'it is no file but a device or a pipe' } : readFile(file);
   };
 }
 
 /** Where links lead counts; what is not there leads nowhere, and the reading says so. */
 function leadsOut(file: string, folder: string): boolean {
   try {
-    const way = relative(realpathSync(folder), realpathSync(file));
+    const way = relative(fs.realpathSync(folder), fs.realpathSync(file));
     return way === '..' || way.startsWith(`..${sep}`) || isAbsolute(way);
   } catch {
     return false;
   }
 }
-
-/** To open a pipe that nobody fills would wait for ever. */
-function isDevice(file: string): boolean {
-  const there = statSync(file, { throwIfNoEntry: false });
-  return there !== undefined && !there.isFile() && !there.isDirectory();
-}
-
-// Reading whole files and standard input.
 
 /** A text, or what keeps it from being read, in words that follow "cannot be read:". */
 type Text = { readonly text: string } | { readonly problem: string };
@@ -196,11 +157,18 @@ export const LARGEST_FILE = 4 * 2 ** 20;
 /** Reads a file, or standard input for `-`, as UTF-8. */
 export async function readText(file: string): Promise<Text> {
   if (file !== '-') return readFile(file);
+  const chunks: Uint8Array[] = [];
+  let total = 0;
   try {
-    return decode(await readStdin());
+    for await (const chunk of process.stdin) {
+      chunks.push(chunk);
+      total += chunk.length;
+      if (total > LARGEST_FILE) break;
+    }
   } catch (error) {
     return { problem: reason(error) };
   }
+  return decode(Buffer.concat(chunks));
 }
 
 /** Reads a file as UTF-8; also a pipe with a name, as `<(…)` of a shell makes them. */
@@ -224,40 +192,27 @@ function decode(bytes: Uint8Array): Text {
 
 /** Stops at the limit, since a device may never end. */
 function readAtMost(file: string, limit: number): Uint8Array {
-  const descriptor = openSync(file, 'r');
+  const descriptor = fs.openSync(file, 'r');
   try {
     const chunks: Uint8Array[] = [];
     for (let total = 0; total < limit; ) {
       const chunk = new Uint8Array(Math.min(65_536, limit - total));
-      const count = readSync(descriptor, chunk);
+      const count = fs.readSync(descriptor, chunk);
       if (count === 0) break;
       chunks.push(chunk.subarray(0, count));
       total += count;
     }
     return Buffer.concat(chunks);
   } finally {
-    closeSync(descriptor);
+    fs.closeSync(descriptor);
   }
 }
-
-async function readStdin(): Promise<Uint8Array> {
-  const chunks: Uint8Array[] = [];
-  let total = 0;
-  for await (const chunk of process.stdin) {
-    chunks.push(chunk);
-    total += chunk.length;
-    if (total > LARGEST_FILE) break;
-  }
-  return Buffer.concat(chunks);
-}
-
-// Writing whole files.
 
 /** Writes a file as a whole or not at all; null when done. A device or named pipe is written to as it is. */
 export async function writeFile(file: string, text: string): Promise<Finding | null> {
   try {
-    const present = statSync(file, { throwIfNoEntry: false });
-    if (present && !present.isFile()) writeFileSync(file, text);
+    const present = fs.statSync(file, { throwIfNoEntry: false });
+    if (present && !present.isFile()) fs.writeFileSync(file, text);
     else await deferSignals(() => replace(targetOf(file), text, present?.mode ?? 0o666));
     return null;
   } catch (error) {
@@ -267,15 +222,15 @@ export async function writeFile(file: string, text: string): Promise<Finding | n
 
 /** Links are followed, and stay; one that leads to nothing gets its file where it points. `stat` has refused circles before. */
 function targetOf(file: string): string {
-  const link = lstatSync(file, { throwIfNoEntry: false });
+  const link = fs.lstatSync(file, { throwIfNoEntry: false });
   if (!link?.isSymbolicLink()) return resolve(file);
-  return targetOf(resolve(realpathSync(dirname(file)), readlinkSync(file)));
+  return targetOf(resolve(fs.realpathSync(dirname(file)), fs.readlinkSync(file)));
 }
 
 /** Whether two names lead to one file that exists. */
 export function sameFile(a: string, b: string): boolean {
   try {
-    const [first, second] = [statSync(a), statSync(b)];
+    const [first, second] = [fs.statSync(a), fs.statSync(b)];
     return first.ino === second.ino && first.dev === second.dev;
   } catch {
     return false;
@@ -286,19 +241,18 @@ export function sameFile(a: string, b: string): boolean {
 function replace(target: string, text: string, mode: number): void {
   const draft = join(dirname(target), `.spillcheck-${process.pid}-${Date.now().toString(36)}.tmp`);
   try {
-    writeFileSync(draft, text, { flag: 'wx', mode, flush: true });
-    renameSync(draft, target);
+    fs.writeFileSync(draft, text, { flag: 'wx', mode, flush: true });
+    fs.renameSync(draft, target);
   } catch (error) {
-    rmSync(draft, { force: true });
+    fs.rmSync(draft, { force: true });
     throw error;
   }
 }
 
-const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-
 /** Does work that must not be left half done: a signal nobody listens for takes effect when it is over. */
 async function deferSignals(work: () => void): Promise<void> {
-  const unheard = SIGNALS.filter((signal) => process.listenerCount(signal) === 0);
+  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  const unheard = signals.filter((signal) => process.listenerCount(signal) === 0);
   const held: NodeJS.Signals[] = [];
   const hold = (signal: NodeJS.Signals) => void held.push(signal);
   for (const signal of unheard) process.on(signal, hold);

@@ -6,12 +6,7 @@ import { unwritable } from './failures.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
 
-type Screen = {
-  readonly isTTY?: boolean;
-  readonly columns?: number;
-  readonly rows?: number;
-  hasColors?(): boolean;
-};
+type Screen = { isTTY?: boolean; columns?: number; rows?: number; hasColors?(): boolean };
 
 /** FORCE_COLOR goes before NO_COLOR, as in Node itself; TERM=dumb is known to `hasColors`. */
 export function wantsColour(stream: Screen, environment: Environment): boolean {
@@ -41,34 +36,26 @@ export function announce(text: string, terminal: Terminal = process.stderr): () 
   return () => terminal.write(`\r${' '.repeat(shown.length)}\r`);
 }
 
-type ProgressLine = {
-  /** One more done; true now and then, when whoever works should let others in. */
-  readonly step: () => boolean;
-  readonly end: () => void;
-};
-
-/** Milliseconds before the first line, and between two. */
-const PAUSE = 300;
-
-/** How far long work is, on one line of a terminal that is rewritten; silent where nobody looks. */
-export function progressLine(total: number, what: string, terminal: Terminal = process.stderr): ProgressLine {
+/**
+ * How far long work is, on one line of a terminal that is rewritten; silent where nobody looks. A step is one more done; it is
+ * true now and then, 300 ms apart, when whoever works should let others in.
+ */
+export function progressLine(total: number, what: string) {
   let done = 0;
   let last = performance.now();
   let clear = () => {};
   const step = (): boolean => {
     done++;
-    if (performance.now() - last < PAUSE) return false;
+    if (performance.now() - last < 300) return false;
     last = performance.now();
     clear();
-    clear = announce(`${done} of ${total} ${what} …`, terminal);
+    clear = announce(`${done} of ${total} ${what} …`);
     return true;
   };
   return { step, end: () => clear() };
 }
 
-// Standard output and standard error. A reader that leaves early (`| head`) is no error.
-
-/** To be called once, before anything is written: without it a closed pipe ends in a stack trace. */
+/** To be called once, before anything is written: a reader that leaves early (`| head`) is no error. */
 export function tolerateClosedPipes(): void {
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
 }

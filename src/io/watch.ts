@@ -4,9 +4,6 @@ import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 
-/** Between two looks, ms: short enough to seem at once, long enough to cost nothing. */
-const INTERVAL = 200;
-
 /** Files read, each with how it was just before. */
 type Stamps = Map<string, string>;
 
@@ -14,9 +11,10 @@ type Stamps = Map<string, string>;
 const reads = new AsyncLocalStorage<Stamps>();
 
 /** To be called before each reading, so that a change while reading counts as one. */
-export const noteRead = (file: string): void => {
-  reads.getStore()?.set(resolve(file), stampOf(file));
-};
+export function noteRead(file: string): void {
+  const path = resolve(file); // throws where the folder in which we run is gone
+  reads.getStore()?.set(path, stampOf(path));
+}
 
 /** `changed` since the run before; `read` tells at its end which files it has read. */
 type Run = (changed: readonly string[], read: () => readonly string[]) => Promise<'go on' | 'stop'>;
@@ -49,7 +47,8 @@ async function nextChange(stamps: Stamps, end: AbortSignal): Promise<readonly st
     const now = changedSince(stamps);
     if (now.size > 0 && isSame(before, now)) return [...now.keys()];
     before = now;
-    await pause(INTERVAL, undefined, { signal: end }).catch(() => {});
+    // short enough to seem at once, long enough to cost nothing
+    await pause(200, undefined, { signal: end }).catch(() => {});
   }
   return null;
 }
@@ -58,12 +57,10 @@ const isSame = (a: ReadonlyMap<string, string>, b: ReadonlyMap<string, string>):
   a.size === b.size && [...a].every(([file, stamp]) => b.get(file) === stamp);
 
 /** Files that differ by now, came or went, each with how it is. */
-const changedSince = (stamps: Stamps): ReadonlyMap<string, string> =>
-  new Map(
-    [...stamps.keys()]
-      .map((file) => [file, stampOf(file)] as const)
-      .filter(([file, now]) => now !== stamps.get(file)),
-  );
+function changedSince(stamps: Stamps): ReadonlyMap<string, string> {
+  const now = [...stamps.keys()].map((file) => [file, stampOf(file)] as const);
+  return new Map(now.filter(([file, stamp]) => stamp !== stamps.get(file)));
+}
 
 /** An editor that writes a new file in place of the old one changes its number. */
 function stampOf(file: string): string {
