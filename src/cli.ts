@@ -7,7 +7,6 @@ import { folderGone } from './io/failures.ts';
 import { say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
 const BAD_USAGE = 2;
-
 const OUR_BUG = 70;
 
 async function main(argv: readonly string[]): Promise<void> {
@@ -15,12 +14,11 @@ async function main(argv: readonly string[]): Promise<void> {
   try {
     await program().parseAsync(argv);
   } catch (error) {
-    process.exitCode = error instanceof CommanderError ? usageCode(error) : await failed(error);
+    // asking for help or the version is no mistake; all else that commander refuses is
+    if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : BAD_USAGE;
+    else process.exitCode = await failed(error);
   }
 }
-
-/** Asking for help or the version is no mistake; all else that commander refuses is. */
-const usageCode = (error: CommanderError): number => (error.exitCode === 0 ? 0 : BAD_USAGE);
 
 async function failed(error: unknown): Promise<number> {
   const gone = folderGone(error);
@@ -37,9 +35,7 @@ async function bug(error: unknown): Promise<number> {
   return OUR_BUG;
 }
 
-const FIRST_STEPS = `Example:
-  spillcheck start -o plan.yaml && spillcheck report plan.yaml
-`;
+const FIRST_STEPS = 'spillcheck start -o plan.yaml && spillcheck report plan.yaml';
 
 function program(): Command {
   const command = new Command('spillcheck')
@@ -50,7 +46,7 @@ function program(): Command {
     .helpOption('-h, --help', 'show this help')
     .showSuggestionAfterError()
     .configureHelp({ subcommandTerm: termOf })
-    .addHelpText('after', `\n${FIRST_STEPS}\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
+    .addHelpText('after', `\nExample:\n  ${FIRST_STEPS}\n\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
   for (const [title, specs] of Object.entries(commandGroups(command))) {
     command.commandsGroup(`${title}:`);
     for (const spec of specs) addCommand(command, spec);

@@ -30,10 +30,6 @@ import {
   words,
 } from './options.ts';
 
-const PLAN_SAVED = 'the plan or a file under it is';
-
-const PLAN_OR_READINGS_SAVED = 'the plan, a file under it or readings are';
-
 const start: CommandSpec = {
   name: 'start',
   summary: 'a commented plan to start from',
@@ -50,17 +46,15 @@ const start: CommandSpec = {
   run: async (options: StartOptions) => (await import('../commands/catalogue.ts')).start(options),
 };
 
+const entry = (name: string, about: string) => argument(name, about, { from: 'catalogue' });
+
 const catalogue: CommandSpec = {
   name: 'catalogue',
   summary: 'what a plan can name: instruments, materials, patterns and the rest',
   description: 'What a plan can name, each figure with its source; finds entries by any word.',
   takes: [
-    argument('[kind]', 'instruments, kits, finishes ...: all of that kind; none: all there is', {
-      from: 'catalogue',
-    }),
-    argument('[name...]', 'one of them, with every figure; or words to look for, with a kind or without', {
-      from: 'catalogue',
-    }),
+    entry('[kind]', 'instruments, kits, finishes ...: all of that kind; none: all there is'),
+    entry('[name...]', 'one of them, with every figure; or words to look for, with a kind or without'),
   ],
   groups: { 'Where to and how': [json('catalogue'), output()] },
   example: 'spillcheck catalogue finishes curtain',
@@ -101,7 +95,7 @@ const report: CommandSpec = {
         FILES,
       ).conflicts(['json', 'output']),
       output(),
-      watch(PLAN_OR_READINGS_SAVED),
+      watch(),
       ...input(),
     ],
   },
@@ -133,12 +127,10 @@ const why: CommandSpec = {
 };
 
 /** To commander an option that begins with --no- takes another back. */
-const noWorseThan = option(
-  '--no-worse-than <plan>',
-  'one of them: exit 1, and why, where another is worse',
-  FILES,
+const noWorseThan = Object.assign(
+  option('--no-worse-than <plan>', 'one of them: exit 1, and why, where another is worse', FILES),
+  { negate: false },
 );
-noWorseThan.negate = false;
 
 const compare: CommandSpec = {
   name: 'compare',
@@ -250,11 +242,7 @@ const check: CommandSpec = {
   ],
   groups: {
     'What counts': [option('--strict', 'a limit met by less than 3 dB counts as missed'), readings()],
-    'How it is told': [
-      option('--all', 'what is clearly met is listed, too'),
-      watch(PLAN_OR_READINGS_SAVED),
-      ...input(),
-    ],
+    'How it is told': [option('--all', 'what is clearly met is listed, too'), watch(), ...input()],
     'For build servers': [
       repeatable(
         '--format <name[=file]>',
@@ -270,8 +258,6 @@ const check: CommandSpec = {
   run: async (plans: readonly string[], options: CheckOptions) =>
     (await import('../commands/check.ts')).check(plans, options),
 };
-
-const OCTAVES = ['63', '125', '250', '500', '1k', '2k', '4k', '8k'];
 
 const draw: CommandSpec = {
   name: 'draw',
@@ -292,8 +278,8 @@ const draw: CommandSpec = {
       ),
       option(
         '--band <octave>',
-        `octave band whose patterns are drawn: ${OCTAVES.join(', ')}`,
-        words(...OCTAVES),
+        'octave band whose patterns are drawn: 63, 125, 250, 500, 1k, 2k, 4k, 8k',
+        words('63', '125', '250', '500', '1k', '2k', '4k', '8k'),
       ).default('1k'),
     ],
     'How it looks': [
@@ -304,7 +290,7 @@ const draw: CommandSpec = {
       ),
       option('--dark', 'light on dark'),
     ],
-    'Where to': [output(), watch(PLAN_SAVED), ...input()],
+    'Where to': [output(), watch('the plan or a file under it is'), ...input()],
   },
   example: 'spillcheck draw session.yaml --paper a4 -o session.svg',
   run: async (plan: string, options: DrawCommandOptions) =>
@@ -379,17 +365,14 @@ The first line of a plan then tells editors where it lies:
   run: async (options: SchemaOptions) => (await import('../commands/catalogue.ts')).schema(options),
 };
 
+const SHELLS = ['bash', 'zsh', 'fish', 'words'] as const;
+
 const completion = (program: Command): CommandSpec => ({
   name: 'completion',
   summary: 'a script with which bash, zsh or fish complete what you type',
   description: 'A script with which a shell completes commands, options and names of a plan.',
   takes: [
-    argument('<shell>', 'the shell, or words: what could stand in place of the last word').choices([
-      'bash',
-      'zsh',
-      'fish',
-      'words',
-    ]),
+    argument('<shell>', 'the shell, or words: what could stand in place of the last word').choices(SHELLS),
     argument('[word...]', 'after words --: a command line without its first word, quotes and all'),
   ],
   notes: `To keep it:
@@ -402,7 +385,7 @@ Words:
   A line for each: the word, a tab, what it is. An empty word asks for a file.
 `,
   example: 'source <(spillcheck completion bash)',
-  run: async (shell: 'bash' | 'zsh' | 'fish' | 'words', typed: readonly string[]) => {
+  run: async (shell: (typeof SHELLS)[number], typed: readonly string[]) => {
     const { completionScript, completionWords } = await import('../commands/completion.ts');
     if (shell !== 'words') return completionScript(shell);
     return completionWords((lookup) => candidates(program, typed, lookup));

@@ -10,19 +10,15 @@ export async function candidates(
   lookup: Lookup,
 ): Promise<readonly Candidate[] | null> {
   const typed = typedSoFar(program, words.map(unquoted));
-  if (typed.asked.for === 'next' && !typed.onlyArguments && typed.word.startsWith('-'))
-    return optionsOf(typed);
-  if (typed.asked.for === 'next' && typed.command === program) return commandsOf(program, typed);
-  const it = typed.asked.for === 'value' ? typed.asked.of : typed.argument;
+  if (!typed.awaited && !typed.onlyArguments && typed.word.startsWith('-')) return optionsOf(typed);
+  if (!typed.awaited && typed.command === program) return commandsOf(program, typed);
+  const it = typed.awaited ?? typed.argument;
   const offer = it && offerOf(it);
   return offer ? valuesOf(offer, typed, lookup) : [];
 }
 
-async function valuesOf(
-  offer: Offer,
-  { before, word, given }: Typed,
-  lookup: Lookup,
-): Promise<readonly Candidate[] | null> {
+async function valuesOf(offer: Offer, typed: Typed, lookup: Lookup): Promise<readonly Candidate[] | null> {
+  const { before, word, given } = typed;
   if (offer.from === 'files') return before === '' ? null : [];
   const known = offer.from === 'words' ? offer.words : await lookup(offer, given);
   // a list goes on after its last comma with what is not in it
@@ -44,17 +40,14 @@ function commandsOf(program: Command, { given, word }: Typed): Candidate[] {
 
 /** One that gathers values may be written again. */
 function optionsOf({ command, used, word }: Typed): Candidate[] {
-  const open = (option: Option) =>
-    !option.hidden && (!used.has(option) || Array.isArray(option.defaultValue));
-  return command
-    .createHelp()
-    .visibleOptions(command)
-    .filter(open)
-    .flatMap(({ short, long, description }) => {
-      const name = long?.startsWith(word) ? long : short === word ? short : undefined;
-      return name ? [{ word: name, about: description }] : [];
-    });
+  const options = command.createHelp().visibleOptions(command);
+  const open = options.filter((option) => !used.has(option) || Array.isArray(option.defaultValue));
+  return open.flatMap(({ short, long, description }) => {
+    const name = long?.startsWith(word) ? long : short === word ? short : undefined;
+    return name ? [{ word: name, about: description }] : [];
+  });
 }
+
 /** A word as it stands on a command line, without its quotes: as POSIX shells read it, an open quote taken as closed. */
 function unquoted(word: string): string {
   let plain = '';
@@ -69,16 +62,15 @@ function unquoted(word: string): string {
   return plain;
 }
 
-// A command line as far as it has been typed, held against the commands there are.
-
+/** A command line as far as it has been typed, held against the commands there are. */
 type Typed = {
   readonly command: Command;
   /** Values of arguments before the word being typed. */
   readonly given: readonly string[];
   /** Options written before it. */
   readonly used: ReadonlySet<Option>;
-  /** What the word being typed is for: a value, or whatever may come next. */
-  readonly asked: { readonly for: 'value'; readonly of: Option | Argument } | { readonly for: 'next' };
+  /** The option whose value is being typed; null for whatever may come next. */
+  readonly awaited: Option | null;
   readonly argument: Argument | null;
   /** What stands in the word before the value: `--mic=`. */
   readonly before: string;
@@ -101,37 +93,17 @@ function typedSoFar(program: Command, words: readonly string[]): Typed {
     else if (word === '--' && !onlyArguments) onlyArguments = true;
     else if (option) {
       used.add(option);
-      awaited = takesValue(option) && !word.includes('=') ? option : null;
+      awaited = (option.required || option.optional) && !word.includes('=') ? option : null;
     } else if (inner && command === program) command = inner;
     else if (onlyArguments || !word.startsWith('-')) given.push(word);
   }
-  return {
-    command,
-    given,
-    used,
-    onlyArguments,
-    ...last(command, words.at(-1) ?? '', awaited, given, onlyArguments),
-  };
-}
-
-type Last = Pick<Typed, 'asked' | 'argument' | 'before' | 'word'>;
-
-function last(
-  command: Command,
-  word: string,
-  awaited: Option | null,
-  given: readonly string[],
-  onlyArguments: boolean,
-): Last {
-  const argument = argumentAt(command, given.length);
-  if (awaited) return { asked: { for: 'value', of: awaited }, argument, before: '', word };
+  const word = words.at(-1) ?? '';
   const [name = '', ...value] = word.split('=');
-  const option = onlyArguments ? null : optionOf(command, name);
-  if (!option || value.length === 0) return { asked: { for: 'next' }, argument, before: '', word };
-  return { asked: { for: 'value', of: option }, argument, before: `${name}=`, word: value.join('=') };
+  const begun = onlyArguments || awaited || value.length === 0 ? null : optionOf(command, name);
+  const typed = { command, given, used, onlyArguments, argument: argumentAt(command, given.length) };
+  if (!begun) return { ...typed, awaited, before: '', word };
+  return { ...typed, awaited: begun, before: `${name}=`, word: value.join('=') };
 }
-
-const takesValue = (option: Option): boolean => option.required || option.optional;
 
 const optionOf = (command: Command, name: string): Option | null =>
   command.options.find(({ short, long }) => name !== '' && (name === short || name === long)) ?? null;

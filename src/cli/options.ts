@@ -1,6 +1,7 @@
 /** How a command is declared: its arguments, options in groups, the end of its help, and what a shell offers for each value. */
 import { Argument, type Command, InvalidArgumentError, Option } from 'commander';
 import type { NamesOffer } from '../commands/completion.ts';
+import type { NameKind } from '../plan/names.ts';
 
 /** What a shell may offer in place of a value: files, words, names of the plan or the catalogue. */
 export type Offer =
@@ -19,10 +20,7 @@ export const FILES: Offer = { from: 'files' };
 
 export const words = (...all: readonly string[]): Offer => ({ from: 'words', words: all });
 
-export const named = (names: Extract<NamesOffer, { from: 'plan' }>['names']): Offer => ({
-  from: 'plan',
-  names,
-});
+export const named = (names: NameKind): Offer => ({ from: 'plan', names });
 
 function offering<T extends Argument | Option>(it: T, offer: Offer | undefined): T {
   if (offer) offers.set(it, offer);
@@ -37,18 +35,16 @@ export const option = (flags: string, about: string, offer?: Offer): Option =>
 
 /** An option that gathers values; `shown` says in the help what holds without it. */
 export const repeatable = (flags: string, about: string, shown: string, offer?: Offer): Option =>
-  option(flags, `${about}; may be repeated`, offer)
-    .default([], shown)
-    .argParser((value: string, before: readonly string[]) => [...before, value]);
+  gathering(option(flags, `${about}; may be repeated`, offer), shown, (value) => [value]);
 
 /** The same for lists with commas. */
 export const listed = (flags: string, about: string, shown: string, all: readonly string[]): Option =>
-  option(flags, about, { from: 'words', words: all, list: true })
-    .default([], shown)
-    .argParser((value: string, before: readonly string[]) => [
-      ...before,
-      ...value.split(',').map((name) => name.trim()),
-    ]);
+  gathering(option(flags, about, { from: 'words', words: all, list: true }), shown, (value) =>
+    value.split(',').map((name) => name.trim()),
+  );
+
+const gathering = (it: Option, shown: string, read: (value: string) => readonly string[]): Option =>
+  it.default([], shown).argParser((value, before: readonly string[]) => [...before, ...read(value)]);
 
 /** An option that takes a number above 0. */
 export const positive = (flags: string, about: string, usual: number): Option =>
@@ -65,26 +61,24 @@ export const positive = (flags: string, about: string, usual: number): Option =>
 /** The plan that most commands are about. */
 export const plan = (): Argument => argument('<plan>', 'plan file (YAML), or - for standard input', FILES);
 
-export const output = (): Option =>
-  option('-o, --output <file>', 'write to a file, whole or not at all', FILES).default(
-    '-',
-    'standard output',
-  );
+export function output(): Option {
+  const about = 'write to a file, whole or not at all';
+  return option('-o, --output <file>', about, FILES).default('-', 'standard output');
+}
 
 /** How plans are read. */
-export const input = (): Option[] => [
-  option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too'),
-  option('--stdin-name <name>', 'what messages call a plan from standard input').default(
-    'standard input',
-    'standard input',
-  ),
-];
+export function input(): Option[] {
+  const [name, about] = ['standard input', 'what messages call a plan from standard input'];
+  return [
+    option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too'),
+    option('--stdin-name <name>', about).default(name, name),
+  ];
+}
 
 export const readings = (about = 'levels of the day to go by, as line-check takes them'): Option =>
   repeatable('--readings <file>', about, 'the plan alone', FILES);
 
-/** `saved`: what is read. */
-export const watch = (saved: string): Option =>
+export const watch = (saved = 'the plan, a file under it or readings are'): Option =>
   option('--watch', `run again whenever ${saved} saved; Ctrl-C ends`);
 
 export const json = (schema: string): Option =>
@@ -118,43 +112,30 @@ export function addCommand(parent: Command, spec: CommandSpec): void {
     .helpOption('-h, --help', 'show this help')
     .addHelpText('after', `${notes && `\n${notes}`}\nExample:\n  ${spec.example}\n\n${exitCodes}`)
     .action(async (...given) => {
-      process.exitCode = command.opts().watch
-        ? await againOnSave(given[0], () => run(...given))
-        : await run(...given);
+      const once = () => run(...given);
+      if (!command.opts().watch) process.exitCode = await once();
+      else {
+        const { againOnSave } = await import('../commands/pipeline.ts');
+        process.exitCode = await againOnSave([given[0]].flat(), once);
+      }
     });
 }
 
-async function againOnSave(plans: string | readonly string[], run: () => Promise<number>): Promise<number> {
-  const { againOnSave } = await import('../commands/pipeline.ts');
-  return againOnSave([plans].flat(), run);
-}
-
 /** What every help ends with: exit codes and the environment. */
-const exitCodes = (...lines: readonly string[]): string =>
-  `Exit codes:\n${[...lines, '70  a bug of ours'].map((line) => `  ${line}\n`).join('')}`;
+const exitCodesOf = (one: string | null, done = 'done', refused = 'nothing was written'): string =>
+  `Exit codes:
+  0   ${done}
+${one === null ? '' : `  1   ${one}\n`}  2   bad usage, plan or file; ${refused}
+  70  a bug of ours
+`;
 
-const DONE = '0   done';
-
-const REFUSED = '2   bad usage, plan or file; nothing was written';
-
-const EXIT_CODES = exitCodes(DONE, REFUSED);
-
-export const ALL_EXIT_CODES = exitCodes(
-  DONE,
-  '1   a limit is missed (check), or something is worse (compare)',
-  REFUSED,
-);
-
-export const CHECK_EXIT_CODES = exitCodes(
-  '0   every limit of every plan is met',
-  '1   a limit is missed',
-  '2   bad usage, plan or file; the other plans are told of all the same',
-);
-
-export const COMPARE_EXIT_CODES = exitCodes(
-  DONE,
-  '1   something is worse than in the plan of --no-worse-than',
-  REFUSED,
+const EXIT_CODES = exitCodesOf(null);
+export const ALL_EXIT_CODES = exitCodesOf('a limit is missed (check), or something is worse (compare)');
+export const COMPARE_EXIT_CODES = exitCodesOf('something is worse than in the plan of --no-worse-than');
+export const CHECK_EXIT_CODES = exitCodesOf(
+  'a limit is missed',
+  'every limit of every plan is met',
+  'the other plans are told of all the same',
 );
 
 export const ENVIRONMENT = `Environment:
