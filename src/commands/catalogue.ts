@@ -1,13 +1,5 @@
 /** `spillcheck catalogue`, `start` and `schema`: what a plan can name, a plan to start from, the plan format for editors. */
-import {
-  type CatalogueEntry,
-  catalogueEntries,
-  type Found,
-  findEntries,
-  isKind,
-  nearestEntries,
-  shelvesOf,
-} from '../catalogue/entries.ts';
+import * as entries from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { catalogueJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
@@ -23,31 +15,33 @@ export type CatalogueOptions = { readonly json?: true; readonly output: string }
 
 /** `words`: a kind, a name, a kind and a name, or what to look for. Exit code: 0 done, 2 refused. */
 export async function catalogue(words: readonly string[], options: CatalogueOptions): Promise<0 | 2> {
-  const { citations, ...shipped } = shippedCatalogue();
-  const all = catalogueEntries({ citations, ...shipped });
+  const shipped = shippedCatalogue();
+  const all = entries.catalogueEntries(shipped);
   const asked = words.flatMap((word) => word.split(/\s+/)).filter((word) => word !== '');
   const found = find(all, asked);
   if (found.whole.length + found.listed.length === 0 && asked.length > 0) return refused(unknown(all, asked));
   if (options.json)
-    return deliver(catalogueJson(all, [...found.whole, ...found.listed], citations), options.output);
-  const view = asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, citations);
+    return deliver(catalogueJson(all, [...found.whole, ...found.listed], shipped.citations), options.output);
+  const view = asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, shipped.citations);
   return deliver(renderText(view, pageOf(options)), options.output);
 }
 
-function find(all: readonly CatalogueEntry[], asked: readonly string[]): Found {
+function find(all: readonly entries.CatalogueEntry[], asked: readonly string[]): entries.Found {
   const [first = '', ...rest] = asked;
-  if (!isKind(first)) return asked.length === 0 ? { whole: [], listed: [] } : findEntries(all, asked);
+  if (!entries.isKind(first))
+    return asked.length === 0 ? { whole: [], listed: [] } : entries.findEntries(all, asked);
   const kin = all.filter(({ kind }) => kind === first);
   if (rest.length === 0) return { whole: [], listed: kin };
-  const found = findEntries(kin, rest);
+  const found = entries.findEntries(kin, rest);
   return found.whole.length > 0 ? { whole: found.whole, listed: [] } : found;
 }
 
-function unknown(all: readonly CatalogueEntry[], asked: readonly string[]): Finding {
+function unknown(all: readonly entries.CatalogueEntry[], asked: readonly string[]): Finding {
   const [first = '', ...rest] = asked;
-  const words = isKind(first) ? rest : asked;
-  const near = nearestEntries(isKind(first) ? all.filter(({ kind }) => kind === first) : all, words);
-  const what = isKind(first) ? `entry among the ${first}` : 'entry of the catalogue';
+  const kind = entries.isKind(first) ? first : null;
+  const words = kind ? rest : asked;
+  const near = entries.nearestEntries(kind ? all.filter((one) => one.kind === kind) : all, words);
+  const what = kind ? `entry among the ${kind}` : 'entry of the catalogue';
   const mend = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all there is';
   return unknownName(null, { what, name: words.join(' '), known: [] }, mend);
 }
@@ -57,13 +51,9 @@ export type StartOptions = { readonly room: Starter; readonly output: string; re
 /** Exit code: 0 done, 2 not written. */
 export async function start({ room, output, overwrite }: StartOptions): Promise<0 | 2> {
   const toFile = output !== '-';
+  const mend = 'name another file, or add --overwrite to put the new plan in its place';
   if (toFile && !overwrite && isPlainFile(output))
-    return refused(
-      fileFinding(
-        `${output} is there already`,
-        'name another file, or add --overwrite to put the new plan in its place',
-      ),
-    );
+    return refused(fileFinding(`${output} is there already`, mend));
   const name = toFile ? output : 'plan.yaml';
   const [, ...lines] = shippedStarter(room).split('\n');
   const modeline = `# yaml-language-server: $schema=${relativePath(planSchemaFile(), name)}`;
@@ -74,4 +64,4 @@ export type SchemaOptions = { readonly output: string };
 
 /** Exit code: 0 done, 2 not written. */
 export const schema = ({ output }: SchemaOptions): Promise<0 | 2> =>
-  deliver(`${jsonText(planJsonSchema(shelvesOf(shippedCatalogue())), 1)}\n`, output);
+  deliver(`${jsonText(planJsonSchema(entries.shelvesOf(shippedCatalogue())), 1)}\n`, output);

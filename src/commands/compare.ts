@@ -66,15 +66,12 @@ function sidesOf(opened: readonly OpenFile[]): Side[] {
 }
 
 function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding[] {
+  const isNumber = /^\d+(\.\d+)?$/.test(within);
   const fromInput = files.filter((file) => file === '-').length;
   return [
     ...usageFault(files.length >= 2, 'compare needs two plans or more', 'name another plan'),
     ...usageFault(fromInput < 2, 'standard input can be one of the plans alone', 'name a file for the other'),
-    ...unknownIn('--no-worse-than', 'plan compared', noWorseThan === undefined ? [] : [noWorseThan], files),
-    ...usageFault(
-      /^\d+(\.\d+)?$/.test(within),
-      `--within: ${within} is no number of dB`,
-      'write a number such as 0.1',
-    ),
+    ...unknownIn('--no-worse-than', 'plan compared', [noWorseThan], files),
+    ...usageFault(isNumber, `--within: ${within} is no number of dB`, 'write a number such as 0.1'),
   ];
 }

@@ -1,6 +1,5 @@
 /** `spillcheck completion`: the script for a shell, and the words it asks for. */
-import type { Catalogue } from '../catalogue/catalogue.ts';
-import { catalogueNames, KINDS, type Kind } from '../catalogue/entries.ts';
+import { catalogueNames, isKind, KINDS } from '../catalogue/entries.ts';
 import { isPlainFile, readFile, studioLoader } from '../io/files.ts';
 import { print } from '../io/terminal.ts';
 import { type MapNode, pathsIn, readDocument } from '../plan/document.ts';
@@ -12,8 +11,7 @@ import { deliver } from './output.ts';
 /** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
 export type NamesOffer =
   | { readonly from: 'plan'; readonly names: NameKind }
-  | { readonly from: 'columns' | 'paths' }
-  | { readonly from: 'catalogue' };
+  | { readonly from: 'columns' | 'paths' | 'catalogue' };
 
 export type Candidate = { readonly word: string; readonly about: string };
 
@@ -22,10 +20,10 @@ export type Lookup = (offer: NamesOffer, given: readonly string[]) => Promise<re
 
 export const completionScript = (shell: Shell): Promise<0 | 2> => deliver(shippedCompletion(shell), '-');
 
+type Find = (lookup: Lookup) => Promise<readonly Candidate[] | null>;
+
 /** `find` gives what could stand in place of the last word, null for a file. Exit code: 0, whatever is found. */
-export async function completionWords(
-  find: (lookup: Lookup) => Promise<readonly Candidate[] | null>,
-): Promise<0> {
+export async function completionWords(find: Find): Promise<0> {
   const found = (await find(namesFor)) ?? [{ word: '', about: 'file' }];
   await print(found.map(({ word, about }) => `${word}\t${about}\n`).join(''));
   return 0;
@@ -36,7 +34,9 @@ async function namesFor(offer: NamesOffer, given: readonly string[]): Promise<re
   const tree = await planOf(given[0]);
   if (!tree) return [];
   if (offer.from === 'paths') return [...pathsIn(tree)].filter(isPlain).map((path) => `${path}=`);
-  const names = (kind: NameKind) => namesIn(tree, kind, piecesFrom(shippedCatalogue()));
+  const { kits } = shippedCatalogue();
+  const pieces = (instrument: string) => [...(kits.get(instrument)?.parts.keys() ?? [])];
+  const names = (kind: NameKind) => namesIn(tree, kind, pieces);
   if (offer.from === 'plan') return names(offer.names);
   return [
     ...['worst-margin', 'shortfall'],
@@ -52,12 +52,6 @@ function catalogueWords([kind]: readonly string[]): readonly string[] {
   return [...KINDS, ...new Set(KINDS.flatMap((each) => catalogueNames(catalogue, each)))];
 }
 
-const isKind = (word: string): word is Kind => KINDS.some((kind) => kind === word);
-
-const piecesFrom =
-  ({ kits }: Catalogue) =>
-  (instrument: string): readonly string[] => [...(kits.get(instrument)?.parts.keys() ?? [])];
-
 /** A plan that is being written may be broken: as much of it as can be read. */
 async function planOf(file: string | undefined): Promise<MapNode | null> {
   if (file === undefined || !isPlainFile(file)) return null;
@@ -65,6 +59,6 @@ async function planOf(file: string | undefined): Promise<MapNode | null> {
   if ('problem' in input) return null;
   const { tree } = readDocument({ name: file, text: input.text });
   if (tree?.kind !== 'map') return null;
-  return (await layOverStudio(tree, { name: file, load: studioLoader(file, false), beyondFolder: false }))
-    .tree;
+  const from = { name: file, load: studioLoader(file, false), beyondFolder: false };
+  return (await layOverStudio(tree, from)).tree;
 }

@@ -41,15 +41,16 @@ export async function refused(...findings: readonly Finding[]): Promise<2> {
   return 2;
 }
 
-/** What stands in the way where one of those asked for by an option is not known. */
+/** What stands in the way where one of those asked for by an option is not among those known. */
 export function unknownIn(
   option: string,
   what: string,
-  asked: readonly string[],
-  known: readonly string[],
+  asked: readonly (string | undefined)[],
+  known: readonly (string | { readonly name: string })[],
 ): Finding[] {
-  const name = asked.find((one) => !known.includes(one));
-  return name === undefined ? [] : [unknownName(option, { what, name, known })];
+  const names = known.map((one) => (typeof one === 'string' ? one : one.name));
+  const name = asked.find((one) => one !== undefined && !names.includes(one));
+  return name === undefined ? [] : [unknownName(option, { what, name, known: names })];
 }
 
 /** A fault of the command line, unless all is well with it. */

@@ -13,17 +13,13 @@ import { groupBy } from '../statistics.ts';
 import { refused } from './output.ts';
 
 /** The plan as it was measured. Null where readings were refused, which has then been said. */
-export async function measured<Plan extends OpenPlan>(
-  open: Plan,
-  files: readonly string[],
-): Promise<Plan | null> {
+export async function measured<P extends OpenPlan>(open: P, files: readonly string[]): Promise<P | null> {
   const readings = await readReadings(files, open.scene);
   return readings && withReadings(open, measuredLevels(open.scene, readings), files);
 }
 
 /** What was read of one file or take. */
 type Read = { readonly entries: readonly Entry[]; readonly findings: readonly Finding[] };
-
 type Text = { readonly name: string; readonly text: string };
 
 /** Null where they were refused: why has then been said on standard error. */
@@ -37,10 +33,8 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
     for (const [who, files] of groupBy(takes, ({ who }) => who)) read.push(takeOf(who, files, scene));
   }
   const findings = read.flatMap((one) => one.findings);
-  const gathered = matchReadings(
-    read.flatMap(({ entries }) => entries),
-    scene,
-  );
+  const entries = read.flatMap((one) => one.entries);
+  const gathered = matchReadings(entries, scene);
   // of readings with faults only the names can be judged: what else seems to lack may be there once they are mended
   const further = gathered.findings.filter(({ code }) => findings.length === 0 || code === 'UNKNOWN_NAME');
   await tell([...findings, ...further], texts);
@@ -48,13 +42,11 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
 }
 
 /** Neither a table nor a take says what the gains of the other were. */
-const onTwoScales = (table: string, { file }: TakeName): Finding => ({
-  code: 'WRONG_SHAPE',
-  severity: 'error',
-  path: [],
-  message: `${table} is a table and ${file} a take: their levels are on different scales`,
-  mend: 'give tables or takes, not both',
-});
+function onTwoScales(table: string, { file }: TakeName): Finding {
+  const message = `${table} is a table and ${file} a take: their levels are on different scales`;
+  const mend = 'give tables or takes, not both';
+  return { code: 'WRONG_SHAPE', severity: 'error', path: [], message, mend };
+}
 
 async function tableIn(file: string, texts: Text[]): Promise<Read> {
   const name = file === '-' ? 'standard input' : file;

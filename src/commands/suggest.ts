@@ -17,7 +17,6 @@ import {
   type Advice,
   type SuggestOptions as Asked,
   adviceOf,
-  type Found,
   type Minutes,
   plainAdvice,
   suggesting,
@@ -37,23 +36,16 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const catalogue = shippedCatalogue();
   const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
   if (options.apply !== undefined) {
-    if (!advice.whole)
-      return refused(
-        usageError(
-          'the search was stopped before its end, and nothing was written',
-          'let it come to its end',
-        ),
-      );
+    const stopped = 'the search was stopped before its end, and nothing was written';
+    if (!advice.whole) return refused(usageError(stopped, 'let it come to its end'));
     const job = { open: opened, base, catalogue, asked, advice };
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);
   }
   const plain = plainAdvice(advice);
   const { readings } = opened;
   const page = pageOf(options);
-  const shown = options.json
-    ? suggestJson(plain, readings)
-    : renderText(suggestView(plain, page.all, readings), page);
-  return deliver(shown, options.output);
+  const view = () => suggestView(plain, page.all, readings);
+  return deliver(options.json ? suggestJson(plain, readings) : renderText(view(), page), options.output);
 }
 
 type ApplyJob = {
@@ -87,10 +79,8 @@ function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): re
   if (which === 'all' && suggestions.length > 0)
     return allTogether(base, catalogue, suggestions, objectiveFor(advice.margins, asked.counts));
   if (one) return one;
-  const mend =
-    suggestions.length === 0
-      ? 'nothing was found that betters it'
-      : `write 1 to ${suggestions.length}, or all`;
+  const there = suggestions.length;
+  const mend = there === 0 ? 'nothing was found that betters it' : `write 1 to ${there}, or all`;
   return usageError(`--apply ${which}: there is no such suggestion`, mend);
 }
 
@@ -108,24 +98,19 @@ export type SuggestCommandOptions = AnswerOptions & {
 /** Most moves in a set: more than anyone makes before a take. */
 const MOST_MOVES = 5;
 
+type AskedMoves = Asked & { readonly most: number };
+
 /** What is asked, or every fault of the options. */
 function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedMoves | readonly Finding[] {
   const { for: mic, forPart: part, moves } = options;
-  const named = (all: readonly { readonly name: string }[]) => all.map(({ name }) => name);
   const { minutes, faults: unread } = minutesOf(options.minutes);
+  const isOne = mic === undefined || part === undefined;
+  const isSize = /^\d$/.test(moves) && Number(moves) >= 1 && Number(moves) <= MOST_MOVES;
   const faults = [
-    ...unknownIn('--for', 'microphone', mic === undefined ? [] : [mic], named(scene.mics)),
-    ...unknownIn('--for-part', 'part', part === undefined ? [] : [part], named(scene.parts)),
-    ...usageFault(
-      mic === undefined || part === undefined,
-      '--for and --for-part cannot both be',
-      'ask for one of them',
-    ),
-    ...usageFault(
-      /^\d$/.test(moves) && Number(moves) >= 1 && Number(moves) <= MOST_MOVES,
-      `--moves ${moves} is no number of moves`,
-      `write 1 to ${MOST_MOVES}`,
-    ),
+    ...unknownIn('--for', 'microphone', [mic], scene.mics),
+    ...unknownIn('--for-part', 'part', [part], scene.parts),
+    ...usageFault(isOne, '--for and --for-part cannot both be', 'ask for one of them'),
+    ...usageFault(isSize, `--moves ${moves} is no number of moves`, `write 1 to ${MOST_MOVES}`),
     ...applyFaults(options),
     ...unread,
   ];
@@ -139,8 +124,6 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedMove
     ...((options.all || options.apply === 'all') && { show: Number.MAX_SAFE_INTEGER }),
   };
 }
-
-type AskedMoves = Asked & { readonly most: number };
 
 function applyFaults({ apply, inPlace, output, json }: SuggestCommandOptions): Finding[] {
   if (apply === undefined)
@@ -172,26 +155,17 @@ function minutesOf(written: readonly string[]): {
 
 const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);
 
-/** Milliseconds of work between two pauses, in which an interrupt can come. */
-const STRETCH = 100;
-
-/** An interrupt (Ctrl-C) ends the search, and what was found until then is told. */
-export async function searchMoves(
-  base: Computed,
-  catalogue: Catalogue,
-  asked: Asked,
-): Promise<{ readonly found: Found; readonly whole: boolean }> {
-  const stop = { asked: false };
-  const interrupt = () => {
-    stop.asked = true;
-  };
+/** An interrupt (Ctrl-C), for which a pause is made every 100 ms, ends the search, and what was found until then is told. */
+export async function searchMoves(base: Computed, catalogue: Catalogue, asked: Asked) {
+  const stop = new AbortController();
+  const interrupt = () => stop.abort();
   process.once('SIGINT', interrupt);
   const steps = suggesting(base, catalogue, asked);
   let done = () => {};
   let paused = performance.now();
   let step = steps.next();
-  while (!step.done && !stop.asked) {
-    if (performance.now() - paused > STRETCH) {
+  while (!step.done && !stop.signal.aborted) {
+    if (performance.now() - paused > 100) {
       done();
       done = announce(`${step.value.tried} plans computed, sets of ${step.value.size} …`);
       await new Promise((resume) => setImmediate(resume));
