@@ -1,4 +1,6 @@
 /** The built command line without the price of starting it: one process stays warm and runs what the tests ask. */
+import { resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { MessageChannel, receiveMessageOnPort, Worker } from 'node:worker_threads';
 
 export type CommandResult = {
@@ -14,12 +16,15 @@ type Circumstances = {
   readonly input?: string | Uint8Array;
 };
 
+/** No command of a test takes as long, ms: it hangs. */
+const PATIENCE = 900_000;
+
 type Warm = (question: unknown) => CommandResult;
 
 function warm(): Warm {
   const { port1, port2 } = new MessageChannel();
   const answered = new Int32Array(new SharedArrayBuffer(4));
-  const worker = new Worker(new URL('warm-process.js', import.meta.url), {
+  const worker = new Worker(pathToFileURL(resolve('tests/warm-process.js')), {
     workerData: { port: port2, answered },
     transferList: [port2],
   });
@@ -28,7 +33,7 @@ function warm(): Warm {
   return (question) => {
     Atomics.store(answered, 0, 0);
     port1.postMessage(question);
-    Atomics.wait(answered, 0, 0);
+    Atomics.wait(answered, 0, 0, PATIENCE);
     const answer = receiveMessageOnPort(port1);
     if (!answer) throw new Error('the warm process gave no answer');
     return answer.message;

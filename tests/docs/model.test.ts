@@ -52,8 +52,8 @@ describe('the page says as the program does', () => {
     `±${usual.level} dB from the plan, ±${usual.guessedLevel} dB from the catalogue`,
     `| null depth | ${depths[1]}; ${depths[0]} under 200 Hz and over 6 kHz |`,
     `R ±${usual.panel} dB`,
-    `absorption ±${100 * usual.absorption} %, a measured T60 ±${100 * usual.reverberation} %`,
-    `${usual.draws} days on which`,
+    `absorption ±${100 * usual.absorption} %, a measured RT60 ±${100 * usual.reverberation} %`,
+    `${usual.draws} runs in which`,
   ])('%s', (words) => {
     expect(page.replace(/\s+/g, ' ')).toContain(words);
   });

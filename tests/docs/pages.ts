@@ -3,7 +3,14 @@ import { readFileSync } from 'node:fs';
 
 export const README = 'README.md';
 export const MODEL = 'shared/model.md';
-export const PAGES = [README, 'DEVELOPERS.md', MODEL] as const;
+export const PAGES = [
+  README,
+  'DEVELOPERS.md',
+  MODEL,
+  'shared/build-servers.md',
+  'shared/session-day.md',
+  'shared/scripts.md',
+] as const;
 
 export const pageOf = (file: string): string => readFileSync(file, 'utf8');
 

@@ -1,7 +1,8 @@
-/** Puts today's output and figures into the pages, and draws the README's picture: npm run docs. */
+/** Puts today's output and figures into the pages, and draws their pictures: npm run docs. */
 import { writeFileSync } from 'node:fs';
 import { withAccuracy } from './accuracy.ts';
 import { bearingPicture, PICTURE } from './bearing-picture.ts';
+import { DRAWING, drawing } from './drawing.ts';
 import { PAGES, pageOf } from './pages.ts';
 import { refreshed, shownIn } from './shown.ts';
 
@@ -14,3 +15,4 @@ for (const file of PAGES) {
   writeFileSync(file, fresh);
 }
 writeFileSync(PICTURE, bearingPicture());
+writeFileSync(DRAWING, drawing());

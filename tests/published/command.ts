@@ -5,6 +5,7 @@ export type ReportedMic = {
   readonly signal_db: number | null;
   readonly bleed_db: number | null;
   readonly signal_to_bleed_db: number | null;
+  readonly screens_buy_at_most_db: number | null;
   readonly verdict: string | null;
   readonly levels: readonly {
     readonly source: string;
@@ -28,10 +29,13 @@ export type Reported = {
 };
 
 /** What `spillcheck report - --json` says; throws with its complaint where it refuses the plan. */
-export function reported(plan: string): Reported {
-  const { status, stdout, stderr } = spillcheck(['report', '-', '--json'], {
-    input: plan,
-  });
+export const reported = (plan: string): Reported => answered('-', plan);
+
+/** The same of a plan in a file, which may lie over a studio. */
+export const reportedFile = (file: string): Reported => answered(file);
+
+function answered(file: string, input = ''): Reported {
+  const { status, stdout, stderr } = spillcheck(['report', file, '--json'], { input });
   if (status !== 0) throw new Error(stderr);
   return JSON.parse(stdout) as Reported;
 }
