@@ -1,15 +1,26 @@
-/** Source directivity: fit of Q and front-to-back, measured table, spreading of a disc, level <-> power. */
+/** Source directivity: fit of Q and front-to-back, measured table, grid of gains, spreading of a disc. */
 import { BAND_COUNT, type Bands, bands, sameInAllBands } from './bands.ts';
 
-const LEAST_EXPONENT = 0.5;
+/** Directivity about an axis: `G(θ) = b + (1−b)·((1+cos θ)/2)^n` by band, or a measured table. */
+export type Directivity = {
+  readonly q: Bands;
+  readonly b: Bands;
+  readonly n: Bands;
+  /** Measured table, or null for the formula. */
+  readonly table: DirectivityTable | null;
+  readonly grid: GainGrid;
+};
 
-type Fit = { readonly b: number; readonly n: number; readonly bent: boolean };
+/** Gains on equal steps, eight bands a row: of the angle for a measured table, of cos(θ/2) for the formula. */
+export type GainGrid = { readonly steps: number; readonly byAngle: boolean; readonly gains: Float64Array };
+
+const LEAST_EXPONENT = 0.5;
 
 /**
  * Floor b and exponent n for a directivity factor Q ≥ 1 and a front-to-back ratio in dB (null: b = 0.5/Q), from the sphere
  * mean 1/Q = b + (1−b)/(n+1). Where n leaves [0.5, max(8, 1.5 Q)] or does not exist, Q is kept and b gives way: `bent`.
  */
-export function fitDirectivity(q: number, frontToBackDb: number | null): Fit {
+export function fitDirectivity(q: number, frontToBackDb: number | null) {
   if (q <= 1) return { b: 1, n: LEAST_EXPONENT, bent: false };
   const b = frontToBackDb === null ? 0.5 / q : 10 ** (-frontToBackDb / 10);
   const greatest = Math.max(8, 1.5 * q);
@@ -25,67 +36,50 @@ export function directivityOf(
   frontToBackDb: (band: number) => number | null,
 ): Directivity {
   const fits = Array.from({ length: BAND_COUNT }, (_, band) => fitDirectivity(q(band), frontToBackDb(band)));
-  return {
-    q: bands((band) => Math.max(1, q(band))),
-    b: bands((band) => fits[band]?.b ?? 1),
-    n: bands((band) => fits[band]?.n ?? LEAST_EXPONENT),
-    table: null,
-  };
+  const b = bands((band) => fits[band]?.b ?? 1);
+  const n = bands((band) => fits[band]?.n ?? LEAST_EXPONENT);
+  return { q: bands((band) => Math.max(1, q(band))), b, n, table: null, grid: formulaGrid(b, n) };
 }
 
 /** A directivity from a measured table: Q is the inverse of its sphere mean. */
 export function measuredDirectivity(table: DirectivityTable): Directivity {
-  return { ...OMNIDIRECTIONAL, q: sphereMeans(table).map((mean) => 1 / mean), table };
+  const q = sphereMeans(table).map((mean) => 1 / mean);
+  return {
+    ...OMNIDIRECTIONAL,
+    q,
+    table,
+    grid: { steps: table.rows - 1, byAngle: true, gains: table.energy },
+  };
 }
 
+const ALIKE = sameInAllBands(1);
 export const OMNIDIRECTIONAL: Directivity = {
-  q: sameInAllBands(1),
-  b: sameInAllBands(1),
+  q: ALIKE,
+  b: ALIKE,
   n: sameInAllBands(LEAST_EXPONENT),
   table: null,
+  grid: { steps: 1, byAngle: false, gains: new Float64Array(2 * BAND_COUNT).fill(1) },
 };
 
 /** Gain G of one band at cos θ, 1 on axis. */
-export function gain(directivity: Directivity, band: number, cos: number): number {
-  const { table } = directivity;
-  if (table) return readAngleTable(table, band, cos);
-  const b = directivity.b[band] ?? 1;
-  return b + (1 - b) * Math.max(0, (1 + cos) / 2) ** (directivity.n[band] ?? 1);
-}
+export const gain = ({ table, b, n }: Directivity, band: number, cos: number): number =>
+  table ? readAngleTable(table, band, cos) : formulaGain(b[band] ?? 1, n[band] ?? 1, cos);
 
-/** Gains on equal steps, eight bands a row: of the angle for a measured table, of cos(θ/2) for the formula. */
-export type GainGrid = { readonly steps: number; readonly byAngle: boolean; readonly gains: Float64Array };
+const formulaGain = (b: number, n: number, cos: number): number =>
+  b + (1 - b) * Math.max(0, (1 + cos) / 2) ** n;
 
 /**
- * In s = cos(θ/2) G is a smooth power s^(2n) with 2n ≥ 1. Read linearly between rows it is off by (2n/s)²/(8·steps²) of
- * itself: with 48 rows for each unit of n 0.002 dB at most where G is above −30 dB.
+ * The grid is made once, with the directivity: a power for every path and band took half of a whole recomputation. In
+ * s = cos(θ/2) G is a smooth power s^(2n) with 2n ≥ 1. Read linearly between rows it is off by (2n/s)²/(8·steps²) of
+ * itself: with 48 rows for each unit of n, and 512 at least, 0.002 dB at most where G is above −30 dB.
  */
-const LEAST_STEPS = 512;
-
-const STEPS_PER_EXPONENT = 48;
-
-/** Grids already made, by directivity. */
-export type GainGrids = WeakMap<Directivity, GainGrid>;
-
-/** The directivity as a grid, made once: a power for every path and band took half of a whole recomputation. */
-export function gainGrid(directivity: Directivity, known: GainGrids): GainGrid {
-  const made = known.get(directivity);
-  if (made) return made;
-  const { table } = directivity;
-  const grid = table
-    ? { steps: table.rows - 1, byAngle: true, gains: table.energy }
-    : formulaGrid(directivity);
-  known.set(directivity, grid);
-  return grid;
-}
-
-function formulaGrid(directivity: Directivity): GainGrid {
-  const steps = Math.max(LEAST_STEPS, Math.ceil(STEPS_PER_EXPONENT * Math.max(...directivity.n)));
+function formulaGrid(b: Bands, n: Bands): GainGrid {
+  const steps = Math.max(512, Math.ceil(48 * Math.max(...n)));
   const gains = new Float64Array((steps + 1) * BAND_COUNT);
   for (let step = 0; step <= steps; step++) {
     const cos = 2 * (step / steps) ** 2 - 1;
     for (let band = 0; band < BAND_COUNT; band++)
-      gains[step * BAND_COUNT + band] = gain(directivity, band, cos);
+      gains[step * BAND_COUNT + band] = formulaGain(b[band] as number, n[band] as number, cos);
   }
   return { steps, byAngle: false, gains };
 }
@@ -102,8 +96,6 @@ export function gainAt(gains: Float64Array, at: number, part: number): number {
   return low + ((gains[at + BAND_COUNT] as number) - low) * part;
 }
 
-// Spreading from a source of some size.
-
 /** Nearer than this counts as this far, m: a disc's or point's near field ends somewhere. */
 export const NEAREST = 0.01;
 
@@ -115,14 +107,10 @@ export function spreading(radius: number, r: number): number {
   const near = Math.max(r, NEAREST);
   const r2 = near * near;
   const x = (radius * radius) / r2;
-  return x < FLAT ? lowSeries(x) / r2 : Math.log1p(x) / (radius * radius);
+  // so near 0 five terms of ln(1 + x)/x are exact to 2e-13; the logarithm was a tenth of a path's cost
+  if (x < 0.01) return (1 - x * (1 / 2 - x * (1 / 3 - x * (1 / 4 - x * (1 / 5 - x * (1 / 6)))))) / r2;
+  return Math.log1p(x) / (radius * radius);
 }
-
-/** Up to this a²/r² a few terms of ln(1 + x)/x are exact to 2e-13; the logarithm was a tenth of a way's cost. */
-const FLAT = 0.01;
-
-const lowSeries = (x: number): number =>
-  1 - x * (1 / 2 - x * (1 / 3 - x * (1 / 4 - x * (1 / 5 - x * (1 / 6)))));
 
 /** Squared distance r_e² = r² + a² of the spherical wave that a disc of radius a stands for, m². */
 export function waveRadiusSquared(radius: number, r: number): number {
@@ -130,37 +118,20 @@ export function waveRadiusSquared(radius: number, r: number): number {
   return near * near + radius * radius;
 }
 
-// The scene: a plan turned into numbers. Metres, seconds, hertz, energies (p² re 20 µPa); no units, no names to look up.
-// Everything that computes, judges, advises or draws reads this and nothing earlier.
-
-/** Directivity about an axis: `G(θ) = b + (1−b)·((1+cos θ)/2)^n` by band, or a measured table. */
-export type Directivity = {
-  readonly q: Bands;
-  readonly b: Bands;
-  readonly n: Bands;
-  /** Measured table, or null for the formula. */
-  readonly table: DirectivityTable | null;
-};
-
-// Measured responses by angle, axisymmetric: of sources and of microphones.
-
-/** Row i holds the energies of the eight bands at `i·180/(rows−1)` degrees off axis. */
+/** Measured response by angle, axisymmetric, of a source or a microphone. Row i holds the energies of the eight bands at `i·180/(rows−1)` degrees off axis. */
 export type DirectivityTable = { readonly rows: number; readonly energy: Float64Array };
 
-/** Degrees between the rows that a typed table is brought to. */
-const STEP = 1;
-
-/** A table of equal steps from rows typed at any angles, dB re on axis, linear in dB between them; the ends hold. */
+/** A table of steps of 1° from rows typed at any angles, dB re on axis, linear in dB between them; the ends hold. */
 export function angleTable(
   degrees: readonly number[],
   levelsDb: readonly (readonly number[])[],
 ): DirectivityTable {
-  const rows = 180 / STEP + 1;
+  const rows = 181;
   const energy = new Float64Array(rows * BAND_COUNT);
   for (let row = 0, upper = 0; row < rows; row++) {
-    while (upper < degrees.length - 1 && (degrees[upper] as number) < row * STEP) upper++;
+    while (upper < degrees.length - 1 && (degrees[upper] as number) < row) upper++;
     const lower = Math.max(0, upper - 1);
-    const part = shareOf(row * STEP, degrees[lower] ?? 0, degrees[upper] ?? 0);
+    const part = shareOf(row, degrees[lower] ?? 0, degrees[upper] ?? 0);
     for (let band = 0; band < BAND_COUNT; band++) {
       const low = levelsDb[lower]?.[band] ?? 0;
       const high = levelsDb[upper]?.[band] ?? 0;

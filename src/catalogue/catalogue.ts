@@ -1,6 +1,6 @@
 /** What the catalogue holds of instruments, kits, materials, patterns and headphones, each figure with its origin. */
 import type { Bands, Filled } from '../acoustics/bands.ts';
-import type { DirectivityTable } from '../acoustics/directivity.ts';
+import type { Directivity } from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Aliased } from '../text.ts';
 
@@ -119,10 +119,8 @@ export type Loudness =
       readonly weighting: Weighting;
     };
 
-/** Directivity factor and front-to-back ratio in dB by band, or a table of energies re the axis. */
-export type DirectivityFigures =
-  | { readonly kind: 'facts'; readonly q: Bands; readonly frontToBack: Bands }
-  | ({ readonly kind: 'table' } & DirectivityTable);
+/** With the front-to-back ratio in dB by band that it was made from; null for a table of energies re the axis. */
+export type DirectivityFigures = Directivity & { readonly frontToBack: Bands | null };
 
 /** A place in the player's axes, metres: to the right, ahead, up from the floor the player stands on. */
 export type Postures = { readonly seated: Vec3; readonly standing: Vec3 };

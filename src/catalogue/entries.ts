@@ -241,20 +241,21 @@ function loudness({ loudness: loud, from }: WithOrigin<Figures>): ShownFigure {
 }
 
 function directivity({ directivity: known, from }: WithOrigin<Figures>): ShownFigure[] {
-  if (known.kind === 'table') {
+  const { q, frontToBack, table } = known;
+  if (table || !frontToBack) {
     const named = { name: 'sound by angle off the axis', unit: 'dB', digits: 1, from: from.directivity };
-    return [angleFigure(named, known.rows, known.energy)];
+    return table ? [angleFigure(named, table.rows, table.energy)] : [];
   }
   const bent = NOMINAL_BANDS.filter(
-    (_, band) => fitDirectivity(known.q[band] ?? 1, known.frontToBack[band] ?? null).bent,
+    (_, band) => fitDirectivity(q[band] ?? 1, frontToBack[band] ?? null).bent,
   );
   const ratio = byBandFigure(
     { name: 'front-to-back ratio', unit: 'dB', digits: 1, from: from.directivity },
-    known.frontToBack,
+    frontToBack,
   );
   const remarks = bent.length > 0 ? [`bent to keep Q at ${bent.join(', ')} Hz`] : [];
   return [
-    byBandFigure({ name: 'directivity factor Q', unit: '', digits: 2, from: from.directivity }, known.q),
+    byBandFigure({ name: 'directivity factor Q', unit: '', digits: 2, from: from.directivity }, q),
     { ...ratio, remarks },
   ];
 }

@@ -11,7 +11,7 @@ import {
   NOMINAL_BANDS,
   type RawBands,
 } from '../acoustics/bands.ts';
-import { angleTable } from '../acoustics/directivity.ts';
+import { angleTable, directivityOf, measuredDirectivity } from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import {
   type Axis,
@@ -275,17 +275,19 @@ function loudness(name: string, { power, level }: RawFigures): Loudness {
 
 function directivity(raw: RawFigures['directivity']): DirectivityFigures {
   if (!('table' in raw)) {
-    return { kind: 'facts', q: eightBands(raw.Q), frontToBack: eightBands(raw['front-to-back']) };
+    const [q, frontToBack] = [eightBands(raw.Q), eightBands(raw['front-to-back'])];
+    return {
+      ...directivityOf(
+        (band) => q[band] as number,
+        (band) => frontToBack[band] as number,
+      ),
+      frontToBack,
+    };
   }
   const rows = Object.entries(raw.table).sort(([a], [b]) => Number(a) - Number(b));
   const degrees = rows.map(([at]) => Number(at));
-  return {
-    kind: 'table',
-    ...angleTable(
-      degrees,
-      rows.map(([, row]) => [...eightBands(row)]),
-    ),
-  };
+  const levels = rows.map(([, row]) => [...eightBands(row)]);
+  return { ...measuredDirectivity(angleTable(degrees, levels)), frontToBack: null };
 }
 
 /** Relative levels as energies that sum to 1; null is silence. */

@@ -175,7 +175,7 @@ function directivityFor(
   path: Path,
   notes: Notes,
 ): Directivity {
-  if (!typed) return figures?.directivity ? shippedDirectivity(figures.directivity) : OMNIDIRECTIONAL;
+  if (!typed) return figures?.directivity ?? OMNIDIRECTIONAL;
   if (typed.kind === 'table') return measuredDirectivity(anglesOf(typed.table));
   const at = [...path, 'directivity'];
   const q = planBands(typed.q, 'factor', [...at, 'Q'], notes);
@@ -190,25 +190,6 @@ function directivityFor(
     (band) => q[band] ?? 1,
     (band) => ratio?.[band] ?? null,
   );
-}
-
-type Shipped = NonNullable<Figures['directivity']>;
-
-const shipped = new WeakMap<Shipped, Directivity>();
-
-/** Of the catalogue, made once: a plan that is tried a thousand times has the same instruments. */
-function shippedDirectivity(figures: Shipped): Directivity {
-  const known = shipped.get(figures);
-  if (known) return known;
-  const made =
-    figures.kind === 'table'
-      ? measuredDirectivity(figures)
-      : directivityOf(
-          (band) => figures.q[band] ?? 1,
-          (band) => figures.frontToBack[band] ?? null,
-        );
-  shipped.set(figures, made);
-  return made;
 }
 
 /** A typed table as a table of even steps; bands without a column are interpolated in dB. */

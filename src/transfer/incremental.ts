@@ -1,7 +1,7 @@
 /** Energies of a scene that differs little from one already computed: only what changed is computed anew. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { waveRadiusSquared } from '../acoustics/directivity.ts';
-import type { Capsule, Room, Scene, Source } from '../scene/scene.ts';
+import type { Capsule, Room, Scene } from '../scene/scene.ts';
 import type { Workspace } from './barrier-diffraction.ts';
 import { fieldPerPower, roomAbsorption } from './diffuse-field.ts';
 import { coverBetween, readPath } from './override.ts';
@@ -70,16 +70,8 @@ const isSameShape = (room: Room, before: Room | undefined): boolean =>
 const allEmitters = (scene: Scene, before: Scene, known: PreparedScene): SourceEmitters[] =>
   scene.sources.map((source, i) => {
     const old = known.emitters[i];
-    return old && deepEqual(source, before.sources[i])
-      ? old
-      : prepareEmitters(spokenAs(source, before.sources[i]), known);
+    return old && deepEqual(source, before.sources[i]) ? old : prepareEmitters(source, known);
   });
-
-/** Who moves speaks as before: his directivity, read afresh, is alike, and the grid made of the old one serves. */
-const spokenAs = (source: Source, before: Source | undefined): Source =>
-  before && deepEqual(source.directivity, before.directivity)
-    ? { ...source, directivity: before.directivity }
-    : source;
 
 function patched(prepared: PreparedScene, before: Scene, result: Transfer): Transfer {
   const { scene } = prepared;

@@ -4,16 +4,7 @@
  */
 import { energyLoss } from '../acoustics/air.ts';
 import { BAND_COUNT, type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
-import {
-  type Directivity,
-  type GainGrid,
-  type GainGrids,
-  gainAt,
-  gainGrid,
-  gridPlace,
-  spreading,
-  waveRadiusSquared,
-} from '../acoustics/directivity.ts';
+import { type GainGrid, gainAt, gridPlace, spreading, waveRadiusSquared } from '../acoustics/directivity.ts';
 import { firstOrder, inverseWaveNumberSquared, tableResponse } from '../acoustics/pattern.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Capsule, Panel, Source, SourcePoint } from '../scene/scene.ts';
@@ -29,7 +20,6 @@ export type Emitter = {
   /** W·share by band, what the point gives to its room. */
   readonly power: Bands;
   readonly radius: number;
-  readonly directivity: Directivity;
   readonly grid: GainGrid;
   /** True where the point radiates alike in all directions and bands. */
   readonly omnidirectional: boolean;
@@ -52,9 +42,8 @@ export function mediumOf(air: { readonly soundSpeed: number; readonly loss: Band
   };
 }
 
-export function pointEmitters(source: Source, grids: GainGrids): Emitter[] {
+export function pointEmitters(source: Source): Emitter[] {
   const { directivity, radius, power } = source;
-  const grid = gainGrid(directivity, grids);
   const omnidirectional = directivity.table === null && directivity.b.every((b) => b === 1);
   return source.points.map((point: SourcePoint) => ({
     at: point.at,
@@ -65,8 +54,7 @@ export function pointEmitters(source: Source, grids: GainGrids): Emitter[] {
     ),
     power: bands((band) => (power[band] ?? 0) * point.share),
     radius,
-    directivity,
-    grid,
+    grid: directivity.grid,
     omnidirectional,
   }));
 }

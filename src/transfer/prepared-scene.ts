@@ -1,6 +1,5 @@
 /** A scene made ready for transfer: all that its pairs share. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import type { GainGrids } from '../acoustics/directivity.ts';
 import { OUTSIDE, type Panel, type Room, type Scene, type Source, type WallElement } from '../scene/scene.ts';
 import { prepareAperture } from './aperture.ts';
 import { type Barriers, newWorkspace, prepareBarriers, type Workspace } from './barrier-diffraction.ts';
@@ -27,8 +26,6 @@ export type PreparedScene = {
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
   readonly fields: Float64Array;
   readonly emitters: readonly SourceEmitters[];
-  /** Gain grids of the directivities met so far. */
-  readonly grids: GainGrids;
   readonly memory: Memory;
 };
 
@@ -76,7 +73,7 @@ export type SourceEmitters = {
   readonly firstSurfaceAlphas: readonly Bands[];
 };
 
-/** Prepares a scene. Of a `known` one it takes over the shapes of the rooms that both have, gain grids and working memory. */
+/** Prepares a scene. Of a `known` one it takes over the shapes of the rooms that both have and the working memory. */
 export function prepareScene(scene: Scene, known?: PreparedScene): PreparedScene {
   const { soundSpeed } = scene.air;
   const shapes = scene.rooms.map(
@@ -87,7 +84,7 @@ export function prepareScene(scene: Scene, known?: PreparedScene): PreparedScene
     known?.memory.soundSpeed === soundSpeed
       ? known.memory
       : { soundSpeed, workspace: newWorkspace(soundSpeed), pair: null, pathCaches: new WeakMap() };
-  const rooms = { shapes, absorptions, grids: known?.grids ?? new WeakMap() };
+  const rooms = { shapes, absorptions };
   return {
     scene,
     medium: mediumOf(scene.air),
@@ -114,9 +111,9 @@ export function openingsOf({ partitions, rooms }: Scene): Map<WallElement, Prepa
 
 export function prepareEmitters(
   source: Source,
-  rooms: Pick<PreparedScene, 'shapes' | 'absorptions' | 'grids'>,
+  rooms: Pick<PreparedScene, 'shapes' | 'absorptions'>,
 ): SourceEmitters {
-  const points = pointEmitters(source, rooms.grids);
+  const points = pointEmitters(source);
   return { points, firstSurfaceAlphas: points.map((emitter) => firstSurfaceAlphaOf(emitter, rooms)) };
 }
 

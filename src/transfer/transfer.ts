@@ -31,7 +31,7 @@ export type Transfer = {
   readonly prepared: PreparedScene;
 };
 
-/** All pairs of a scene. Where a scene like it is already prepared, as `known`, its working memory and gain grids serve again. */
+/** All pairs of a scene. Where a scene like it is already prepared, as `known`, its room shapes and working memory serve again. */
 export function transfer(scene: Scene, known?: PreparedScene): Transfer {
   return transferOn(prepareScene(scene, known));
 }

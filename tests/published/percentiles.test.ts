@@ -5,6 +5,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { type Bands, bands } from '../../src/acoustics/bands.ts';
+import { directivityOf } from '../../src/acoustics/directivity.ts';
 import { tolerancesOf } from '../../src/judge/tolerance.ts';
 import type { ToleranceEntry } from '../../src/plan/limits.ts';
 import { toleranceOf } from '../../src/scene/perturbation.ts';
@@ -95,7 +96,10 @@ describe('a source in the null of a cardioid, where the response is the depth it
 
 test('a bleeder side-on to the mic, turned by ±20°, gives (1 − sin t)/2: t is −16, 0 and 16°', () => {
   // G = (1 + cos θ)/2 (b = 0, n = 1) at θ = 90° + t
-  const directivity = { q: bands(() => 2), b: bands(() => 0), n: bands(() => 1), table: null };
+  const directivity = directivityOf(
+    () => 2,
+    () => Infinity,
+  );
   const sideOn = pointSource([0, -1, 0], { directivity, axis: [1, 0, 0] });
   // Q·G = 2·(1 − sin t)/2
   const wanted = [-16, 0, 16].map((t) => -10 * Math.log10(1 - Math.sin(radians(t))));
