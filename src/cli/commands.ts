@@ -2,12 +2,11 @@
 import type { Command } from 'commander';
 import type { CatalogueOptions, SchemaOptions, StartOptions } from '../commands/catalogue.ts';
 import type { CheckOptions } from '../commands/check.ts';
-import type { CompareOptions } from '../commands/compare.ts';
+import type { CompareOptions, TryOptions } from '../commands/compare.ts';
 import type { DrawCommandOptions, SheetOptions } from '../commands/draw.ts';
 import type { LineCheckOptions } from '../commands/line-check.ts';
 import type { ReportOptions, WhyCommandOptions } from '../commands/report.ts';
 import type { SuggestCommandOptions } from '../commands/suggest.ts';
-import type { TryOptions } from '../commands/sweep.ts';
 import { SECTIONS } from '../report/sections.ts';
 import { candidates } from './complete.ts';
 import {
@@ -194,7 +193,7 @@ const tries: CommandSpec = {
   example:
     "spillcheck try session.yaml --each 'mics.vocal.aim.bearing=0..350/10' \\\n    --each 'mics.vocal.pattern=cardioid, figure-8' --best 5 --by worst-margin",
   run: async (plan: string, options: TryOptions) =>
-    (await import('../commands/sweep.ts')).tryValues(plan, options),
+    (await import('../commands/compare.ts')).tryValues(plan, options),
 };
 
 const suggest: CommandSpec = {

@@ -1,12 +1,18 @@
-/** `spillcheck compare`: plans side by side, and whether anything got worse. */
+/** `spillcheck compare` and `spillcheck try`: plans side by side, and values of one varied, a row of figures each. */
 import type { Finding } from '../finding.ts';
+import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/csv.ts';
 import { compareJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
-import { announce } from '../io/terminal.ts';
+import { announce, print, progressLine, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { compareView } from '../report/compare.ts';
+import { counted } from '../report/words.ts';
+import { shippedCatalogue } from '../shipped.ts';
 import { movedSince, regressions, type Side, compare as sideBySide } from '../suggest/compare.ts';
+import type { Computed } from '../suggest/evaluate.ts';
+import * as sweep from '../suggest/sweep.ts';
+import { escapeControl } from '../text.ts';
 import { deliver, overwrites, pageOf, refused, unknownIn, usageFault } from './output.ts';
 import { type AnswerOptions, type OpenFile, open, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
@@ -75,3 +81,121 @@ function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOpti
     ...usageFault(isNumber, `--within: ${within} is no number of dB`, 'write a number such as 0.1'),
   ];
 }
+
+// Values of a plan varied: a row for each combination, written as they come.
+
+/** Exit code: 0 done, 2 refused, or no combination stands. */
+export async function tryValues(file: string, options: TryOptions): Promise<0 | 2> {
+  const opened = await open(file, options);
+  if (!opened) return 2;
+  const base = sessionOf(opened);
+  const job = await tryJob(options, base);
+  if (!('trials' in job)) return refused(...job);
+  return writeRows(job, sweep.tryAll(base, shippedCatalogue(), job.trials, job.columns));
+}
+
+async function writeRows(job: TryJob, rows: Iterable<sweep.TrialRow>): Promise<0 | 2> {
+  const { trials, columns, best, format } = job;
+  const { head, row: lineOf } = trialFormats[format];
+  const heads = { axes: trials.axes.map(({ name }) => name), columns: columns.map(({ name }) => name) };
+  const kept = best && sweep.bestRows(best.most, best.column, columns[best.column]?.moreIsBetter ?? true);
+  const progress = progressLine(trials.to - trials.from, 'rows');
+  const faults = { count: 0, first: '' };
+  let text = head(heads);
+  for (const row of rows) {
+    if (row.fault !== null && faults.count++ === 0) faults.first = `row ${row.row}: ${row.fault}`;
+    if (kept) kept.add(row);
+    else text += lineOf(row, heads);
+    if (progress.step() || text.length >= 32_768) {
+      if (!(await flushed(text))) break;
+      text = '';
+    }
+  }
+  progress.end();
+  await flushed(text + (kept?.rows() ?? []).map((row) => lineOf(row, heads)).join(''));
+  if (faults.count === 0) return 0;
+  const total = trials.to - trials.from;
+  const told = `${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`;
+  await say(`${escapeControl(told)}\n`);
+  return faults.count === total ? 2 : 0;
+}
+
+/** False where nobody reads any more. */
+async function flushed(text: string): Promise<boolean> {
+  const problem = text === '' ? null : await print(text);
+  if (problem) await refused(problem);
+  return problem === null && process.stdout.writable;
+}
+
+export type TryOptions = Omit<AnswerOptions, 'all' | 'output'> & {
+  readonly each: readonly string[];
+  readonly random?: string;
+  readonly seed: string;
+  readonly slice: string;
+  readonly show: readonly string[];
+  readonly best?: string;
+  readonly by?: string;
+  readonly format: string;
+};
+
+type TryJob = {
+  readonly trials: sweep.Trials;
+  readonly columns: readonly sweep.Column[];
+  /** How many of the best by which column, or null for every row. */
+  readonly best: { readonly most: number; readonly column: number } | null;
+  readonly format: TrialFormatName;
+};
+
+/** The job, or every fault of the options. */
+export async function tryJob(options: TryOptions, base: Computed): Promise<TryJob | readonly Finding[]> {
+  const axes = await Promise.all(options.each.map((one) => sweep.axisOf(one, base.tree)));
+  const format = options.json ? 'ndjson' : options.format;
+  const columns = chosenColumns(options, base);
+  const { random, seed, slice } = options;
+  const [part = 1, parts = 1] = slice.split('/').map(Number);
+  const drawn = { random: random === undefined ? null : Number(random), seed: Number(seed) };
+  const trials = sweep.trialsOf(axes.filter(isKnown), { ...drawn, slice: [part, parts] });
+  const wrong = [
+    ...[...axes, ...columns].filter((one) => 'code' in one),
+    ...numberFaults(options),
+    ...('code' in trials ? [trials] : []),
+    ...usageFault(isTrialFormat(format), `--format ${format} is not known`, 'write csv or ndjson'),
+  ];
+  if (wrong.length > 0 || 'code' in trials || !isTrialFormat(format)) return wrong;
+  const shown = columns.filter(isKnown);
+  const column = shown.findIndex(({ name }) => name === options.by);
+  const best = options.best === undefined ? null : { most: Number(options.best), column };
+  return { trials, columns: shown, best, format };
+}
+
+const isKnown = <T extends object>(one: T | Finding): one is T => !('code' in one);
+
+/** The column that the best are chosen by is shown in any case. */
+function chosenColumns({ show, by }: TryOptions, { scene }: Computed): (sweep.Column | Finding)[] {
+  const chosen =
+    show.length === 0 ? sweep.usualColumns(scene) : show.map((name) => sweep.columnNamed(scene, name));
+  const names = chosen.map((one) => ('code' in one ? '' : one.name));
+  return by === undefined || names.includes(by) ? chosen : [...chosen, sweep.columnNamed(scene, by)];
+}
+
+function numberFaults({ each, random, seed, slice, best, by }: TryOptions): Finding[] {
+  const [part = 0, parts = 0] = slice.split('/').map(Number);
+  const isSlice = /^\d+\/\d+$/.test(slice) && part >= 1 && part <= parts;
+  const isBest = best === undefined || (isCount(best) && Number(best) <= MOST_BEST);
+  const isDrawn = random === undefined || isCount(random);
+  const both = (best === undefined) === (by === undefined);
+  const axis = "write --each 'mics.voice-mic.aim.bearing=0..350/10'";
+  return [
+    ...usageFault(each.length > 0, 'nothing is to be tried', axis),
+    ...usageFault(isDrawn, `--random ${random} is no number of rows`, 'write --random 1000'),
+    ...usageFault(/^\d{1,9}$/.test(seed), `--seed ${seed} is no whole number`, 'write --seed 1'),
+    ...usageFault(isSlice, `--slice ${slice} is no part of a whole`, 'write --slice 2/8'),
+    ...usageFault(isBest, `--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10'),
+    ...usageFault(both, '--best and --by need each other', 'write --best 10 --by worst-margin'),
+  ];
+}
+
+/** Rows are kept in memory until the last has been looked at. */
+const MOST_BEST = 10_000;
+
+const isCount = (text: string): boolean => /^[1-9]\d{0,8}$/.test(text);

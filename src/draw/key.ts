@@ -8,7 +8,7 @@ import type { Player, Scene, WallElement } from '../scene/scene.ts';
 import { allLines, FAINTEST, wayMark, worstLines } from './bleed.ts';
 import type { Row, Told } from './drawing.ts';
 import { levelGrids, PROBE_HEIGHT, STEP, shadeOf, stepsOf } from './level-map.ts';
-import { arrow, CAPSULE, cabinet, personMarks } from './people.ts';
+import { arrow, CAPSULE, cabinet, type Posture, personMarks } from './people.ts';
 import { hungElements, hungIn, screenMarks } from './room.ts';
 import {
   area,
@@ -171,44 +171,31 @@ const elementSymbol =
 // What the key says of players, microphones and all that sounds.
 
 function peopleEntries({ players, sources }: Scene): Entry[] {
-  const person = (standing: boolean, listener: boolean, text: string) =>
-    entry(
-      players.some(isSuch(standing, listener)),
-      (at) => personMarks(at, 0, 1.9, { standing, listener }),
-      text,
-    );
+  const person = (posture: Posture, text: string) =>
+    entry(players.some(isSuch(posture)), (at) => personMarks(at, 0, 1.9, posture), text);
   const sounding = sources.filter(({ points }) => points.length > 0);
-  const own = sounding.filter(({ path }) => path[0] === 'sources');
-  const [single, several] = [
-    own.some(({ points }) => points.length === 1),
-    own.some(({ points }) => points.length > 1),
-  ];
+  const own = sounding.filter(({ path }) => path[0] === 'sources').map(({ points }) => points.length);
+  const single = 'Loudspeaker or instrument by itself, wide end forward; its size is not in the plan';
+  const several = 'Section, and the points that stand for it';
   return [
-    ...person(true, false, 'Player, standing; the tip is where the face looks'),
-    ...person(false, false, 'Player, seated; the tip is where the face looks'),
-    ...person(true, true, 'Listener'),
+    ...person({ standing: true, listener: false }, 'Player, standing; the tip is where the face looks'),
+    ...person({ standing: false, listener: false }, 'Player, seated; the tip is where the face looks'),
+    ...person({ standing: true, listener: true }, 'Listener'),
     ...entry(sounding.length > 0, voice, 'Where it sounds from, as large as it is; the tick is its axis'),
+    ...entry(own.includes(1), ([x, y]) => area('cabinet', cabinet([x + 1.5, y], 0, 5)), single, 6.4),
     ...entry(
-      single,
-      loudspeaker,
-      'Loudspeaker or instrument by itself, wide end forward; its size is not in the plan',
-      6.4,
-    ),
-    ...entry(
-      several,
+      own.some((count) => count > 1),
       (at) => area('section', rectangle(at, 9, 3.6)),
-      'Section, and the points that stand for it',
+      several,
     ),
   ];
 }
 
-const isSuch = (standing: boolean, listener: boolean) => (player: Player) =>
-  player.listener === listener && (listener || player.standing === standing);
+const isSuch = (asked: Posture) => (player: Player) =>
+  player.listener === asked.listener && (asked.listener || player.standing === asked.standing);
 
 const voice = (at: Point): string =>
   circle('disc', at, 1.5) + circle('centre', at, 0.3) + line('axis', [away(at, 0, 1.5), away(at, 0, 3)]);
-
-const loudspeaker = ([x, y]: Point): string => area('cabinet', cabinet([x + 1.5, y], 0, 5));
 
 function micEntries({ mics, capsules }: Scene): Entry[] {
   const isPair = capsules.length > 0 && mics.some((mic) => mic.capsules.length > 1);
@@ -245,22 +232,19 @@ const plug = ([x, y]: Point): string =>
 
 // What the key says of the lines of bleed: what becomes of it by dash and colour, how loud it is by weight.
 
+const KINDS = ['own', 'short', 'marginal', 'clear'] as const;
 const WEIGHTS = [0, FAINTEST / 3, (2 * FAINTEST) / 3, FAINTEST];
 
 function bleedEntries({ lines, words }: View): Entry[] {
   const sample = (kind: string, db: number) => (at: Point) => wayMark(kind, across(at, 6), db);
   const below = (db: number) => `−${-db} dB${db === FAINTEST ? ' and less' : ''}`;
+  const shown = new Set(lines.map(({ kind }) => kind));
   return [
-    ...(['own', 'short', 'marginal', 'clear'] as const).flatMap((kind) =>
-      entry(
-        lines.some((one) => one.kind === kind),
-        sample(kind, -8),
-        words[kind],
-      ),
-    ),
-    ...WEIGHTS.flatMap((db) =>
-      entry(lines.length > 0, sample('plain', db), db === 0 ? words.weight : below(db)),
-    ),
+    ...KINDS.flatMap((kind) => entry(shown.has(kind), sample(kind, -8), words[kind])),
+    ...(lines.length > 0 ? WEIGHTS : []).map((db) => ({
+      symbol: sample('plain', db),
+      text: db === 0 ? words.weight : below(db),
+    })),
   ];
 }
 

@@ -45,14 +45,10 @@ function personLayer(sheet: Sheet, player: Player, radius: number): Layer {
   };
 }
 
-type Posture = Pick<Player, 'standing' | 'listener'>;
+export type Posture = Pick<Player, 'standing' | 'listener'>;
 
-export function personMarks(
-  at: Point,
-  angle: number,
-  radius: number,
-  { standing, listener }: Posture,
-): string {
+export function personMarks(at: Point, angle: number, radius: number, posture: Posture): string {
+  const { standing, listener } = posture;
   const body = listener ? 'body listens' : standing ? 'body stands' : 'body sits';
   const rest = standing ? '' : line('rest', backRest(at, angle, radius));
   return area(body, drop(at, angle, radius)) + rest;

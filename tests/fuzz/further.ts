@@ -1,10 +1,10 @@
 /** What a share of the inputs goes through besides: why, compare, suggest, try, line-check; as commands where they take files. */
 import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { tryJob } from '../../src/commands/compare.ts';
 import { runLineCheck as lineCheck } from '../../src/commands/line-check.ts';
 import { type OpenFile, open as openFile } from '../../src/commands/pipeline.ts';
 import { applyMoves } from '../../src/commands/suggest.ts';
-import { tryJob } from '../../src/commands/sweep.ts';
 import { trialFormats } from '../../src/format/csv.ts';
 import { compareJson, suggestJson, whyJson } from '../../src/format/json.ts';
 import { renderText } from '../../src/format/text.ts';
