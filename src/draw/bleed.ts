@@ -2,7 +2,7 @@
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { LevelRow } from '../judge/signal-to-bleed.ts';
-import type { Verdict } from '../judge/verdict.ts';
+import { type Verdict, verdictOf } from '../judge/verdict.ts';
 import { type Capsule, OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
@@ -46,21 +46,15 @@ export const bleedLines = (sheet: Sheet, lines: readonly BleedLine[]): Layer =>
   together(lines.map((one) => lineLayer(sheet, one)));
 
 function lineLayer(sheet: Sheet, { row, stream, kind, weight, label }: BleedLine): Layer {
-  const points = shortened(
-    wayOnPlan(sheet.result.prepared, startOf(sheet, stream), endOf(sheet, row)).map(sheet.place),
-  );
+  const way = wayOnPlan(sheet.result.prepared, startOf(sheet, stream), endOf(sheet, row));
+  const points = shortened(way.map(sheet.place));
   const barb = barbOn(points, weightOf(weight));
   const title = `${stream.name} into ${row.name}: ${label}`;
-  const name = nameOf(
-    'figure',
-    label,
-    SPOTS.map((part) => alongWay(points, part)),
-    0.8,
-  );
+  const spots = SPOTS.map((part) => alongWay(points, part));
   return {
     svg: named('bleed', title, wayMark(kind, points, weight) + (barb ? area(`barb ${kind}`, barb) : '')),
     keepOff: [openLine(...points), ...(barb ? [closedLine(...barb)] : [])],
-    names: [{ ...name, noteKind: kind, listed: title }],
+    names: [{ ...nameOf('figure', label, spots, 0.8), noteKind: kind, listed: title }],
   };
 }
 
@@ -217,11 +211,8 @@ function labelOf({ wanted, relative, level }: Stream): string {
 }
 
 /** What one bleeder alone would make of the microphone's limit, by the report's own steps of 3 dB. */
-function aloneAgainst({ limit }: Row, { relative }: Stream): Verdict {
-  const margin = -(relative ?? Number.NEGATIVE_INFINITY) - (limit ?? 0);
-  if (margin < 0) return 'short';
-  return margin < 3 ? 'marginal' : 'clear';
-}
+const aloneAgainst = ({ limit }: Row, { relative }: Stream): Verdict =>
+  verdictOf(-(relative ?? Number.NEGATIVE_INFINITY) - (limit ?? 0));
 
 const signed = (db: number): string => `${db >= 0.5 ? '+' : ''}${figure(db, 0).replace('-', '−')} dB`;
 

@@ -3,7 +3,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import type { Scene } from '../scene/scene.ts';
 import { bleedLines, wholeRows } from './bleed.ts';
-import { emptyLayer, type Layer, type Sheet, sheetOn, type Told, together } from './drawing.ts';
+import { type Layer, type Sheet, sheetOn, type Told, together } from './drawing.ts';
 import { type Asked, type Block, keyBlocks, keyHeight, keySvg, type View, viewOf } from './key.ts';
 import { nameMarks, placeNames } from './labels.ts';
 import { levelMap, rangeOf } from './level-map.ts';
@@ -85,7 +85,7 @@ function unplacedBlock(names: readonly string[]): Block[] {
 /** The drawing from the floor up: what comes later lies on what comes before. */
 const layersOf = (sheet: Sheet, { level, lines, only }: View): Layer[] => [
   floors(sheet, level?.grids.map(rangeOf) ?? null),
-  level ? levelMap(sheet, level.grids, level.steps) : emptyLayer,
+  ...(level ? [levelMap(sheet, level.grids, level.steps)] : []),
   partitions(sheet),
   screens(sheet),
   sources(sheet),

@@ -1,17 +1,15 @@
 /** What parts of the drawing are made of, and the sheet that they are drawn on. */
 import type { Vec2, Vec3 } from '../geometry.ts';
-import type { Report } from '../judge/report.ts';
+import type { Session } from '../judge/session.ts';
 import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
 import type { LengthUnit } from '../plan/document.ts';
-import type { Scene } from '../scene/scene.ts';
-import type { Transfer } from '../transfer/transfer.ts';
 import { away, type Box, type Page, type Point } from './svg.ts';
 
-/** What a part of the plan gives to the drawing: its marks, what names must keep off, and the names it asks for. */
+/** What a part of the plan gives to the drawing: its marks, what names must keep off, and the names it asks for, if any. */
 export type Layer = {
   readonly svg: string;
   readonly keepOff: readonly Shape[];
-  readonly names: readonly Name[];
+  readonly names?: readonly Name[];
 };
 
 /** A line that no name may lie on; of a closed one, nor inside. On a soft one it lies only where it would have to go far off. */
@@ -36,12 +34,10 @@ export function nameOf(kind: Name['kind'], text: string, at: readonly Point[], r
   return { kind, text, note: null, noteKind: '', at, reach };
 }
 
-export const emptyLayer: Layer = { svg: '', keepOff: [], names: [] };
-
-export const together = (layers: readonly Layer[]): Layer => ({
+export const together = (layers: readonly Layer[]): Required<Layer> => ({
   svg: layers.map(({ svg }) => svg).join(''),
   keepOff: layers.flatMap(({ keepOff }) => keepOff),
-  names: layers.flatMap(({ names }) => names),
+  names: layers.flatMap(({ names = [] }) => names),
 });
 
 export const openLine = (...points: readonly Point[]): Shape => ({ points, closed: false });
@@ -56,12 +52,7 @@ export const round = (at: Point, radius: number): Shape =>
 export type Row = MicRow | PairRow;
 
 /** A plan as it was computed. */
-export type Told = {
-  readonly scene: Scene;
-  readonly result: Transfer;
-  readonly report: Report;
-  readonly units: LengthUnit;
-};
+export type Told = Pick<Session, 'scene' | 'result' | 'report'> & { readonly units: LengthUnit };
 
 export type Sheet = Told & {
   /** Number of the octave band whose patterns are drawn. */

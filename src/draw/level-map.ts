@@ -6,7 +6,7 @@ import type { Capsule, Room, Scene } from '../scene/scene.ts';
 import { figure } from '../text.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { energyAt, transferOn } from '../transfer/transfer.ts';
-import { emptyLayer, type Layer, type Name, nameOf, type Sheet, together } from './drawing.ts';
+import { type Layer, type Name, nameOf, type Sheet, together } from './drawing.ts';
 import { depthOf } from './room.ts';
 import { area, between, boxAround, mark, mm, type Point, trace } from './svg.ts';
 
@@ -58,7 +58,7 @@ export const levelMap = (sheet: Sheet, grids: readonly LevelGrid[], steps: reado
 
 function roomLayer(sheet: Sheet, grid: LevelGrid, steps: readonly number[]): Layer {
   const room = sheet.scene.rooms[grid.room];
-  if (!room || grid.levels.every((level) => level === null)) return emptyLayer;
+  if (!room || grid.levels.every((level) => level === null)) return { svg: '', keepOff: [] };
   const outline = room.outline.map(sheet.place);
   const clip = `floor-${grid.room}`;
   const floor = mark('path', { d: `${trace(outline)}Z` });

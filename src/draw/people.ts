@@ -5,16 +5,7 @@ import { bearingOf, direction, dot, RADIANS, span, tiltOf } from '../geometry.ts
 import { micVerdict } from '../report/words.ts';
 import type { Capsule, Mic, Player, Source, SourcePoint } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';
-import {
-  closedLine,
-  emptyLayer,
-  type Layer,
-  nameOf,
-  openLine,
-  round,
-  type Sheet,
-  together,
-} from './drawing.ts';
+import { closedLine, type Layer, nameOf, openLine, round, type Sheet, together } from './drawing.ts';
 import { area, away, between, circle, line, named, type Point, pageAngle } from './svg.ts';
 
 /** Radius of a body, m, and the least and most it is drawn with, mm. */
@@ -83,8 +74,8 @@ export const sources = (sheet: Sheet): Layer =>
 function sourceLayer(sheet: Sheet, source: Source): Layer {
   const { points, name, kit } = source;
   const [first] = points;
-  if (!first) return emptyLayer;
-  const discs = points.map((point) => disc(sheet, source, point));
+  if (!first) return { svg: '', keepOff: [] };
+  const discs = together(points.map((point) => disc(sheet, source, point)));
   const around = outlineOf(sheet, source, first);
   const field = around ? area(points.length > 1 ? 'section' : 'cabinet', around) : '';
   // a player and his one instrument share a name, and the pieces of a kit are known by the kit
@@ -92,22 +83,22 @@ function sourceLayer(sheet: Sheet, source: Source): Layer {
   const corners = around ?? [sheet.place(first.at)];
   const sides = corners.map((from, i) => between(from, corners[(i + 1) % corners.length] as Point, 0.5));
   return {
-    svg: named('source', name, field + discs.map(({ svg }) => svg).join('')),
-    keepOff: [...discs.flatMap(({ shapes }) => shapes), ...(around ? [closedLine(...around)] : [])],
+    svg: named('source', name, field + discs.svg),
+    keepOff: [...discs.keepOff, ...(around ? [closedLine(...around)] : [])],
     names: isNamed ? [nameOf('source', name, [...sides, ...corners], LEAST_SOURCE)] : [],
   };
 }
 
-function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoint) {
+function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoint): Layer {
   const place = sheet.place(at);
   const drawn = points.length > 1 ? LEAST_SOURCE : Math.max(LEAST_SOURCE, radius * sheet.perMetre);
   const level = Math.cos(tiltOf(axis) * RADIANS);
   const angle = pageAngle(bearingOf(axis));
   const svg = circle('disc', place, drawn) + circle('centre', place, 0.3);
   const body = round(place, drawn);
-  if (level < 0.3) return { svg, shapes: [body] };
+  if (level < 0.3) return { svg, keepOff: [body] };
   const tick = [away(place, angle, drawn), away(place, angle, drawn + TICK * level)];
-  return { svg: svg + line('axis', tick), shapes: [body, openLine(...tick)] };
+  return { svg: svg + line('axis', tick), keepOff: [body, openLine(...tick)] };
 }
 
 /** Corners of a loudspeaker or of a section's floor; null for what a player holds. */
@@ -166,7 +157,7 @@ function micLayer(sheet: Sheet, { name, capsules }: Mic, only: string | null): L
   const bar = places.length > 1 ? line('pair', places) : '';
   const middle = between(places[0] as Point, places.at(-1) as Point, 0.5);
   const row = ownView ? [...report.pairs, ...report.mics].find((one) => one.name === name) : undefined;
-  const verdict = { note: row ? micVerdict(row) : null, noteKind: row?.verdict ?? 'faint' };
+  const verdict = row ? { note: micVerdict(row), noteKind: row.verdict ?? 'faint' } : {};
   return {
     svg: named(ownView ? 'mic' : 'mic aside', name, bar + drawn.svg),
     keepOff: [...drawn.keepOff, openLine(...places)],
@@ -178,14 +169,14 @@ function micLayer(sheet: Sheet, { name, capsules }: Mic, only: string | null): L
 function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Layer {
   const at = sheet.place(capsule.at);
   const dot = circle('capsule', at, CAPSULE);
-  if (zero === null) return { svg: dot, keepOff: [round(at, CAPSULE)], names: [] };
+  if (zero === null) return { svg: dot, keepOff: [round(at, CAPSULE)] };
   // a response of 1, 0 dB, lies at `zero`
   const curve = Array.from({ length: 360 / STEP }, (_, i) =>
     away(at, pageAngle(i * STEP), zero * responseTo(capsule, i * STEP, sheet.band)),
   );
   const aim = aimMark(capsule, at, zero);
   const keepOff = [closedLine(...curve), round(at, CAPSULE), ...aim.keepOff];
-  return { svg: area('pattern', curve) + aim.svg + dot, keepOff, names: [] };
+  return { svg: area('pattern', curve) + aim.svg + dot, keepOff };
 }
 
 /** So far out that curves of microphones that stand close do not hide each other; one shown alone takes what it wants. */
@@ -196,26 +187,24 @@ function zeroAt({ scene, perMetre }: Sheet, capsule: Capsule, only: string | nul
   return Math.max(LEAST_MIC, Math.min(WIDEST, 0.48 * nearest));
 }
 
-type Marks = Pick<Layer, 'svg' | 'keepOff'>;
-
 /**
  * A tick to the 0 dB mark on axis, shorter the more it looks up or down; a cross or a ring where it looks straight there, and
  * has no bearing on the plan.
  */
-function aimMark({ aim }: Capsule, at: Point, reach: number): Marks {
+function aimMark({ aim }: Capsule, at: Point, reach: number): Layer {
   const tilt = tiltOf(aim);
   return Math.abs(tilt) > 75
     ? upright(at, tilt > 0)
     : arrow(at, pageAngle(bearingOf(aim)), reach * Math.cos(tilt * RADIANS));
 }
 
-export function arrow(at: Point, angle: number, reach: number): Marks {
+export function arrow(at: Point, angle: number, reach: number): Layer {
   const tip = away(at, angle, reach);
   const head = [away(tip, angle + 2.6, 1.1), tip, away(tip, angle - 2.6, 1.1)];
   return { svg: line('aim', [at, tip]) + line('aim', head), keepOff: [openLine(at, tip), openLine(...head)] };
 }
 
-function upright(at: Point, up: boolean): Marks {
+function upright(at: Point, up: boolean): Layer {
   const cross = [Math.PI / 4, (3 * Math.PI) / 4].map((angle) =>
     line('aim', [away(at, angle, 1.5), away(at, angle + Math.PI, 1.5)]),
   );

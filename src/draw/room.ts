@@ -30,16 +30,23 @@ export const partitions = (sheet: Sheet): Layer =>
   together(sheet.scene.partitions.map((partition) => partitionLayer(sheet, partition)));
 
 function partitionLayer(sheet: Sheet, partition: Partition): Layer {
-  const { name } = partition;
-  const bodies = partition.stretches.map((stretch) => partitionBody(sheet, partition, stretch));
+  const { name, stretches } = partition;
+  const bodies = stretches.map((stretch) => placed(sheet, stretch, facesOf(sheet, partition, stretch)));
   const elements = together(hungElements(partition).map((one) => elementLayer(sheet, partition, one)));
-  const [longest] = bodies.toSorted((a, b) => b.length - a.length);
-  const walls = bodies.map(({ corners }) => area('wall', corners)).join('');
+  const walls = bodies.map((body) => area('wall', body)).join('');
+  const [longest] = bodies.toSorted((p, q) => span(...middleOf(q)) - span(...middleOf(p)));
   return {
     svg: named('partition', name, walls + elements.svg),
-    keepOff: [...bodies.map(({ corners }) => closedLine(...corners)), ...elements.keepOff],
-    names: longest ? [nameOf('wall', name, longest.spots, longest.thickness / 2)] : [],
+    keepOff: [...bodies.map((body) => closedLine(...body)), ...elements.keepOff],
+    names: longest ? [wallName(name, longest)] : [],
   };
+}
+
+const middleOf = ([a, b, c, d]: Hole): Ends => [midpoint(a, d), midpoint(b, c)];
+
+function wallName(text: string, body: Hole): Name {
+  const spots = [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(...middleOf(body), part));
+  return nameOf('wall', text, spots, span(body[0], body[3]) / 2);
 }
 
 /** Doors, windows and openings, each once: an ajar door is two in the scene, its leaf and its slit. */
@@ -51,11 +58,8 @@ function elementLayer(sheet: Sheet, partition: Partition, element: WallElement):
   const hole = holeOf(sheet, partition, element);
   const drawn = hungIn(kind, state, hole);
   const title = `${partition.name}, ${name}, ${state}`;
-  return {
-    svg: named(kind, title, area('hole', hole) + drawn.svg),
-    keepOff: [closedLine(...hole), ...drawn.shapes],
-    names: [],
-  };
+  const svg = named(kind, title, area('hole', hole) + drawn.svg);
+  return { svg, keepOff: [closedLine(...hole), ...drawn.keepOff] };
 }
 
 /** Corners of the cut in the wall: along the face of the room it opens into, and back along the other one. */
@@ -66,39 +70,36 @@ function holeOf(sheet: Sheet, partition: Partition, element: WallElement): Hole 
   const [p, q] = strip(element, high + 0.05, 0);
   const first = sheet.scene.rooms[partition.rooms[0]]?.outline ?? [];
   const [near, far] = holds(first, ...midpoint(p, q)) ? [high, low] : [low, high];
-  return placed(sheet, strip(element, near, far));
+  return placed(sheet, element, [near, far]);
 }
 
-const placed = ({ place }: Sheet, [a, b, c, d]: Hole): Hole => [place(a), place(b), place(c), place(d)];
+function placed({ place }: Sheet, stretch: Stretch, faces: readonly [number, number]): Hole {
+  const [a, b, c, d] = strip(stretch, ...faces);
+  return [place(a), place(b), place(c), place(d)];
+}
 
 /** How far a leaf that stands ajar is drawn open, degrees: its slit of 5 cm would not show. */
 const AJAR = 20;
-
-type Drawn = { readonly svg: string; readonly shapes: readonly Shape[] };
 
 /**
  * What hangs in a cut as it stands, shut, ajar or open: a leaf, a pane, nothing but the lintel over it. On which side a leaf
  * hangs the plan does not say.
  */
-export function hungIn(kind: WallElement['kind'], state: WallElement['state'], hole: Hole): Drawn {
+export function hungIn(kind: WallElement['kind'], state: WallElement['state'], hole: Hole): Layer {
   const [a, b, c, d] = hole;
-  if (kind === 'opening')
-    return { svg: line('lintel', [a, b]) + line('lintel', [d, c]) + jambs(hole), shapes: [] };
+  const jambs = line('jamb', [a, d]) + line('jamb', [b, c]);
+  const alongFaces = (mark: string) => line(mark, [a, b]) + line(mark, [d, c]);
+  if (kind === 'opening') return { svg: alongFaces('lintel') + jambs, keepOff: [] };
   const leaf = kind === 'window' ? 'pane' : 'leaf';
   if (state === 'closed') {
-    const shut = [between(a, d, 0.5), between(b, c, 0.5)];
-    const faces = kind === 'window' ? line('sill', [a, b]) + line('sill', [d, c]) : '';
-    return { svg: faces + line(leaf, shut) + jambs(hole), shapes: [] };
+    const shut = line(leaf, [between(a, d, 0.5), between(b, c, 0.5)]);
+    return { svg: (kind === 'window' ? alongFaces('sill') : '') + shut + jambs, keepOff: [] };
   }
   const swing = swungTo([a, b, d], state === 'ajar' ? AJAR : 90);
   const tip = swing.at(-1) as Point;
-  return {
-    svg: line('swing', swing) + line(leaf, [a, tip]) + jambs(hole),
-    shapes: [openLine(a, tip), openLine(...swing)],
-  };
+  const svg = line('swing', swing) + line(leaf, [a, tip]) + jambs;
+  return { svg, keepOff: [openLine(a, tip), openLine(...swing)] };
 }
-
-const jambs = ([a, b, c, d]: Hole): string => line('jamb', [a, d]) + line('jamb', [b, c]);
 
 /** The way of the leaf's end about the hinge at a, from shut (at b) into the room, away from the far face at d. */
 function swungTo([a, b, d]: readonly [Point, Point, Point], degrees: number): Point[] {
@@ -154,10 +155,10 @@ export function floors(sheet: Sheet, notes: readonly string[] | null): Layer {
   const depth = scene.rooms.map((_, i) => depthOf(scene.rooms, i));
   const depths = [...new Set(depth)].sort((a, b) => a - b);
   const svg = depths.map((level) => {
-    const here = [...outlines.keys()].filter((i) => depth[i] === level);
-    const walls = here.map((i) => area('shell', outlines[i] as Point[])).join('');
-    const floors = here.map((i) =>
-      named('room', scene.rooms[i]?.name ?? '', area('floor', outlines[i] as Point[])),
+    const here = scene.rooms.filter((_, i) => depth[i] === level);
+    const walls = here.map(({ outline }) => area('shell', outline.map(sheet.place))).join('');
+    const floors = here.map(({ name, outline }) =>
+      named('room', name, area('floor', outline.map(sheet.place))),
     );
     return `${walls}\n${floors.join('')}`;
   });
@@ -204,15 +205,6 @@ const LEAST = 0.6;
 /** Walls up to this far apart, m, are the two faces of one, as the plan format has it. */
 const THICKEST = 0.4;
 
-/** The body of a partition between the two faces that its rooms have of it, and where along its middle its name may hang. */
-function partitionBody(sheet: Sheet, partition: Partition, stretch: Stretch) {
-  const corners = placed(sheet, strip(stretch, ...facesOf(sheet, partition, stretch)));
-  const [a, b, c, d] = corners;
-  const [from, to] = [midpoint(a, d), midpoint(b, c)];
-  const spots = [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(from, to, part));
-  return { corners, spots, length: span(from, to), thickness: span(a, d) };
-}
-
 /** How far to the left of the stretch a–b each face of the wall lies, m. */
 function facesOf(sheet: Sheet, { rooms }: Partition, stretch: Stretch): readonly [number, number] {
   const known = rooms.flatMap((index) => faceOf(sheet.scene.rooms[index]?.outline ?? [], stretch) ?? []);
@@ -241,14 +233,13 @@ const onLine = (p: Vec2, c: Vec2, d: Vec2): boolean => Math.abs(orientation(c, d
 /** The room's wall that runs beside the stretch, as a distance to the left of it; null where none does. */
 function faceOf(outline: Outline, { a, b }: Stretch): number | null {
   const size = span(a, b);
-  const middle = midpoint(a, b);
   const left = (p: Vec2) => orientation(a, b, p) / size;
   const along = (p: Vec2) => ((b[0] - a[0]) * (p[0] - a[0]) + (b[1] - a[1]) * (p[1] - a[1])) / size;
+  const half = along(midpoint(a, b));
   const beside = outline.flatMap((c, i) => {
     const d = corner(outline, i + 1);
-    const [from, to] = [along(c), along(d)].sort((x, y) => x - y) as [number, number];
-    const runsPast =
-      from <= along(middle) && along(middle) <= to && Math.abs(left(c) - left(d)) < 0.02 * (to - from);
+    const [from, to] = [Math.min(along(c), along(d)), Math.max(along(c), along(d))];
+    const runsPast = from <= half && half <= to && Math.abs(left(c) - left(d)) < 0.02 * (to - from);
     return runsPast ? [(left(c) + left(d)) / 2] : [];
   });
   const [nearest] = beside.sort((x, y) => Math.abs(x) - Math.abs(y));
