@@ -5,13 +5,8 @@ import { type CheckFormat, checkFormats, isCheckFormat } from '../format/formats
 import { fileFinding } from '../io/failures.ts';
 import { fromHere, type Named, planFiles } from '../io/files.ts';
 import { say } from '../io/terminal.ts';
-import {
-  type Check,
-  type CheckedPlan,
-  outcomeOf,
-  type Place,
-  type PlacedFinding,
-} from '../judge/check-result.ts';
+import type { Check, CheckedPlan, Place, PlacedFinding } from '../judge/check-result.ts';
+import { outcomeOf } from '../judge/check-result.ts';
 import { limitRows } from '../judge/criteria.ts';
 import { summary } from '../report/check.ts';
 import { escapeControl, unknownName } from '../text.ts';

@@ -10,14 +10,8 @@ import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
 import { type Progress, runTolerances } from '../judge/tolerance.ts';
 import { askedFor, why as explain } from '../judge/why.ts';
 import { lengthsIn } from '../plan/units.ts';
-import {
-  type Answer,
-  micNames,
-  onlyMics,
-  type RenderOptions,
-  sectionsFor,
-  type ToldTolerances,
-} from '../report/answer.ts';
+import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
+import { micNames, onlyMics, sectionsFor } from '../report/answer.ts';
 import { isSection, SECTIONS } from '../report/sections.ts';
 import { whyView } from '../report/why.ts';
 import type { Scene } from '../scene/scene.ts';

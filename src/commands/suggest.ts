@@ -13,14 +13,8 @@ import { allTogether, applied } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from '../suggest/moves.ts';
 import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
-import {
-  type Advice,
-  type SuggestOptions as Asked,
-  adviceOf,
-  type Minutes,
-  plainAdvice,
-  suggesting,
-} from '../suggest/search.ts';
+import type { Advice, SuggestOptions as Asked, Minutes } from '../suggest/search.ts';
+import { adviceOf, plainAdvice, suggesting } from '../suggest/search.ts';
 import { escapeControl } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';

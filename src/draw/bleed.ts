@@ -11,16 +11,8 @@ import { isBlocked, type PreparedPanel } from '../transfer/panel.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { type Bend, type Free, shortestPathOnPlan } from '../transfer/shortest-path.ts';
 import { partitionBetween } from '../transfer/wall-crossing.ts';
-import {
-  closedLine,
-  type Layer,
-  nameOf,
-  openLine,
-  type Row,
-  type Sheet,
-  type Told,
-  together,
-} from './drawing.ts';
+import type { Layer, Row, Sheet, Told } from './drawing.ts';
+import { closedLine, nameOf, openLine, together } from './drawing.ts';
 import { CAPSULE } from './people.ts';
 import { area, away, between, line, named, type Point } from './svg.ts';
 

@@ -4,20 +4,8 @@
  */
 import { distanceToSegment, holds, orientation, span } from '../geometry.ts';
 import type { Name, Shape } from './drawing.ts';
-import {
-  away,
-  type Box,
-  between,
-  boxAround,
-  boxAt,
-  line,
-  overlap,
-  type Point,
-  SIZES,
-  text,
-  textWidth,
-  within,
-} from './svg.ts';
+import type { Box, Point } from './svg.ts';
+import { away, between, boxAround, boxAt, line, overlap, SIZES, text, textWidth, within } from './svg.ts';
 
 /** Names in the order of placing: what has least choice first. */
 const ORDER = ['player', 'mic', 'source', 'screen', 'figure', 'wall', 'room', 'contour'];

@@ -1,28 +1,11 @@
 /** Floors, walls with their doors and windows, baffles. */
-import {
-  corner,
-  holds,
-  midpoint,
-  type Outline,
-  orientation,
-  RADIANS,
-  signedArea,
-  span,
-  type Vec2,
-} from '../geometry.ts';
+import type { Outline, Vec2 } from '../geometry.ts';
+import { corner, holds, midpoint, orientation, RADIANS, signedArea, span } from '../geometry.ts';
 import { FOOT } from '../plan/units.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement } from '../scene/scene.ts';
 import { figure } from '../text.ts';
-import {
-  closedLine,
-  type Layer,
-  type Name,
-  nameOf,
-  openLine,
-  type Shape,
-  type Sheet,
-  together,
-} from './drawing.ts';
+import type { Layer, Name, Shape, Sheet } from './drawing.ts';
+import { closedLine, nameOf, openLine, together } from './drawing.ts';
 import { area, away, between, boxAround, line, named, type Point, SHELL } from './svg.ts';
 
 /** Walls between rooms, as thick as the plan leaves them, with all that is let into them. */
