@@ -80,7 +80,8 @@ describe('the report of a plan in feet', () => {
     const page = readFileSync(join(folder, 'page.html'), 'utf8');
     expect(page).not.toMatch(METRIC);
     expect(page).toContain('<td class="number">10.2 ft</td>');
-    expect(page).toContain('<td class="number">6000 cu ft</td>');
+    expect(page).toContain('<th scope="col" class="number">cu ft</th>');
+    expect(page).toContain('<td class="number">6000</td>');
   });
 
   test('as JSON stays in metres', () => {
