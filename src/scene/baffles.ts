@@ -12,15 +12,7 @@ import {
 } from '../geometry.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { lengthsIn } from '../plan/units.ts';
-import {
-  assume,
-  caution,
-  emptyNotes,
-  fault,
-  type Notes,
-  type ResolveContext,
-  type RoomPlace,
-} from './context.ts';
+import { type Context, Notes, type RoomPlace } from './context.ts';
 import { madeOf, wallTau } from './materials.ts';
 import { floorOf, roomAt } from './room-places.ts';
 import { outsideAlpha } from './rooms.ts';
@@ -28,14 +20,14 @@ import { OUTSIDE, type Panel, type Scene } from './scene.ts';
 import { boundary } from './walls.ts';
 
 /** The plan's baffles, and the walls of booths that stand free in a room. */
-export function resolvePanels(context: ResolveContext): Panel[] {
+export function resolvePanels(context: Context): Panel[] {
   const { plan, places } = context;
   const baffles = [...plan.baffles].flatMap(([name, entry]) => baffleOf(context, name, entry) ?? []);
   return [...baffles, ...places.rooms.flatMap((_, booth) => boothPanels(context, booth))];
 }
 
 /** None where the partition round the booth is missing or unknown: that is a fault of the partition's. */
-function boothPanels(context: ResolveContext, booth: number): Panel[] {
+function boothPanels(context: Context, booth: number): Panel[] {
   const { rooms } = context.places;
   const { name, path, host, wallNames } = rooms[booth] as RoomPlace;
   const hostPlace = rooms[host ?? -1];
@@ -44,7 +36,7 @@ function boothPanels(context: ResolveContext, booth: number): Panel[] {
   const entry = [...context.plan.partitions.values()].find(({ between }) =>
     names.every((one) => between.includes(one)),
   );
-  const quiet = { ...context, notes: emptyNotes() };
+  const quiet = { ...context, notes: new Notes() };
   const tau = entry && wallTau(quiet, entry.wall, path);
   if (!tau) return [];
   const alpha = outsideAlpha(quiet, booth);
@@ -73,7 +65,7 @@ const SLACK = 0.01;
 const ELBOW = 0.15;
 
 /** Null, with a fault, where it goes through a wall, stands outside or under too low a ceiling, or of unknown make. */
-function baffleOf(context: ResolveContext, name: string, entry: BaffleEntry): Panel | null {
+function baffleOf(context: Context, name: string, entry: BaffleEntry): Panel | null {
   const path = ['baffles', name];
   const made = madeOf(context, entry.madeOf, 'baffle', [...path, 'made-of']);
   const room = roomOfBaffle(context, name, entry);
@@ -99,7 +91,7 @@ function baffleOf(context: ResolveContext, name: string, entry: BaffleEntry): Pa
 
 /** The one room it stands in, ends against a wall included. */
 function roomOfBaffle(
-  { plan, places, notes }: ResolveContext,
+  { plan, places, notes }: Context,
   name: string,
   { from, to }: BaffleEntry,
 ): number | null {
@@ -108,14 +100,14 @@ function roomOfBaffle(
   const path = ['baffles', name];
   const inOne = others.every((other) => other === room);
   if (inOne && room === null)
-    return fault(notes, 'BAD_PLACE', path, `${name} stands outside every room`, 'move it into a room');
+    return notes.misplaced(path, `${name} stands outside every room`, 'move it into a room');
   const walls = places.rooms.flatMap(({ outline }) =>
     outline.map((c, i) => [c, corner(outline, i + 1)] as const),
   );
   const through = walls.some(([c, d]) => crossing(a, b, c, d) !== null);
   if (!through && inOne && room !== undefined) return room;
   const { spot } = lengthsIn(plan.units);
-  return fault(notes, 'BAD_PLACE', path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
+  return notes.misplaced(path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
 }
 
 /** The end of a stretch, drawn in by the slack. */
@@ -126,7 +118,7 @@ function inset(end: Vec2, other: Vec2): Vec2 {
 
 /** Height of its upper edge above the ground, kept to the ceiling. */
 function topOf(
-  { plan, places, notes }: ResolveContext,
+  { plan, places, notes }: Context,
   name: string,
   { height }: BaffleEntry,
   room: number,
@@ -139,13 +131,13 @@ function topOf(
   const { size } = lengthsIn(plan.units);
   const tall = size(place.ceiling - place.floor);
   if (top <= place.ceiling + SLACK) {
-    assume(notes, 'clamped', path, `${name} kept to the ceiling, ${tall}`);
+    notes.assume('clamped', path, `${name} kept to the ceiling, ${tall}`);
     return place.ceiling;
   }
-  return fault(notes, 'BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
+  return notes.fault('BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
 }
 
-function noteFeet({ plan, notes }: ResolveContext, name: string, { from, to }: BaffleEntry): void {
+function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEntry): void {
   const persons = [...plan.players, ...plan.listeners].map(([who, { at }]) => ({ who, at }));
   const elsewhere = [...plan.sources].flatMap(([who, { player }]) =>
     player && 'person' in player ? [{ who: `the player of ${who}`, at: player.person.at }] : [],
@@ -153,8 +145,7 @@ function noteFeet({ plan, notes }: ResolveContext, name: string, { from, to }: B
   for (const { who, at } of [...persons, ...elsewhere]) {
     const away = distanceToSegment(at, from, to);
     if (away >= ELBOW) continue;
-    caution(
-      notes,
+    notes.caution(
       ['baffles', name],
       `${name} stands ${lengthsIn(plan.units).close(away)} from ${who}: nobody has room there`,
     );
@@ -222,5 +213,5 @@ function separates({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
 export function warnOfObstructedPairs(scene: Scene, notes: Notes): void {
   const pairs = new Map(obstructedPairs(scene).map((one) => [one.message, one]));
   for (const { path, message } of pairs.values())
-    caution(notes, path, message, 'move one of the two until both are on one side');
+    notes.caution(path, message, 'move one of the two until both are on one side');
 }

@@ -1,6 +1,5 @@
 /** What every step of resolving a plan reads and notes: the context, sources and rooms in the making, names, findings. */
 import { type BandScale, type Bands, byBand } from '../acoustics/bands.ts';
-import type { Directivity } from '../acoustics/directivity.ts';
 import { type Catalogue, type Figure, type Figures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
 import type { Finding, FindingCode, Path } from '../finding.ts';
 import { bearingOf, midpoint, span, type Vec2 } from '../geometry.ts';
@@ -10,10 +9,10 @@ import type { Later, Person } from '../plan/players.ts';
 import type { ByBand } from '../plan/schema.ts';
 import type { Facing } from '../plan/values.ts';
 import { type Aliased, closestNames, didYouMean, MOST_OFFERED, unknownName, wordsOf } from '../text.ts';
-import type { Air, SourcePoint } from './scene.ts';
+import type { Air, Mic, Partition, Room, Source, WallStretch } from './scene.ts';
 
 /** What every step of resolving reads; `notes` alone grows. */
-export type ResolveContext = {
+export type Context = {
   readonly plan: PlanData;
   readonly catalogue: Catalogue;
   readonly air: Air;
@@ -21,71 +20,45 @@ export type ResolveContext = {
   readonly notes: Notes;
 };
 
-/** Where a room lies. */
-export type RoomPlace = {
-  readonly name: string;
-  readonly path: Path;
-  readonly outline: readonly Vec2[];
+/** Where a room lies; its `host` is the innermost room whose outline holds it. */
+export type RoomPlace = Pick<Room, 'name' | 'path' | 'outline' | 'floor' | 'ceiling' | 'host'> & {
   /** What the plan calls wall i. */
   readonly wallNames: readonly string[];
   /** Area inside the outline, m². */
   readonly area: number;
-  /** Heights of floor and ceiling above the ground. */
-  readonly floor: number;
-  readonly ceiling: number;
-  /** The innermost room whose outline holds this one, or null. */
-  readonly host: number | null;
 };
 
 export type RoomPlaces = {
   readonly rooms: readonly RoomPlace[];
   /** Doors and openings on the plan, and the rooms that each joins. */
-  readonly doorways: readonly {
-    readonly rooms: readonly [number, number];
-    readonly a: Vec2;
-    readonly b: Vec2;
-  }[];
+  readonly doorways: readonly Pick<WallStretch & Partition, 'a' | 'b' | 'rooms'>[];
 };
 
 /** A source on its way into the scene, with what placing microphones and people needs besides. */
-export type ResolvedSource = {
-  readonly name: string;
-  readonly path: Path;
-  readonly instrument: string | null;
+export type ResolvedSource = Pick<
+  Source,
+  'name' | 'path' | 'instrument' | 'kit' | 'repeats' | 'points' | 'cover'
+> & {
   readonly player: string | null;
-  readonly kit: string | null;
   readonly partName: string;
-  readonly repeats: boolean;
   readonly later: Later | undefined;
-  readonly points: readonly SourcePoint[];
   /** Bearing that stands in for the axis where that is too steep: the player's facing, or the thing's own. */
   readonly facing: number;
+  /** Null for a line alone, which sounds nowhere: only a line can be for it. */
   readonly acoustics: SourceAcoustics | null;
   /** Where whoever plays it has ears and eyes; null where nothing is known of that. */
   readonly held: Pick<Figures, 'ears' | 'eyes'> | null;
-  readonly cover: Bands | null;
-  /** Sounds nowhere; only a line can be for it. */
-  readonly lineOnly: boolean;
 };
 
 /** How a source sounds: its keys in the plan laid over its instrument in the catalogue. */
-export type SourceAcoustics = {
-  readonly power: Bands;
-  /** True where the plan gives power or level. */
-  readonly measured: boolean;
-  readonly directivity: Directivity;
-  readonly radius: number;
+export type SourceAcoustics = Pick<Source, 'power' | 'measured' | 'directivity' | 'radius'> & {
   readonly figures: Figures | null;
 };
 
 // Names of sources, kits, players and parts as indices.
 
-/** Whom a microphone is for, and who counts neither as that nor as bleed. */
-export type MicTargets = { readonly wanted: readonly number[]; readonly ignored: readonly number[] };
-
 /** Sources a name stands for: one source; a kit, a player's or a part's. Empty where there is none. */
 export function sourcesNamed(sources: readonly ResolvedSource[], name: string): number[] {
-  const indices = sources.map((_, i) => i);
   const ways: readonly ((source: ResolvedSource) => boolean)[] = [
     (source) => source.name === name,
     (source) => source.kit === name,
@@ -93,7 +66,7 @@ export function sourcesNamed(sources: readonly ResolvedSource[], name: string): 
     (source) => source.partName === name && !source.repeats,
   ];
   const way = ways.find((meant) => sources.some(meant));
-  return way ? indices.filter((i) => way(sources[i] as ResolvedSource)) : [];
+  return sources.flatMap((source, i) => (way?.(source) ? [i] : []));
 }
 
 /** Sources that a microphone is for, and those that count neither way: their mates in one kit or part. Null with a fault. */
@@ -102,20 +75,19 @@ export function micTargets(
   sources: readonly ResolvedSource[],
   path: Path,
   notes: Notes,
-): MicTargets | null {
-  if (entry.kind !== 'parts') {
-    return { wanted: sources.flatMap((source, i) => (source.lineOnly ? [] : [i])), ignored: [] };
-  }
+): Pick<Mic, 'wanted' | 'ignored'> | null {
+  if (entry.kind !== 'parts')
+    return { wanted: sources.flatMap(({ acoustics }, i) => (acoustics ? [i] : [])), ignored: [] };
   const found = entry.names.map((name) => sourcesNamed(sources, name));
   const lost = entry.names.filter((_, i) => found[i]?.length === 0);
-  for (const name of lost)
-    unknownTarget(micTargetNames(sources), name, 'source, player or part', { path, notes });
+  const known = micTargetNames(sources);
+  for (const name of lost) notes.unknownTarget(known, name, 'source, player or part', path);
   if (lost.length > 0) return null;
   const wanted = [...new Set(found.flat())];
-  const repeated = wanted.find((i) => sources[i]?.repeats);
-  if (repeated !== undefined) {
-    const message = `${sources[repeated]?.name} repeats a part: it is bleed at every microphone`;
-    return fault(notes, 'BAD_PLACE', path, message, 'give the microphone to the part itself');
+  const repeated = sources.find(({ repeats }, i) => repeats && wanted.includes(i));
+  if (repeated) {
+    const message = `${repeated.name} repeats a part: it is bleed at every microphone`;
+    return notes.misplaced(path, message, 'give the microphone to the part itself');
   }
   return { wanted, ignored: matesOf(sources, wanted) };
 }
@@ -123,31 +95,18 @@ export function micTargets(
 function matesOf(sources: readonly ResolvedSource[], wanted: readonly number[]): number[] {
   const parts = new Set(wanted.map((i) => sources[i]?.partName));
   const kits = new Set(wanted.flatMap((i) => sources[i]?.kit ?? []));
-  return sources.flatMap((source, i) => {
-    const mate =
-      !source.repeats && (parts.has(source.partName) || (source.kit !== null && kits.has(source.kit)));
+  return sources.flatMap(({ repeats, partName, kit }, i) => {
+    const mate = !repeats && (parts.has(partName) || (kit !== null && kits.has(kit)));
     return mate && !wanted.includes(i) ? [i] : [];
   });
 }
 
-/** Says that there is no such target; not of one that is written with a fault, which has then been said already. */
-export function unknownTarget(known: Iterable<string>, name: string, what: string, at: At): void {
-  const own = name.split('.')[0] ?? name;
-  const faulty = at.notes.findings.some(
-    ({ severity, path }) =>
-      severity === 'error' && (path[0] === 'players' || path[0] === 'sources') && path.includes(own),
-  );
-  if (!faulty) unknownInPlan(known, name, what, at);
-}
-
 /** All names a microphone or an aim can go by. */
-export function micTargetNames(sources: readonly ResolvedSource[]): string[] {
-  return [
-    ...new Set(
-      sources.flatMap(({ name, kit, player, partName }) => [name, kit ?? name, player ?? name, partName]),
-    ),
-  ];
-}
+export const micTargetNames = (sources: readonly ResolvedSource[]): string[] => [
+  ...new Set(
+    sources.flatMap(({ name, kit, player, partName }) => [name, kit ?? name, player ?? name, partName]),
+  ),
+];
 
 // Facings and their targets: a bearing, or the bearing of what a name stands for.
 
@@ -157,24 +116,18 @@ type Looker = { readonly name: string; readonly at: Vec2; readonly path: Path };
 export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes: Notes): number | null {
   if ('bearing' in facing) return facing.bearing;
   const target = bodyPlace(plan, facing.target);
-  if (!target) {
-    const at = { path: who.path, notes };
-    return unknownInPlan(targetNames(plan), facing.target, 'player, source, baffle or microphone', at);
-  }
+  if (!target)
+    return notes.unknown(targetNames(plan), facing.target, 'player, source, baffle or microphone', who.path);
   if (span(who.at, target) >= 0.01) return bearingOf([target[0] - who.at[0], target[1] - who.at[1]]);
   const message = `${who.name} stands where ${facing.target} is and cannot face it`;
-  return fault(notes, 'BAD_PLACE', who.path, message, 'give a bearing');
+  return notes.misplaced(who.path, message, 'give a bearing');
 }
 
-/** Facing as written; up the page, as an assumption, where none is given. */
-export function facingOf(
-  facing: Facing | undefined,
-  who: Looker,
-  { plan, notes }: ResolveContext,
-): number | null {
-  if (facing) return bearingToward(facing, { ...who, path: [...who.path, 'facing'] }, plan, notes);
-  assume(notes, 'guess', who.path, `${who.name} faces up the page, since no facing is given`);
-  return null;
+/** Facing as written, 0 with a fault; up the page, as an assumption, where none is given. */
+export function facingOf(facing: Facing | undefined, who: Looker, { plan, notes }: Context): number {
+  if (facing) return bearingToward(facing, { ...who, path: [...who.path, 'facing'] }, plan, notes) ?? 0;
+  notes.assume('guess', who.path, `${who.name} faces up the page, since no facing is given`);
+  return 0;
 }
 
 /** Where on the plan one looks to face a name: the body of a player, or of whoever plays it; else the thing itself. */
@@ -205,7 +158,7 @@ function targetNames(plan: PlanData): string[] {
   return [...maps.flatMap((map) => [...map.keys()]), ...played];
 }
 
-// Notes: findings and assumptions.
+// What is said of a plan on the way.
 
 /** A default, a guess, an interpolation or a clamp: what the plan did not say and what was taken instead. */
 export type Assumption = {
@@ -214,95 +167,95 @@ export type Assumption = {
   readonly text: string;
 };
 
-/** Filled while a plan is resolved; the only thing there that grows. */
-export type Notes = { readonly findings: Finding[]; readonly assumptions: Assumption[] };
+/** Findings and assumptions, filled while a plan is resolved. What cannot be made because of a fault is null. */
+export class Notes {
+  readonly findings: Finding[] = [];
+  readonly assumptions: Assumption[] = [];
 
-export const emptyNotes = (): Notes => ({ findings: [], assumptions: [] });
+  fault(code: FindingCode, path: Path, message: string, mend?: string): null {
+    this.findings.push({ code, severity: 'error', path, message, ...(mend !== undefined && { mend }) });
+    return null;
+  }
 
-/** Notes an error; null stands for what cannot be made because of it. */
-export function fault(notes: Notes, code: FindingCode, path: Path, message: string, mend?: string): null {
-  notes.findings.push({ code, severity: 'error', path, message, ...(mend !== undefined && { mend }) });
-  return null;
-}
+  /** The fault of what cannot be where the plan has it. */
+  misplaced(path: Path, message: string, mend?: string): null {
+    return this.fault('BAD_PLACE', path, message, mend);
+  }
 
-export function caution(notes: Notes, path: Path, message: string, mend?: string): void {
-  const code = 'CAUTION';
-  notes.findings.push({ code, severity: 'warning', path, message, ...(mend !== undefined && { mend }) });
-}
+  caution(path: Path, message: string, mend?: string): void {
+    const found = { code: 'CAUTION', severity: 'warning', path, message } as const;
+    this.findings.push({ ...found, ...(mend !== undefined && { mend }) });
+  }
 
-export function assume(notes: Notes, kind: Assumption['kind'], path: Path, text: string): void {
-  notes.assumptions.push({ path, kind, text });
-}
+  assume(kind: Assumption['kind'], path: Path, text: string): void {
+    this.assumptions.push({ path, kind, text });
+  }
 
-/** Bands of a catalogue figure that were filled in or clamped, as assumptions that hold wherever it is used. */
-export function figureNotes(notes: Notes, figure: Figure, what: string, path: Path): void {
-  const { interpolated, held } = figure.filled;
-  const say = (kind: Assumption['kind'], bands: readonly number[], text: string) => {
-    if (bands.length > 0) assumeOnce(notes, kind, path, `${what}: ${text} at ${bands.join(', ')} Hz`);
-  };
-  say('interpolated', interpolated, 'interpolated');
-  say('interpolated', held, 'the nearest printed value holds');
-  say('clamped', figure.kept, `kept to ${HIGHEST_ABSORPTION}`);
-}
+  /** An assumption that holds for the whole plan is said where it is first made. */
+  assumeOnce(kind: Assumption['kind'], path: Path, text: string): void {
+    if (!this.assumptions.some((made) => made.text === text)) this.assume(kind, path, text);
+  }
 
-/** An assumption that holds for the whole plan is said where it is first made. */
-export function assumeOnce(notes: Notes, kind: Assumption['kind'], path: Path, text: string): void {
-  if (!notes.assumptions.some((made) => made.text === text)) assume(notes, kind, path, text);
-}
+  /** Values of the catalogue; bands that were filled in or clamped are assumptions that hold wherever it is used. */
+  figure({ values, filled, kept }: Figure, what: string, path: Path): Bands {
+    const say = (kind: Assumption['kind'], bands: readonly number[], text: string) => {
+      if (bands.length > 0) this.assumeOnce(kind, path, `${what}: ${text} at ${bands.join(', ')} Hz`);
+    };
+    say('interpolated', filled.interpolated, 'interpolated');
+    say('interpolated', filled.held, 'the nearest printed value holds');
+    say('clamped', kept, `kept to ${HIGHEST_ABSORPTION}`);
+    return values;
+  }
 
-// Names.
+  /** Values by band as the plan writes them; bands that were filled in are assumptions. */
+  byBand(value: ByBand, scale: BandScale, path: Path): Bands {
+    const written = typeof value === 'number' ? value : Object.fromEntries(value.points);
+    const { values, filled } = byBand(written, scale);
+    const say = (bands: readonly number[], text: string) => {
+      if (bands.length > 0) this.assume('interpolated', path, `${text} at ${bands.join(', ')} Hz`);
+    };
+    say(filled.interpolated, 'interpolated');
+    say(filled.held, 'the end value holds');
+    say(filled.silent, 'silent');
+    return values;
+  }
 
-/** Where a name stands in the plan. */
-export type At = { readonly path: Path; readonly notes: Notes };
+  /** The catalogue's entry of that name, or a fault. `what` names the kind: "finish". */
+  lookUp<T extends Aliased>(entries: ReadonlyMap<string, T>, name: string, what: string, path: Path) {
+    return entries.get(name) ?? this.notInCatalogue([...entries.values()], name, what, path);
+  }
 
-/** The catalogue's entry of that name; where there is none, a fault at `path` and null. `what` names the kind: "finish". */
-export function lookUp<T extends Aliased>(
-  entries: ReadonlyMap<string, T>,
-  name: string,
-  what: string,
-  at: At,
-): T | null {
-  const entry = entries.get(name);
-  return entry ?? notInCatalogue([...entries.values()], name, what, at);
-}
+  /** A name that no entry has: those that come near by name, word, or what else they are called. */
+  notInCatalogue(entries: readonly Aliased[], name: string, what: string, path: Path): null {
+    const near = closestNames(name, entries);
+    const more = near.length > MOST_OFFERED ? moreLike(name, near) : '';
+    const offer = didYouMean(near.slice(0, MOST_OFFERED)) + more;
+    return this.unknown(
+      [],
+      name,
+      what,
+      path,
+      near.length > 0 ? offer : 'spillcheck catalogue lists what there is',
+    );
+  }
 
-/** A name that no entry has: those that come near by name, word, or what else they are called. */
-export function notInCatalogue(entries: readonly Aliased[], name: string, what: string, at: At): null {
-  const near = closestNames(name, entries);
-  const more = near.length > MOST_OFFERED ? moreLike(name, near) : '';
-  const mend =
-    near.length > 0
-      ? didYouMean(near.slice(0, MOST_OFFERED)) + more
-      : 'spillcheck catalogue lists what there is';
-  return noteUnknown(unknownName(null, { what, name, known: [] }, mend), at);
+  /** A name that the plan has not given to anything, or that an entry of the catalogue has nothing for. */
+  unknown(known: Iterable<string>, name: string, what: string, path: Path, offer?: string): null {
+    const { code, message, mend } = unknownName(null, { what, name, known: [...known] }, offer);
+    return this.fault(code, path, message, mend);
+  }
+
+  /** Says that there is no such target; not of one that is written with a fault, which has then been said already. */
+  unknownTarget(known: Iterable<string>, name: string, what: string, path: Path): void {
+    const own = name.split('.')[0] ?? name;
+    const isFaulty = ({ severity, path: [section, ...rest] }: Finding) =>
+      severity === 'error' && (section === 'players' || section === 'sources') && rest.includes(own);
+    if (!this.findings.some(isFaulty)) this.unknown(known, name, what, path);
+  }
 }
 
 /** Which word finds the others, where they have one in common. */
 function moreLike(name: string, near: readonly string[]): string {
   const common = wordsOf(name).find((word) => near.every((one) => one.includes(word)));
   return common === undefined ? '' : ` spillcheck catalogue ${common} lists more`;
-}
-
-/** A name that the plan has not given to anything, or that an entry of the catalogue has nothing for. */
-export const unknownInPlan = (known: Iterable<string>, name: string, what: string, at: At): null =>
-  noteUnknown(unknownName(null, { what, name, known: [...known] }), at);
-
-const noteUnknown = ({ code, message, mend }: ReturnType<typeof unknownName>, { notes, path }: At): null =>
-  fault(notes, code, path, message, mend);
-
-// Values by band.
-
-/** Values by band as the plan writes them; bands that were filled in are assumptions. */
-export function planBands(value: ByBand, scale: BandScale, path: Path, notes: Notes): Bands {
-  const { values, filled } = byBand(
-    typeof value === 'number' ? value : Object.fromEntries(value.points),
-    scale,
-  );
-  const say = (bands: readonly number[], text: string) => {
-    if (bands.length > 0) assume(notes, 'interpolated', path, `${text} at ${bands.join(', ')} Hz`);
-  };
-  say(filled.interpolated, 'interpolated');
-  say(filled.held, 'the end value holds');
-  say(filled.silent, 'silent');
-  return values;
 }

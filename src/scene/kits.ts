@@ -6,7 +6,7 @@ import type { Path } from '../finding.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SourceKeys } from '../plan/players.ts';
 import type { Level } from '../plan/values.ts';
-import { assume, fault, lookUp, type ResolveContext, type ResolvedSource, unknownInPlan } from './context.ts';
+import type { Context, ResolvedSource } from './context.ts';
 import { inRoom, type ResolvedPerson } from './people.ts';
 import { floorOf, roomAt } from './room-places.ts';
 import { axisOf, coverOf, figuresOf, levelOnAxis, sourceAcoustics } from './source-acoustics.ts';
@@ -29,12 +29,12 @@ type Piece = {
 };
 
 /** The pieces of a kit as sources named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
-export function kitSources(inPlay: KitInPlay, context: ResolveContext): ResolvedSource[] {
+export function kitSources(inPlay: KitInPlay, context: Context): ResolvedSource[] {
   const { kit, played, name, path } = inPlay;
   const { playing, level } = played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
-    const at = { path: [...path, 'playing'], notes: context.notes };
-    return unknownInPlan(kit.playing, playing, `way of playing the ${kit.name}`, at) ?? [];
+    const what = `way of playing the ${kit.name}`;
+    return context.notes.unknown(kit.playing, playing, what, [...path, 'playing']) ?? [];
   }
   const pieces = piecesOf(inPlay, context);
   const sources = pieces.flatMap((piece) => pieceSource(piece, inPlay, context) ?? []);
@@ -43,7 +43,7 @@ export function kitSources(inPlay: KitInPlay, context: ResolveContext): Resolved
   return broughtTo(level, sources, new Set(held.map((piece) => `${name}.${piece.name}`)), path, context);
 }
 
-function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: ResolveContext): Piece[] {
+function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: Context): Piece[] {
   const { parts } = played;
   const own = [...kit.parts].flatMap(([piece, { instrument, place, axis }]) => {
     const over = parts.get(piece);
@@ -55,23 +55,23 @@ function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: ResolveCont
     const at = [...path, 'parts', piece];
     if (keys === null) {
       const what = `piece of ${name} to take away`;
-      return unknownInPlan(kit.parts.keys(), piece, what, { path: at, notes }) ?? [];
+      return notes.unknown(kit.parts.keys(), piece, what, at) ?? [];
     }
     const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');
     if (keys.at) return [{ name: piece, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys }];
     const message = `nothing says where the added piece ${piece} stands`;
-    return fault(notes, 'MISSING', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
+    return notes.fault('MISSING', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
   });
   return [...own, ...added];
 }
 
 const NO_KEYS: SourceKeys = { fixed: false };
 
-function pieceSource(piece: Piece, inPlay: KitInPlay, context: ResolveContext): ResolvedSource | null {
+function pieceSource(piece: Piece, inPlay: KitInPlay, context: Context): ResolvedSource | null {
   const { kit, played, player, who } = inPlay;
   const path = played.parts.has(piece.name) ? [...inPlay.path, 'parts', piece.name] : inPlay.path;
   const { instruments } = context.catalogue;
-  const instrument = lookUp(instruments, piece.instrument, 'instrument', { path, notes: context.notes });
+  const instrument = context.notes.lookUp(instruments, piece.instrument, 'instrument', path);
   if (!instrument) return null;
   const keys = pieceKeys(piece, played);
   const way = keys.playing;
@@ -95,7 +95,6 @@ function pieceSource(piece: Piece, inPlay: KitInPlay, context: ResolveContext): 
     acoustics,
     cover: coverOf(keys.cover, [...path, 'cover'], context),
     held: kit,
-    lineOnly: false,
   };
 }
 
@@ -113,7 +112,7 @@ function pieceKeys(piece: Piece, { dynamic, playing, cover, level }: PlayedEntry
 function pointOf(
   piece: Piece,
   { who, player, name }: KitInPlay,
-  { places, notes }: ResolveContext,
+  { places, notes }: Context,
 ): { at: Vec3; room: number } | null {
   const { at } = piece.keys;
   const place = piece.place && (player.hands === 'left' ? mirroredPlace(piece.place) : piece.place);
@@ -122,7 +121,7 @@ function pointOf(
   const room = roomAt(places, x, y);
   if (room === null || room !== who.room) {
     const message = `${name}.${piece.name} would stand outside the room`;
-    return fault(notes, 'BAD_PLACE', who.path, message, 'move the kit away from the wall');
+    return notes.misplaced(who.path, message, 'move the kit away from the wall');
   }
   const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : floorOf(places, room) + at.z;
   return { at: [x, y, height], room };
@@ -137,7 +136,7 @@ function broughtTo(
   sources: readonly ResolvedSource[],
   held: ReadonlySet<string>,
   path: Path,
-  context: ResolveContext,
+  context: Context,
 ): ResolvedSource[] {
   const energy = (some: readonly ResolvedSource[]) =>
     some.reduce((sum, source) => sum + energyOnAxis(source, reading, context), 0);
@@ -148,12 +147,12 @@ function broughtTo(
     const message =
       'the pieces that have a level of their own leave nothing of that of the whole kit to share';
     const mend = 'give either the kit a level or all its pieces';
-    fault(context.notes, 'BAD_RANGE', where, message, mend);
+    context.notes.fault('BAD_RANGE', where, message, mend);
     return [...sources];
   }
   const factor = left / energy(free);
   const text = 'the reading is shared among the pieces as a kit at mf has it, each on its axis';
-  assume(context.notes, 'default', where, text);
+  context.notes.assume('default', where, text);
   return sources.map((source) => (held.has(source.name) ? source : scaled(source, factor)));
 }
 
@@ -165,11 +164,7 @@ function scaled(source: ResolvedSource, factor: number): ResolvedSource {
     : source;
 }
 
-function energyOnAxis(
-  { acoustics }: ResolvedSource,
-  { at, weighting }: Level,
-  { air }: ResolveContext,
-): number {
+function energyOnAxis({ acoustics }: ResolvedSource, { at, weighting }: Level, { air }: Context): number {
   if (!acoustics) return 0;
   const { power, directivity, radius } = acoustics;
   return energyOf(levelOnAxis(power, { q: directivity.q, radius, airLoss: air.loss }, at, weighting));

@@ -5,7 +5,7 @@ import { type ConstructionFigures, HIGHEST_ABSORPTION } from '../catalogue/catal
 import type { Path } from '../finding.ts';
 import type { ByBand } from '../plan/schema.ts';
 import type { Finish, Construction as Written } from '../plan/values.ts';
-import { assume, figureNotes, lookUp, type Notes, planBands, type ResolveContext } from './context.ts';
+import type { Context, Notes } from './context.ts';
 
 export type Made = {
   /** Transmission factor 10^(−R/10) by band. */
@@ -24,16 +24,16 @@ const KINDS = {
 } as const;
 
 /** Transmission factor of a wall, whose faces are the finishes of its rooms; null, with a fault, where it is unknown. */
-export function wallTau({ catalogue, notes }: ResolveContext, written: Written, path: Path): Bands | null {
+export function wallTau({ catalogue, notes }: Context, written: Written, path: Path): Bands | null {
   if (!('name' in written)) return typedTau(written, path, notes);
   const { constructions } = catalogue.materials;
-  const entry = lookUp(constructions, written.name, 'wall construction', { path, notes });
+  const entry = notes.lookUp(constructions, written.name, 'wall construction', path);
   return entry && catalogueTau(entry, path, notes);
 }
 
 /** A leaf, pane or baffle; null, with a fault, where it is unknown. */
 export function madeOf(
-  context: ResolveContext,
+  context: Context,
   written: Written,
   kind: keyof typeof KINDS,
   path: Path,
@@ -41,7 +41,7 @@ export function madeOf(
   const { notes } = context;
   const { shelf, what, faces } = KINDS[kind];
   const assumedFaces = () => {
-    assume(notes, 'guess', path, `no absorption given: its faces are taken for the finish ${faces}`);
+    notes.assume('guess', path, `no absorption given: its faces are taken for the finish ${faces}`);
     return guessedAlpha(context, faces, path);
   };
   if (!('name' in written)) {
@@ -51,49 +51,49 @@ export function madeOf(
     return { tau: typedTau(written, path, notes), alpha, windowFrom: Number.POSITIVE_INFINITY };
   }
   const shelves: ReadonlyMap<string, ConstructionFigures> = context.catalogue.materials[shelf];
-  const entry = lookUp(shelves, written.name, what, { path, notes });
+  const entry = notes.lookUp(shelves, written.name, what, path);
   if (!entry) return null;
   const { absorption } = entry;
   const windowFrom = entry.windowFrom ?? Number.POSITIVE_INFINITY;
-  if (absorption) figureNotes(notes, absorption, `absorption of ${entry.name}`, path);
+  if (absorption) notes.figure(absorption, `absorption of ${entry.name}`, path);
   return { tau: catalogueTau(entry, path, notes), alpha: absorption?.values ?? assumedFaces(), windowFrom };
 }
 
 function catalogueTau({ name, reduction }: ConstructionFigures, path: Path, notes: Notes): Bands {
-  figureNotes(notes, reduction, `sound reduction of ${name}`, path);
+  notes.figure(reduction, `sound reduction of ${name}`, path);
   return transmissionOf(reduction.values);
 }
 
 /** By its reduction index, or estimated from its mass where that is all there is. */
 function typedTau(written: Exclude<Written, { readonly name: string }>, path: Path, notes: Notes): Bands {
   if ('reduction' in written)
-    return transmissionOf(planBands(written.reduction, 'decibel', [...path, 'reduction'], notes));
+    return transmissionOf(notes.byBand(written.reduction, 'decibel', [...path, 'reduction']));
   const text = `${written.mass} kg/m²: what it lets through is an estimate by the mass law for sound from all sides`;
-  assume(notes, 'guess', path, text);
+  notes.assume('guess', path, text);
   return transmissionOf(massLaw(written.mass));
 }
 
 /** Coefficients of a finish by band, at most 0.99; null, with a fault at `path`, where the catalogue has no such finish. */
-export function finishAlpha({ catalogue, notes }: ResolveContext, finish: Finish, path: Path): Bands | null {
+export function finishAlpha({ catalogue, notes }: Context, finish: Finish, path: Path): Bands | null {
   if ('absorption' in finish) return typedAlpha(finish.absorption, path, notes);
-  const entry = lookUp(catalogue.materials.finishes, finish.name, 'finish', { path, notes });
+  const entry = notes.lookUp(catalogue.materials.finishes, finish.name, 'finish', path);
   if (!entry) return null;
-  figureNotes(notes, entry.absorption, `finish ${entry.name}`, path);
+  notes.figure(entry.absorption, `finish ${entry.name}`, path);
   return entry.absorption.values;
 }
 
 /** A finish that the program names itself: a catalogue without it is a bug and throws. */
-export function guessedAlpha({ catalogue, notes }: ResolveContext, name: string, path: Path): Bands {
+export function guessedAlpha({ catalogue, notes }: Context, name: string, path: Path): Bands {
   const entry = catalogue.materials.finishes.get(name);
   if (!entry) throw new Error(`catalogue: no finish ${name} to guess with`);
-  figureNotes(notes, entry.absorption, `finish ${name}`, path);
+  notes.figure(entry.absorption, `finish ${name}`, path);
   return entry.absorption.values;
 }
 
 function typedAlpha(written: ByBand, path: Path, notes: Notes): Bands {
-  const values = planBands(written, 'linear', path, notes);
+  const values = notes.byBand(written, 'linear', path);
   const over = NOMINAL_BANDS.filter((_, band) => (values[band] ?? 0) > HIGHEST_ABSORPTION);
   if (over.length > 0)
-    assume(notes, 'clamped', path, `absorption kept to ${HIGHEST_ABSORPTION} at ${over.join(', ')} Hz`);
+    notes.assume('clamped', path, `absorption kept to ${HIGHEST_ABSORPTION} at ${over.join(', ')} Hz`);
   return values.map((alpha) => Math.min(alpha, HIGHEST_ABSORPTION));
 }

@@ -25,20 +25,13 @@ import type { MicEntry, NearEntry } from '../plan/mics.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { StereoEntry } from '../plan/values.ts';
 import {
-  assume,
   bodyPlace,
-  caution,
-  fault,
-  lookUp,
-  type MicTargets,
+  type Context,
   micTargetNames,
   micTargets,
   type Notes,
-  planBands,
-  type ResolveContext,
   type ResolvedSource,
   sourcesNamed,
-  unknownTarget,
 } from './context.ts';
 import { ceilingOf, floorOf, roomAt } from './room-places.ts';
 import { type Capsule, type Mic, OUTSIDE, type Pattern, type Scene, strictest } from './scene.ts';
@@ -54,20 +47,20 @@ type PlannedMic = {
   readonly name: string;
   readonly path: Path;
   readonly entry: MicEntry;
-  readonly targets: MicTargets;
+  readonly targets: Pick<Mic, 'wanted' | 'ignored'>;
   readonly own: readonly ResolvedSource[];
   readonly sources: readonly ResolvedSource[];
 };
 
 /** Every microphone in use; those with a fault are left out. */
-export function resolveMics(sources: readonly ResolvedSource[], context: ResolveContext): Mics {
+export function resolveMics(sources: readonly ResolvedSource[], context: Context): Mics {
   const { plan, notes } = context;
   const mics: Mic[] = [];
   const capsules: Capsule[] = [];
   for (const [name, entry] of plan.mics) {
     const path = ['mics', name];
     if (!entry.use) {
-      assume(notes, 'default', [...path, 'use'], `${name} is left out, as the plan says`);
+      notes.assume('default', [...path, 'use'], `${name} is left out, as the plan says`);
       continue;
     }
     const targets = micTargets(entry.for, sources, [...path, 'for'], notes);
@@ -92,14 +85,14 @@ type Unnumbered = Omit<Capsule, 'mic'>;
 
 function lineCapsules({ name, path, own }: PlannedMic, notes: Notes): Unnumbered[] | null {
   if (own.length > 0) return [];
-  return fault(notes, 'BAD_PLACE', [...path, 'di'], `the line ${name} is for nothing that plays`);
+  return notes.misplaced([...path, 'di'], `the line ${name} is for nothing that plays`);
 }
 
-function capsulesOf(planned: PlannedMic, context: ResolveContext): Unnumbered[] | null {
+function capsulesOf(planned: PlannedMic, context: Context): Unnumbered[] | null {
   const { name, path, entry, own } = planned;
-  if (entry.for.kind === 'parts' && own.every(({ lineOnly }) => lineOnly)) {
+  if (entry.for.kind === 'parts' && own.every(({ acoustics }) => !acoustics)) {
     const message = `${own[0]?.name} sounds nowhere: only a line can be for it`;
-    return fault(context.notes, 'BAD_PLACE', [...path, 'for'], message, 'write di: true');
+    return context.notes.misplaced([...path, 'for'], message, 'write di: true');
   }
   const pattern = patternOf(entry, path, context);
   const place = micPlace(planned, context);
@@ -114,18 +107,18 @@ function pairOf(
   { name, path, entry, own }: PlannedMic,
   stereo: StereoEntry,
   { room, ...middle }: Placed & Pick<Pair, 'aim' | 'pattern'>,
-  { places, notes }: ResolveContext,
+  { places, notes }: Context,
 ): Unnumbered[] | null {
   const where = [...path, 'stereo'];
   if (stereo.kind === 'mid-side' && middle.pattern.table) {
     const message = 'a measured table cannot be decoded as mid-side';
-    return fault(notes, 'BAD_RANGE', where, message, 'give a first-order pattern');
+    return notes.fault('BAD_RANGE', where, message, 'give a first-order pattern');
   }
   const halves = pairHalves(stereo, { ...middle, facing: own[0]?.facing ?? 0 });
   const outside = halves.find(({ at }) => roomAt(places, at[0], at[1]) !== room);
   if (outside) {
     const message = `${name}.${outside.side} would hang outside the room`;
-    return fault(notes, 'BAD_PLACE', where, message, 'move the pair away from the wall');
+    return notes.misplaced(where, message, 'move the pair away from the wall');
   }
   return halves.map(({ side, at, aim, pattern }) => ({
     ...{ name: `${name}.${side}`, at, aim, room },
@@ -133,7 +126,7 @@ function pairOf(
   }));
 }
 
-function micOf(planned: PlannedMic, capsules: readonly number[], { plan, notes }: ResolveContext): Mic {
+function micOf(planned: PlannedMic, capsules: readonly number[], { plan, notes }: Context): Mic {
   const { name, path, entry, targets, own } = planned;
   const { highPass = null, lowPass = null } = entry;
   return {
@@ -152,7 +145,7 @@ function micOf(planned: PlannedMic, capsules: readonly number[], { plan, notes }
 function coveredSource({ name, path, targets, own }: PlannedMic, notes: Notes): number | null {
   const covered = targets.wanted[own.findIndex(({ cover }) => cover !== null)];
   const message = `${name} is inside, but nothing covers its source`;
-  return covered ?? fault(notes, 'BAD_PLACE', [...path, 'inside'], message, 'give the source a cover');
+  return covered ?? notes.misplaced([...path, 'inside'], message, 'give the source a cover');
 }
 
 /** A mic's own limit goes before a general one, that before what the parts ask for. */
@@ -259,7 +252,7 @@ const STEEP = 60;
 type Placed = Pick<Capsule, 'at' | 'room'>;
 
 /** Null with a fault where the place is missing, outside the rooms, or cannot be. */
-function micPlace(planned: PlannedMic, context: ResolveContext): Placed | null {
+function micPlace(planned: PlannedMic, context: Context): Placed | null {
   const { path, entry, own } = planned;
   const { places, notes } = context;
   const { apart, close } = lengthsIn(context.plan.units);
@@ -267,7 +260,7 @@ function micPlace(planned: PlannedMic, context: ResolveContext): Placed | null {
   if (!at) return null;
   const room = roomAt(places, at[0], at[1]);
   const refuse = (message: string, mend?: string) =>
-    fault(notes, 'BAD_PLACE', [...path, entry.near ? 'near' : 'at'], `this microphone${message}`, mend);
+    notes.misplaced([...path, entry.near ? 'near' : 'at'], `this microphone${message}`, mend);
   if (room === null && entry.near) {
     const away = `${apart(entry.near.distance)} from its source`;
     const mend = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
@@ -283,10 +276,10 @@ function micPlace(planned: PlannedMic, context: ResolveContext): Placed | null {
   return { at, room };
 }
 
-function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: ResolveContext): Vec3 | null {
+function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context): Vec3 | null {
   if (!entry.at) {
     const mend = 'give it `at: [x, y, z]` or `near: {distance: 20 cm}`';
-    return fault(notes, 'MISSING', path, 'nothing says where this microphone stands', mend);
+    return notes.fault('MISSING', path, 'nothing says where this microphone stands', mend);
   }
   const { x, y, z } = entry.at;
   const where = [...path, 'at'];
@@ -294,9 +287,9 @@ function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Resolve
   const first = own.find(({ points }) => points.length > 0);
   if (!first) {
     const message = 'nothing says how high this microphone stands';
-    return fault(notes, 'MISSING', where, message, 'give a third number, the height');
+    return notes.fault('MISSING', where, message, 'give a third number, the height');
   }
-  assume(notes, 'default', where, `stands as high as ${first.name}`);
+  notes.assume('default', where, `stands as high as ${first.name}`);
   return [x, y, middleOf(first.points)[2]];
 }
 
@@ -304,11 +297,10 @@ function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Resolve
  * Near the source: `distance` straight from its acoustic centre; on its axis in space, or, with a height, at that elevation
  * in the axis's direction on the plan; `angle` turns it on the plan to the player's own side.
  */
-function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: ResolveContext): Vec3 | null {
+function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context): Vec3 | null {
   const { plan, notes } = context;
   const first = own.find((source) => source.points.length > 0);
-  const refuse = (message: string, mend: string) =>
-    fault(notes, 'BAD_PLACE', [...path, 'near'], message, mend);
+  const refuse = (message: string, mend: string) => notes.misplaced([...path, 'near'], message, mend);
   if (!first)
     return refuse('a microphone for everyone is near nobody in particular', 'give it `at: [x, y, z]`');
   const centre = middleOf(own.flatMap(({ points }) => points));
@@ -334,7 +326,7 @@ function riseOf(
   { height, above, below }: NearEntry,
   centre: Vec3,
   { points }: ResolvedSource,
-  { places }: ResolveContext,
+  { places }: Context,
 ): number | null {
   if (height !== undefined) return floorOf(places, points[0]?.room ?? OUTSIDE) + height - centre[2];
   if (above !== undefined) return above;
@@ -362,21 +354,21 @@ function responseOf(
 }
 
 /** Null with a fault where the pattern is not in the catalogue. */
-function patternOf({ pattern, stereo }: MicEntry, path: Path, context: ResolveContext): Pattern | null {
+function patternOf({ pattern, stereo }: MicEntry, path: Path, context: Context): Pattern | null {
   const { notes } = context;
   const where = [...path, 'pattern'];
   if (!pattern) {
     const usual = stereo?.kind === 'crossed-8' ? 'figure-8' : 'cardioid';
-    assume(notes, 'default', path, `is a ${usual}, since no pattern is given`);
+    notes.assume('default', path, `is a ${usual}, since no pattern is given`);
     return patternNamed(usual, where, context);
   }
   if ('name' in pattern) return patternNamed(pattern.name, where, context);
-  if ('a' in pattern) return { name: 'custom', a: planBands(pattern.a, 'linear', where, notes), table: null };
+  if ('a' in pattern) return { name: 'custom', a: notes.byBand(pattern.a, 'linear', where), table: null };
   return { name: 'measured', a: sameInAllBands(1), table: anglesOf(pattern.table) };
 }
 
-function patternNamed(name: string, path: Path, { catalogue, notes }: ResolveContext): Pattern | null {
-  const entry = lookUp(catalogue.materials.patterns, name, 'pattern', { path, notes });
+function patternNamed(name: string, path: Path, { catalogue, notes }: Context): Pattern | null {
+  const entry = notes.lookUp(catalogue.materials.patterns, name, 'pattern', path);
   if (!entry) return null;
   const { response, selfNoise } = entry;
   const noise = selfNoise ? { selfNoise: selfNoise.value } : {};
@@ -390,12 +382,12 @@ function patternNamed(name: string, path: Path, { catalogue, notes }: ResolveCon
 const AIM_LOSS = 2;
 
 /** Unit vector of the aim. `a` is that of the pattern at 1 kHz, or null for a measured table. */
-function aimOf(planned: PlannedMic, at: Vec3, a: number | null, context: ResolveContext): Vec3 {
+function aimOf(planned: PlannedMic, at: Vec3, a: number | null, context: Context): Vec3 {
   const plain = plainAim(planned, at, context);
   return planned.entry.nullAt === undefined ? plain : nullAim(planned, { at, a, plain }, context);
 }
 
-function plainAim(planned: PlannedMic, at: Vec3, context: ResolveContext): Vec3 {
+function plainAim(planned: PlannedMic, at: Vec3, context: Context): Vec3 {
   const { entry, own, path } = planned;
   const { notes } = context;
   const { aim } = entry;
@@ -405,7 +397,7 @@ function plainAim(planned: PlannedMic, at: Vec3, context: ResolveContext): Vec3 
     return target ? toward(at, target, [...path, 'aim'], notes) : FORWARD;
   }
   if (entry.for.kind !== 'parts')
-    assume(notes, 'guess', path, 'looks at the middle of all sources, since no aim is given');
+    notes.assume('guess', path, 'looks at the middle of all sources, since no aim is given');
   const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((source) => source.points);
   return toward(at, middleOf(points), path, notes);
 }
@@ -417,7 +409,7 @@ function toward(at: Vec3, target: Vec3, path: Path, notes: Notes): Vec3 {
   const way = subtract(target, at);
   if (dot(way, way) > 1e-6) return unit(way);
   const message = 'this microphone stands where it looks';
-  return fault(notes, 'BAD_PLACE', path, message, 'give it an aim: a bearing') ?? FORWARD;
+  return notes.misplaced(path, message, 'give it an aim: a bearing') ?? FORWARD;
 }
 
 /**
@@ -428,7 +420,7 @@ function targetPoint(
   name: string,
   from: Vec3,
   { sources, path }: PlannedMic,
-  { plan, notes }: ResolveContext,
+  { plan, notes }: Context,
   key: 'aim' | 'null-at',
 ): Vec3 | null {
   const points = sourcesNamed(sources, name).flatMap((i) => sources[i]?.points ?? []);
@@ -439,7 +431,7 @@ function targetPoint(
     ...micTargetNames(sources),
     ...[plan.baffles, plan.mics, plan.listeners].flatMap((named) => [...named.keys()]),
   ];
-  unknownTarget(known, name, 'source, player, baffle or microphone', { path: [...path, key], notes });
+  notes.unknownTarget(known, name, 'source, player, baffle or microphone', [...path, key]);
   return null;
 }
 
@@ -450,7 +442,7 @@ function targetPoint(
 function nullAim(
   planned: PlannedMic,
   { at, a, plain }: { readonly at: Vec3; readonly a: number | null; readonly plain: Vec3 },
-  context: ResolveContext,
+  context: Context,
 ): Vec3 {
   const { entry, own } = planned;
   const { notes } = context;
@@ -459,7 +451,7 @@ function nullAim(
   const cone = a === null ? null : nullAngle(a);
   if (cone === null || a === null) {
     const mend = 'take a cardioid, supercardioid, hypercardioid or figure-8';
-    return fault(notes, 'BAD_RANGE', path, 'this pattern has no null to turn', mend) ?? plain;
+    return notes.fault('BAD_RANGE', path, 'this pattern has no null to turn', mend) ?? plain;
   }
   const point = targetPoint(target, at, planned, context, 'null-at');
   if (!point) return plain;
@@ -470,8 +462,7 @@ function nullAim(
   const allowed = entry.aimLoss ?? AIM_LOSS;
   if (cost(whole) <= allowed + 1e-9) return turned(plain, away, whole);
   const turn = furthest(cost, whole, allowed);
-  caution(
-    notes,
+  notes.caution(
     path,
     `the null stops ${Math.abs(whole - turn).toFixed(0)}° short of ${target}: the whole turn of ${Math.abs(whole).toFixed(0)}° would cost ${cost(whole).toFixed(1)} dB of its own source`,
     `allow it with aim-loss: ${Math.ceil(cost(whole))} dB, or move the microphone`,

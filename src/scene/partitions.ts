@@ -5,7 +5,7 @@ import type { Path } from '../finding.ts';
 import { distanceToSegment, span } from '../geometry.ts';
 import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
-import { assume, fault, type ResolveContext, type RoomPlace, unknownInPlan } from './context.ts';
+import type { Context, RoomPlace } from './context.ts';
 import { type Made, madeOf, wallTau } from './materials.ts';
 import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts';
 import {
@@ -22,7 +22,7 @@ import {
 export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
 
 /** Every partition that is whole; rooms that touch without one are faults. */
-export function resolvePartitions(context: ResolveContext): FacedPartition[] {
+export function resolvePartitions(context: Context): FacedPartition[] {
   const taken = new Map<string, string>();
   const partitions = [...context.plan.partitions].flatMap(([name, entry]) => {
     const rooms = roomsBetween(context, name, entry);
@@ -33,7 +33,7 @@ export function resolvePartitions(context: ResolveContext): FacedPartition[] {
     if (earlier === undefined) return partitionOf(context, name, rooms) ?? [];
     const message = `${entry.between.join(' and ')} are parted by ${earlier} already`;
     const path = ['partitions', name, 'between'];
-    return fault(context.notes, 'BAD_NAME', path, message, 'describe a boundary in one partition') ?? [];
+    return context.notes.fault('BAD_NAME', path, message, 'describe a boundary in one partition') ?? [];
   });
   noteBareBoundaries(context, taken);
   return partitions;
@@ -42,23 +42,19 @@ export function resolvePartitions(context: ResolveContext): FacedPartition[] {
 type Pair = readonly [number, number];
 
 /** The two rooms, the outside last. */
-function roomsBetween(
-  { places, notes }: ResolveContext,
-  name: string,
-  { between }: PartitionEntry,
-): Pair | null {
+function roomsBetween({ places, notes }: Context, name: string, { between }: PartitionEntry): Pair | null {
   const known = ['outside', ...places.rooms.map((room) => room.name)];
   const [first, second] = between.map((room, i) => {
     if (room === 'outside') return OUTSIDE;
     const index = places.rooms.findIndex((one) => one.name === room);
     if (index >= 0) return index;
-    return unknownInPlan(known, room, 'room', { path: ['partitions', name, 'between', i], notes });
+    return notes.unknown(known, room, 'room', ['partitions', name, 'between', i]);
   });
   if (first == null || second == null || first === second) return null;
   return first === OUTSIDE ? [second, first] : [first, second];
 }
 
-function partitionOf(context: ResolveContext, name: string, rooms: Pair): FacedPartition | null {
+function partitionOf(context: Context, name: string, rooms: Pair): FacedPartition | null {
   const path = ['partitions', name];
   const entry = context.plan.partitions.get(name) as PartitionEntry;
   const all = context.places.rooms;
@@ -85,24 +81,18 @@ function roofBetween(rooms: readonly RoomPlace[], [i, j]: Pair) {
   return under <= TOUCH ? null : { outline: booth.outline, height: booth.ceiling, area: booth.area };
 }
 
-function refuseApart({ plan, notes }: ResolveContext, { between }: PartitionEntry, path: Path): null {
+function refuseApart({ plan, notes }: Context, { between }: PartitionEntry, path: Path): null {
   const [first, second] = between;
   const outside = between.includes('outside');
   const message = outside
     ? `${first === 'outside' ? second : first} has no wall to the outside`
     : `${first} and ${second} share no wall: walls that face each other up to ${lengthsIn(plan.units).close(THICKEST_WALL)} apart`;
-  return fault(
-    notes,
-    'BAD_PLACE',
-    [...path, 'between'],
-    message,
-    'give its `area`, or take the partition out',
-  );
+  return notes.misplaced([...path, 'between'], message, 'give its `area`, or take the partition out');
 }
 
-function refuseFull({ notes }: ResolveContext, { area }: PartitionEntry, path: Path, held: number): null {
+function refuseFull({ notes }: Context, { area }: PartitionEntry, path: Path, held: number): null {
   const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit into this wall`;
-  return fault(notes, 'BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
+  return notes.fault('BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
 }
 
 // Doors, windows and openings of a partition, each set on its stretch of wall.
@@ -115,7 +105,7 @@ export const SLIT = 0.05;
 
 /** Those that fit; the others, and those that overlap an earlier one, are faults. */
 function wallElements(
-  context: ResolveContext,
+  context: Context,
   entry: PartitionEntry,
   pieces: readonly WallPiece[],
   path: Path,
@@ -142,7 +132,7 @@ function writtenElements(entry: PartitionEntry, path: Path): Written[] {
   return [...list('door', entry.doors), ...list('window', entry.windows), ...list('opening', entry.openings)];
 }
 
-function facesOf(context: ResolveContext, place: Placed): FacedElement[] {
+function facesOf(context: Context, place: Placed): FacedElement[] {
   const { kind, entry, path } = place.written;
   const { made: leaf, state = 'open' } = entry;
   if (state === 'open') return [freeElement(place, state, entry.width)];
@@ -197,7 +187,7 @@ const WINDOW_SILL = 0.9;
 const SLACK = 1e-3;
 
 /** Null, with a fault, where it does not fit. */
-function placeOf(context: ResolveContext, written: Written, pieces: readonly WallPiece[]): Placed | null {
+function placeOf(context: Context, written: Written, pieces: readonly WallPiece[]): Placed | null {
   const { at, width, height } = written.entry;
   const { size, spot: point } = lengthsIn(context.plan.units);
   const spot = onWall(pieces, at);
@@ -216,12 +206,12 @@ function placeOf(context: ResolveContext, written: Written, pieces: readonly Wal
   return { written, spot, low, high: low + height };
 }
 
-function refuse(context: ResolveContext, written: Written, message: string, key?: string): null {
+function refuse(context: Context, written: Written, message: string, key?: string): null {
   const path = key === undefined ? written.path : [...written.path, key];
-  return fault(context.notes, 'BAD_PLACE', path, `the ${written.name} ${message}`);
+  return context.notes.misplaced(path, `the ${written.name} ${message}`);
 }
 
-function missedBy({ plan }: ResolveContext, pieces: readonly WallPiece[], { entry }: Written): string {
+function missedBy({ plan }: Context, pieces: readonly WallPiece[], { entry }: Written): string {
   if (pieces.length === 0) return 'has no place: the rooms share no wall';
   const away = Math.min(...pieces.map(({ a, b }) => distanceToSegment(entry.at, a, b)));
   const { apart, size } = lengthsIn(plan.units);
@@ -229,12 +219,12 @@ function missedBy({ plan }: ResolveContext, pieces: readonly WallPiece[], { entr
   return `is ${apart(away)} from the nearest wall that the rooms share: more than ${most}`;
 }
 
-function sillOf(context: ResolveContext, { kind, entry, path }: Written, piece: WallPiece): number {
+function sillOf(context: Context, { kind, entry, path }: Written, piece: WallPiece): number {
   if (entry.sill !== undefined) return entry.sill;
   if (kind !== 'window') return 0;
   const sill = Math.max(0, Math.min(WINDOW_SILL, piece.high - piece.low - entry.height));
   const { size } = lengthsIn(context.plan.units);
-  assume(context.notes, 'default', path, `no sill given: ${size(sill)} above the floor`);
+  context.notes.assume('default', path, `no sill given: ${size(sill)} above the floor`);
   return sill;
 }
 
@@ -248,7 +238,7 @@ function overlap(one: Placed, other: Placed): boolean {
 // Rooms that touch, and nothing says what stands between them.
 
 /** A fault for each pair of rooms that touch and are not in `described`, by `pairKey`. */
-function noteBareBoundaries(context: ResolveContext, described: ReadonlyMap<string, string>): void {
+function noteBareBoundaries(context: Context, described: ReadonlyMap<string, string>): void {
   const { rooms } = context.places;
   const lengths = lengthsIn(context.plan.units);
   rooms.forEach((second, j) => {
@@ -257,7 +247,7 @@ function noteBareBoundaries(context: ResolveContext, described: ReadonlyMap<stri
       const first = rooms[i] as RoomPlace;
       if (pieces.length === 0 || described.has(pairKey(i, j))) continue;
       const mend = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: ...}\``;
-      fault(context.notes, 'MISSING', ['partitions'], messageFor(first, second, pieces, lengths), mend);
+      context.notes.fault('MISSING', ['partitions'], messageFor(first, second, pieces, lengths), mend);
     }
   });
 }

@@ -13,7 +13,7 @@ import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CueEntry, Person } from '../plan/players.ts';
 import type { Named } from '../plan/schema.ts';
-import { facingOf, fault, type Notes, type ResolveContext, type ResolvedSource } from './context.ts';
+import { type Context, facingOf, type Notes, type ResolvedSource } from './context.ts';
 import { floorOf, roomAt } from './room-places.ts';
 import type { Cue, Player } from './scene.ts';
 
@@ -47,7 +47,7 @@ export type ResolvedPerson = {
 type Written = Pick<ResolvedPerson, 'name' | 'path' | 'listener'> & { readonly person: Person };
 
 /** Bodies of all people by name; a person outside every room, or on another's feet, is a fault. */
-export function peopleOf(context: ResolveContext): ReadonlyMap<string, ResolvedPerson> {
+export function peopleOf(context: Context): ReadonlyMap<string, ResolvedPerson> {
   const { plan, places, notes } = context;
   const people = new Map<string, ResolvedPerson>();
   for (const { name, path, person, listener } of writtenPeople(plan)) {
@@ -55,7 +55,7 @@ export function peopleOf(context: ResolveContext): ReadonlyMap<string, ResolvedP
     const room = roomAt(places, x, y);
     if (room === null) {
       const message = `${name} stands outside every room`;
-      fault(notes, 'BAD_PLACE', [...path, 'at'], message, 'move the place into a room');
+      notes.misplaced([...path, 'at'], message, 'move the place into a room');
       continue;
     }
     const at = [x, y, floorOf(places, room) + (person.riser ?? 0)] as const;
@@ -81,7 +81,7 @@ function refuseSamePlace(people: readonly ResolvedPerson[], notes: Notes): void 
   people.forEach(({ name, path, body }, i) => {
     const other = people.slice(0, i).find((earlier) => span(earlier.body.at, body.at) < 0.01);
     const message = `${name} stands on the same spot as ${other?.name}`;
-    if (other) fault(notes, 'BAD_PLACE', [...path, 'at'], message, 'move one of them');
+    if (other) notes.misplaced([...path, 'at'], message, 'move one of them');
   });
 }
 

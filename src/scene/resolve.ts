@@ -8,15 +8,11 @@ import type { Named } from '../plan/schema.ts';
 import { resolvePanels, warnOfObstructedPairs } from './baffles.ts';
 import {
   type Assumption,
-  assume,
-  emptyNotes,
+  type Context,
   micTargetNames,
-  type Notes,
-  type ResolveContext,
+  Notes,
   type ResolvedSource,
   sourcesNamed,
-  unknownInPlan,
-  unknownTarget,
 } from './context.ts';
 import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
@@ -36,7 +32,7 @@ export type Resolved = {
 
 /** Reads nothing but the plan and the catalogue. Errors are findings, and then there is no scene. */
 export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
-  const notes = emptyNotes();
+  const notes = new Notes();
   const air = resolveAir(plan.air, notes);
   const context = { plan, catalogue, air, places: roomPlaces(plan, notes), notes };
   const people = peopleOf(context);
@@ -82,9 +78,9 @@ function tooMany(section: 'players' | 'sources' | 'mics', count: number, most: n
 }
 
 function resolveAir({ temperature, humidity }: AirEntry, notes: Notes): Air {
-  if (temperature === undefined) assume(notes, 'default', ['air', 'temperature'], 'the air has 20 °C');
+  if (temperature === undefined) notes.assume('default', ['air', 'temperature'], 'the air has 20 °C');
   if (humidity === undefined)
-    assume(notes, 'default', ['air', 'humidity'], 'the air has 50 % relative humidity');
+    notes.assume('default', ['air', 'humidity'], 'the air has 50 % relative humidity');
   const celsius = temperature ?? 20;
   return { soundSpeed: soundSpeed(celsius), loss: airLossByBand(celsius, humidity ?? 50) };
 }
@@ -106,17 +102,14 @@ function distinct(assumptions: readonly Assumption[]): Assumption[] {
 // Who sounds when.
 
 /** Passages of the plan, or one in which everyone sounds. */
-function resolvePassages(
-  sources: readonly ResolvedSource[],
-  { plan, notes }: ResolveContext,
-): Scene['passages'] {
+function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Context): Scene['passages'] {
   if (plan.passages.size === 0) return [{ name: null, path: [], sounds: sources.map(() => true) }];
   const passages = [...plan.passages].map(([name, names]) => {
     const path = ['passages', name];
     const named = names.flatMap((one, i) => {
       const found = sourcesNamed(sources, one);
-      const at = { path: [...path, i], notes };
-      if (found.length === 0) unknownInPlan(micTargetNames(sources), one, 'player, source or part', at);
+      if (found.length === 0)
+        notes.unknown(micTargetNames(sources), one, 'player, source or part', [...path, i]);
       return found;
     });
     const sounding = new Set(named);
@@ -127,7 +120,7 @@ function resolvePassages(
   });
   sources.forEach(({ name, path }, i) => {
     if (passages.every(({ sounds }) => !sounds[i]))
-      assume(notes, 'default', path, `${name} stands in no passage and never sounds`);
+      notes.assume('default', path, `${name} stands in no passage and never sounds`);
   });
   return passages;
 }
@@ -136,7 +129,7 @@ function resolvePassages(
 
 type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: readonly ResolvedSource[] };
 
-function resolveLimits(known: Known, context: ResolveContext): Limits {
+function resolveLimits(known: Known, context: Context): Limits {
   // single figures go through as they are; what names microphones, parts or people is looked up
   const { signalToBleed: _, ghost, editable, seeEachOther, hear, ...figures } = context.plan.limits;
   refuseUnknownMics(known, context);
@@ -157,12 +150,12 @@ function resolveLimits(known: Known, context: ResolveContext): Limits {
   };
 }
 
-function refuseUnknownMics({ mics }: Known, { plan, notes }: ResolveContext): void {
+function refuseUnknownMics({ mics }: Known, { plan, notes }: Context): void {
   const { signalToBleed } = plan.limits;
   if (!signalToBleed || !('mics' in signalToBleed)) return;
   for (const name of signalToBleed.mics.keys()) {
     if (plan.mics.has(name) || mics.some((mic) => mic.name === name)) continue;
-    unknownInPlan(plan.mics.keys(), name, 'microphone', { path: ['limits', 'signal-to-bleed', name], notes });
+    notes.unknown(plan.mics.keys(), name, 'microphone', ['limits', 'signal-to-bleed', name]);
   }
 }
 
@@ -170,48 +163,37 @@ function byPart(
   limits: Named<number> | undefined,
   path: Path,
   { parts }: Known,
-  { notes }: ResolveContext,
+  { notes }: Context,
 ): Map<number, number> {
   const names = parts.map((part) => part.name);
   const found = [...(limits ?? [])].flatMap(([name, limit]) => {
     const part = names.indexOf(name);
-    if (part < 0) unknownTarget(names, name, 'part', { path: [...path, name], notes });
+    if (part < 0) notes.unknownTarget(names, name, 'part', [...path, name]);
     return part < 0 ? [] : [[part, limit] as const];
   });
   return new Map(found);
 }
 
-function playerNamed(name: string, path: Path, { players }: Known, { notes }: ResolveContext): number | null {
+function playerNamed(name: string, path: Path, { players }: Known, { notes }: Context): number | null {
   const names = players.map((player) => player.name);
   const index = names.indexOf(name);
-  return index >= 0 ? index : unknownInPlan(names, name, 'player or listener', { path, notes });
+  return index >= 0 ? index : notes.unknown(names, name, 'player or listener', path);
 }
 
 /** All pairs among the names: who must see each other. */
-function pairsOf(
-  names: readonly string[],
-  path: Path,
-  known: Known,
-  context: ResolveContext,
-): [number, number][] {
+function pairsOf(names: readonly string[], path: Path, known: Known, context: Context): [number, number][] {
   const found = names.flatMap((name, i) => playerNamed(name, [...path, i], known, context) ?? []);
   return found.flatMap((one, i) => found.slice(i + 1).map((other): [number, number] => [one, other]));
 }
 
-function hearing(
-  who: string,
-  whom: readonly string[],
-  known: Known,
-  context: ResolveContext,
-): Limits['hear'] {
+function hearing(who: string, whom: readonly string[], known: Known, context: Context): Limits['hear'] {
   const path = ['limits', 'hear', who];
   const player = playerNamed(who, path, known, context);
   if (player === null) return [];
   return whom.flatMap((name, i) => {
     const sources = sourcesNamed(known.resolved, name);
     if (sources.length > 0) return [{ player, whom: name, sources }];
-    const at = { path: [...path, i], notes: context.notes };
-    unknownTarget(micTargetNames(known.resolved), name, 'player, source or part', at);
+    context.notes.unknownTarget(micTargetNames(known.resolved), name, 'player, source or part', [...path, i]);
     return [];
   });
 }

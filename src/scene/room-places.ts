@@ -11,7 +11,7 @@ import {
 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { OpeningEntry } from '../plan/rooms.ts';
-import { fault, type Notes, type RoomPlace, type RoomPlaces } from './context.ts';
+import type { Notes, RoomPlace, RoomPlaces } from './context.ts';
 import { OUTSIDE } from './scene.ts';
 import { boundary, onWall } from './walls.ts';
 
@@ -104,7 +104,7 @@ function noteOverlaps(rooms: readonly RoomPlace[], notes: Notes): void {
       if (!overlap(first.outline, second.outline)) continue;
       if (liesInside(first.outline, second.outline) || liesInside(second.outline, first.outline)) continue;
       const message = `${second.name} overlaps ${first.name}: two rooms lie side by side, or one stands whole inside the other`;
-      fault(notes, 'BAD_PLACE', second.path, message);
+      notes.misplaced(second.path, message);
     }
   });
 }
@@ -115,7 +115,7 @@ function noteTooHigh(rooms: readonly RoomPlace[], notes: Notes): void {
     const over = rooms[host ?? -1];
     if (!over || ceiling <= over.ceiling + SLACK) continue;
     const message = `${name} reaches through the ceiling of ${over.name}, in which it stands`;
-    fault(notes, 'BAD_PLACE', [...path, 'height'], message);
+    notes.misplaced([...path, 'height'], message);
   }
 }
 

@@ -5,17 +5,7 @@ import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
 import type { Finish } from '../plan/values.ts';
-import {
-  assume,
-  assumeOnce,
-  caution,
-  fault,
-  figureNotes,
-  lookUp,
-  planBands,
-  type ResolveContext,
-  type RoomPlace,
-} from './context.ts';
+import type { Context, RoomPlace } from './context.ts';
 import { finishAlpha, guessedAlpha } from './materials.ts';
 import type { FacedElement, FacedPartition } from './partitions.ts';
 import { type Panel, type Room, type Surface, wallArea } from './scene.ts';
@@ -30,10 +20,10 @@ type Within = {
   readonly partitions: readonly FacedPartition[];
 };
 
-export const resolveRooms = (context: ResolveContext, within: Within): Room[] =>
+export const resolveRooms = (context: Context, within: Within): Room[] =>
   context.places.rooms.map((_, index) => roomOf(context, index, within));
 
-function roomOf(context: ResolveContext, index: number, { people, panels, partitions }: Within): Room {
+function roomOf(context: Context, index: number, { people, panels, partitions }: Within): Room {
   const place = context.places.rooms[index] as RoomPlace;
   const entry = context.plan.rooms.get(place.name) as RoomEntry;
   const { name, path, outline, floor, ceiling, host } = place;
@@ -56,16 +46,16 @@ function roomOf(context: ResolveContext, index: number, { people, panels, partit
   };
 }
 
-function measuredTime({ notes }: ResolveContext, path: Path, { reverberation }: RoomEntry): Room['measured'] {
+function measuredTime({ notes }: Context, path: Path, { reverberation }: RoomEntry): Room['measured'] {
   if (!reverberation) return null;
-  const t60 = planBands(reverberation.seconds, 'linear', [...path, 'reverberation'], notes);
+  const t60 = notes.byBand(reverberation.seconds, 'linear', [...path, 'reverberation']);
   return { t60, setUp: reverberation.measured === 'set-up' };
 }
 
 const LEAST_VOLUME = 0.1;
 
 /** Less the booths standing in it; a room that they fill is a fault. */
-function ownVolume({ places, notes }: ResolveContext, index: number): number {
+function ownVolume({ places, notes }: Context, index: number): number {
   const { name, path, area, floor, ceiling } = places.rooms[index] as RoomPlace;
   const booths = places.rooms.filter((room) => room.host === index);
   const within = (booth: RoomPlace) =>
@@ -74,12 +64,12 @@ function ownVolume({ places, notes }: ResolveContext, index: number): number {
   if (volume >= LEAST_VOLUME) return volume;
   const filled =
     booths.length > 0 ? `${name} is filled by what stands in it` : `${name} holds less than 0.1 m³`;
-  fault(notes, 'BAD_PLACE', path, filled);
+  notes.misplaced(path, filled);
   return LEAST_VOLUME;
 }
 
 /** Of the booths that stand in a room and whose partition toward it is whole. */
-function boothShells(context: ResolveContext, host: number, partitions: readonly FacedPartition[]): Bands[] {
+function boothShells(context: Context, host: number, partitions: readonly FacedPartition[]): Bands[] {
   return context.places.rooms.flatMap((room, booth) => {
     const isBetween = ({ rooms }: FacedPartition) => rooms.includes(booth) && rooms.includes(host);
     const shell = room.host === host ? partitions.find(isBetween) : undefined;
@@ -87,13 +77,9 @@ function boothShells(context: ResolveContext, host: number, partitions: readonly
   });
 }
 
-function noteIdleOutside(
-  { notes }: ResolveContext,
-  { name, path, host }: RoomPlace,
-  { outside }: RoomEntry,
-): void {
+function noteIdleOutside({ notes }: Context, { name, path, host }: RoomPlace, { outside }: RoomEntry): void {
   if (!outside || host !== null) return;
-  caution(notes, [...path, 'outside'], `${name} stands in no other room: its outer finish is not used`);
+  notes.caution([...path, 'outside'], `${name} stands in no other room: its outer finish is not used`);
 }
 
 // A room's surfaces: areas, and the area means of finish, patches, doors, windows and openings.
@@ -102,11 +88,7 @@ function noteIdleOutside(
 type Piece = { readonly area: number; readonly alpha: Bands; readonly free: boolean };
 
 /** Floor, ceiling, then walls. Without finishes at all (see `roomFinishes`) what does not stand open absorbs nothing. */
-function roomSurfaces(
-  context: ResolveContext,
-  index: number,
-  partitions: readonly FacedPartition[],
-): Surface[] {
+function roomSurfaces(context: Context, index: number, partitions: readonly FacedPartition[]): Surface[] {
   const place = context.places.rooms[index] as RoomPlace;
   const entry = context.plan.rooms.get(place.name) as RoomEntry;
   const areas = surfaceAreas(context.places.rooms, index);
@@ -184,12 +166,7 @@ function nearestWall({ outline }: RoomPlace, { a, b }: FacedElement): number {
 }
 
 /** Patches of each surface; one larger than what is `left` of its surface is a fault. */
-function patchPieces(
-  context: ResolveContext,
-  place: RoomPlace,
-  { patches }: RoomEntry,
-  left: number[],
-): Piece[][] {
+function patchPieces(context: Context, place: RoomPlace, { patches }: RoomEntry, left: number[]): Piece[][] {
   const pieces: Piece[][] = left.map(() => []);
   for (const [name, patch] of patches) {
     const path = [...place.path, 'patches', name];
@@ -198,7 +175,7 @@ function patchPieces(
     const alpha = finishAlpha(context, patch.finish, [...path, 'finish']);
     if (patch.area > room + 1e-6) {
       const message = `${name} is larger than what is free of the ${surfaceName(place, surface)}: ${room.toFixed(2)} m²`;
-      fault(context.notes, 'BAD_RANGE', [...path, 'area'], message);
+      context.notes.fault('BAD_RANGE', [...path, 'area'], message);
     } else if (alpha) {
       left[surface] = room - patch.area;
       pieces[surface]?.push({ area: patch.area, alpha, free: false });
@@ -218,7 +195,7 @@ const GUESSES = { floor: 'wood-on-joists', ceiling: 'plaster', wall: 'plaster' }
  * Coefficients of floor, ceiling and each wall; null for a room with a measured time and no finish at all, whose surfaces
  * all take the mean of that time.
  */
-function roomFinishes(context: ResolveContext, entry: RoomEntry, path: Path): readonly Bands[] | null {
+function roomFinishes(context: Context, entry: RoomEntry, path: Path): readonly Bands[] | null {
   if (entry.reverberation && !hasFinish(entry)) return null;
   const read = readerOf(context);
   const guess = (kind: keyof typeof GUESSES) => guessedAlpha(context, GUESSES[kind], path);
@@ -235,7 +212,7 @@ const hasFinish = ({ floor, ceiling, walls, patches }: RoomEntry): boolean =>
   floor !== undefined || ceiling !== undefined || walls.some((wall) => wall !== null) || patches.size > 0;
 
 /** One finish written for several walls is read, and found wanting, once. Unknown ones count as 0: the scene is refused. */
-function readerOf(context: ResolveContext) {
+function readerOf(context: Context) {
   const known = new Map<Finish, Bands>();
   return (finish: Finish, path: Path): Bands => {
     const alpha = known.get(finish) ?? finishAlpha(context, finish, path) ?? sameInAllBands(0);
@@ -250,8 +227,8 @@ function wallKey({ wallNames }: RoomEntry, i: number): string | number {
   return /^\d+$/.test(name) ? Number(name) : name;
 }
 
-function sayGuesses({ notes }: ResolveContext, entry: RoomEntry, path: Path): void {
-  const say = (what: string, name: string) => assume(notes, 'guess', path, `${what} taken as ${name}`);
+function sayGuesses({ notes }: Context, entry: RoomEntry, path: Path): void {
+  const say = (what: string, name: string) => notes.assume('guess', path, `${what} taken as ${name}`);
   if (!entry.floor) say('floor', GUESSES.floor);
   if (!entry.ceiling) say('ceiling', GUESSES.ceiling);
   const bare = entry.wallNames.filter((_, i) => !entry.walls[i]);
@@ -262,18 +239,18 @@ function sayGuesses({ notes }: ResolveContext, entry: RoomEntry, path: Path): vo
 // What stands in a room, and who: absorption areas in m² by band.
 
 /** Things counted by the piece or by the area they cover. */
-function contentsArea(context: ResolveContext, place: RoomPlace, entry: RoomEntry): Bands {
+function contentsArea(context: Context, place: RoomPlace, entry: RoomEntry): Bands {
   const { catalogue, notes } = context;
   const areas = [...entry.contents].flatMap(([name, amount]) => {
     const path = [...place.path, 'contents', name];
-    const content = lookUp(catalogue.materials.contents, name, 'thing in a room', { path, notes });
+    const content = notes.lookUp(catalogue.materials.contents, name, 'thing in a room', path);
     return content ? (oneContent(context, content, amount, { path, floor: place.area }) ?? []) : [];
   });
   return sumOf(areas);
 }
 
 function oneContent(
-  context: ResolveContext,
+  context: Context,
   content: Content,
   amount: ContentsEntry,
   { path, floor }: { readonly path: Path; readonly floor: number },
@@ -283,17 +260,17 @@ function oneContent(
   if (!figure) {
     const message = counted ? `${content.name} goes by its area` : `${content.name} goes by the piece`;
     const mend = counted ? 'write an area, such as 6 m2' : 'write a count, such as 2';
-    return fault(context.notes, 'WRONG_SHAPE', path, message, mend);
+    return context.notes.fault('WRONG_SHAPE', path, message, mend);
   }
   if (!counted && amount.area > floor + 1e-6) {
     const message = `${content.name} covers more than the floor of ${floor.toFixed(2)} m²`;
-    return fault(context.notes, 'BAD_RANGE', path, message);
+    return context.notes.fault('BAD_RANGE', path, message);
   }
   return times(context, content.name, path, figure, counted ? amount.count : amount.area);
 }
 
 /** Everyone in the room, seated or standing. */
-function peopleArea(context: ResolveContext, index: number, people: Within['people']): Bands {
+function peopleArea(context: Context, index: number, people: Within['people']): Bands {
   const here = people.filter(({ room }) => room === index);
   const path = context.places.rooms[index]?.path ?? [];
   const areas = (['person-seated', 'person-standing'] as const).flatMap((name) => {
@@ -316,8 +293,8 @@ const sum = (values: readonly number[]): number => values.reduce((total, value) 
 const sumOf = (areas: readonly Bands[]): Bands => bands((band) => sum(areas.map((area) => area[band] ?? 0)));
 
 /** A figure of the catalogue times an area or a count. */
-function times({ notes }: ResolveContext, name: string, path: Path, figure: Figure, by: number): Bands {
-  figureNotes(notes, figure, name, path);
+function times({ notes }: Context, name: string, path: Path, figure: Figure, by: number): Bands {
+  notes.figure(figure, name, path);
   return figure.values.map((value) => by * value);
 }
 
@@ -326,11 +303,11 @@ function times({ notes }: ResolveContext, name: string, path: Path, figure: Figu
 const GUESS = 'plaster';
 
 /** Absorption coefficient of a booth's outside; an unknown finish is a fault where the booth's own room is read. */
-export function outsideAlpha(context: ResolveContext, booth: number): Bands {
+export function outsideAlpha(context: Context, booth: number): Bands {
   const { name, path } = context.places.rooms[booth] as RoomPlace;
   const written = context.plan.rooms.get(name)?.outside;
   if (!written) {
-    assumeOnce(context.notes, 'guess', path, `${name}: outside taken as ${GUESS}`);
+    context.notes.assumeOnce('guess', path, `${name}: outside taken as ${GUESS}`);
     return guessedAlpha(context, GUESS, path);
   }
   return finishAlpha(context, written, [...path, 'outside']) ?? guessedAlpha(context, GUESS, path);

@@ -33,16 +33,11 @@ import { direction, type Vec3 } from '../geometry.ts';
 import type { CoverEntry, SourceKeys, Dynamic as WrittenDynamic } from '../plan/players.ts';
 import type { AngleTable, Level } from '../plan/values.ts';
 import {
-  assume,
   bearingToward,
-  fault,
-  lookUp,
+  type Context,
   type Notes,
-  planBands,
-  type ResolveContext,
   type ResolvedSource,
   type SourceAcoustics,
-  unknownInPlan,
 } from './context.ts';
 import { type Body, instrumentAxis } from './people.ts';
 import type { Source } from './scene.ts';
@@ -50,7 +45,7 @@ import type { Source } from './scene.ts';
 type Held = { readonly name: string; readonly path: Path; readonly at: Vec3; readonly body: Body };
 
 /** Axis of what a player holds or sits at: as its instrument is usually held; its own `facing` or `tilt` goes before that. */
-export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes }: ResolveContext): Vec3 {
+export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes }: Context): Vec3 {
   const tilt = keys.tilt ?? usual.tilt;
   const looker = { name: held.name, at: [held.at[0], held.at[1]] as const, path: [...held.path, 'facing'] };
   const bearing = keys.facing ? bearingToward(keys.facing, looker, plan, notes) : null;
@@ -61,13 +56,13 @@ export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes 
 export function coverOf(
   cover: CoverEntry | undefined,
   path: Path,
-  { catalogue, notes }: ResolveContext,
+  { catalogue, notes }: Context,
 ): Bands | null {
   if (!cover) return null;
   const loss =
     'loss' in cover
-      ? planBands(cover.loss, 'decibel', path, notes)
-      : lookUp(catalogue.covers, cover.name, 'cover', { path, notes })?.loss;
+      ? notes.byBand(cover.loss, 'decibel', path)
+      : notes.lookUp(catalogue.covers, cover.name, 'cover', path)?.loss;
   return loss ? loss.map((lossDb) => energyOf(-lossDb)) : null;
 }
 
@@ -87,7 +82,7 @@ export function toSource(resolved: ResolvedSource, player: number | null, part: 
 // Acoustics: keys of the plan over figures of the catalogue.
 
 /** The part of the context that acoustics need. */
-type Surroundings = Pick<ResolveContext, 'air' | 'notes'>;
+type Surroundings = Pick<Context, 'air' | 'notes'>;
 
 /** Figures of the instrument in the way it is played, or null with a fault where that way is not in the catalogue. */
 export function figuresOf(
@@ -97,11 +92,9 @@ export function figuresOf(
   { notes }: Surroundings,
 ): Figures | null {
   if (playing === undefined || playing === instrument.usual) return instrument;
-  const at = { path: [...path, 'playing'], notes };
   const ways = instrument.playing;
-  return (
-    ways.get(playing) ?? unknownInPlan(ways.keys(), playing, `way of playing the ${instrument.name}`, at)
-  );
+  const what = `way of playing the ${instrument.name}`;
+  return ways.get(playing) ?? notes.unknown(ways.keys(), playing, what, [...path, 'playing']);
 }
 
 /** Null with a fault where neither plan nor catalogue says how loud it is. */
@@ -131,15 +124,14 @@ function soundPower(
   path: Path,
   notes: Notes,
 ): Bands | null {
-  if (keys.power !== undefined)
-    return planBands(keys.power, 'decibel', [...path, 'power'], notes).map(energyOf);
+  if (keys.power !== undefined) return notes.byBand(keys.power, 'decibel', [...path, 'power']).map(energyOf);
   const spectrum =
     keys.spectrum !== undefined
-      ? planBands(keys.spectrum, 'spectrum', [...path, 'spectrum'], notes).map(energyOf)
+      ? notes.byBand(keys.spectrum, 'spectrum', [...path, 'spectrum']).map(energyOf)
       : figures?.spectrum;
   if (!spectrum) {
     const mend = 'give an instrument of the catalogue, a spectrum with a level, or a power';
-    return fault(notes, 'MISSING', path, 'nothing says what it sounds like', mend);
+    return notes.fault('MISSING', path, 'nothing says what it sounds like', mend);
   }
   const radiator = { ...body, spectrum };
   if (keys.level) {
@@ -148,10 +140,10 @@ function soundPower(
   }
   if (!figures) {
     const message = 'a spectrum of its own has neither level nor power';
-    return fault(notes, 'MISSING', path, message, 'give a level: 88 dB at 1 m');
+    return notes.fault('MISSING', path, message, 'give a level: 88 dB at 1 m');
   }
   if (keys.dynamic === undefined)
-    assume(notes, 'guess', path, `plays mf, since neither level nor dynamic is given`);
+    notes.assume('guess', path, `plays mf, since neither level nor dynamic is given`);
   const { loudness } = figures;
   const level = loudness.steps[dynamicOf(keys.dynamic)];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
@@ -160,8 +152,8 @@ function soundPower(
 
 function noteUnsaid({ spl, unsaid = [] }: Level, path: Path, notes: Notes): void {
   if (unsaid.includes('weighting'))
-    assume(notes, 'default', path, `${spl} is taken as dBA, since no unit is given`);
-  if (unsaid.includes('distance')) assume(notes, 'default', path, 'read at 1 m, since no distance is given');
+    notes.assume('default', path, `${spl} is taken as dBA, since no unit is given`);
+  if (unsaid.includes('distance')) notes.assume('default', path, 'read at 1 m, since no distance is given');
 }
 
 function dynamicOf(written: WrittenDynamic | undefined): DynamicFigures {
@@ -178,14 +170,14 @@ function directivityFor(
   if (!typed) return figures?.directivity ?? OMNIDIRECTIONAL;
   if (typed.kind === 'table') return measuredDirectivity(anglesOf(typed.table));
   const at = [...path, 'directivity'];
-  const q = planBands(typed.q, 'factor', [...at, 'Q'], notes);
+  const q = notes.byBand(typed.q, 'factor', [...at, 'Q']);
   const ratio =
     typed.frontToBack === undefined
       ? null
-      : planBands(typed.frontToBack, 'decibel', [...at, 'front-to-back'], notes);
+      : notes.byBand(typed.frontToBack, 'decibel', [...at, 'front-to-back']);
   const bent = NOMINAL_BANDS.filter((_, band) => fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent);
   if (bent.length > 0)
-    assume(notes, 'clamped', at, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
+    notes.assume('clamped', at, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
   return directivityOf(
     (band) => q[band] ?? 1,
     (band) => ratio?.[band] ?? null,

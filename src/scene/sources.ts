@@ -11,16 +11,7 @@ import type { Path } from '../finding.ts';
 import { add, direction, distance, middleOf, scale, type Vec3 } from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SectionEntry, SourceEntry, SourceKeys } from '../plan/players.ts';
 import { lengthsIn } from '../plan/units.ts';
-import {
-  assume,
-  facingOf,
-  fault,
-  type Notes,
-  notInCatalogue,
-  type ResolveContext,
-  type ResolvedSource,
-  unknownInPlan,
-} from './context.ts';
+import { type Context, facingOf, type Notes, type ResolvedSource } from './context.ts';
 import { kitSources } from './kits.ts';
 import { type Body, inRoom, postureOf, type ResolvedPerson } from './people.ts';
 import { floorOf, roomAt } from './room-places.ts';
@@ -30,7 +21,7 @@ import { axisOf, coverOf, figuresOf, sourceAcoustics, toSource } from './source-
 /** Everything that sounds, in the order of the plan: players first, then what stands by itself. */
 export function resolvedSources(
   people: ReadonlyMap<string, ResolvedPerson>,
-  context: ResolveContext,
+  context: Context,
 ): ResolvedSource[] {
   const { plan, notes } = context;
   const played = [...plan.players].flatMap(([name, player]) => {
@@ -40,7 +31,7 @@ export function resolvedSources(
   const fixed = [...plan.sources].flatMap(([name, entry]) => fixedSource(name, entry, context) ?? []);
   for (const [name, { player }] of plan.sources) {
     if (player && 'name' in player && !plan.players.has(player.name))
-      unknownInPlan(plan.players.keys(), player.name, 'player', { path: ['sources', name, 'player'], notes });
+      notes.unknown(plan.players.keys(), player.name, 'player', ['sources', name, 'player']);
   }
   const sources = [...played, ...fixed];
   refuseUnknownRepeats(sources, notes);
@@ -59,8 +50,7 @@ function refuseUnknownRepeats(sources: readonly ResolvedSource[], notes: Notes):
   const originals = sources.filter(({ repeats }) => !repeats);
   const known = new Set(originals.flatMap(({ name, kit, partName }) => [name, kit ?? name, partName]));
   for (const { partName, path } of sources.filter(({ repeats }) => repeats)) {
-    const at = { path: [...path, 'repeats'], notes };
-    if (!known.has(partName)) unknownInPlan(known, partName, 'source to repeat', at);
+    if (!known.has(partName)) notes.unknown(known, partName, 'source to repeat', [...path, 'repeats']);
   }
 }
 
@@ -71,7 +61,7 @@ function refuseSameCentre(sources: readonly ResolvedSource[], notes: Notes): voi
   placed.forEach(({ name, path }, i) => {
     const other = placed.find((_, j) => j < i && distance(centres[j] as Vec3, centres[i] as Vec3) < 0.01);
     const message = `${name} is in the same point as ${other?.name}`;
-    if (other) fault(notes, 'BAD_PLACE', [...path, 'at'], message, 'move one of them');
+    if (other) notes.misplaced([...path, 'at'], message, 'move one of them');
   });
 }
 
@@ -99,13 +89,13 @@ export function sourcesAndParts(
 /** The instrument that is a line alone. */
 const LINE_ONLY = 'line-only';
 
-function fixedSource(name: string, entry: SourceEntry, context: ResolveContext): ResolvedSource | null {
+function fixedSource(name: string, entry: SourceEntry, context: Context): ResolvedSource | null {
   const path: Path = ['sources', name];
   const { at, instrument: called, player, section } = entry;
   const room = roomAt(context.places, at.x, at.y);
   if (room === null) {
     const message = `${name} stands outside every room`;
-    return fault(context.notes, 'BAD_PLACE', [...path, 'at'], message, 'move the place into a room');
+    return context.notes.misplaced([...path, 'at'], message, 'move the place into a room');
   }
   const isLine = called === LINE_ONLY;
   const who = { name, at: [at.x, at.y] as const, path };
@@ -115,7 +105,6 @@ function fixedSource(name: string, entry: SourceEntry, context: ResolveContext):
     player: player ? ('name' in player ? player.name : name) : null,
     partName: entry.repeats ?? entry.part ?? name,
     repeats: entry.repeats !== undefined,
-    lineOnly: isLine,
   };
   if (isLine) return { ...source, points: [], acoustics: null, cover: null, held: null };
   const instrument = instrumentOf(entry, path, context);
@@ -140,14 +129,14 @@ function heightOf(
   name: string,
   { at, instrument }: SourceEntry,
   usual: number | undefined,
-  { plan, notes }: ResolveContext,
+  { plan, notes }: Context,
 ): number {
   if (at.z !== undefined) return at.z;
   const height = usual ?? 1;
   const why =
     usual === undefined ? 'as high as a seated player has most instruments' : `where a ${instrument} speaks`;
   const text = `${name} stands ${lengthsIn(plan.units).size(height)} above the floor, ${why}`;
-  assume(notes, 'default', ['sources', name, 'at'], text);
+  notes.assume('default', ['sources', name, 'at'], text);
   return height;
 }
 
@@ -157,14 +146,14 @@ function pointsOf(
   name: string,
   { section }: SourceEntry,
   { at: middle, axis, room, facing }: Stand,
-  { places, notes }: ResolveContext,
+  { places, notes }: Context,
 ): SourcePoint[] {
   if (!section) return [{ at: middle, axis, room, share: 1 }];
   const points = sectionPoints(section, middle, facing);
   const corners = sectionCorners(section, middle, facing);
   const message = `${name} does not fit into the room`;
   if ([...corners, ...points].some(([x, y]) => roomAt(places, x, y) !== room))
-    fault(notes, 'BAD_PLACE', ['sources', name, 'section'], message, 'make it narrower or turn it');
+    notes.misplaced(['sources', name, 'section'], message, 'make it narrower or turn it');
   return points.map((at) => ({ at, axis, room, share: 1 / points.length }));
 }
 
@@ -212,13 +201,13 @@ function rowsFor({ players, size }: SectionEntry): number {
 
 // What players play: one instrument, several, a kit; where each speaks and whither.
 
-function playedSources(player: PlayerEntry, who: ResolvedPerson, context: ResolveContext): ResolvedSource[] {
+function playedSources(player: PlayerEntry, who: ResolvedPerson, context: Context): ResolvedSource[] {
   return player.plays.flatMap((played) => {
     const name = played.name ?? who.name;
     const path = playedPath(played, player, who);
     if (played.instrument === undefined && played.spectrum === undefined && played.power === undefined) {
       const message = `nothing says which instrument ${name} is`;
-      return fault(context.notes, 'MISSING', path, message, 'give an instrument of the catalogue') ?? [];
+      return context.notes.fault('MISSING', path, message, 'give an instrument of the catalogue') ?? [];
     }
     const kit = context.catalogue.kits.get(played.instrument ?? '');
     if (kit) return kitSources({ kit, player, played, who, name, path }, context);
@@ -236,7 +225,7 @@ function playedSource(
   player: PlayerEntry,
   who: ResolvedPerson,
   named: Named,
-  context: ResolveContext,
+  context: Context,
 ): ResolvedSource | null {
   const { name, path } = named;
   const instrument = instrumentOf(keys, path, context);
@@ -261,7 +250,6 @@ function playedSource(
     acoustics,
     cover: coverOf(keys.cover, [...path, 'cover'], context),
     held: figures,
-    lineOnly: false,
   };
 }
 
@@ -269,14 +257,14 @@ function playedSource(
 function instrumentOf(
   { instrument: name }: SourceKeys,
   path: Path,
-  { catalogue, notes }: ResolveContext,
+  { catalogue, notes }: Context,
 ): Instrument | null {
   if (name === undefined) return null;
   const instrument = catalogue.instruments.get(name);
   if (instrument) return instrument;
   const known = [...catalogue.instruments.values(), ...catalogue.kits.values()];
   const key = path.at(-2) === 'players' ? 'plays' : 'instrument';
-  return notInCatalogue(known, name, 'instrument', { path: [...path, key], notes });
+  return notes.notInCatalogue(known, name, 'instrument', [...path, key]);
 }
 
 /** Centre in the room and axis in the player's own terms, from body and hands; `mirrored` for a left-handed player. */
@@ -301,17 +289,11 @@ function heldPlace(
   centre: Vec3,
   playersRoom: number,
   { name, path }: Named,
-  { places, notes }: ResolveContext,
+  { places, notes }: Context,
 ): Place | null {
   const room = roomAt(places, centre[0], centre[1]);
   if (room === playersRoom) return { at: centre, room };
-  return fault(
-    notes,
-    'BAD_PLACE',
-    path,
-    `${name} would reach through a wall`,
-    'move the player away from it',
-  );
+  return notes.misplaced(path, `${name} would reach through a wall`, 'move the player away from it');
 }
 
 /** At its own `at`; as high as the player has it where that gives no height. */
@@ -319,13 +301,13 @@ function ownPlace(
   { x, y, z }: NonNullable<SourceKeys['at']>,
   usual: number,
   { name, path }: Named,
-  { places, notes }: ResolveContext,
+  { places, notes }: Context,
 ): Place | null {
   const room = roomAt(places, x, y);
   const where = [...path, 'at'];
   if (room === null)
-    return fault(notes, 'BAD_PLACE', where, `${name} stands outside every room`, 'move it into a room');
+    return notes.misplaced(where, `${name} stands outside every room`, 'move it into a room');
   if (z !== undefined) return { at: [x, y, floorOf(places, room) + z], room };
-  assume(notes, 'default', where, `${name} speaks at the height its player has it`);
+  notes.assume('default', where, `${name} speaks at the height its player has it`);
   return { at: [x, y, usual], room };
 }

@@ -31,7 +31,7 @@ import { type PlanData, validate } from '../plan/plan.ts';
 import { readWith } from '../plan/schema.ts';
 import { readQuantity } from '../plan/units.ts';
 import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';
-import { emptyNotes, type ResolveContext, type ResolvedSource } from '../scene/context.ts';
+import { Notes, type Context as ResolveContext, type ResolvedSource } from '../scene/context.ts';
 import { type Mics, resolveMics } from '../scene/mics.ts';
 import { peopleOf } from '../scene/people.ts';
 import { roomPlaces } from '../scene/room-places.ts';
@@ -352,7 +352,7 @@ type MicEvaluator = {
 
 function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
   const { plan, tree } = base;
-  const notes = emptyNotes();
+  const notes = new Notes();
   const context = { plan, catalogue, air: base.scene.air, places: roomPlaces(plan, notes), notes };
   const sources = resolvedSources(peopleOf(context), context);
   const lone = loneMics(tree, plan);
@@ -409,7 +409,7 @@ function attemptWith(
   context: ResolveContext,
   entries: readonly (readonly [string, MicEntry])[],
 ): Outcome | null {
-  const notes = emptyNotes();
+  const notes = new Notes();
   const plan = { ...base.plan, mics: new Map([...aimedAt(base.plan, entries), ...entries]) };
   const made = resolveMics(sources, { ...context, plan, notes });
   const faults = notes.findings.filter(({ severity }) => severity === 'error');

@@ -3,7 +3,7 @@ import type { Catalogue, Materials } from '../../src/catalogue/catalogue.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { LeafEntry, PartitionEntry, RoomEntry } from '../../src/plan/rooms.ts';
 import type { Point } from '../../src/plan/values.ts';
-import { emptyNotes, type ResolveContext } from '../../src/scene/context.ts';
+import { type Context, Notes } from '../../src/scene/context.ts';
 import { roomPlaces } from '../../src/scene/room-places.ts';
 
 export const planOf = (parts: Partial<PlanData>): PlanData => ({
@@ -73,8 +73,8 @@ export const doorAt = (at: Point, parts: Partial<LeafEntry> = {}): LeafEntry => 
 });
 
 /** What resolving rooms and walls reads of a plan: the air does not matter. */
-export function contextOf(plan: PlanData, materials: Materials): ResolveContext {
-  const notes = emptyNotes();
+export function contextOf(plan: PlanData, materials: Materials): Context {
+  const notes = new Notes();
   const catalogue = { materials } as Catalogue;
-  return { plan, catalogue, air: {} as ResolveContext['air'], places: roomPlaces(plan, notes), notes };
+  return { plan, catalogue, air: {} as Context['air'], places: roomPlaces(plan, notes), notes };
 }

@@ -1,12 +1,12 @@
 import { expect, test } from 'vitest';
 import type { RoomEntry } from '../../src/plan/rooms.ts';
-import { emptyNotes } from '../../src/scene/context.ts';
+import { Notes } from '../../src/scene/context.ts';
 import { roomAt, roomPlaces } from '../../src/scene/room-places.ts';
 import { OUTSIDE } from '../../src/scene/scene.ts';
 import { boxOf, doorAt, planOf, roomOf, wallBetween } from './plan-of.ts';
 
 function placesOf(rooms: Record<string, RoomEntry>, partitions = {}) {
-  const notes = emptyNotes();
+  const notes = new Notes();
   const plan = planOf({
     rooms: new Map(Object.entries(rooms)),
     partitions: new Map(Object.entries(partitions)),
