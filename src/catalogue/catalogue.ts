@@ -98,7 +98,6 @@ export const HIGHEST_ABSORPTION = 0.99;
 // What the catalogue holds of instruments, voices, drums and loudspeakers: figures, each with its origin.
 
 export const DYNAMICS = ['pp', 'p', 'mp', 'mf', 'f', 'ff'] as const;
-
 export type DynamicFigures = (typeof DYNAMICS)[number];
 
 /** The plain words for a dynamic. */
@@ -161,9 +160,7 @@ export type Instrument = WithOrigin<Figures> &
   };
 
 /** One piece of a kit: an instrument at a place of its own, in the drummer's axes. */
-type KitPart = WithOrigin<{ readonly place: Vec3; readonly axis: Axis }> & {
-  readonly instrument: string;
-};
+type KitPart = WithOrigin<{ readonly place: Vec3; readonly axis: Axis }> & { readonly instrument: string };
 
 export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures }> &
   Aliased & {

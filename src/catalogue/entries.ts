@@ -381,7 +381,6 @@ type Named = Pick<ShownFigure, 'name' | 'unit' | 'digits'> & {
 };
 
 const BAND_COLUMNS = NOMINAL_BANDS.map(String);
-
 const AXES = ['right', 'ahead', 'up'];
 
 const figureOf = (

@@ -18,18 +18,13 @@ import { escapeControl } from '../text.ts';
 
 /** Each far above any plan, and far below what would stall a reader or fill its memory. */
 export const LONGEST_TEXT = 2 ** 20;
-
 export const MOST_SIGNS = 250_000;
-
 export const MOST_IN_ONE = 2000;
-
 const DEEPEST = 64;
-
 const MOST_NODES_FROM_ALIASES = 10_000;
 
 /** Keys that reach into the language's own objects: refused by name. */
 const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
-
 type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Finding[] };
 
 type Walk = {
@@ -152,9 +147,7 @@ function* tokensOf(text: string, stop: Stop): Generator<CST.Token> {
 }
 
 const TOO_DEEP = 'lists and maps stand too deep in one another';
-
 const KEEP_FLAT = `keep to ${DEEPEST} levels`;
-
 const KEEP_SMALL = 'take out what is no plan, or make several plans of it';
 
 function wordsFor(code: string, message: string): [string, string] {
@@ -289,14 +282,11 @@ export const MOST_ENTRIES = {
 
 /** Corners of all rooms together, and doors, windows and openings of all partitions. */
 export const MOST_CORNERS = 300;
-
 export const MOST_HOLES = 200;
 
 /** What sounds, each piece of a kit counted, and what hears, both of a pair counted and lines too: known once names are looked up. */
 export const MOST_SOURCES = 200;
-
 export const MOST_MICS = 400;
-
 export const PARTED = 'take some out, or make two plans of it';
 
 /** Faults of a plan, laid over its studio, that is too large to be read any further. */
@@ -380,9 +370,7 @@ export function* pathsIn(node: Node, above = ''): Generator<string> {
 
 /** A file with its text, as places in it are shown. */
 export type Source = { readonly name: string; readonly text: string };
-
 export type Mark = { readonly source: Source; readonly offset: number };
-
 export type LengthUnit = 'm' | 'ft';
 
 /** A quantity in a unit that our own table does not hold, in SI. */

@@ -48,7 +48,6 @@ export const nodeAt = (tree: Node, path: Path): Node | null =>
 // Values to be set, as nodes that lie in no file, and as text on one line.
 
 const NOWHERE = { source: { name: '', text: '' }, offset: 0 };
-
 type Plain = number | string | boolean | Node | readonly Plain[] | { readonly [key: string]: Plain };
 
 /** Nodes among the value stay as they are. */
@@ -91,7 +90,6 @@ export const plainInline = (node: Node): string => yamlInline(node, (text) => te
 
 /** Letters first, nothing that YAML gives a meaning to; or a number with a unit behind a blank. */
 const PLAIN = /^(?:[\p{L}_][\p{L}\p{N}_ -]*|\d+(?:\.\d+)? [\p{L}\p{N}° .]+)$/u;
-
 const RESERVED_WORDS = /^(?:true|false|null|yes|no|on|off)$/i;
 
 const quotedIfNeeded = (text: string): string =>
@@ -108,7 +106,6 @@ type Problem = 'scalar' | 'alias' | 'list' | 'not YAML';
 
 /** A piece of text put in the place of what is from `from` to `to`. */
 type Splice = { readonly from: number; readonly to: number; readonly text: string };
-
 type KeyValue = { readonly key: YamlNode; readonly value: YamlNode | null };
 
 /** The text with one value set, which is YAML on one line. What is missing of its path is added as maps. */

@@ -150,7 +150,6 @@ export type From = {
 };
 
 export const BEYOND_MEND = 'move the file below the folder of the plan, or allow others with --beyond-folder';
-
 type Refused = { readonly message: string; readonly mend: string };
 
 /** The path of what is `written` in the file `from`; messages go on from the name of the value. */

@@ -358,17 +358,11 @@ const WRITTEN: Readonly<Record<Dimension, readonly (readonly [written: number | 
 // What may be written as text, as regular expressions for editors: quantities, levels, bands and names, as the readers read them.
 
 const SIGN = '[+\\-−–]?';
-
 const DIGITS = '(?:\\d+\\.?\\d*|\\.\\d+)';
-
 const NUMBER = `${SIGN}${DIGITS}(?:[eE]${SIGN}\\d+)?`;
-
 const FOOT_MARK = "['′’]";
-
 const INCH_MARK = `(?:["″”]|${FOOT_MARK}{2})`;
-
 const PLAIN = '\\d+(?:\\.\\d+)?';
-
 const FEET_AND_INCHES = `${SIGN}${PLAIN}\\s*(?:${FOOT_MARK}|ft|feet|foot)\\s*${PLAIN}\\s*(?:${INCH_MARK}|in|inch|inches)?`;
 
 const whole = (pattern: string): string => `^\\s*(?:${pattern})\\s*$`;
@@ -446,10 +440,7 @@ const NAMES = {
     short: 'm',
     bare: 'inch(?:es)?|foot|feet|(?:yard|mile|link|rod|chain|angstrom)s?|in|ft|yd|mi|li|rd|ch|mil',
   },
-  area: {
-    short: 'm2',
-    bare: 'sq(?:in|ft|yd|mi|rd|ch|mil|feet|yard|miles?)|acres?|hectares?',
-  },
+  area: { short: 'm2', bare: 'sq(?:in|ft|yd|mi|rd|ch|mil|feet|yard|miles?)|acres?|hectares?' },
   mass: {
     long: 'grams?|tonnes?',
     short: 'g|t|tons?',

@@ -35,9 +35,7 @@ const ratio: Reader<number | null> = reader({ kind: 'union', forms: [flag, numbe
 });
 
 const HOUR = 3600;
-
 const fraction = quantity('ratio', [0, 1]);
-
 const margin = decibels([-60, 100]);
 
 /** One limit for all, or a limit by name, which `byName` says are names of what. */
@@ -88,9 +86,7 @@ export const limits = transform(
 );
 
 export type LimitsEntry = Out<typeof limits>;
-
 const degrees = quantity('angle', [0, 180]);
-
 const halfWidthDb = decibels([0, 40]);
 
 /** Half widths: degrees, metres, dB, and fractions of one for `near`, `absorption` and `reverberation`. */
@@ -110,7 +106,6 @@ export const tolerance = object('the tolerance', {
 });
 
 export type ToleranceEntry = Out<typeof tolerance>;
-
 const count = withDefault(whole([1, 10_000]), 1, 'how many there are');
 
 export const onHand = object('what is on hand', {

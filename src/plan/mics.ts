@@ -58,7 +58,6 @@ const filter = union({
 // Where a microphone is by its source, and where it is aimed.
 
 const rise = quantity('length', [0, 50]);
-
 const HEIGHTS = ['height', 'above', 'below'];
 
 const near = refine(

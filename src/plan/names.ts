@@ -5,7 +5,6 @@ import { type Fault, type MapNode, type Node, nodesAt } from './document.ts';
 import { numberAndUnit, readsAsQuantity } from './units.ts';
 
 const TAKEN = new Set(['all', 'room', 'outside']);
-
 export const LONGEST_NAME = 100;
 
 /** Units outside the common table that a target could be taken for. */

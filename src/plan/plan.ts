@@ -41,7 +41,6 @@ const air = object('the air', {
 
 /** Checked with the heading of each file. */
 const version: Reader<string> = { ...text, shape: { kind: 'choice', choices: ['1'] } };
-
 const units: Reader<string> = { ...text, shape: { kind: 'choice', choices: ['m', 'ft'] } };
 
 export const planSchema = transform(
@@ -82,10 +81,7 @@ export const planSchema = transform(
       record('a list of names', listOf(name, 1)),
       new Map(),
       'who sounds together, by name',
-      {
-        verse: ['singer', 'guitar'],
-        chorus: ['singer', 'guitar', 'drums'],
-      },
+      { verse: ['singer', 'guitar'], chorus: ['singer', 'guitar', 'drums'] },
     ),
     limits: withDefault(limits, { seeEachOther: [], hear: new Map(), weighting: 'own' }, 'what must be met', {
       'signal-to-bleed': { 'voice-mic': '20 dB' },
@@ -104,7 +100,6 @@ export const planSchema = transform(
 
 /** `units` is what bare lengths of the plan itself count in, whatever a studio under it says, and what lengths are told in. */
 export type PlanData = Out<typeof planSchema> & { readonly units: LengthUnit };
-
 export type AirEntry = PlanData['air'];
 
 /** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */

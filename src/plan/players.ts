@@ -55,7 +55,6 @@ const person = object('a player', personKeys);
 
 /** `at` is on the floor, or on the riser. */
 export type Person = Out<typeof person>;
-
 export const listener = object('a listener', personKeys);
 
 // What a player's instrument, a source or a part of a kit may say of its sound.
@@ -144,16 +143,12 @@ const sourceKeys = {
 
 /** What it says goes before what the kit has. */
 const kitPart = object('a part of a kit', sourceKeys);
-
 export type SourceKeys = Out<typeof kitPart>;
-
 export type Dynamic = NonNullable<SourceKeys['dynamic']>;
-
 export type Later = NonNullable<SourceKeys['later']>;
 
 /** What `checkSound` asks of keys of one map. */
 const HAS_SOUND: KeyConstraint = { among: ['instrument', 'spectrum', 'power'], least: 1 };
-
 const HAS_LOUDNESS: KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
 
 /** Reports, of `key`, what sounds without an instrument, a spectrum with a level, or a power. */
@@ -197,10 +192,7 @@ export const source = refine(
       player: optional(
         sourcePlayer,
         'who plays it: the name of a player, or the keys of one who plays only this',
-        {
-          at: [3, 3],
-          facing: 'drums',
-        },
+        { at: [3, 3], facing: 'drums' },
       ),
       section: optional(section, '{players, rows, size, rise}', {
         players: 24,
@@ -226,7 +218,6 @@ const parts = withDefault(
 );
 
 const instrumentInFull = object('an instrument', { ...sourceKeys, parts }, { constraints: [HAS_SOUND] });
-
 type InstrumentEntry = Out<typeof instrumentInFull>;
 
 const instrumentInShort = transform(

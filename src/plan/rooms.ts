@@ -41,9 +41,7 @@ const holeKeys = {
 };
 
 const opening = object('an opening', holeKeys);
-
 export type OpeningEntry = Out<typeof opening>;
-
 const state = withDefault(choice('closed', 'ajar', 'open'), 'closed', 'closed, ajar or open');
 
 /** What is closed or ajar needs to be made of something. */
@@ -136,7 +134,6 @@ export type BaffleEntry = Out<typeof baffle>;
 // What is in a room, and how long it rings.
 
 const seconds = quantity('time', [0.02, 30]);
-
 const measured = choice('empty', 'set-up');
 
 /** One time or times by band, and among these what was in the room as it was measured. */
@@ -170,7 +167,6 @@ const contents: Reader<ContentsEntry> = reader(
 // Walls and other surfaces, as they are written.
 
 const SIDES = ['bottom', 'right', 'top', 'left'] as const;
-
 type Side = (typeof SIDES)[number];
 
 type WrittenWalls =
@@ -199,10 +195,7 @@ const walls = union({
   }),
 });
 
-const surface: Reader<string> = {
-  ...text,
-  shape: { kind: 'text', words: ['floor', 'ceiling', ...SIDES] },
-};
+const surface: Reader<string> = { ...text, shape: { kind: 'text', words: ['floor', 'ceiling', ...SIDES] } };
 
 const patch = object('a patch', {
   on: required(surface, 'floor, ceiling, or a wall by name or number', 'floor'),

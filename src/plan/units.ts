@@ -3,7 +3,6 @@ import { type Foreign, type LengthUnit, type Node, type Scalar, scalarsOf, shown
 
 /** Exact by definition: 1 ft = 0.3048 m and 1 in = 25.4 mm (international yard and pound agreement, 1959). */
 export const FOOT = 0.3048;
-
 export const INCH = 0.0254;
 
 /** 1 lb = 0.45359237 kg, exact (1959). */
@@ -100,9 +99,7 @@ type Reading =
     };
 
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
-
 const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^/]*`;
-
 const SPLIT = new RegExp(String.raw`^(${NUMBER})\s*(${UNIT})?$`, 'u');
 
 const FEET_AND_INCHES =
@@ -314,7 +311,6 @@ const inches: Say = (metres) => `${Math.round((metres / INCH) * 2) / 2} in`;
 const [WHOLE, HALVES] = [1, 2] as const;
 
 const INCHES = 12;
-
 const SHORT = 3 * FOOT;
 
 const farEnd = (way: number | Ends): number => (typeof way === 'number' ? way : way.to);

@@ -33,14 +33,11 @@ import { numberAndUnit, readsAsQuantity } from './units.ts';
 // Points on the plan, and directions.
 
 export const height = quantity('length', [0.1, 100]);
-
 export const size = quantity('length', [0.01, 1000]);
-
 const coordinate = quantity('length', [-1000, 1000]);
 
 /** [x, y]. */
 export const point = pairOf(coordinate, '[x, y]');
-
 export type Point = Out<typeof point>;
 
 /** [x, y] or [x, y, z]; z counts from the floor of its room. */
@@ -92,11 +89,8 @@ export type Level = {
 };
 
 const SPL_SPAN = [0, 160] as const;
-
 const LEVEL_FORMS = '88 dB, 88 dBA or 88 dBA at 1 m';
-
 const WEIGHTING_OF: Readonly<Record<string, Weighting>> = { db: 'Z', dbz: 'Z', dba: 'A', dbc: 'C' };
-
 const distance = quantity('length', [0.01, 100]);
 
 /** As written: bare numbers are dBA, plain dB is unweighted; `at` is undefined where it is not written. */
@@ -193,7 +187,6 @@ const tableByName = reader<AngleTable>({ kind: 'text' }, (node, fail) =>
 );
 
 const angles = listOf(quantity('angle', [0, 180]), 2);
-
 const tableLevel = decibels([-100, 20]);
 
 const risingAngles = refine(angles, (written, fail) => {
@@ -237,7 +230,6 @@ export const nameOr = <T>(
 
 /** A finish of the catalogue, or absorption (0 to 1) by band. */
 export type Finish = { readonly name: string } | { readonly absorption: ByBand };
-
 const absorption = byBand(quantity('ratio', [0, 1]));
 
 const finishInFull = transform(absorption, (value): Finish => ({ absorption: value }));
