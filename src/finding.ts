@@ -1,7 +1,6 @@
 /** What can be wrong with what the user gave us, as data. */
 
 export type Severity = 'error' | 'warning';
-
 /** Keys and list positions from the top of a plan: ['mics', 'voice-mic', 'at', 0]. */
 export type Path = readonly (string | number)[];
 

@@ -44,8 +44,6 @@ function escapeValue(value: unknown): unknown {
   return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, escapeValue(item)]));
 }
 
-// Text in XML 1.0. What cannot stand there in any spelling becomes visible as `\u{1b}`, what steers a terminal goes by its number.
-
 /** Section 2.2 of XML 1.0, lone surrogates among it. */
 const NOT_IN_XML = /[^\t\n\r\u{20}-\u{d7ff}\u{e000}-\u{fffd}\u{10000}-\u{10ffff}]/gu;
 
@@ -59,7 +57,6 @@ const ENTITIES: Readonly<Record<string, string>> = {
 
 /** Between two tags; `]]>` may not stand there, and a lone CR would be read as a line break (section 2.11). */
 export const xmlText = (text: string): string => escapedXml(text, /[&<>\r]/g);
-
 /** Between quotes, where white space other than blanks would be lost (section 3.3.3). */
 export const xmlAttribute = (text: string): string => escapedXml(text, /[&<>"'\t\n\r]/g);
 
@@ -70,15 +67,10 @@ const escapedXml = (text: string, marks: RegExp): string =>
     .replace(/[^\t\n\r -~]/gu, (one) => (escapeControl(one) === one ? one : byNumber(one)));
 
 const byNumber = (one: string): string => `&#${one.codePointAt(0)};`;
-
-// Names for one that is not there.
-
 /** What goes by a name, and what else people call it: as they would say it, "upright bass". */
 export type Aliased = { readonly name: string; readonly also: readonly string[] };
-
 /** The most names worth offering; where more are as near, none stands out. */
 export const MOST_OFFERED = 3;
-
 /** Of more names than this not all are listed. */
 const MOST_LISTED = 24;
 
@@ -171,9 +163,7 @@ function vainWords(names: readonly Aliased[]): Set<string> {
 }
 
 const sameWords = ({ text }: AskedFor, name: string): number => (sameName(text, name) ? 1 : 0);
-
 const slip = ({ text }: AskedFor, name: string): number => likeness(text, name, 5);
-
 const likeLetters = ({ text }: AskedFor, name: string): number => likeness(text, name, 3);
 
 /** The more, the fewer letters are amiss; 0 for more than one in `each`, or where there are but two letters. */
@@ -194,8 +184,6 @@ function sharedWords({ words, vain }: AskedFor, name: string): number {
   const share = (2 * shared) / (words.length + others.length);
   return share >= 0.4 ? share : 0;
 }
-
-// The words of a name, and when two of them are one.
 
 /** Words that hold others together and say nothing of what is meant. */
 const SMALL = new Set(['a', 'and', 'at', 'for', 'in', 'of', 'on', 'the', 'with']);

@@ -27,8 +27,6 @@ export type Citation = {
   readonly note?: string;
 };
 
-// The catalogue of materials, typed. Every figure knows what was filled in and where it comes from.
-
 /** Eight values, what of them the file does not write, and their origin. */
 export type Figure = {
   readonly values: Bands;
@@ -49,7 +47,6 @@ type Entry = Aliased & {
 
 /** What a room's surface is made of: absorption coefficient. */
 export type Finish = Entry & { readonly absorption: Figure };
-
 /** What stands in a room: m² of absorption a piece, or a coefficient for each m² it covers, or both. */
 export type Content = Entry & { readonly each: Figure | null; readonly perArea: Figure | null };
 
@@ -94,9 +91,6 @@ export type Materials = {
 
 /** Measured coefficients reach 1.2 by edge effects; in use none is above this. */
 export const HIGHEST_ABSORPTION = 0.99;
-
-// What the catalogue holds of instruments, voices, drums and loudspeakers: figures, each with its origin.
-
 export const DYNAMICS = ['pp', 'p', 'mp', 'mf', 'f', 'ff'] as const;
 export type DynamicFigures = (typeof DYNAMICS)[number];
 
@@ -123,7 +117,6 @@ export type DirectivityFigures = Directivity & { readonly frontToBack: Bands | n
 
 /** A place in the player's axes, metres: to the right, ahead, up from the floor the player stands on. */
 export type Postures = { readonly seated: Vec3; readonly standing: Vec3 };
-
 /** Degrees: bearing clockwise from where the player faces, tilt up positive. */
 export type Axis = { readonly bearing: number; readonly tilt: number };
 
@@ -174,11 +167,8 @@ export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures 
 
 /** A place as a left-handed player has it. */
 export const mirroredPlace = (place: Vec3): Vec3 => [0 - place[0], place[1], place[2]];
-
 /** An axis as a left-handed player has it. */
 export const mirroredAxis = (axis: Axis): Axis => ({ bearing: (360 - axis.bearing) % 360, tilt: axis.tilt });
-
-// What players wear on their ears.
 
 export type Headphones = WithOrigin<{
   /** Level at 1 m re the level at the wearer's ear, dB by band; null where nothing leaks. */
@@ -190,13 +180,8 @@ export type Headphones = WithOrigin<{
 }> &
   Aliased & { readonly about: string };
 
-// What lies over a source: a duvet, a case, a lid.
-
 /** Loss in dB by band, off everything of the source but the way to a mic inside. */
 export type Cover = WithOrigin<{ readonly loss: Bands }> & Aliased & { readonly about: string };
-
-// Where a figure of the catalogue comes from. No figure stands without one.
-
 export type Grade = 'published' | 'from-memory' | 'estimate';
 
 export type Origin = {

@@ -50,8 +50,6 @@ export const catalogueNames = ({ materials, ...rest }: Catalogue, kind: Kind): r
   ...{ ...rest, ...materials }[kind].keys(),
 ];
 
-// Finding entries of the catalogue by kind, by name, or by words of their description.
-
 export type Found = {
   /** To be shown with every figure. */
   readonly whole: readonly CatalogueEntry[];
@@ -89,8 +87,6 @@ function holds({ name, group, about, also }: CatalogueEntry, words: readonly str
   return words.every((word) => text.includes(word));
 }
 
-// Materials and patterns of the catalogue as lists of figures.
-
 function materialEntries(materials: Materials): CatalogueEntry[] {
   const all = <Entry extends Headed>(
     kind: Kind,
@@ -113,7 +109,6 @@ function materialEntries(materials: Materials): CatalogueEntry[] {
 }
 
 type Headed = Aliased & { readonly group: string; readonly says: string };
-
 const finish = ({ absorption }: Finish): ShownFigure[] => [coefficient(absorption)];
 
 const content = ({ each, perArea }: Content): ShownFigure[] => [
@@ -174,8 +169,6 @@ function remarks({ filled, kept }: Figure): string[] {
     ...said(kept, `printed higher, kept to ${HIGHEST_ABSORPTION}`),
   ];
 }
-
-// Instruments of the catalogue as lists of figures.
 
 const instrumentEntries = ({ instruments, families }: Catalogue): CatalogueEntry[] =>
   [...instruments.values()].map((one) => instrumentEntry(one, families.get(one.name) ?? null));
@@ -260,8 +253,6 @@ function directivity({ directivity: known, from }: WithOrigin<Figures>): ShownFi
   ];
 }
 
-// Kits, covers and headphones of the catalogue as lists of figures.
-
 const gearEntries = ({ kits, covers, headphones }: Catalogue): CatalogueEntry[] => [
   ...[...kits.values()].map(kitEntry),
   ...[...covers.values()].map(coverEntry),
@@ -331,8 +322,6 @@ function headphonesEntry({
     ],
   };
 }
-
-// An entry of the catalogue as a list of figures, whatever its kind: what a page or a script shows of it.
 
 export const KINDS = [
   'instruments',

@@ -73,8 +73,6 @@ export function readCatalogue(written: WrittenCatalogue): Catalogue {
   };
 }
 
-// From the parsed files of the catalogue of materials to typed entries.
-
 /** An entry as written; `shared/schemas/catalogue-materials.schema.json` says which keys go where. */
 export type WrittenMaterial = {
   readonly group: string;
@@ -179,8 +177,6 @@ function needed<T>(entry: Named, key: string, value: T | null): T {
   if (value === null) throw new Error(`catalogue: ${entry.name} lacks ${key}`);
   return value;
 }
-
-// From the parsed files of the catalogue to typed instruments and kits. The files ship with us: a fault in them throws.
 
 /** One instrument of the parsed catalogue. */
 export function toInstrument(name: string, raw: RawInstrument, posture: RawPosture): Instrument {
@@ -308,8 +304,6 @@ const toPosture = (raw: RawPosture): Pick<Figures, 'ears' | 'eyes'> => ({
   eyes: postures(raw.eyes),
 });
 
-// Headphones and covers.
-
 /** One kind of the parsed catalogue. */
 export function toHeadphones(name: string, raw: RawHeadphones): Headphones {
   const { about, also = [], leak, attenuation } = raw;
@@ -328,8 +322,6 @@ export function toHeadphones(name: string, raw: RawHeadphones): Headphones {
 export function toCover(name: string, { about, also = [], loss, from }: RawCover): Cover {
   return { name, about, also, loss: eightBands(loss), from: originsOf(from, name, ['loss']) };
 }
-
-// Where a figure comes from.
 
 /** Origin of the figure the file calls `figure`. Throws where the shipped catalogue lacks one: that is our bug. */
 function originOf(claims: readonly Claim[], figure: string, entry: string): Origin {
@@ -350,8 +342,6 @@ const originsOf = <K extends string>(claims: readonly Claim[], entry: string, fi
       ),
     ]),
   ) as Record<K, Origin>;
-
-// Shapes of the catalogue's files once parsed; `shared/schemas/catalogue-instruments.schema.json` says the same.
 
 type RawPostures = Vec3 | { readonly seated: Vec3; readonly standing: Vec3 };
 

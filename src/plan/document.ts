@@ -22,7 +22,6 @@ export const MOST_SIGNS = 250_000;
 export const MOST_IN_ONE = 2000;
 const DEEPEST = 64;
 const MOST_NODES_FROM_ALIASES = 10_000;
-
 /** Keys that reach into the language's own objects: refused by name. */
 const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
 type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Finding[] };
@@ -266,9 +265,7 @@ function keyOf(key: YamlNode | null, at: Mark, walk: Walk): string | null {
   return name;
 }
 
-// How much a plan may hold. What lies within computes in some seconds when it is shared out over its rooms; what lies beyond is refused.
-
-/** Entries of the sections of a plan. */
+/** Entries of the sections of a plan. What lies within computes in some seconds when shared out over its rooms; more is refused. */
 export const MOST_ENTRIES = {
   rooms: 30,
   partitions: 100,
@@ -283,7 +280,6 @@ export const MOST_ENTRIES = {
 /** Corners of all rooms together, and doors, windows and openings of all partitions. */
 export const MOST_CORNERS = 300;
 export const MOST_HOLES = 200;
-
 /** What sounds, each piece of a kit counted, and what hears, both of a pair counted and lines too: known once names are looked up. */
 export const MOST_SOURCES = 200;
 export const MOST_MICS = 400;
@@ -332,8 +328,6 @@ function sizeOf(entry: Node, key: string): number {
   return below?.kind === 'list' ? below.items.length : 0;
 }
 
-// Faults of what was written.
-
 /** `message` goes on from the name of the value: "must be …, got …". `path` leads to it. */
 export type Fault = {
   readonly code: FindingCode;
@@ -366,13 +360,10 @@ export function* pathsIn(node: Node, above = ''): Generator<string> {
   for (const [key, entry] of node.entries) yield* pathsIn(entry.node, above === '' ? key : `${above}.${key}`);
 }
 
-// A plan as it was written: values with the file and place that hold each.
-
 /** A file with its text, as places in it are shown. */
 export type Source = { readonly name: string; readonly text: string };
 export type Mark = { readonly source: Source; readonly offset: number };
 export type LengthUnit = 'm' | 'ft';
-
 /** A quantity in a unit that our own table does not hold, in SI. */
 export type Foreign = { readonly dimension: string; readonly value: number };
 

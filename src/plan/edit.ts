@@ -13,8 +13,6 @@ import {
 import type { Path } from '../finding.ts';
 import { type Entry, type LengthUnit, type MapNode, type Node, type Scalar, scalarNode } from './document.ts';
 
-// In the tree, which itself stays as it is.
-
 /** Null takes the entry out. */
 export type Edit = { readonly path: Path; readonly value: Node | null };
 
@@ -44,8 +42,6 @@ export const nodeAt = (tree: Node, path: Path): Node | null =>
     if (node?.kind === 'map') return node.entries.get(String(step))?.node ?? null;
     return node?.kind === 'list' ? (node.items[Number(step)] ?? null) : null;
   }, tree);
-
-// Values to be set, as nodes that lie in no file, and as text on one line.
 
 const NOWHERE = { source: { name: '', text: '' }, offset: 0 };
 type Plain = number | string | boolean | Node | readonly Plain[] | { readonly [key: string]: Plain };
@@ -87,7 +83,6 @@ export function yamlInline(node: Node, word = quotedIfNeeded): string {
 
 /** A value on one line, for people: no quotes. */
 export const plainInline = (node: Node): string => yamlInline(node, (text) => text);
-
 /** Letters first, nothing that YAML gives a meaning to; or a number with a unit behind a blank. */
 const PLAIN = /^(?:[\p{L}_][\p{L}\p{N}_ -]*|\d+(?:\.\d+)? [\p{L}\p{N}° .]+)$/u;
 const RESERVED_WORDS = /^(?:true|false|null|yes|no|on|off)$/i;
@@ -95,15 +90,12 @@ const RESERVED_WORDS = /^(?:true|false|null|yes|no|on|off)$/i;
 const quotedIfNeeded = (text: string): string =>
   PLAIN.test(text) && !RESERVED_WORDS.test(text) && text === text.trim() ? text : JSON.stringify(text);
 
-// In the text of a plan that reads without fault. All else stays byte for byte.
-
 export type Edited =
   | { readonly text: string }
   /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
   | { readonly problem: Problem };
 
 type Problem = 'scalar' | 'alias' | 'list' | 'not YAML';
-
 /** A piece of text put in the place of what is from `from` to `to`. */
 type Splice = { readonly from: number; readonly to: number; readonly text: string };
 type KeyValue = { readonly key: YamlNode; readonly value: YamlNode | null };

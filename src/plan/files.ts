@@ -22,8 +22,6 @@ import { withEdits } from './edit.ts';
 import { readWith } from './schema.ts';
 import { ANGLES_KEY, angleTable } from './values.ts';
 
-// What each file says of itself before anything else is read in it: its version, and the unit of its bare lengths.
-
 /** Faults of a file's heading. A plan must say its version, a studio may. */
 export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding[] {
   const findings: Finding[] = [];
@@ -49,8 +47,6 @@ function inWords(node: Node): string {
   if (node.kind !== 'scalar') return `a ${node.kind}`;
   return node.value === null ? 'nothing' : shown(node.text);
 }
-
-// A plan laid over the studio it names, and that over its own: maps merge, lists replace, ~ removes.
 
 type Laid = {
   readonly tree: MapNode;
@@ -134,8 +130,6 @@ const isOfKit = (path: readonly string[]): boolean =>
   path.at(-1) === 'parts' &&
   (path.length === 3 || (path.length === 5 && path[2] === 'plays'));
 
-// Where a file that a plan names lies, as a path from the folder of the plan.
-
 /** Gives the text of a file by its path from the plan's folder, or says why there is none. */
 export type Load = (
   path: string,
@@ -189,8 +183,6 @@ function pathOf(plan: string, called: string): string {
   const folder = plan.slice(0, plan.lastIndexOf('/') + 1);
   return called.startsWith(folder) ? called.slice(folder.length) : called;
 }
-
-// Tables by angle that a plan names by file: read, and put where their names were.
 
 /** Where a table may be; * is any name. */
 const TABLE_PLACES: readonly Path[] = [

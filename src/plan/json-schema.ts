@@ -5,7 +5,6 @@ import { DIMENSIONS, type Dimension, FOOT } from './units.ts';
 
 /** Pieces of a JSON Schema. */
 export type Json = { readonly [key: string]: unknown };
-
 /** Names of the catalogue by shelf. */
 export type Shelves = Readonly<Record<Shelf, readonly string[]>>;
 
@@ -221,8 +220,6 @@ function anyOf(all: readonly Json[]): Json {
   return once.length === 1 && once[0] ? once[0] : { anyOf: once };
 }
 
-// What an editor says of a quantity beside its description: what it counts in, and how far it goes.
-
 /** The quantity that a value is, or is made of, in whatever form. */
 function quantityIn(shape: Shape): ShapeOf<'quantity'> | null {
   if (shape.kind === 'quantity') return shape;
@@ -268,8 +265,6 @@ const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
   decibel: 'figure',
   count: 'number',
 };
-
-// Something that each kind of value may be written as, so that an editor has an example of every key.
 
 /** The example a key has been given, else one of its shape. */
 export const exampleOfKey = (key: Key, shelves: Shelves): unknown =>
@@ -355,8 +350,6 @@ const WRITTEN: Readonly<Record<Dimension, readonly (readonly [written: number | 
   count: [[4, 4]],
 };
 
-// What may be written as text, as regular expressions for editors: quantities, levels, bands and names, as the readers read them.
-
 const SIGN = '[+\\-−–]?';
 const DIGITS = '(?:\\d+\\.?\\d*|\\.\\d+)';
 const NUMBER = `${SIGN}${DIGITS}(?:[eE]${SIGN}\\d+)?`;
@@ -364,7 +357,6 @@ const FOOT_MARK = "['′’]";
 const INCH_MARK = `(?:["″”]|${FOOT_MARK}{2})`;
 const PLAIN = '\\d+(?:\\.\\d+)?';
 const FEET_AND_INCHES = `${SIGN}${PLAIN}\\s*(?:${FOOT_MARK}|ft|feet|foot)\\s*${PLAIN}\\s*(?:${INCH_MARK}|in|inch|inches)?`;
-
 const whole = (pattern: string): string => `^\\s*(?:${pattern})\\s*$`;
 
 /** In either case, letter by letter: a pattern of JSON Schema has no flags. */
@@ -418,7 +410,6 @@ const CONTROL =
   '\\u0000-\\u001f\\u007f-\\u009f\\u2028\\u2029\\u061c\\u200e\\u200f\\u202a-\\u202e\\u2066-\\u2069\\ufeff';
 
 const CHARACTER = `[^.[\\]{}()${CONTROL}]`;
-
 /** A name that a plan gives. */
 export const NAME_PATTERN = `^(?!\\s)(?!(?:${TAKEN.join('|')})$)${CHARACTER}{0,99}(?!\\s)${CHARACTER}$`;
 
@@ -430,7 +421,6 @@ const LONG =
   'deca|hecto|kilo|mega|giga|tera|peta|exa|zetta|yotta|ronna|quetta|deci|centi|milli|micro|nano|pico|femto|atto|zepto|yocto|ronto|quecto';
 
 const SHORT = 'da|[hkMGTPEZYRQdcmunpfazyrq]';
-
 /** Names without a prefix, with one in full, and with one as a letter, each as the branches of a pattern. */
 type Names = { readonly bare?: string; readonly long?: string; readonly short?: string };
 

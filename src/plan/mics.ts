@@ -1,26 +1,5 @@
 /** Keys of microphones and lines. */
-import {
-  choice,
-  decibels,
-  flag,
-  type KeyRules,
-  listOf,
-  name,
-  nameOf,
-  nameOrWord,
-  type Out,
-  object,
-  oneOrMore,
-  optional,
-  quantity,
-  type Reader,
-  refine,
-  required,
-  text,
-  transform,
-  union,
-  withDefault,
-} from './schema.ts';
+import * as s from './schema.ts';
 import { bearing, type Facing, facing, nullDepth, pattern, place, stereo, tilt } from './values.ts';
 
 /** Everyone, the room, or some sources, players or parts. */
@@ -29,47 +8,48 @@ export type ForEntry =
   | { readonly kind: 'room' }
   | { readonly kind: 'parts'; readonly names: readonly string[] };
 
-const targets = transform(oneOrMore(nameOrWord('all', 'room')), (names, fail, node): ForEntry | undefined => {
-  const [first] = names;
-  if (node.kind === 'scalar' && (first === 'all' || first === 'room')) return { kind: first };
-  const general = names.find((each) => each === 'all' || each === 'room');
-  if (general === undefined) return { kind: 'parts', names };
-  return fail('WRONG_SHAPE', `lists \`${general}\` among names`, `write \`for: ${general}\` alone`);
-});
+const targets = s.transform(
+  s.oneOrMore(s.nameOrWord('all', 'room')),
+  (names, fail, node): ForEntry | undefined => {
+    const [first] = names;
+    if (node.kind === 'scalar' && (first === 'all' || first === 'room')) return { kind: first };
+    const general = names.find((each) => each === 'all' || each === 'room');
+    if (general === undefined) return { kind: 'parts', names };
+    return fail('WRONG_SHAPE', `lists \`${general}\` among names`, `write \`for: ${general}\` alone`);
+  },
+);
 
-const corner = quantity('frequency', [5, 30_000]);
+const corner = s.quantity('frequency', [5, 30_000]);
 
-const slope = refine(
-  decibels([6, 48]),
+const slope = s.refine(
+  s.decibels([6, 48]),
   (value, fail) => {
     if (value % 6 !== 0) fail('BAD_RANGE', 'must be a multiple of 6 dB an octave', 'write 6, 12, 18 or 24');
   },
   { kind: 'quantity', dimension: 'decibel', min: 6, max: 48, step: 6 },
 );
 
-const filter = union({
-  scalar: transform(corner, (at) => ({ at, slope: 12 })),
-  map: object('a filter', {
-    at: required(corner, 'where it is 3 dB down'),
-    slope: withDefault(slope, 12, 'dB an octave'),
+const filter = s.union({
+  scalar: s.transform(corner, (at) => ({ at, slope: 12 })),
+  map: s.object('a filter', {
+    at: s.required(corner, 'where it is 3 dB down'),
+    slope: s.withDefault(slope, 12, 'dB an octave'),
   }),
 });
 
-// Where a microphone is by its source, and where it is aimed.
-
-const rise = quantity('length', [0, 50]);
+const rise = s.quantity('length', [0, 50]);
 const HEIGHTS = ['height', 'above', 'below'];
 
-const near = refine(
-  object(
+const near = s.refine(
+  s.object(
     'a place near a source',
     {
-      distance: required(quantity('length', [0.005, 50]), 'straight, from the acoustic centre', '20 cm'),
-      angle: withDefault(quantity('angle', [0, 180]), 0, 'in plan, off the axis of the instrument', 30),
-      side: withDefault(choice('left', 'right'), 'right', 'left or right, as the player has it', 'left'),
-      height: optional(quantity('length', [0, 100]), 'above the floor', 1.2),
-      above: optional(rise, 'above the acoustic centre', '10 cm'),
-      below: optional(rise, 'below the acoustic centre', '10 cm'),
+      distance: s.required(s.quantity('length', [0.005, 50]), 'straight, from the acoustic centre', '20 cm'),
+      angle: s.withDefault(s.quantity('angle', [0, 180]), 0, 'in plan, off the axis of the instrument', 30),
+      side: s.withDefault(s.choice('left', 'right'), 'right', 'left or right, as the player has it', 'left'),
+      height: s.optional(s.quantity('length', [0, 100]), 'above the floor', 1.2),
+      above: s.optional(rise, 'above the acoustic centre', '10 cm'),
+      below: s.optional(rise, 'below the acoustic centre', '10 cm'),
     },
     {
       constraints: [{ among: HEIGHTS, most: 1 }],
@@ -92,20 +72,18 @@ const near = refine(
   },
 );
 
-export type NearEntry = Out<typeof near>;
+export type NearEntry = s.Out<typeof near>;
 
-const aimInFull = object('an aim', {
-  bearing: required(bearing, '0 is up the page, clockwise', 90),
-  tilt: optional(tilt, 'up is positive', -15),
+const aimInFull = s.object('an aim', {
+  bearing: s.required(bearing, '0 is up the page, clockwise', 90),
+  tilt: s.optional(tilt, 'up is positive', -15),
 });
 
 /** A bearing without `tilt` is level. */
-const aim: Reader<Out<typeof aimInFull> | Exclude<Facing, { bearing: number }>> = union({
+const aim: s.Reader<s.Out<typeof aimInFull> | Exclude<Facing, { bearing: number }>> = s.union({
   scalar: facing,
   map: aimInFull,
 });
-
-// The microphone.
 
 /** Keys that only a microphone has, not a direct line. */
 const ACOUSTIC = [
@@ -122,7 +100,7 @@ const ACOUSTIC = [
   'switchable',
 ];
 
-const micRules: KeyRules = {
+const micRules: s.KeyRules = {
   constraints: [
     { among: ['at', 'near', 'di'], least: 1 },
     { among: ['at', 'near'], most: 1 },
@@ -146,38 +124,39 @@ const micRules: KeyRules = {
   },
 };
 
-export const mic = refine(
-  object(
+export const mic = s.refine(
+  s.object(
     'a mic',
     {
-      for: required(targets, 'a source, player or part, a list of them, `all` or `room`', 'drums.snare'),
-      di: withDefault(flag, false, 'true for a direct line'),
-      at: optional(place, '[x, y] or [x, y, z]', [4, 3, 2.4]),
-      near: optional(near, 'a place that goes by its source: {distance, angle, side, height, above, below}', {
-        distance: '20 cm',
-        angle: 30,
-      }),
-      aim: optional(aim, 'a name, a bearing, or {bearing, tilt}', { bearing: 0, tilt: -15 }),
-      'null-at': optional(name, 'a name that the null is to look at', 'guitar'),
-      'aim-loss': optional(decibels([0, 60]), 'dB of its own source that turning the null may cost', 2),
-      pattern: optional(pattern, 'a pattern of the catalogue, {A} or {table}', 'supercardioid'),
-      'null-depth': optional(nullDepth, 'dB, or textbook', 25),
-      proximity: withDefault(flag, true, 'false switches the proximity effect off'),
-      inside: withDefault(flag, false, 'true under the cover of its source'),
-      switchable: withDefault(listOf(nameOf('patterns')), [], 'patterns it offers', [
+      for: s.required(targets, 'a source, player or part, a list of them, `all` or `room`', 'drums.snare'),
+      di: s.optionalFlag('true for a direct line'),
+      at: s.optional(place, '[x, y] or [x, y, z]', [4, 3, 2.4]),
+      near: s.optional(
+        near,
+        'a place that goes by its source: {distance, angle, side, height, above, below}',
+        { distance: '20 cm', angle: 30 },
+      ),
+      aim: s.optional(aim, 'a name, a bearing, or {bearing, tilt}', { bearing: 0, tilt: -15 }),
+      'null-at': s.optional(s.name, 'a name that the null is to look at', 'guitar'),
+      'aim-loss': s.optional(s.decibels([0, 60]), 'dB of its own source that turning the null may cost', 2),
+      pattern: s.optional(pattern, 'a pattern of the catalogue, {A} or {table}', 'supercardioid'),
+      'null-depth': s.optional(nullDepth, 'dB, or textbook', 25),
+      proximity: s.withDefault(s.flag, true, 'false switches the proximity effect off'),
+      inside: s.optionalFlag('true under the cover of its source'),
+      switchable: s.optionalList(s.nameOf('patterns'), 'patterns it offers', [
         'omni',
         'cardioid',
         'figure-8',
       ]),
-      stereo: optional(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}', {
+      stereo: s.optional(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}', {
         spaced: '90 cm',
       }),
-      mix: withDefault(decibels([-120, 60]), 0, 'its place in the mix, dB', -6),
-      'high-pass': optional(filter, 'Hz, or {at, slope}'),
-      'low-pass': optional(filter, 'Hz, or {at, slope}'),
-      channel: withDefault(oneOrMore(text), [], 'its input; a pair takes two'),
-      use: withDefault(flag, true, 'false leaves it out'),
-      fixed: withDefault(flag, false, 'true where it cannot be moved'),
+      mix: s.withDefault(s.decibels([-120, 60]), 0, 'its place in the mix, dB', -6),
+      'high-pass': s.optional(filter, 'Hz, or {at, slope}'),
+      'low-pass': s.optional(filter, 'Hz, or {at, slope}'),
+      channel: s.withDefault(s.oneOrMore(s.text), [], 'its input; a pair takes two'),
+      use: s.withDefault(s.flag, true, 'false leaves it out'),
+      fixed: s.optionalFlag('true where it cannot be moved'),
     },
     micRules,
   ),
@@ -192,4 +171,4 @@ export const mic = refine(
   },
 );
 
-export type MicEntry = Out<typeof mic>;
+export type MicEntry = s.Out<typeof mic>;

@@ -6,7 +6,6 @@ import { numberAndUnit, readsAsQuantity } from './units.ts';
 
 const TAKEN = new Set(['all', 'room', 'outside']);
 export const LONGEST_NAME = 100;
-
 /** Units outside the common table that a target could be taken for. */
 const ANGLES = /^(?:rad|radians?|grads?|turns?|arcmin|arcsec)$/i;
 
@@ -85,8 +84,6 @@ const isOnlyInstrumentOf = (
 const inWords = ([section, player, plays]: readonly string[]): string =>
   plays ? `an instrument of ${player}` : `a ${section?.replace(/s$/, '')}`;
 
-// Names that a plan gives, as far as it can be read: what a command line may ask for.
-
 export type NameKind = 'mics' | 'capsules' | 'sources' | 'parts' | 'passages' | 'players';
 
 /** `piecesOf` gives the pieces of a kit of the catalogue, of all else none. */
@@ -97,9 +94,7 @@ export function namesIn(plan: MapNode, kind: NameKind, piecesOf: (instrument: st
 
 /** Nothing that steers a terminal. */
 export const isPlain = (name: string): boolean => !/\p{Cc}/u.test(name);
-
 type PiecesOf = (instrument: string) => readonly string[];
-
 const keysOf = (node: Node | undefined): string[] => entriesOf(node).map(([name]) => name);
 
 const entriesOf = (node: Node | undefined): [string, Node][] =>

@@ -18,39 +18,26 @@ import { mic } from './mics.ts';
 import { nameFaults } from './names.ts';
 import { listener, player, source } from './players.ts';
 import { baffle, partition, room } from './rooms.ts';
-import {
-  listOf,
-  name,
-  type Out,
-  object,
-  optional,
-  quantity,
-  type Reader,
-  readWith,
-  record,
-  text,
-  transform,
-  withDefault,
-} from './schema.ts';
+import * as s from './schema.ts';
 import { readUncommon } from './units.ts';
 
-const air = object('the air', {
-  temperature: optional(quantity('temperature', [-30, 60]), '°C, 20 if unsaid'),
-  humidity: optional(quantity('percent', [1, 100]), 'relative, %, 50 if unsaid'),
+const air = s.object('the air', {
+  temperature: s.optional(s.quantity('temperature', [-30, 60]), '°C, 20 if unsaid'),
+  humidity: s.optional(s.quantity('percent', [1, 100]), 'relative, %, 50 if unsaid'),
 });
 
 /** Checked with the heading of each file. */
-const version: Reader<string> = { ...text, shape: { kind: 'choice', choices: ['1'] } };
-const units: Reader<string> = { ...text, shape: { kind: 'choice', choices: ['m', 'ft'] } };
+const version: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['1'] } };
+const units: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['m', 'ft'] } };
 
-export const planSchema = transform(
-  object('a plan', {
-    spillcheck: optional(version, 'version of the plan format: 1', 1),
-    title: optional(text, 'what the plan is of', 'Brass band in the school hall'),
-    units: optional(units, 'm or ft: what bare lengths count in, m if unsaid', 'ft'),
-    studio: optional(text, 'a plan that this one lays itself over, by relative path', 'hall.yaml'),
-    air: withDefault(air, {}, '{temperature, humidity}'),
-    rooms: withDefault(record('a room', room), new Map(), 'rooms by name; none: a free field', {
+export const planSchema = s.transform(
+  s.object('a plan', {
+    spillcheck: s.optional(version, 'version of the plan format: 1', 1),
+    title: s.optional(s.text, 'what the plan is of', 'Brass band in the school hall'),
+    units: s.optional(units, 'm or ft: what bare lengths count in, m if unsaid', 'ft'),
+    studio: s.optional(s.text, 'a plan that this one lays itself over, by relative path', 'hall.yaml'),
+    air: s.withDefault(air, {}, '{temperature, humidity}'),
+    rooms: s.optionalRecord('a room', room, 'rooms by name; none: a free field', {
       hall: {
         size: [9, 7],
         height: 3.6,
@@ -59,52 +46,52 @@ export const planSchema = transform(
         walls: 'plaster',
       },
     }),
-    partitions: withDefault(record('a partition', partition), new Map(), 'walls between rooms, by name', {
+    partitions: s.optionalRecord('a partition', partition, 'walls between rooms, by name', {
       'hall-store': { between: ['hall', 'store'], wall: 'stud-gypsum-insulated' },
     }),
-    baffles: withDefault(record('a baffle', baffle), new Map(), 'screens, by name', {
+    baffles: s.optionalRecord('a baffle', baffle, 'screens, by name', {
       screen: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-screen' },
     }),
-    players: withDefault(record('a player', player), new Map(), 'people who play, by name', {
+    players: s.optionalRecord('a player', player, 'people who play, by name', {
       tuba: { at: [2, 4], facing: 'cornet', plays: 'tuba', later: 'leave' },
     }),
-    sources: withDefault(record('a source', source), new Map(), 'whatever else sounds, by name', {
+    sources: s.optionalRecord('a source', source, 'whatever else sounds, by name', {
       'bass-amp': { instrument: 'bass-amp', at: [1, 1, 0.4], facing: 45, level: '92 dBC at 1 m' },
     }),
-    listeners: withDefault(record('a listener', listener), new Map(), 'people who do not play, by name', {
+    listeners: s.optionalRecord('a listener', listener, 'people who do not play, by name', {
       producer: { at: [1, 1], facing: 'drums' },
     }),
-    mics: withDefault(record('a mic', mic), new Map(), 'microphones and lines, by name', {
+    mics: s.optionalRecord('a mic', mic, 'microphones and lines, by name', {
       'voice-mic': { for: 'voice', near: { distance: '20 cm' }, pattern: 'figure-8', 'null-at': 'guitar' },
     }),
-    passages: withDefault(
-      record('a list of names', listOf(name, 1)),
-      new Map(),
-      'who sounds together, by name',
-      { verse: ['singer', 'guitar'], chorus: ['singer', 'guitar', 'drums'] },
-    ),
-    limits: withDefault(limits, { seeEachOther: [], hear: new Map(), weighting: 'own' }, 'what must be met', {
-      'signal-to-bleed': { 'voice-mic': '20 dB' },
-      'three-to-one': true,
+    passages: s.optionalRecord('a list of names', s.listOf(s.name, 1), 'who sounds together, by name', {
+      verse: ['singer', 'guitar'],
+      chorus: ['singer', 'guitar', 'drums'],
     }),
-    'on-hand': withDefault(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use', {
+    limits: s.withDefault(
+      limits,
+      { seeEachOther: [], hear: new Map(), weighting: 'own' },
+      'what must be met',
+      { 'signal-to-bleed': { 'voice-mic': '20 dB' }, 'three-to-one': true },
+    ),
+    'on-hand': s.withDefault(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use', {
       baffles: [{ 'made-of': 'upholstered-screen', width: 1.5, height: 1.5, count: 2 }],
     }),
-    floor: withDefault(floor, { noStands: new Map(), walkways: new Map() }, 'where nothing may stand', {
+    floor: s.withDefault(floor, { noStands: new Map(), walkways: new Map() }, 'where nothing may stand', {
       'elbow-room': 0.6,
     }),
-    tolerance: withDefault(tolerance, {}, 'how sure each figure is', { aim: 8, place: '10 cm' }),
+    tolerance: s.withDefault(tolerance, {}, 'how sure each figure is', { aim: 8, place: '10 cm' }),
   }),
   ({ spillcheck: _version, units: _units, studio: _studio, ...plan }) => plan,
 );
 
 /** `units` is what bare lengths of the plan itself count in, whatever a studio under it says, and what lengths are told in. */
-export type PlanData = Out<typeof planSchema> & { readonly units: LengthUnit };
+export type PlanData = s.Out<typeof planSchema> & { readonly units: LengthUnit };
 export type AirEntry = PlanData['air'];
 
 /** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
-  const { value, faults } = readWith(planSchema, whole);
+  const { value, faults } = s.readWith(planSchema, whole);
   const findings = [...faults, ...nameFaults(whole)].map(findingOf);
   const plan = value && findings.length === 0 ? { ...value, units: unitsOfTree(whole) } : null;
   return { plan, findings };

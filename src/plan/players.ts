@@ -1,82 +1,54 @@
 /** Keys of players, sources and listeners. */
-import {
-  byBand,
-  choice,
-  decibels,
-  either,
-  type Fail,
-  failBelow,
-  flag,
-  type KeyConstraint,
-  type KeyRules,
-  type Named,
-  name,
-  nameOf,
-  type Out,
-  object,
-  optional,
-  pairOf,
-  quantity,
-  record,
-  recordOrRemoved,
-  refine,
-  required,
-  transform,
-  union,
-  whole,
-  withDefault,
-} from './schema.ts';
+import * as s from './schema.ts';
 import { angleTable, facing, level, levelAtEar, nameOr, place, point, size, tilt } from './values.ts';
 
-// People: where they are, and what they wear.
+const wearing = s.choice('closed', 'open', 'one-off', 'in-ear', 'none');
 
-const wearing = choice('closed', 'open', 'one-off', 'in-ear', 'none');
-
-const cueInFull = object('a cue', {
-  wearing: required(wearing, 'closed, open, one-off, in-ear or none'),
-  level: optional(levelAtEar, 'at the ear'),
+const cueInFull = s.object('a cue', {
+  wearing: s.required(wearing, 'closed, open, one-off, in-ear or none'),
+  level: s.optional(levelAtEar, 'at the ear'),
 });
 
-export type CueEntry = Out<typeof cueInFull>;
+export type CueEntry = s.Out<typeof cueInFull>;
 
-const cue = union({ scalar: transform(wearing, (worn): CueEntry => ({ wearing: worn })), map: cueInFull });
+const cue = s.union({
+  scalar: s.transform(wearing, (worn): CueEntry => ({ wearing: worn })),
+  map: cueInFull,
+});
 
 const personKeys = {
-  at: required(point, 'where the body stands, [x, y]', [2, 4]),
-  facing: optional(facing, 'where the person looks: a bearing or a name', 'drums'),
-  standing: optional(flag, 'true for one who stands'),
-  riser: optional(quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
-  cue: optional(cue, 'headphones'),
-  fixed: withDefault(flag, false, 'true where he cannot be moved'),
+  at: s.required(point, 'where the body stands, [x, y]', [2, 4]),
+  facing: s.optional(facing, 'where the person looks: a bearing or a name', 'drums'),
+  standing: s.optional(s.flag, 'true for one who stands'),
+  riser: s.optional(s.quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
+  cue: s.optional(cue, 'headphones'),
+  fixed: s.optionalFlag('true where he cannot be moved'),
 };
 
 /** One who plays a source that is elsewhere, and nothing else. */
-const person = object('a player', personKeys);
-
+const person = s.object('a player', personKeys);
 /** `at` is on the floor, or on the riser. */
-export type Person = Out<typeof person>;
-export const listener = object('a listener', personKeys);
-
-// What a player's instrument, a source or a part of a kit may say of its sound.
-
+export type Person = s.Out<typeof person>;
+export const listener = s.object('a listener', personKeys);
 /** `line-only` sounds nowhere and goes into a line alone. */
-const instrumentName = nameOf('instruments', 'line-only');
+const instrumentName = s.nameOf('instruments', 'line-only');
 
-const directivity = transform(
-  object(
+const directivity = s.transform(
+  s.object(
     'a directivity',
     {
-      Q: optional(byBand(quantity('count', [1, 1000])), 'directivity factor on axis, one number or by band', {
-        500: 2,
-        2000: 5,
-      }),
-      'front-to-back': optional(byBand(decibels([0, 80])), 'level in front over level behind, dB', 12),
-      table: optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', {
+      Q: s.optional(
+        s.byBand(s.quantity('count', [1, 1000])),
+        'directivity factor on axis, one number or by band',
+        { 500: 2, 2000: 5 },
+      ),
+      'front-to-back': s.optional(s.byBand(s.decibels([0, 80])), 'level in front over level behind, dB', 12),
+      table: s.optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', {
         angle_deg: [0, 90, 180],
         1000: [0, -6, -20],
       }),
     },
-    either(
+    s.either(
       'Q',
       'table',
       'write {Q: 2, front-to-back: 10}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -3, -10]}}',
@@ -88,46 +60,50 @@ const directivity = transform(
   },
 );
 
-const coverLoss = transform(byBand(decibels([0, 80])), (loss) => ({ loss }));
+const coverLoss = s.transform(s.byBand(s.decibels([0, 80])), (loss) => ({ loss }));
 
 /** A cover of the catalogue, or its loss in dB by band. */
-const cover = union({
-  scalar: nameOr('a cover or its loss in dB', coverLoss, nameOf('covers')),
+const cover = s.union({
+  scalar: nameOr('a cover or its loss in dB', coverLoss, s.nameOf('covers')),
   map: coverLoss,
 });
 
-export type CoverEntry = Out<typeof cover>;
+export type CoverEntry = s.Out<typeof cover>;
 
 /** What belongs to one instrument alone. */
 const instrumentKeys = {
-  instrument: optional(instrumentName, 'an instrument of the catalogue'),
-  spectrum: optional(byBand(decibels([-150, 150])), 'relative dB by band', { 125: -6, 500: 0, 2000: -9 }),
-  directivity: optional(directivity, '{Q, front-to-back} or {table}', {
+  instrument: s.optional(instrumentName, 'an instrument of the catalogue'),
+  spectrum: s.optional(s.byBand(s.decibels([-150, 150])), 'relative dB by band', {
+    125: -6,
+    500: 0,
+    2000: -9,
+  }),
+  directivity: s.optional(directivity, '{Q, front-to-back} or {table}', {
     Q: { 500: 2, 2000: 5 },
     'front-to-back': 12,
   }),
-  radius: optional(quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
-  power: optional(byBand(decibels([-50, 180])), 'sound power in dB re 1 pW by band; goes before `level`', {
-    125: 80,
-    500: 90,
-    2000: 84,
-  }),
-  tilt: optional(tilt, 'of its axis, up is positive', -20),
-  part: optional(name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
-  cover: optional(cover, 'a cover of the catalogue, or its loss in dB by band'),
+  radius: s.optional(s.quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
+  power: s.optional(
+    s.byBand(s.decibels([-50, 180])),
+    'sound power in dB re 1 pW by band; goes before `level`',
+    { 125: 80, 500: 90, 2000: 84 },
+  ),
+  tilt: s.optional(tilt, 'of its axis, up is positive', -20),
+  part: s.optional(s.name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
+  cover: s.optional(cover, 'a cover of the catalogue, or its loss in dB by band'),
 };
 
 /** What may be said of all that a player plays at once. */
 const playingKeys = {
-  level: optional(level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
-  dynamic: optional(
-    choice('pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud'),
+  level: s.optional(level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
+  dynamic: s.optional(
+    s.choice('pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud'),
     'pp to ff, or soft, medium, loud',
     'mf',
   ),
-  playing: optional(nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
-  later: optional(
-    choice('leave', 'rebalance', 'tune', 'replace'),
+  playing: s.optional(s.nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
+  later: s.optional(
+    s.choice('leave', 'rebalance', 'tune', 'replace'),
     'what is to be done with the part afterwards',
     'tune',
   ),
@@ -136,25 +112,24 @@ const playingKeys = {
 const sourceKeys = {
   ...instrumentKeys,
   ...playingKeys,
-  at: optional(place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
-  facing: optional(facing, 'a bearing or a name', 'drums'),
-  fixed: withDefault(flag, false, 'true where it cannot be moved'),
+  at: s.optional(place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
+  facing: s.optional(facing, 'a bearing or a name', 'drums'),
+  fixed: s.optionalFlag('true where it cannot be moved'),
 };
 
 /** What it says goes before what the kit has. */
-const kitPart = object('a part of a kit', sourceKeys);
-export type SourceKeys = Out<typeof kitPart>;
+const kitPart = s.object('a part of a kit', sourceKeys);
+export type SourceKeys = s.Out<typeof kitPart>;
 export type Dynamic = NonNullable<SourceKeys['dynamic']>;
 export type Later = NonNullable<SourceKeys['later']>;
-
 /** What `checkSound` asks of keys of one map. */
-const HAS_SOUND: KeyConstraint = { among: ['instrument', 'spectrum', 'power'], least: 1 };
-const HAS_LOUDNESS: KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
+const HAS_SOUND: s.KeyConstraint = { among: ['instrument', 'spectrum', 'power'], least: 1 };
+const HAS_LOUDNESS: s.KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
 
 /** Reports, of `key`, what sounds without an instrument, a spectrum with a level, or a power. */
 function checkSound(
   { instrument, spectrum, power, level }: SourceKeys,
-  fail: Fail,
+  fail: s.Fail,
   key = 'instrument',
 ): void {
   if (instrument === undefined && spectrum === undefined && power === undefined) {
@@ -166,35 +141,33 @@ function checkSound(
   }
 }
 
-// Sources: loudspeakers, organs, bells, sections.
-
-const section = object('a section', {
-  players: required(whole([1, 1000]), 'how many play', 24),
-  rows: optional(whole([1, 100]), 'how many rows they stand in', 3),
-  size: required(pairOf(size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
-  rise: withDefault(quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
+const section = s.object('a section', {
+  players: s.required(s.whole([1, 1000]), 'how many play', 24),
+  rows: s.optional(s.whole([1, 100]), 'how many rows they stand in', 3),
+  size: s.required(s.pairOf(size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
+  rise: s.withDefault(s.quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
 });
 
-export type SectionEntry = Out<typeof section>;
+export type SectionEntry = s.Out<typeof section>;
 
-const sourcePlayer = union({
-  scalar: transform(name, (who) => ({ name: who })),
-  map: transform(person, (who) => ({ person: who })),
+const sourcePlayer = s.union({
+  scalar: s.transform(s.name, (who) => ({ name: who })),
+  map: s.transform(person, (who) => ({ person: who })),
 });
 
-export const source = refine(
-  object(
+export const source = s.refine(
+  s.object(
     'a source',
     {
       ...sourceKeys,
-      at: required(place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
-      repeats: optional(name, 'the source that it repeats, as a wedge does', 'voice'),
-      player: optional(
+      at: s.required(place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
+      repeats: s.optional(s.name, 'the source that it repeats, as a wedge does', 'voice'),
+      player: s.optional(
         sourcePlayer,
         'who plays it: the name of a player, or the keys of one who plays only this',
         { at: [3, 3], facing: 'drums' },
       ),
-      section: optional(section, '{players, rows, size, rise}', {
+      section: s.optional(section, '{players, rows, size, rise}', {
         players: 24,
         rows: 3,
         size: [6, 2.4],
@@ -206,36 +179,34 @@ export const source = refine(
   (written, fail) => checkSound(written, fail),
 );
 
-export type SourceEntry = Out<typeof source>;
+export type SourceEntry = s.Out<typeof source>;
 
-// Players, and what each of them plays.
-
-const parts = withDefault(
-  recordOrRemoved('keys of a source', kitPart),
+const parts = s.withDefault(
+  s.recordOrRemoved('keys of a source', kitPart),
   new Map(),
   'changes to the parts of a kit; ~ takes one out',
   { snare: { level: '96 dBA at 1 m' }, 'tom-2': null },
 );
 
-const instrumentInFull = object('an instrument', { ...sourceKeys, parts }, { constraints: [HAS_SOUND] });
-type InstrumentEntry = Out<typeof instrumentInFull>;
+const instrumentInFull = s.object('an instrument', { ...sourceKeys, parts }, { constraints: [HAS_SOUND] });
+type InstrumentEntry = s.Out<typeof instrumentInFull>;
 
-const instrumentInShort = transform(
+const instrumentInShort = s.transform(
   instrumentName,
   (instrument): InstrumentEntry => ({ instrument, parts: new Map(), fixed: false }),
 );
 
-const plays = union({
-  scalar: transform(instrumentName, (instrument) => ({ instrument })),
-  map: transform(
-    record('an instrument', union({ scalar: instrumentInShort, map: instrumentInFull })),
+const plays = s.union({
+  scalar: s.transform(instrumentName, (instrument) => ({ instrument })),
+  map: s.transform(
+    s.record('an instrument', s.union({ scalar: instrumentInShort, map: instrumentInFull })),
     (instruments) => ({ instruments }),
   ),
 });
 
 const ONLY_OF_ONE = [...Object.keys(instrumentKeys), 'parts'];
 
-const playsRules: KeyRules = {
+const playsRules: s.KeyRules = {
   constraints: [{ among: ['plays', 'instrument'], most: 1 }, HAS_LOUDNESS],
   check: (_has, fail, map) => {
     const written = map.entries.get('plays')?.node;
@@ -247,14 +218,14 @@ const playsRules: KeyRules = {
   },
 };
 
-const writtenPlayer = object(
+const writtenPlayer = s.object(
   'a player',
   {
     ...personKeys,
     ...instrumentKeys,
     ...playingKeys,
-    hands: withDefault(choice('right', 'left'), 'right', 'left for one who plays left-handed', 'left'),
-    plays: optional(plays, 'an instrument, or {name: keys} for several', {
+    hands: s.withDefault(s.choice('right', 'left'), 'right', 'left for one who plays left-handed', 'left'),
+    plays: s.optional(plays, 'an instrument, or {name: keys} for several', {
       voice: { instrument: 'singing-voice', later: 'replace' },
       guitar: 'steel-string-guitar',
     }),
@@ -267,7 +238,7 @@ const writtenPlayer = object(
 export type PlayedEntry = InstrumentEntry & { readonly name: string | null };
 
 /** `plays` holds all that is played, perhaps nothing; what the player says for all of it is already in each. */
-export const player = transform(writtenPlayer, (written, fail) => {
+export const player = s.transform(writtenPlayer, (written, fail) => {
   const { instrument, spectrum, directivity, radius, power, tilt, part, cover, parts, plays, ...rest } =
     written;
   const { level, dynamic, playing, later, ...person } = rest;
@@ -282,19 +253,19 @@ export const player = transform(writtenPlayer, (written, fail) => {
   return { ...person, plays: playsNothing ? [] : [played] };
 });
 
-export type PlayerEntry = Out<typeof player>;
+export type PlayerEntry = s.Out<typeof player>;
 
 /** What a player says of everything holds for each that says nothing else; level and dynamic are one statement of loudness. */
 function severalPlayed(
-  instruments: Named<InstrumentEntry>,
+  instruments: s.Named<InstrumentEntry>,
   forAll: Pick<SourceKeys, keyof typeof playingKeys>,
-  fail: Fail,
+  fail: s.Fail,
 ): PlayedEntry[] {
   const { level, dynamic, ...rest } = forAll;
   return [...instruments].map(([name, own]) => {
     const saysHowLoud = (own.level ?? own.dynamic ?? own.power) !== undefined;
     const played = { ...(saysHowLoud ? rest : forAll), ...own, name };
-    checkSound(played, failBelow(fail, ['plays', name]));
+    checkSound(played, s.failBelow(fail, ['plays', name]));
     return played;
   });
 }

@@ -1,51 +1,22 @@
 /** Keys of rooms, of what is between them, and of baffles. */
 import { type Outline, orientation, signedArea, span } from '../geometry.ts';
-import {
-  byBand,
-  choice,
-  type Fail,
-  failBelow,
-  flag,
-  type KeyRules,
-  listOf,
-  type Named,
-  nameOrWord,
-  type Out,
-  object,
-  optional,
-  pairOf,
-  quantity,
-  type Reader,
-  readBelow,
-  reader,
-  record,
-  refine,
-  required,
-  text,
-  transform,
-  union,
-  whole,
-  withDefault,
-  wrongShape,
-} from './schema.ts';
+import * as s from './schema.ts';
 import { numberAndUnit } from './units.ts';
 import { construction, dBA, type Finish, finish, height, type Point, point, size } from './values.ts';
 
-// Partitions between rooms.
-
 const holeKeys = {
-  at: required(point, 'its middle on the plan, [x, y]', [9, 2]),
-  width: required(size, 'across', 0.9),
-  height: required(height, 'from its lower edge', 2),
-  sill: optional(quantity('length', [0, 100]), 'height of its lower edge above the floor', 0.9),
+  at: s.required(point, 'its middle on the plan, [x, y]', [9, 2]),
+  width: s.required(size, 'across', 0.9),
+  height: s.required(height, 'from its lower edge', 2),
+  sill: s.optional(s.quantity('length', [0, 100]), 'height of its lower edge above the floor', 0.9),
 };
 
-const opening = object('an opening', holeKeys);
-export type OpeningEntry = Out<typeof opening>;
-const state = withDefault(choice('closed', 'ajar', 'open'), 'closed', 'closed, ajar or open');
+const opening = s.object('an opening', holeKeys);
+export type OpeningEntry = s.Out<typeof opening>;
+const state = s.withDefault(s.choice('closed', 'ajar', 'open'), 'closed', 'closed, ajar or open');
 
 /** What is closed or ajar needs to be made of something. */
-const needs = (key: string): KeyRules => ({
+const needs = (key: string): s.KeyRules => ({
   constraints: [{ among: [key, 'state'], least: 1 }],
   check: (has, fail, map) => {
     const written = map.entries.get('state')?.node;
@@ -54,68 +25,65 @@ const needs = (key: string): KeyRules => ({
   },
 });
 
-const door = transform(
-  object(
+const door = s.transform(
+  s.object(
     'a door',
-    { ...holeKeys, leaf: optional(construction('doors'), 'what its leaf is made of'), state },
+    { ...holeKeys, leaf: s.optional(construction('doors'), 'what its leaf is made of'), state },
     needs('leaf'),
   ),
   ({ leaf, ...rest }) => ({ ...rest, ...(leaf && { made: leaf }) }),
 );
 
-const window = transform(
-  object(
+const window = s.transform(
+  s.object(
     'a window',
-    { ...holeKeys, glass: optional(construction('glazings'), 'what its pane is made of'), state },
+    { ...holeKeys, glass: s.optional(construction('glazings'), 'what its pane is made of'), state },
     needs('glass'),
   ),
   ({ glass, ...rest }) => ({ ...rest, ...(glass && { made: glass }) }),
 );
 
 /** A door (`made` is its leaf) or a window (its glass). */
-export type LeafEntry = Out<typeof door>;
+export type LeafEntry = s.Out<typeof door>;
 
-const twoRooms = refine(pairOf(nameOrWord('outside'), '[one room, another]'), ([one, other], fail) => {
+const twoRooms = s.refine(s.pairOf(s.nameOrWord('outside'), '[one room, another]'), ([one, other], fail) => {
   if (one === other) fail('BAD_PLACE', 'names one room twice', 'name two rooms, or a room and `outside`');
 });
 
-const area = quantity('area', [0.01, 10_000]);
+const area = s.quantity('area', [0.01, 10_000]);
 
-export const partition = object('a partition', {
-  between: required(twoRooms, 'the two rooms it parts; `outside` may be one', ['hall', 'outside']),
-  wall: required(
+export const partition = s.object('a partition', {
+  between: s.required(twoRooms, 'the two rooms it parts; `outside` may be one', ['hall', 'outside']),
+  wall: s.required(
     construction('constructions'),
     'what the wall is made of: a name of the catalogue, or {reduction} by band',
   ),
-  doors: withDefault(listOf(door), [], 'doors in it', [
+  doors: s.optionalList(door, 'doors in it', [
     { at: [9, 2], width: 0.9, height: 2, leaf: 'solid-core-sealed', state: 'closed' },
   ]),
-  windows: withDefault(listOf(window), [], 'windows in it', [
+  windows: s.optionalList(window, 'windows in it', [
     { at: [9, 4], width: 1.2, height: 1, sill: 0.9, glass: 'glass-6' },
   ]),
-  openings: withDefault(listOf(opening), [], 'holes in it', [{ at: [9, 2], width: 0.9, height: 2 }]),
-  area: optional(area, 'of the whole wall; else the boundary the rooms share', '12 m2'),
+  openings: s.optionalList(opening, 'holes in it', [{ at: [9, 2], width: 0.9, height: 2 }]),
+  area: s.optional(area, 'of the whole wall; else the boundary the rooms share', '12 m2'),
 });
 
-export type PartitionEntry = Out<typeof partition>;
-
-// Baffles.
-
+export type PartitionEntry = s.Out<typeof partition>;
 /** Ends nearer than this are one point, metres. */
 const SHORTEST_BAFFLE = 0.05;
 
-export const baffle = refine(
-  object('a baffle', {
-    from: required(point, 'one end of it, [x, y]', [3, 2]),
-    to: required(point, 'its other end, [x, y]', [4.5, 2]),
-    height: required(height, 'of its upper edge above the floor', 1.5),
-    gap: withDefault(quantity('length', [0, 100]), 0, 'between the floor and its lower edge', '5 cm'),
-    'made-of': required(
+export const baffle = s.refine(
+  s.object('a baffle', {
+    from: s.required(point, 'one end of it, [x, y]', [3, 2]),
+    to: s.required(point, 'its other end, [x, y]', [4.5, 2]),
+    height: s.required(height, 'of its upper edge above the floor', 1.5),
+    gap: s.withDefault(s.quantity('length', [0, 100]), 0, 'between the floor and its lower edge', '5 cm'),
+    'made-of': s.required(
       construction('panels'),
       'a name of the catalogue, or {reduction, absorption} by band',
     ),
-    'window-from': optional(quantity('length', [0, 100]), 'height above which one sees through it', 1.2),
-    fixed: withDefault(flag, false, 'true where it cannot be moved'),
+    'window-from': s.optional(s.quantity('length', [0, 100]), 'height above which one sees through it', 1.2),
+    fixed: s.optionalFlag('true where it cannot be moved'),
   }),
   ({ from, to, height: top, gap, windowFrom }, fail) => {
     if (span(from, to) < SHORTEST_BAFFLE)
@@ -129,24 +97,21 @@ export const baffle = refine(
   },
 );
 
-export type BaffleEntry = Out<typeof baffle>;
-
-// What is in a room, and how long it rings.
-
-const seconds = quantity('time', [0.02, 30]);
-const measured = choice('empty', 'set-up');
+export type BaffleEntry = s.Out<typeof baffle>;
+const seconds = s.quantity('time', [0.02, 30]);
+const measured = s.choice('empty', 'set-up');
 
 /** One time or times by band, and among these what was in the room as it was measured. */
-const reverberation = reader({ kind: 'bands', item: seconds, beside: { measured } }, (node, fail) => {
+const reverberation = s.reader({ kind: 'bands', item: seconds, beside: { measured } }, (node, fail) => {
   const written = node.kind === 'map' ? node.entries.get('measured')?.node : undefined;
-  const state = written ? readBelow(measured, written, 'measured', fail) : 'empty';
-  const times = byBand(seconds, ['measured']).read(node, fail);
+  const state = written ? s.readBelow(measured, written, 'measured', fail) : 'empty';
+  const times = s.byBand(seconds, ['measured']).read(node, fail);
   return times === undefined || state === undefined ? undefined : { seconds: times, measured: state };
 });
 
-const pieces = whole([0, 100_000]);
+const pieces = s.whole([0, 100_000]);
 
-const areaWithUnit: Reader<number> = {
+const areaWithUnit: s.Reader<number> = {
   ...area,
   shape: { kind: 'quantity', dimension: 'area', min: 0.01, max: 10_000, bareFactor: null },
 };
@@ -154,17 +119,15 @@ const areaWithUnit: Reader<number> = {
 export type ContentsEntry = { readonly count: number } | { readonly area: number };
 
 /** A bare number counts pieces, whatever the units; square metres carry theirs. */
-const contents: Reader<ContentsEntry> = reader(
+const contents: s.Reader<ContentsEntry> = s.reader(
   { kind: 'union', forms: [pieces, areaWithUnit] },
   (node, fail) => {
-    if (node.kind !== 'scalar') return wrongShape(fail, node, 'a count or an area such as 12 or 6 m2');
+    if (node.kind !== 'scalar') return s.wrongShape(fail, node, 'a count or an area such as 12 or 6 m2');
     const isArea = typeof node.value === 'string' && numberAndUnit(node.text)?.unit !== '';
     const value = (isArea ? area : pieces).read(node, fail);
     return value === undefined ? undefined : isArea ? { area: value } : { count: value };
   },
 );
-
-// Walls and other surfaces, as they are written.
 
 const SIDES = ['bottom', 'right', 'top', 'left'] as const;
 type Side = (typeof SIDES)[number];
@@ -174,45 +137,44 @@ type WrittenWalls =
   | { readonly by: 'number'; readonly finishes: readonly Finish[] }
   | { readonly by: 'side'; readonly finishes: { readonly [side in Side]?: Finish } };
 
-const sides = object('the walls of a rectangle', {
-  bottom: optional(finish, 'finish of the wall at the bottom of the page'),
-  right: optional(finish, 'finish of the wall at the right of the page'),
-  top: optional(finish, 'finish of the wall at the top of the page'),
-  left: optional(finish, 'finish of the wall at the left of the page'),
+const sides = s.object('the walls of a rectangle', {
+  bottom: s.optional(finish, 'finish of the wall at the bottom of the page'),
+  right: s.optional(finish, 'finish of the wall at the right of the page'),
+  top: s.optional(finish, 'finish of the wall at the top of the page'),
+  left: s.optional(finish, 'finish of the wall at the left of the page'),
 });
 
-const wallsAlike = transform(finish, (all): WrittenWalls => ({ by: 'all', finish: all }));
+const wallsAlike = s.transform(finish, (all): WrittenWalls => ({ by: 'all', finish: all }));
+const wallsBySide = s.transform(sides, (finishes): WrittenWalls => ({ by: 'side', finishes }));
 
-const wallsBySide = transform(sides, (finishes): WrittenWalls => ({ by: 'side', finishes }));
-
-const walls = union({
+const walls = s.union({
   scalar: wallsAlike,
-  list: transform(listOf(finish, 3), (finishes): WrittenWalls => ({ by: 'number', finishes })),
+  list: s.transform(s.listOf(finish, 3), (finishes): WrittenWalls => ({ by: 'number', finishes })),
   // bands are written with figures, sides with words
-  map: reader({ kind: 'union', forms: [sides, finish] }, (node, fail) => {
+  map: s.reader({ kind: 'union', forms: [sides, finish] }, (node, fail) => {
     const byBands = node.kind === 'map' && [...node.entries.keys()].every((key) => /^\d/.test(key));
     return (byBands ? wallsAlike : wallsBySide).read(node, fail);
   }),
 });
 
-const surface: Reader<string> = { ...text, shape: { kind: 'text', words: ['floor', 'ceiling', ...SIDES] } };
+const surface: s.Reader<string> = {
+  ...s.text,
+  shape: { kind: 'text', words: ['floor', 'ceiling', ...SIDES] },
+};
 
-const patch = object('a patch', {
-  on: required(surface, 'floor, ceiling, or a wall by name or number', 'floor'),
-  finish: required(finish, 'name of the catalogue, or absorption by band'),
-  area: required(area, 'bare numbers are m²'),
+const patch = s.object('a patch', {
+  on: s.required(surface, 'floor, ceiling, or a wall by name or number', 'floor'),
+  finish: s.required(finish, 'name of the catalogue, or absorption by band'),
+  area: s.required(area, 'bare numbers are m²'),
 });
-
-// Outlines of rooms.
 
 /** A wall shorter than this is a slip of the pen, metres. */
 const SHORTEST_WALL = 0.01;
-
 /** Square metres. */
 const SMALLEST_ROOM = 0.01;
 
 /** Corners of a polygon that does not cross itself, either way round. */
-export const outline = refine(listOf(point, 3, 1000), (corners, fail) => {
+export const outline = s.refine(s.listOf(point, 3, 1000), (corners, fail) => {
   const fault = outlineFault(corners);
   if (fault) fail('BAD_PLACE', fault, 'list the corners in order, once around the room');
 });
@@ -283,9 +245,7 @@ function pageSides(corners: Outline): readonly Side[] | null {
   return corners.length === 4 && new Set(names).size === 4 ? names : null;
 }
 
-// Rooms.
-
-const roomRules: KeyRules = {
+const roomRules: s.KeyRules = {
   constraints: [
     { among: ['size', 'outline'], least: 1, most: 1 },
     { among: ['origin', 'outline'], most: 1 },
@@ -300,56 +260,56 @@ const roomRules: KeyRules = {
   },
 };
 
-const writtenRoom = object(
+const writtenRoom = s.object(
   'a room',
   {
-    size: optional(pairOf(size, '[width, depth]'), 'width and depth of a rectangle', [9, 7]),
-    origin: optional(point, 'lower left corner of the rectangle, [0, 0] if unsaid', [9, 0]),
-    outline: optional(outline, 'corners of a polygon, either way round', [
+    size: s.optional(s.pairOf(size, '[width, depth]'), 'width and depth of a rectangle', [9, 7]),
+    origin: s.optional(point, 'lower left corner of the rectangle, [0, 0] if unsaid', [9, 0]),
+    outline: s.optional(outline, 'corners of a polygon, either way round', [
       [0, 0],
       [6, 0],
       [6, 3],
       [3, 5],
       [0, 5],
     ]),
-    height: required(height, 'from floor to ceiling', 3.6),
-    'floor-level': withDefault(quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
-    floor: optional(
+    height: s.required(height, 'from floor to ceiling', 3.6),
+    'floor-level': s.withDefault(s.quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
+    floor: s.optional(
       finish,
       'finish of the floor: a name of the catalogue, or absorption by band',
       'wood-on-joists',
     ),
-    ceiling: optional(finish, 'finish of the ceiling', 'acoustic-tile'),
-    walls: optional(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline', {
+    ceiling: s.optional(finish, 'finish of the ceiling', 'acoustic-tile'),
+    walls: s.optional(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline', {
       bottom: 'plaster',
       right: 'window-glass',
       top: 'curtain-heavy',
       left: 'plaster',
     }),
-    patches: withDefault(record('a patch', patch), new Map(), 'places of another finish, by name', {
+    patches: s.optionalRecord('a patch', patch, 'places of another finish, by name', {
       rug: { on: 'floor', finish: 'rug-on-underlay', area: '6 m2' },
     }),
-    reverberation: optional(reverberation, 'measured reverberation time in seconds, by band', {
+    reverberation: s.optional(reverberation, 'measured reverberation time in seconds, by band', {
       125: 0.5,
       500: 0.4,
       2000: 0.3,
       measured: 'empty',
     }),
-    contents: withDefault(
-      record('a count or an area', contents, 'contents'),
+    contents: s.withDefault(
+      s.record('a count or an area', contents, 'contents'),
       new Map(),
       'what stands in it: pieces, or m²',
       { 'chair-wooden': 20 },
     ),
-    noise: optional(dBA, 'noise level, dBA'),
-    booth: withDefault(flag, false, 'true for a booth'),
-    outside: optional(finish, 'outer finish of a booth'),
+    noise: s.optional(dBA, 'noise level, dBA'),
+    booth: s.optionalFlag('true for a booth'),
+    outside: s.optional(finish, 'outer finish of a booth'),
   },
   roomRules,
 );
 
 /** `on` a wall is its index in the outline. */
-export type PatchEntry = Omit<Out<typeof patch>, 'on'> & { readonly on: 'floor' | 'ceiling' | number };
+export type PatchEntry = Omit<s.Out<typeof patch>, 'on'> & { readonly on: 'floor' | 'ceiling' | number };
 
 type Walls = {
   /** Number of each wall as written. */
@@ -363,17 +323,17 @@ type Walls = {
  * the plan calls each wall, its number along the outline as written ("0") or its side of the page; `walls` is the finish
  * of each, null where the plan gives none.
  */
-export const room = transform(writtenRoom, (written, fail) => {
+export const room = s.transform(writtenRoom, (written, fail) => {
   const { size, origin = [0, 0], outline: corners, ...rest } = written;
   const { outline, sides } = anticlockwise(corners ?? rectangle(origin, size ?? [0, 0]));
   const shape = { sides, page: pageSides(outline) };
   const walls = wallFinishes(written.walls, shape, fail);
-  const patches = placed(written.patches, shape, failBelow(fail, ['patches']));
+  const patches = placed(written.patches, shape, s.failBelow(fail, ['patches']));
   const wallNames = sides.map((side, i) => (size && shape.page?.[i]) || String(side));
   return walls && { ...rest, outline, wallNames, walls, patches };
 });
 
-export type RoomEntry = Out<typeof room>;
+export type RoomEntry = s.Out<typeof room>;
 
 const rectangle = ([x, y]: Point, [width, depth]: Point): Outline => [
   [x, y],
@@ -385,7 +345,7 @@ const rectangle = ([x, y]: Point, [width, depth]: Point): Outline => [
 function wallFinishes(
   walls: WrittenWalls | undefined,
   { sides, page }: Walls,
-  fail: Fail,
+  fail: s.Fail,
 ): readonly (Finish | null)[] | undefined {
   if (!walls) return sides.map(() => null);
   if (walls.by === 'all') return sides.map(() => walls.finish);
@@ -399,16 +359,16 @@ function wallFinishes(
   return fail('WRONG_SHAPE', message, `list ${sides.length} finishes along the outline`, ['walls']);
 }
 
-function placed(patches: Named<Out<typeof patch>>, shape: Walls, fail: Fail): Named<PatchEntry> {
+function placed(patches: s.Named<s.Out<typeof patch>>, shape: Walls, fail: s.Fail): s.Named<PatchEntry> {
   const found = new Map<string, PatchEntry>();
   for (const [name, patch] of patches) {
-    const on = surfaceOf(patch.on, shape, failBelow(fail, [name, 'on']));
+    const on = surfaceOf(patch.on, shape, s.failBelow(fail, [name, 'on']));
     if (on !== undefined) found.set(name, { ...patch, on });
   }
   return found;
 }
 
-function surfaceOf(on: string, { sides, page }: Walls, fail: Fail): PatchEntry['on'] | undefined {
+function surfaceOf(on: string, { sides, page }: Walls, fail: s.Fail): PatchEntry['on'] | undefined {
   if (on === 'floor' || on === 'ceiling') return on;
   const wall = /^\d+$/.test(on) ? sides.indexOf(Number(on)) : (page ?? []).findIndex((side) => side === on);
   if (wall >= 0) return wall;

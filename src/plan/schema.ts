@@ -17,7 +17,6 @@ export type Reader<T> = {
 
 /** What a reader returns. */
 export type Out<R> = R extends Reader<infer T> ? T : never;
-
 /** Reports a fault of the value that is read; `path` leads to what lies below it. */
 export type Fail = (code: FindingCode, message: string, mend: string, path?: Path) => undefined;
 
@@ -42,15 +41,14 @@ export type KeyConstraint = {
   readonly when?: string;
 };
 
+/** `what` is as in "a room". */
+type ObjectShape = { readonly kind: 'object'; readonly what: string; readonly keys: Keys } & Required<
+  Pick<KeyRules, 'constraints'>
+>;
+
 /** What a reader accepts. */
 export type Shape =
-  | {
-      readonly kind: 'object';
-      /** "a room" */
-      readonly what: string;
-      readonly keys: Keys;
-      readonly constraints: readonly KeyConstraint[];
-    }
+  | ObjectShape
   | {
       readonly kind: 'record';
       readonly item: Reader<unknown>;
@@ -133,23 +131,16 @@ export function reader<T>(shape: Shape, read: Reader<T>['read']): Reader<T> {
 }
 
 /** Reads one value; undefined where there are faults. */
-export function readWith<T>(
-  { read }: Reader<T>,
-  node: Node,
-): { readonly value: T | undefined; readonly faults: readonly Fault[] } {
+export function readWith<T>(reader: Reader<T>, node: Node) {
   const faults: Fault[] = [];
-  const value = read(
-    node,
-    (code, message, mend, path = []) => void faults.push({ code, message, mend, path }),
-  );
-  return { value, faults };
+  const fail: Fail = (code, message, mend, path = []) => void faults.push({ code, message, mend, path });
+  return { value: reader.read(node, fail), faults };
 }
 
 /** Reports faults of what lies at a path below as faults of the value above. */
-export const failBelow =
-  (fail: Fail, above: Path): Fail =>
-  (code, message, mend, path = []) =>
-    fail(code, message, mend, [...above, ...path]);
+export function failBelow(fail: Fail, above: Path): Fail {
+  return (code, message, mend, path = []) => fail(code, message, mend, [...above, ...path]);
+}
 
 /** Reads a value one step below; its faults become faults of the value above. */
 export const readBelow = <T>({ read }: Reader<T>, node: Node, step: string | number, fail: Fail) =>
@@ -171,15 +162,13 @@ export const refine = <T>(
   inner: Reader<T>,
   check: (value: T, fail: Fail, node: Node) => void,
   described = inner.shape,
-): Reader<T> =>
-  transform(
-    inner,
-    (value, fail, node) => {
-      check(value, fail, node);
-      return value;
-    },
-    described,
-  );
+): Reader<T> => {
+  const checked = (value: T, fail: Fail, node: Node) => {
+    check(value, fail, node);
+    return value;
+  };
+  return transform(inner, checked, described);
+};
 
 /** Reports that a node is not `wanted`. */
 export function wrongShape(fail: Fail, node: Node, wanted: string, mend?: string): undefined {
@@ -194,8 +183,6 @@ export function wrongShape(fail: Fail, node: Node, wanted: string, mend?: string
   return fail('WRONG_SHAPE', `must be ${wanted}, got ${got}`, mend ?? `write ${wanted}`);
 }
 
-// Maps of fixed keys.
-
 type Presence = 'required' | 'optional' | 'default';
 
 export type Key<T = unknown, P extends Presence = Presence> = {
@@ -209,9 +196,7 @@ export type Key<T = unknown, P extends Presence = Presence> = {
 };
 
 export type Keys = Readonly<Record<string, Key>>;
-
 type Camel<S> = S extends `${infer A}-${infer B}` ? `${A}${Capitalize<Camel<B>>}` : S;
-
 type OutOfKey<K> = K extends Key<infer T> ? T : never;
 
 /** What is read of fixed keys, in camel case. */
@@ -223,19 +208,17 @@ type OutOfKeys<K extends Keys> = Merged<
 
 type Merged<T> = { readonly [P in keyof T]: T[P] };
 
-/** A key that must be there. */
-export const required = <T>(
-  reader: Reader<T>,
-  description: string,
-  example?: unknown,
-): Key<T, 'required'> => ({ reader, presence: 'required', description, example });
+function keyOf<P extends Presence>(presence: P) {
+  return <T>(reader: Reader<T>, description: string, example?: unknown): Key<T, P> => {
+    return { reader, presence, description, example };
+  };
+}
 
+/** A key that must be there. */
+export const required = keyOf('required');
 /** A key that may be left out. */
-export const optional = <T>(
-  reader: Reader<T>,
-  description: string,
-  example?: unknown,
-): Key<T, 'optional'> => ({ reader, presence: 'optional', description, example });
+export const optional = keyOf('optional');
+const defaulted = keyOf('default');
 
 /** A key that is read as `value` where it is left out. */
 export const withDefault = <T>(
@@ -243,7 +226,18 @@ export const withDefault = <T>(
   value: NoInfer<T>,
   description: string,
   example?: unknown,
-): Key<T, 'default'> => ({ reader, presence: 'default', default: value, description, example });
+) => ({ ...defaulted(reader, description, example), default: value });
+
+/** A key that is read as false where it is left out. */
+export const optionalFlag = (description: string) => withDefault(flag, false, description);
+
+/** A key of a list that is empty where it is left out. */
+export const optionalList = <T>(item: Reader<T>, description: string, example?: unknown) =>
+  withDefault(listOf(item), [], description, example);
+
+/** A key of a map of names that is empty where it is left out; `what` is as in `record`. */
+export const optionalRecord = <T>(what: string, item: Reader<T>, description: string, example?: unknown) =>
+  withDefault(record(what, item), new Map<string, T>(), description, example);
 
 /** What holds between the keys of one map: as data for descriptions, and as a check that reports faults. */
 export type KeyRules = {
@@ -298,8 +292,6 @@ export const either = (first: string, second: string, mend: string): Required<Ke
   },
 });
 
-// Maps of names.
-
 /** Entries by name, in the order of writing; a Map, so that no name is taken for a built-in property. */
 export type Named<T> = ReadonlyMap<string, T>;
 
@@ -336,8 +328,6 @@ function recordOf<T>(
     return read;
   });
 }
-
-// Lists, and values with several forms.
 
 /** A list of at least `least` and at most `most` of a kind. */
 export function listOf<T>(item: Reader<T>, least = 0, most = 100_000): Reader<readonly T[]> {
@@ -392,8 +382,6 @@ export function union<F extends Forms>(forms: F): Reader<Out<F[keyof F]>> {
     return wrongShape(fail, node, readers.map(({ shape }) => IN_WORDS[shape.kind]).join(' or '));
   });
 }
-
-// Single values: quantities, words, names and texts.
 
 export type Span = readonly [min: number, max: number];
 
@@ -450,13 +438,10 @@ function nameAs(detail: { readonly of?: Shelf; readonly words?: readonly string[
 
 /** The name of something of the plan. */
 export const name: Reader<string> = nameAs({});
-
 /** The name of an entry of the catalogue. */
 export const nameOf = (of: Shelf, ...words: readonly string[]): Reader<string> => nameAs({ of, words });
-
 /** The name of something of the plan, or one of a few words. */
 export const nameOrWord = (...words: readonly string[]): Reader<string> => nameAs({ words });
-
 /** Of a title, a path, an input, in characters. */
 const LONGEST_TEXT = 1000;
 
@@ -472,8 +457,6 @@ function withinLength(written: string, most: number, fail: Fail): string | undef
   const message = `must be at most ${most} characters long, got ${shown(written)}`;
   return fail('BAD_RANGE', message, 'make it shorter');
 }
-
-// Values by octave band.
 
 /** One number for all eight bands, or points to interpolate between: nominal hertz, ascending, and value. */
 export type ByBand =

@@ -4,7 +4,6 @@ import { type Foreign, type LengthUnit, type Node, type Scalar, scalarsOf, shown
 /** Exact by definition: 1 ft = 0.3048 m and 1 in = 25.4 mm (international yard and pound agreement, 1959). */
 export const FOOT = 0.3048;
 export const INCH = 0.0254;
-
 /** 1 lb = 0.45359237 kg, exact (1959). */
 const POUND = 0.45359237;
 
@@ -84,8 +83,6 @@ export type Dimension = keyof typeof DIMENSIONS;
 function units(...tables: readonly Readonly<Record<string, number>>[]): ReadonlyMap<string, number> {
   return new Map(tables.flatMap((table) => Object.entries(table)));
 }
-
-// Text to a number in SI: the door at which units end.
 
 type Bounds = { readonly min: number; readonly max: number };
 
@@ -255,10 +252,7 @@ const spelling = (unit: string): string =>
     .replace(/^[F]$/, 'degF')
     .replace('²', '^2');
 
-// Lengths, areas and volumes as people read them, in a plan's own units.
-
 type Say = (amount: number) => string;
-
 type Ends = { readonly from: number; readonly to: number };
 
 /** All take metres, square metres and cubic metres. */
@@ -285,11 +279,8 @@ export type Lengths = {
 };
 
 export const lengthsIn = (units: LengthUnit): Lengths => (units === 'ft' ? FEET : METRES);
-
 const rounded = (value: number, digits: number): number => Number(value.toFixed(digits)) + 0;
-
 const centimetres: Say = (metres) => `${Math.round(metres * 100) + 0} cm`;
-
 const twoDecimals: Say = (metres) => `${metres.toFixed(2)} m`;
 
 export const METRES: Lengths = {
@@ -312,7 +303,6 @@ const [WHOLE, HALVES] = [1, 2] as const;
 
 const INCHES = 12;
 const SHORT = 3 * FOOT;
-
 const farEnd = (way: number | Ends): number => (typeof way === 'number' ? way : way.to);
 
 const FEET: Lengths = {

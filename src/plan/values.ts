@@ -1,48 +1,19 @@
 /** Values that several sections of a plan share: points and directions, levels, tables by angle, materials, patterns and pairs. */
 import type { Weighting } from '../acoustics/bands.ts';
 import type { Scalar } from './document.ts';
-import {
-  type ByBand,
-  bandsOf,
-  byBand,
-  choice,
-  decibels,
-  either,
-  type Fail,
-  listOf,
-  name,
-  nameOf,
-  type Out,
-  object,
-  optional,
-  pairOf,
-  quantity,
-  type Reader,
-  readBelow,
-  reader,
-  refine,
-  required,
-  type Shelf,
-  transform,
-  tuple,
-  union,
-  wrongShape,
-} from './schema.ts';
+import * as s from './schema.ts';
 import { numberAndUnit, readsAsQuantity } from './units.ts';
 
-// Points on the plan, and directions.
-
-export const height = quantity('length', [0.1, 100]);
-export const size = quantity('length', [0.01, 1000]);
-const coordinate = quantity('length', [-1000, 1000]);
-
+export const height = s.quantity('length', [0.1, 100]);
+export const size = s.quantity('length', [0.01, 1000]);
+const coordinate = s.quantity('length', [-1000, 1000]);
 /** [x, y]. */
-export const point = pairOf(coordinate, '[x, y]');
-export type Point = Out<typeof point>;
+export const point = s.pairOf(coordinate, '[x, y]');
+export type Point = s.Out<typeof point>;
 
 /** [x, y] or [x, y, z]; z counts from the floor of its room. */
-export const place = transform(
-  tuple(coordinate, '[x, y] or [x, y, z]', [2, 3]),
+export const place = s.transform(
+  s.tuple(coordinate, '[x, y] or [x, y, z]', [2, 3]),
   ([x, y, z]): Place => (z === undefined ? { x, y } : { x, y, z }),
 );
 
@@ -50,33 +21,33 @@ export const place = transform(
 export type Place = { readonly x: number; readonly y: number; readonly z?: number };
 
 /** Degrees, brought to 0 … below 360. */
-export const bearing: Reader<number> = transform(
-  quantity('angle', [-720, 720]),
+export const bearing: s.Reader<number> = s.transform(
+  s.quantity('angle', [-720, 720]),
   (value) => ((value % 360) + 360) % 360,
 );
 
-export const tilt: Reader<number> = quantity('angle', [-90, 90]);
-
+export const tilt: s.Reader<number> = s.quantity('angle', [-90, 90]);
 /** A bearing in degrees (0 up the page, clockwise, 0 to below 360), or the name of what it faces. */
 export type Facing = { readonly bearing: number } | { readonly target: string };
 
 /** A bearing, or the name of what is faced. */
-export const facing: Reader<Facing> = reader({ kind: 'union', forms: [bearing, name] }, (node, fail) => {
-  if (node.kind !== 'scalar' || node.value === null)
-    return wrongShape(fail, node, 'a bearing in degrees or a name');
-  if (isMeantAsAngle(node)) {
-    const degrees = bearing.read(node, fail);
-    return degrees === undefined ? undefined : { bearing: degrees };
-  }
-  const target = name.read(node, fail);
-  return target === undefined ? undefined : { target };
-});
+export const facing: s.Reader<Facing> = s.reader(
+  { kind: 'union', forms: [bearing, s.name] },
+  (node, fail) => {
+    if (node.kind !== 'scalar' || node.value === null)
+      return s.wrongShape(fail, node, 'a bearing in degrees or a name');
+    if (isMeantAsAngle(node)) {
+      const degrees = bearing.read(node, fail);
+      return degrees === undefined ? undefined : { bearing: degrees };
+    }
+    const target = s.name.read(node, fail);
+    return target === undefined ? undefined : { target };
+  },
+);
 
 /** No name reads as a number or a quantity, so what does is an angle, however badly written. */
 const isMeantAsAngle = (node: Scalar): boolean =>
   typeof node.value === 'number' || node.foreign !== null || readsAsQuantity(node.text);
-
-// Sound levels, as a meter reads them.
 
 /** What a meter read, dB re 20 µPa, and from how far. */
 export type Level = {
@@ -91,7 +62,7 @@ export type Level = {
 const SPL_SPAN = [0, 160] as const;
 const LEVEL_FORMS = '88 dB, 88 dBA or 88 dBA at 1 m';
 const WEIGHTING_OF: Readonly<Record<string, Weighting>> = { db: 'Z', dbz: 'Z', dba: 'A', dbc: 'C' };
-const distance = quantity('length', [0.01, 100]);
+const distance = s.quantity('length', [0.01, 100]);
 
 /** As written: bare numbers are dBA, plain dB is unweighted; `at` is undefined where it is not written. */
 type WrittenLevel = {
@@ -101,11 +72,11 @@ type WrittenLevel = {
   readonly at: number | undefined;
 };
 
-const writtenLevel: Reader<WrittenLevel> = reader(
+const writtenLevel: s.Reader<WrittenLevel> = s.reader(
   { kind: 'level', weighting: 'any', distance: true },
   (node, fail) => {
     if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean')
-      return wrongShape(fail, node, `a level such as ${LEVEL_FORMS}`);
+      return s.wrongShape(fail, node, `a level such as ${LEVEL_FORMS}`);
     const [figure = '', far] = node.text.split(/\s+(?:at|@)\s+/);
     const plain = figure.replace(/\(([ACZ])\)$/i, '$1');
     const parts = numberAndUnit(plain);
@@ -113,17 +84,17 @@ const writtenLevel: Reader<WrittenLevel> = reader(
     const weighting = unit === '' ? 'A' : WEIGHTING_OF[unit];
     const part = (text: string): Scalar => ({ ...node, text, value: text, foreign: null });
     const digits = parts && weighting ? plain.replace(/\s*dB[ACZ]?$/i, '') : figure;
-    const spl = decibels(SPL_SPAN).read(part(digits), fail);
+    const spl = s.decibels(SPL_SPAN).read(part(digits), fail);
     const at = far === undefined ? undefined : distance.read(part(far), fail);
     return spl === undefined || !weighting ? undefined : { spl, weighting, unit, at };
   },
 );
 
-const levelInFull: Reader<Level> = transform(
-  object('a level', {
-    spl: required(writtenLevel, `sound level, ${LEVEL_FORMS.split(' or')[0]}`),
-    weighting: optional(choice('Z', 'A', 'C'), 'what the meter was set to: Z (none), A or C'),
-    at: optional(distance, 'distance it was read at, 1 m if unsaid'),
+const levelInFull: s.Reader<Level> = s.transform(
+  s.object('a level', {
+    spl: s.required(writtenLevel, `sound level, ${LEVEL_FORMS.split(' or')[0]}`),
+    weighting: s.optional(s.choice('Z', 'A', 'C'), 'what the meter was set to: Z (none), A or C'),
+    at: s.optional(distance, 'distance it was read at, 1 m if unsaid'),
   }),
   ({ spl, weighting, at }, fail) => {
     const twice = (key: string) =>
@@ -143,22 +114,22 @@ function levelFrom(spl: number, weighting: Weighting | undefined, at: number | u
 }
 
 /** A level on axis at a distance, 1 m if unsaid. */
-export const level = union({
-  scalar: transform(writtenLevel, ({ spl, weighting, unit, at }) =>
+export const level = s.union({
+  scalar: s.transform(writtenLevel, ({ spl, weighting, unit, at }) =>
     levelFrom(spl, unit === '' ? undefined : weighting, at),
   ),
   map: levelInFull,
 });
 
 /** A level where the ear is. */
-export const levelAtEar: Reader<Level> = transform(
+export const levelAtEar: s.Reader<Level> = s.transform(
   writtenLevel,
   ({ spl, weighting, at }, fail) => (at === undefined ? { spl, weighting, at: 0 } : noDistance(fail)),
   { kind: 'level', weighting: 'any', distance: false },
 );
 
 /** A-weighted, dB. */
-export const dBA: Reader<number> = transform(
+export const dBA: s.Reader<number> = s.transform(
   writtenLevel,
   ({ spl, weighting, at }, fail) => {
     if (at !== undefined) return noDistance(fail);
@@ -168,10 +139,8 @@ export const dBA: Reader<number> = transform(
   { kind: 'level', weighting: 'A', distance: false },
 );
 
-const noDistance = (fail: Fail): undefined =>
+const noDistance = (fail: s.Fail): undefined =>
   fail('BAD_QUANTITY', 'takes no distance', 'write the level alone');
-
-// Tables by angle.
 
 /** About an axis: dB re on axis at ascending angles from 0 to 180, a column for each band given (nominal hertz). */
 export type AngleTable = {
@@ -182,14 +151,14 @@ export type AngleTable = {
 export const ANGLES_KEY = 'angle_deg';
 
 /** Table files are read, and put in place of their names, before this: a name that is left is none of a file. */
-const tableByName = reader<AngleTable>({ kind: 'text' }, (node, fail) =>
-  wrongShape(fail, node, `the name of a file, or a map of ${ANGLES_KEY} and a list for each band`),
+const tableByName = s.reader<AngleTable>({ kind: 'text' }, (node, fail) =>
+  s.wrongShape(fail, node, `the name of a file, or a map of ${ANGLES_KEY} and a list for each band`),
 );
 
-const angles = listOf(quantity('angle', [0, 180]), 2);
-const tableLevel = decibels([-100, 20]);
+const angles = s.listOf(s.quantity('angle', [0, 180]), 2);
+const tableLevel = s.decibels([-100, 20]);
 
-const risingAngles = refine(angles, (written, fail) => {
+const risingAngles = s.refine(angles, (written, fail) => {
   const rises = written.every((angle, i) => i === 0 || angle > (written[i - 1] ?? 0));
   if (rises && written[0] === 0 && written.at(-1) === 180) return;
   const mend = 'write angles such as [0, 30, 60, 90, 120, 150, 180]';
@@ -197,46 +166,44 @@ const risingAngles = refine(angles, (written, fail) => {
 });
 
 /** `angle_deg` from 0 to 180 and a column of dB for each band. */
-const tableInFull: Reader<AngleTable> = reader(
-  { kind: 'bands', item: listOf(tableLevel, 2), beside: { [ANGLES_KEY]: angles }, needed: ANGLES_KEY },
+const tableInFull: s.Reader<AngleTable> = s.reader(
+  { kind: 'bands', item: s.listOf(tableLevel, 2), beside: { [ANGLES_KEY]: angles }, needed: ANGLES_KEY },
   (node, fail) => {
-    if (node.kind !== 'map') return wrongShape(fail, node, `a map of ${ANGLES_KEY} and a list for each band`);
+    if (node.kind !== 'map')
+      return s.wrongShape(fail, node, `a map of ${ANGLES_KEY} and a list for each band`);
     const written = node.entries.get(ANGLES_KEY)?.node;
     if (!written) return fail('MISSING', 'is missing', `add \`${ANGLES_KEY}: [0, 90, 180]\``, [ANGLES_KEY]);
-    const rows = readBelow(risingAngles, written, ANGLES_KEY, fail);
-    const column = listOf(tableLevel, rows?.length ?? 0, rows?.length);
-    const columns = bandsOf(node, [ANGLES_KEY], column, fail);
-    if (node.entries.size === 1) wrongShape(fail, node, 'a table with a list for at least one band');
+    const rows = s.readBelow(risingAngles, written, ANGLES_KEY, fail);
+    const column = s.listOf(tableLevel, rows?.length ?? 0, rows?.length);
+    const columns = s.bandsOf(node, [ANGLES_KEY], column, fail);
+    if (node.entries.size === 1) s.wrongShape(fail, node, 'a table with a list for at least one band');
     return rows && { angles: rows, columns: columns.map(([hertz, levels]) => ({ hertz, levels })) };
   },
 );
 
-export const angleTable = union({ scalar: tableByName, map: tableInFull });
-
-// Materials of rooms, walls and panels.
+export const angleTable = s.union({ scalar: tableByName, map: tableInFull });
 
 /** A word is a name; anything that reads as a number is a value. */
 export const nameOr = <T>(
   what: string,
-  value: Reader<T>,
-  named: Reader<string> = name,
-): Reader<{ readonly name: string } | T> =>
-  reader({ kind: 'union', forms: [named, value] }, (node, fail) => {
-    if (node.kind !== 'scalar' || typeof node.value === 'boolean') return wrongShape(fail, node, what);
+  value: s.Reader<T>,
+  named: s.Reader<string> = s.name,
+): s.Reader<{ readonly name: string } | T> =>
+  s.reader({ kind: 'union', forms: [named, value] }, (node, fail) => {
+    if (node.kind !== 'scalar' || typeof node.value === 'boolean') return s.wrongShape(fail, node, what);
     if (typeof node.value === 'number' || readsAsQuantity(node.text)) return value.read(node, fail);
     const written = named.read(node, fail);
     return written === undefined ? undefined : { name: written };
   });
 
 /** A finish of the catalogue, or absorption (0 to 1) by band. */
-export type Finish = { readonly name: string } | { readonly absorption: ByBand };
-const absorption = byBand(quantity('ratio', [0, 1]));
-
-const finishInFull = transform(absorption, (value): Finish => ({ absorption: value }));
+export type Finish = { readonly name: string } | { readonly absorption: s.ByBand };
+const absorption = s.byBand(s.quantity('ratio', [0, 1]));
+const finishInFull = s.transform(absorption, (value): Finish => ({ absorption: value }));
 
 /** A finish of the catalogue, or absorption, one number or by band. */
-export const finish: Reader<Finish> = union({
-  scalar: nameOr('a finish', finishInFull, nameOf('finishes')),
+export const finish: s.Reader<Finish> = s.union({
+  scalar: nameOr('a finish', finishInFull, s.nameOf('finishes')),
   map: finishInFull,
 });
 
@@ -246,23 +213,24 @@ export const finish: Reader<Finish> = union({
  */
 export type Construction =
   | { readonly name: string }
-  | { readonly mass: number; readonly absorption?: ByBand }
-  | { readonly reduction: ByBand; readonly absorption?: ByBand };
+  | { readonly mass: number; readonly absorption?: s.ByBand }
+  | { readonly reduction: s.ByBand; readonly absorption?: s.ByBand };
 
-const constructionInFull: Reader<Construction> = transform(
-  object(
+const constructionInFull: s.Reader<Construction> = s.transform(
+  s.object(
     'a construction',
     {
-      reduction: optional(byBand(decibels([0, 120])), 'sound reduction index in dB, one number or by band', {
-        125: 20,
-        1000: 35,
-      }),
+      reduction: s.optional(
+        s.byBand(s.decibels([0, 120])),
+        'sound reduction index in dB, one number or by band',
+        { 125: 20, 1000: 35 },
+      ),
       // from a bed sheet to a metre of concrete
-      mass: optional(
-        quantity('surface-mass', [0.05, 3000]),
+      mass: s.optional(
+        s.quantity('surface-mass', [0.05, 3000]),
         'mass in kg/m², for an estimate by the mass law where no more is known',
       ),
-      absorption: optional(absorption, 'absorption of its faces from 0 to 1, one number or by band'),
+      absorption: s.optional(absorption, 'absorption of its faces from 0 to 1, one number or by band'),
     },
     { constraints: [{ among: ['reduction', 'mass'], least: 1, most: 1 }] },
   ),
@@ -276,51 +244,52 @@ const constructionInFull: Reader<Construction> = transform(
 );
 
 /** What walls, doors, panes and panels are made of: a name of the catalogue, or figures. */
-export const construction = (shelf: Shelf): Reader<Construction> =>
-  union({ scalar: transform(nameOf(shelf), (written) => ({ name: written })), map: constructionInFull });
-
-// Patterns, nulls and stereo pairs of microphones.
+export const construction = (shelf: s.Shelf): s.Reader<Construction> =>
+  s.union({
+    scalar: s.transform(s.nameOf(shelf), (written) => ({ name: written })),
+    map: constructionInFull,
+  });
 
 /** A pattern of the catalogue, the A of `A + B·cos θ` by band, or a measured table. */
 export type PatternEntry =
   | { readonly name: string }
-  | { readonly a: ByBand }
+  | { readonly a: s.ByBand }
   | { readonly table: AngleTable };
 
-const onAxisShare = quantity('ratio', [0, 1]);
+const onAxisShare = s.quantity('ratio', [0, 1]);
 
-export const pattern: Reader<PatternEntry> = union({
+export const pattern: s.Reader<PatternEntry> = s.union({
   scalar: nameOr(
     'a pattern',
-    transform(onAxisShare, (a) => ({ a })),
-    nameOf('patterns'),
+    s.transform(onAxisShare, (a) => ({ a })),
+    s.nameOf('patterns'),
   ),
-  map: transform(
-    object(
+  map: s.transform(
+    s.object(
       'a pattern',
       {
-        A: optional(byBand(onAxisShare), 'of A + B·cos θ, one number or by band', 0.6),
-        table: optional(angleTable, 'angle_deg, and dB for each band', {
+        A: s.optional(s.byBand(onAxisShare), 'of A + B·cos θ, one number or by band', 0.6),
+        table: s.optional(angleTable, 'angle_deg, and dB for each band', {
           angle_deg: [0, 90, 180],
           1000: [0, -6, -20],
         }),
       },
-      either('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),
+      s.either('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),
     ),
     ({ A, table }): PatternEntry | undefined => (table ? { table } : A === undefined ? undefined : { a: A }),
   ),
 });
 
-const depth = decibels([0, 100]);
+const depth = s.decibels([0, 100]);
 
-export const nullDepth: Reader<number | 'textbook'> = transform(
+export const nullDepth: s.Reader<number | 'textbook'> = s.transform(
   nameOr('a depth in dB, or textbook', depth),
   (value, fail) => {
     if (typeof value === 'number') return value;
     if (value.name === 'textbook') return 'textbook';
     return fail('WRONG_SHAPE', `must be dB or textbook, got ${value.name}`, 'write 25 dB');
   },
-  { kind: 'union', forms: [choice('textbook'), depth] },
+  { kind: 'union', forms: [s.choice('textbook'), depth] },
 );
 
 export type StereoEntry =
@@ -329,15 +298,15 @@ export type StereoEntry =
   /** `line` is the bearing of the line between the two capsules. */
   | { readonly kind: 'spaced'; readonly distance: number; readonly line?: number };
 
-const xyOrSpaced = either('xy', 'spaced', 'write {xy: 90} or {spaced: 90 cm}');
+const xyOrSpaced = s.either('xy', 'spaced', 'write {xy: 90} or {spaced: 90 cm}');
 
-const stereoInFull = transform(
-  object(
+const stereoInFull = s.transform(
+  s.object(
     'a stereo pair',
     {
-      xy: optional(quantity('angle', [20, 180]), 'angle between the two capsules', 90),
-      spaced: optional(quantity('length', [0.02, 50]), 'distance between the two capsules', '90 cm'),
-      line: optional(bearing, 'bearing of the line between them', 90),
+      xy: s.optional(s.quantity('angle', [20, 180]), 'angle between the two capsules', 90),
+      spaced: s.optional(s.quantity('length', [0.02, 50]), 'distance between the two capsules', '90 cm'),
+      line: s.optional(bearing, 'bearing of the line between them', 90),
     },
     {
       constraints: [...xyOrSpaced.constraints, { among: ['line', 'xy'], most: 1 }],
@@ -354,9 +323,9 @@ const stereoInFull = transform(
   },
 );
 
-export const stereo: Reader<StereoEntry> = union({
-  scalar: transform(
-    choice('ortf', 'nos', 'crossed-8', 'mid-side', 'xy'),
+export const stereo: s.Reader<StereoEntry> = s.union({
+  scalar: s.transform(
+    s.choice('ortf', 'nos', 'crossed-8', 'mid-side', 'xy'),
     (kind): StereoEntry => (kind === 'xy' ? { kind, angle: 90 } : { kind }),
   ),
   map: stereoInFull,
