@@ -16,7 +16,7 @@ import { closedLine, nameOf, openLine, together } from './drawing.ts';
 import { CAPSULE } from './people.ts';
 import { area, away, between, line, named, type Point } from './svg.ts';
 
-export type BleedLine = {
+type BleedLine = {
   readonly row: Row;
   readonly stream: Stream;
   readonly kind: Verdict | 'own';

@@ -10,23 +10,7 @@ import type { Row, Told } from './drawing.ts';
 import { levelGrids, PROBE_HEIGHT, STEP, shadeOf, stepsOf } from './level-map.ts';
 import { arrow, CAPSULE, cabinet, type Posture, personMarks } from './people.ts';
 import { hungElements, hungIn, screenMarks } from './room.ts';
-import {
-  area,
-  away,
-  circle,
-  fitText,
-  KEY_WIDTH,
-  line,
-  mark,
-  type Point,
-  rectangle,
-  type Scale,
-  SHELL,
-  SIZES,
-  scaleBar,
-  setInLines,
-  text,
-} from './svg.ts';
+import * as svg from './svg.ts';
 
 export type Asked = {
   /** Number of the octave band whose patterns are drawn. */
@@ -86,7 +70,7 @@ const wordsFor = ({ purpose, limit }: Row): Words => ({
   weight: purpose === 'parts' ? WORDS.weight : 'As loud as the loudest',
 });
 
-export function keyBlocks(scene: Scene, view: View, scale: Scale): Block[] {
+export function keyBlocks(scene: Scene, view: View, scale: svg.Scale): Block[] {
   const at = hertzName(NOMINAL_BANDS[view.band] ?? 0);
   const blocks = [
     { heading: `Scale 1:${scale.scale}`, entries: scaleEntries(scale) },
@@ -102,7 +86,7 @@ export function keyBlocks(scene: Scene, view: View, scale: Scale): Block[] {
 
 type Entry = {
   /** Marks about the middle of its field, which is `FIELD` mm wide. */
-  readonly symbol: (at: Point) => string;
+  readonly symbol: (at: svg.Point) => string;
   readonly text: string;
   /** Least height, mm. */
   readonly height?: number;
@@ -112,13 +96,13 @@ type Entry = {
 const entry = (shown: boolean, symbol: Entry['symbol'], text: string, height?: number): Entry[] =>
   shown ? [{ symbol, text, ...(height && { height }) }] : [];
 
-const scaleEntries = (scale: Scale): Entry[] => [
-  ...entry(true, ([x, y]) => scaleBar([x - FIELD / 2, y - 3], 40, scale), '', 9),
-  ...entry(true, upThePage, 'Bearing 0° is up the page, 90° to the right', 9),
+const scaleEntries = (scale: svg.Scale): Entry[] => [
+  { symbol: ([x, y]) => svg.scaleBar([x - FIELD / 2, y - 3], 40, scale), text: '', height: 9 },
+  { symbol: upThePage, text: 'Bearing 0° is up the page, 90° to the right', height: 9 },
 ];
 
-const upThePage = ([x, y]: Point): string =>
-  area('north', [
+const upThePage = ([x, y]: svg.Point): string =>
+  svg.area('north', [
     [x, y - 4],
     [x + 1.7, y + 3.6],
     [x, y + 2],
@@ -143,29 +127,29 @@ function wallEntries({ rooms, partitions, panels }: Scene, slit: string): Entry[
   const between = rooms.length > 0 && partitions.length > 0;
   const baffles = panels.some(({ booth }) => booth === null);
   return [
-    ...entry(rooms.length > 0, wallOf(SHELL), 'Outer wall; how thick it is the plan does not say'),
+    ...entry(rooms.length > 0, wallOf(svg.SHELL), 'Outer wall; how thick it is the plan does not say'),
     ...entry(between, wallOf(2.2), 'Wall between rooms, as thick as the plan leaves it'),
-    ...kinds.flatMap((kind) => entry(true, elementSymbol(kind), textsOf(slit)[kind] ?? kind, 7)),
+    ...kinds.map((kind) => ({ symbol: elementSymbol(kind), text: textsOf(slit)[kind] ?? kind, height: 7 })),
     ...entry(baffles, (at) => screenMarks(across(at, 4.5)), 'Baffle'),
   ];
 }
 
 /** Ends of a level line about its middle. */
-const across = ([x, y]: Point, half: number): [Point, Point] => [
+const across = ([x, y]: svg.Point, half: number): [svg.Point, svg.Point] => [
   [x - half, y],
   [x + half, y],
 ];
 
-const wallOf = (thickness: number) => (at: Point) => area('wall', rectangle(at, 12, thickness));
+const wallOf = (thickness: number) => (at: svg.Point) => svg.area('wall', svg.rectangle(at, 12, thickness));
 
 /** In a short piece of wall, the room it opens into above. */
 const elementSymbol =
   (name: string) =>
-  ([x, y]: Point): string => {
+  ([x, y]: svg.Point): string => {
     const [kind, state] = name.split(' ') as [WallElement['kind'], WallElement['state']];
-    const foot: Point = [x, y + (state === 'closed' || kind === 'opening' ? 0 : 2.4)];
-    const hole = rectangle(foot, 6, 1.6);
-    return wallOf(1.6)(foot) + area('hole', hole) + hungIn(kind, state, hole).svg;
+    const foot: svg.Point = [x, y + (state === 'closed' || kind === 'opening' ? 0 : 2.4)];
+    const hole = svg.rectangle(foot, 6, 1.6);
+    return wallOf(1.6)(foot) + svg.area('hole', hole) + hungIn(kind, state, hole).svg;
   };
 
 // What the key says of players, microphones and all that sounds.
@@ -182,10 +166,10 @@ function peopleEntries({ players, sources }: Scene): Entry[] {
     ...person({ standing: false, listener: false }, 'Player, seated; the tip is where the face looks'),
     ...person({ standing: true, listener: true }, 'Listener'),
     ...entry(sounding.length > 0, voice, 'Where it sounds from, as large as it is; the tick is its axis'),
-    ...entry(own.includes(1), ([x, y]) => area('cabinet', cabinet([x + 1.5, y], 0, 5)), single, 6.4),
+    ...entry(own.includes(1), ([x, y]) => svg.area('cabinet', cabinet([x + 1.5, y], 0, 5)), single, 6.4),
     ...entry(
       own.some((count) => count > 1),
-      (at) => area('section', rectangle(at, 9, 3.6)),
+      (at) => svg.area('section', svg.rectangle(at, 9, 3.6)),
       several,
     ),
   ];
@@ -194,8 +178,10 @@ function peopleEntries({ players, sources }: Scene): Entry[] {
 const isSuch = (asked: Posture) => (player: Player) =>
   player.listener === asked.listener && (asked.listener || player.standing === asked.standing);
 
-const voice = (at: Point): string =>
-  circle('disc', at, 1.5) + circle('centre', at, 0.3) + line('axis', [away(at, 0, 1.5), away(at, 0, 3)]);
+const voice = (at: svg.Point): string =>
+  svg.circle('disc', at, 1.5) +
+  svg.circle('centre', at, 0.3) +
+  svg.line('axis', [svg.away(at, 0, 1.5), svg.away(at, 0, 3)]);
 
 function micEntries({ mics, capsules }: Scene): Entry[] {
   const isPair = capsules.length > 0 && mics.some((mic) => mic.capsules.length > 1);
@@ -208,18 +194,18 @@ function micEntries({ mics, capsules }: Scene): Entry[] {
 }
 
 /** A made-up pattern, half and half, toward the right. */
-function micSymbol([x, y]: Point): string {
-  const at: Point = [x - 2, y];
+function micSymbol([x, y]: svg.Point): string {
+  const at: svg.Point = [x - 2, y];
   const curve = Array.from({ length: 60 }, (_, i) => {
     const angle = (i * Math.PI) / 30;
-    return away(at, angle, 4.4 * (0.5 + 0.5 * Math.cos(angle)));
+    return svg.away(at, angle, 4.4 * (0.5 + 0.5 * Math.cos(angle)));
   });
-  return area('pattern', curve) + arrow(at, 0, 4.4).svg + circle('capsule', at, CAPSULE);
+  return svg.area('pattern', curve) + arrow(at, 0, 4.4).svg + svg.circle('capsule', at, CAPSULE);
 }
 
-function pairSymbol(at: Point): string {
+function pairSymbol(at: svg.Point): string {
   const ends = across(at, 2.5);
-  return line('pair', ends) + ends.map((end) => circle('capsule', end, CAPSULE)).join('');
+  return svg.line('pair', ends) + ends.map((end) => svg.circle('capsule', end, CAPSULE)).join('');
 }
 
 const lineEntries = ({ mics, sources }: Scene): Entry[] =>
@@ -227,8 +213,8 @@ const lineEntries = ({ mics, sources }: Scene): Entry[] =>
     entry(isLine, plug, `${name}, from ${wanted.map((index) => sources[index]?.name).join(', ')}`),
   );
 
-const plug = ([x, y]: Point): string =>
-  mark('rect', { class: 'bar-dark', x: x - 1.2, y: y - 1.2, width: 2.4, height: 2.4 });
+const plug = ([x, y]: svg.Point): string =>
+  svg.mark('rect', { class: 'bar-dark', x: x - 1.2, y: y - 1.2, width: 2.4, height: 2.4 });
 
 // What the key says of the lines of bleed: what becomes of it by dash and colour, how loud it is by weight.
 
@@ -236,7 +222,7 @@ const KINDS = ['own', 'short', 'marginal', 'clear'] as const;
 const WEIGHTS = [0, FAINTEST / 3, (2 * FAINTEST) / 3, FAINTEST];
 
 function bleedEntries({ lines, words }: View): Entry[] {
-  const sample = (kind: string, db: number) => (at: Point) => wayMark(kind, across(at, 6), db);
+  const sample = (kind: string, db: number) => (at: svg.Point) => wayMark(kind, across(at, 6), db);
   const below = (db: number) => `−${-db} dB${db === FAINTEST ? ' and less' : ''}`;
   const shown = new Set(lines.map(({ kind }) => kind));
   return [
@@ -253,20 +239,18 @@ const HIGH = 4.6;
 
 const levelEntries = (steps: readonly number[]): Entry[] =>
   steps
-    .flatMap((step, i) =>
-      entry(true, swatch(shadeOf(i, steps.length)), rangeText(step, i, steps.length), HIGH),
-    )
+    .map((step, i) => {
+      const shade = `level shade-${shadeOf(i, steps.length)}`;
+      const swatch = ([x, y]: svg.Point) =>
+        svg.mark('rect', { class: shade, x: x - 5, y: y - HIGH / 2, width: 10, height: HIGH });
+      return { symbol: swatch, text: rangeText(step, i, steps.length), height: HIGH };
+    })
     .reverse();
 
 function rangeText(step: number, i: number, steps: number): string {
   if (i === 0 && steps > 1) return `under ${step + STEP} dB`;
   return i === steps - 1 ? `${step} dB and more` : `${step} to ${step + STEP} dB`;
 }
-
-const swatch =
-  (shade: number) =>
-  ([x, y]: Point) =>
-    mark('rect', { class: `level shade-${shade}`, x: x - 5, y: y - HIGH / 2, width: 10, height: HIGH });
 
 // The key itself.
 
@@ -281,7 +265,7 @@ const AFTER = 3.4;
 const LEAST = 5.2;
 
 const linesOf = ({ text }: Entry): string[] =>
-  text === '' ? [] : setInLines(text, SIZES.entry, KEY_WIDTH - FIELD - 1.5);
+  text === '' ? [] : svg.setInLines(text, svg.SIZES.entry, svg.KEY_WIDTH - FIELD - 1.5);
 
 const heightOf = (entry: Entry): number =>
   Math.max(entry.height ?? LEAST, linesOf(entry).length * PITCH + 1.6);
@@ -307,25 +291,25 @@ function flow(blocks: readonly Block[], columns: number) {
 
 export const keyHeight = (blocks: readonly Block[], columns: number): number => flow(blocks, columns).height;
 
-export function keySvg(blocks: readonly Block[], columns: readonly Point[]): string {
+export function keySvg(blocks: readonly Block[], columns: readonly svg.Point[]): string {
   const { places } = flow(blocks, columns.length);
   const drawn = places.map(({ column, down }, i) => {
-    const [x, y] = columns[column] as Point;
+    const [x, y] = columns[column] as svg.Point;
     return blockSvg(blocks[i] as Block, [x, y + down]);
   });
-  return mark('g', { class: 'key' }, drawn.join('\n'));
+  return svg.mark('g', { class: 'key' }, drawn.join('\n'));
 }
 
-function blockSvg({ heading, entries }: Block, [x, y]: Point): string {
+function blockSvg({ heading, entries }: Block, [x, y]: svg.Point): string {
   let top = y + HEADING;
   const rows = entries.map((entry) => {
     const middle = top + heightOf(entry) / 2;
     top += heightOf(entry);
     const lines = linesOf(entry);
-    const first = middle - ((lines.length - 1) * PITCH) / 2 + 0.35 * SIZES.entry;
-    const texts = lines.map((one, i) => text('entry', one, [x + FIELD + 1.5, first + i * PITCH]));
+    const first = middle - ((lines.length - 1) * PITCH) / 2 + 0.35 * svg.SIZES.entry;
+    const texts = lines.map((one, i) => svg.text('entry', one, [x + FIELD + 1.5, first + i * PITCH]));
     return entry.symbol([x + FIELD / 2, middle]) + texts.join('');
   });
-  const head = text('heading', fitText(heading, BOLD, KEY_WIDTH), [x, y + 2.2]);
-  return head + line('rule', across([x + KEY_WIDTH / 2, y + 3.4], KEY_WIDTH / 2)) + rows.join('');
+  const head = svg.text('heading', svg.fitText(heading, BOLD, svg.KEY_WIDTH), [x, y + 2.2]);
+  return head + svg.line('rule', across([x + svg.KEY_WIDTH / 2, y + 3.4], svg.KEY_WIDTH / 2)) + rows.join('');
 }

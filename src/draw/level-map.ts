@@ -10,7 +10,7 @@ import { type Layer, type Name, nameOf, type Sheet, together } from './drawing.t
 import { depthOf } from './room.ts';
 import { area, between, boxAround, mark, mm, type Point, trace } from './svg.ts';
 
-export type LevelGrid = {
+type LevelGrid = {
   readonly room: number;
   readonly columns: number;
   readonly rows: number;

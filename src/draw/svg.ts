@@ -95,10 +95,8 @@ export function scaleBar([x, y]: Point, width: number, { scale, units }: Scale):
     return mark('rect', { class: shade, x: x + i * part, y, width: part, height: HIGH });
   });
   const figures = [0, length / 2, length].map((value) => {
-    const at: Point = [x + value * perUnit, y + HIGH + 3.2];
-    return text('entry', value === length ? `${length} ${units}` : String(value), at, {
-      'text-anchor': 'middle',
-    });
+    const shown = value === length ? `${length} ${units}` : String(value);
+    return text('entry', shown, [x + value * perUnit, y + HIGH + 3.2], { 'text-anchor': 'middle' });
   });
   return fields.join('') + figures.join('');
 }
