@@ -7,7 +7,7 @@ import type { DrawCommandOptions, SheetOptions } from '../commands/draw.ts';
 import type { LineCheckOptions } from '../commands/line-check.ts';
 import type { ReportOptions, WhyCommandOptions } from '../commands/report.ts';
 import type { SuggestCommandOptions } from '../commands/suggest.ts';
-import { SECTIONS } from '../report/sections.ts';
+import { SECTIONS } from '../report/answer.ts';
 import { candidates } from './complete.ts';
 import {
   argument,

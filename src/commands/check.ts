@@ -1,7 +1,7 @@
 /** `spillcheck check`: whether plans meet their limits, and where that is to be written. */
 import about from '../../package.json' with { type: 'json' };
 import type { Finding } from '../finding.ts';
-import { type CheckFormat, checkFormats, isCheckFormat } from '../format/formats.ts';
+import { type CheckFormat, checkFormats, isCheckFormat } from '../format/check.ts';
 import { fileFinding } from '../io/failures.ts';
 import { fromHere, type Named, planFiles } from '../io/files.ts';
 import { say } from '../io/terminal.ts';

@@ -1,7 +1,7 @@
 /** `spillcheck compare` and `spillcheck try`: plans side by side, and values of one varied, a row of figures each. */
 import type { Finding } from '../finding.ts';
-import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/csv.ts';
 import { compareJson } from '../format/json.ts';
+import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/lists.ts';
 import { renderText } from '../format/text.ts';
 import { announce, print, progressLine, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';

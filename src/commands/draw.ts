@@ -3,7 +3,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { type DrawOptions as Asked, draw as drawn } from '../draw/draw.ts';
 import { isPaper, PAPER_NAMES } from '../draw/svg.ts';
 import type { Finding } from '../finding.ts';
-import { type SheetFormat, sheetFormats } from '../format/formats.ts';
+import { type SheetFormat, sheetFormats } from '../format/lists.ts';
 import { announce } from '../io/terminal.ts';
 import type { Report } from '../judge/report.ts';
 import type { Session } from '../judge/session.ts';

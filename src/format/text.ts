@@ -8,6 +8,7 @@ import {
   type ColumnHead,
   type Keyed,
   type Matrix,
+  type Prose,
   type Section,
   type Steps,
   type Table,
@@ -47,8 +48,6 @@ export const text = (
     ...(scene && { plan: { scene, lengths } }),
   });
 
-type PlanShown = { readonly scene: Scene; readonly lengths: Lengths };
-
 export type TextOptions = {
   /** Columns of the page. */
   readonly width: number;
@@ -56,7 +55,7 @@ export type TextOptions = {
   /** Lines of the screen, for what is shown only where there is room. */
   readonly lines?: number;
   /** What a small plan is drawn of. */
-  readonly plan?: PlanShown;
+  readonly plan?: { readonly scene: Scene; readonly lengths: Lengths };
 };
 
 type Layout = Pick<TextOptions, 'width' | 'plan'> & { readonly paint: Paint };
@@ -102,47 +101,47 @@ function sectionLines({ title, more, is, blocks }: Section, layout: Layout): str
 }
 
 const INDENT = '  ';
-
 /** What stands under a row of a table is set in by this. */
 const UNDER_ROW = '      ';
 
 function blockLines(block: Block, layout: Layout, indent: string): string[] {
+  const { width, paint, plan } = layout;
+  const under = (blocks: readonly Block[], by = '') =>
+    blocks.flatMap((one) => blockLines(one, layout, indent + by));
   switch (block.kind) {
     case 'table':
       return tableLines(block, layout, indent);
     case 'key':
-      return keyedLines(block, layout, '');
     case 'each':
-      return keyedLines(block, layout, indent);
+      return keyedLines(block, layout, block.kind === 'key' ? '' : indent);
     case 'verbatim':
       return [...block.lines];
     case 'item':
-      return [
-        ...wrap(block.text, layout.width, indent),
-        ...block.blocks.flatMap((one) => blockLines(one, layout, `${indent}  `)),
-      ];
+      return [...wrap(block.text, width, indent), ...under(block.blocks, '  ')];
     case 'matrix':
       return matrixLines(block, layout);
     case 'steps':
       return stepLines(block, layout);
     case 'details':
-      return block.blocks.flatMap((one) => blockLines(one, layout, indent));
+      return under(block.blocks);
     case 'heading':
-      return wrap(block.text, layout.width).map(layout.paint.strong);
+      return wrap(block.text, width).map(paint.strong);
     case 'drawing':
-      return layout.plan ? planView(layout.plan.scene, layout.plan.lengths, layout.width) : [];
-    case 'statements':
-      return wrapped(block.items, layout, indent, `${indent}  `);
-    case 'list':
-      return wrapped(block.items, layout, `${indent}- `, `${indent}  `);
-    case 'ranking':
-      return block.items.flatMap((one, i) => wrapped([one], layout, `${indent}${i + 1} `, `${indent}  `));
-    case 'remarks':
-      return wrapped(block.items, layout, '');
+      return plan ? planView(plan.scene, plan.lengths, width) : [];
     default:
-      return wrapped(block.items, layout, indent);
+      return block.items.flatMap((one, i) => wrapped([one], layout, ...STARTS[block.kind](indent, i + 1)));
   }
 }
+
+/** What the first and the further lines of an item begin with. */
+const STARTS: Readonly<Record<Prose['kind'], (indent: string, number: number) => [string, string?]>> = {
+  statements: (indent) => [indent, `${indent}  `],
+  list: (indent) => [`${indent}- `, `${indent}  `],
+  ranking: (indent, number) => [`${indent}${number} `, `${indent}  `],
+  remarks: () => [''],
+  notes: (indent) => [indent],
+  continuation: (indent) => [indent],
+};
 
 const wrapped = (items: readonly Words[], { width, paint }: Layout, first: string, rest = first): string[] =>
   items.flatMap((one) => wrap(textOf(one), width, first, rest).map(painted(one, paint)));
@@ -195,15 +194,11 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
     width,
     indent,
   );
-  const names = rows.map(({ cells, inFull }, i) =>
-    isCut(
-      used.map((at) => cells[at] ?? ''),
-      lines[i] ?? '',
-      inFull,
-    )
-      ? inFull
-      : undefined,
-  );
+  const names = rows.map(({ cells, inFull = '' }, i) => {
+    const told = used.map((at) => textOf(cells[at] ?? ''));
+    const isCut = told.some((text) => inFull.includes(text.trim()) && !lines[i]?.includes(text));
+    return isCut ? inFull : undefined;
+  });
   const beside = columns.findIndex(({ wraps }) => wraps);
   const start = Math.max(...[head, ...lines].map(displayWidth)) + GAP;
   const withBeside = (line: string, cells: readonly Words[]): string[] =>
@@ -286,14 +281,9 @@ const columnOf = ({ head, kind, least = 0 }: ColumnHead): Column => ({
   flexible: kind === 'name',
 });
 
-const isCut = (cells: readonly Words[], line: string, inFull = ''): boolean =>
-  cells.map(textOf).some((text) => inFull.includes(text.trim()) && !line.includes(text));
-
 /** Width of a column of a matrix, and of its longest name of a row. */
 const MATRIX_COLUMN = 9;
-
 const LONGEST_NAME = 24;
-
 const MARKS = { own: '*', mate: '~', bleed: ' ', none: ' ' } as const;
 
 /** In strips as wide as the page. */
@@ -320,7 +310,10 @@ function matrixLines({ notes, key, columns, first, rows, inFull }: Matrix, layou
         ...cells.slice(start, start + perStrip).map(({ text, is }) => text + MARKS[is]),
       ]);
       const [, ...lines] = table(
-        [{ head: '', align: 'left', flexible: true }, ...strip.map(() => NUMBERS)],
+        [
+          { head: '', align: 'left', flexible: true },
+          ...strip.map(() => ({ head: '', align: 'right' }) as const),
+        ],
         [...headRows, ...body].map((row) => row.map(plain)),
         width,
       );
@@ -328,8 +321,6 @@ function matrixLines({ notes, key, columns, first, rows, inFull }: Matrix, layou
     }),
   ];
 }
-
-const NUMBERS = { head: '', align: 'right' } as const;
 
 /** Broken after its own separators. */
 function nameOverLines(name: string): string[] {
@@ -342,18 +333,12 @@ function nameOverLines(name: string): string[] {
   return lines;
 }
 
-const UNDER_STEP = '    ';
-
 function stepLines({ steps, apart }: Steps, { width, paint }: Layout): string[] {
-  return steps.flatMap(({ does, effects }, i) => [
-    ...(apart && i > 0 ? [''] : []),
-    ...does
-      .flatMap((text, at) =>
-        wrap(text, width, at === 0 ? `${String(i + 1).padStart(2)}  ` : UNDER_STEP, UNDER_STEP),
-      )
-      .map(paint.strong),
-    ...effects.flatMap((text, at) =>
-      wrap(text, width, UNDER_STEP, at === 0 ? UNDER_STEP : `${UNDER_STEP}  `),
-    ),
-  ]);
+  const indent = '    ';
+  return steps.flatMap(({ does, effects }, i) => {
+    const number = `${i + 1}`.padStart(2).padEnd(indent.length);
+    const told = does.flatMap((text, at) => wrap(text, width, at === 0 ? number : indent, indent));
+    const come = effects.flatMap((text, at) => wrap(text, width, indent, at === 0 ? indent : `${indent}  `));
+    return [...(apart && i > 0 ? [''] : []), ...told.map(paint.strong), ...come];
+  });
 }

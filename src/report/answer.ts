@@ -7,7 +7,17 @@ import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { PlainAdvice } from '../suggest/search.ts';
-import { SECTIONS, type SectionName } from './sections.ts';
+
+/** Sections of a report, by the names with which they are asked for, in the order of a full page. */
+export const SECTIONS = [
+  ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears', 'delays', 'main', 'matrix'] as const),
+  ...(['three-to-one', 'inputs', 'rooms', 'plan', 'cautions', 'unsure', 'pitfalls'] as const),
+] as const;
+
+export type SectionName = (typeof SECTIONS)[number];
+
+export const isSection = (name: string): name is SectionName =>
+  (SECTIONS as readonly string[]).includes(name);
 
 /** The answer about some microphones only: capsules, pairs or lines by name. All of it where none is named. */
 export function onlyMics(answer: Answer, names: readonly string[]): Answer {
@@ -42,10 +52,8 @@ export function onlyMics(answer: Answer, names: readonly string[]): Answer {
   };
 }
 
-type Spotted = { readonly spots: readonly { readonly spot: string }[] };
-
 /** Pairs that were asked for whole, the others with the spots that were. */
-function withSpots<Row extends Spotted>(
+function withSpots<Row extends Pick<Report['mainPairs'][number], 'spots'>>(
   rows: readonly Row[],
   nameOf: (row: Row) => string,
   kept: (name: string) => boolean,
@@ -61,17 +69,13 @@ export const micNames = ({ mics, pairs, lines }: Pick<Answer, 'mics' | 'pairs' |
   ...new Set([...mics, ...pairs, ...lines].map((row) => row.name)),
 ];
 
-// Worst first: what a reader should see before the rest.
-
 /** A microphone of its own, or a pair (energy sum) with its capsules. */
 export type Entry = { readonly row: MicRow | PairRow; readonly capsules: readonly MicRow[] };
 
 /** A pair stands where its worse capsule would. */
 export function worstFirst(report: Report): Entry[] {
-  const pairs = report.pairs.map((row) => ({
-    row,
-    capsules: report.mics.filter((m) => m.pair === row.name),
-  }));
+  const capsulesOf = (pair: string) => report.mics.filter((mic) => mic.pair === pair);
+  const pairs = report.pairs.map((row) => ({ row, capsules: capsulesOf(row.name) }));
   const paired = new Set(pairs.map((pair) => pair.row.name));
   const single = report.mics.filter((m) => m.pair === null || !paired.has(m.pair));
   const entries = [...pairs, ...single.map((row) => ({ row, capsules: [] }))];
@@ -109,14 +113,10 @@ export type RenderOptions = {
   readonly lines?: number;
 };
 
-export type ToldTolerances = {
-  readonly draws: number;
-  readonly seed: number;
-  readonly rows: readonly ToldTolerance[];
+/** Rows about one microphone or part, or about two microphones. */
+export type ToldTolerances = Readonly<Record<'draws' | 'seed', number>> & {
+  readonly rows: readonly Omit<ToleranceRow, 'sorted'>[];
 };
-
-/** About one microphone or part, or about two microphones. */
-export type ToldTolerance = Omit<ToleranceRow, 'sorted'>;
 
 /** A report with all that stands beside it: the only thing that its formats read. */
 export type Answer = Report & {
@@ -133,8 +133,6 @@ export type Answer = Report & {
   readonly readings: ToldReadings | null;
 };
 
-// Sections of the report by the names that one asks for them with, and which of them are shown.
-
 /** What one screen has room for. */
 export const ANSWERS: readonly SectionName[] = [
   ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears'] as const),
@@ -142,23 +140,11 @@ export const ANSWERS: readonly SectionName[] = [
 ];
 
 /** What there is to tell of a microphone by itself. */
-const OF_A_MIC: readonly SectionName[] = [
-  'now',
-  'later',
-  'bleed',
-  'delays',
-  'three-to-one',
-  'inputs',
-  'pitfalls',
-];
+const OF_A_MIC = ['now', 'later', 'bleed', 'delays', 'three-to-one', 'inputs', 'pitfalls'] as const;
 
 /** How much is told: on a brief page, in full, with nothing shortened, or on a page that folds away what is behind its figures. */
-export type Scope = {
+export type Scope = Pick<RenderOptions, 'lengths' | 'listAssumptions'> & {
   readonly detail: 'brief' | 'full' | 'all' | 'page';
-  /** What lengths are said in: the plan's own units. */
-  readonly lengths: Lengths;
-  /** Whether the assumptions are listed or only counted. */
-  readonly listAssumptions: boolean;
 };
 
 type Asked = {
@@ -171,11 +157,8 @@ type Asked = {
 };
 
 /** Where nobody asks for more, the answers in brief. */
-export function sectionsFor({ all, show, mics, unsure }: Asked): {
-  readonly sections: readonly SectionName[];
-  readonly brief: boolean;
-} {
-  const only = show.length > 0 ? show : mics && !all ? OF_A_MIC : null;
+export function sectionsFor({ all, show, mics, unsure }: Asked): Pick<RenderOptions, 'sections' | 'brief'> {
+  const only: readonly SectionName[] | null = show.length > 0 ? show : mics && !all ? OF_A_MIC : null;
   if (only === null) return all ? { sections: SECTIONS, brief: false } : { sections: ANSWERS, brief: true };
   const wanted = unsure ? [...only, 'unsure'] : only;
   return { sections: SECTIONS.filter((one) => wanted.includes(one)), brief: false };

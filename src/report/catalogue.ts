@@ -132,11 +132,7 @@ const WORDS: Readonly<Record<Kind, KindWords>> = {
     says: 'dB lost of the sound in the room, and whether others are heard by air',
     columns: [...threeOf('loss'), BY_AIR],
   },
-  finishes: {
-    purpose: 'surfaces of rooms',
-    says: 'absorption coefficient',
-    columns: threeOf('absorption'),
-  },
+  finishes: { purpose: 'surfaces of rooms', says: 'absorption coefficient', columns: threeOf('absorption') },
   contents: {
     purpose: 'what stands and sits in rooms',
     says: 'absorption in m², of a piece or of each m² covered',

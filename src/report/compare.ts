@@ -3,7 +3,6 @@
 import { CRITERIA } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
-import { figure } from '../text.ts';
 import { criterionWords, reachedWords, regressionWords } from './criteria.ts';
 import {
   type Column,
@@ -16,7 +15,7 @@ import {
   type Words,
   words,
 } from './view.ts';
-import { basisMark, counted, letter, pathWords, readingsLines } from './words.ts';
+import { basisMark, counted, letter, pathWords, readingsLines, signed } from './words.ts';
 
 type Told = {
   /** What does not change is shown, too. */
@@ -92,7 +91,9 @@ export function compared(title: string, about: string, rows: readonly ComparedRo
 }
 
 const change = (plan: number): Column<ComparedRow> =>
-  numbers(`${letter(plan)} - A`, ({ changes }) => signed(changes[plan] ?? null), { change: true });
+  numbers(`${letter(plan)} - A`, ({ changes }) => said(changes[plan] ?? null), { change: true });
+
+const said = (change: number | null): string => (change === null ? '' : signed(change, 1));
 
 function hasChanged({ kind, reached, changes }: ComparedRow): boolean {
   const [first = null] = reached;
@@ -129,10 +130,4 @@ function reachedCell({ kind, reached }: ComparedRow, plan: number): Words {
   const mark = kind === 'sees' ? '' : basisMark(one?.basis ?? null);
   const text = [reachedWords(kind, one), mark].filter((part) => part !== '').join(' ');
   return one?.verdict ? { text, is: one.verdict } : text;
-}
-
-function signed(change: number | null): string {
-  if (change === null) return '';
-  const text = figure(change, 1);
-  return change > 0 && Number(text) !== 0 ? `+${text}` : text;
 }

@@ -16,7 +16,7 @@ import {
   type Words,
   words,
 } from './view.ts';
-import { causeWords, counted, figureOr, hertzName, howWords, round, verdictWords } from './words.ts';
+import { causeWords, counted, figureOr, hertzName, howWords, round, signed, verdictCell } from './words.ts';
 
 export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean }): View {
   const levels = fitted('Levels', 'source', check.sources, { what: 'against the plan', by: 'heard by' });
@@ -31,24 +31,24 @@ export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean
   };
 }
 
-type FitWords = { readonly what: string; readonly by: string };
-
-const fitted = (title: string, who: string, rows: readonly FittedRow[], { what, by }: FitWords): Section => ({
+const fitted = (
+  title: string,
+  who: string,
+  rows: readonly FittedRow[],
+  { what, by }: Record<'what' | 'by', string>,
+): Section => ({
   id: title.toLowerCase(),
   title,
   blocks: table(title, rows, [
     names(who, ({ name }) => name),
-    numbers(`${what}, dB`, ({ overall }) => (overall ? signed(overall.value) : 'not known')),
+    numbers(`${what}, dB`, ({ overall }) => (overall ? signed(overall.value, 1) : 'not known')),
     numbers('±', ({ overall }) => (overall ? figure(overall.error, 1) : '')),
     numbers(by, ({ count }) => String(count)),
   ]),
 });
 
-const signed = (value: number): string => `${value > 0.05 ? '+' : ''}${figure(value, 1)}`;
-
 /** Residuals that the fit set aside, greatest first. */
 const ASIDE = 0.5;
-
 const MOST = 8;
 
 function standingOut({ residuals }: LineCheck, all: boolean): Section {
@@ -62,7 +62,7 @@ function standingOut({ residuals }: LineCheck, all: boolean): Section {
     names('source', ({ source }) => source),
     names('channel', ({ channel }) => channel),
     numbers('octave', ({ layer }) => layerName(layer)),
-    numbers('off by, dB', ({ residual }) => signed(residual)),
+    numbers('off by, dB', ({ residual }) => signed(residual, 1)),
   ] satisfies Column<(typeof aside)[number]>[];
   const rest = left > 0 ? { text: `${left} more`, ask: '--all' } : null;
   return { id: 'outliers', title, blocks: table(title, shown, columns, { rest }) };
@@ -76,26 +76,16 @@ function unsure(check: LineCheck, all: boolean): Section {
   const once = sources.filter(({ count }) => count === 1).map(({ name }) => name);
   const lines = [
     'Levels are in relation to one another: one amount common to all could as well be in the gains. It is taken such that the median source is as the plan has it.',
-    ...(groups.length > 1
-      ? [`Nothing links ${apart.join('; nor ')}: between these no levels can be compared.`]
-      : []),
-    ...(asOne.length > 0
-      ? [`Read as one, so that what sounds in it cannot be told apart: ${asOne.join(', ')}.`]
-      : []),
-    ...(once.length > 0
-      ? [`Heard by one microphone only, so that nothing checks the reading: ${once.join(', ')}.`]
-      : []),
-    ...(drowned.length > 0
-      ? [`${counted(drowned.length, 'reading')} too near to the noise to be used: ${namesOf(drowned, all)}.`]
-      : []),
-    ...(unforeseen.length > 0
-      ? [
-          `${counted(unforeseen.length, 'reading')} where the plan has no sound arrive: ${namesOf(unforeseen, all)}.`,
-        ]
-      : []),
-    ...(passedOver.length > 0
-      ? [`Direct lines hear nothing by air and are passed over: ${passedOver.join(', ')}.`]
-      : []),
+    groups.length > 1 && `Nothing links ${apart.join('; nor ')}: between these no levels can be compared.`,
+    asOne.length > 0 && `Read as one, so that what sounds in it cannot be told apart: ${asOne.join(', ')}.`,
+    once.length > 0 &&
+      `Heard by one microphone only, so that nothing checks the reading: ${once.join(', ')}.`,
+    drowned.length > 0 &&
+      `${counted(drowned.length, 'reading')} too near to the noise to be used: ${namesOf(drowned, all)}.`,
+    unforeseen.length > 0 &&
+      `${counted(unforeseen.length, 'reading')} where the plan has no sound arrive: ${namesOf(unforeseen, all)}.`,
+    passedOver.length > 0 &&
+      `Direct lines hear nothing by air and are passed over: ${passedOver.join(', ')}.`,
   ];
   return { id: 'uncertainty', title: 'Not sure about', blocks: prose('notes', lines) };
 }
@@ -170,7 +160,7 @@ function measuredBleed({ bleed, layers }: LineCheck): Section {
     numbers('±', ({ error }) => figureOr(error, 1, '')),
     numbers('plan', ({ predicted }) => figureOr(predicted, 1, 'none')),
     numbers('limit', ({ limit }) => round(limit)),
-    words('verdict', ({ verdict: is, margin }) => (is ? { text: verdictWords(is, margin), is } : '')),
+    words('verdict', (row) => verdictCell(row)),
   ]);
   const without = lost.map(({ name, lacks }) => `${name}: not measured, without ${lacks.join(', ')}`);
   return { id: 'signal-to-bleed', title, blocks: [...measured, ...prose('statements', without)] };

@@ -1,11 +1,13 @@
-/** Signal to bleed of every microphone, what is behind each figure, and what each brings to its input. */
+/** Microphones: signal to bleed and what is behind it, what each brings to its input, their delays, and pairs for everyone. */
 
 import { decibels, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { InputRow } from '../judge/inputs.ts';
-import type { LineRow, Report } from '../judge/report.ts';
-import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
+import { RIPPLE } from '../judge/pitfalls.ts';
+import type { Report } from '../judge/report.ts';
+import type { LevelRow, MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { SpacingRow } from '../judge/spacing.ts';
-import type { Verdict } from '../judge/verdict.ts';
+import type { MainPairRow } from '../judge/stereo.ts';
+import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import { figure } from '../text.ts';
 import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
 import {
@@ -13,6 +15,7 @@ import {
   type Column,
   type Details,
   ENDLESS,
+  given,
   type MatrixCell,
   names,
   numbers,
@@ -24,31 +27,26 @@ import {
   words,
 } from './view.ts';
 import {
+  bandHead,
   basisWords,
   counted,
   cures,
   figureOr,
   hertzName,
-  kindsIn,
   micVerdict,
+  mostly,
   octaves,
-  percent,
   readingsLines,
   round,
-  verdictWords,
+  verdictCell,
 } from './words.ts';
 
 /** What comes before all sections: how many microphones stand how, what else is missed, and the worst microphone. */
 export function lead(answer: Answer): Words[] {
   const { passage, mics } = answer;
   const [judgedBy, ...measured] = measuredLines(answer);
-  return [
-    ...(judgedBy === undefined ? [] : [judgedBy]),
-    ...(passage === null ? [] : [`Only the passage ${passage}`]),
-    micCount(answer),
-    ...worst(mics),
-    ...measured,
-  ];
+  const only = passage !== null && `Only the passage ${passage}`;
+  return given([judgedBy, only, micCount(answer), worst(mics), ...measured]);
 }
 
 /** What it was judged by, what of that was measured, and what its other figures rest on; none without readings. */
@@ -63,21 +61,13 @@ function measuredLines({ readings, mics, pairs, parts, levelBasis }: Answer): st
 
 function micCount(report: Report): string {
   const { mics, lines } = report;
-  const judged = mics.filter((mic) => mic.verdict !== null);
-  const rest = mics.length - judged.length;
-  const groups = [
-    ...tally(judged),
-    ...(rest > 0 ? [`${rest} not judged`] : []),
-    ...(lines.length > 0 ? [counted(lines.length, 'line')] : []),
-  ];
+  const tally = (['short', 'marginal', 'clear', null] as const).map((verdict) => {
+    const count = mics.filter((mic) => mic.verdict === verdict).length;
+    return count > 0 && `${count} ${verdict ?? 'not judged'}`;
+  });
+  const groups = given([...tally, lines.length > 0 && counted(lines.length, 'line')]);
   if (mics.length === 0) return lines.length > 0 ? `${groups.join()}, no microphones` : 'No microphones';
   return `${counted(mics.length, 'microphone')}: ${groups.join(', ')}${missedBesides(report)}`;
-}
-
-function tally(judged: readonly MicRow[]): string[] {
-  const order: readonly Verdict[] = ['short', 'marginal', 'clear'];
-  const counts = order.map((verdict) => ({ verdict, n: judged.filter((m) => m.verdict === verdict).length }));
-  return counts.filter(({ n }) => n > 0).map(({ verdict, n }) => `${n} ${verdict}`);
 }
 
 /** Limits that are missed and are no S/B of a microphone: of parts and of people. */
@@ -89,15 +79,15 @@ function missedBesides({ parts, hearing, sight, exposure }: Report): string {
 }
 
 /** A microphone without a margin, since nothing spills into it, is no nearer to its limit than any other. */
-function worst(mics: readonly MicRow[]): Words[] {
+function worst(mics: readonly MicRow[]): Words | null {
   const [first] = mics
     .filter(({ verdict, margin }) => verdict === 'short' || margin !== null)
     .sort((a, b) => urgency(a) - urgency(b));
-  if (!first) return [];
+  if (!first) return null;
   const basis = first.basis === null ? '' : `; ${basisWords(first.basis)}`;
   const label = first.verdict === 'short' ? 'Worst' : 'Closest to its limit';
   const text = `${label}: ${first.name} (for ${first.for.join(', ')}), ${micVerdict(first)}${basis}`;
-  return [{ text, is: first.verdict ?? 'unjudged' }];
+  return { text, is: first.verdict ?? 'unjudged' };
 }
 
 type BleedRow = {
@@ -112,8 +102,11 @@ type BleedRow = {
 export function bleed(report: Report, scope: Scope): Block[] {
   const isBrief = scope.detail === 'brief';
   const { entries, others } = inSight(report, isBrief);
-  const lines = others.length > 0 ? [] : report.lines.map(lineRow);
-  const rows = [...entries.flatMap((entry) => entryRows(entry, report, scope)), ...lines];
+  const lines = others.length > 0 ? [] : report.lines;
+  const rows: BleedRow[] = [
+    ...entries.flatMap((entry) => entryRows(entry, report, scope)),
+    ...lines.map((line) => ({ name: line.name, for: line.for.join(', '), mic: null, details: [] })),
+  ];
   return [
     ...table('Every microphone', rows, bleedColumns(report.levelBasis !== null, isBrief), {
       inFull: ({ name, for: whom }) => `${name.trim()}, for ${whom}`,
@@ -125,18 +118,14 @@ export function bleed(report: Report, scope: Scope): Block[] {
 }
 
 function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
-  const judged =
-    (say: (mic: MicRow) => string) =>
-    ({ mic }: BleedRow) =>
-      mic?.purpose === 'parts' ? say(mic) : '';
+  const judged = ({ mic }: BleedRow) => (mic?.purpose === 'parts' ? mic : null);
+  const ratio = (mic: MicRow | null) => mic && figureOr(mic.signalToBleed, 1, 'none');
+  const madeOf = (shares: Shares | null | undefined) => (shares ? mostly(shares, '') : '');
   return [
     names('microphone', ({ name, mic }) => (mic ? { text: name, is: 'strong' } : name)),
     names('for', (row) => row.for),
     names('pattern', ({ mic }) => mic?.pattern ?? '', { from: WIDE }),
-    numbers(
-      'S/B dB',
-      judged(({ signalToBleed }) => figureOr(signalToBleed, 1, 'none')),
-    ),
+    numbers('S/B dB', (row) => ratio(judged(row)) ?? ''),
     numbers('limit', ({ mic }) => (mic?.limit == null ? '' : round(mic.limit))),
     words('verdict', ({ mic }) =>
       mic ? { text: micVerdict(mic), is: mic.verdict ?? 'unjudged' } : 'line, no bleed',
@@ -144,23 +133,17 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
     ...(hasBasis ? [words('basis', ({ mic }: BleedRow) => basisWords(mic?.basis ?? null))] : []),
     ...(isBrief
       ? [
-          names('most from', judged(loudestBleeder), { optional: true }),
-          words(
-            'made of',
-            judged(({ bleedShares }) => (bleedShares ? mostly(bleedShares, '') : '')),
-            {
-              optional: true,
-              from: WIDE,
-            },
-          ),
+          names('most from', (row: BleedRow) => loudestBleeder(judged(row)), { optional: true }),
+          words('made of', (row: BleedRow) => madeOf(judged(row)?.bleedShares), BEYOND),
         ]
       : []),
   ];
 }
 
+const BEYOND = { optional: true, from: WIDE } as const;
+
 /** Clear ones that a brief page shows, and from how many more on these are told of in one line. */
 const CLEAR = 3;
-
 const TOGETHER = 3;
 
 function inSight(report: Report, isBrief: boolean) {
@@ -185,12 +168,10 @@ function entryRows({ row, capsules }: Entry, report: Report, scope: Scope): Blee
   const shown = detail === 'brief' ? capsules.filter(({ verdict }) => verdict !== row.verdict) : capsules;
   const listed = row.purpose === 'parts' ? shown : [];
   const each = detail === 'all' ? capsules : detail === 'page' ? listed : [];
-  const rowOf = (mic: MicRow, name: string): BleedRow => ({
-    name,
-    for: mic.purpose === 'parts' ? mic.for.join(', ') : mic.purpose,
-    mic,
-    details: [],
-  });
+  const rowOf = (mic: MicRow, name: string): BleedRow => {
+    const whom = mic.purpose === 'parts' ? mic.for.join(', ') : mic.purpose;
+    return { name, for: whom, mic, details: [] };
+  };
   const rows = [
     rowOf(row, row.name),
     ...listed.map((one) => rowOf(one, detail === 'page' ? one.name : `  ${sideOf(one)}`)),
@@ -202,24 +183,17 @@ function entryRows({ row, capsules }: Entry, report: Report, scope: Scope): Blee
 /** "left" of "overheads.left". */
 const sideOf = (capsule: MicRow): string => capsule.name.slice((capsule.pair?.length ?? -1) + 1);
 
-const lineRow = (line: LineRow): BleedRow => ({
-  name: line.name,
-  for: line.for.join(', '),
-  mic: null,
-  details: [],
-});
-
 /** Its other figures, what spills into it, what that is made of and what helps. */
 function micDetails(mic: MicRow, isCapsule: boolean, { pairs, mics }: Report, scope: Scope): Details {
   const { detail } = scope;
-  const figures = [...otherFigures(mic, detail === 'page'), ...(mic.remark === null ? [] : [mic.remark])];
+  const figures = given([...otherFigures(mic, detail === 'page'), mic.remark]);
   const title = isCapsule && detail === 'all' ? `${mic.name}: ` : '';
   return {
     kind: 'details',
     id: `mic-${[...pairs, ...mics].indexOf(mic)}`,
     summary: `${mic.name}: ${micVerdict(mic)}`,
     blocks: [
-      ...prose('notes', figures.length > 0 ? [title + figures.join('; ')] : []),
+      ...prose('notes', [figures.length > 0 && title + figures.join('; ')]),
       ...levelTable(mic, scope),
       ...prose('statements', cures(mic)),
       ...(detail === 'page' ? [...octaveTable(mic), ...prose('notes', [OCTAVES_LEGEND])] : []),
@@ -236,22 +210,20 @@ function otherFigures(mic: MicRow, isPage: boolean): string[] {
   if (judged === null) return [];
   const { limitFrom, passage } = mic;
   const isTold = whole !== null && (isPage || Math.abs(whole - judged) >= SAME_FIGURE);
-  return [
-    ...(isPage && passage !== null ? [`worst passage: ${passage}`] : []),
+  const from = limitFrom === 'limits' ? 'limit set in the plan' : `limit for later: ${limitFrom}`;
+  return given([
+    isPage && passage !== null && `worst passage: ${passage}`,
     `judged in ${octaves(mic.judgedBands, NOMINAL_BANDS)}`,
-    ...(limitFrom === null
-      ? []
-      : [limitFrom === 'limits' ? 'limit set in the plan' : `limit for later: ${limitFrom}`]),
-    ...(isTold ? [`${figure(whole, 1)} dB unweighted`] : []),
-    ...(direct === null || figure(direct, 1) === figure(judged, 1)
-      ? []
-      : [`${figure(direct, 1)} dB against the direct bleed alone`]),
-  ];
+    limitFrom !== null && from,
+    isTold && `${figure(whole, 1)} dB unweighted`,
+    direct !== null &&
+      figure(direct, 1) !== figure(judged, 1) &&
+      `${figure(direct, 1)} dB against the direct bleed alone`,
+  ]);
 }
 
 /** Enough of them to hold this share of the bleed, and no more than `MOST`, are the main ones. */
 const MAIN_SHARE = 0.9;
-
 const MOST = 4;
 
 /** The sources that spill most into a microphone, loudest first, in the octaves it is judged in; on a page, all that reaches it. */
@@ -289,26 +261,18 @@ function roleOf({ wanted, ignored }: LevelRow): string {
   return ignored ? 'mate, not counted' : 'bleed';
 }
 
-/** "room 62%": the share that makes the most of it. */
-function mostly(shares: LevelRow['shares'], nothing: string): string {
-  const [largest] = kindsIn(shares);
-  return largest ? `${largest.name} ${percent(shares[largest.key])}` : nothing;
-}
-
 /** Name of what spills most into it, a kit as a whole; empty where nothing does. */
-function loudestBleeder(mic: MicRow): string {
-  const bleeding = loudestFirst(mic.levels.filter((level) => isBleed(level) && energy(level) > 0));
+function loudestBleeder(mic: MicRow | null): string {
+  const bleeding = loudestFirst((mic?.levels ?? []).filter((level) => isBleed(level) && energy(level) > 0));
   const whole = new Map<string, number>();
   for (const level of bleeding) {
-    const kit = kitOf(level.source);
+    // no name holds a dot of its own
+    const [kit = ''] = level.source.split('.');
     whole.set(kit, (whole.get(kit) ?? 0) + energy(level));
   }
   const [loudest] = [...whole].sort(([, a], [, b]) => b - a);
   return loudest?.[0] ?? '';
 }
-
-/** "drums" of "drums.kick": no name holds a dot of its own. */
-const kitOf = (source: string): string => source.split('.')[0] ?? source;
 
 const loudestFirst = (levels: readonly LevelRow[]): LevelRow[] =>
   [...levels].sort((a, b) => energy(b) - energy(a) || a.source.localeCompare(b.source, 'en'));
@@ -361,7 +325,7 @@ function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
       ...NOMINAL_BANDS.map((hertz, band) => {
         const mark = judgedBands.includes(hertz) ? '*' : '';
         return numbers(
-          hertzName(hertz).replace(' ', '').replace('Hz', '') + mark,
+          bandHead(hertz) + mark,
           ({ byBand }: (typeof rows)[number]) => figureOr(byBand[band] ?? null, 1, 'none'),
           { label: `${hertzName(hertz)} ${mark}`.trim() },
         );
@@ -408,11 +372,7 @@ export function spacing({ threeToOne }: Report, { detail, lengths }: Scope): Blo
         numbers('apart', ({ micToMic }) => lengths.away(micToMic)),
         numbers('to source', ({ micToSource }) => lengths.away(micToSource)),
         numbers('dB', ({ margin }) => figure(margin, 1)),
-        words('verdict', ({ verdict, margin }) =>
-          verdict === null
-            ? { text: 'not judged', is: 'unjudged' }
-            : { text: verdictWords(verdict, margin), is: verdict },
-        ),
+        words('verdict', (row) => verdictCell(row, { text: 'not judged', is: 'unjudged' })),
       ],
       left > 0 ? { rest: { text: `and ${counted(left, 'pair')} further apart`, ask: '--all' } } : {},
     ),
@@ -449,10 +409,9 @@ export function matrix({ mics }: Report, { detail }: Scope): Block[] {
       rows: sources.map((name) => ({ name, cells: heard.map((mic) => matrixCell(mic, name)) })),
       ...(detail === 'all' && { inFull: true }),
     },
-    ...prose(
-      'notes',
-      deaf.length > 0 ? [`Nothing of its own sound: ${deaf.map(({ name }) => name).join(', ')}`] : [],
-    ),
+    ...prose('notes', [
+      deaf.length > 0 && `Nothing of its own sound: ${deaf.map(({ name }) => name).join(', ')}`,
+    ]),
   ];
 }
 
@@ -468,7 +427,7 @@ export function inputs({ inputs: rows }: Pick<Report, 'inputs'>): Block[] {
   if (rows.length === 0) return [];
   const noise = rows.some(({ overNoise }) => overNoise !== null);
   const selfNoise = rows.some(({ overSelfNoise }) => overSelfNoise !== null);
-  const noises = [...(noise ? ['of the room'] : []), ...(selfNoise ? ['of the microphone itself'] : [])];
+  const noises = given([noise && 'of the room', selfNoise && 'of the microphone itself']);
   const over = noises.length > 0 ? `; over the noise ${noises.join(' and ')}, dB` : '';
   const guessed = rows.some(({ peak }) => peak?.guessed) ? ' ~ a crest that is a guess.' : '';
   return [
@@ -480,13 +439,126 @@ export function inputs({ inputs: rows }: Pick<Report, 'inputs'>): Block[] {
       names('of', ({ peak }) => peak?.source ?? ''),
       words('', ({ pad }) => pad ?? '', { label: 'pad' }),
       numbers('softest dBA', ({ signal }) => figureOr(signal, 1, 'none')),
-      ...(noise
-        ? [numbers('over room', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown'))]
-        : []),
-      ...(selfNoise
-        ? [numbers('over mic', ({ overSelfNoise }: InputRow) => figureOr(overSelfNoise, 1, 'unknown'))]
-        : []),
+      ...given([
+        noise && numbers('over room', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown')),
+        selfNoise && numbers('over mic', (row: InputRow) => figureOr(row.overSelfNoise, 1, 'unknown')),
+      ]),
     ]),
     ...prose('notes', [`Softest: its own sound in the passage with least of it${over}.${guessed}`]),
   ];
+}
+
+/** What microphones for everyone and for the room make of the ensemble: balance, dryness, where each stands. */
+export const mainPairs = ({ mainPairs: rows }: Pick<Report, 'mainPairs'>): Block[] =>
+  rows.flatMap((row) => [
+    ...prose('statements', [pairWords(row)]),
+    ...table(`The ensemble in ${row.name}`, row.parts, [
+      names('part', ({ part }) => part),
+      numbers('dB re loudest', ({ level }) => figureOr(level, 1, 'silent')),
+      numbers('direct to room dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none')),
+      numbers('angle', ({ angle }) => (angle === null ? 'elsewhere' : bearing(angle))),
+    ]),
+  ]);
+
+function pairWords({ name, purpose, stereo, ensemble, ...row }: MainPairRow): string {
+  const made = [stereo ?? 'one microphone', ...(purpose === 'room' ? ['for the room'] : [])].join(', ');
+  const wide = ensemble
+    ? `; the ensemble reaches from ${bearing(ensemble.left)} to ${bearing(ensemble.right)}`
+    : '';
+  return `${name} (${made})${wide}${angleWords(row)}`;
+}
+
+type Angled = Pick<MainPairRow, 'recordingAngle' | 'fits' | 'spare' | 'outside'>;
+
+function angleWords({ recordingAngle, fits, spare, outside }: Angled): string {
+  if (!recordingAngle) return '';
+  const one = (degrees: number | null) => (degrees === null ? 'open' : `${figure(degrees, 0)}°`);
+  const angle = `; recording angle ${one(recordingAngle.left)} left, ${one(recordingAngle.right)} right (±10°)`;
+  if (fits === null || spare === null) return angle;
+  const word = fits ? `fits with ${figure(spare, 0)}° to spare` : `too narrow by ${figure(-spare, 0)}°`;
+  return `${angle}: ${word}${outside.length > 0 ? `, outside it ${outside.join(', ')}` : ''}`;
+}
+
+/** "12° left" of the aim. */
+function bearing(degrees: number): string {
+  const size = `${figure(Math.abs(degrees), 0)}°`;
+  if (size === '0°') return 'ahead';
+  return `${size} ${degrees < 0 ? 'left' : 'right'}`;
+}
+
+/** Combs that matter, deepest first, and the delays that bring spots to pairs. */
+export function delays(
+  { timing: { rows, overheads, sampleRate }, mainPairs: pairs }: Pick<Report, 'timing' | 'mainPairs'>,
+  scope: Scope,
+): Block[] {
+  return [
+    ...combs(rows, scope),
+    ...pairs
+      .filter(({ purpose }) => purpose === 'all')
+      .flatMap(({ name, spots }) => spotTable(name, spots, sampleRate)),
+    ...overheads.flatMap(({ pair, spots }) => spotTable(pair, spots, sampleRate)),
+    ...prose(
+      'statements',
+      overheads.flatMap((row) => snareWords(row, scope)),
+    ),
+  ];
+}
+
+/** Combs that are shown. */
+const COMBS = { brief: 12, full: 12, page: 40, all: Number.POSITIVE_INFINITY } as const;
+
+function combs(rows: readonly TimingRow[], { detail }: Scope): Block[] {
+  const deep =
+    detail === 'all' ? rows : rows.filter(({ ripple, notches }) => ripple >= RIPPLE && notches !== null);
+  const shown = deep.slice(0, COMBS[detail]);
+  if (detail === 'page' && rows.length === 0) return [];
+  if (shown.length === 0) return prose('notes', [`No two microphones comb by ${RIPPLE} dB or more.`]);
+  const rest = (detail === 'page' ? rows : deep).length - shown.length;
+  return table(
+    'Combs, deepest first',
+    shown,
+    [
+      names('on', ({ part }) => part, { label: 'part' }),
+      names('own', ({ own }) => own),
+      names('other', ({ other }) => other),
+      numbers('later', ({ late }) => inMilliseconds(late)),
+      numbers('ripple', ({ over, ripple }) =>
+        over ? `over ${figure(ripple, 0)} dB` : `${figure(ripple, 1)} dB`,
+      ),
+      numbers('first dip', ({ notches }) =>
+        notches ? hertzName(Math.round(notches[0] > 0 ? notches[0] : notches[1])) : 'none',
+      ),
+      names(
+        'together with',
+        ({ align }) => (align ? `${align.mic} delayed by ${inMilliseconds(align.by)}` : 'they are'),
+        { from: WIDE },
+      ),
+    ],
+    rest > 0 ? { rest: { text: `and ${counted(rest, 'shallower comb')}`, ask: '--all' } } : {},
+  );
+}
+
+const inMilliseconds = (seconds: number): string => `${figure(1000 * seconds, 2)} ms`;
+
+const spotTable = (name: string, spots: readonly SpotDelay[], sampleRate: number): Table[] =>
+  table(
+    `Spots brought to ${name}`,
+    spots,
+    [
+      names('spot', ({ spot }) => spot),
+      names('by its', ({ source }) => source),
+      numbers('delay', ({ late }) => inMilliseconds(late)),
+      numbers(`at ${hertzName(sampleRate)}`, ({ samples }) => counted(Math.round(samples), 'sample')),
+    ],
+    { captioned: true },
+  );
+
+function snareWords({ pair, snare }: OverheadRow, { lengths }: Scope): string[] {
+  if (!snare) return [];
+  const { source, nearer, apart, late } = snare;
+  const how =
+    nearer === null
+      ? 'as far from both capsules: it stands in the middle'
+      : `${lengths.tape(apart)} nearer to ${nearer}, ${inMilliseconds(late)} early there`;
+  return [`${source} under ${pair}: ${how}`];
 }

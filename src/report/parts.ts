@@ -5,7 +5,7 @@ import type { PartRow, Report } from '../judge/report.ts';
 import { figure } from '../text.ts';
 import type { Scope } from './answer.ts';
 import { type Block, ENDLESS, names, numbers, prose, type Table, table, type Words, words } from './view.ts';
-import { basisWords, figureOr, round, verdictWords } from './words.ts';
+import { basisWords, figureOr, round, verdictCell, verdictWords } from './words.ts';
 
 /** What the plan wants replaced or tuned and cannot be; in full, what can be done with every part. A page has said the former by then. */
 export function later({ parts }: Pick<Report, 'parts'>, { detail }: Scope): Block[] {
@@ -57,32 +57,29 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
     words('later', ({ later: wish }) => wish),
     numbers('ghost dB', ({ committed, ghost }) => (committed ? 'committed' : figureOr(ghost, 1, 'none'))),
     numbers('limit', ({ limit }) => limitOf(limit), { label: 'limit of the ghost' }),
-    words('verdict', verdictOf, { from: ENDLESS }),
+    words('verdict', (row) => verdictCell(row, 'not judged'), { from: ENDLESS }),
     names('most in', ({ committed, mostIn }) => committed?.because ?? mostIn ?? ''),
     numbers('alone dB', ({ editable }) => figureOr(editable.signalToBleed, 1, 'none')),
     numbers('limit', ({ editable }) => limitOf(editable.limit), { label: 'limit of alone' }),
-    words('verdict', ({ editable }) => verdictOf(editable), { from: ENDLESS }),
+    words('verdict', ({ editable }) => verdictCell(editable, 'not judged'), { from: ENDLESS }),
     names('at', ({ editable }) => editable.mic ?? ''),
     words('basis', ({ basis }) => basisWords(basis), { ifAny: true }),
   ]);
 
 const limitOf = (limit: number | null): string => (limit === null ? '' : round(limit));
 
-const verdictOf = ({ verdict, margin }: Pick<PartRow, 'verdict' | 'margin'>): Words =>
-  verdict === null ? 'not judged' : { text: verdictWords(verdict, margin), is: verdict };
-
 /** Whose takes hang together; in full, by which microphones. */
 export function cutTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
   const ties = detail === 'brief' ? [] : binding(cut);
   return [
-    ...(detail === 'page' ? [] : prose('statements', [cut.sentence])),
+    ...prose('statements', [detail !== 'page' && cut.sentence]),
     ...ties,
-    ...(ties.length > 0
-      ? prose('notes', ['In the octaves of the part that is carried; from -20 dB on it binds.'])
-      : []),
+    ...prose('notes', [ties.length > 0 && BINDS]),
   ];
 }
+
+const BINDS = 'In the octaves of the part that is carried; from -20 dB on it binds.';
 
 const binding = ({ groups }: EditGroups): Table[] =>
   table(

@@ -7,7 +7,16 @@ import type { SightRow } from '../judge/sight.ts';
 import { figure } from '../text.ts';
 import type { Scope } from './answer.ts';
 import { type Block, names, numbers, prose, type Table, table, WIDE, type Words, words } from './view.ts';
-import { counted, duration, figureOr, tooLoud, USUAL_CAUTION, verdictWords } from './words.ts';
+import {
+  counted,
+  duration,
+  figureOr,
+  signed,
+  tooLoud,
+  USUAL_CAUTION,
+  verdictCell,
+  verdictWords,
+} from './words.ts';
 
 /** So many lines of a kind on a brief page. */
 const PEOPLE_SHOWN = 2;
@@ -35,7 +44,7 @@ function inOne(said: readonly string[]): readonly string[] {
 
 function demand({ player, whom, verdict, ratio, margin, remark }: HearLimitRow): string {
   const word = verdict === null ? '' : `, ${verdictWords(verdict, margin)}`;
-  const how = ratio === null ? '' : ` ${signed(ratio)} dB re all else there${word}`;
+  const how = ratio === null ? '' : ` ${signed(ratio, 0)} dB re all else there${word}`;
   const note = remark === null ? '' : ` (${remark})`;
   return `${player} must hear ${whom}:${how === '' ? ` ${verdict ?? 'not judged'}` : how}${note}`;
 }
@@ -83,7 +92,7 @@ function heardBlocks(rows: readonly HearsRow[], { detail }: Scope): Block[] {
   if (rows.length === 0) return [];
   return [
     ...byAir,
-    ...(detail === 'page' ? prose('list', lines) : prose('statements', lines)),
+    ...prose(detail === 'page' ? 'list' : 'statements', lines),
     ...prose('statements', [HEARING_LEGEND]),
   ];
 }
@@ -112,24 +121,19 @@ function hearingTable(rows: readonly HearsRow[]): Table[] {
 }
 
 const HEARD = {
-  hears: { is: 'clear', word: 'hears' },
-  'strains to hear': { is: 'marginal', word: 'strains' },
-  'does not hear': { is: 'short', word: 'does not' },
+  hears: ['clear', 'hears'],
+  'strains to hear': ['marginal', 'strains'],
+  'does not hear': ['short', 'does not'],
 } as const;
 
 function heard(row: HearsRow | undefined): Words {
   if (!row) return '';
-  const { is, word } = HEARD[row.hears];
+  const [is, word] = HEARD[row.hears];
   return { is, text: `${word} ${row.ratio === null ? 'silent' : figure(row.ratio, 0)}` };
 }
 
 const withRatio = ({ whom, ratio }: HearsRow): string =>
-  ratio === null ? `${whom} (silent)` : `${whom} (${signed(ratio)})`;
-
-function signed(ratio: number): string {
-  const text = figure(ratio, 0);
-  return ratio >= 0.5 ? `+${text}` : text;
-}
+  ratio === null ? `${whom} (silent)` : `${whom} (${signed(ratio, 0)})`;
 
 const ALL_SEE = 'Everyone sees everyone.';
 
@@ -151,7 +155,7 @@ export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, { 
   return prose('statements', [
     ...(isBrief ? cuesInShort(cues.filter(({ wearing }) => wearing !== 'none')) : cues.map(cue)),
     ...leaks.map(leakLine),
-    ...(isCalm ? ['No leak comes within 40 dB of what a microphone is for.'] : []),
+    isCalm && 'No leak comes within 40 dB of what a microphone is for.',
   ]);
 }
 
@@ -226,12 +230,7 @@ function everyEar(exposure: readonly ExposureRow[]): Block[] {
         label: 'by OSHA',
       }),
       numbers('dBA', ({ level }) => figureOr(level, 1, '')),
-      words(
-        'session',
-        ({ verdict, margin }) =>
-          verdict === null ? '' : { text: verdictWords(verdict, margin), is: verdict },
-        { label: 'for the session' },
-      ),
+      words('session', (row) => verdictCell(row), { label: 'for the session' }),
       names('loudest', ({ loudest }) => loudestIn(loudest), { from: WIDE }),
     ]),
     ...prose('statements', remarks),

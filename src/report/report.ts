@@ -1,13 +1,18 @@
 /** A report as a view: its sections in order, for a terminal and for a page that folds details away. */
 import type { Lengths } from '../plan/units.ts';
-import { ANSWERS, type Answer, type RenderOptions, type Scope } from './answer.ts';
-import { bleed, byOctave, inputs, lead, matrix, spacing } from './mics.ts';
+import {
+  ANSWERS,
+  type Answer,
+  type RenderOptions,
+  type Scope,
+  SECTIONS,
+  type SectionName,
+} from './answer.ts';
+import { bleed, byOctave, delays, inputs, lead, mainPairs, matrix, spacing } from './mics.ts';
 import { now } from './moves.ts';
 import { cutTogether, later } from './parts.ts';
 import { ears, headphones, people } from './people.ts';
 import { cautions, decays, pitfalls, pitfallsLeft, rooms, spread, unsure } from './rooms.ts';
-import { SECTIONS, type SectionName } from './sections.ts';
-import { delays, mainPairs } from './timing.ts';
 import type { Block, Section, View } from './view.ts';
 
 type Writer = (answer: Answer, scope: Scope) => Block[];

@@ -12,7 +12,7 @@ import type { Construction } from '../plan/values.ts';
 import type { Capsule, Mic, Scene } from '../scene/scene.ts';
 import { escapeAll, figure } from '../text.ts';
 import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './tape-out.ts';
-import { type Column, type ColumnHead, prose, textOf, type View, words } from './view.ts';
+import { type Column, type ColumnHead, headsOf, prose, textOf, type View, words } from './view.ts';
 import { cautionWords, hearingCaution, hertzName } from './words.ts';
 
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
@@ -51,16 +51,14 @@ export const sheetView = ({ title, lists }: Sheet): View => ({
   })),
 });
 
-type Titled = Pick<List, 'key' | 'title'>;
-
 const list = <Row>(
-  titled: Titled,
+  titled: Pick<List, 'key' | 'title'>,
   rows: readonly Row[],
   columns: readonly Column<Row>[],
   notes: readonly string[] = [],
 ): List => ({
   ...titled,
-  columns: columns.map(({ cell: _, ...head }) => head),
+  columns: headsOf(columns),
   rows: rows.map((row) => columns.map(({ cell }) => textOf(cell(row)))),
   notes,
 });
@@ -290,20 +288,16 @@ function remarksOf(mic: Mic, entry: MicEntry | undefined): string {
 // The cue list: what goes into whose headphones.
 
 function headphones({ report, scene }: About): List {
-  const levelOf = (name: string) => scene.players.find((player) => player.name === name)?.cue.level ?? null;
+  const levelOf = (name: string): string => {
+    const level = scene.players.find((player) => player.name === name)?.cue.level ?? null;
+    return level === null ? '' : `${figure(level, 0)} dBA at the ear`;
+  };
   return list({ key: 'headphones', title: 'Headphones' }, report.cues, [
     words('who', ({ player }) => player),
     // who has none and would need them is told so
     words('headphones', ({ wearing }) => (wearing === 'none' ? 'none in the plan: needs some' : wearing)),
     words('must carry', carriedWords),
-    words(
-      'level',
-      ({ player }) => {
-        const level = levelOf(player);
-        return level === null ? '' : `${figure(level, 0)} dBA at the ear`;
-      },
-      UNDER,
-    ),
+    words('level', ({ player }) => levelOf(player), UNDER),
     words('more of it helps', ({ helps }) => helps.join(', '), UNDER),
   ]);
 }

@@ -24,11 +24,7 @@ import type { Lengths } from '../plan/units.ts';
 import type { Mic, Player, Room, Scene } from '../scene/scene.ts';
 
 /** What places are told of. */
-export type About = {
-  readonly scene: Scene;
-  readonly plan: PlanData;
-  readonly tell: Lengths['tape'];
-};
+export type About = { readonly scene: Scene; readonly plan: PlanData; readonly tell: Lengths['tape'] };
 
 /** Height above the floor of its room, in words. */
 export const heightIn = ({ scene, tell }: About, z: number, room: number): string =>

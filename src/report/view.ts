@@ -1,7 +1,4 @@
-/**
- * What an answer says, as data that every format lays out in its own way: sections of sentences and tables, without widths, colours or
- * markup.
- */
+/** What an answer says, as data that every format lays out in its own way: no widths, colours or markup. */
 import type { Verdict } from '../judge/verdict.ts';
 
 export type View = {
@@ -55,10 +52,10 @@ export type Keyed = {
 };
 
 /** Lines as they are, with what is pointed at in them: none is broken. */
-export type Verbatim = { readonly kind: 'verbatim'; readonly lines: readonly string[] };
+type Verbatim = { readonly kind: 'verbatim'; readonly lines: readonly string[] };
 
 /** A text, and what belongs to it. */
-export type Item = { readonly kind: 'item'; readonly text: string; readonly blocks: readonly Block[] };
+type Item = { readonly kind: 'item'; readonly text: string; readonly blocks: readonly Block[] };
 
 export type Table = {
   readonly kind: 'table';
@@ -119,10 +116,8 @@ export type ColumnHead = {
   readonly ifAny?: true;
 };
 
-/** A page from so many characters on has columns that can be done without. */
+/** A page from so many characters on has columns that can be done without; some only a page without end has room for. */
 export const WIDE = 110;
-
-/** For columns that only a page without end has room for. */
 export const ENDLESS = Number.POSITIVE_INFINITY;
 
 /** Things of one kind down, of another across. */
@@ -164,10 +159,10 @@ export type Details = {
   readonly blocks: readonly Block[];
 };
 
-export type Heading = { readonly kind: 'heading'; readonly text: string };
+type Heading = { readonly kind: 'heading'; readonly text: string };
 
 /** The plan, drawn in the format's own way. */
-export type Drawing = { readonly kind: 'drawing' };
+type Drawing = { readonly kind: 'drawing' };
 
 /** A column and what a row says in it. */
 export type Column<Row> = ColumnHead & { readonly cell: (row: Row) => Words };
@@ -184,9 +179,7 @@ const columnOf =
   });
 
 export const names = columnOf('name');
-
 export const words = columnOf('word');
-
 export const numbers = columnOf('number');
 
 type TableOptions<Row> = Pick<Table, 'captioned' | 'rest' | 'apart' | 'behind' | 'sideBySide'> & {
@@ -202,17 +195,25 @@ export function table<Row>(
   { inFull, details, ...options }: TableOptions<Row> = {},
 ): Table[] {
   if (rows.length === 0) return [];
-  const heads = columns.map(({ cell: _, ...head }) => head);
   const told = rows.map((row) => ({
     cells: columns.map(({ cell }) => cell(row)),
     ...(inFull && { inFull: inFull(row) }),
     ...(details && { details: details(row) }),
   }));
-  return [{ kind: 'table', caption, columns: heads, rows: told, ...options }];
+  return [{ kind: 'table', caption, columns: headsOf(columns), rows: told, ...options }];
 }
 
-/** None where nothing is said. */
-export const prose = (kind: Prose['kind'], items: readonly Words[]): Prose[] =>
-  items.length > 0 ? [{ kind, items }] : [];
+export const headsOf = <Row>(columns: readonly Column<Row>[]): ColumnHead[] =>
+  columns.map(({ cell: _, ...head }) => head);
+
+/** Without what a condition has left out: `[late && 'late']`. */
+export const given = <One>(all: readonly (One | false | null | undefined)[]): One[] =>
+  all.flatMap((one) => (one === false || one === null || one === undefined ? [] : [one]));
+
+/** Without what a condition has left out; none where nothing is said. */
+export function prose(kind: Prose['kind'], all: readonly (Words | false | null | undefined)[]): Prose[] {
+  const items = given(all);
+  return items.length > 0 ? [{ kind, items }] : [];
+}
 
 export const textOf = (words: Words): string => (typeof words === 'string' ? words : words.text);

@@ -8,6 +8,7 @@ import { figure } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
 import { names, numbers, prose, type Section, type TableRow, table, type View, words } from './view.ts';
 import {
+  bandHead,
   counted,
   EQUATIONS,
   figureOr,
@@ -15,6 +16,7 @@ import {
   inMilliseconds,
   kindsIn,
   lessWithout,
+  mostly,
   octaves,
   percent,
   rangeText,
@@ -137,10 +139,7 @@ function pieces(name: string, pairs: readonly WhyPair[], { all }: Told): Section
     names('source', ({ source }: WhyPair) => source),
     numbers('share', (pair: WhyPair) => percent(whole > 0 ? energy(pair) / whole : 0)),
     numbers('dB SPL', ({ level }: WhyPair) => figureOr(level, 1, 'none')),
-    words('mostly', ({ shares }: WhyPair) => {
-      const [largest] = kindsIn(shares);
-      return largest ? `${largest.name} ${percent(shares[largest.key])}` : 'nothing';
-    }),
+    words('mostly', ({ shares }: WhyPair) => mostly(shares, 'nothing')),
   ];
   return {
     id: 'pieces',
@@ -175,8 +174,6 @@ function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
     ...prose('statements', opening),
   ];
 }
-
-const bandHead = (hertz: number): string => hertzName(hertz).replace(' ', '').replace('Hz', '');
 
 function gainName({ kind }: WhyGain, path: WhyPath, lengths: Lengths): string {
   if (kind === 'spreading' && path.length)
@@ -257,9 +254,9 @@ function helps(pair: WhyPair, key: keyof Shares): string {
     case 'direct':
       return againstDirect(loudest);
     case 'reflections':
-      return `${mostly(loudest)}absorption there, or where the two stand`;
+      return `${mostOf(loudest)}absorption there, or where the two stand`;
     case 'walls':
-      return `${mostly(loudest)}${againstWalls(loudest)}`;
+      return `${mostOf(loudest)}${againstWalls(loudest)}`;
   }
 }
 
@@ -277,7 +274,7 @@ function againstWalls(path: WhyPath | undefined): string {
   return 'doors first, then heavier walls, or softer in the other room';
 }
 
-const mostly = (path: WhyPath | undefined): string =>
+const mostOf = (path: WhyPath | undefined): string =>
   path ? `mostly ${wayName(path)} (${percent(path.fraction)}); ` : '';
 
 const ofOwn = ({ role, shares }: WhyPair, key: keyof Shares): string =>

@@ -9,8 +9,8 @@ import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
 import type { Cause, CauseKind, How } from '../line-check/diagnose.ts';
 import { figure } from '../text.ts';
 import type { GainKind } from '../transfer/trace.ts';
+import type { Words } from './view.ts';
 
-// Ways, places and ranges in words.
 export function wayName({ kind, share, by, of, screens }: WhyPath): string {
   switch (kind) {
     case 'direct':
@@ -53,109 +53,101 @@ export const lessWithout = (fraction: number): number | null =>
 
 // Each gain on a way: what it is called, how it is computed, and after whom.
 
-type Equation = { readonly name: string; readonly equation: string; readonly source: string };
-
-export const EQUATIONS: Readonly<Record<GainKind, Equation>> = {
-  strength: {
-    name: 'source on axis',
-    equation: 'Lw + 10·lg Q − 10·lg 4π; of a section, of each point its part',
-    source: 'definitions of sound power and directivity factor, ρc taken as 400',
-  },
-  power: {
-    name: 'sound power',
-    equation: 'Lw, in all directions together',
-    source: 'definition of sound power, ρc taken as 400',
-  },
-  spreading: {
-    name: 'spreading',
-    equation: 'E(r) = ln(1 + a²/r²)/a² for a source of radius a, 1/r² for a point; r at least 1 cm',
-    source: 'exact mean of 1/r² over an incoherent disc',
-  },
-  directivity: {
-    name: 'source toward it',
-    equation:
-      'G(θ) = b + (1 − b)·((1 + cos θ)/2)^n with b and n from Q and front to back, or a measured table',
-    source: 'form of our own; figures as the catalogue cites them',
-  },
-  air: { name: 'air', equation: '10^(−αr/10) over the whole length', source: 'ISO 9613-1' },
-  surface: {
-    name: 'reflected',
-    equation: '1 − α of the surface, an area mean',
-    source: 'image source of the first order',
-  },
-  face: {
-    name: 'reflected by the face',
-    equation: '(1 − α)(1 − τ) of the panel',
-    source: 'image source of the first order',
-  },
-  size: {
-    name: 'size of the panel',
-    equation: '1 − min(1, past), past of the line from the image',
-    source: 'complement of what passes it; Hadden and Pierce 1981',
-  },
-  corners: {
-    name: 'round the corner',
-    equation: 'squared edge wave of the deepest bend, less g times the loss of each further one',
-    source: 'Hadden and Pierce 1981; g after double edges in ITU-R P.526, its use as a weight ours',
-  },
-  wall: {
-    name: 'through it',
-    equation: 'τ = 10^(−R/10) of what the line crosses',
-    source: 'sound reduction index, as the catalogue or plan gives it',
-  },
-  opening: {
-    name: 'through the opening',
-    equation:
-      '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
-    source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
-  },
-  screens: {
-    name: 'past screens',
-    equation:
-      'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 1 kHz up as far in step as places 2.2 cm off leave them, and beside a panel less and less of that up to its plane; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
-    source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
-  },
-  field: {
-    name: 'field per power',
-    equation: '4·x/W from x_i·(A_i + ΣS_ij·τ_ij) − ΣS_ij·τ_ij·x_j = W_i; 4/A in a room by itself',
-    source: 'power balance of diffuse fields in rooms side by side',
-  },
-  'first-hit': {
-    name: 'left by first surface',
-    equation: '1 − α₁, the surfaces first met in 500 directions, weighted by G',
-    source: 'ray count of our own; the first reflection is told by itself',
-  },
-  'further-hits': {
-    name: 'left by second',
-    equation: '1 − ᾱ, the mean absorption of the room',
-    source: 'diffuse field from the second reflection on',
-  },
-  response: {
-    name: 'microphone toward it',
-    equation: 'D² = ε² + (1 − ε²)·[(A + B·cos θ)² + (B·cos θ/(k·r_e))²], or a measured table',
-    source: 'first-order pattern; pressure gradient of a spherical wave',
-  },
-  random: {
-    name: 'microphone all round',
-    equation: 'REE = ε² + (1 − ε²)(A² + B²/3), or the sphere mean of a table',
-    source: 'mean of D² over the sphere',
-  },
-  cover: {
-    name: 'cover',
-    equation: 'loss of the cover, off all but the direct way to a microphone inside',
-    source: 'as the catalogue or plan gives it',
-  },
-};
+export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equation' | 'source', string>>>> =
+  {
+    strength: {
+      name: 'source on axis',
+      equation: 'Lw + 10·lg Q − 10·lg 4π; of a section, of each point its part',
+      source: 'definitions of sound power and directivity factor, ρc taken as 400',
+    },
+    power: {
+      name: 'sound power',
+      equation: 'Lw, in all directions together',
+      source: 'definition of sound power, ρc taken as 400',
+    },
+    spreading: {
+      name: 'spreading',
+      equation: 'E(r) = ln(1 + a²/r²)/a² for a source of radius a, 1/r² for a point; r at least 1 cm',
+      source: 'exact mean of 1/r² over an incoherent disc',
+    },
+    directivity: {
+      name: 'source toward it',
+      equation:
+        'G(θ) = b + (1 − b)·((1 + cos θ)/2)^n with b and n from Q and front to back, or a measured table',
+      source: 'form of our own; figures as the catalogue cites them',
+    },
+    air: { name: 'air', equation: '10^(−αr/10) over the whole length', source: 'ISO 9613-1' },
+    surface: {
+      name: 'reflected',
+      equation: '1 − α of the surface, an area mean',
+      source: 'image source of the first order',
+    },
+    face: {
+      name: 'reflected by the face',
+      equation: '(1 − α)(1 − τ) of the panel',
+      source: 'image source of the first order',
+    },
+    size: {
+      name: 'size of the panel',
+      equation: '1 − min(1, past), past of the line from the image',
+      source: 'complement of what passes it; Hadden and Pierce 1981',
+    },
+    corners: {
+      name: 'round the corner',
+      equation: 'squared edge wave of the deepest bend, less g times the loss of each further one',
+      source: 'Hadden and Pierce 1981; g after double edges in ITU-R P.526, its use as a weight ours',
+    },
+    wall: {
+      name: 'through it',
+      equation: 'τ = 10^(−R/10) of what the line crosses',
+      source: 'sound reduction index, as the catalogue or plan gives it',
+    },
+    opening: {
+      name: 'through the opening',
+      equation:
+        '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
+      source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
+    },
+    screens: {
+      name: 'past screens',
+      equation:
+        'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 1 kHz up as far in step as places 2.2 cm off leave them, and beside a panel less and less of that up to its plane; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
+      source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
+    },
+    field: {
+      name: 'field per power',
+      equation: '4·x/W from x_i·(A_i + ΣS_ij·τ_ij) − ΣS_ij·τ_ij·x_j = W_i; 4/A in a room by itself',
+      source: 'power balance of diffuse fields in rooms side by side',
+    },
+    'first-hit': {
+      name: 'left by first surface',
+      equation: '1 − α₁, the surfaces first met in 500 directions, weighted by G',
+      source: 'ray count of our own; the first reflection is told by itself',
+    },
+    'further-hits': {
+      name: 'left by second',
+      equation: '1 − ᾱ, the mean absorption of the room',
+      source: 'diffuse field from the second reflection on',
+    },
+    response: {
+      name: 'microphone toward it',
+      equation: 'D² = ε² + (1 − ε²)·[(A + B·cos θ)² + (B·cos θ/(k·r_e))²], or a measured table',
+      source: 'first-order pattern; pressure gradient of a spherical wave',
+    },
+    random: {
+      name: 'microphone all round',
+      equation: 'REE = ε² + (1 − ε²)(A² + B²/3), or the sphere mean of a table',
+      source: 'mean of D² over the sphere',
+    },
+    cover: {
+      name: 'cover',
+      equation: 'loss of the cover, off all but the direct way to a microphone inside',
+      source: 'as the catalogue or plan gives it',
+    },
+  };
 
 /** What each share of a bleed is called and what there is to do about it. Cures: common practice, no source. */
-type Kind = {
-  readonly key: keyof Shares;
-  readonly name: string;
-  readonly against: string;
-  readonly cure: string;
-};
-
-const KINDS: readonly Kind[] = [
+const KINDS: readonly (Readonly<Record<'name' | 'against' | 'cure', string>> & { key: keyof Shares })[] = [
   { key: 'direct', name: 'direct', against: 'direct sound', cure: 'aim, null or screen' },
   { key: 'reflections', name: 'first reflections', against: 'first reflections', cure: 'where one stands' },
   { key: 'room', name: 'room', against: 'the room', cure: 'closer, softer, absorption or another room' },
@@ -163,8 +155,13 @@ const KINDS: readonly Kind[] = [
 ];
 
 /** The kinds that make up at least half a percent, largest first. */
-export function kindsIn(shares: Shares): Kind[] {
-  return KINDS.filter(({ key }) => shares[key] >= 0.005).sort((a, b) => shares[b.key] - shares[a.key]);
+export const kindsIn = (shares: Shares) =>
+  KINDS.filter(({ key }) => shares[key] >= 0.005).sort((a, b) => shares[b.key] - shares[a.key]);
+
+/** "room 62%": the share that makes the most of it. */
+export function mostly(shares: Shares, nothing: string): string {
+  const [largest] = kindsIn(shares);
+  return largest ? `${largest.name} ${percent(shares[largest.key])}` : nothing;
 }
 
 /** Shares below this are not worth a cure of their own. */
@@ -179,24 +176,18 @@ export function cures({ bleedShares, screensBuyAtMost }: MicRow): string[] {
   return [
     ...(kinds.length > 0 ? [`the bleed is ${made}`] : []),
     ...worth.map(({ against, cure }) => `against ${against}: ${cure}`),
-    ...screens(screensBuyAtMost),
+    ...(screensBuyAtMost === null ? [] : [screens(screensBuyAtMost)]),
   ];
 }
 
-function screens(most: number | null): string[] {
-  if (most === null) return [];
-  return [
-    `screens can buy ${most < 0.05 ? 'nothing' : `at most ${figure(most, 1)} dB`} here, what they absorb aside`,
-  ];
-}
+const screens = (most: number): string =>
+  `screens can buy ${most < 0.05 ? 'nothing' : `at most ${figure(most, 1)} dB`} here, what they absorb aside`;
 
 /** Eight hours: whoever may play that long is in no danger by this criterion. */
 const DAY = 480;
 
-type Loud = { readonly player: string; readonly minutes: number; readonly level: number };
-
 /** Who sits too loud for a full day, shortest first. */
-export function tooLoud({ exposure }: Pick<Report, 'exposure'>): Loud[] {
+export function tooLoud({ exposure }: Pick<Report, 'exposure'>) {
   const loud = exposure.flatMap(({ player, minutes, level }) =>
     minutes !== null && level !== null && minutes < DAY ? [{ player, minutes, level }] : [],
   );
@@ -223,11 +214,7 @@ export function duration(minutes: number): string {
   return minutes < 90 ? `${figure(minutes, 0)} min` : `${figure(minutes / 60, 1)} h`;
 }
 
-// Causes in words.
-
-type Named = readonly string[];
-
-const SENTENCES: Readonly<Record<CauseKind, (about: Named, how: string) => string>> = {
+const SENTENCES: Readonly<Record<CauseKind, (about: readonly string[], how: string) => string>> = {
   pattern: ([mic], how) => `${mic} is ${how}`,
   aim: ([mic], how) => `${mic} looks elsewhere, ${how}`,
   mics: ([a, b]) => `${a} and ${b} stand on each other's stand`,
@@ -262,11 +249,8 @@ export const pathWords = (path: readonly (string | number)[]): string =>
     .join('')
     .replace(/^\./, '');
 
-// What of an answer was measured on the day, in words.
-
-type BasisWords = { readonly word: string; readonly mark: string; readonly meaning: string };
-
-const BASES: Readonly<Record<Basis, BasisWords>> = {
+/** What of an answer was measured on the day. */
+const BASES: Readonly<Record<Basis, Readonly<Record<'word' | 'mark' | 'meaning', string>>>> = {
   measured: { word: 'measured', mark: '(m)', meaning: 'read at this microphone, so that gains cancel' },
   'measured-overall': {
     word: 'measured overall',
@@ -325,17 +309,13 @@ function held({ count, spare, rms }: ToldReadings): string {
 const FAR = 2;
 
 function farOff({ aside, rms }: ToldReadings): string[] {
-  if (aside > 0)
-    return [
-      `${counted(aside, 'reading')} ${aside === 1 ? 'stands' : 'stand'} out: spillcheck line-check says which, and why.`,
-    ];
+  const out = `${counted(aside, 'reading')} ${aside === 1 ? 'stands' : 'stand'} out`;
+  if (aside > 0) return [`${out}: spillcheck line-check says which, and why.`];
   return rms < FAR ? [] : ['They are far from the plan: spillcheck line-check says what may be otherwise.'];
 }
 
-function scope({ layers, weighting }: ToldReadings): string {
-  if (layers[0] !== null) return 'by octave';
-  return `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`}`;
-}
+const scope = ({ layers, weighting }: ToldReadings): string =>
+  layers[0] === null ? `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`}` : 'by octave';
 
 function levelLines({ measured, predicted, count }: ToldReadings): string[] {
   const groups = [...new Set(measured.map(({ group }) => group))].map((group) =>
@@ -359,6 +339,12 @@ export const figureOr = (value: number | null, digits: number, word: string): st
 /** A limit or a ratio as one would say it: 10, 9.5. */
 export const round = (value: number): string => figure(value, 1).replace(/\.0$/, '');
 
+/** "+3.1", "-2.0", "0.0". */
+export function signed(value: number, digits: number): string {
+  const text = figure(value, digits);
+  return Number(text) > 0 ? `+${text}` : text;
+}
+
 export const percent = (fraction: number): string => `${figure(100 * fraction, 0)}%`;
 
 /** The verdict with its deficit or reserve; the word alone where no margin can be given. */
@@ -368,6 +354,12 @@ export function verdictWords(verdict: Verdict, margin: number | null): string {
   if (verdict === 'short') return `short by ${size}`;
   return verdict === 'marginal' ? `marginal, ${size} over` : `clear by ${size}`;
 }
+
+/** The same as a cell; `none` where there is no verdict. */
+export const verdictCell = ({ verdict, margin }: Judged, none: Words = ''): Words =>
+  verdict === null ? none : { text: verdictWords(verdict, margin), is: verdict };
+
+type Judged = { readonly verdict: Verdict | null; readonly margin: number | null };
 
 /** What a microphone's row says for a verdict, also where it has none. */
 export function micVerdict(mic: MicRow): string {
@@ -389,16 +381,19 @@ export function octaves(nominal: readonly number[], all: readonly number[]): str
 
 export const hertzName = (hertz: number): string => (hertz < 1000 ? `${hertz} Hz` : `${hertz / 1000} kHz`);
 
+/** Over a column: "500", "2k". */
+export const bandHead = (hertz: number): string => hertzName(hertz).replace(/ |Hz/g, '');
+
 export const counted = (count: number, one: string, several = `${one}s`): string =>
   `${count} ${count === 1 ? one : several}`;
 
 export const gradeWords = (grade: Grade): string => (grade === 'from-memory' ? 'from memory' : grade);
 
-const WEAKEST_FIRST: readonly Grade[] = ['estimate', 'from-memory', 'published'];
-
 /** The weakest of several, in words; nothing of none. */
 export function weakest(origins: readonly Origin[]): string {
-  const found = WEAKEST_FIRST.find((grade) => origins.some((origin) => origin.grade === grade));
+  const found = (['estimate', 'from-memory', 'published'] as const).find((grade) =>
+    origins.some((origin) => origin.grade === grade),
+  );
   return found ? gradeWords(found) : '';
 }
 

@@ -6,7 +6,7 @@ import { delimiter, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { KINDS } from '../../src/catalogue/entries.ts';
-import { SECTIONS } from '../../src/report/sections.ts';
+import { SECTIONS } from '../../src/report/answer.ts';
 import { cpuTimeOfNode } from '../cpu-time.ts';
 import { spillcheck } from '../spillcheck.ts';
 

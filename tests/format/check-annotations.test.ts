@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { annotations } from '../../src/format/ci.ts';
+import { annotations } from '../../src/format/check.ts';
 import { HOSTILE, hostile, limit, marginal, plan, week } from './check-plans.ts';
 
 test('each problem is one command at its place; what is met has none', () => {

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import { junit } from '../../src/format/ci.ts';
+import { junit } from '../../src/format/check.ts';
 import { hostile, limit, marginal, met, options, plan, week } from './check-plans.ts';
 
 const schemas = ['junit.xsd', 'junit-server.xsd'].map((name) => ({

@@ -1,6 +1,6 @@
 /** Checked plans by hand, every default overridable. Names are invented. */
 
-import type { CheckOptions } from '../../src/format/ci.ts';
+import type { CheckOptions } from '../../src/format/check.ts';
 import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/judge/check-result.ts';
 
 export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({

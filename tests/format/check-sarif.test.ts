@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
-import { sarif } from '../../src/format/ci.ts';
+import { sarif } from '../../src/format/check.ts';
 import { HOSTILE, hostile, limit, marginal, options, plan, week } from './check-plans.ts';
 
 /** Draft 4 in nothing but its name: it uses no word whose meaning has changed since, once `id` and `$schema` are gone. */

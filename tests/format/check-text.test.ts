@@ -1,6 +1,6 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
-import { checkFormats } from '../../src/format/formats.ts';
+import { checkFormats } from '../../src/format/check.ts';
 import { displayWidth } from '../../src/format/table.ts';
 import { limitSentence } from '../../src/report/criteria.ts';
 import { hostile, limit, options, plan, week } from './check-plans.ts';

@@ -1,7 +1,7 @@
 /** The sheet on paper, in a spreadsheet and in a browser: nothing lost, and nothing that a name says does anything. */
 import { describe, expect, test } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
-import { sheetFormats } from '../../src/format/formats.ts';
+import { sheetFormats } from '../../src/format/lists.ts';
 import type { Sheet } from '../../src/report/sheet.ts';
 import { sheetOf } from '../report/sheet-of.ts';
 

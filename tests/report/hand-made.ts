@@ -4,8 +4,7 @@ import type { ExposureRow } from '../../src/judge/exposure.ts';
 import type { LevelRow, MicRow, PairRow } from '../../src/judge/signal-to-bleed.ts';
 import { METRES } from '../../src/plan/units.ts';
 import type { Answer, RenderOptions } from '../../src/report/answer.ts';
-import { ANSWERS } from '../../src/report/answer.ts';
-import { SECTIONS, type SectionName } from '../../src/report/sections.ts';
+import { ANSWERS, SECTIONS, type SectionName } from '../../src/report/answer.ts';
 
 export const plainOptions: RenderOptions = {
   width: 80,

@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { text } from '../../src/format/text.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
-import { sectionsFor } from '../../src/report/answer.ts';
-import { SECTIONS, type SectionName } from '../../src/report/sections.ts';
+import { SECTIONS, type SectionName, sectionsFor } from '../../src/report/answer.ts';
 import { everything, inFull, level, mic, plainOptions } from './hand-made.ts';
 import { told } from './hand-told.ts';
 

@@ -1,10 +1,12 @@
-/** CSV (RFC 4180): the load-in sheet, and the rows of `try`, which also come as JSON, one line each. */
+/** Formats of lists: of the load-in sheet, and of the rows of `try`. CSV goes by RFC 4180. */
 import type { Node } from '../plan/document.ts';
 import { plainInline } from '../plan/edit.ts';
-import type { Sheet } from '../report/sheet.ts';
+import { type Sheet, sheetView } from '../report/sheet.ts';
 import type { TrialRow } from '../suggest/sweep.ts';
 import { escapeControl, jsonText } from '../text.ts';
-import { thousandth } from './json.ts';
+import { sheetPage } from './html.ts';
+import { sheetJson, thousandth } from './json.ts';
+import { renderText } from './text.ts';
 
 /** One record, without its line end. Quotes as in RFC 4180, 2.6 and 2.7. */
 const record = (cells: readonly string[]): string =>
@@ -14,7 +16,7 @@ const record = (cells: readonly string[]): string =>
 const noFormula = (text: string): string => (/^\s*[=+\-@＝＋－＠|%]/.test(text) ? `'${text}` : text);
 
 /** Each list with its heads, the list's key in the first column; all records as long as the longest. */
-export function sheetCsv({ lists }: Sheet): string {
+function sheetCsv({ lists }: Sheet): string {
   const records = lists.flatMap(({ key, columns, rows }) =>
     [columns.map(({ head }) => head), ...rows].map((row) => [key, ...row]),
   );
@@ -23,6 +25,18 @@ export function sheetCsv({ lists }: Sheet): string {
     .map((cells) => `${record(Array.from({ length: width }, (_, i) => noFormula(cells[i] ?? '')))}\r\n`)
     .join('');
 }
+
+/** Plain text of 80 columns, to be printed from anything: capitals set titles off. */
+function sheetText(sheet: Sheet): string {
+  const { sections, ...view } = sheetView(sheet);
+  const inCapitals = sections.map((section) => ({ ...section, title: section.title.toUpperCase() }));
+  return renderText({ ...view, sections: inCapitals }, { width: 80, colour: false });
+}
+
+/** Every way to show a load-in sheet: a pure function from sheet to text. */
+export const sheetFormats = { text: sheetText, csv: sheetCsv, html: sheetPage, json: sheetJson } as const;
+
+export type SheetFormat = keyof typeof sheetFormats;
 
 type TrialHeads = { readonly axes: readonly string[]; readonly columns: readonly string[] };
 

@@ -1,8 +1,11 @@
-/** What `check` finds, for build servers: JUnit, SARIF and annotations from one list of cases. */
+/** Formats of `check`; for build servers JUnit, SARIF and annotations from one list of cases. */
 import type { FindingCode } from '../finding.ts';
 import { type Check, type CheckedPlan, type Place, statusOf } from '../judge/check-result.ts';
+import { checkView } from '../report/check.ts';
 import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
 import { escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
+import { checkJson } from './json.ts';
+import { renderText } from './text.ts';
 
 /** A fault of a plan, or one of its limits. */
 type Case = {
@@ -202,3 +205,16 @@ export type CheckOptions = {
   readonly version: string;
   readonly started: Date;
 };
+
+const checkText = (check: Check, options: CheckOptions): string =>
+  renderText(checkView(check, options), options);
+
+/** Every way to show which limits are met: a pure function to text. A new format is a function and a line here. */
+export const checkFormats = { text: checkText, json: checkJson, junit, sarif, annotations } satisfies Record<
+  string,
+  (check: Check, options: CheckOptions) => string
+>;
+
+export type CheckFormat = keyof typeof checkFormats;
+
+export const isCheckFormat = (name: string): name is CheckFormat => Object.hasOwn(checkFormats, name);
