@@ -2,9 +2,7 @@
 import { type Bands, bands, MID_BANDS } from './bands.ts';
 
 const KELVIN = 273.15;
-
 const REFERENCE_KELVIN = 293.15;
-
 /** Temperature of the triple point of water, K. */
 const TRIPLE_POINT = 273.16;
 

@@ -1,6 +1,6 @@
 /** The eight octaves, decibels, weightings, Butterworth magnitude, value-by-band interpolation. */
 
-// Energy of all octaves together, unweighted.
+/** Energy of all octaves together, unweighted. */
 export const allBands = (energies: Bands): number => energies.reduce((sum, energy) => sum + energy, 0);
 
 // Frequency weightings A, C and Z of sound level meters. IEC 61672-1.
@@ -51,7 +51,6 @@ export function weightedSum(energies: Bands, weights: Bands): number {
 
 /** Cut-off in Hz and slope in dB an octave; 6 dB for each order. */
 export type Filter = { readonly at: number; readonly slope: number };
-
 const orderOf = ({ slope }: Filter): number => slope / 6;
 
 /** |H|² of a Butterworth high-pass of order n: 1/(1 + (f_c/f)^2n). */
@@ -112,7 +111,6 @@ export function byBand(value: ByBand, scale: BandScale): { readonly values: Band
 }
 
 type Known = { readonly band: number; readonly value: number };
-
 const NOTHING_FILLED: Filled = { interpolated: [], held: [], silent: [] };
 
 function between(below: Known, above: Known, band: number): number {
@@ -148,10 +146,8 @@ export function eightBands(raw: RawBands): Bands {
 
 /** One number for each of the eight octave bands, 63 Hz to 8 kHz. */
 export type Bands = Float64Array;
-
 /** Nominal names of the bands in hertz; computing is done at `MID_BANDS`. */
 export const NOMINAL_BANDS = [63, 125, 250, 500, 1000, 2000, 4000, 8000] as const;
-
 /** Half an octave as a frequency ratio: a band reaches from mid/EDGE to mid·EDGE. IEC 61260-1. */
 export const BAND_EDGE = 10 ** 0.15;
 
@@ -167,5 +163,4 @@ export function sameInAllBands(value: number): Bands {
 }
 
 export const decibels = (energy: number): number => 10 * Math.log10(energy);
-
 export const energyOf = (levelDb: number): number => 10 ** (levelDb / 10);

@@ -13,7 +13,6 @@ export type Directivity = {
 
 /** Gains on equal steps, eight bands a row: of the angle for a measured table, of cos(θ/2) for the formula. */
 export type GainGrid = { readonly steps: number; readonly byAngle: boolean; readonly gains: Float64Array };
-
 const LEAST_EXPONENT = 0.5;
 
 /**

@@ -7,27 +7,18 @@ import { BAND_EDGE } from './bands.ts';
 
 /** Pieces from one band to the next: x goes with the root of the frequency. */
 const PIECES_A_BAND = 12;
-
 const PIECES_PER_LOG = PIECES_A_BAND / Math.log(BAND_EDGE);
-
 /** Numbers a piece takes: three coefficients of f + g, three of f − g, by powers of the share of the piece. */
 export const PIECE_SIZE = 6;
-
 /** What the place in the table grows by from one band to the next. */
 export const BAND_STEP = PIECES_A_BAND * PIECE_SIZE;
-
 /** Of the lowest band; with the bands above it x reaches from 1e-4 to a kilometre's detours. */
 const LEAST = 1e-4;
-
 const MOST = 100;
-
 const FIRST = Math.log(LEAST);
-
 const PIECES = Math.ceil((Math.log(MOST) - FIRST) * PIECES_PER_LOG) + 1 + 7 * PIECES_A_BAND;
-
 /** Whether the table holds the x of all bands, given that of the lowest. */
 export const isInTable = (x: number): boolean => x >= LEAST && x < MOST;
-
 /** Where x of the lowest band lies, in pieces: the whole part tells the piece, the rest the share of it. */
 export const fresnelPlace = (x: number): number => (Math.log(x) - FIRST) * PIECES_PER_LOG;
 

@@ -32,10 +32,8 @@ export function massLaw(mass: number, fieldCorrection = FIELD_CORRECTION): Bands
 
 /** A piece of a wall: m² and transmission factor by band. */
 type Piece = { readonly area: number; readonly tau: Bands };
-
 /** Transmission factor by band from a sound reduction index in dB: `10^(−R/10)`. */
 export const transmissionOf = (reduction: Bands): Bands => reduction.map((index) => energyOf(-index));
-
 /** Sound reduction index in dB from a transmission factor, which must be above 0. */
 export const reductionOf = (tau: Bands): Bands => tau.map((share) => -decibels(share));
 

@@ -1,3 +1,4 @@
+/** What barriers leave of a straight leg of a path, and of the direct path with the directions of all its edge waves. */
 import { BAND_COUNT, type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
 import { midpoint, orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
@@ -44,8 +45,6 @@ import {
 } from './shortest-path.ts';
 import { type BarrierTrace, type PathRecord, recordBarrier, sortBarriers } from './trace.ts';
 
-// What barriers leave of a straight leg of a path: of a reflected one, or of a line into another room.
-
 /**
  * Multiplies `into` by `τ + (1−τ)·min(1, past)` of each barrier whose plane the line from source to mic meets between the shares
  * `from` and `to`. A reflected path is two of these: image → mic after the reflection, source → the mic's image before it.
@@ -83,7 +82,10 @@ export function transmitPanels(into: Bands, barriers: Barriers): void {
     ends.sourceAt = i;
     ends.micAt = j;
     pastPanelFromViews(workspace, panel);
-    transmit(into, panel.tau, workspace.past);
+    const { past } = workspace;
+    for (let band = 0; band < BAND_COUNT; band++)
+      into[band] =
+        (into[band] as number) * barrierTransmission(panel.tau[band] as number, past[band] as number);
     if (workspace.record) recordPanel(barriers, workspace.record, { panel, where: ends.where, nearSource });
   }
 }
@@ -96,8 +98,7 @@ export function transmitBarriers(into: Bands, barriers: Barriers, leg: Leg): voi
     least.fill(1);
     lower(least, barriers, { owner, barrier: owner, leg, recorded });
     for (const barrier of partsOn(owner, leg)) lower(least, barriers, { owner, barrier, leg, recorded });
-    for (let band = 0; band < BAND_COUNT; band++)
-      into[band] = (into[band] as number) * (least[band] as number);
+    multiply(into, least);
   }
 }
 
@@ -124,11 +125,7 @@ function lower(least: Bands, barriers: Barriers, acting: Acting): void {
 function recordPanel(
   { list, workspace }: Barriers,
   record: PathRecord,
-  {
-    panel,
-    where,
-    nearSource,
-  }: { readonly panel: PreparedPanel; readonly where: Leg['where']; readonly nearSource: number },
+  { panel, where, nearSource }: { panel: PreparedPanel; where: Leg['where']; nearSource: number },
 ): void {
   const order = list.findIndex(({ panels }) => panels.length === 1 && panels[0] === panel);
   workspace.tau = panel.tau;
@@ -159,29 +156,22 @@ function traceOf(workspace: Workspace, panels: readonly PreparedPanel[], turned:
   };
 }
 
-function transmit(into: Bands, tau: Bands, past: Bands): void {
-  for (let band = 0; band < BAND_COUNT; band++)
-    into[band] = (into[band] as number) * barrierTransmission(tau[band] as number, past[band] as number);
-}
-
-// The direct sound past all barriers of a room.
-
 /** The panels of one room made ready, with the working memory of all computing past them. */
 export type Barriers = PanelViews & {
   readonly list: readonly Barrier[];
   /** Of those the ones made of several panels; `lone` holds the single panels of the others. */
   readonly joined: readonly Barrier[];
-  /** For each mirror which of the lone panels it is; −1 where it is part of a larger barrier. */
+  /** For each reflector which of the lone panels it is; −1 where it is part of a larger barrier. */
   readonly aloneAs: readonly number[];
   readonly workspace: Workspace;
   /** Of the barriers that act on a pair, and of their straight parts: which barrier it is, and share of the line. */
   readonly owner: Int32Array;
   readonly at: Float64Array;
-  /** Of each barrier in the band at hand: which of those lets least through, where that is, and its loss. */
+  /** Of each barrier in the current band: which of those lets least through, where that is, and its loss. */
   readonly best: Int32Array;
   readonly places: Float64Array;
   readonly losses: Float64Array;
-  /** What is left by the barrier of several panels at hand. */
+  /** What is left by the current barrier of several panels. */
   readonly least: Bands;
   /** Their energy factors, what goes through of the direct sound and round of the edge waves, and those; packed [entry][band]. */
   readonly factors: Float64Array;
@@ -325,6 +315,7 @@ function findBest(barriers: Barriers, count: number, band: number): number {
   }
   return last + 1;
 }
+
 /** What a barrier leaves of a path's energy: `τ + (1−τ)·min(1, past)`. Rounding may take a sum of waves below 0. */
 export const barrierTransmission = (tau: number, past: number): number =>
   tau + (1 - tau) * Math.min(1, Math.max(0, past));
@@ -333,7 +324,7 @@ export const barrierTransmission = (tau: number, past: number): number =>
 
 /**
  * The line passes beside the barrier. The end or corner it passes closest, on either hand, acts as a clear edge; where
- * there is one on one hand only, the other side is the shortest path the other way round.
+ * there is one on one hand only, the other side is the shortest path round the far end.
  */
 function setBeside(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   if (!barrier.open) return false;
@@ -353,42 +344,34 @@ function setBeside(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   const panel = barrier.panels[held] as PreparedPanel;
   if (!onLeft || !onRight) farSidePath(workspace, onLeft ? right : left, { barrier, held, leg });
   if (isBetween(panel, source, mic)) setHorizontalPaths(workspace, panel, source, mic);
-  else for (const cap of workspace.caps) cap.there = false;
+  else for (const horizontal of workspace.horizontals) horizontal.there = false;
   workspace.tau = panel.tau;
   workspace.at = shareAt(first, leg);
   return true;
 }
 
-function cornerEdgePath(workspace: Workspace, side: EdgePath, corner: BarrierNode, leg: Leg): void {
-  const edge = { foot: corner.at, into: corner.solid as Vec2, rho: corner.rho };
-  verticalEdgePath(workspace, side, edge, leg.source, leg.mic);
+function cornerEdgePath(
+  workspace: Workspace,
+  side: EdgePath,
+  { at, solid, rho }: BarrierNode,
+  leg: Leg,
+): void {
+  verticalEdgePath(workspace, side, { foot: at, into: solid as Vec2, rho }, leg.source, leg.mic);
 }
 
 function farSidePath(
   workspace: Workspace,
   side: EdgePath,
-  way: { barrier: Barrier; held: number; leg: Leg },
+  { barrier, held, leg }: { barrier: Barrier; held: number; leg: Leg },
 ): void {
-  const { barrier, held, leg } = way;
   const { a, b } = barrier.panels[held] as PreparedPanel;
   const pivot = midpoint(a, b);
   const straight = seenTurn(pivot, leg.source, leg.mic);
   const angle = straight + (straight < 0 ? 2 : -2) * Math.PI;
-  side.there = findShortestPath(workspace.string, {
-    barrier,
-    source: leg.source,
-    mic: leg.mic,
-    pivot,
-    held,
-    reflector: -1,
-    angle,
-  });
-  if (side.there)
-    shortestPathDiffraction(workspace, side, [leg.source, leg.mic], {
-      barrier,
-      string: workspace.string,
-      chain: workspace.chain,
-    });
+  const { source, mic } = leg;
+  const sought = { barrier, source, mic, pivot, held, reflector: -1, angle };
+  side.there = findShortestPath(workspace.shortest, sought);
+  if (side.there) shortestPathDiffraction(workspace, side, [source, mic], { barrier, ...workspace });
 }
 
 /** Of the ends and corners on one hand of the line that part source and mic and that both see, the one closest to it. */
@@ -402,10 +385,10 @@ function nearestCorner(barrier: Barrier, leg: Leg, hand: 1 | -1): BarrierNode | 
     const share = shareAt(node, leg);
     const awayFromLine = (mic[0] - source[0]) * solid[1] - (mic[1] - source[1]) * solid[0];
     if (!(share > 0 && share >= leg.from && share <= leg.to) || awayFromLine * hand <= 0) continue;
-    const way = span(source, at) + span(at, mic);
-    if (way < least && isSeen(barrier, node, source) && isSeen(barrier, node, mic)) {
+    const length = span(source, at) + span(at, mic);
+    if (length < least && isSeen(barrier, node, source) && isSeen(barrier, node, mic)) {
       nearest = node;
-      least = way;
+      least = length;
     }
   }
   return nearest;
@@ -423,11 +406,9 @@ function isSeen(barrier: Barrier, node: BarrierNode, point: Vec3): boolean {
   return barrier.panels.every((panel, i) => node.panels.includes(i) || !isBlocked(panel, point, node.at));
 }
 
-// The sound past one barrier: which of its panels the straight line crosses, and the paths round.
-
 /** Working memory for barriers: whoever computes many pairs makes it once. */
 export type Workspace = PanelWorkspace & {
-  readonly string: ShortestPath;
+  readonly shortest: ShortestPath;
   readonly chain: BendChain;
   readonly crossings: Crossings;
   readonly hull: number[];
@@ -440,7 +421,7 @@ export type Workspace = PanelWorkspace & {
 
 export const newWorkspace = (soundSpeed: number): Workspace => ({
   ...newPanelWorkspace(soundSpeed),
-  string: newShortestPath(),
+  shortest: newShortestPath(),
   chain: newBendChain(),
   crossings: { count: 0, at: [], panels: [] },
   hull: [],
@@ -449,7 +430,7 @@ export const newWorkspace = (soundSpeed: number): Workspace => ({
   through: sameInAllBands(1),
 });
 
-/** A stretch of a straight line on which barriers count, and a panel that does not: the mirror a reflection comes off. */
+/** A stretch of a straight line on which barriers count, and a panel that does not: the one a reflection comes off. */
 export type Leg = {
   readonly source: Vec3;
   readonly mic: Vec3;
@@ -473,7 +454,7 @@ export function setBarrier(workspace: Workspace, barrier: Barrier, leg: Leg): bo
   return holdsReflector(barrier, leg) ? false : setBeside(workspace, barrier, leg);
 }
 
-/** A barrier that holds the mirror itself counts only where the line crosses it again. */
+/** A barrier that holds the reflector itself counts only where the line crosses it again. */
 const holdsReflector = (barrier: Barrier, { except }: Leg): boolean =>
   except !== null && barrier.panels.some(({ panel }) => panel === except);
 
@@ -496,7 +477,7 @@ function setSingle(workspace: Workspace, panel: PreparedPanel, leg: Leg): boolea
   return true;
 }
 
-const isWithin = (leg: Leg, at: number): boolean => at >= leg.from && at <= leg.to;
+const isWithin = ({ from, to }: Leg, at: number): boolean => at >= from && at <= to;
 
 function findCrossings(crossings: Crossings, barrier: Barrier, leg: Leg): void {
   crossings.count = 0;
@@ -534,13 +515,9 @@ function setCrossed(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   workspace.sides.forEach((side, i) => {
     // Seen from the crossing, a path to the left of the line turns clockwise, one to the right anticlockwise.
     side.there =
-      barrier.open && findShortestPath(workspace.string, { ...sought, angle: i === 0 ? -Math.PI : Math.PI });
-    if (side.there)
-      shortestPathDiffraction(workspace, side, [source, mic], {
-        barrier,
-        string: workspace.string,
-        chain: workspace.chain,
-      });
+      barrier.open &&
+      findShortestPath(workspace.shortest, { ...sought, angle: i === 0 ? -Math.PI : Math.PI });
+    if (side.there) shortestPathDiffraction(workspace, side, [source, mic], { barrier, ...workspace });
   });
   if (crossings.count === 1) setHorizontalPaths(workspace, panel, source, mic);
   else for (const below of [false, true]) horizontalEdgePaths(workspace, below, [source, mic], workspace);
@@ -574,6 +551,6 @@ function transmitCrossed(workspace: Workspace, source: Vec3, mic: Vec3): void {
   workspace.at = count > 0 ? places / count : (crossings.at[closest] as number);
 }
 
-function multiply(into: Bands, by: Bands): void {
+export function multiply(into: Bands, by: Bands): void {
   for (let band = 0; band < BAND_COUNT; band++) into[band] = (into[band] as number) * (by[band] as number);
 }

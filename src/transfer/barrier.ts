@@ -1,3 +1,4 @@
+/** Panels that touch make one barrier, prepared once a room: joints, free ends, and which of them see each other. */
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { span, type Vec2 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
@@ -14,7 +15,6 @@ import {
 } from './edge-diffraction.ts';
 import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
 
-// Panels that touch make one barrier. Prepared once per room: joints, free ends, and which of them see each other.
 /** Ends this close are one. */
 const TOUCHES = 0.05;
 

@@ -103,7 +103,7 @@ function setAngleTo(into: HalfAngle, { at, solid }: Corner, point: Planar): void
   setHalfAngle(into, Math.abs(solid[0] * y - solid[1] * x), solid[0] * x + solid[1] * y);
 }
 
-/** Shortest way inside the outline, over corners each taken once at most; rooms have few inner corners. */
+/** Shortest path inside the outline, over corners each taken once at most; rooms have few inner corners. */
 function shortest(corners: Corners, [from, to]: readonly [Vec2, Vec2]): Corner[] | null {
   const { list, outline } = corners;
   const fromSource = list.map(({ at }) => (seesWithin(outline, from, at) ? span(from, at) : Infinity));

@@ -51,7 +51,6 @@ import {
 import type { PathEnergy } from './path-energy.ts';
 import type { EdgeTrace } from './trace.ts';
 
-// The sound past one rectangular panel between a source and a mic.
 /** Sets the straight line of a pass with its directions. */
 export function setStraight(workspace: PanelWorkspace, source: Vec3, mic: Vec3): void {
   setLength(workspace, source, mic);
@@ -75,10 +74,10 @@ export const isBetween = (panel: PreparedPanel, source: Vec3, mic: Vec3): boolea
 export function setEdgePaths(workspace: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
   viewPanel(workspace, panel, source, mic);
   setSides(workspace, panel);
-  setCaps(workspace, panel);
+  setHorizontals(workspace, panel);
   if (panel.edgeA) placeOnVertical(workspace.sides[0], panel.a, source, mic);
   if (panel.edgeB) placeOnVertical(workspace.sides[1], panel.b, source, mic);
-  placeCaps(workspace, panel, source, mic);
+  placeHorizontals(workspace, panel, source, mic);
 }
 
 /** Those over and under it alone. */
@@ -89,8 +88,8 @@ export function setHorizontalPaths(
   mic: Vec3,
 ): void {
   viewPanel(workspace, panel, source, mic);
-  setCaps(workspace, panel);
-  placeCaps(workspace, panel, source, mic);
+  setHorizontals(workspace, panel);
+  placeHorizontals(workspace, panel, source, mic);
 }
 
 /** Over the top of a panel, or under it. */
@@ -101,10 +100,10 @@ export function horizontalEdgePath(
   source: Vec3,
   mic: Vec3,
 ): void {
-  const cap = workspace.caps[below ? 1 : 0];
+  const horizontal = workspace.horizontals[below ? 1 : 0];
   viewPanel(workspace, panel, source, mic);
-  setEdgePath(workspace, cap, panel.rho, below ? EDGE_BOTTOM : EDGE_TOP);
-  placeOnHorizontal(cap, panel, below ? panel.low : panel.high, source, mic);
+  setEdgePath(workspace, horizontal, panel.rho, below ? EDGE_BOTTOM : EDGE_TOP);
+  placeOnHorizontal(horizontal, panel, below ? panel.low : panel.high, source, mic);
 }
 
 /** Sets the ends of the workspace to what source and mic see of a panel. */
@@ -134,15 +133,15 @@ export function pastPanelFromViews(workspace: PanelWorkspace, panel: PreparedPan
     }
   }
   setSides(workspace, panel);
-  setCaps(workspace, panel);
+  setHorizontals(workspace, panel);
   sumPast(workspace);
 }
 
 /** Keeps the three waves just summed as edge paths, for the record. */
-function keepThreeEdges({ edges, sides, caps }: PanelWorkspace, panel: PreparedPanel): void {
-  const [top, bottom] = caps;
+function keepThreeEdges({ edges, sides, horizontals }: PanelWorkspace, panel: PreparedPanel): void {
+  const [top, bottom] = horizontals;
   const kept = [sides[0], sides[1], panel.edgeTop ? top : bottom];
-  for (const path of [...sides, ...caps]) path.there = kept.includes(path);
+  for (const path of [...sides, ...horizontals]) path.there = kept.includes(path);
   kept.forEach((path, i) => {
     path.wave.set(edges.subarray(i * EDGE_WAVE_SIZE, (i + 1) * EDGE_WAVE_SIZE));
     takeFromWave(path);
@@ -157,17 +156,22 @@ function setSides(workspace: PanelWorkspace, panel: PreparedPanel): void {
   if (panel.edgeB) setEdgePath(workspace, sideB, panel.rho, EDGE_B);
 }
 
-function setCaps(workspace: PanelWorkspace, panel: PreparedPanel): void {
-  const [top, bottom] = workspace.caps;
+function setHorizontals(workspace: PanelWorkspace, panel: PreparedPanel): void {
+  const [top, bottom] = workspace.horizontals;
   top.there = panel.edgeTop;
   bottom.there = panel.edgeBottom;
   if (panel.edgeTop) setEdgePath(workspace, top, panel.rho, EDGE_TOP);
   if (panel.edgeBottom) setEdgePath(workspace, bottom, panel.rho, EDGE_BOTTOM);
 }
 
-function placeCaps({ caps }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
-  if (panel.edgeTop) placeOnHorizontal(caps[0], panel, panel.high, source, mic);
-  if (panel.edgeBottom) placeOnHorizontal(caps[1], panel, panel.low, source, mic);
+function placeHorizontals(
+  { horizontals }: PanelWorkspace,
+  panel: PreparedPanel,
+  source: Vec3,
+  mic: Vec3,
+): void {
+  if (panel.edgeTop) placeOnHorizontal(horizontals[0], panel, panel.high, source, mic);
+  if (panel.edgeBottom) placeOnHorizontal(horizontals[1], panel, panel.low, source, mic);
 }
 
 /** The same from where both ends are. */
@@ -176,8 +180,6 @@ export function pastPanel(workspace: PanelWorkspace, panel: PreparedPanel, sourc
   viewPanel(workspace, panel, source, mic);
   pastPanelFromViews(workspace, panel);
 }
-
-// Paths round single straight edges, upright or level: the edge wave they carry, and where they bend.
 
 /**
  * Writes the wave round an endless edge of a panel (`EDGE_A` …) into `wave` from `at` on, from what both ends of the workspace see of
@@ -307,7 +309,8 @@ export function freeEdgeEnergies(
 ): void {
   for (const side of workspace.sides)
     if (side.there) freeEdgeEnergy(workspace, side, source, mic, pathEnergy);
-  for (const cap of workspace.caps) if (cap.there) freeEdgeEnergy(workspace, cap, source, mic, pathEnergy);
+  for (const horizontal of workspace.horizontals)
+    if (horizontal.there) freeEdgeEnergy(workspace, horizontal, source, mic, pathEnergy);
 }
 
 export function freeEdgeEnergy(
@@ -328,23 +331,19 @@ function aim(into: Point, from: Vec3, to: Vec3): void {
   const y = to[1] - from[1];
   const z = to[2] - from[2];
   const length = Math.sqrt(x * x + y * y + z * z) || 1;
-  into[0] = x / length;
-  into[1] = y / length;
-  into[2] = z / length;
+  setPoint(into, x / length, y / length, z / length);
 }
-
-// What the record of a path says of its edges.
 
 /**
  * The edge paths as last set, by side as one looks from the source: those of a barrier's panels, or of one outline. The sides of a
  * single panel are its ends a and b, and a is on the left of whoever has its front before them: `turned` where the source does.
  */
-export function edgesOf({ sides, caps }: PanelWorkspace, turned: boolean): EdgeTrace[] {
+export function edgesOf({ sides, horizontals }: PanelWorkspace, turned: boolean): EdgeTrace[] {
   const named: readonly (readonly [EdgeTrace['side'], EdgePath])[] = [
     [turned ? 'right' : 'left', sides[0]],
     [turned ? 'left' : 'right', sides[1]],
-    ['top', caps[0]],
-    ['bottom', caps[1]],
+    ['top', horizontals[0]],
+    ['bottom', horizontals[1]],
   ];
   return named
     .filter(([, { there }]) => there)

@@ -1,9 +1,9 @@
+/** Diffuse fields of all rooms as one power balance a band: each room loses to its walls and trades with its neighbours. */
 import { energyLoss } from '../acoustics/air.ts';
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { eyringAbsorption } from '../acoustics/decay.ts';
 import { type Air, OUTSIDE, type Partition, type Room } from '../scene/scene.ts';
 
-// The diffuse fields of all rooms as one power balance a band: each room loses to its walls and trades with its neighbours.
 /**
  * Field x_i in room i for one unit of power in room j: the inverse of the balance
  * `x_i (A_i + Σ_j S_ij τ_ij) − Σ_j S_ij τ_ij x_j = W_i`, packed as [band][i][j]. The outside is a room of x = 0.

@@ -12,7 +12,7 @@ import {
 } from '../acoustics/fresnel.ts';
 import type { Vec3 } from '../geometry.ts';
 
-// Wave numbers of the octave bands at one speed of sound: what interference and bending depend on.
+/** Wave numbers of the octave bands at one speed of sound: what interference and bending depend on. */
 export type Wavenumbers = PhaseSpread & {
   /** 1/√λ at mid-band. */
   readonly inverseRoot: Bands;
@@ -49,14 +49,12 @@ export function wavenumbersAt(soundSpeed: number): Wavenumbers {
  * a level by more than 1.5 dB, more departs at 1 kHz from what a simulation of the wave equation finds at a point.
  */
 const PLACE = 0.022;
-
 /** Longer waves stay in step, m. */
 const LONGEST = 0.4;
-
 /** What phases are off by: `phaseSpread` by band, and the lowest band in which it is more than 0. */
 type PhaseSpread = { readonly spread: Bands; readonly firstSpread: number };
 
-/** Half the variance of a phase whose way changes as much as its end is shifted, by wavelength in m. */
+/** Half the variance of a phase whose path changes as much as its end is shifted, by wavelength in m. */
 const phaseSpread = (wavelength: number): number =>
   wavelength < LONGEST ? ((2 * Math.PI * PLACE) / wavelength) ** 2 / 2 : 0;
 
@@ -98,21 +96,17 @@ function apart(a: Vec3, b: Vec3, c: Vec3, d: Vec3): number {
   return sum;
 }
 
-// Sine and cosine of many phases at once, counted in whole turns: what interference of paths is made of.
-
 const NODES = 256;
-
 const TABLE = unitCircle();
 
 /**
- * Writes cos and sin of `turns[i]·way` whole turns, ≥ 0, one after the other from `from` on. From the nearest of 256 points of the
- * circle by the series of the rest,
+ * Writes cos and sin of `turns[i]·detour` whole turns, ≥ 0, from `from` on: from the nearest of 256 points of the circle by the series of the rest,
  * 1e-14 off: five times as fast as `Math.cos` and `Math.sin`, and these were a quarter of all time among panels.
  */
-export function setPhases(into: Float64Array, from: number, turns: Float64Array, way: number): void {
+export function setPhases(into: Float64Array, from: number, turns: Float64Array, detour: number): void {
   let to = from;
   for (let i = 0; i < turns.length; i++, to += 2) {
-    const turn = (turns[i] as number) * way;
+    const turn = (turns[i] as number) * detour;
     const node = (turn * NODES + 0.5) | 0;
     const at = (node & (NODES - 1)) * 2;
     const rest = (turn - node / NODES) * (2 * Math.PI);
@@ -255,35 +249,23 @@ export function edgeLift(source: number, mic: number): number {
   return Math.min(1, (source + mic - Math.PI / 2) / Math.min(source, mic));
 }
 
-// The wave round one edge, packed, since the loops that sum waves read little else.
-
 /**
  * Of each band the amplitude over the free direct field, without the phase of the detour, and the share of it that is in step;
  * then e^{ikδ} of the detour at the nine edges of the bands, cosine and sine; then `DETOUR` to `HALF`.
  */
 export type EdgeWave = Float64Array;
-
 /** Within a band. */
 export const RE = 0;
-
 export const IM = 1;
-
 export const STEADY = 2;
-
 export const BAND_SIZE = 3;
-
 /** Where the phases begin. */
 export const PHASES = BAND_SIZE * BAND_COUNT;
-
 const WAVE_END = PHASES + 2 * (BAND_COUNT + 1);
-
 /** Detour in m, 1 where the straight line is clear of the edge, length in m, and share of it before the edge. */
 export const DETOUR = WAVE_END;
-
 export const CLEAR = WAVE_END + 1;
-
 export const WHOLE = WAVE_END + 2;
-
 export const BEFORE = WAVE_END + 3;
 
 /**
@@ -292,13 +274,9 @@ export const BEFORE = WAVE_END + 3;
  * heap each time.
  */
 export const DIRECT = WAVE_END + 4;
-
 export const IMAGE = WAVE_END + 5;
-
 export const LIFT = WAVE_END + 6;
-
 export const HALF = WAVE_END + 7;
-
 /** Numbers that one edge wave takes. */
 export const EDGE_WAVE_SIZE = WAVE_END + 8;
 

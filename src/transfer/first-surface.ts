@@ -1,3 +1,4 @@
+/** First-hit share: how much of what a source gives off is lost at the surfaces that it meets first, by where it faces. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { type GainGrid, gridPlace } from '../acoustics/directivity.ts';
 import type { Vec2, Vec3 } from '../geometry.ts';
@@ -5,8 +6,6 @@ import type { RoomAbsorption } from './diffuse-field.ts';
 import { DIRECTIONS, fromWall, type Rays, type RoomShape, type Wall } from './image-sources.ts';
 import type { Emitter } from './path-energy.ts';
 
-// The first-hit share: how much of what a source gives off is lost at the surfaces that it meets first.
-// A singer who faces the drapes feeds the room less than one who faces the bare wall.
 /**
  * Mean absorption α₁ by band of the surfaces that the source's sound meets first, weighted with its directivity:
  * Σ_s F_s α_s over 500 directions. Panels, people and contents are passed through.
@@ -42,14 +41,7 @@ function sumGains(rays: Rays, surface: number, grid: GainGrid): void {
   const { rows, sums } = rays;
   const count = findRows(rays, surface, grid);
   const { gains } = grid;
-  let s0 = 0;
-  let s1 = 0;
-  let s2 = 0;
-  let s3 = 0;
-  let s4 = 0;
-  let s5 = 0;
-  let s6 = 0;
-  let s7 = 0;
+  let [s0, s1, s2, s3, s4, s5, s6, s7] = [0, 0, 0, 0, 0, 0, 0, 0];
   for (let i = 0; i < count; i++) {
     const row = rows[i] as number;
     s0 += gains[row] as number;
@@ -61,14 +53,7 @@ function sumGains(rays: Rays, surface: number, grid: GainGrid): void {
     s6 += gains[row + 6] as number;
     s7 += gains[row + 7] as number;
   }
-  sums[0] = s0;
-  sums[1] = s1;
-  sums[2] = s2;
-  sums[3] = s3;
-  sums[4] = s4;
-  sums[5] = s5;
-  sums[6] = s6;
-  sums[7] = s7;
+  sums.set([s0, s1, s2, s3, s4, s5, s6, s7]);
 }
 
 /** Writes the offset of the nearest row of the gain grid for each direction that meets the surface; returns their number. */
@@ -136,7 +121,6 @@ function firstFrom(azimuths: Float64Array, at: Vec3, corner: Vec2): number {
 }
 
 type Upright = { readonly wall: Wall; readonly surface: number };
-
 type Run = readonly [from: number, to: number];
 
 /** Directions of one wall's run meet it, or the level surface before it. */
@@ -170,11 +154,8 @@ function meetRun(
   counts[level.surface] = atLevel - onLevel;
 }
 
-// Which surface each direction meets first, in a room of any outline and from anywhere.
-
 /** A source in a wall or beyond it counts as this far before it, m. */
 const LEAST = 1e-12;
-
 type Speaking = { readonly at: Vec3; readonly axis: Vec3 };
 
 /** Puts the cosine off the source's axis of each direction into the list of the surface that it meets. */
@@ -200,10 +181,10 @@ function surfaceMet(at: Vec3, x: number, y: number, z: number, shape: RoomShape)
     const toward = -(x * wall.inX + y * wall.inY);
     if (toward <= 0) continue;
     const gap = fromWall(at, wall);
-    const way = (convex ? Math.max(gap, LEAST) : gap) / toward;
-    if (way < 0 || way >= nearest) continue;
-    if (!convex && !isOnStretch(at[0] + way * x, at[1] + way * y, wall)) continue;
-    nearest = way;
+    const distance = (convex ? Math.max(gap, LEAST) : gap) / toward;
+    if (distance < 0 || distance >= nearest) continue;
+    if (!convex && !isOnStretch(at[0] + distance * x, at[1] + distance * y, wall)) continue;
+    nearest = distance;
     met = 2 + w;
   }
   return met;
@@ -214,17 +195,12 @@ function isOnStretch(x: number, y: number, { a, b, length }: Wall): boolean {
   return along >= -1e-9 && along <= length + 1e-9;
 }
 
-// Directions spread evenly over the sphere: the golden-angle spiral.
-
 /** z = 1 − (2i+1)/500, azimuth i·π(3 − √5) from +x toward +y; x, y, z by turns. */
 const SPIRAL = spiral();
-
 /** Directions of one half of the sphere, by azimuth from −π to π; x, y, z by turns. */
 type HalfSphere = { readonly azimuths: Float64Array; readonly directions: Float64Array };
-
 /** The same directions that go up, and those that go down. */
 const UPWARD = halfSphere(1);
-
 const DOWNWARD = halfSphere(-1);
 
 function spiral(): Float64Array {

@@ -1,21 +1,14 @@
+/** First-order reflections as image sources: floor, ceiling and each wall. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { corner, holds, isConvex, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Room } from '../scene/scene.ts';
 
-// First-order reflections as image sources: floor, ceiling and each wall.
-/** A reflected path: where it meets its surface, and whither it goes. Reused from one to the next: copy what stays. */
+/** A reflected path, with unit vectors along it at the source and at the mic. Reused from one to the next: copy what stays. */
 export type Reflection = {
   length: number;
-  /** Unit vector along the path as it leaves the source, and as it arrives at the mic. */
-  leaveX: number;
-  leaveY: number;
-  leaveZ: number;
-  arriveX: number;
-  arriveY: number;
-  arriveZ: number;
   /** Share of the path at which it meets the surface. */
   along: number;
-};
+} & Record<`${'leave' | 'arrive'}${'X' | 'Y' | 'Z'}`, number>;
 
 export const newReflection = (): Reflection => ({
   length: 0,
@@ -48,7 +41,7 @@ export function offLevel(into: Reflection, surface: number, level: number, from:
 
 /** Sets the reflection off wall `w`; false where its point is not on the wall, or a leg of it leaves the outline. */
 export function offWall(into: Reflection, w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
-  const wall = shape.walls[w] as RoomShape['walls'][number];
+  const wall = shape.walls[w] as Wall;
   const { inX, inY } = wall;
   const gapFrom = fromWall(from, wall);
   const gapTo = fromWall(to, wall);
@@ -78,21 +71,13 @@ function setArrival(into: Reflection, dx: number, dy: number, dz: number): void 
   into.arriveZ = dz * perMetre;
 }
 
-function reaches(
-  shape: RoomShape,
-  wall: RoomShape['walls'][number],
-  from: Vec3,
-  to: Vec3,
-  hit: Vec2,
-): boolean {
+function reaches(shape: RoomShape, wall: Wall, from: Vec3, to: Vec3, hit: Vec2): boolean {
   const along =
     ((hit[0] - wall.a[0]) * (wall.b[0] - wall.a[0]) + (hit[1] - wall.a[1]) * (wall.b[1] - wall.a[1])) /
     wall.length;
   if (along < -1e-9 || along > wall.length + 1e-9 || !holds(shape.outline, hit[0], hit[1])) return false;
   return seesWithin(shape.outline, [from[0], from[1]], hit) && seesWithin(shape.outline, hit, [to[0], to[1]]);
 }
-
-// A room's walls as planes, made once a room: what rays and images need.
 
 export type Wall = {
   readonly a: Vec2;
@@ -117,7 +102,7 @@ export type Rays = {
   /** How many directions meet each surface, and their cosines off the source's axis, packed [surface][direction]. */
   readonly counts: Int32Array;
   readonly cosines: Float64Array;
-  /** Of the surface at hand: offsets into the gain grid of its directions, and the sum of their gains by band. */
+  /** Of one surface: offsets into the gain grid of its directions, and the sum of their gains by band. */
   readonly rows: Int32Array;
   readonly sums: Bands;
 };
@@ -145,6 +130,5 @@ export function roomShape(room: Room): RoomShape {
   return { outline, convex: isConvex(outline), floor, ceiling, walls, rays };
 }
 
-// Directions spread evenly over the sphere: the golden-angle spiral.
-
+/** Directions of the golden-angle spiral, spread evenly over the sphere. */
 export const DIRECTIONS = 500;

@@ -117,8 +117,8 @@ function updateColumn(energy: Float64Array, { prepared, before, result, capsule 
   for (let source = 0; source < result.sources; source++) {
     const from = (source * result.capsules + capsule) * PAIR_SIZE;
     const pair = energy.subarray(from, from + PAIR_SIZE);
-    const ways = known?.[source];
-    if (ways) pairEnergyFromCache(pair, ways, now, prepared);
+    const paths = known?.[source];
+    if (paths) pairEnergyFromCache(pair, paths, now, prepared);
     else pairEnergy(pair, prepared, source, capsule);
   }
 }
@@ -235,21 +235,19 @@ function addInterfering(
     into[row + band] = (into[row + band] as number) + (sums[band] as number);
 }
 
-// Whether two plain values are the same all through: what is alike need not be computed anew.
-
-/** Asked of whole scenes for every plan that is tried: it allocates nothing but for Maps. */
+/** Whether two plain values are the same all through. Asked of whole scenes for every plan that is tried: it allocates nothing but for Maps. */
 export function deepEqual(a: unknown, b: unknown): boolean {
   if (Object.is(a, b)) return true;
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false;
   if (Array.isArray(a)) return Array.isArray(b) && sameItems(a, b);
   if (a instanceof Float64Array) return b instanceof Float64Array && sameNumbers(a, b);
   if (a instanceof Map) return b instanceof Map && sameItems([...a], [...b]);
-  return sameEntries(a as UnobstructedRoom, b as UnobstructedRoom);
+  return sameEntries(a as PlainObject, b as PlainObject);
 }
 
-type UnobstructedRoom = Readonly<Record<string, unknown>>;
+type PlainObject = Readonly<Record<string, unknown>>;
 
-function sameEntries(a: UnobstructedRoom, b: UnobstructedRoom): boolean {
+function sameEntries(a: PlainObject, b: PlainObject): boolean {
   let more = 0;
   for (const key in a) {
     if (!deepEqual(a[key], b[key]) || (a[key] === undefined && !Object.hasOwn(b, key))) return false;

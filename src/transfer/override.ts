@@ -3,7 +3,6 @@ import type { Bands } from '../acoustics/bands.ts';
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
 import type { Share } from './path-energy.ts';
 
-// Lids, quilts and cases over sources.
 /** Energy factors by band on the paths of one pair, each null where it is 1. */
 export type Cover = {
   /** Over the source: off everything but the direct path to mics inside. */

@@ -24,15 +24,11 @@ import type { FreePath } from './path-energy.ts';
 import type { BarrierTrace, PathRecord } from './trace.ts';
 
 // The waves past a rectangular panel or through an opening, put into a sum: edges, corners, and straight on.
-/** The places of the waves in the sum: straight on, two sides, two caps, four corners. */
+/** The places of the waves in the sum: straight on, two sides, two horizontal edges, four corners. */
 const STRAIGHT = 0;
-
 const SIDE = 1;
-
-const CAP = 3;
-
+const HORIZONTAL = 3;
 const CORNER = 5;
-
 const WAVES = 9;
 
 /** A sum for all of them: bits of the edges that each bends round, the sides first. */
@@ -43,12 +39,12 @@ function newPanelSum(waves: Wavenumbers): WaveSum {
 }
 
 /** Phases of every detour, before waves are summed. */
-function setAllPhases({ sides, caps, waves }: PanelWorkspace): void {
+function setAllPhases({ sides, horizontals, waves }: PanelWorkspace): void {
   for (let i = 0; i < 2; i++) {
     const side = sides[i] as EdgePath;
-    const cap = caps[i] as EdgePath;
+    const horizontal = horizontals[i] as EdgePath;
     if (side.there) setPhases(side.wave, PHASES, waves.turns, side.detour);
-    if (cap.there) setPhases(cap.wave, PHASES, waves.turns, cap.detour);
+    if (horizontal.there) setPhases(horizontal.wave, PHASES, waves.turns, horizontal.detour);
   }
 }
 
@@ -60,22 +56,23 @@ function gatherTerms(workspace: PanelWorkspace, through: number, across: number,
   if (through !== 0) addStraight(sum, through);
   for (let i = 0; i < 2; i++) {
     const side = workspace.sides[i] as EdgePath;
-    const cap = workspace.caps[i] as EdgePath;
+    const horizontal = workspace.horizontals[i] as EdgePath;
     if (side.there) spin(workspace, side, SIDE + i);
     if (side.there && upright !== 0) sum.terms[sum.count++] = SIDE + i;
-    if (cap.there) spin(workspace, cap, CAP + i);
-    if (cap.there && across !== 0) sum.terms[sum.count++] = CAP + i;
+    if (horizontal.there) spin(workspace, horizontal, HORIZONTAL + i);
+    if (horizontal.there && across !== 0) sum.terms[sum.count++] = HORIZONTAL + i;
   }
   for (let i = 0; i < 4; i++) {
-    const there = (workspace.sides[i >> 1] as EdgePath).there && (workspace.caps[i & 1] as EdgePath).there;
-    if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), CAP + (i & 1));
+    const there =
+      (workspace.sides[i >> 1] as EdgePath).there && (workspace.horizontals[i & 1] as EdgePath).there;
+    if (there) addCorner(sum, CORNER + i, SIDE + (i >> 1), HORIZONTAL + (i & 1));
   }
 }
 
 /** What of a phase holds that the edges of a set are part of: they are off independently of each other. */
-function setSteady({ sum: { steady }, sides, caps }: PanelWorkspace): void {
+function setSteady({ sum: { steady }, sides, horizontals }: PanelWorkspace): void {
   for (let edge = 1; edge < EDGE_SETS; edge *= 2) {
-    const { wave } = (edge < 4 ? sides[edge >> 1] : caps[edge >> 3]) as EdgePath;
+    const { wave } = (edge < 4 ? sides[edge >> 1] : horizontals[edge >> 3]) as EdgePath;
     for (let i = 0; i < edge * BAND_COUNT; i++)
       steady[edge * BAND_COUNT + i] =
         (steady[i] as number) * (wave[(i % BAND_COUNT) * BAND_SIZE + STEADY] as number);
@@ -92,12 +89,12 @@ function addStraight(sum: WaveSum, factor: number): void {
 }
 
 /** A corner's wave is the product of both edges', and taken from their sum. */
-function addCorner(sum: WaveSum, corner: number, side: number, cap: number): void {
+function addCorner(sum: WaveSum, corner: number, side: number, horizontal: number): void {
   const { waves, detour } = sum;
-  detour[corner] = (detour[side] as number) + (detour[cap] as number);
+  detour[corner] = (detour[side] as number) + (detour[horizontal] as number);
   let at = corner * WAVE_SIZE;
   let p = side * WAVE_SIZE;
-  let q = cap * WAVE_SIZE;
+  let q = horizontal * WAVE_SIZE;
   for (const end = at + WAVE_SIZE; at < end; at += 2, p += 2, q += 2) {
     const a = waves[p] as number;
     const b = waves[p + 1] as number;
@@ -161,7 +158,7 @@ export type EdgePath = FreePath & {
 export type ViewedEnds = {
   source: Float64Array;
   mic: Float64Array;
-  /** Where the views of the first panel begin, or of the panel at hand. */
+  /** Where the views of the first panel begin, or of the current panel. */
   sourceAt: number;
   micAt: number;
   from: number;
@@ -180,7 +177,7 @@ export type PanelWorkspace = {
   readonly views: Float64Array;
   readonly ends: ViewedEnds;
   readonly sides: readonly [EdgePath, EdgePath];
-  readonly caps: readonly [EdgePath, EdgePath];
+  readonly horizontals: readonly [EdgePath, EdgePath];
   readonly straight: EdgePath;
   readonly sum: WaveSum;
   /** What is kept of the last sum that was weighed, and the mic's responses to its rays, packed [ray][band]. */
@@ -190,9 +187,9 @@ export type PanelWorkspace = {
   readonly response: Bands;
   /** Amplitudes of the waves by band, packed [wave][band], while a sum is weighed. */
   readonly amplitudes: Float64Array;
-  /** Where interference sums of the path at hand are put, for whoever wants to hear them again with other responses. */
+  /** Where interference sums of the current path are put, for whoever wants to hear them again with other responses. */
   kept: KeptInterference[] | null;
-  /** Where the factors of the path at hand are recorded, for whoever asks why it is as loud as it is. */
+  /** Where the factors of the current path are recorded, for whoever asks why it is as loud as it is. */
   record: PathRecord | null;
   /** The squared sum with free energies, and with all of them 1. */
   readonly weighted: Bands;
@@ -218,7 +215,7 @@ export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
       where: 'whole',
     },
     sides: [newEdgePath(), newEdgePath()],
-    caps: [newEdgePath(), newEdgePath()],
+    horizontals: [newEdgePath(), newEdgePath()],
     straight: newEdgePath(),
     sum: newPanelSum(waves),
     interference: newInterferenceSum(),
@@ -253,12 +250,12 @@ const newEdgePath = (): EdgePath => ({
 
 /** Writes `past` of the field past a panel: `1 − (a_h − D_l − D_r)(a_v − D_t − D_b)`. */
 export function sumPast(workspace: PanelWorkspace): void {
-  const [top, bottom] = workspace.caps;
-  const oneCap = workspace.sides[0].there && workspace.sides[1].there && top.there !== bottom.there;
-  if (oneCap && oneLevelEdge(workspace, top.there ? top : bottom)) return;
+  const [top, bottom] = workspace.horizontals;
+  const oneHorizontal = workspace.sides[0].there && workspace.sides[1].there && top.there !== bottom.there;
+  if (oneHorizontal && oneLevelEdge(workspace, top.there ? top : bottom)) return;
   setAllPhases(workspace);
   const across = hiddenShare(workspace.sides);
-  const upright = hiddenShare(workspace.caps);
+  const upright = hiddenShare(workspace.horizontals);
   gatherTerms(workspace, 1 - across * upright, across, upright);
   meanSquares(workspace.past, workspace.sum);
   const left = taperOf(workspace);
@@ -271,19 +268,19 @@ export function sumPast(workspace: PanelWorkspace): void {
 export function sumPastPanel(workspace: PanelWorkspace): void {
   setAllPhases(workspace);
   const across = hiddenShare(workspace.sides);
-  const upright = hiddenShare(workspace.caps);
+  const upright = hiddenShare(workspace.horizontals);
   gatherTerms(workspace, 1 - across * upright, across, upright);
   mix(workspace, taperOf(workspace));
 }
 
 /** Of the panel's effect, over all edges that the line passes clear of. */
-function taperOf({ sides, caps }: PanelWorkspace): number {
+function taperOf({ sides, horizontals }: PanelWorkspace): number {
   let left = 1;
   for (let i = 0; i < 2; i++) {
     const side = sides[i] as EdgePath;
-    const cap = caps[i] as EdgePath;
+    const horizontal = horizontals[i] as EdgePath;
     if (side.there) left *= edgeTaper(side.lift);
-    if (cap.there) left *= edgeTaper(cap.lift);
+    if (horizontal.there) left *= edgeTaper(horizontal.lift);
   }
   return left;
 }
@@ -291,7 +288,7 @@ function taperOf({ sides, caps }: PanelWorkspace): number {
 /** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
 export function sumThroughAperture(workspace: PanelWorkspace): void {
   const across = hiddenShare(workspace.sides);
-  const upright = hiddenShare(workspace.caps);
+  const upright = hiddenShare(workspace.horizontals);
   setAllPhases(workspace);
   gatherTerms(workspace, -across * upright, across, upright);
   mix(workspace, 1);
@@ -317,11 +314,11 @@ function leave({ means, count }: InterferenceSum, left: number): void {
   for (let band = 0; band < BAND_COUNT; band++) means[band] = (means[band] as number) + 1 - left;
 }
 
-function setResponses({ responses, straight, sides, caps }: PanelWorkspace): void {
+function setResponses({ responses, straight, sides, horizontals }: PanelWorkspace): void {
   responses.set(straight.response, 0);
   for (let i = 0; i < 2; i++) {
     responses.set((sides[i] as EdgePath).response, (SIDE + i) * BAND_COUNT);
-    responses.set((caps[i] as EdgePath).response, (CAP + i) * BAND_COUNT);
+    responses.set((horizontals[i] as EdgePath).response, (HORIZONTAL + i) * BAND_COUNT);
   }
 }
 
@@ -334,11 +331,8 @@ function hiddenShare(edgePaths: readonly [EdgePath, EdgePath]): number {
 
 /** Places of the waves of both sides and of the level edge among `PanelWorkspace.edges`. */
 export const LEFT = 0;
-
 export const RIGHT = EDGE_WAVE_SIZE;
-
 export const LEVEL = 2 * EDGE_WAVE_SIZE;
-
 /** Detours closer than this, in m: their difference over a band would cancel. */
 const ALIKE = 2.5e-6;
 
@@ -363,7 +357,7 @@ function loadWave(edges: EdgeWave, at: number, { wave, detour, clear, lift }: Ed
 
 /**
  * Writes `past`, the band mean of |1 − (a − L − R)(b − T)|², from the waves L, R, T of both sides and the level edge; a is 1 where
- * both sides hide the line, b where the cap does, else 0. Multiplied out it is a constant and eight waves, each as strong as its
+ * both sides hide the line, b where the horizontal does, else 0. Multiplied out it is a constant and eight waves, each as strong as its
  * edges are in step: squares do not swing, and of LT and LT* one falls away. The mean of a wave over a band is what its imaginary
  * part grows by, over span and detour. The sum over all pairs of nine waves, which gives the same, took twice the time. False, and
  * nothing written, where two detours are alike.
@@ -447,7 +441,7 @@ export function threeEdgePanel(past: Bands, edges: EdgeWave, { turns, inverseSpa
 // Paths past one barrier that interfere, straight on and round its edges: how each two of them add up, and how strong each is before
 // the microphone's response. A mic that turns changes the responses alone, and the rest stays.
 
-/** Straight on, two sides, two caps; corners take their strength from both their edges. */
+/** Straight on, two sides, two horizontal edges; corners take their strength from both their edges. */
 export const RAYS = CORNER;
 
 type InterferenceSum = {
@@ -484,11 +478,11 @@ export const copyInterference = ({
 });
 
 /** Takes the rays of a pass with their free energies and directions; returns whether each is there. */
-function takeRays({ free, arrive }: InterferenceSum, { straight, sides, caps }: PanelWorkspace): void {
+function takeRays({ free, arrive }: InterferenceSum, { straight, sides, horizontals }: PanelWorkspace): void {
   takeRay(free, arrive, STRAIGHT, straight);
   for (let i = 0; i < 2; i++) {
     takeRay(free, arrive, SIDE + i, sides[i] as EdgePath);
-    takeRay(free, arrive, CAP + i, caps[i] as EdgePath);
+    takeRay(free, arrive, HORIZONTAL + i, horizontals[i] as EdgePath);
   }
 }
 
@@ -540,10 +534,10 @@ function setAmplitudes(
     if (corner < 0) continue;
     const to = (CORNER + corner) * BAND_COUNT;
     const side = (SIDE + (corner >> 1)) * BAND_COUNT;
-    const cap = (CAP + (corner & 1)) * BAND_COUNT;
+    const horizontal = (HORIZONTAL + (corner & 1)) * BAND_COUNT;
     for (let band = 0; band < BAND_COUNT; band++)
       amplitudes[to + band] = Math.sqrt(
-        (amplitudes[side + band] as number) * (amplitudes[cap + band] as number),
+        (amplitudes[side + band] as number) * (amplitudes[horizontal + band] as number),
       );
   }
 }
@@ -562,7 +556,6 @@ function sumOfMeans(into: Bands, { count, means }: InterferenceSum): void {
 
 /** Numbers a wave takes: real and imaginary part at the lower edge of each band, then at its upper edge. */
 const WAVE_SIZE = 4 * BAND_COUNT;
-
 /** Sets of up to four edges. */
 const EDGE_SETS = 16;
 

@@ -1,8 +1,7 @@
+/** What a point and its images in surfaces and panels see of the lone panels of a room: made once a point, paired later. */
 import { corner, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { alongPanel, type Bounds, inFront, type PreparedPanel } from './panel.ts';
 
-// A point among the barriers of a room: what it sees of each panel that stands alone, and what its images in floor, ceiling, walls
-// and panels see of them. Made once a point; pairs put two of them together.
 /** Sights of the lone panels, packed [image][panel][sight]; image 0 is the point itself. */
 export type PanelView = { readonly views: Float64Array; readonly images: number };
 
@@ -26,7 +25,7 @@ export function panelViewOf(views: PanelViews, at: Vec3, withImages: boolean): P
   return view;
 }
 
-/** Where the sights of the image in a surface begin, and of that in a mirror. */
+/** Where the sights of the image in a surface begin, and of that in a panel. */
 export const viewsFromSurfaceImage = ({ lone }: PanelViews, surface: number): number =>
   (1 + surface) * lone.length * VIEW_SIZE;
 
@@ -65,12 +64,8 @@ function imageInWall(into: Point, a: Vec2, b: Vec2, at: Vec3): void {
   const inX = -(b[1] - a[1]) / length;
   const inY = (b[0] - a[0]) / length;
   const twice = 2 * ((at[0] - a[0]) * inX + (at[1] - a[1]) * inY);
-  into[0] = at[0] - twice * inX;
-  into[1] = at[1] - twice * inY;
-  into[2] = at[2];
+  setPoint(into, at[0] - twice * inX, at[1] - twice * inY, at[2]);
 }
-
-// A panel as a mirror for a source and a mic on one side of it.
 
 /** A point, or with `asDirection` a direction, as the panel's plane mirrors it. */
 export function panelImage(into: Point, panel: PreparedPanel, what: Vec3, asDirection = false): void {
@@ -78,9 +73,7 @@ export function panelImage(into: Point, panel: PreparedPanel, what: Vec3, asDire
   const front = asDirection
     ? along[0] * what[1] - along[1] * what[0]
     : along[0] * (what[1] - a[1]) - along[1] * (what[0] - a[0]);
-  into[0] = what[0] + 2 * front * along[1];
-  into[1] = what[1] - 2 * front * along[0];
-  into[2] = what[2];
+  setPoint(into, what[0] + 2 * front * along[1], what[1] - 2 * front * along[0], what[2]);
 }
 
 export type Point = [number, number, number];
@@ -97,32 +90,20 @@ export function setPoint(into: Point, x: number, y: number, z: number): void {
 
 /** Numbers a sight takes: three of the panel, four of each edge. */
 export const VIEW_SIZE = 19;
-
 /** Distance in front of the panel's plane with its sign, along the panel from its end a, and height. */
 export const FRONT = 0;
-
 export const ALONG = 1;
-
 export const HEIGHT = 2;
-
 /** Where the edges begin: at the panel's ends a and b, above and below. */
 export const EDGE_A = 3;
-
 export const EDGE_B = 7;
-
 export const EDGE_TOP = 11;
-
 export const EDGE_BOTTOM = 15;
-
 /** Of an edge: distance square to it, cosine and sine of half the angle from the panel, and that half angle once it was asked for. */
 export const AWAY = 0;
-
 export const HALF_COS = 1;
-
 export const HALF_SIN = 2;
-
 const HALF = 3;
-
 const UNKNOWN = -1;
 
 /** Writes what a point sees of a panel, from `at` on. */

@@ -3,7 +3,6 @@ import { type Bands, bands } from '../acoustics/bands.ts';
 import { corner, distanceToSegment, orientation, type Planar, span, type Vec2 } from '../geometry.ts';
 import type { Panel, Room } from '../scene/scene.ts';
 
-// Sight lines on the plan.
 /** Whether the panel stands in the way of the stretch. Meeting just an end of the panel counts; along the panel does not. */
 export function isBlocked(panel: PreparedPanel, from: Planar, to: Planar): boolean {
   if (orientation(panel.a, panel.b, from) * orientation(panel.a, panel.b, to) >= 0) return false;
@@ -12,10 +11,8 @@ export function isBlocked(panel: PreparedPanel, from: Planar, to: Planar): boole
 
 /** An edge within 5 cm of a wall or the ceiling of its room is none. */
 const SEALED = 0.05;
-
 /** A panel lower than this above the floor stands on it. */
 const STANDS = 0.001;
-
 /** An endless upright edge at `foot`; `into` points from it into the panel. */
 export type UprightEdge = { readonly foot: Vec2; readonly into: Vec2; readonly rho: Bands };
 

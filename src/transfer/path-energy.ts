@@ -72,7 +72,6 @@ export type FreePath = { -readonly [Key in keyof Course]: Course[Key] } & {
  * distance in m that sets spreading and proximity, `length` the one travelled, which sets the loss to air.
  */
 export type PathEnergy = (path: FreePath, leave: Vec3, arrive: Vec3, spread: number, length: number) => void;
-
 /** Both ends of a path, and the free energy of any path between them. */
 export type PathEnds = { readonly source: Vec3; readonly mic: Vec3; readonly pathEnergy: PathEnergy };
 
@@ -172,8 +171,6 @@ export function responseAt(
     );
 }
 
-// One path as it is handed from where it is computed to whoever adds or tells it.
-
 export type PathKind =
   | 'direct' // straight, past barriers where there are any
   | 'bent' // round the inner corners of the outline
@@ -185,7 +182,6 @@ export type PathKind =
 
 /** How sound got there; each share has its own cure. In the order of a pair's packed energies. */
 export const SHARES = ['direct', 'reflections', 'room', 'walls'] as const;
-
 export type Share = (typeof SHARES)[number];
 
 /** Where each share begins in a pair's packed energies. */

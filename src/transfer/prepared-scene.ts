@@ -33,7 +33,7 @@ export type PreparedScene = {
 export type Memory = {
   readonly soundSpeed: number;
   readonly workspace: Workspace;
-  /** The pair at hand; null until there is one. */
+  /** The working pair; null until there is one. */
   pair: SourceReceiver | null;
   /** Paths kept for mics that turn, by prepared scene and capsule. */
   readonly pathCaches: WeakMap<PreparedScene, Map<number, PathCache>>;
@@ -55,7 +55,6 @@ export type CachedPath = {
 
 /** By source; null where a cover or a reading takes its part by the mic. */
 export type PathCache = readonly (readonly CachedPath[] | null)[];
-
 export type UnobstructedRoom = { readonly shape: RoomShape; readonly reflected: Float64Array };
 
 const unobstructedRooms = (
@@ -123,8 +122,6 @@ function firstSurfaceAlphaOf(emitter: Emitter, rooms: Pick<PreparedScene, 'shape
   if (emitter.room === OUTSIDE || !shape || !absorption) return sameInAllBands(0);
   return firstSurfaceAbsorption(emitter, shape, absorption);
 }
-
-// What stands in the way within one room: its barriers and its inner corners.
 
 export type Obstacles = {
   /** Null where no panel stands in the room. */

@@ -7,7 +7,7 @@ import { isBlocked, type PreparedPanel } from './panel.ts';
 import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
 import { setPoint } from './panel-view.ts';
 
-// The shortest path from bend to bend on the plan: as a string pulled taut that lies round edges and never runs through what is solid.
+// The shortest path from bend to bend on the plan: round edges and never runs through what is solid.
 /** A free end of a barrier or an inner corner of the room. */
 export type Bend = {
   readonly at: Vec2;
@@ -20,10 +20,9 @@ export type Bend = {
 
 /** Whether nothing stands between two points but, it may be, some panels that end there. */
 export type Free = (p: Vec2, q: Vec2, spared: readonly PreparedPanel[]) => boolean;
-
 type Reached = { readonly gone: number; readonly trail: readonly Bend[]; readonly arrived: boolean };
 
-/** The bends in order, or null where there is no way. What one may do at a bend hangs on where one comes from. */
+/** The bends in order, or null where there is none. What a path may do at a bend depends on where it comes from. */
 export function shortestPathOnPlan(
   from: Vec2,
   to: Vec2,
@@ -54,10 +53,8 @@ export function shortestPathOnPlan(
 
 /** A shortest path has all that is solid on the inner side of its bend. */
 function liesRound({ at, rays }: Bend, last: Vec2, next: Vec2): boolean {
-  const [back, on]: [Vec2, Vec2] = [
-    [last[0] - at[0], last[1] - at[1]],
-    [next[0] - at[0], next[1] - at[1]],
-  ];
+  const back: Vec2 = [last[0] - at[0], last[1] - at[1]];
+  const on: Vec2 = [next[0] - at[0], next[1] - at[1]];
   const hand = Math.sign(cross(back, on));
   return rays.every((ray) => cross(back, ray) * hand > -1e-9 && cross(ray, on) * hand > -1e-9);
 }
@@ -74,10 +71,10 @@ export function horizontalEdgePaths(
   workspace: PanelWorkspace,
   below: boolean,
   ends: Ends,
-  way: CrossedPanels,
+  crossed: CrossedPanels,
 ): void {
-  const { crossings, chain, hull } = way;
-  const edgePath = workspace.caps[below ? 1 : 0];
+  const { crossings, chain, hull } = crossed;
+  const edgePath = workspace.horizontals[below ? 1 : 0];
   edgePath.there = true;
   for (let i = 0; i < crossings.count; i++) {
     const panel = crossings.panels[i] as PreparedPanel;
@@ -92,10 +89,9 @@ export function horizontalEdgePaths(
 }
 
 type CrossedPanels = { readonly crossings: Crossings; readonly chain: BendChain; readonly hull: number[] };
-
 const levelOf = (panel: PreparedPanel, below: boolean): number => (below ? panel.low : panel.high);
 
-/** Crossings that the shortest path over all of them touches. */
+/** Crossings that the path path over all of them touches. */
 function findHull(hull: number[], crossings: Crossings, below: boolean, [source, mic]: Ends): void {
   const down = below ? -1 : 1;
   hull.length = 0;
@@ -146,9 +142,9 @@ function hullPath(
   workspace: PanelWorkspace,
   edgePath: EdgePath,
   [source, mic]: Ends,
-  way: CrossedPanels & { below: boolean },
+  crossed: CrossedPanels & { below: boolean },
 ): void {
-  const { crossings, chain, hull, below } = way;
+  const { crossings, chain, hull, below } = crossed;
   const flat = span(source, mic);
   const place = (i: number): number =>
     i < 0 ? 0 : i < hull.length ? (crossings.at[hull[i] as number] as number) * flat : flat;
@@ -180,7 +176,7 @@ function hullPath(
   finishPath(workspace, edgePath, chain, [source, mic], [whole, whole]);
 }
 
-// Diffraction round a barrier of several panels along the shortest path on the plan.
+// Diffraction round a barrier of several panels along the path path on the plan.
 
 type Ends = readonly [Vec3, Vec3];
 
@@ -189,37 +185,37 @@ export function shortestPathDiffraction(
   workspace: PanelWorkspace,
   edgePath: EdgePath,
   [source, mic]: Ends,
-  way: ShortestPathRound,
+  round: ShortestPathRound,
 ): void {
-  const { barrier, string, chain } = way;
+  const { barrier, shortest, chain } = round;
   const { bend } = chain;
   const rise = mic[2] - source[2];
-  const whole = Math.hypot(string.length, rise);
+  const whole = Math.hypot(shortest.length, rise);
   chain.count = 0;
   let gone = 0;
   let last: Vec2 | Vec3 = source;
-  for (let i = 0; i < string.count; i++) {
-    const node = barrier.nodes[string.bends[i] as number] as BarrierNode;
+  for (let i = 0; i < shortest.count; i++) {
+    const node = barrier.nodes[shortest.bends[i] as number] as BarrierNode;
     const next =
-      i + 1 < string.count ? (barrier.nodes[string.bends[i + 1] as number] as BarrierNode).at : mic;
+      i + 1 < shortest.count ? (barrier.nodes[shortest.bends[i + 1] as number] as BarrierNode).at : mic;
     gone += span(node.at, last);
     bend.before = gone;
-    bend.after = string.length - gone;
+    bend.after = shortest.length - gone;
     bend.whole = whole;
     setAngleAt(bend.toSource, node, last);
     setAngleAt(bend.toMic, node, next);
     addBend(chain, node.rho, workspace.waves.inverseRoot);
-    const height = source[2] + (rise * gone) / string.length;
+    const height = source[2] + (rise * gone) / shortest.length;
     if (i === 0) setPoint(edgePath.first, node.at[0], node.at[1], height);
     setPoint(edgePath.last, node.at[0], node.at[1], height);
     last = node.at;
   }
-  finishPath(workspace, edgePath, chain, [source, mic], [whole, string.length]);
+  finishPath(workspace, edgePath, chain, [source, mic], [whole, shortest.length]);
 }
 
 type ShortestPathRound = {
   readonly barrier: Barrier;
-  readonly string: ShortestPath;
+  readonly shortest: ShortestPath;
   readonly chain: BendChain;
 };
 
@@ -254,7 +250,7 @@ function finishPath(
 
 // The shortest path on the plan round a barrier of several panels, on a given side of it.
 
-/** The string found, and working memory. */
+/** The path found, and working memory. */
 export type ShortestPath = {
   /** Nodes at which it bends, in order, and how many. */
   readonly bends: number[];
@@ -267,62 +263,62 @@ export type ShortestPath = {
 
 export const newShortestPath = (): ShortestPath => ({ bends: [], count: 0, length: 0, trail: [], hands: [] });
 
-/** What to look for: the string turns by `angle` about `pivot`, a point of panel `held`; the sign tells the side. */
+/** What to look for: the path turns by `angle` about `pivot`, a point of panel `held`; the sign tells the side. */
 type Sought = {
   readonly barrier: Barrier;
   readonly source: Vec3;
   readonly mic: Vec3;
   readonly pivot: Vec2;
   readonly held: number;
-  /** The panel the sound was mirrored in, −1 for none: the string comes from behind it and goes through, never round its ends. */
+  /** The panel the sound was mirrored in, −1 for none: the path comes from behind it and goes through, never round its ends. */
   readonly reflector: number;
   readonly angle: number;
 };
 
 /** Finds the path; false where there is none. Barriers have few joints, so trying every order is cheap. */
-export function findShortestPath(string: ShortestPath, sought: Sought): boolean {
-  string.length = Infinity;
-  string.count = 0;
-  reach(string, sought, 0, 0, 0);
-  return string.count > 0;
+export function findShortestPath(shortest: ShortestPath, sought: Sought): boolean {
+  shortest.length = Infinity;
+  shortest.count = 0;
+  reach(shortest, sought, 0, 0, 0);
+  return shortest.count > 0;
 }
 
 /** Goes on from the last node of the trail (the source while it is empty), having come `gone` and turned `turned`. */
-function reach(string: ShortestPath, sought: Sought, depth: number, gone: number, turned: number): void {
+function reach(shortest: ShortestPath, sought: Sought, depth: number, gone: number, turned: number): void {
   const { barrier, source, mic, pivot } = sought;
-  const here = depth > 0 ? (barrier.nodes[string.trail[depth - 1] as number] as BarrierNode).at : source;
+  const here = depth > 0 ? (barrier.nodes[shortest.trail[depth - 1] as number] as BarrierNode).at : source;
   const rest = flat(here, mic);
-  if (gone + rest >= string.length) return;
+  if (gone + rest >= shortest.length) return;
   const total = turned + seenTurn(pivot, here, mic);
   if (
     depth > 0 &&
     Math.abs(total - sought.angle) < 1e-6 &&
-    sees(sought, string.trail[depth - 1] as number, mic)
-  ) {
-    if (bendsRound(string, sought, depth, mic)) keep(string, depth, gone + rest);
-  }
+    sees(sought, shortest.trail[depth - 1] as number, mic) &&
+    bendsRound(shortest, sought, depth, mic)
+  )
+    keep(shortest, depth, gone + rest);
   for (let next = 0; next < barrier.nodes.length; next++) {
-    if (!canGo(string, sought, depth, next)) continue;
+    if (!canGo(shortest, sought, depth, next)) continue;
     const to = (barrier.nodes[next] as BarrierNode).at;
-    if (depth > 0 && !bendsRound(string, sought, depth, to)) continue;
-    string.trail[depth] = next;
-    reach(string, sought, depth + 1, gone + flat(here, to), turned + seenTurn(pivot, here, to));
+    if (depth > 0 && !bendsRound(shortest, sought, depth, to)) continue;
+    shortest.trail[depth] = next;
+    reach(shortest, sought, depth + 1, gone + flat(here, to), turned + seenTurn(pivot, here, to));
   }
 }
 
-function keep(string: ShortestPath, depth: number, length: number): void {
-  string.length = length;
-  string.count = depth;
-  for (let i = 0; i < depth; i++) string.bends[i] = string.trail[i] as number;
+function keep(shortest: ShortestPath, depth: number, length: number): void {
+  shortest.length = length;
+  shortest.count = depth;
+  for (let i = 0; i < depth; i++) shortest.bends[i] = shortest.trail[i] as number;
 }
 
-function canGo(string: ShortestPath, sought: Sought, depth: number, next: number): boolean {
+function canGo(shortest: ShortestPath, sought: Sought, depth: number, next: number): boolean {
   const { barrier, reflector } = sought;
   const { passable, panels } = barrier.nodes[next] as BarrierNode;
   if (!passable || panels.includes(reflector)) return false;
-  for (let i = 0; i < depth; i++) if (string.trail[i] === next) return false;
+  for (let i = 0; i < depth; i++) if (shortest.trail[i] === next) return false;
   if (depth === 0) return sees(sought, next, sought.source);
-  const last = string.trail[depth - 1] as number;
+  const last = shortest.trail[depth - 1] as number;
   const held = barrier.ends[sought.held] as readonly [number, number];
   // Along the pivot's own panel one could be on either face, and a shortest path never needs it.
   return (
@@ -334,21 +330,17 @@ function canGo(string: ShortestPath, sought: Sought, depth: number, next: number
 function sees({ barrier, reflector }: Sought, node: number, point: Vec3): boolean {
   const { at, panels } = barrier.nodes[node] as BarrierNode;
   for (let i = 0; i < barrier.panels.length; i++) {
-    if (
-      i !== reflector &&
-      !panels.includes(i) &&
-      isBlocked(barrier.panels[i] as Barrier['panels'][number], point, at)
-    )
+    if (i !== reflector && !panels.includes(i) && isBlocked(barrier.panels[i] as PreparedPanel, point, at))
       return false;
   }
   return true;
 }
 
 /** A shortest path has every panel of a joint on the inner side of its bend, or it would run through the barrier. */
-function bendsRound(string: ShortestPath, sought: Sought, depth: number, next: Vec2 | Vec3): boolean {
+function bendsRound(shortest: ShortestPath, sought: Sought, depth: number, next: Vec2 | Vec3): boolean {
   const { nodes } = sought.barrier;
-  const { at, rays } = nodes[string.trail[depth - 1] as number] as BarrierNode;
-  const last = depth > 1 ? (nodes[string.trail[depth - 2] as number] as BarrierNode).at : sought.source;
+  const { at, rays } = nodes[shortest.trail[depth - 1] as number] as BarrierNode;
+  const last = depth > 1 ? (nodes[shortest.trail[depth - 2] as number] as BarrierNode).at : sought.source;
   const side = orientation(at, last, next);
   const small = 1e-9 * flat(at, last) * flat(at, next);
   let low = 0;
@@ -361,16 +353,16 @@ function bendsRound(string: ShortestPath, sought: Sought, depth: number, next: V
   }
   const hand = Math.abs(side) <= small ? 0 : Math.sign(side);
   const held =
-    depth > 1 && alongPanel(string, sought.barrier, depth) ? (string.hands[depth - 2] as number) : 0;
-  // Bending one way at one end of a panel and the other way at its other end, the string would run through it.
+    depth > 1 && alongPanel(shortest, sought.barrier, depth) ? (shortest.hands[depth - 2] as number) : 0;
+  // Bending one way at one end of a panel and the other way at its other end, the path would run through it.
   if (hand * held < 0) return false;
-  string.hands[depth - 1] = hand || held;
+  shortest.hands[depth - 1] = hand || held;
   return (hand >= 0 && low > -1e-9) || (hand <= 0 && high < 1e-9);
 }
 
-function alongPanel(string: ShortestPath, barrier: Barrier, depth: number): boolean {
-  const last = string.trail[depth - 2] as number;
-  const here = string.trail[depth - 1] as number;
+function alongPanel(shortest: ShortestPath, barrier: Barrier, depth: number): boolean {
+  const last = shortest.trail[depth - 2] as number;
+  const here = shortest.trail[depth - 1] as number;
   return barrier.ends.some((ends) => ends.includes(last) && ends.includes(here));
 }
 

@@ -20,10 +20,10 @@ export type SourceReceiver = { -readonly [Key in keyof Between]: Between[Key] } 
   /** What both ends see of the barriers of their room, and their images do: set where they share a room with barriers. */
   sourceView: PanelView | null;
   micView: PanelView | null;
-  /** The path at hand, and where it is reflected. */
+  /** The current path, and where it is reflected. */
   readonly path: SoundPath;
   readonly reflection: Reflection;
-  /** The source's image in the panel at hand. */
+  /** The source's image in the current panel. */
   readonly image: Point;
   readonly workspace: Workspace;
   readonly pathEnergy: PathEnergy;
@@ -58,7 +58,6 @@ export const micViews = (barriers: Barriers, { micView, capsule }: SourceReceive
   (micView ?? panelViewOf(barriers, capsule.at, true)).views;
 
 type Direction = readonly [number, number, number];
-
 export const cosineOf = (a: Direction, b: Direction): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 
 /** Starts a path of its kind: nothing met on it yet. */
@@ -100,7 +99,7 @@ export function startStraightPath(pair: SourceReceiver, kind: PathKind, share: S
   startFreePath(pair, kind, share, length);
 }
 
-/** Records the course and free factors of the path at hand, or of an edge path in its place. */
+/** Records the course and free factors of the current path, or of an edge path in its place. */
 export function recordFree(pair: SourceReceiver, of: Parameters<PathEnergy>[0] = pair.path): void {
   const { record } = pair.workspace;
   if (!record) return;

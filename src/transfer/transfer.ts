@@ -1,6 +1,7 @@
 /** Energies of every source at every capsule, by share and band: the sum of all paths of each pair. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { type Capsule, OUTSIDE, type Scene } from '../scene/scene.ts';
+import { multiply } from './barrier-diffraction.ts';
 import { directPath } from './direct.ts';
 import { offLevel, offWall } from './image-sources.ts';
 import { coverBetween, coverFactor, readPath } from './override.ts';
@@ -32,9 +33,8 @@ export type Transfer = {
 };
 
 /** All pairs of a scene. Where a scene like it is already prepared, as `known`, its room shapes and working memory serve again. */
-export function transfer(scene: Scene, known?: PreparedScene): Transfer {
-  return transferOn(prepareScene(scene, known));
-}
+export const transfer = (scene: Scene, known?: PreparedScene): Transfer =>
+  transferOn(prepareScene(scene, known));
 
 /** The same for a scene already prepared: for other capsules in the same rooms, with the same sources. */
 export function transferOn(prepared: PreparedScene): Transfer {
@@ -65,8 +65,6 @@ export function energyAt(
   for (let i = 0; i < SHARES.length; i++) sum += result.energy[from + i * BAND_COUNT] ?? 0;
   return sum;
 }
-
-// One source at one capsule: every path there is, added by share.
 
 /** Writes the energies of a pair, packed [share][band]. `into` need not be empty. */
 export function pairEnergy(
@@ -193,11 +191,7 @@ function overriddenVisit(prepared: PreparedScene, source: number, receiver: Caps
   };
 }
 
-function multiply(into: Bands, by: Bands): void {
-  for (let band = 0; band < BAND_COUNT; band++) into[band] = (into[band] as number) * (by[band] as number);
-}
-
-/** The pair at hand, set to a source point and a capsule. */
+/** The working pair, set to a source point and a capsule. */
 function pairOf({ memory, medium }: PreparedScene, emitter: Emitter, capsule: Capsule): SourceReceiver {
   memory.pair ??= newSourceReceiver({ emitter, capsule, medium }, memory.workspace);
   const { pair } = memory;
@@ -272,8 +266,6 @@ function addReflected(
   path.length = hit.length;
   addPathEnergy(into, row, pair, reflected, surface * BAND_COUNT);
 }
-
-// The diffuse field of a room at a capsule.
 
 /**
  * The remainder from the second reflection on: 4·x_i·(1−α₁)(1−ᾱ_i)·REE in the source's own room, 4·x_j·REE whole in

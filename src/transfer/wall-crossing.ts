@@ -1,5 +1,5 @@
 /** Paths from one room into the next: straight through the wall or what is set in it, and through what stands open. */
-import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import {
   corner,
   crossing,
@@ -15,7 +15,7 @@ import {
 } from '../geometry.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement, type WallStretch } from '../scene/scene.ts';
 import { throughAperture } from './aperture.ts';
-import { type Barriers, transmitLeg } from './barrier-diffraction.ts';
+import { type Barriers, multiply, transmitLeg } from './barrier-diffraction.ts';
 import { edgesOf } from './diffraction-path.ts';
 import { inFront, type PreparedPanel } from './panel.ts';
 import { copyInterference } from './panel-diffraction.ts';
@@ -77,8 +77,7 @@ function transmitBesideAperture(
   transmitInRooms(prepared, pair, pointAlong(emitter.at, capsule.at, share));
   if (interference)
     workspace.kept?.push({ interference, through: sameInAllBands(0), diffracted: energy.slice() });
-  for (let band = 0; band < BAND_COUNT; band++)
-    energy[band] = (energy[band] as number) * (through[band] as number);
+  multiply(energy, through);
 }
 
 /** Panels in either room act on the line as on an image path; a booth's own walls are the wall that it goes through. */
@@ -230,11 +229,8 @@ function footOn([x, y]: Vec2, [ax, ay]: Vec2, [bx, by]: Vec2): Vec2 {
   return [ax + along * dx, ay + along * dy];
 }
 
-// Which rooms a straight line goes through, one after the other.
-
 /** A stay of the line in one room, between two fractions of its length; in a wall or the open air `room` is `OUTSIDE`. */
 export type RoomInterval = { readonly room: number; readonly from: number; readonly to: number };
-
 /** Shorter stays are a matter of rounding, m. */
 const LEAST = 1e-6;
 

@@ -37,7 +37,7 @@ function passFor(source: Vec3, mic: Vec3): PanelWorkspace {
   return workspace;
 }
 
-const roundsOf = (workspace: PanelWorkspace): EdgePath[] => [...workspace.sides, ...workspace.caps];
+const roundsOf = (workspace: PanelWorkspace): EdgePath[] => [...workspace.sides, ...workspace.horizontals];
 
 const steadyIn = ({ wave }: EdgePath, band: number): number => wave[band * BAND_SIZE + STEADY] as number;
 

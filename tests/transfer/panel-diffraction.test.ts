@@ -37,7 +37,7 @@ function squareAt(workspace: PanelWorkspace, band: number, wave: number): number
     }
     return { mean, square: mean[0] ** 2 + mean[1] ** 2 + spread };
   };
-  const [across, upright] = [factor(workspace.sides), factor(workspace.caps)];
+  const [across, upright] = [factor(workspace.sides), factor(workspace.horizontals)];
   const [a, b] = across.mean;
   const [c, d] = upright.mean;
   const effect = across.square * upright.square - 2 * (a * c - b * d);
@@ -45,8 +45,8 @@ function squareAt(workspace: PanelWorkspace, band: number, wave: number): number
 }
 
 /** Of the effect of a panel that the line passes clear of: 1 − lift² for each edge that it is clear of. */
-const leftOf = ({ sides, caps }: PanelWorkspace): number =>
-  [...sides, ...caps].reduce(
+const leftOf = ({ sides, horizontals }: PanelWorkspace): number =>
+  [...sides, ...horizontals].reduce(
     (left, { there, clear, lift }) => left * (there && clear ? 1 - lift ** 2 : 1),
     1,
   );
