@@ -2,8 +2,8 @@
 import { lineCheckJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
-import { fittedLevels, writeLevels } from '../line-check/fitted-levels.ts';
 import { lineCheck as check } from '../line-check/line-check.ts';
+import { fittedLevels, writeLevels } from '../line-check/measured-levels.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { lineCheckView } from '../report/line-check.ts';
 import { resolve } from '../scene/resolve.ts';

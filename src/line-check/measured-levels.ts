@@ -1,11 +1,18 @@
-/** Measured levels and paths of a session, and the scene of a plan with them applied. */
+/** Measured levels and paths of a session: applied to the scene of a plan, and its levels written into the plan's text. */
 import { type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
+import type { Path } from '../finding.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import { layOver, type OpenPlan } from '../judge/session.ts';
-import type { ReadLevel, ReadWay, Scene } from '../scene/scene.ts';
+import { setIn } from '../plan/edit.ts';
+import type { PlanData } from '../plan/plan.ts';
+import type { PlayedEntry, SourceEntry } from '../plan/players.ts';
+import type { Level } from '../plan/values.ts';
+import type { ReadLevel, ReadWay, Scene, Source } from '../scene/scene.ts';
+import { levelOnAxis } from '../scene/source-acoustics.ts';
 import { predictScene } from './diagnose.ts';
 import { type Fitted, type FittedReadings, fitReadings } from './fit.ts';
-import type { Cell, Layer, Readings } from './readings.ts';
+import type { LineCheck } from './line-check.ts';
+import type { Cell, Layer, Readings, Row } from './readings.ts';
 
 export type MeasuredLevels = Measured & { readonly told: Omit<ToldReadings, 'files'> };
 
@@ -177,3 +184,180 @@ export const withReadings = <Plan extends OpenPlan>(
   day: MeasuredLevels,
   files: readonly string[],
 ): Plan => layOver(open, (scene) => applyReadings(scene, day), { ...day.told, files });
+
+// Levels that a plan has to give for its sources to sound as measured, and the text of the plan with them.
+
+export type FittedLevel = {
+  readonly name: string;
+  /** What gets the key `level`. */
+  readonly path: Path;
+  readonly level: Level;
+  /** Instrument that an entry of one word stands for, should it have to become a map. */
+  readonly instrument: string | null;
+};
+
+type FittedLevels = {
+  readonly levels: readonly FittedLevel[];
+  /** Sources that were measured, whose loudness the plan gives as a power by octave: nothing is written for them. */
+  readonly kept: readonly string[];
+};
+
+/** Each source changes as the smallest row says that holds it; a row with no other in its group tells nothing of levels. */
+export function fittedLevels(
+  scene: Scene,
+  plan: PlanData,
+  rows: readonly Row[],
+  check: LineCheck,
+): FittedLevels {
+  const changes = scene.sources.map((_, i) => changeOf(i, rows, check));
+  const changed = [...scene.sources.keys()].filter((i) => changes[i] !== null);
+  const kits = [...new Set(changed.flatMap((i) => scene.sources[i]?.kit ?? []))];
+  const single = changed.filter((i) => scene.sources[i]?.kit === null);
+  const written = single.map((i) => singleLevel(scene, plan, i, changes[i] as number));
+  return {
+    levels: [
+      ...written.flatMap((one) => (typeof one === 'string' ? [] : one)),
+      ...kits.flatMap((kit) => kitLevels(scene, plan, kit, changes)),
+    ],
+    kept: written.filter((one) => typeof one === 'string'),
+  };
+}
+
+function changeOf(source: number, rows: readonly Row[], { sources, groups }: LineCheck): number | null {
+  const holding = rows
+    .flatMap((row, i) =>
+      row.sources.includes(source) ? [{ row, overall: sources[i]?.overall ?? null }] : [],
+    )
+    .filter(({ row }) => groups.some((group) => group.sources.length > 1 && group.sources.includes(row.name)))
+    .sort((a, b) => a.row.sources.length - b.row.sources.length);
+  return holding[0]?.overall?.value ?? null;
+}
+
+/** The name alone where the plan gives a power. */
+function singleLevel(scene: Scene, plan: PlanData, index: number, change: number): FittedLevel | string {
+  const source = scene.sources[index] as Source;
+  const entry = entryOf(plan, source.path);
+  if (entry?.power !== undefined) return source.name;
+  const players = entry && 'section' in entry ? (entry.section?.players ?? 1) : 1;
+  const level = entry?.level ?? readingOf(scene, [source], players);
+  return {
+    name: source.name,
+    path: source.path,
+    level: raised(level, change),
+    instrument: source.instrument,
+  };
+}
+
+/** Rounded to so many parts of a decibel. */
+const raised = (level: Level, change: number, parts = 10): Level => ({
+  ...level,
+  spl: Math.round((level.spl + change) * parts) / parts,
+});
+
+/** What the plan says of a source by itself. */
+function entryOf(plan: PlanData, path: Path): PlayedEntry | SourceEntry | undefined {
+  const [list, name, , instrument] = path.map(String);
+  if (list === 'sources') return plan.sources.get(name ?? '');
+  const plays = plan.players.get(name ?? '')?.plays ?? [];
+  return instrument === undefined ? plays[0] : plays.find((one) => one.name === instrument);
+}
+
+/** Unweighted, on axis at 1 m, all together as energies; of one of so many players. */
+function readingOf({ air }: Scene, sources: readonly Source[], players = 1): Level {
+  const energies = sources.map(({ power, directivity, radius }) =>
+    energyOf(levelOnAxis(power, { q: directivity.q, radius, airLoss: air.loss }, 1, 'Z')),
+  );
+  const sum = energies.reduce((all, one) => all + one, 0);
+  return { spl: 10 * Math.log10(sum / players), weighting: 'Z', at: 1 };
+}
+
+/** The whole kit at once where all its pieces change alike, with the pieces that have a level of their own; else each piece. */
+function kitLevels(
+  scene: Scene,
+  plan: PlanData,
+  kit: string,
+  changes: readonly (number | null)[],
+): FittedLevel[] {
+  const pieces = scene.sources.flatMap((source, i) =>
+    source.kit === kit ? [{ source, change: changes[i] ?? 0 }] : [],
+  );
+  const path = kitPath(pieces[0]?.source as Source);
+  const entry = entryOf(plan, path) as PlayedEntry | undefined;
+  const alike = pieces.every(({ change }) => change === pieces[0]?.change);
+  const sources = pieces.map(({ source }) => source);
+  const sharer = entry?.level ? loudestFree(scene, kit, sources, entry) : null;
+  const own = pieces.flatMap(({ source, change }): FittedLevel[] => {
+    const piece = source.name.slice(kit.length + 1);
+    const written = entry?.parts.get(piece)?.level;
+    if (alike ? !written : source === sharer) return [];
+    const level = raised(written ?? readingOf(scene, [source]), change, FINE);
+    return [{ name: source.name, path: [...path, 'parts', piece], level, instrument: null }];
+  });
+  // what the plan says of a whole kit holds for its pieces together, so that it has to follow them
+  if (!alike && !entry?.level) return own;
+  const together = entry?.level ?? readingOf(scene, sources);
+  const rise = alike ? (pieces[0]?.change ?? 0) : riseOf(scene, pieces);
+  const level = raised(together, rise, own.length > 0 ? FINE : 10);
+  return [{ name: kit, path, level, instrument: entry?.instrument ?? null }, ...own];
+}
+
+/** A kit that has a level needs a piece without one, which takes what the others leave: the loudest, so that it is exact. */
+function loudestFree(
+  scene: Scene,
+  kit: string,
+  pieces: readonly Source[],
+  { parts }: PlayedEntry,
+): Source | null {
+  const free = pieces.filter(({ name }) => !parts.get(name.slice(kit.length + 1))?.level);
+  const loudness = (source: Source) => readingOf(scene, [source]).spl;
+  return free.reduce<Source | null>(
+    (best, one) => (best && loudness(best) >= loudness(one) ? best : one),
+    null,
+  );
+}
+
+/** Pieces without a level share what is left of the kit's: a difference of two figures, which rounding would spoil. */
+const FINE = 100;
+
+/** Path of the kit of a piece, which may be written in the kit's own `parts`. */
+const kitPath = ({ path }: Source): Path => (path.at(-2) === 'parts' ? path.slice(0, -2) : path);
+
+function riseOf(
+  scene: Scene,
+  pieces: readonly { readonly source: Source; readonly change: number }[],
+): number {
+  const loudness = ({ source }: { source: Source }) => energyOf(readingOf(scene, [source]).spl);
+  const before = pieces.reduce((sum, piece) => sum + loudness(piece), 0);
+  const after = pieces.reduce((sum, piece) => sum + loudness(piece) * energyOf(piece.change), 0);
+  return 10 * Math.log10(after / before);
+}
+
+type Written = {
+  readonly text: string;
+  /** Names for which the text has no place: what they are is written elsewhere for several at once. */
+  readonly left: readonly string[];
+};
+
+/** The text of a plan with levels, each where the plan gives or would give it. */
+export function writeLevels(plan: string, levels: readonly FittedLevel[]): Written {
+  let text = plan;
+  const left: string[] = [];
+  for (const level of levels) {
+    const edited = withLevel(text, level);
+    if (edited === null) left.push(level.name);
+    else text = edited;
+  }
+  return { text, left };
+}
+
+/** A level that is a map becomes one value: it says the same. An instrument in one word becomes a map of keys. */
+function withLevel(text: string, { path, level, instrument }: FittedLevel): string | null {
+  const { spl, weighting, at } = level;
+  const unit = weighting === 'Z' ? 'dB' : `dB${weighting}`;
+  const value = `${spl.toFixed(2).replace(/0$/, '')} ${unit} at ${Number(at.toFixed(3))} m`;
+  const edited = setIn(text, { path: [...path, 'level'], value });
+  if ('text' in edited) return edited.text;
+  if (edited.problem !== 'scalar' || instrument === null) return null;
+  const inFull = setIn(text, { path, value: `{instrument: ${instrument}, level: ${value}}` });
+  return 'text' in inFull ? inFull.text : null;
+}

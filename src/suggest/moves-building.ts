@@ -1,5 +1,4 @@
 /** Doors, absorption, baffles. */
-
 import { midpoint, RADIANS, span, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { nodeAt, nodeOf } from '../plan/edit.ts';
@@ -12,14 +11,11 @@ import type { Focus } from './objective.ts';
 // Placing a baffle from those on hand; moving, turning and taking away those that stand.
 /** Where on the way from a player to a mic a baffle is tried, as a share of it. */
 const SHARES = [0.25, 0.4, 0.6, 0.75];
-
 const TURNS = [-30, 30, 90];
-
 const STEP = 0.5;
 
 /** Places that a baffle from those on hand, and one that stands already, is tried at. */
 const MOST_PLACES = 24;
-
 const FEWER_PLACES = 4;
 
 /** Nearer to its player than this no baffle stands before a mic, m. */

@@ -1,16 +1,5 @@
 /** Filter, pattern, aim, null, closer. */
-import {
-  add,
-  bearingOf,
-  distance,
-  meanOf,
-  scale,
-  subtract,
-  tiltOf,
-  turnBetween,
-  unit,
-  type Vec3,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import { type Edit, nodeAt, nodeOf } from '../plan/edit.ts';
 import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import type { Computed, MoveMaker } from './evaluate.ts';
@@ -127,11 +116,11 @@ function alongLine({ scene, tree }: Computed, mic: Mic, closest: number): Idea[]
   const point = nearestPoint(scene, mic, at);
   const written = nodeAt(tree, ['mics', mic.name, 'at']);
   if (!at || !point || written?.kind !== 'list') return [];
-  const now = distance(at, point.at);
+  const now = geo.distance(at, point.at);
   const floor = scene.rooms[point.room]?.floor ?? 0;
   const tape = tapeOf(tree);
   return fitting(tape, now, closest).map((far) => {
-    const to = add(point.at, scale(subtract(at, point.at), far / now));
+    const to = geo.add(point.at, geo.scale(geo.subtract(at, point.at), far / now));
     const place = [to[0], to[1], to[2] - floor];
     return {
       kind: 'closer',
@@ -143,17 +132,17 @@ function alongLine({ scene, tree }: Computed, mic: Mic, closest: number): Idea[]
   });
 }
 
-function middleOf({ capsules }: Scene, mic: Mic): Vec3 | null {
+function middleOf({ capsules }: Scene, mic: Mic): geo.Vec3 | null {
   const places = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].at] : []));
   if (places.length === 0) return null;
-  return meanOf(places);
+  return geo.meanOf(places);
 }
 
-function nearestPoint({ sources }: Scene, { wanted }: Mic, at: Vec3 | null): SourcePoint | null {
+function nearestPoint({ sources }: Scene, { wanted }: Mic, at: geo.Vec3 | null): SourcePoint | null {
   const points = wanted.flatMap((source) => sources[source]?.points ?? []);
   if (!at) return null;
   return points.reduce<SourcePoint | null>(
-    (a, b) => (a && distance(a.at, at) <= distance(b.at, at) ? a : b),
+    (a, b) => (a && geo.distance(a.at, at) <= geo.distance(b.at, at) ? a : b),
     null,
   );
 }
@@ -174,7 +163,7 @@ const STEPS: readonly (readonly [number, number])[] = [
 export const turnMicMoves: MoveMaker = (base, focus) =>
   turnable(base, focus).flatMap((mic) => {
     const now = aimOf(base.scene, mic);
-    const [bearing, tilt] = [Math.round(bearingOf(now)), Math.round(tiltOf(now))];
+    const [bearing, tilt] = [Math.round(geo.bearingOf(now)), Math.round(geo.tiltOf(now))];
     return STEPS.filter(([, rise]) => Math.abs(tilt + rise) <= 90).map(([turn, rise]): Idea => {
       const value = nodeOf({ bearing: (bearing + turn + 360) % 360, tilt: tilt + rise });
       return {
@@ -224,9 +213,9 @@ function targetsOf({ sources }: Scene, { wanted, ignored }: Mic): string[] {
 }
 
 /** The middle of a pair's aims. */
-function aimOf({ capsules }: Scene, mic: Mic): Vec3 {
+function aimOf({ capsules }: Scene, mic: Mic): geo.Vec3 {
   const aims = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].aim] : []));
-  return unit(meanOf(aims));
+  return geo.unit(geo.meanOf(aims));
 }
 
 /** "35° to the right and 10° down, to look along 120°". */
@@ -234,13 +223,13 @@ function turned(before: Scene, after: Scene, name: string): string {
   const [from, to] = [before, after].map((scene) => {
     const mic = scene.mics.find((one) => one.name === name);
     return mic ? aimOf(scene, mic) : ([0, 1, 0] as const);
-  }) as [Vec3, Vec3];
-  const across = Math.round(turnBetween(bearingOf(from), bearingOf(to)));
-  const up = Math.round(tiltOf(to) - tiltOf(from));
+  }) as [geo.Vec3, geo.Vec3];
+  const across = Math.round(geo.turnBetween(geo.bearingOf(from), geo.bearingOf(to)));
+  const up = Math.round(geo.tiltOf(to) - geo.tiltOf(from));
   const steps = [
     ...(across === 0 ? [] : [`${Math.abs(across)}° to the ${across > 0 ? 'right' : 'left'}`]),
     ...(up === 0 ? [] : [`${Math.abs(up)}° ${up > 0 ? 'up' : 'down'}`]),
   ];
-  const last = `to look along ${Math.round(bearingOf(to) + 360) % 360}°, tilt ${Math.round(tiltOf(to)) + 0}°`;
+  const last = `to look along ${Math.round(geo.bearingOf(to) + 360) % 360}°, tilt ${Math.round(geo.tiltOf(to)) + 0}°`;
   return `${steps.join(' and ') || 'by less than a degree'}, ${last}`;
 }

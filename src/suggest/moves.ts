@@ -1,5 +1,4 @@
 /** Move kinds, effort, wording of places. */
-
 import { bearingOf, distanceToSegment, type Vec2 } from '../geometry.ts';
 import { type LengthUnit, type MapNode, type Node, unitsOfTree } from '../plan/document.ts';
 import { type Edit, scalarOf } from '../plan/edit.ts';
@@ -63,49 +62,8 @@ const TAPES: Readonly<Record<LengthUnit, Tape>> = {
 
 // A move: something one can do in the room, as the entries of the plan that it changes.
 
-/** In order of effort. */
-export const MOVE_KINDS = [
-  'high-pass',
-  'softer',
-  'door',
-  'pattern',
-  'null',
-  'turn-mic',
-  'closer',
-  'turn-player',
-  'turn-baffle',
-  'take-baffle-away',
-  'move-baffle',
-  'swap-mic',
-  'shift-player',
-  'place-baffle',
-  'absorption',
-  'swap-players',
-  'other-room',
-] as const;
-
-export type MoveKind = (typeof MOVE_KINDS)[number];
-
-export type Move = {
-  /** Its place among all moves of the plan. */
-  readonly id: number;
-  readonly kind: MoveKind;
-  /** What is moved, as the plan names it: two moves of one kind about the same exclude each other. */
-  readonly about: readonly string[];
-  readonly edits: readonly Edit[];
-  /** In words, with figures to act on; told from the scenes before and after. */
-  readonly say: (before: Scene, after: Scene) => string;
-  /** Spare things that it takes, as [list of `on-hand`, place in it]. */
-  readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
-  /** A mic that must lose no more than 2 dB of its own source. */
-  readonly keeps?: string;
-};
-
-/** A move not yet numbered. */
-export type Idea = Omit<Move, 'id'>;
-
-/** Minutes that each takes one person. Common practice, no source; settable. */
-export const MINUTES: Readonly<Record<MoveKind, number>> = {
+/** Minutes that each takes one person, in the order in which kinds are tried. Common practice, no source; settable. */
+export const MINUTES = {
   'high-pass': 0.5,
   softer: 2,
   door: 0.5,
@@ -124,3 +82,25 @@ export const MINUTES: Readonly<Record<MoveKind, number>> = {
   'swap-players': 12,
   'other-room': 20,
 };
+
+export type MoveKind = keyof typeof MINUTES;
+
+export const MOVE_KINDS = Object.keys(MINUTES) as readonly MoveKind[];
+
+export type Move = {
+  /** Its place among all moves of the plan. */
+  readonly id: number;
+  readonly kind: MoveKind;
+  /** What is moved, as the plan names it: two moves of one kind about the same exclude each other. */
+  readonly about: readonly string[];
+  readonly edits: readonly Edit[];
+  /** In words, with figures to act on; told from the scenes before and after. */
+  readonly say: (before: Scene, after: Scene) => string;
+  /** Spare things that it takes, as [list of `on-hand`, place in it]. */
+  readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
+  /** A mic that must lose no more than 2 dB of its own source. */
+  readonly keeps?: string;
+};
+
+/** A move not yet numbered. */
+export type Idea = Omit<Move, 'id'>;

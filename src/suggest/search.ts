@@ -32,29 +32,9 @@ import {
   tryMove,
 } from './evaluate.ts';
 import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from './moves.ts';
-import {
-  absorptionMoves,
-  doorMoves,
-  moveBaffleMoves,
-  placeBaffleMoves,
-  takeBaffleAwayMoves,
-  turnBaffleMoves,
-} from './moves-building.ts';
-import {
-  closerMoves,
-  filterMoves,
-  nullMoves,
-  patternMoves,
-  swapMicMoves,
-  turnMicMoves,
-} from './moves-mics.ts';
-import {
-  otherRoomMoves,
-  shiftPlayerMoves,
-  softerMoves,
-  swapPlayersMoves,
-  turnPlayerMoves,
-} from './moves-people.ts';
+import * as building from './moves-building.ts';
+import * as mics from './moves-mics.ts';
+import * as people from './moves-people.ts';
 import { type Focus, focusOf, type Objective, objectiveFor, wanting } from './objective.ts';
 
 export type SuggestOptions = {
@@ -159,7 +139,6 @@ export type Found = {
 
 /** Sets that are grown further at each size, and moves that they are grown by. */
 const BEAM = 12;
-
 const POOL = 48;
 
 /** Moves tried between two looks up. */
@@ -247,12 +226,8 @@ function* assignRooms(search: Search, singles: readonly Suggestion[]): Generator
   const moved = singles.filter(({ moves: [move] }) => move?.kind === 'other-room');
   const best = bestOfEach(moved, byGain);
   if (best.length > ALL_ROOMS) return [];
-  return yield* grow(
-    search,
-    best,
-    best.flatMap(({ moves }) => moves),
-    2,
-  );
+  const pool = best.flatMap(({ moves }) => moves);
+  return yield* grow(search, best, pool, 2);
 }
 
 /** The last of the moves on a plan in which the others have been made; each must do something for the whole. */
@@ -288,23 +263,23 @@ const beamOf = (tried: readonly Suggestion[]): Suggestion[] => bestOfEach(tried,
 // Every move that is worth a try in a plan, in order of effort.
 
 const MAKERS: Readonly<Record<MoveKind, MoveMaker>> = {
-  'high-pass': filterMoves,
-  softer: softerMoves,
-  door: doorMoves,
-  pattern: patternMoves,
-  null: nullMoves,
-  'turn-mic': turnMicMoves,
-  closer: closerMoves,
-  'turn-player': turnPlayerMoves,
-  'turn-baffle': turnBaffleMoves,
-  'take-baffle-away': takeBaffleAwayMoves,
-  'move-baffle': moveBaffleMoves,
-  'swap-mic': swapMicMoves,
-  'shift-player': shiftPlayerMoves,
-  'place-baffle': placeBaffleMoves,
-  absorption: absorptionMoves,
-  'swap-players': swapPlayersMoves,
-  'other-room': otherRoomMoves,
+  'high-pass': mics.filterMoves,
+  softer: people.softerMoves,
+  door: building.doorMoves,
+  pattern: mics.patternMoves,
+  null: mics.nullMoves,
+  'turn-mic': mics.turnMicMoves,
+  closer: mics.closerMoves,
+  'turn-player': people.turnPlayerMoves,
+  'turn-baffle': building.turnBaffleMoves,
+  'take-baffle-away': building.takeBaffleAwayMoves,
+  'move-baffle': building.moveBaffleMoves,
+  'swap-mic': mics.swapMicMoves,
+  'shift-player': people.shiftPlayerMoves,
+  'place-baffle': building.placeBaffleMoves,
+  absorption: building.absorptionMoves,
+  'swap-players': people.swapPlayersMoves,
+  'other-room': people.otherRoomMoves,
 };
 
 export const movesOf = (base: Computed, focus: Focus): Move[] =>
@@ -334,7 +309,6 @@ function isEnough(moves: readonly Move[], { onHand }: PlanData): boolean {
 
 /** Enough to rank by: the 10th percentile of 60 draws is the seventh from below. */
 const DRAWS = 60;
-
 const UNLUCKY = 0.1;
 
 /** What is wanting, dB, where each margin is the 10th percentile of its draws within the plan's tolerance and by its seed. */
@@ -426,11 +400,7 @@ export type Advice = {
 /** Losses smaller than this are no price, dB. */
 const LEAST_PRICE = 0.1;
 
-type Asked = {
-  readonly base: Computed;
-  readonly catalogue: Catalogue;
-  readonly baseline: FirstBaseline;
-};
+type Asked = Pick<Search, 'base' | 'catalogue' | 'baseline'>;
 
 function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSummary[] {
   const { base, baseline } = asked;
@@ -565,10 +535,7 @@ const keyOfSet = (moves: readonly Move[]): string =>
     .join(' ');
 
 /** The best of each theme, in an order. */
-function bestOfEach(
-  all: readonly Suggestion[],
-  order: (a: Suggestion, b: Suggestion) => number,
-): Suggestion[] {
+function bestOfEach(all: readonly Suggestion[], order: typeof byGain): Suggestion[] {
   const themes = new Set<string>();
   return [...all].sort(order).filter(({ moves }) => {
     const theme = themeOf(moves);

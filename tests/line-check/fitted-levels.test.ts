@@ -2,8 +2,8 @@
 import { describe, expect, test } from 'vitest';
 import { allBands } from '../../src/acoustics/bands.ts';
 import { predictScene } from '../../src/line-check/diagnose.ts';
-import { fittedLevels, writeLevels } from '../../src/line-check/fitted-levels.ts';
 import { lineCheck } from '../../src/line-check/line-check.ts';
+import { fittedLevels, writeLevels } from '../../src/line-check/measured-levels.ts';
 import { cellAt } from '../../src/line-check/readings.ts';
 import { uniform } from '../../src/statistics.ts';
 import { planOf, resolved } from './session.ts';
