@@ -82,33 +82,22 @@ function blockMarkup(block: Block, drawing: Html): Html {
       return html`<h3>${block.text}</h3>\n`;
     case 'drawing':
       return html`<figure>${drawing}</figure>\n`;
-    case 'list':
-      return listMarkup(block.items, 'ul');
     case 'ranking':
-      return listMarkup(block.items, 'ol');
+      return html`<ol>\n${itemsOf(block.items)}</ol>\n`;
     default:
-      return block.kind === 'statements' && block.items.length > 1
-        ? listMarkup(block.items, 'ul')
+      return block.kind === 'list' || (block.kind === 'statements' && block.items.length > 1)
+        ? html`<ul>\n${itemsOf(block.items)}</ul>\n`
         : html`${block.items.map((one) => html`<p>${textOf(one)}</p>\n`)}`;
   }
 }
 
-function listMarkup(items: readonly Words[], element: 'ul' | 'ol'): Html {
-  const each = items.map((one) => html`<li>${textOf(one)}</li>\n`);
-  return element === 'ul' ? html`<ul>\n${each}</ul>\n` : html`<ol>\n${each}</ol>\n`;
-}
+const itemsOf = (items: readonly Words[]): Html[] => items.map((one) => html`<li>${textOf(one)}</li>\n`);
 
 /** The first cell names its row, where no other does. Columns in which no row says anything are left out. */
 function tableMarkup({ caption, columns, rows, rest, behind, whole }: Table, drawing: Html): Html {
-  if (columns.length === 1)
-    return listMarkup(
-      rows.map(({ cells: [only = ''] }) => only),
-      'ul',
-    );
-  const naming = Math.max(
-    0,
-    columns.findIndex((column) => column.naming),
-  );
+  if (columns.length === 1) return html`<ul>\n${itemsOf(rows.flatMap(({ cells }) => cells))}</ul>\n`;
+  const named = columns.findIndex((column) => column.naming);
+  const naming = Math.max(0, named);
   const used = columns.flatMap((column, i) =>
     i === naming || column.toFill || rows.some(({ cells }) => cells[i] !== '') ? [{ ...column, i }] : [],
   );
@@ -138,9 +127,7 @@ ${rest ? html`<p>${rest.text}</p>\n` : html``}${behind === undefined ? html`` : 
 }
 
 /** What is short, as lengths are, is not broken. */
-const onOneLine = (words: Words): Html => (textOf(words).length <= SHORT ? html` class="short"` : html``);
-
-const SHORT = 14;
+const onOneLine = (words: Words): Html => (textOf(words).length <= 14 ? html` class="short"` : html``);
 
 /** A verdict in its own words, set off by more than colour. */
 function wordsMarkup(words: Words): Html {
@@ -179,11 +166,8 @@ const breaking = (name: string): Html =>
   html`${name.split(/(?<=[-_. ])/u).map((piece, i) => (i === 0 ? html`${piece}` : html`<wbr/>${piece}`))}`;
 
 function stepsMarkup({ steps }: Steps): Html {
-  const items = steps.map(
-    ({ does, effects }) =>
-      html`<li><strong>${does.join('; ')}</strong>${effects.map((line) => html`<br/>${line}`)}</li>\n`,
-  );
-  return html`<ol>\n${items}</ol>\n`;
+  const lines = (effects: readonly string[]) => effects.map((line) => html`<br/>${line}`);
+  return html`<ol>\n${steps.map(({ does, effects }) => html`<li><strong>${does.join('; ')}</strong>${lines(effects)}</li>\n`)}</ol>\n`;
 }
 
 /** Text of the style elements in a drawing, which the page's policy has to know. */

@@ -5,15 +5,11 @@ export type Cell = { readonly text: string; readonly paint: (text: string) => st
 
 export const plain = (text: string): Cell => ({ text, paint: (shown) => shown });
 
-type Side = 'left' | 'right';
-
 const GAP = '  ';
-
-// One line a row: what is too long is cut.
 
 export type Column = {
   readonly head: string;
-  readonly align: Side;
+  readonly align: 'left' | 'right';
   /** May be cut short where the line would be too long, down to eight columns. */
   readonly flexible?: boolean;
   readonly least?: number;
@@ -35,46 +31,35 @@ export function table(
   const narrowest = columns.map(({ flexible }, i) => (flexible ? NARROWEST : (wanted[i] ?? 0)));
   const widths = fitted(wanted, narrowest, width - indent.length);
   const sides = columns.map(({ align }) => align);
-  return cells.flatMap((row) =>
-    rowLines(
-      row.map(({ text, paint }, i) => [{ text: cut(text, widths[i] ?? 0), paint }]),
-      { widths, sides, indent },
-    ),
-  );
+  return cells.flatMap((row) => {
+    const shown = row.map(({ text, paint }, i) => [{ text: cut(text, widths[i] ?? 0), paint }]);
+    return rowLines(shown, { widths, sides, indent });
+  });
 }
-
-// Cells over several lines: nothing is cut.
 
 const NARROWEST_LIST = 6;
 
-/** One block of lines per row, the heads first. */
-export function laidOutList(
-  heads: readonly string[],
-  rows: readonly (readonly string[])[],
-  width: number,
-): string[][] {
-  const cells = [heads, ...rows];
-  const wanted = heads.map((_, i) => Math.max(...cells.map((row) => displayWidth(row[i] ?? ''))));
-  const narrowest = heads.map(() => NARROWEST_LIST);
-  const widths = fitted(wanted, narrowest, width);
-  return cells.map((row) =>
-    rowLines(
-      row.map((cell, i) => wrap(cell, widths[i] ?? 0).map(plain)),
-      { widths, sides: [], indent: '' },
-    ),
-  );
+/** Cells over several lines, none cut: one block of lines per row, the heads as the first. */
+export function laidOutList(rows: readonly (readonly string[])[], width: number, indent: string): string[][] {
+  const columns = (rows[0] ?? []).map((_, i) => rows.map((row) => row[i] ?? ''));
+  const wanted = columns.map((cells) => Math.max(...cells.map(displayWidth)));
+  const narrowest = columns.map(() => NARROWEST_LIST);
+  const widths = fitted(wanted, narrowest, width - indent.length);
+  return rows.map((row) => {
+    const cells = row.map((cell, i) => wrap(cell, widths[i] ?? 0).map(plain));
+    return rowLines(cells, { widths, sides: [], indent });
+  });
 }
 
 /** A cell of texts one below the other; `names` are broken after hyphens, too. */
 export type Tall = {
   readonly parts: readonly Cell[];
-  readonly align: Side;
+  readonly align: Column['align'];
   readonly breaks: 'names' | 'words' | 'not';
 };
 
 /** What a line begins with that goes on with the one above. */
 const GOES_ON = '  ';
-
 /** Narrower than this no names are made, so that most take no more than two lines. */
 const LEAST_NAME = 18;
 
@@ -123,7 +108,7 @@ function fitted(wanted: readonly number[], narrowest: readonly number[], room: n
 type RowLayout = {
   readonly widths: readonly number[];
   /** Left where none is given. */
-  readonly sides: readonly Side[];
+  readonly sides: readonly Column['align'][];
   readonly indent: string;
 };
 
@@ -141,22 +126,16 @@ function rowLines(cells: readonly (readonly Cell[])[], { widths, sides, indent }
 }
 
 /** Ways to set off text. Never the only sign of anything: every verdict is also a word. */
-export type Paint = {
-  readonly strong: (text: string) => string;
-  readonly faint: (text: string) => string;
-  readonly clear: (text: string) => string;
-  readonly marginal: (text: string) => string;
-  readonly short: (text: string) => string;
-};
+export type Paint = Readonly<Record<'strong' | 'faint' | 'clear' | 'marginal' | 'short', Cell['paint']>>;
 
 export function paint(colour: boolean): Paint {
-  const chalk = new Chalk({ level: colour ? 1 : 0 });
+  const { bold, dim, green, yellow, red } = new Chalk({ level: colour ? 1 : 0 });
   return {
-    strong: (text) => chalk.bold(text),
-    faint: (text) => chalk.dim(text),
-    clear: (text) => chalk.green(text),
-    marginal: (text) => chalk.yellow(text),
-    short: (text) => chalk.red.bold(text),
+    strong: (text) => bold(text),
+    faint: (text) => dim(text),
+    clear: (text) => green(text),
+    marginal: (text) => yellow(text),
+    short: (text) => red.bold(text),
   };
 }
 
@@ -211,11 +190,8 @@ const WIDE =
   /^[\p{scx=Han}\p{scx=Hira}\p{scx=Kana}\p{sc=Hangul}\p{sc=Bopo}\p{sc=Yi}\u3000-\u303e\uff01-\uff60\uffe0-\uffe6\p{EPres}\p{RI}]/u;
 
 const HALF_WIDTH = /^[\uff61-\uffdc\uffe8-\uffee\u00b7]/u;
-
 const PICTURE = /^\p{ExtPict}\ufe0f/u;
-
 const MARK_ONLY = /^[\p{M}\u200c\u200d]/u;
-
 const ASCII = /^[\x20-\x7e]*$/;
 
 export function displayWidth(text: string): number {
@@ -224,10 +200,8 @@ export function displayWidth(text: string): number {
 }
 
 /** Cut to a width, the loss marked with an ellipsis. */
-export function cut(text: string, width: number): string {
-  if (displayWidth(text) <= width) return text;
-  return `${head(text, width - 1)}…`;
-}
+export const cut = (text: string, width: number): string =>
+  displayWidth(text) <= width ? text : `${head(text, width - 1)}…`;
 
 /** As much of the text's start as fits, never half a character. */
 export function head(text: string, width: number): string {

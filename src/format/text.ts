@@ -217,14 +217,14 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
 function wholeLines({ columns, rows }: Table, { width }: Layout, indent: string): string[] {
   const beside = (cells: readonly string[]) => cells.filter((_, i) => !columns[i]?.under);
   const told = rows.map(({ cells }) => cells.map(textOf));
-  const heads = beside(columns.map(({ head }) => head));
-  const [head = [], ...body] = laidOutList(heads, told.map(beside), width - indent.length);
+  const heads = columns.map(({ head }) => head);
+  const [head = [], ...body] = laidOutList([heads, ...told].map(beside), width, indent);
   const under = (cells: readonly string[]): string =>
     columns.flatMap(({ head, under }, i) => (under && cells[i] ? [`${head}: ${cells[i]}`] : [])).join('; ');
   return [
-    ...(heads.length > 1 ? head : []).map((line) => indent + line),
+    ...(beside(heads).length > 1 ? head : []),
     ...told.flatMap((cells, i) => [
-      ...(body[i] ?? []).map((line) => indent + line),
+      ...(body[i] ?? []),
       ...(under(cells) === '' ? [] : wrap(under(cells), width, UNDER_ROW, `${UNDER_ROW}  `)),
     ]),
   ];

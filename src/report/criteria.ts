@@ -99,11 +99,9 @@ export const LIMIT_RULES: Readonly<Record<string, string>> = Object.fromEntries(
   Object.entries(WORDS).map(([kind, { rule }]) => [kind, rule]),
 );
 
-const DAY = 24 * 60;
-
 function duration(minutes: number): string {
   if (minutes < 1) return 'under a minute';
-  if (minutes >= DAY) return 'a whole day';
+  if (minutes >= 24 * 60) return 'a whole day';
   return minutes < 90 ? `${figure(minutes, 0)} min` : `${round(minutes / 60)} h`;
 }
 
@@ -122,8 +120,6 @@ function reached({ kind, reached: value, limit, remark }: Criterion): string {
   const figures = WORDS[kind].reached(value, limit);
   return remark === null ? figures : `${figures} (${remark})`;
 }
-
-// What plans reach, and what got worse, in words.
 
 /** "12.3 clear"; words where there is no figure. */
 export function reachedWords(kind: ComparedKind, one: Reached | null): string {

@@ -16,18 +16,15 @@ export function now({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Bl
   if (advice === 'too large' || advice.suggestions.length === 0)
     return prose('statements', [whyNone(advice)]);
   const { suggestions, confidence, whole } = advice;
-  if (detail === 'brief')
-    return prose(
-      'ranking',
-      suggestions.map((one) => inShort(one, advice)),
-    );
+  const ranked = () => suggestions.map((one) => inShort(one, advice));
+  if (detail === 'brief') return prose('ranking', ranked());
   const steps = stepsOf(suggestions, detail === 'full' ? SHOWN : {});
   if (detail === 'page') return [steps];
   return [
     steps,
     ...prose('statements', [
-      ...(confidence === null ? [] : [`${confidenceWords(confidence)}.`]),
-      ...(whole ? [] : ['The search was stopped before its end.']),
+      confidence !== null && `${confidenceWords(confidence)}.`,
+      !whole && 'The search was stopped before its end.',
       'All of them, sets of moves, and the plan with one made: spillcheck suggest',
     ]),
   ];
@@ -127,7 +124,7 @@ function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] 
 }
 
 /** Most that is told of what a suggestion helps, mends and costs. */
-type Most = { readonly helps?: number; readonly mends?: number; readonly price?: number };
+type Most = Partial<Record<'helps' | 'mends' | 'price', number>>;
 
 const SHOWN: Most = { helps: 3, mends: 2, price: 4 };
 

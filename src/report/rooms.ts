@@ -59,7 +59,11 @@ export function unsure(answer: Answer, scope: Scope): Block[] {
     return [...prose('continuation', told), ...listed, ...spread(answer, scope)];
   }
   const said = [count, ...rows.map(uncertain)];
-  if (scope.detail === 'page') return [...prose('statements', [...said, LEFT_OUT]), ...assumed(assumptions)];
+  if (scope.detail === 'page')
+    return [
+      ...prose('statements', [...said, LEFT_OUT]),
+      ...folded(counted(assumptions.length, 'assumption'), assumptions.map(assumptionWords)),
+    ];
   return [
     ...prose('statements', said),
     ...listed,
@@ -80,16 +84,9 @@ const LEFT_OUT =
 const assumptionWords = ({ path, kind, text }: Assumption): string =>
   `${[path.join('.'), text].filter((part) => part !== '').join(': ')} (${kind})`;
 
-const assumed = (assumptions: readonly Assumption[]): Block[] =>
-  assumptions.length === 0
-    ? []
-    : [
-        {
-          kind: 'details',
-          summary: counted(assumptions.length, 'assumption'),
-          blocks: prose('list', assumptions.map(assumptionWords)),
-        },
-      ];
+/** Folded away where it can be. */
+const folded = (summary: string, items: readonly string[]): Block[] =>
+  items.length === 0 ? [] : [{ kind: 'details', summary, blocks: prose('list', items) }];
 
 /** Bands whose middle lies below the Schroeder frequency, by name. */
 const lowBands = ({ schroeder }: RoomRow): number[] =>
@@ -134,10 +131,8 @@ export function spread({ tolerances: told }: Answer, { detail }: Scope): Block[]
 
 /** So many on a brief page; moves take the room of one. */
 const PITFALLS_SHOWN = 3;
-
 /** What a page shows before it folds the rest away. */
 const IN_SIGHT = 6;
-
 /** What a brief page has said by then. */
 const SAID: readonly PitfallKind[] = ['ears', 'committed', 'ghost'];
 
@@ -148,14 +143,12 @@ export function pitfalls(answer: Answer, { detail }: Scope): Block[] {
   const isBrief = detail === 'brief';
   const shown = isBrief ? worstOfKinds(answer) : rows;
   const told = shown.map(({ sentence, mend }) => (isBrief ? sentence : `${sentence}; mend: ${mend}`));
-  const folded = detail === 'page' ? told.splice(IN_SIGHT) : [];
+  const more = detail === 'page' ? told.splice(IN_SIGHT) : [];
   const calm = rows.length > 0 ? 'None but what stands above.' : 'None found.';
   return [
     ...prose('list', told),
-    ...(folded.length > 0
-      ? [{ kind: 'details', summary: `${folded.length} more`, blocks: prose('list', folded) } as const]
-      : []),
-    ...prose('notes', shown.length > 0 ? [] : [calm]),
+    ...folded(`${more.length} more`, more),
+    ...prose('notes', [shown.length === 0 && calm]),
   ];
 }
 
