@@ -9,12 +9,9 @@ export type Offer =
   | { readonly from: 'words'; readonly words: readonly string[]; readonly list?: true }
   | NamesOffer;
 
-/** Commander has no place for offers. */
-const offers = new WeakMap<Argument | Option, Offer>();
-
 /** Null where there is nothing to offer: a number, a title. */
-export const offerOf = (it: Argument | Option): Offer | null =>
-  offers.get(it) ?? (it.argChoices ? { from: 'words', words: it.argChoices } : null);
+export const offerOf = (it: (Argument | Option) & { readonly offer?: Offer }): Offer | null =>
+  it.offer ?? (it.argChoices ? { from: 'words', words: it.argChoices } : null);
 
 export const FILES: Offer = { from: 'files' };
 
@@ -22,10 +19,9 @@ export const words = (...all: readonly string[]): Offer => ({ from: 'words', wor
 
 export const named = (names: NameKind): Offer => ({ from: 'plan', names });
 
-function offering<T extends Argument | Option>(it: T, offer: Offer | undefined): T {
-  if (offer) offers.set(it, offer);
-  return it;
-}
+/** Commander has no place for offers: they are put beside its own properties. */
+const offering = <T extends Argument | Option>(it: T, offer: Offer | undefined): T =>
+  offer ? Object.assign(it, { offer }) : it;
 
 export const argument = (name: string, about: string, offer?: Offer): Argument =>
   offering(new Argument(name, about), offer);

@@ -49,8 +49,7 @@ function inOrder(a: Spot, b: Spot): number {
 }
 
 /** Line and column, both from 1 and in characters, of an offset counted from 0 in UTF-16 units. */
-export function spotAt({ name, text }: Source, offset: number): Spot {
-  const starts = lineStarts(text);
+export function spotAt({ name, text }: Source, offset: number, starts = lineStarts(text)): Spot {
   const end = Math.min(Math.max(offset, 0), text.length);
   let [low, high] = [0, starts.length];
   while (high - low > 1) {
@@ -63,14 +62,11 @@ export function spotAt({ name, text }: Source, offset: number): Spot {
   return { file: name, line: low + 1, column: [...text.slice(start, end)].length + 1, text: line };
 }
 
-/** Kept for the text last asked for: findings come by the file. */
-let lines: { text: string; starts: number[] } = { text: '', starts: [0] };
-
-function lineStarts(text: string): number[] {
-  if (lines.text !== text)
-    lines = { text, starts: [0, ...[...text.matchAll(/\n/g)].map((match) => match.index + 1)] };
-  return lines.starts;
-}
+/** Where each line begins: whoever asks for many spots of a text hands them on. */
+export const lineStarts = (text: string): readonly number[] => [
+  0,
+  ...[...text.matchAll(/\n/g)].map((match) => match.index + 1),
+];
 
 const INDENT = '  ';
 

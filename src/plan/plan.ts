@@ -12,7 +12,7 @@ import {
   unitsOfTree,
 } from './document.ts';
 import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
-import { firstErrors, frameAll, type Spot, spotAt } from './frame.ts';
+import { firstErrors, frameAll, lineStarts, type Spot, spotAt } from './frame.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
 import { mic } from './mics.ts';
 import { nameFaults } from './names.ts';
@@ -148,13 +148,19 @@ function answer(
   tree: MapNode,
   sources: readonly Source[],
 ): ReadPlan {
+  const starts = new Map<Source, readonly number[]>();
+  const spotIn = (source: Source, offset: number): Spot => {
+    const lines = starts.get(source) ?? lineStarts(source.text);
+    starts.set(source, lines);
+    return spotAt(source, offset, lines);
+  };
   const locate: ReadPlan['locate'] = (path, want) => {
     const { source, offset } = markOf(tree, path, want);
-    return spotAt(source, offset);
+    return spotIn(source, offset);
   };
   const spotOf: ReadPlan['spotOf'] = (finding) => {
     const source = sources.find(({ name }) => name === finding.file) ?? sources[0];
-    if (finding.offset !== undefined && source) return spotAt(source, finding.offset);
+    if (finding.offset !== undefined && source) return spotIn(source, finding.offset);
     return locate(finding.path, ABOUT_KEYS.has(finding.code) ? 'key' : 'value');
   };
   const findings = firstErrors(found, spotOf);

@@ -230,17 +230,8 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
     panels.every((panel) => standsClear(panel, after)) &&
     obstructedPairs(after).length <= obstructedPairs(before).length &&
-    strewn(after) <= strewnBefore(before)
+    (strewn(after) === 0 || strewn(after) <= strewn(before))
   );
-}
-
-/** Of the scene that thousands are held against. */
-const apart = new WeakMap<Scene, number>();
-
-function strewnBefore(scene: Scene): number {
-  const count = apart.get(scene) ?? strewn(scene);
-  apart.set(scene, count);
-  return count;
 }
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
