@@ -1,8 +1,7 @@
 /** Data that ships with the code. */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { Catalogue } from './catalogue/catalogue.ts';
-import { readCatalogue } from './catalogue/read.ts';
+import { type Catalogue, readCatalogue } from './catalogue/catalogue.ts';
 
 /**
  * The catalogue, from the one file into which the build puts shared/catalogue. The path holds from src/ and from dist/ alike,

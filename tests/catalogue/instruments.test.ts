@@ -1,8 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
-import type { Claim, Origin } from '../../src/catalogue/catalogue.ts';
-import { toInstrument } from '../../src/catalogue/read.ts';
+import { type Claim, type Origin, toInstrument } from '../../src/catalogue/catalogue.ts';
 import * as shipped from './shipped-sources.ts';
 
 const { instrument, instruments, kits, only } = shipped;

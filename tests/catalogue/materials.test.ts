@@ -2,8 +2,7 @@ import { readFileSync } from 'node:fs';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import type { Figure } from '../../src/catalogue/catalogue.ts';
-import { readMaterials, type WrittenMaterial } from '../../src/catalogue/read.ts';
+import { type Figure, readMaterials, type WrittenMaterial } from '../../src/catalogue/catalogue.ts';
 import { everyEntry, materials, written } from './shipped-materials.ts';
 
 const { finishes, contents, constructions, doors, glazings, panels, patterns, sources } = materials;

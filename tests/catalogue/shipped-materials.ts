@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { parse } from 'yaml';
-import { readMaterials, type WrittenMaterial, type WrittenMaterials } from '../../src/catalogue/read.ts';
+import { readMaterials, type WrittenMaterial, type WrittenMaterials } from '../../src/catalogue/catalogue.ts';
 
 const catalogue = (file: string) =>
   parse(readFileSync(new URL(`../../shared/catalogue/${file}.yaml`, import.meta.url), 'utf8'));

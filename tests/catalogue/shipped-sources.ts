@@ -1,9 +1,19 @@
 /** The catalogue of sources as it ships: parsed and typed. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { parse } from 'yaml';
-import type { Figures, WithOrigin } from '../../src/catalogue/catalogue.ts';
-import type { RawCover, RawHeadphones, RawInstrument, RawKit, RawPosture } from '../../src/catalogue/read.ts';
-import { toCover, toHeadphones, toInstrument, toKit } from '../../src/catalogue/read.ts';
+import {
+  type Figures,
+  type RawCover,
+  type RawHeadphones,
+  type RawInstrument,
+  type RawKit,
+  type RawPosture,
+  toCover,
+  toHeadphones,
+  toInstrument,
+  toKit,
+  type WithOrigin,
+} from '../../src/catalogue/catalogue.ts';
 
 const folder = new URL('../../shared/catalogue/', import.meta.url);
 const read = (name: string): unknown => parse(readFileSync(new URL(name, folder), 'utf8'));

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { toInstrument } from '../../src/catalogue/catalogue.ts';
 import { catalogueEntries } from '../../src/catalogue/entries.ts';
-import { toInstrument } from '../../src/catalogue/read.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { only, posture, writtenInstruments } from './shipped-sources.ts';
 

@@ -1,7 +1,7 @@
 /** A made-up session with something for every kind of fault: two rooms and a door, baffles, a kit, close mics and a pair. */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { readCatalogue } from '../../src/catalogue/read.ts';
+import { readCatalogue } from '../../src/catalogue/catalogue.ts';
 import { type PlanData, readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import type { Scene } from '../../src/scene/scene.ts';

@@ -1,6 +1,5 @@
 /** A small catalogue of round figures, for tests that work areas out by hand. */
-import type { Materials } from '../../src/catalogue/catalogue.ts';
-import { readMaterials, type WrittenMaterial } from '../../src/catalogue/read.ts';
+import { type Materials, readMaterials, type WrittenMaterial } from '../../src/catalogue/catalogue.ts';
 
 const entry = (parts: Omit<WrittenMaterial, 'group' | 'says' | 'from'>): WrittenMaterial => ({
   group: 'test',

@@ -3,7 +3,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { expect } from 'vitest';
 import { parse } from 'yaml';
-import { readCatalogue, type WrittenCatalogue } from '../../src/catalogue/read.ts';
+import { readCatalogue, type WrittenCatalogue } from '../../src/catalogue/catalogue.ts';
 import type { Vec3 } from '../../src/geometry.ts';
 import { readPlan } from '../../src/plan/plan.ts';
 import { type Resolved, resolve } from '../../src/scene/resolve.ts';
