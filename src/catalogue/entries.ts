@@ -88,7 +88,7 @@ function holds({ name, group, about, also }: CatalogueEntry, words: readonly str
 }
 
 function materialEntries(materials: Materials): CatalogueEntry[] {
-  const all = <Entry extends Headed>(
+  const all = <Entry extends Finish | Content | ConstructionFigures | CataloguePattern>(
     kind: Kind,
     entries: ReadonlyMap<string, Entry>,
     figures: (entry: Entry) => ShownFigure[],
@@ -108,7 +108,6 @@ function materialEntries(materials: Materials): CatalogueEntry[] {
   ];
 }
 
-type Headed = Aliased & { readonly group: string; readonly says: string };
 const finish = ({ absorption }: Finish): ShownFigure[] => [coefficient(absorption)];
 
 const content = ({ each, perArea }: Content): ShownFigure[] => [
@@ -116,14 +115,13 @@ const content = ({ each, perArea }: Content): ShownFigure[] => [
   ...(perArea ? [{ ...coefficient(perArea), name: 'absorption coefficient of each m² covered' }] : []),
 ];
 
+const SEEN_THROUGH = { name: 'seen through from', unit: 'm', digits: 2 };
+
 const construction = ({ reduction, absorption, windowFrom }: ConstructionFigures): ShownFigure[] => [
   byBand(reduction, { name: 'sound reduction index', unit: 'dB', digits: 1 }),
   ...(absorption ? [{ ...coefficient(absorption), name: 'absorption coefficient of its faces' }] : []),
-  ...(windowFrom === null ? [] : [seenThrough(windowFrom)]),
+  ...(windowFrom === null ? [] : [numberFigure({ ...SEEN_THROUGH, from: null }, windowFrom)]),
 ];
-
-const seenThrough = (height: number): ShownFigure =>
-  numberFigure({ name: 'seen through from', unit: 'm', digits: 2, from: null }, height);
 
 function pattern({ response, selfNoise }: CataloguePattern): ShownFigure[] {
   const noise = { name: 'self-noise', unit: 'dBA', digits: 0 };
@@ -176,26 +174,20 @@ const instrumentEntries = ({ instruments, families }: Catalogue): CatalogueEntry
 /** The usual way of playing whole, of the others what differs from it. */
 function instrumentEntry(instrument: Instrument, group: string | null): CatalogueEntry {
   const { name, about, also, usual, playing } = instrument;
-  const own = figures(instrument);
+  const own = figuresOf(instrument);
   const known = new Set(own.map((figure) => JSON.stringify(figure)));
   const others = [...playing].flatMap(([way, over]) =>
     way === usual
       ? []
-      : figures(over)
+      : figuresOf(over)
           .filter((figure) => !known.has(JSON.stringify(figure)))
           .map((figure) => ({ ...figure, way })),
   );
-  return {
-    kind: 'instruments',
-    name,
-    group,
-    about,
-    also,
-    figures: [...own.map((one) => ({ ...one, way: usual })), ...others],
-  };
+  const figures = [...own.map((one) => ({ ...one, way: usual })), ...others];
+  return { kind: 'instruments', name, group, about, also, figures };
 }
 
-function figures(one: WithOrigin<Figures>): ShownFigure[] {
+function figuresOf(one: WithOrigin<Figures>): ShownFigure[] {
   const { from } = one;
   const metres = { unit: 'm', digits: 3 };
   return [
@@ -264,63 +256,36 @@ function kitEntry({ name, about, also, usual, parts, ears, eyes, from, playing }
     label: piece === instrument ? piece : `${piece} (${instrument})`,
     values: [...place, axis.bearing, axis.tilt],
   }));
-  const [first] = parts.values();
-  const origin = first?.from.place;
+  const origin = [...parts.values()][0]?.from.place;
   const metres = { unit: 'm', digits: 3 };
   const columns = ['right', 'ahead', 'up', 'bearing', 'tilt'];
-  return {
-    kind: 'kits',
-    name,
-    group: null,
-    about: `${about}; played with ${playing.map((way) => (way === usual ? `${way} (usual)` : way)).join(', ')}`,
-    also,
-    figures: [
-      ...(origin
-        ? [figureOf({ name: 'pieces', unit: 'm and °', digits: 2, from: origin }, columns, pieces)]
-        : []),
-      placeFigure({ name: 'ears', ...metres, from: from.ears }, ears),
-      placeFigure({ name: 'eyes', ...metres, from: from.eyes }, eyes),
-    ],
-  };
+  const ways = playing.map((way) => (way === usual ? `${way} (usual)` : way)).join(', ');
+  const figures = [
+    ...(origin
+      ? [figureOf({ name: 'pieces', unit: 'm and °', digits: 2, from: origin }, columns, pieces)]
+      : []),
+    placeFigure({ name: 'ears', ...metres, from: from.ears }, ears),
+    placeFigure({ name: 'eyes', ...metres, from: from.eyes }, eyes),
+  ];
+  return { kind: 'kits', name, group: null, about: `${about}; played with ${ways}`, also, figures };
 }
 
-const coverEntry = ({ name, about, also, loss, from }: Cover): CatalogueEntry => ({
-  kind: 'covers',
-  name,
-  group: null,
-  about,
-  also,
-  figures: [byBandFigure({ name: 'loss', unit: 'dB', digits: 1, from: from.loss }, loss)],
-});
+function coverEntry({ name, about, also, loss, from }: Cover): CatalogueEntry {
+  const figures = [byBandFigure({ name: 'loss', unit: 'dB', digits: 1, from: from.loss }, loss)];
+  return { kind: 'covers', name, group: null, about, also, figures };
+}
 
-function headphonesEntry({
-  name,
-  about,
-  also,
-  leak,
-  attenuation,
-  hearsByAir,
-  from,
-}: Headphones): CatalogueEntry {
+function headphonesEntry(one: Headphones): CatalogueEntry {
+  const { name, about, also, leak, attenuation, hearsByAir, from } = one;
+  const byAir = { name: 'hears the others by air', unit: '', digits: 0, from: from.hearsByAir };
   const leaks = { name: 'leak: level at 1 m re the ear', unit: 'dB', digits: 1, from: from.leak };
-  return {
-    kind: 'headphones',
-    name,
-    group: null,
-    about,
-    also,
-    figures: [
-      wordFigure(
-        { name: 'hears the others by air', unit: '', digits: 0, from: from.hearsByAir },
-        hearsByAir ? 'yes' : 'no',
-      ),
-      leak ? byBandFigure(leaks, leak) : wordFigure({ ...leaks, unit: '' }, 'nothing'),
-      byBandFigure(
-        { name: 'loss of the sound in the room', unit: 'dB', digits: 1, from: from.attenuation },
-        attenuation,
-      ),
-    ],
-  };
+  const loss = { name: 'loss of the sound in the room', unit: 'dB', digits: 1, from: from.attenuation };
+  const figures = [
+    wordFigure(byAir, hearsByAir ? 'yes' : 'no'),
+    leak ? byBandFigure(leaks, leak) : wordFigure({ ...leaks, unit: '' }, 'nothing'),
+    byBandFigure(loss, attenuation),
+  ];
+  return { kind: 'headphones', name, group: null, about, also, figures };
 }
 
 export const KINDS = [

@@ -1,18 +1,5 @@
 /** A plan as it was written: from YAML text to a tree of values with their places, within limits of size and depth. */
-import {
-  Composer,
-  type CST,
-  isAlias,
-  isCollection,
-  isMap,
-  isScalar,
-  isSeq,
-  Lexer,
-  type Pair,
-  Parser,
-  type YAMLParseError,
-  type Node as YamlNode,
-} from 'yaml';
+import * as yaml from 'yaml';
 import type { Finding, FindingCode, Path } from '../finding.ts';
 import { escapeControl } from '../text.ts';
 
@@ -29,8 +16,8 @@ type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Fi
 type Walk = {
   readonly source: Source;
   readonly units: LengthUnit;
-  readonly anchors: Map<string, YamlNode>;
-  readonly open: Set<YamlNode>;
+  readonly anchors: Map<string, yaml.Node>;
+  readonly open: Set<yaml.Node>;
   readonly findings: Finding[];
   depth: number;
   inAlias: number;
@@ -51,7 +38,7 @@ export function readDocument(source: Source): ReadDocument {
   }
   const contents = parse(source, findings);
   if (findings.length > 0) return { tree: null, findings };
-  if (!contents || (isScalar(contents) && contents.value === null)) {
+  if (!contents || (yaml.isScalar(contents) && contents.value === null)) {
     say(0, 'the file is empty', 'begin with a line `spillcheck: 1`');
     return { tree: null, findings };
   }
@@ -94,9 +81,9 @@ function newWalk(source: Source, findings: Finding[], units: LengthUnit): Walk {
   };
 }
 
-function parse(source: Source, findings: Finding[]): YamlNode | null {
+function parse(source: Source, findings: Finding[]): yaml.Node | null {
   // uniqueKeys is ours to check: the parser compares every key with every other, which takes minutes at 4 MB
-  const composer = new Composer({ version: '1.2', uniqueKeys: false, resolveKnownTags: false });
+  const composer = new yaml.Composer({ version: '1.2', uniqueKeys: false, resolveKnownTags: false });
   const stop: Stop = (offset, message, mend) => findings.push(syntax(source, offset, message, mend));
   const tokens = [...tokensOf(source.text, stop)];
   if (findings.length > 0) return null;
@@ -109,11 +96,11 @@ function parse(source: Source, findings: Finding[]): YamlNode | null {
     const mend = 'keep one plan to a file: take out the `---`';
     findings.push(syntax(source, second.range[0], 'a second document begins here', mend));
   }
-  return (doc?.contents as YamlNode | null | undefined) ?? null;
+  return (doc?.contents as yaml.Node | null | undefined) ?? null;
 }
 
 /** One fault a line, and none of those that only say that the parser had lost its way by then. */
-function firstFaults(errors: readonly YAMLParseError[], text: string): readonly YAMLParseError[] {
+function firstFaults(errors: readonly yaml.YAMLParseError[], text: string): readonly yaml.YAMLParseError[] {
   let lineEnd = -1;
   return errors.filter(({ message, pos: [at] }) => {
     if (at <= lineEnd || (lineEnd >= 0 && message.includes('in YAML stream'))) return false;
@@ -129,10 +116,10 @@ type Stop = (offset: number, message: string, mend: string) => void;
  * Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. And where
  * there are too many signs (words, marks, runs of blanks): a text of marks alone takes a thousand times its size.
  */
-function* tokensOf(text: string, stop: Stop): Generator<CST.Token> {
-  const parser = new Parser();
+function* tokensOf(text: string, stop: Stop): Generator<yaml.CST.Token> {
+  const parser = new yaml.Parser();
   let signs = 0;
-  for (const lexeme of new Lexer().lex(text)) {
+  for (const lexeme of new yaml.Lexer().lex(text)) {
     yield* parser.next(lexeme);
     if (parser.stack.length > 3 * DEEPEST) return void stop(parser.offset, TOO_DEEP, KEEP_FLAT);
     if (++signs > MOST_SIGNS)
@@ -158,31 +145,31 @@ function wordsFor(code: string, message: string): [string, string] {
 }
 
 /** Bare lengths need the file's unit before the first of them is met. A unit that is no unit is the schema's to refuse. */
-function unitsOf(contents: YamlNode): LengthUnit {
-  return isMap(contents) && contents.get('units') === 'ft' ? 'ft' : 'm';
+function unitsOf(contents: yaml.Node): LengthUnit {
+  return yaml.isMap(contents) && contents.get('units') === 'ft' ? 'ft' : 'm';
 }
 
-function treeOf(node: YamlNode, walk: Walk): Node | null {
+function treeOf(node: yaml.Node, walk: Walk): Node | null {
   const mark = { source: walk.source, offset: node.range?.[0] ?? 0 };
   const refuse = (message: string, mend: string) => {
     walk.findings.push(syntax(walk.source, mark.offset, message, mend));
     return null;
   };
-  if (isAlias(node)) return aliased(node.source, mark, walk, refuse);
+  if (yaml.isAlias(node)) return aliased(node.source, mark, walk, refuse);
   if (walk.inAlias > 0 && ++walk.fromAliases > MOST_NODES_FROM_ALIASES) return null;
   if (node.tag) return refuseTag(node.tag, mark.offset, walk);
   if (walk.depth >= DEEPEST) return refuse(TOO_DEEP, KEEP_FLAT);
   if ('anchor' in node && node.anchor) walk.anchors.set(node.anchor, node);
-  if (!isCollection(node)) return scalarOf(node, mark, walk);
+  if (!yaml.isCollection(node)) return scalarOf(node, mark, walk);
   if (node.items.length > MOST_IN_ONE) {
-    const what = isSeq(node) ? 'list' : 'map';
+    const what = yaml.isSeq(node) ? 'list' : 'map';
     return refuse(`a ${what} of ${node.items.length} entries: at most ${MOST_IN_ONE} are read`, KEEP_SMALL);
   }
   walk.open.add(node);
   walk.depth++;
-  const tree = isSeq(node)
-    ? listOf(node.items as YamlNode[], mark, walk)
-    : mapOf(node.items as Pair[], mark, walk);
+  const tree = yaml.isSeq(node)
+    ? listOf(node.items as yaml.Node[], mark, walk)
+    : mapOf(node.items as yaml.Pair[], mark, walk);
   walk.depth--;
   walk.open.delete(node);
   return tree;
@@ -217,26 +204,26 @@ function aliased(name: string, mark: Mark, walk: Walk, refuse: Refuse): Node | n
   return tree && { ...tree, mark };
 }
 
-function scalarOf(node: YamlNode, mark: Mark, walk: Walk): Node {
-  const value = isScalar(node) ? node.value : null;
-  const source = isScalar(node) && typeof node.source === 'string' ? node.source : String(value ?? '');
+function scalarOf(node: yaml.Node, mark: Mark, walk: Walk): Node {
+  const value = yaml.isScalar(node) ? node.value : null;
+  const source = yaml.isScalar(node) && typeof node.source === 'string' ? node.source : String(value ?? '');
   const text = source.normalize('NFC');
   const plain = typeof value === 'number' || typeof value === 'boolean' || value === null ? value : text;
   return scalarNode(plain, mark, walk.units, text);
 }
 
-function listOf(items: readonly YamlNode[], mark: Mark, walk: Walk): Node {
+function listOf(items: readonly yaml.Node[], mark: Mark, walk: Walk): Node {
   const gaps = items.slice(1).map((item, i) => (item.range?.[0] ?? 0) - (items[i]?.range?.[1] ?? 0));
   const nodes = items.map((item) => treeOf(item, walk)).filter((node) => node !== null);
   const unevenCommas = gaps.includes(1) && gaps.some((gap) => gap > 1);
   return { kind: 'list', items: nodes, unevenCommas, mark };
 }
 
-function mapOf(pairs: readonly Pair[], mark: Mark, walk: Walk): Node {
+function mapOf(pairs: readonly yaml.Pair[], mark: Mark, walk: Walk): Node {
   const entries = new Map<string, Entry>();
   for (const { key, value } of pairs) {
-    const at = { source: walk.source, offset: (key as YamlNode | null)?.range?.[0] ?? mark.offset };
-    const name = keyOf(key as YamlNode | null, at, walk);
+    const at = { source: walk.source, offset: (key as yaml.Node | null)?.range?.[0] ?? mark.offset };
+    const name = keyOf(key as yaml.Node | null, at, walk);
     if (name === null) continue;
     const first = entries.get(name);
     if (first) {
@@ -245,18 +232,18 @@ function mapOf(pairs: readonly Pair[], mark: Mark, walk: Walk): Node {
         syntax(walk.source, at.offset, message, 'give one of them another name, or take it out'),
       );
     }
-    const node = value ? treeOf(value as YamlNode, walk) : scalarNode(null, at, walk.units);
+    const node = value ? treeOf(value as yaml.Node, walk) : scalarNode(null, at, walk.units);
     if (node && !first) entries.set(name, { key: at, node });
   }
   return { kind: 'map', entries, mark };
 }
 
-function keyOf(key: YamlNode | null, at: Mark, walk: Walk): string | null {
+function keyOf(key: yaml.Node | null, at: Mark, walk: Walk): string | null {
   const refuse = (message: string, mend: string) => {
     walk.findings.push(syntax(walk.source, at.offset, message, mend));
     return null;
   };
-  if (!isScalar(key))
+  if (!yaml.isScalar(key))
     return refuse('a key is a name, not a list, a map or an alias', 'write a plain name before the colon');
   if (key.tag) return refuseTag(key.tag, at.offset, walk);
   if (key.anchor) walk.anchors.set(key.anchor, key);

@@ -1,15 +1,5 @@
 /** Changes to a plan: values set in its tree or in its text, entries taken out, and values written on one line. */
-import {
-  isAlias,
-  isMap,
-  isNode,
-  isScalar,
-  isSeq,
-  parseDocument,
-  visit,
-  type YAMLMap,
-  type Node as YamlNode,
-} from 'yaml';
+import * as yaml from 'yaml';
 import type { Path } from '../finding.ts';
 import { type Entry, type LengthUnit, type MapNode, type Node, type Scalar, scalarNode } from './document.ts';
 
@@ -98,7 +88,7 @@ export type Edited =
 type Problem = 'scalar' | 'alias' | 'list' | 'not YAML';
 /** A piece of text put in the place of what is from `from` to `to`. */
 type Splice = { readonly from: number; readonly to: number; readonly text: string };
-type KeyValue = { readonly key: YamlNode; readonly value: YamlNode | null };
+type KeyValue = { readonly key: yaml.Node; readonly value: yaml.Node | null };
 
 /** The text with one value set, which is YAML on one line. What is missing of its path is added as maps. */
 export const setIn = (
@@ -110,24 +100,24 @@ export const setIn = (
 export const removeEntry = (text: string, path: Path): Edited =>
   spliced(text, (top) => removal(text, top, path));
 
-function spliced(text: string, find: (top: YamlNode | null) => Splice | Problem): Edited {
-  const document = parseDocument(text, { version: '1.2', uniqueKeys: false });
+function spliced(text: string, find: (top: yaml.Node | null) => Splice | Problem): Edited {
+  const document = yaml.parseDocument(text, { version: '1.2', uniqueKeys: false });
   if (document.errors.length > 0) return { problem: 'not YAML' };
-  const splice = find(document.contents as YamlNode | null);
+  const splice = find(document.contents as yaml.Node | null);
   if (typeof splice === 'string') return { problem: splice };
   return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
 }
 
-function setting(text: string, top: YamlNode | null, path: Path, value: string): Splice | Problem {
+function setting(text: string, top: yaml.Node | null, path: Path, value: string): Splice | Problem {
   let node = top;
   for (const [depth, step] of path.entries()) {
-    if (isAlias(node) || hasAnchor(node)) return 'alias';
+    if (yaml.isAlias(node) || hasAnchor(node)) return 'alias';
     const rest = flowOf(path.slice(depth + 1), value);
-    if (isSeq(node)) {
-      const item = node.items[Number(step)] as YamlNode | undefined;
+    if (yaml.isSeq(node)) {
+      const item = node.items[Number(step)] as yaml.Node | undefined;
       if (!item) return 'list';
       node = item;
-    } else if (isMap(node)) {
+    } else if (yaml.isMap(node)) {
       const pair = node.items[indexOf(node, step)] as KeyValue | undefined;
       if (!pair) return added(text, node, `${quotedIfNeeded(String(step))}: ${rest}`);
       if (isEmpty(pair.value)) return { ...afterColon(text, pair), text: ` ${rest}` };
@@ -137,11 +127,11 @@ function setting(text: string, top: YamlNode | null, path: Path, value: string):
   return hasAnchor(node) ? 'alias' : { from: startOf(node), to: endOf(text, node), text: value };
 }
 
-function removal(text: string, top: YamlNode | null, path: Path): Splice | Problem {
+function removal(text: string, top: yaml.Node | null, path: Path): Splice | Problem {
   let node = top;
   for (const [depth, step] of path.entries()) {
-    if (isAlias(node) || hasAnchor(node)) return 'alias';
-    if (!isMap(node)) return 'scalar';
+    if (yaml.isAlias(node) || hasAnchor(node)) return 'alias';
+    if (!yaml.isMap(node)) return 'scalar';
     const at = indexOf(node, step);
     const pair = node.items[at] as KeyValue | undefined;
     if (!pair) return 'scalar';
@@ -155,15 +145,15 @@ function removal(text: string, top: YamlNode | null, path: Path): Splice | Probl
   return 'scalar';
 }
 
-const indexOf = (map: YAMLMap, step: string | number): number =>
+const indexOf = (map: yaml.YAMLMap, step: string | number): number =>
   map.items.findIndex(({ key }) => keyOf(key) === String(step));
 
 /** What others may stand for elsewhere must stay. */
-function holdsAnchor(value: YamlNode | null): boolean {
+function holdsAnchor(value: yaml.Node | null): boolean {
   let found = false;
   if (value)
-    visit(value, (_, node) => {
-      if (isNode(node) && hasAnchor(node)) found = true;
+    yaml.visit(value, (_, node) => {
+      if (yaml.isNode(node) && hasAnchor(node)) found = true;
     });
   return found;
 }
@@ -178,7 +168,7 @@ function linesOf(text: string, pair: KeyValue): readonly [number, number] {
 }
 
 /** Up to the next entry; of the last one from the end of the one before, unless a remark stands between. */
-function flowStretch(text: string, map: YAMLMap, at: number): readonly [number, number] {
+function flowStretch(text: string, map: yaml.YAMLMap, at: number): readonly [number, number] {
   const pair = map.items[at] as KeyValue;
   const start = pair.key.range?.[0] ?? 0;
   const next = map.items[at + 1] as KeyValue | undefined;
@@ -193,25 +183,25 @@ const pairEnd = (text: string, { key, value }: KeyValue): number =>
   Math.max(key.range?.[1] ?? 0, value ? endOf(text, value) : text.indexOf(':', key.range?.[1] ?? 0) + 1);
 
 const keyOf = (key: unknown): string =>
-  isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';
+  yaml.isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';
 
-const hasAnchor = (node: YamlNode | null): boolean =>
+const hasAnchor = (node: yaml.Node | null): boolean =>
   node !== null && 'anchor' in node && node.anchor !== undefined;
 
 /** A key with nothing behind it. */
-const isEmpty = (value: YamlNode | null): value is null =>
-  value === null || (isScalar(value) && value.value === null && (value.source ?? '') === '');
+const isEmpty = (value: yaml.Node | null): value is null =>
+  value === null || (yaml.isScalar(value) && value.value === null && (value.source ?? '') === '');
 
-const startOf = (node: YamlNode | null): number => node?.range?.[0] ?? 0;
+const startOf = (node: yaml.Node | null): number => node?.range?.[0] ?? 0;
 
 /** Where the last character of a value stands, line breaks and remarks behind it not counted. */
-function endOf(text: string, node: YamlNode | null): number {
-  const last = isMap(node) || isSeq(node) ? (node.flow ? null : (node.items.at(-1) ?? null)) : null;
+function endOf(text: string, node: yaml.Node | null): number {
+  const last = yaml.isMap(node) || yaml.isSeq(node) ? (node.flow ? null : (node.items.at(-1) ?? null)) : null;
   if (last && 'key' in (last as object)) {
     const { key, value } = last as KeyValue;
     return isEmpty(value) ? afterColon(text, { key }).to : endOf(text, value);
   }
-  if (last) return endOf(text, last as YamlNode);
+  if (last) return endOf(text, last as yaml.Node);
   const end = node?.range?.[1] ?? 0;
   return startOf(node) + text.slice(startOf(node), end).trimEnd().length;
 }
@@ -224,7 +214,7 @@ function afterColon(text: string, { key }: Pick<KeyValue, 'key'>): { from: numbe
 }
 
 /** A key more in a map, behind its last. */
-function added(text: string, map: YAMLMap, entry: string): Splice {
+function added(text: string, map: yaml.YAMLMap, entry: string): Splice {
   const last = map.items.at(-1) as KeyValue | undefined;
   if (!last) {
     const from = startOf(map) + 1;
@@ -245,7 +235,7 @@ function added(text: string, map: YAMLMap, entry: string): Splice {
 const lineBreak = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\n');
 
 /** Blanks before the keys of a block map. */
-function columnOf(text: string, map: YAMLMap): number {
+function columnOf(text: string, map: yaml.YAMLMap): number {
   const first = startOf((map.items[0] as KeyValue | undefined)?.key ?? null);
   return first - (text.lastIndexOf('\n', first - 1) + 1);
 }
