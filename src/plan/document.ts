@@ -11,7 +11,6 @@ const DEEPEST = 64;
 const MOST_NODES_FROM_ALIASES = 10_000;
 /** Keys that reach into the language's own objects: refused by name. */
 const FORBIDDEN_KEYS = new Set(['__proto__', 'constructor', 'prototype']);
-type ReadDocument = { readonly tree: Node | null; readonly findings: readonly Finding[] };
 
 type Walk = {
   readonly source: Source;
@@ -24,16 +23,13 @@ type Walk = {
   fromAliases: number;
 };
 
-export function readDocument(source: Source): ReadDocument {
+export function readDocument(source: Source): { tree: Node | null; findings: readonly Finding[] } {
   const findings: Finding[] = [];
   const say = (offset: number, message: string, mend: string) =>
     findings.push(syntax(source, offset, message, mend));
   if (source.text.length > LONGEST_TEXT) {
-    say(
-      0,
-      `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (1 MB) are read`,
-      'split it, or take out what is no plan',
-    );
+    const message = `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (1 MB) are read`;
+    say(0, message, 'split it, or take out what is no plan');
     return { tree: null, findings };
   }
   const contents = parse(source, findings);
@@ -42,43 +38,21 @@ export function readDocument(source: Source): ReadDocument {
     say(0, 'the file is empty', 'begin with a line `spillcheck: 1`');
     return { tree: null, findings };
   }
-  const walk = newWalk(source, findings, unitsOf(contents));
-  const tree = treeOf(contents, walk);
+  const begin = { anchors: new Map(), open: new Set<yaml.Node>(), depth: 0, inAlias: 0, fromAliases: 0 };
+  const tree = treeOf(contents, { source, findings, units: unitsOf(contents), ...begin });
   if (tree && tree.kind !== 'map') {
     const got = tree.kind === 'list' ? 'a list' : 'a single value';
     const message = `the top level of a plan is a map of keys, not ${got}`;
-    findings.push({
-      ...syntax(source, tree.mark.offset, message, 'begin with a line `spillcheck: 1`'),
-      code: 'WRONG_SHAPE',
-    });
+    const fault = syntax(source, tree.mark.offset, message, 'begin with a line `spillcheck: 1`');
+    findings.push({ ...fault, code: 'WRONG_SHAPE' });
     return { tree: null, findings };
   }
   return { tree, findings };
 }
 
 function syntax(source: Source, offset: number, message: string, mend: string): Finding {
-  return {
-    code: 'PLAN_SYNTAX',
-    severity: 'error',
-    path: [],
-    message: escapeControl(message),
-    mend: escapeControl(mend),
-    offset,
-    file: source.name,
-  };
-}
-
-function newWalk(source: Source, findings: Finding[], units: LengthUnit): Walk {
-  return {
-    source,
-    units,
-    findings,
-    anchors: new Map(),
-    open: new Set(),
-    depth: 0,
-    inAlias: 0,
-    fromAliases: 0,
-  };
+  const words = { message: escapeControl(message), mend: escapeControl(mend) };
+  return { code: 'PLAN_SYNTAX', severity: 'error', path: [], ...words, offset, file: source.name };
 }
 
 function parse(source: Source, findings: Finding[]): yaml.Node | null {
@@ -122,16 +96,12 @@ function* tokensOf(text: string, stop: Stop): Generator<yaml.CST.Token> {
   for (const lexeme of new yaml.Lexer().lex(text)) {
     yield* parser.next(lexeme);
     if (parser.stack.length > 3 * DEEPEST) return void stop(parser.offset, TOO_DEEP, KEEP_FLAT);
-    if (++signs > MOST_SIGNS)
-      return void stop(
-        parser.offset,
-        `more than ${MOST_SIGNS} words and marks: no more are read`,
-        KEEP_SMALL,
-      );
+    if (++signs > MOST_SIGNS) return void stop(parser.offset, TOO_MANY, KEEP_SMALL);
   }
   yield* parser.end();
 }
 
+const TOO_MANY = `more than ${MOST_SIGNS} words and marks: no more are read`;
 const TOO_DEEP = 'lists and maps stand too deep in one another';
 const KEEP_FLAT = `keep to ${DEEPEST} levels`;
 const KEEP_SMALL = 'take out what is no plan, or make several plans of it';
@@ -282,20 +252,12 @@ export function sizeFaults(plan: MapNode): Fault[] {
   const holes = total(plan, 'partitions', (wall) =>
     ['doors', 'windows', 'openings'].reduce((sum, key) => sum + sizeOf(wall, key), 0),
   );
+  const tooManyCorners = `have ${corners} corners together: at most ${MOST_CORNERS} are computed`;
+  const tooManyHoles = `have ${holes} doors, windows and openings together: at most ${MOST_HOLES} are computed`;
   return [
     ...sections,
-    ...over(
-      corners,
-      MOST_CORNERS,
-      'rooms',
-      `have ${corners} corners together: at most ${MOST_CORNERS} are computed`,
-    ),
-    ...over(
-      holes,
-      MOST_HOLES,
-      'partitions',
-      `have ${holes} doors, windows and openings together: at most ${MOST_HOLES} are computed`,
-    ),
+    ...over(corners, MOST_CORNERS, 'rooms', tooManyCorners),
+    ...over(holes, MOST_HOLES, 'partitions', tooManyHoles),
   ];
 }
 
@@ -374,7 +336,7 @@ export type MapNode = {
 
 export type Entry = { readonly key: Mark; readonly node: Node };
 
-export type ListNode = {
+type ListNode = {
   readonly kind: 'list';
   readonly items: readonly Node[];
   /** True where some items are parted by a comma alone and some by comma and blank: `[2,5, 3]`. */

@@ -33,20 +33,17 @@ export const listener = s.object('a listener', personKeys);
 /** `line-only` sounds nowhere and goes into a line alone. */
 const instrumentName = s.nameOf('instruments', 'line-only');
 
+const factor = s.byBand(s.quantity('count', [1, 1000]));
+const lossUpTo80 = s.byBand(s.decibels([0, 80]));
+const A_TABLE = { angle_deg: [0, 90, 180], 1000: [0, -6, -20] };
+
 const directivity = s.transform(
   s.object(
     'a directivity',
     {
-      Q: s.optional(
-        s.byBand(s.quantity('count', [1, 1000])),
-        'directivity factor on axis, one number or by band',
-        { 500: 2, 2000: 5 },
-      ),
-      'front-to-back': s.optional(s.byBand(s.decibels([0, 80])), 'level in front over level behind, dB', 12),
-      table: s.optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', {
-        angle_deg: [0, 90, 180],
-        1000: [0, -6, -20],
-      }),
+      Q: s.optional(factor, 'directivity factor on axis, one number or by band', { 500: 2, 2000: 5 }),
+      'front-to-back': s.optional(lossUpTo80, 'level in front over level behind, dB', 12),
+      table: s.optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', A_TABLE),
     },
     s.either(
       'Q',
@@ -60,7 +57,7 @@ const directivity = s.transform(
   },
 );
 
-const coverLoss = s.transform(s.byBand(s.decibels([0, 80])), (loss) => ({ loss }));
+const coverLoss = s.transform(lossUpTo80, (loss) => ({ loss }));
 
 /** A cover of the catalogue, or its loss in dB by band. */
 const cover = s.union({
@@ -70,43 +67,32 @@ const cover = s.union({
 
 export type CoverEntry = s.Out<typeof cover>;
 
+const spectrum = s.byBand(s.decibels([-150, 150]));
+const power = s.byBand(s.decibels([-50, 180]));
+const A_POWER = { 125: 80, 500: 90, 2000: 84 };
+const A_DIRECTIVITY = { Q: { 500: 2, 2000: 5 }, 'front-to-back': 12 };
+
 /** What belongs to one instrument alone. */
 const instrumentKeys = {
   instrument: s.optional(instrumentName, 'an instrument of the catalogue'),
-  spectrum: s.optional(s.byBand(s.decibels([-150, 150])), 'relative dB by band', {
-    125: -6,
-    500: 0,
-    2000: -9,
-  }),
-  directivity: s.optional(directivity, '{Q, front-to-back} or {table}', {
-    Q: { 500: 2, 2000: 5 },
-    'front-to-back': 12,
-  }),
+  spectrum: s.optional(spectrum, 'relative dB by band', { 125: -6, 500: 0, 2000: -9 }),
+  directivity: s.optional(directivity, '{Q, front-to-back} or {table}', A_DIRECTIVITY),
   radius: s.optional(s.quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
-  power: s.optional(
-    s.byBand(s.decibels([-50, 180])),
-    'sound power in dB re 1 pW by band; goes before `level`',
-    { 125: 80, 500: 90, 2000: 84 },
-  ),
+  power: s.optional(power, 'sound power in dB re 1 pW by band; goes before `level`', A_POWER),
   tilt: s.optional(tilt, 'of its axis, up is positive', -20),
   part: s.optional(s.name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
   cover: s.optional(cover, 'a cover of the catalogue, or its loss in dB by band'),
 };
 
+const dynamic = s.choice('pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud');
+const later = s.choice('leave', 'rebalance', 'tune', 'replace');
+
 /** What may be said of all that a player plays at once. */
 const playingKeys = {
   level: s.optional(level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
-  dynamic: s.optional(
-    s.choice('pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud'),
-    'pp to ff, or soft, medium, loud',
-    'mf',
-  ),
+  dynamic: s.optional(dynamic, 'pp to ff, or soft, medium, loud', 'mf'),
   playing: s.optional(s.nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
-  later: s.optional(
-    s.choice('leave', 'rebalance', 'tune', 'replace'),
-    'what is to be done with the part afterwards',
-    'tune',
-  ),
+  later: s.optional(later, 'what is to be done with the part afterwards', 'tune'),
 };
 
 const sourceKeys = {
@@ -127,11 +113,8 @@ const HAS_SOUND: s.KeyConstraint = { among: ['instrument', 'spectrum', 'power'],
 const HAS_LOUDNESS: s.KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
 
 /** Reports, of `key`, what sounds without an instrument, a spectrum with a level, or a power. */
-function checkSound(
-  { instrument, spectrum, power, level }: SourceKeys,
-  fail: s.Fail,
-  key = 'instrument',
-): void {
+function checkSound(said: SourceKeys, fail: s.Fail, key = 'instrument'): void {
+  const { instrument, spectrum, power, level } = said;
   if (instrument === undefined && spectrum === undefined && power === undefined) {
     const mend = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
     fail('MISSING', 'is missing', mend, [key]);
@@ -148,6 +131,7 @@ const section = s.object('a section', {
   rise: s.withDefault(s.quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
 });
 
+const A_SECTION = { players: 24, rows: 3, size: [6, 2.4], rise: '30 cm' };
 export type SectionEntry = s.Out<typeof section>;
 
 const sourcePlayer = s.union({
@@ -167,12 +151,7 @@ export const source = s.refine(
         'who plays it: the name of a player, or the keys of one who plays only this',
         { at: [3, 3], facing: 'drums' },
       ),
-      section: s.optional(section, '{players, rows, size, rise}', {
-        players: 24,
-        rows: 3,
-        size: [6, 2.4],
-        rise: '30 cm',
-      }),
+      section: s.optional(section, '{players, rows, size, rise}', A_SECTION),
     },
     { constraints: [HAS_SOUND, HAS_LOUDNESS] },
   ),
@@ -211,8 +190,7 @@ const playsRules: s.KeyRules = {
   check: (_has, fail, map) => {
     const written = map.entries.get('plays')?.node;
     const wrong = written?.kind === 'map' ? ONLY_OF_ONE : written ? ['instrument'] : [];
-    const mend =
-      written?.kind === 'map' ? 'write it under a name in `plays`' : 'write it after `plays:` alone';
+    const mend = `write it ${written?.kind === 'map' ? 'under a name in `plays`' : 'after `plays:` alone'}`;
     for (const key of wrong.filter((each) => map.entries.has(each)))
       fail('WRONG_SHAPE', 'cannot stand beside `plays` as it is written', mend, [key]);
   },

@@ -25,21 +25,16 @@ const needs = (key: string): s.KeyRules => ({
   },
 });
 
+const leaf = s.optional(construction('doors'), 'what its leaf is made of');
+const glass = s.optional(construction('glazings'), 'what its pane is made of');
+
 const door = s.transform(
-  s.object(
-    'a door',
-    { ...holeKeys, leaf: s.optional(construction('doors'), 'what its leaf is made of'), state },
-    needs('leaf'),
-  ),
+  s.object('a door', { ...holeKeys, leaf, state }, needs('leaf')),
   ({ leaf, ...rest }) => ({ ...rest, ...(leaf && { made: leaf }) }),
 );
 
 const window = s.transform(
-  s.object(
-    'a window',
-    { ...holeKeys, glass: s.optional(construction('glazings'), 'what its pane is made of'), state },
-    needs('glass'),
-  ),
+  s.object('a window', { ...holeKeys, glass, state }, needs('glass')),
   ({ glass, ...rest }) => ({ ...rest, ...(glass && { made: glass }) }),
 );
 
@@ -51,13 +46,11 @@ const twoRooms = s.refine(s.pairOf(s.nameOrWord('outside'), '[one room, another]
 });
 
 const area = s.quantity('area', [0.01, 10_000]);
+const wall = construction('constructions');
 
 export const partition = s.object('a partition', {
   between: s.required(twoRooms, 'the two rooms it parts; `outside` may be one', ['hall', 'outside']),
-  wall: s.required(
-    construction('constructions'),
-    'what the wall is made of: a name of the catalogue, or {reduction} by band',
-  ),
+  wall: s.required(wall, 'what the wall is made of: a name of the catalogue, or {reduction} by band'),
   doors: s.optionalList(door, 'doors in it', [
     { at: [9, 2], width: 0.9, height: 2, leaf: 'solid-core-sealed', state: 'closed' },
   ]),
@@ -71,6 +64,7 @@ export const partition = s.object('a partition', {
 export type PartitionEntry = s.Out<typeof partition>;
 /** Ends nearer than this are one point, metres. */
 const SHORTEST_BAFFLE = 0.05;
+const panel = construction('panels');
 
 export const baffle = s.refine(
   s.object('a baffle', {
@@ -78,22 +72,18 @@ export const baffle = s.refine(
     to: s.required(point, 'its other end, [x, y]', [4.5, 2]),
     height: s.required(height, 'of its upper edge above the floor', 1.5),
     gap: s.withDefault(s.quantity('length', [0, 100]), 0, 'between the floor and its lower edge', '5 cm'),
-    'made-of': s.required(
-      construction('panels'),
-      'a name of the catalogue, or {reduction, absorption} by band',
-    ),
+    'made-of': s.required(panel, 'a name of the catalogue, or {reduction, absorption} by band'),
     'window-from': s.optional(s.quantity('length', [0, 100]), 'height above which one sees through it', 1.2),
     fixed: s.optionalFlag('true where it cannot be moved'),
   }),
   ({ from, to, height: top, gap, windowFrom }, fail) => {
     if (span(from, to) < SHORTEST_BAFFLE)
       fail('BAD_PLACE', 'begins and ends at one point', 'give `to` another place', ['to']);
-    const tooHigh = 'must be less than its height';
-    if (gap >= top) fail('BAD_RANGE', tooHigh, 'make it smaller', ['gap']);
+    const tooHigh = (key: string, mend: string) =>
+      fail('BAD_RANGE', 'must be less than its height', mend, [key]);
+    if (gap >= top) tooHigh('gap', 'make it smaller');
     if (windowFrom !== undefined && windowFrom >= top)
-      fail('BAD_RANGE', tooHigh, 'make it smaller, or take it out where nobody sees through', [
-        'window-from',
-      ]);
+      tooHigh('window-from', 'make it smaller, or take it out where nobody sees through');
   },
 );
 
@@ -200,26 +190,16 @@ const sidesOf = (corners: Outline) =>
 
 /** True where two closed segments have a point in common. */
 function meet(a: Point, b: Point, c: Point, d: Point): boolean {
-  const [p, q, r, s] = [
-    orientation(a, b, c),
-    orientation(a, b, d),
-    orientation(c, d, a),
-    orientation(c, d, b),
-  ];
-  if (p * q < 0 && r * s < 0) return true;
-  return (
-    (p === 0 && within(a, b, c)) ||
-    (q === 0 && within(a, b, d)) ||
-    (r === 0 && within(c, d, a)) ||
-    (s === 0 && within(c, d, b))
-  );
+  const parts = (from: Point, to: Point, one: Point, other: Point) =>
+    orientation(from, to, one) * orientation(from, to, other) < 0;
+  if (parts(a, b, c, d) && parts(c, d, a, b)) return true;
+  return liesOn(a, b, c) || liesOn(a, b, d) || liesOn(c, d, a) || liesOn(c, d, b);
 }
 
-const within = (a: Point, b: Point, p: Point): boolean =>
-  Math.min(a[0], b[0]) <= p[0] &&
-  p[0] <= Math.max(a[0], b[0]) &&
-  Math.min(a[1], b[1]) <= p[1] &&
-  p[1] <= Math.max(a[1], b[1]);
+/** True where a point is on the closed segment from `a` to `b`. */
+const liesOn = (a: Point, b: Point, p: Point): boolean =>
+  orientation(a, b, p) === 0 &&
+  ([0, 1] as const).every((i) => Math.min(a[i], b[i]) <= p[i] && p[i] <= Math.max(a[i], b[i]));
 
 /** Sides that share a corner lie on one another where the second runs straight back. */
 function turnsBack(a: Point, b: Point, c: Point, d: Point): boolean {
@@ -260,6 +240,10 @@ const roomRules: s.KeyRules = {
   },
 };
 
+const WALLS = { bottom: 'plaster', right: 'window-glass', top: 'curtain-heavy', left: 'plaster' };
+const A_FINISH = 'a name of the catalogue, or absorption by band';
+const TIMES = { 125: 0.5, 500: 0.4, 2000: 0.3, measured: 'empty' };
+
 const writtenRoom = s.object(
   'a room',
   {
@@ -274,27 +258,13 @@ const writtenRoom = s.object(
     ]),
     height: s.required(height, 'from floor to ceiling', 3.6),
     'floor-level': s.withDefault(s.quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
-    floor: s.optional(
-      finish,
-      'finish of the floor: a name of the catalogue, or absorption by band',
-      'wood-on-joists',
-    ),
+    floor: s.optional(finish, `finish of the floor: ${A_FINISH}`, 'wood-on-joists'),
     ceiling: s.optional(finish, 'finish of the ceiling', 'acoustic-tile'),
-    walls: s.optional(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline', {
-      bottom: 'plaster',
-      right: 'window-glass',
-      top: 'curtain-heavy',
-      left: 'plaster',
-    }),
+    walls: s.optional(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline', WALLS),
     patches: s.optionalRecord('a patch', patch, 'places of another finish, by name', {
       rug: { on: 'floor', finish: 'rug-on-underlay', area: '6 m2' },
     }),
-    reverberation: s.optional(reverberation, 'measured reverberation time in seconds, by band', {
-      125: 0.5,
-      500: 0.4,
-      2000: 0.3,
-      measured: 'empty',
-    }),
+    reverberation: s.optional(reverberation, 'measured reverberation time in seconds, by band', TIMES),
     contents: s.withDefault(
       s.record('a count or an area', contents, 'contents'),
       new Map(),
@@ -311,12 +281,8 @@ const writtenRoom = s.object(
 /** `on` a wall is its index in the outline. */
 export type PatchEntry = Omit<s.Out<typeof patch>, 'on'> & { readonly on: 'floor' | 'ceiling' | number };
 
-type Walls = {
-  /** Number of each wall as written. */
-  readonly sides: readonly number[];
-  /** Side of the page of each wall, of an upright rectangle alone. */
-  readonly page: readonly Side[] | null;
-};
+/** Of each wall its number as written, and its side of the page, of an upright rectangle alone. */
+type Walls = { readonly sides: readonly number[]; readonly page: readonly Side[] | null };
 
 /**
  * Whatever way it is written: `outline` is anticlockwise, and wall i runs from corner i to corner i + 1; `wallNames` is what
@@ -370,7 +336,7 @@ function placed(patches: s.Named<s.Out<typeof patch>>, shape: Walls, fail: s.Fai
 
 function surfaceOf(on: string, { sides, page }: Walls, fail: s.Fail): PatchEntry['on'] | undefined {
   if (on === 'floor' || on === 'ceiling') return on;
-  const wall = /^\d+$/.test(on) ? sides.indexOf(Number(on)) : (page ?? []).findIndex((side) => side === on);
+  const wall = /^\d+$/.test(on) ? sides.indexOf(Number(on)) : (page ?? []).indexOf(on as Side);
   if (wall >= 0) return wall;
   const words = ['floor', 'ceiling', ...(page ? SIDES : []), `0 to ${sides.length - 1}`];
   return fail('UNKNOWN_NAME', `must be a surface of the room, got ${on}`, `write one of ${words.join(', ')}`);
