@@ -133,10 +133,8 @@ function namesJson(names: ShapeOf<'record'>['names'], context: Context): Json {
 const LARGEST_BARE = 1 / FOOT;
 
 /** A bare number within bounds, or a text by pattern. */
-function quantityJson(
-  { dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>,
-  { define }: Context,
-): Json {
+function quantityJson(shape: ShapeOf<'quantity'>, { define }: Context): Json {
+  const { dimension, min, max, bareFactor, step } = shape;
   const needsUnit = bareFactor === null;
   const text = define(needsUnit ? `${dimension}-with-unit` : dimension, () => ({
     type: 'string',
@@ -155,10 +153,8 @@ function quantityJson(
 function bandsJson({ item, beside, needed }: ShapeOf<'bands'>, context: Context): Json {
   const value = jsonOf(item.shape, context);
   const required = context.overStudio ? undefined : needed;
-  const others = Object.entries(beside).map(([key, { shape }]) => [
-    key,
-    orNull(jsonOf(shape, context), context),
-  ]);
+  const json = (shape: Shape) => orNull(jsonOf(shape, context), context);
+  const others = Object.entries(beside).map(([key, { shape }]) => [key, json(shape)]);
   const map = {
     type: 'object',
     properties: Object.fromEntries(others),
@@ -213,9 +209,8 @@ const orNull = (json: Json, { overStudio }: Context): Json =>
 
 /** One of several, each once; those that are choices themselves are opened. */
 function anyOf(all: readonly Json[]): Json {
-  const flat = all.flatMap((each) =>
-    Object.keys(each).join() === 'anyOf' ? (each.anyOf as Json[]) : [each],
-  );
+  const isChoice = (each: Json) => Object.keys(each).join() === 'anyOf';
+  const flat = all.flatMap((each) => (isChoice(each) ? (each.anyOf as Json[]) : [each]));
   const once = [...new Map(flat.map((each) => [JSON.stringify(each), each])).values()];
   return once.length === 1 && once[0] ? once[0] : { anyOf: once };
 }

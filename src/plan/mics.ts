@@ -62,13 +62,9 @@ const near = s.refine(
   ),
   ({ distance, above, below }, fail) => {
     const key = above === undefined ? 'below' : 'above';
+    const mend = `make \`${key}\` smaller, or \`distance\` larger`;
     if ((above ?? below ?? 0) > distance)
-      fail(
-        'BAD_PLACE',
-        'is more than the straight distance',
-        `make \`${key}\` smaller, or \`distance\` larger`,
-        [key],
-      );
+      fail('BAD_PLACE', 'is more than the straight distance', mend, [key]);
   },
 );
 
@@ -161,10 +157,9 @@ export const mic = s.refine(
     micRules,
   ),
   ({ for: whom, near: close, channel, stereo: pair }, fail) => {
+    const sourceless = `needs a source: the mic is for \`${whom.kind}\``;
     if (close !== undefined && whom.kind !== 'parts')
-      fail('WRONG_SHAPE', `needs a source: the mic is for \`${whom.kind}\``, 'write `at: [x, y, z]`', [
-        'near',
-      ]);
+      fail('WRONG_SHAPE', sourceless, 'write `at: [x, y, z]`', ['near']);
     const most = pair ? 2 : 1;
     const message = `lists ${channel.length} inputs where at most ${most} is taken`;
     if (channel.length > most) fail('WRONG_SHAPE', message, 'write one, or two for a pair', ['channel']);

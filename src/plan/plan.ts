@@ -26,6 +26,8 @@ const air = s.object('the air', {
   humidity: s.optional(s.quantity('percent', [1, 100]), 'relative, %, 50 if unsaid'),
 });
 
+const NO_LIMITS: s.Out<typeof limits> = { seeEachOther: [], hear: new Map(), weighting: 'own' };
+
 /** Checked with the heading of each file. */
 const version: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['1'] } };
 const units: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['m', 'ft'] } };
@@ -68,12 +70,10 @@ export const planSchema = s.transform(
       verse: ['singer', 'guitar'],
       chorus: ['singer', 'guitar', 'drums'],
     }),
-    limits: s.withDefault(
-      limits,
-      { seeEachOther: [], hear: new Map(), weighting: 'own' },
-      'what must be met',
-      { 'signal-to-bleed': { 'voice-mic': '20 dB' }, 'three-to-one': true },
-    ),
+    limits: s.withDefault(limits, NO_LIMITS, 'what must be met', {
+      'signal-to-bleed': { 'voice-mic': '20 dB' },
+      'three-to-one': true,
+    }),
     'on-hand': s.withDefault(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use', {
       baffles: [{ 'made-of': 'upholstered-screen', width: 1.5, height: 1.5, count: 2 }],
     }),

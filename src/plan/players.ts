@@ -1,6 +1,17 @@
 /** Keys of players, sources and listeners. */
 import * as s from './schema.ts';
-import { angleTable, facing, level, levelAtEar, nameOr, place, point, size, tilt } from './values.ts';
+import {
+  A_TABLE,
+  angleTable,
+  facing,
+  level,
+  levelAtEar,
+  nameOr,
+  place,
+  point,
+  size,
+  tilt,
+} from './values.ts';
 
 const wearing = s.choice('closed', 'open', 'one-off', 'in-ear', 'none');
 
@@ -35,7 +46,6 @@ const instrumentName = s.nameOf('instruments', 'line-only');
 
 const factor = s.byBand(s.quantity('count', [1, 1000]));
 const lossUpTo80 = s.byBand(s.decibels([0, 80]));
-const A_TABLE = { angle_deg: [0, 90, 180], 1000: [0, -6, -20] };
 
 const directivity = s.transform(
   s.object(

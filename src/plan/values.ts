@@ -216,20 +216,17 @@ export type Construction =
   | { readonly mass: number; readonly absorption?: s.ByBand }
   | { readonly reduction: s.ByBand; readonly absorption?: s.ByBand };
 
+const BY_BAND = { 125: 20, 1000: 35 };
+const reduction = s.byBand(s.decibels([0, 120]));
+/** From a bed sheet to a metre of concrete. */
+const mass = s.quantity('surface-mass', [0.05, 3000]);
+
 const constructionInFull: s.Reader<Construction> = s.transform(
   s.object(
     'a construction',
     {
-      reduction: s.optional(
-        s.byBand(s.decibels([0, 120])),
-        'sound reduction index in dB, one number or by band',
-        { 125: 20, 1000: 35 },
-      ),
-      // from a bed sheet to a metre of concrete
-      mass: s.optional(
-        s.quantity('surface-mass', [0.05, 3000]),
-        'mass in kg/m², for an estimate by the mass law where no more is known',
-      ),
+      reduction: s.optional(reduction, 'sound reduction index in dB, one number or by band', BY_BAND),
+      mass: s.optional(mass, 'mass in kg/m², for an estimate by the mass law where no more is known'),
       absorption: s.optional(absorption, 'absorption of its faces from 0 to 1, one number or by band'),
     },
     { constraints: [{ among: ['reduction', 'mass'], least: 1, most: 1 }] },
@@ -257,22 +254,18 @@ export type PatternEntry =
   | { readonly table: AngleTable };
 
 const onAxisShare = s.quantity('ratio', [0, 1]);
+const onAxisAlone = s.transform(onAxisShare, (a) => ({ a }));
+/** How a table by angle may be written. */
+export const A_TABLE = { [ANGLES_KEY]: [0, 90, 180], 1000: [0, -6, -20] };
 
 export const pattern: s.Reader<PatternEntry> = s.union({
-  scalar: nameOr(
-    'a pattern',
-    s.transform(onAxisShare, (a) => ({ a })),
-    s.nameOf('patterns'),
-  ),
+  scalar: nameOr('a pattern', onAxisAlone, s.nameOf('patterns')),
   map: s.transform(
     s.object(
       'a pattern',
       {
         A: s.optional(s.byBand(onAxisShare), 'of A + B·cos θ, one number or by band', 0.6),
-        table: s.optional(angleTable, 'angle_deg, and dB for each band', {
-          angle_deg: [0, 90, 180],
-          1000: [0, -6, -20],
-        }),
+        table: s.optional(angleTable, 'angle_deg, and dB for each band', A_TABLE),
       },
       s.either('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),
     ),
