@@ -4,7 +4,6 @@
  */
 
 export type Vec2 = readonly [number, number];
-
 export type Vec3 = readonly [number, number, number];
 
 /** A place on the plan; a height is left out of account. */
@@ -19,11 +18,8 @@ export const RADIANS = Math.PI / 180;
 // Vectors in space.
 
 export const subtract = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
-
 export const add = (a: Vec3, b: Vec3): Vec3 => [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
-
 export const scale = (a: Vec3, by: number): Vec3 => [a[0] * by, a[1] * by, a[2] * by];
-
 export const dot = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 
 export const cross = (a: Vec3, b: Vec3): Vec3 => [
@@ -33,7 +29,6 @@ export const cross = (a: Vec3, b: Vec3): Vec3 => [
 ];
 
 export const length = (a: Vec3): number => Math.hypot(a[0], a[1], a[2]);
-
 export const distance = (a: Vec3, b: Vec3): number => length(subtract(a, b));
 
 /** Unit vector; a zero vector stays zero. */
@@ -105,7 +100,6 @@ export function rotateOnPlan([x, y, z]: Vec3, degrees: number): Vec3 {
 
 /** Distance on the plan. */
 export const span = (a: Planar, b: Planar): number => Math.hypot(b[0] - a[0], b[1] - a[1]);
-
 export const midpoint = (a: Planar, b: Planar): Vec2 => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
 
 /** Twice the area of the triangle: positive where c lies to the left of a → b. */

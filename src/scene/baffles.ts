@@ -1,23 +1,13 @@
 /** Baffles and the walls of booths as panels; what a panel separates that belongs together. */
 import type { Path } from '../finding.ts';
-import {
-  corner,
-  crossing,
-  distance,
-  distanceToSegment,
-  midpoint,
-  span,
-  type Vec2,
-  type Vec3,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { type Context, Notes, type RoomPlace } from './context.ts';
 import { madeOf, wallTau } from './materials.ts';
-import { floorOf, roomAt } from './room-places.ts';
+import { boundary, floorOf, roomAt } from './room-places.ts';
 import { outsideAlpha } from './rooms.ts';
 import { OUTSIDE, type Panel, type Scene } from './scene.ts';
-import { boundary } from './walls.ts';
 
 /** The plan's baffles, and the walls of booths that stand free in a room. */
 export function resolvePanels(context: Context): Panel[] {
@@ -44,19 +34,14 @@ function boothPanels(context: Context, booth: number): Panel[] {
     name: `${name}, ${wallNames[piece.sides[0]?.wall ?? 0]}`,
     path,
     room: host,
-    a: piece.a,
-    b: piece.b,
+    ...{ a: piece.a, b: piece.b, high: piece.high },
     // what a booth stands on closes the gap under a raised floor
     low: hostPlace.floor,
-    high: piece.high,
-    tau,
-    alpha,
+    ...{ tau, alpha },
     windowFrom: Number.POSITIVE_INFINITY,
     booth,
   }));
 }
-
-// A baffle: where it stands, and what it is made of.
 
 /** Drawings are rounded: a baffle may run into a wall or the ceiling by this much, m. */
 const SLACK = 0.01;
@@ -75,15 +60,10 @@ function baffleOf(context: Context, name: string, entry: BaffleEntry): Panel | n
   const high = topOf(context, name, entry, room);
   if (!made || high === null) return null;
   return {
-    name,
-    path,
-    room,
-    a: entry.from,
-    b: entry.to,
+    ...{ name, path, room, a: entry.from, b: entry.to },
     low: floor + entry.gap,
     high,
-    tau: made.tau,
-    alpha: made.alpha,
+    ...{ tau: made.tau, alpha: made.alpha },
     windowFrom: floor + (entry.windowFrom ?? made.windowFrom),
     booth: null,
   };
@@ -96,23 +76,23 @@ function roomOfBaffle(
   { from, to }: BaffleEntry,
 ): number | null {
   const [a, b] = [inset(from, to), inset(to, from)];
-  const [room, ...others] = [midpoint(from, to), a, b].map(([x, y]) => roomAt(places, x, y));
+  const [room, ...others] = [geo.midpoint(from, to), a, b].map(([x, y]) => roomAt(places, x, y));
   const path = ['baffles', name];
   const inOne = others.every((other) => other === room);
   if (inOne && room === null)
     return notes.misplaced(path, `${name} stands outside every room`, 'move it into a room');
   const walls = places.rooms.flatMap(({ outline }) =>
-    outline.map((c, i) => [c, corner(outline, i + 1)] as const),
+    outline.map((c, i) => [c, geo.corner(outline, i + 1)] as const),
   );
-  const through = walls.some(([c, d]) => crossing(a, b, c, d) !== null);
+  const through = walls.some(([c, d]) => geo.crossing(a, b, c, d) !== null);
   if (!through && inOne && room !== undefined) return room;
   const { spot } = lengthsIn(plan.units);
   return notes.misplaced(path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
 }
 
 /** The end of a stretch, drawn in by the slack. */
-function inset(end: Vec2, other: Vec2): Vec2 {
-  const part = Math.min(SLACK / span(end, other), 0.25);
+function inset(end: geo.Vec2, other: geo.Vec2): geo.Vec2 {
+  const part = Math.min(SLACK / geo.span(end, other), 0.25);
   return [end[0] + (other[0] - end[0]) * part, end[1] + (other[1] - end[1]) * part];
 }
 
@@ -143,7 +123,7 @@ function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEn
     player && 'person' in player ? [{ who: `the player of ${who}`, at: player.person.at }] : [],
   );
   for (const { who, at } of [...persons, ...elsewhere]) {
-    const away = distanceToSegment(at, from, to);
+    const away = geo.distanceToSegment(at, from, to);
     if (away >= ELBOW) continue;
     notes.caution(
       ['baffles', name],
@@ -152,8 +132,6 @@ function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEn
   }
 }
 
-// What a panel separates that belongs together: an instrument and its player, a close microphone and its source.
-
 /** A mic up to this far from its source stands before it with nothing between, m. */
 export const WITH_ITS_SOURCE = 1.5;
 
@@ -161,8 +139,8 @@ type ObstructedPair = { readonly path: Path; readonly message: string };
 
 /** Two points that nothing may stand between, and what to say of a panel that does. */
 type Pair = {
-  readonly from: Vec3;
-  readonly to: Vec3;
+  readonly from: geo.Vec3;
+  readonly to: geo.Vec3;
   readonly path: Path;
   readonly say: (panel: string) => string;
 };
@@ -195,15 +173,15 @@ function closeMicPairs({ sources, mics, capsules }: Scene): Pair[] {
     return wanted.flatMap((index) => {
       const source = sources[index];
       const say = (panel: string) => `${panel} stands between ${name} and ${source?.name}, which it is for`;
-      const near = source?.points.filter((point) => distance(point.at, at) < WITH_ITS_SOURCE) ?? [];
+      const near = source?.points.filter((point) => geo.distance(point.at, at) < WITH_ITS_SOURCE) ?? [];
       return near.map((point) => ({ from: point.at, to: at, path, say }));
     });
   });
 }
 
 /** True where the straight line between two points runs through a panel. */
-function separates({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
-  const met = crossing(from, to, a, b);
+function separates({ a, b, low, high }: Panel, from: geo.Vec3, to: geo.Vec3): boolean {
+  const met = geo.crossing(from, to, a, b);
   if (met === null) return false;
   const height = from[2] + (to[2] - from[2]) * met[0];
   return height > low && height < high;

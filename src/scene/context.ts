@@ -55,8 +55,6 @@ export type SourceAcoustics = Pick<Source, 'power' | 'measured' | 'directivity' 
   readonly figures: Figures | null;
 };
 
-// Names of sources, kits, players and parts as indices.
-
 /** Sources a name stands for: one source; a kit, a player's or a part's. Empty where there is none. */
 export function sourcesNamed(sources: readonly ResolvedSource[], name: string): number[] {
   const ways: readonly ((source: ResolvedSource) => boolean)[] = [
@@ -108,8 +106,6 @@ export const micTargetNames = (sources: readonly ResolvedSource[]): string[] => 
   ),
 ];
 
-// Facings and their targets: a bearing, or the bearing of what a name stands for.
-
 type Looker = { readonly name: string; readonly at: Vec2; readonly path: Path };
 
 /** Bearing in degrees, or null with a fault where the target is not there or stands on the same spot. */
@@ -157,8 +153,6 @@ function targetNames(plan: PlanData): string[] {
   const maps = [plan.players, plan.sources, plan.listeners, plan.baffles, plan.mics];
   return [...maps.flatMap((map) => [...map.keys()]), ...played];
 }
-
-// What is said of a plan on the way.
 
 /** A default, a guess, an interpolation or a clamp: what the plan did not say and what was taken instead. */
 export type Assumption = {

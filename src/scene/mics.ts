@@ -3,23 +3,7 @@
 import { type Bands, bands, filterByBand, sameInAllBands } from '../acoustics/bands.ts';
 import { efficiencyByBand, firstOrder, nullAngle, nullFloor } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
-import {
-  add,
-  angleBetween,
-  bearingOf,
-  cross,
-  direction,
-  distance,
-  dot,
-  middleOf,
-  RADIANS,
-  rotateAbout,
-  scale,
-  subtract,
-  tiltOf,
-  unit,
-  type Vec3,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import type { LimitsEntry } from '../plan/limits.ts';
 import type { MicEntry, NearEntry } from '../plan/mics.ts';
 import { lengthsIn } from '../plan/units.ts';
@@ -160,26 +144,23 @@ function limitOf(
   return { limit, limitFrom: later };
 }
 
-// Stereo pairs as two capsules, by textbook geometry.
-
 type PairHalf = {
   readonly side: 'left' | 'right';
-  readonly at: Vec3;
-  readonly aim: Vec3;
+  readonly at: geo.Vec3;
+  readonly aim: geo.Vec3;
   readonly pattern: Pattern;
 };
 
 /** Spacing in m and total angle in degrees: the radio pairs of 17 cm and 110°, and of 30 cm and 90°. */
 const GEOMETRY = { ortf: { apart: 0.17, angle: 110 }, nos: { apart: 0.3, angle: 90 } } as const;
-
 const CROSSED = 90;
 
 /** Within so many degrees of up or down an aim has no bearing of its own. */
 const UPRIGHT = 30;
 
 type Pair = {
-  readonly at: Vec3;
-  readonly aim: Vec3;
+  readonly at: geo.Vec3;
+  readonly aim: geo.Vec3;
   readonly pattern: Pattern;
   /** Facing of the first source's player: stands in for the bearing of an aim that looks up or down. */
   readonly facing: number;
@@ -204,21 +185,21 @@ export function pairHalves(stereo: StereoEntry, pair: Pair): readonly [PairHalf,
 }
 
 /** Unit vector to the right of the aim, level; along the `line` where the plan gives one. */
-function rightOfPair({ aim, facing }: Pair, line: number | undefined): Vec3 {
-  const upright = Math.abs(tiltOf(aim)) > 90 - UPRIGHT;
-  const right = direction((upright ? facing : bearingOf(aim)) + 90);
+function rightOfPair({ aim, facing }: Pair, line: number | undefined): geo.Vec3 {
+  const upright = Math.abs(geo.tiltOf(aim)) > 90 - UPRIGHT;
+  const right = geo.direction((upright ? facing : geo.bearingOf(aim)) + 90);
   if (line === undefined) return right;
-  const along = direction(line);
-  return along[0] * right[0] + along[1] * right[1] < 0 ? scale(along, -1) : along;
+  const along = geo.direction(line);
+  return along[0] * right[0] + along[1] * right[1] < 0 ? geo.scale(along, -1) : along;
 }
 
-function angled(pair: Pair, right: Vec3, apart: number, angle: number): readonly [PairHalf, PairHalf] {
-  const half = (angle / 2) * RADIANS;
+function angled(pair: Pair, right: geo.Vec3, apart: number, angle: number): readonly [PairHalf, PairHalf] {
+  const half = (angle / 2) * geo.RADIANS;
   const across = angle === 0 ? right : squareTo(pair.aim, right);
   const one = (side: 'left' | 'right', sign: number): PairHalf => ({
     side,
-    at: add(pair.at, scale(right, (sign * apart) / 2)),
-    aim: unit(add(scale(pair.aim, Math.cos(half)), scale(across, sign * Math.sin(half)))),
+    at: geo.add(pair.at, geo.scale(right, (sign * apart) / 2)),
+    aim: geo.unit(geo.add(geo.scale(pair.aim, Math.cos(half)), geo.scale(across, sign * Math.sin(half)))),
     pattern: pair.pattern,
   });
   return [one('left', -1), one('right', 1)];
@@ -229,10 +210,10 @@ function angled(pair: Pair, right: Vec3, apart: number, angle: number): readonly
  * A + √(B² + 1)·cos(θ ∓ φ) with tan φ = 1/B, brought to 0 dB on its own axis. For a cardioid M: A = 0.309 at ±63°.
  * The axes take the 1 kHz angle, the patterns each band's own A.
  */
-function decoded(pair: Pair, right: Vec3): readonly [PairHalf, PairHalf] {
+function decoded(pair: Pair, right: geo.Vec3): readonly [PairHalf, PairHalf] {
   const { a } = pair.pattern;
   const side = (band: number) => Math.hypot(1 - (a[band] ?? 1), 1);
-  const angle = Math.atan2(1, 1 - (a[KILOHERTZ] ?? 1)) / RADIANS;
+  const angle = Math.atan2(1, 1 - (a[KILOHERTZ] ?? 1)) / geo.RADIANS;
   const pattern = {
     name: `${pair.pattern.name} and side`,
     a: bands((band) => (a[band] ?? 1) / ((a[band] ?? 1) + side(band))),
@@ -242,9 +223,8 @@ function decoded(pair: Pair, right: Vec3): readonly [PairHalf, PairHalf] {
 }
 
 /** The part of `right` square to the aim. */
-const squareTo = (aim: Vec3, right: Vec3): Vec3 => unit(cross(cross(aim, right), aim));
-
-// Where a microphone stands: at a place, or near its source.
+const squareTo = (aim: geo.Vec3, right: geo.Vec3): geo.Vec3 =>
+  geo.unit(geo.cross(geo.cross(aim, right), aim));
 
 /** Steeper than this an axis gives no direction on the plan, degrees. */
 const STEEP = 60;
@@ -270,13 +250,13 @@ function micPlace(planned: PlannedMic, context: Context): Placed | null {
   const height = at[2] - floorOf(places, room);
   if (height < -1e-9 || at[2] > ceilingOf(places, room) + 1e-9)
     return refuse(` would hang ${apart(height)} above the floor, outside the room`);
-  const struck = own.flatMap(({ points }) => points).some((point) => distance(point.at, at) < 0.005);
+  const struck = own.flatMap(({ points }) => points).some((point) => geo.distance(point.at, at) < 0.005);
   if (struck)
     return refuse(' stands in the very centre of its source', `move it at least ${close(0.01)} away`);
   return { at, room };
 }
 
-function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context): Vec3 | null {
+function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context): geo.Vec3 | null {
   if (!entry.at) {
     const mend = 'give it `at: [x, y, z]` or `near: {distance: 20 cm}`';
     return notes.fault('MISSING', path, 'nothing says where this microphone stands', mend);
@@ -290,25 +270,28 @@ function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context
     return notes.fault('MISSING', where, message, 'give a third number, the height');
   }
   notes.assume('default', where, `stands as high as ${first.name}`);
-  return [x, y, middleOf(first.points)[2]];
+  return [x, y, geo.middleOf(first.points)[2]];
 }
 
 /**
  * Near the source: `distance` straight from its acoustic centre; on its axis in space, or, with a height, at that elevation
  * in the axis's direction on the plan; `angle` turns it on the plan to the player's own side.
  */
-function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context): Vec3 | null {
+function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context): geo.Vec3 | null {
   const { plan, notes } = context;
   const first = own.find((source) => source.points.length > 0);
   const refuse = (message: string, mend: string) => notes.misplaced([...path, 'near'], message, mend);
   if (!first)
     return refuse('a microphone for everyone is near nobody in particular', 'give it `at: [x, y, z]`');
-  const centre = middleOf(own.flatMap(({ points }) => points));
-  const axis = own.length === 1 ? (first.points[0]?.axis ?? [0, 1, 0]) : direction(first.facing);
+  const centre = geo.middleOf(own.flatMap(({ points }) => points));
+  const axis = own.length === 1 ? (first.points[0]?.axis ?? [0, 1, 0]) : geo.direction(first.facing);
   const turn = near.side === 'left' ? -near.angle : near.angle;
   const rise = riseOf(near, centre, first, context);
   if (rise === null)
-    return add(centre, scale(direction(bearingOf(axis) + turn, tiltOf(axis)), near.distance));
+    return geo.add(
+      centre,
+      geo.scale(geo.direction(geo.bearingOf(axis) + turn, geo.tiltOf(axis)), near.distance),
+    );
   if (Math.abs(rise) > near.distance) {
     const { apart } = lengthsIn(plan.units);
     return refuse(
@@ -316,15 +299,15 @@ function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context)
       'the distance is straight from the acoustic centre: make it greater, or the height smaller',
     );
   }
-  const bearing = Math.abs(tiltOf(axis)) > STEEP ? first.facing : bearingOf(axis);
+  const bearing = Math.abs(geo.tiltOf(axis)) > STEEP ? first.facing : geo.bearingOf(axis);
   const flat = Math.sqrt(near.distance ** 2 - rise ** 2);
-  return add(centre, add(scale(direction(bearing + turn), flat), [0, 0, rise]));
+  return geo.add(centre, geo.add(geo.scale(geo.direction(bearing + turn), flat), [0, 0, rise]));
 }
 
 /** Height above the acoustic centre, or null where the plan gives none. */
 function riseOf(
   { height, above, below }: NearEntry,
-  centre: Vec3,
+  centre: geo.Vec3,
   { points }: ResolvedSource,
   { places }: Context,
 ): number | null {
@@ -332,8 +315,6 @@ function riseOf(
   if (above !== undefined) return above;
   return below === undefined ? null : -below;
 }
-
-// A microphone's response: its pattern by name, by A, or measured; how deep its null is.
 
 /** Null depth where the plan does not say, dB. */
 const USUAL_DEPTH = 25;
@@ -376,22 +357,20 @@ function patternNamed(name: string, path: Path, { catalogue, notes }: Context): 
   return { name, a: response.a.values, table: null, ...noise };
 }
 
-// Whither a microphone looks: at its source, at a name, along a bearing, or with its null on something.
-
 /** How much of its own source a null may cost where the plan does not say, dB. */
 const AIM_LOSS = 2;
 
 /** Unit vector of the aim. `a` is that of the pattern at 1 kHz, or null for a measured table. */
-function aimOf(planned: PlannedMic, at: Vec3, a: number | null, context: Context): Vec3 {
+function aimOf(planned: PlannedMic, at: geo.Vec3, a: number | null, context: Context): geo.Vec3 {
   const plain = plainAim(planned, at, context);
   return planned.entry.nullAt === undefined ? plain : nullAim(planned, { at, a, plain }, context);
 }
 
-function plainAim(planned: PlannedMic, at: Vec3, context: Context): Vec3 {
+function plainAim(planned: PlannedMic, at: geo.Vec3, context: Context): geo.Vec3 {
   const { entry, own, path } = planned;
   const { notes } = context;
   const { aim } = entry;
-  if (aim && 'bearing' in aim) return direction(aim.bearing, aim.tilt ?? 0);
+  if (aim && 'bearing' in aim) return geo.direction(aim.bearing, aim.tilt ?? 0);
   if (aim) {
     const target = targetPoint(aim.target, at, planned, context, 'aim');
     return target ? toward(at, target, [...path, 'aim'], notes) : FORWARD;
@@ -399,15 +378,15 @@ function plainAim(planned: PlannedMic, at: Vec3, context: Context): Vec3 {
   if (entry.for.kind !== 'parts')
     notes.assume('guess', path, 'looks at the middle of all sources, since no aim is given');
   const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((source) => source.points);
-  return toward(at, middleOf(points), path, notes);
+  return toward(at, geo.middleOf(points), path, notes);
 }
 
 /** Stands for an aim that cannot be made out. */
-const FORWARD: Vec3 = [0, 1, 0];
+const FORWARD: geo.Vec3 = [0, 1, 0];
 
-function toward(at: Vec3, target: Vec3, path: Path, notes: Notes): Vec3 {
-  const way = subtract(target, at);
-  if (dot(way, way) > 1e-6) return unit(way);
+function toward(at: geo.Vec3, target: geo.Vec3, path: Path, notes: Notes): geo.Vec3 {
+  const way = geo.subtract(target, at);
+  if (geo.dot(way, way) > 1e-6) return geo.unit(way);
   const message = 'this microphone stands where it looks';
   return notes.misplaced(path, message, 'give it an aim: a bearing') ?? FORWARD;
 }
@@ -418,13 +397,13 @@ function toward(at: Vec3, target: Vec3, path: Path, notes: Notes): Vec3 {
  */
 function targetPoint(
   name: string,
-  from: Vec3,
+  from: geo.Vec3,
   { sources, path }: PlannedMic,
   { plan, notes }: Context,
   key: 'aim' | 'null-at',
-): Vec3 | null {
+): geo.Vec3 | null {
   const points = sourcesNamed(sources, name).flatMap((i) => sources[i]?.points ?? []);
-  if (points.length > 0) return middleOf(points);
+  if (points.length > 0) return geo.middleOf(points);
   const place = bodyPlace(plan, name);
   if (place) return [place[0], place[1], from[2]];
   const known = [
@@ -441,9 +420,9 @@ function targetPoint(
  */
 function nullAim(
   planned: PlannedMic,
-  { at, a, plain }: { readonly at: Vec3; readonly a: number | null; readonly plain: Vec3 },
+  { at, a, plain }: { readonly at: geo.Vec3; readonly a: number | null; readonly plain: geo.Vec3 },
   context: Context,
-): Vec3 {
+): geo.Vec3 {
   const { entry, own } = planned;
   const { notes } = context;
   const path = [...planned.path, 'null-at'];
@@ -455,9 +434,9 @@ function nullAim(
   }
   const point = targetPoint(target, at, planned, context, 'null-at');
   if (!point) return plain;
-  const away = unit(subtract(point, at));
-  const whole = cone - angleBetween(plain, away);
-  const source = unit(subtract(middleOf(own[0]?.points ?? []), at));
+  const away = geo.unit(geo.subtract(point, at));
+  const whole = cone - geo.angleBetween(plain, away);
+  const source = geo.unit(geo.subtract(geo.middleOf(own[0]?.points ?? []), at));
   const cost = (turn: number) => lossDb(a, plain, turned(plain, away, turn), source);
   const allowed = entry.aimLoss ?? AIM_LOSS;
   if (cost(whole) <= allowed + 1e-9) return turned(plain, away, whole);
@@ -471,17 +450,17 @@ function nullAim(
 }
 
 /** The aim turned by so many degrees away from the target, in the plane of both; level where they are in line. */
-function turned(aim: Vec3, target: Vec3, degrees: number): Vec3 {
-  const normal = cross(target, aim);
-  const sideways = cross([0, 0, 1], aim);
-  const inLine: Vec3 = dot(sideways, sideways) > 1e-12 ? [0, 0, 1] : [1, 0, 0];
-  return unit(rotateAbout(aim, dot(normal, normal) > 1e-12 ? unit(normal) : inLine, degrees));
+function turned(aim: geo.Vec3, target: geo.Vec3, degrees: number): geo.Vec3 {
+  const normal = geo.cross(target, aim);
+  const sideways = geo.cross([0, 0, 1], aim);
+  const inLine: geo.Vec3 = geo.dot(sideways, sideways) > 1e-12 ? [0, 0, 1] : [1, 0, 0];
+  return geo.unit(geo.rotateAbout(aim, geo.dot(normal, normal) > 1e-12 ? geo.unit(normal) : inLine, degrees));
 }
 
 /** What a turn from one aim to another costs of the own source, dB, far field. */
-function lossDb(a: number, from: Vec3, to: Vec3, source: Vec3): number {
-  const before = firstOrder(a, 0, dot(from, source), 0);
-  const after = firstOrder(a, 0, dot(to, source), 0);
+function lossDb(a: number, from: geo.Vec3, to: geo.Vec3, source: geo.Vec3): number {
+  const before = firstOrder(a, 0, geo.dot(from, source), 0);
+  const after = firstOrder(a, 0, geo.dot(to, source), 0);
   return after > 0 ? 10 * Math.log10(before / after) : 99;
 }
 

@@ -7,7 +7,6 @@ import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
 import type { Context, RoomPlace } from './context.ts';
 import { type Made, madeOf, wallTau } from './materials.ts';
-import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts';
 import {
   boundary,
   FURTHEST_FROM_WALL,
@@ -17,7 +16,8 @@ import {
   TOUCH,
   type WallPiece,
   type WallSpot,
-} from './walls.ts';
+} from './room-places.ts';
+import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts';
 
 export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
 
@@ -95,8 +95,6 @@ function refuseFull({ notes }: Context, { area }: PartitionEntry, path: Path, he
   return notes.fault('BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
 }
 
-// Doors, windows and openings of a partition, each set on its stretch of wall.
-
 /** An element with the absorption of its face, and the area it takes of the wall: a leaf ajar without its slit. */
 export type FacedElement = WallElement & { readonly alpha: Bands; readonly area: number };
 
@@ -160,8 +158,6 @@ function elementOf({ written, spot, low, high }: Placed, width: number) {
   const { kind, name } = written;
   return { kind, name, a: spot.point(-width / 2), b: spot.point(width / 2), low, high };
 }
-
-// Where in a wall a door, window or opening comes to lie.
 
 type Kind = WallElement['kind'];
 
@@ -234,8 +230,6 @@ function overlap(one: Placed, other: Placed): boolean {
   const wide = (one.written.entry.width + other.written.entry.width) / 2;
   return between < wide - SLACK && Math.min(one.high, other.high) - Math.max(one.low, other.low) > SLACK;
 }
-
-// Rooms that touch, and nothing says what stands between them.
 
 /** A fault for each pair of rooms that touch and are not in `described`, by `pairKey`. */
 function noteBareBoundaries(context: Context, described: ReadonlyMap<string, string>): void {

@@ -59,7 +59,7 @@ export function peopleOf(context: Context): ReadonlyMap<string, ResolvedPerson> 
       continue;
     }
     const at = [x, y, floorOf(places, room) + (person.riser ?? 0)] as const;
-    const facing = facingOf(person.facing, { name, at: person.at, path }, context) ?? 0;
+    const facing = facingOf(person.facing, { name, at: person.at, path }, context);
     const body = { at, facing, standing: person.standing ?? false };
     people.set(name, { name, path, body, room, listener, cue: person.cue });
   }

@@ -1,20 +1,7 @@
 /** Monte Carlo perturbation of a scene: places, aims, levels, nulls, the building; and the bounds of each. */
 import { type Bands, bands, energyOf, MID_BANDS } from '../acoustics/bands.ts';
 import { efficiencyByBand, nullFloor } from '../acoustics/pattern.ts';
-import {
-  add,
-  crossing,
-  distance,
-  holds,
-  meanOf,
-  middleOf,
-  rightOf,
-  rotateAbout,
-  scale,
-  subtract,
-  unit,
-  type Vec3,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import type { ToleranceEntry } from '../plan/limits.ts';
 import {
   type Capsule,
@@ -78,13 +65,16 @@ function perturbNull({ tolerance }: Scene, capsule: Capsule, { draw, isHeld }: S
   return { ...capsule, nullFloor: floor, ree: efficiencyByBand(pattern.a, pattern.table, floor) };
 }
 
-// Rigid displacements: people with all they play, what stands by itself, and the stands of microphones.
-
 /** A rotation about a pole through a pivot, degrees by the right-hand rule, and a step. */
-type Displacement = { readonly pivot: Vec3; readonly pole: Vec3; readonly turn: number; readonly step: Vec3 };
+type Displacement = {
+  readonly pivot: geo.Vec3;
+  readonly pole: geo.Vec3;
+  readonly turn: number;
+  readonly step: geo.Vec3;
+};
 
-const displaced = (at: Vec3, { pivot, pole, turn, step }: Displacement): Vec3 =>
-  add(turn === 0 ? at : add(pivot, rotateAbout(subtract(at, pivot), pole, turn)), step);
+const displaced = (at: geo.Vec3, { pivot, pole, turn, step }: Displacement): geo.Vec3 =>
+  geo.add(turn === 0 ? at : geo.add(pivot, geo.rotateAbout(geo.subtract(at, pivot), pole, turn)), step);
 
 /** People and what they play move together; so do the points of what stands by itself. */
 function perturbPeople(scene: Scene, sample: Sample): Pick<Scene, 'players' | 'sources'> {
@@ -106,7 +96,8 @@ function perturbPeople(scene: Scene, sample: Sample): Pick<Scene, 'players' | 's
   const sources = scene.sources.map((source) => {
     const { points } = source;
     const player = carrier(source);
-    const move = player === null ? displacementOf(scene, middleOf(points), points, sample) : moves[player];
+    const move =
+      player === null ? displacementOf(scene, geo.middleOf(points), points, sample) : moves[player];
     return move ? { ...source, points: points.map((point) => displacedPoint(point, move)) } : source;
   });
   return { players, sources };
@@ -115,7 +106,7 @@ function perturbPeople(scene: Scene, sample: Sample): Pick<Scene, 'players' | 's
 const displacedPoint = (point: SourcePoint, move: Displacement): SourcePoint => ({
   ...point,
   at: displaced(point.at, move),
-  axis: rotateAbout(point.axis, move.pole, move.turn),
+  axis: geo.rotateAbout(point.axis, move.pole, move.turn),
 });
 
 /** The player with whom a source moves; null for what stands by itself, also where a player far from it plays it. */
@@ -124,7 +115,7 @@ const carrier = ({ player, path }: Source): number | null => (path[0] === 'sourc
 /** On the plan, as much of it as leaves every point in its place. */
 function displacementOf(
   scene: Scene,
-  pivot: Vec3,
+  pivot: geo.Vec3,
   points: readonly PlacedPoint[],
   { draw }: Sample,
 ): Displacement {
@@ -133,11 +124,15 @@ function displacementOf(
     ...{ pivot, pole: UP, turn: -facing * draw('facing') },
     step: [place * draw('place'), place * draw('place'), 0] as const,
   };
-  const part = (share: number) => ({ ...whole, turn: whole.turn * share, step: scale(whole.step, share) });
+  const part = (share: number) => ({
+    ...whole,
+    turn: whole.turn * share,
+    step: geo.scale(whole.step, share),
+  });
   return part(movementLimit(scene, points, (at, share) => displaced(at, part(share))));
 }
 
-const UP: Vec3 = [0, 0, 1];
+const UP: geo.Vec3 = [0, 0, 1];
 
 /** Microphones somewhat off their place and aim; a pair is one stand. `moved` are the sources where they are now. */
 function perturbMics(scene: Scene, moved: readonly Source[], sample: Sample): Capsule[] {
@@ -148,7 +143,7 @@ function perturbMics(scene: Scene, moved: readonly Source[], sample: Sample): Ca
     return {
       ...capsule,
       at: displaced(capsule.at, move),
-      aim: rotateAbout(capsule.aim, move.pole, move.turn),
+      aim: geo.rotateAbout(capsule.aim, move.pole, move.turn),
     };
   });
 }
@@ -156,41 +151,44 @@ function perturbMics(scene: Scene, moved: readonly Source[], sample: Sample): Ca
 function standMove(scene: Scene, mic: Mic, moved: readonly Source[], { draw }: Sample): Displacement {
   const { aim, near, place } = scene.tolerance;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
-  const pivot = middleOf(capsules);
-  const shares: Vec3 = [draw('place'), draw('place'), draw('place')];
+  const pivot = geo.middleOf(capsules);
+  const shares: geo.Vec3 = [draw('place'), draw('place'), draw('place')];
   const own = ownPoint(scene, mic, pivot);
   // a close mic keeps its side of the source and goes where that goes; its distance is off by a factor
   const now = own && (moved[own.source]?.points[own.point]?.at ?? own.at);
   const wanted =
     own && now
-      ? subtract(add(now, scale(subtract(pivot, own.at), 1 + near * shares[0])), pivot)
-      : scale(shares, place);
-  const share = movementLimit(scene, capsules, (at, part) => add(at, scale(wanted, part)));
+      ? geo.subtract(geo.add(now, geo.scale(geo.subtract(pivot, own.at), 1 + near * shares[0])), pivot)
+      : geo.scale(shares, place);
+  const share = movementLimit(scene, capsules, (at, part) => geo.add(at, geo.scale(wanted, part)));
   const turn = aim * draw('aim');
-  const middleAim = unit(meanOf(capsules.map((one) => one.aim)));
-  const pole = rotateAbout(rightOf(middleAim), middleAim, 180 * draw('aim'));
-  return { pivot, pole, turn, step: scale(wanted, share) };
+  const middleAim = geo.unit(geo.meanOf(capsules.map((one) => one.aim)));
+  const pole = geo.rotateAbout(geo.rightOf(middleAim), middleAim, 180 * draw('aim'));
+  return { pivot, pole, turn, step: geo.scale(wanted, share) };
 }
 
-type OwnPoint = { readonly source: number; readonly point: number; readonly at: Vec3 };
+type OwnPoint = { readonly source: number; readonly point: number; readonly at: geo.Vec3 };
 
 /** The nearest point of its own sources, for a mic so close that its stand goes by it; else null. */
-function ownPoint({ sources }: Scene, { purpose, wanted }: Mic, from: Vec3): OwnPoint | null {
+function ownPoint({ sources }: Scene, { purpose, wanted }: Mic, from: geo.Vec3): OwnPoint | null {
   if (purpose !== 'parts') return null;
   const points = wanted.flatMap((source) =>
-    (sources[source]?.points ?? []).map(({ at }, point) => ({ source, point, at, away: distance(at, from) })),
+    (sources[source]?.points ?? []).map(({ at }, point) => ({
+      source,
+      point,
+      at,
+      away: geo.distance(at, from),
+    })),
   );
   const [nearest] = points.sort((a, b) => a.away - b.away);
   return nearest && nearest.away < CLOSE ? nearest : null;
 }
 
-// How far a thing can be moved and still be where it was: in its room, on its side of every panel.
-
 /** A point with the room that holds it. */
-type PlacedPoint = { readonly at: Vec3; readonly room: number };
+type PlacedPoint = { readonly at: geo.Vec3; readonly room: number };
 
 /** A move of points, by the share of it that is made: 0 leaves them where they are. */
-export type Move = (at: Vec3, share: number) => Vec3;
+export type Move = (at: geo.Vec3, share: number) => geo.Vec3;
 
 type Place = Pick<Scene, 'rooms' | 'panels'>;
 
@@ -214,24 +212,22 @@ export function movementLimit(place: Place, points: readonly PlacedPoint[], move
   return low;
 }
 
-function staysIn({ rooms, panels }: Place, { at, room }: PlacedPoint, to: Vec3): boolean {
+function staysIn({ rooms, panels }: Place, { at, room }: PlacedPoint, to: geo.Vec3): boolean {
   const own = rooms[room];
   if (room !== OUTSIDE && own && !isIn(own, rooms, room, to)) return false;
   return !panels.some((panel) => panel.room === room && isBetween(panel, at, to));
 }
 
 /** Within the outline, between floor and ceiling, and in no booth that stands in the room. */
-function isIn(own: Room, rooms: readonly Room[], index: number, [x, y, z]: Vec3): boolean {
-  if (z < own.floor - 1e-9 || z > own.ceiling + 1e-9 || !holds(own.outline, x, y)) return false;
-  return !rooms.some((other) => other.host === index && holds(other.outline, x, y));
+function isIn(own: Room, rooms: readonly Room[], index: number, [x, y, z]: geo.Vec3): boolean {
+  if (z < own.floor - 1e-9 || z > own.ceiling + 1e-9 || !geo.holds(own.outline, x, y)) return false;
+  return !rooms.some((other) => other.host === index && geo.holds(other.outline, x, y));
 }
 
-function isBetween({ a, b, low, high }: Panel, from: Vec3, to: Vec3): boolean {
+function isBetween({ a, b, low, high }: Panel, from: geo.Vec3, to: geo.Vec3): boolean {
   const z = (from[2] + to[2]) / 2;
-  return z > low && z < high && crossing(from, to, a, b) !== null;
+  return z > low && z < high && geo.crossing(from, to, a, b) !== null;
 }
-
-// Rooms that absorb somewhat more or less than thought, walls and panels that let through more or less.
 
 function perturbBuilding(scene: Scene, { draw }: Sample): Pick<Scene, 'rooms' | 'partitions' | 'panels'> {
   const { absorption, reverberation, panel } = scene.tolerance;
@@ -300,8 +296,6 @@ function withTransmission(partition: Partition, factor: number): Partition {
 /** A transmission factor times another; 1 is no wall at all and stays. */
 const times = (tau: Bands, factor: number): Bands =>
   tau.map((one) => (one >= 1 ? 1 : Math.min(1, one * factor)));
-
-// Bounds within which each thing varies, uniformly and independently.
 
 /** A mic no further than this from its source is placed by its distance, m. */
 export const CLOSE = 0.5;

@@ -67,7 +67,6 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
 }
 
 const SOUND = 'sources sound, each piece of a kit counted';
-
 const HEAR = 'microphones and lines are in use, both of a pair counted';
 
 /** Alone: of each of so many there may be something to say. */
@@ -99,8 +98,6 @@ function distinct(assumptions: readonly Assumption[]): Assumption[] {
   return [...seen.values()];
 }
 
-// Who sounds when.
-
 /** Passages of the plan, or one in which everyone sounds. */
 function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Context): Scene['passages'] {
   if (plan.passages.size === 0) return [{ name: null, path: [], sounds: sources.map(() => true) }];
@@ -124,8 +121,6 @@ function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Co
   });
   return passages;
 }
-
-// What the plan demands, its names as indices. A limit that names nothing is a fault.
 
 type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: readonly ResolvedSource[] };
 

@@ -8,8 +8,8 @@ import type { Finish } from '../plan/values.ts';
 import type { Context, RoomPlace } from './context.ts';
 import { finishAlpha, guessedAlpha } from './materials.ts';
 import type { FacedElement, FacedPartition } from './partitions.ts';
+import { flushWalls, TOUCH } from './room-places.ts';
 import { type Panel, type Room, type Surface, wallArea } from './scene.ts';
-import { flushWalls, TOUCH } from './walls.ts';
 
 type Within = {
   /** Everyone who counts as a body. */
@@ -29,18 +29,13 @@ function roomOf(context: Context, index: number, { people, panels, partitions }:
   const { name, path, outline, floor, ceiling, host } = place;
   noteIdleOutside(context, place, entry);
   return {
-    name,
-    path,
-    outline,
-    floor,
-    ceiling,
+    ...{ name, path, outline, floor, ceiling, host },
     surfaces: roomSurfaces(context, index, partitions),
     volume: ownVolume(context, index),
     contents: sumOf([contentsArea(context, place, entry), ...boothShells(context, index, partitions)]),
     people: peopleArea(context, index, people),
     added: bafflesArea(index, panels),
     measured: measuredTime(context, path, entry),
-    host,
     noise: entry.noise ?? null,
     booth: entry.booth,
   };
@@ -81,8 +76,6 @@ function noteIdleOutside({ notes }: Context, { name, path, host }: RoomPlace, { 
   if (!outside || host !== null) return;
   notes.caution([...path, 'outside'], `${name} stands in no other room: its outer finish is not used`);
 }
-
-// A room's surfaces: areas, and the area means of finish, patches, doors, windows and openings.
 
 /** Part of a surface that is not its finish. */
 type Piece = { readonly area: number; readonly alpha: Bands; readonly free: boolean };
@@ -186,8 +179,6 @@ function patchPieces(context: Context, place: RoomPlace, { patches }: RoomEntry,
 
 const surfaceIndex = (on: PatchEntry['on']): number => (on === 'floor' ? 0 : on === 'ceiling' ? 1 : 2 + on);
 
-// The finish of each surface of a room, guessed where the plan gives none.
-
 /** What an ordinary room is taken to be made of. Common practice, no source. */
 const GUESSES = { floor: 'wood-on-joists', ceiling: 'plaster', wall: 'plaster' } as const;
 
@@ -235,8 +226,6 @@ function sayGuesses({ notes }: Context, entry: RoomEntry, path: Path): void {
   if (bare.length === 0) return;
   say(bare.length === entry.walls.length ? 'walls' : `walls ${bare.join(', ')}`, GUESSES.wall);
 }
-
-// What stands in a room, and who: absorption areas in m² by band.
 
 /** Things counted by the piece or by the area they cover. */
 function contentsArea(context: Context, place: RoomPlace, entry: RoomEntry): Bands {
@@ -297,8 +286,6 @@ function times({ notes }: Context, name: string, path: Path, figure: Figure, by:
   notes.figure(figure, name, path);
   return figure.values.map((value) => by * value);
 }
-
-// The outer face of a booth: what its host hears of it.
 
 const GUESS = 'plaster';
 

@@ -5,8 +5,7 @@ import type { Path } from '../finding.ts';
 import { span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { LimitsEntry } from '../plan/limits.ts';
 
-// What the engineer wants to do with a part later, and the S/B that needs. Common practice, no source.
-/** dB. */
+/** What the engineer wants to do with a part later, and the S/B that needs, dB. Common practice, no source. */
 export const LATER_LIMITS: Readonly<Record<Later, number>> = {
   leave: 6,
   rebalance: 10,
@@ -324,9 +323,7 @@ type ResolvedLimits = {
   readonly confidence: number | null;
 };
 
-// How far the day may be from the plan: the bounds within which each thing varies, evenly and independently.
-
-/** Half widths but for the null depth: degrees, metres, dB, and shares of one. */
+/** Bounds within which each thing varies on the day, evenly and independently; half widths but for the null depth: degrees, metres, dB, shares of one. */
 export type Tolerance = {
   /** Of a mic's aim, in any direction. Common practice, no source. */
   readonly aim: number;

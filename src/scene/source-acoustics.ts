@@ -79,8 +79,6 @@ export function toSource(resolved: ResolvedSource, player: number | null, part: 
   };
 }
 
-// Acoustics: keys of the plan over figures of the catalogue.
-
 /** The part of the context that acoustics need. */
 type Surroundings = Pick<Context, 'air' | 'notes'>;
 
@@ -192,8 +190,6 @@ export function anglesOf(table: AngleTable): DirectivityTable {
   });
   return angleTable(table.angles, levels);
 }
-
-// Sound power by band, from readings and totals, and back to a level.
 
 export type Reading = { readonly spl: number; readonly weighting: Weighting; readonly at: number };
 

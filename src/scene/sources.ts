@@ -1,22 +1,24 @@
 /** What sounds: players' instruments, kits, loudspeakers, sections; sources of the scene and the parts they play. */
 
+import { energyOf } from '../acoustics/bands.ts';
 import {
   type Axis,
   type Figures,
   type Instrument,
+  type Kit,
   mirroredAxis,
   mirroredPlace,
 } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
-import { add, direction, distance, middleOf, scale, type Vec3 } from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SectionEntry, SourceEntry, SourceKeys } from '../plan/players.ts';
 import { lengthsIn } from '../plan/units.ts';
+import type { Level } from '../plan/values.ts';
 import { type Context, facingOf, type Notes, type ResolvedSource } from './context.ts';
-import { kitSources } from './kits.ts';
 import { type Body, inRoom, postureOf, type ResolvedPerson } from './people.ts';
 import { floorOf, roomAt } from './room-places.ts';
 import { type Part, type Source, type SourcePoint, strictest } from './scene.ts';
-import { axisOf, coverOf, figuresOf, sourceAcoustics, toSource } from './source-acoustics.ts';
+import { axisOf, coverOf, figuresOf, levelOnAxis, sourceAcoustics, toSource } from './source-acoustics.ts';
 
 /** Everything that sounds, in the order of the plan: players first, then what stands by itself. */
 export function resolvedSources(
@@ -57,9 +59,11 @@ function refuseUnknownRepeats(sources: readonly ResolvedSource[], notes: Notes):
 /** Two acoustic centres in one point: no two things fit there. */
 function refuseSameCentre(sources: readonly ResolvedSource[], notes: Notes): void {
   const placed = sources.filter(({ points }) => points.length > 0);
-  const centres = placed.map(({ points }) => middleOf(points));
+  const centres = placed.map(({ points }) => geo.middleOf(points));
   placed.forEach(({ name, path }, i) => {
-    const other = placed.find((_, j) => j < i && distance(centres[j] as Vec3, centres[i] as Vec3) < 0.01);
+    const other = placed.find(
+      (_, j) => j < i && geo.distance(centres[j] as geo.Vec3, centres[i] as geo.Vec3) < 0.01,
+    );
     const message = `${name} is in the same point as ${other?.name}`;
     if (other) notes.misplaced([...path, 'at'], message, 'move one of them');
   });
@@ -84,8 +88,6 @@ export function sourcesAndParts(
   return { sources, parts };
 }
 
-// Fixed sources: loudspeakers, organs, bells, sections, lines.
-
 /** The instrument that is a line alone. */
 const LINE_ONLY = 'line-only';
 
@@ -99,7 +101,7 @@ function fixedSource(name: string, entry: SourceEntry, context: Context): Resolv
   }
   const isLine = called === LINE_ONLY;
   const who = { name, at: [at.x, at.y] as const, path };
-  const facing = isLine && !entry.facing ? 0 : (facingOf(entry.facing, who, context) ?? 0);
+  const facing = isLine && !entry.facing ? 0 : facingOf(entry.facing, who, context);
   const source = {
     ...{ name, path, facing, kit: null, later: entry.later, instrument: called ?? null },
     player: player ? ('name' in player ? player.name : name) : null,
@@ -107,15 +109,12 @@ function fixedSource(name: string, entry: SourceEntry, context: Context): Resolv
     repeats: entry.repeats !== undefined,
   };
   if (isLine) return { ...source, points: [], acoustics: null, cover: null, held: null };
-  const instrument = instrumentOf(entry, path, context);
-  if (called !== undefined && !instrument) return null;
-  const figures = instrument && figuresOf(instrument, entry.playing, path, context);
-  if (instrument && !figures) return null;
-  const acoustics = sourceAcoustics(entry, figures, path, context);
-  if (!acoustics) return null;
+  const voice = voiceOf(entry, path, context);
+  if (!voice) return null;
+  const { figures, acoustics } = voice;
   const height = heightOf(name, entry, figures?.place.seated[2], context);
-  const middle: Vec3 = [at.x, at.y, floorOf(context.places, room) + height];
-  const axis = direction(facing, entry.tilt ?? figures?.axis.tilt ?? 0);
+  const middle: geo.Vec3 = [at.x, at.y, floorOf(context.places, room) + height];
+  const axis = geo.direction(facing, entry.tilt ?? figures?.axis.tilt ?? 0);
   return {
     ...source,
     points: pointsOf(name, entry, { at: middle, axis, room, facing }, context),
@@ -157,17 +156,14 @@ function pointsOf(
   return points.map((at) => ({ at, axis, room, share: 1 / points.length }));
 }
 
-// A section as a grid of points: a choir, a desk of strings.
-
 const LEAST_POINTS = 4;
-
 const MOST_POINTS = 12;
 
 /**
  * Places of 4 to 12 points that stand for the section, from its middle: width square to the facing, rows going back from
  * the front, each `rise` higher than the one before.
  */
-function sectionPoints(section: SectionEntry, middle: Vec3, facing: number): Vec3[] {
+function sectionPoints(section: SectionEntry, middle: geo.Vec3, facing: number): geo.Vec3[] {
   const written = section.rows ?? rowsFor(section);
   const rows = Math.min(written, 3);
   const least = Math.ceil(LEAST_POINTS / rows);
@@ -181,25 +177,26 @@ function sectionPoints(section: SectionEntry, middle: Vec3, facing: number): Vec
     const across = (((i % columns) + 0.5) / columns - 0.5) * width;
     const back = ((row + 0.5) / rows - 0.5) * depth;
     const height = (((row + 0.5) / rows) * written - 0.5) * section.rise;
-    const flat = add(scale(direction(facing + 90), across), scale(direction(facing), -back));
-    return add(middle, [flat[0], flat[1], height]);
+    const flat = geo.add(
+      geo.scale(geo.direction(facing + 90), across),
+      geo.scale(geo.direction(facing), -back),
+    );
+    return geo.add(middle, [flat[0], flat[1], height]);
   });
 }
 
 /** Corners of the floor it takes up. */
-function sectionCorners({ size }: SectionEntry, middle: Vec3, facing: number): Vec3[] {
-  const across = scale(direction(facing + 90), size[0] / 2);
-  const back = scale(direction(facing), size[1] / 2);
-  const ends = [add(middle, across), add(middle, scale(across, -1))];
-  return ends.flatMap((end) => [add(end, back), add(end, scale(back, -1))]);
+function sectionCorners({ size }: SectionEntry, middle: geo.Vec3, facing: number): geo.Vec3[] {
+  const across = geo.scale(geo.direction(facing + 90), size[0] / 2);
+  const back = geo.scale(geo.direction(facing), size[1] / 2);
+  const ends = [geo.add(middle, across), geo.add(middle, geo.scale(across, -1))];
+  return ends.flatMap((end) => [geo.add(end, back), geo.add(end, geo.scale(back, -1))]);
 }
 
 /** Rows of about a metre's depth where the plan does not say. */
 function rowsFor({ players, size }: SectionEntry): number {
   return Math.max(1, Math.min(players, Math.round(size[1])));
 }
-
-// What players play: one instrument, several, a kit; where each speaks and whither.
 
 function playedSources(player: PlayerEntry, who: ResolvedPerson, context: Context): ResolvedSource[] {
   return player.plays.flatMap((played) => {
@@ -228,12 +225,9 @@ function playedSource(
   context: Context,
 ): ResolvedSource | null {
   const { name, path } = named;
-  const instrument = instrumentOf(keys, path, context);
-  if (keys.instrument !== undefined && !instrument) return null;
-  const figures = instrument && figuresOf(instrument, keys.playing, path, context);
-  if (instrument && !figures) return null;
-  const acoustics = sourceAcoustics(keys, figures, path, context);
-  if (!acoustics) return null;
+  const voice = voiceOf(keys, path, context);
+  if (!voice) return null;
+  const { instrument, figures, acoustics } = voice;
   const stance = stanceOf(who.body, figures, player.hands === 'left' && (instrument?.mirrors ?? true));
   const place = keys.at
     ? ownPlace(keys.at, stance.centre[2], named, context)
@@ -251,6 +245,16 @@ function playedSource(
     cover: coverOf(keys.cover, [...path, 'cover'], context),
     held: figures,
   };
+}
+
+/** Instrument, figures and acoustics of a source; null with a fault where the catalogue lacks one or nothing says how loud it is. */
+function voiceOf(keys: SourceKeys, path: Path, context: Context) {
+  const instrument = instrumentOf(keys, path, context);
+  if (keys.instrument !== undefined && !instrument) return null;
+  const figures = instrument && figuresOf(instrument, keys.playing, path, context);
+  if (instrument && !figures) return null;
+  const acoustics = sourceAcoustics(keys, figures, path, context);
+  return acoustics && { instrument, figures, acoustics };
 }
 
 /** Instrument of the catalogue; null with a fault where it is not there, null without one where the plan names none. */
@@ -272,8 +276,10 @@ function stanceOf(
   body: Body,
   figures: Figures | null,
   mirrored: boolean,
-): { readonly centre: Vec3; readonly axis: Axis } {
-  const place: Vec3 = figures ? postureOf(figures.place, body.standing) : [0, 0.3, body.standing ? 1.4 : 1];
+): { readonly centre: geo.Vec3; readonly axis: Axis } {
+  const place: geo.Vec3 = figures
+    ? postureOf(figures.place, body.standing)
+    : [0, 0.3, body.standing ? 1.4 : 1];
   const axis: Axis = figures?.axis ?? { bearing: 0, tilt: 0 };
   return mirrored
     ? { centre: inRoom(body, mirroredPlace(place)), axis: mirroredAxis(axis) }
@@ -282,11 +288,11 @@ function stanceOf(
 
 type Named = { readonly name: string; readonly path: Path };
 
-type Place = { readonly at: Vec3; readonly room: number };
+type Place = { readonly at: geo.Vec3; readonly room: number };
 
 /** In the player's hands. */
 function heldPlace(
-  centre: Vec3,
+  centre: geo.Vec3,
   playersRoom: number,
   { name, path }: Named,
   { places, notes }: Context,
@@ -310,4 +316,157 @@ function ownPlace(
   if (z !== undefined) return { at: [x, y, floorOf(places, room) + z], room };
   notes.assume('default', where, `${name} speaks at the height its player has it`);
   return { at: [x, y, usual], room };
+}
+
+type KitInPlay = Named & {
+  readonly kit: Kit;
+  readonly player: PlayerEntry;
+  readonly played: PlayedEntry;
+  readonly who: ResolvedPerson;
+};
+
+type Piece = {
+  readonly name: string;
+  readonly instrument: string;
+  readonly place: geo.Vec3 | null;
+  readonly axis: Axis;
+  readonly keys: SourceKeys;
+};
+
+/** The pieces of a kit as sources named "drums.snare"; `parts` of the plan changes, adds or takes away pieces. */
+function kitSources(inPlay: KitInPlay, context: Context): ResolvedSource[] {
+  const { kit, played, name, path } = inPlay;
+  const { playing, level } = played;
+  if (playing !== undefined && !kit.playing.includes(playing)) {
+    const what = `way of playing the ${kit.name}`;
+    return context.notes.unknown(kit.playing, playing, what, [...path, 'playing']) ?? [];
+  }
+  const pieces = piecesOf(inPlay, context);
+  const sources = pieces.flatMap((piece) => pieceSource(piece, inPlay, context) ?? []);
+  if (!level) return sources;
+  const held = pieces.filter(({ keys }) => keys.level !== undefined || keys.power !== undefined);
+  return broughtTo(level, sources, new Set(held.map((piece) => `${name}.${piece.name}`)), path, context);
+}
+
+function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: Context): Piece[] {
+  const { parts } = played;
+  const own = [...kit.parts].flatMap(([piece, { instrument, place, axis }]) => {
+    const over = parts.get(piece);
+    if (over === null) return [];
+    return [{ name: piece, instrument: over?.instrument ?? instrument, place, axis, keys: over ?? NO_KEYS }];
+  });
+  const added = [...parts].flatMap(([piece, keys]): Piece[] => {
+    if (kit.parts.has(piece)) return [];
+    const at = [...path, 'parts', piece];
+    if (keys === null) {
+      const what = `piece of ${name} to take away`;
+      return notes.unknown(kit.parts.keys(), piece, what, at) ?? [];
+    }
+    const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');
+    if (keys.at) return [{ name: piece, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys }];
+    const message = `nothing says where the added piece ${piece} stands`;
+    return notes.fault('MISSING', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
+  });
+  return [...own, ...added];
+}
+
+const NO_KEYS: SourceKeys = { fixed: false };
+
+function pieceSource(piece: Piece, inPlay: KitInPlay, context: Context): ResolvedSource | null {
+  const { kit, played, player, who } = inPlay;
+  const path = played.parts.has(piece.name) ? [...inPlay.path, 'parts', piece.name] : inPlay.path;
+  const { instruments } = context.catalogue;
+  const instrument = context.notes.lookUp(instruments, piece.instrument, 'instrument', path);
+  if (!instrument) return null;
+  const keys = pieceKeys(piece, played);
+  const way = keys.playing;
+  // of what is said for the whole kit a piece takes what it knows; what is said of itself it must know
+  const known = way !== undefined && (piece.keys.playing !== undefined || instrument.playing.has(way));
+  const figures = known ? figuresOf(instrument, way, path, context) : instrument;
+  if (!figures) return null;
+  const acoustics = sourceAcoustics(keys, figures, path, context);
+  const point = pointOf(piece, inPlay, context);
+  if (!acoustics || !point) return null;
+  const name = `${inPlay.name}.${piece.name}`;
+  const usual = player.hands === 'left' ? mirroredAxis(piece.axis) : piece.axis;
+  const axis = axisOf(keys, usual, { name, path, at: point.at, body: who.body }, context);
+  return {
+    ...{ name, path, instrument: piece.instrument, player: who.name, kit: inPlay.name },
+    partName: keys.part ?? played.part ?? inPlay.name,
+    repeats: false,
+    later: keys.later ?? played.later,
+    points: [{ ...point, axis, share: 1 }],
+    facing: who.body.facing,
+    acoustics,
+    cover: coverOf(keys.cover, [...path, 'cover'], context),
+    held: kit,
+  };
+}
+
+/** What the whole kit says holds for each piece, but for its level: that is of all together. */
+function pieceKeys(piece: Piece, { dynamic, playing, cover, level }: PlayedEntry): SourceKeys {
+  return {
+    ...(level && { dynamic: 'mf' }),
+    ...(dynamic && { dynamic }),
+    ...(playing !== undefined && { playing }),
+    ...(cover && { cover }),
+    ...piece.keys,
+  };
+}
+
+function pointOf(piece: Piece, { who, player, name }: KitInPlay, { places, notes }: Context): Place | null {
+  const { at } = piece.keys;
+  const place = piece.place && (player.hands === 'left' ? mirroredPlace(piece.place) : piece.place);
+  const home = place && inRoom(who.body, place);
+  const [x, y] = at ? [at.x, at.y] : [home?.[0] ?? 0, home?.[1] ?? 0];
+  const room = roomAt(places, x, y);
+  if (room === null || room !== who.room) {
+    const message = `${name}.${piece.name} would stand outside the room`;
+    return notes.misplaced(who.path, message, 'move the kit away from the wall');
+  }
+  const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : floorOf(places, room) + at.z;
+  return { at: [x, y, height], room };
+}
+
+/**
+ * Scales the pieces alike so that the on-axis levels of all together read what the plan says of the whole kit. Those in `held`
+ * have a level of their own and keep it: the others share what is left. `path` is the kit's.
+ */
+function broughtTo(
+  reading: Level,
+  sources: readonly ResolvedSource[],
+  held: ReadonlySet<string>,
+  path: Path,
+  context: Context,
+): ResolvedSource[] {
+  const energy = (some: readonly ResolvedSource[]) =>
+    some.reduce((sum, source) => sum + energyOnAxis(source, reading, context), 0);
+  const free = sources.filter(({ name }) => !held.has(name));
+  const left = energyOf(reading.spl) - energy(sources.filter(({ name }) => held.has(name)));
+  const where = [...path, 'level'];
+  if (left <= 0 || free.length === 0) {
+    const message =
+      'the pieces that have a level of their own leave nothing of that of the whole kit to share';
+    const mend = 'give either the kit a level or all its pieces';
+    context.notes.fault('BAD_RANGE', where, message, mend);
+    return [...sources];
+  }
+  const factor = left / energy(free);
+  const text = 'the reading is shared among the pieces as a kit at mf has it, each on its axis';
+  context.notes.assume('default', where, text);
+  return sources.map((source) => (held.has(source.name) ? source : scaled(source, factor)));
+}
+
+/** A source with a multiple of its power. */
+function scaled(source: ResolvedSource, factor: number): ResolvedSource {
+  const { acoustics } = source;
+  return acoustics
+    ? { ...source, acoustics: { ...acoustics, power: acoustics.power.map((power) => power * factor) } }
+    : source;
+}
+
+function energyOnAxis({ acoustics }: ResolvedSource, { at, weighting }: Level, { air }: Context): number {
+  if (!acoustics) return 0;
+  const { power, directivity, radius } = acoustics;
+  return energyOf(levelOnAxis(power, { q: directivity.q, radius, airLoss: air.loss }, at, weighting));
 }
