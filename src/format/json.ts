@@ -21,7 +21,7 @@ import type { Cause, Diagnosis, How, Suspect } from '../line-check/diagnose.ts';
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
-import { type Cited, citedKeys } from '../report/catalogue.ts';
+import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution } from '../report/words.ts';
@@ -30,8 +30,6 @@ import type { ComparedRow, Comparison, Reached, Regression } from '../suggest/co
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
-
-// The convention.
 
 /**
  * Shape version 1 of a command, `shared/schemas/COMMAND.schema.json`: keys may be added within a version. Keys come in snake
@@ -83,6 +81,9 @@ function written<Value>(value: Value, part: ((one: Item<Value>) => unknown) | un
   if (!part || value === null || value === undefined) return value;
   return Array.isArray(value) ? value.map(part) : part(value as Item<Value>);
 }
+
+/** A row of a list of an answer. */
+type Row<Key extends keyof Answer> = Item<Answer[Key]>;
 
 type Item<Value> = NonNullable<Value> extends readonly (infer One)[] ? One : NonNullable<Value>;
 
@@ -170,8 +171,8 @@ const timing = writer<Answer['timing']>({
   })('pair spots snare'),
 })('sample_rate_hz combs=rows overheads');
 
-const mainPair = writer<Item<Answer['mainPairs']>>({
-  parts: writer<Item<Item<Answer['mainPairs']>['parts']>>()('part level_db direct_to_room_db angle_deg'),
+const mainPair = writer<Row<'mainPairs'>>({
+  parts: writer<Item<Row<'mainPairs'>['parts']>>()('part level_db direct_to_room_db angle_deg'),
   spots: spot,
 })('name purpose stereo parts ensemble_deg recording_angle_deg fits spare_deg outside spots');
 
@@ -189,12 +190,12 @@ const sight = writer<Answer['sight']>({
   limits: writer<Item<Answer['sight']['limits']>>()('players sees hidden_by verdict'),
 })('rows limits');
 
-const exposure = writer<Item<Answer['exposure']>>({
-  loudest: writer<Item<Item<Answer['exposure']>['loudest']>>()('passage level_dba'),
+const exposure = writer<Row<'exposure'>>({
+  loudest: writer<Item<Row<'exposure'>['loudest']>>()('passage level_dba'),
 })('player minutes_niosh=minutes minutes_osha level_dba loudest cue_level_dba margin_db verdict remark');
 
-const input = writer<Item<Answer['inputs']>>({
-  peak: writer<Item<Item<Answer['inputs']>['peak']>>()('level_db source wanted passage guessed'),
+const input = writer<Row<'inputs'>>({
+  peak: writer<Item<Row<'inputs'>['peak']>>()('level_db source wanted passage guessed'),
 })(
   'mic peak pad signal_dba quietest_passage=quietest noise_dba over_noise_db self_noise_dba over_self_noise_db',
 );
@@ -206,16 +207,14 @@ const tolerance = writer<ToldTolerances>({
 })('draws seed rows');
 
 const report = writer<Answer>({
-  rooms: writer<Item<Answer['rooms']>>()(
+  rooms: writer<Row<'rooms'>>()(
     'name volume_m3 t60_sabine_s=sabine t60_eyring_s=eyring t60_measured_s=measured critical_distance_m',
     'schroeder_hz',
   ),
   mics: mic,
   pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules }),
-  lines: writer<Item<Answer['lines']>>()('name for'),
-  threeToOne: writer<Item<Answer['threeToOne']>>()(
-    'mics ratio mic_to_mic_m mic_to_source_m margin_db verdict',
-  ),
+  lines: writer<Row<'lines'>>()('name for'),
+  threeToOne: writer<Row<'threeToOne'>>()('mics ratio mic_to_mic_m mic_to_source_m margin_db verdict'),
   cautions: writer<Finding>()('code path message mend'),
   parts: part,
   cut,
@@ -223,15 +222,15 @@ const report = writer<Answer>({
   mainPairs: mainPair,
   hearing,
   sight,
-  cues: writer<Item<Answer['cues']>>()('player listener wearing carries helps own_sound=himself'),
-  phones: writer<Item<Answer['phones']>>()(
+  cues: writer<Row<'cues'>>()('player listener wearing carries helps own_sound=himself'),
+  phones: writer<Row<'phones'>>()(
     'player mic level_db leak_db passage audible cue_level_dba cue_level_guessed=guessed',
   ),
   exposure,
   inputs: input,
   now: (now) => (now === 'too large' ? null : now.suggestions.map(suggestion)),
   tolerances: tolerance,
-  pitfalls: writer<Item<Answer['pitfalls']>>()('kind about sentence mend path'),
+  pitfalls: writer<Row<'pitfalls'>>()('kind about sentence mend path'),
   readings: readingsSummary,
 })(
   'rooms mics pairs lines three_to_one cautions passage parts cut_together=cut timing main_pairs hearing sight cues',
@@ -254,14 +253,11 @@ export function reportJson(
   });
 }
 
-const assumption = writer<Item<Answer['assumptions']>>()('path kind text');
+const assumption = writer<Row<'assumptions'>>()('path kind text');
 
 // suggest
 
-type Scored = Omit<PlainSuggestion, 'shortfall' | 'worst'> & {
-  readonly shortfall: number;
-  readonly worst: number | null;
-};
+type Scored = Omit<PlainSuggestion, 'shortfall' | 'worst'> & { shortfall: number; worst: number | null };
 
 const scored = writer<Scored>({
   helps: writer<Helped>()(
@@ -275,22 +271,16 @@ const scored = writer<Scored>({
 const suggestion = (one: PlainSuggestion) =>
   scored({ ...one, shortfall: one.shortfall[1], worst: one.worst[1] });
 
-export const suggestJson = (advice: PlainAdvice, readings: ToldReadings | null = null): string =>
-  document('suggest', {
-    title: advice.title,
-    worst_margin_db: advice.margins.worst,
-    shortfall_db: advice.margins.shortfall,
-    suggestions: advice.suggestions.map(suggestion),
-    more: advice.more,
-    tried: advice.tried,
-    whole: advice.whole,
-    readings: readingsSummary(readings),
-  });
+export function suggestJson(advice: PlainAdvice, readings: ToldReadings | null = null): string {
+  const { title, margins, suggestions, more, tried, whole } = advice;
+  const stands = { title, worst_margin_db: margins.worst, shortfall_db: margins.shortfall };
+  const found = { suggestions: suggestions.map(suggestion), more, tried, whole };
+  return document('suggest', { ...stands, ...found, readings: readingsSummary(readings) });
+}
 
 // why
 
 const edge = writer<WhyEdge>()('side detour_m hidden wave_db');
-
 const screen = writer<WhyScreen>({ edges: edge })('panels where through_db past_db both_db=whole edges');
 
 /** Least and most over a section's points: the same for a single one. */
@@ -314,16 +304,11 @@ const whyPair = writer<WhyPair>({ paths: path })(
   'shares schroeder_hz paths',
 );
 
-export const whyJson = ({ title, mic, source, line, pairs }: Why): string =>
-  document('why', {
-    title,
-    bands_hz: NOMINAL_BANDS,
-    mic,
-    source,
-    line,
-    pairs: pairs.map(whyPair),
-    equations: GAIN_KINDS.map((gain) => ({ gain, ...EQUATIONS[gain] })),
-  });
+export function whyJson({ title, mic, source, line, pairs }: Why): string {
+  const equations = GAIN_KINDS.map((gain) => ({ gain, ...EQUATIONS[gain] }));
+  const asked = { title, bands_hz: NOMINAL_BANDS, mic, source, line };
+  return document('why', { ...asked, pairs: pairs.map(whyPair), equations });
+}
 
 // line-check
 
@@ -373,13 +358,9 @@ export const lineCheckJson = (check: LineCheck): string =>
 
 const reached = writer<Reached>()('figure verdict words basis');
 
-const compared = writer<ComparedRow & { readonly unit: string | null }>({
-  reached: (one) => one && reached(one),
-})('kind about unit reached changes');
-
-const comparedRow = (row: ComparedRow) => {
-  const unit = CRITERIA.find(({ comparedAs }) => comparedAs === row.kind)?.unit ?? null;
-  return compared({ ...row, unit });
+const compared = ({ kind, about, reached: all, changes }: ComparedRow) => {
+  const unit = CRITERIA.find(({ comparedAs }) => comparedAs === kind)?.unit;
+  return { kind, about, unit, reached: all.map((one) => one && reached(one)), changes };
 };
 
 const worse = writer<Regression & { readonly sentence: string }>({ before: reached, after: reached })(
@@ -394,9 +375,9 @@ export const compareJson = (
 ): string =>
   document('compare', {
     plans,
-    mics: mics.map(comparedRow),
-    parts: parts.map(comparedRow),
-    people: people.map(comparedRow),
+    mics: mics.map(compared),
+    parts: parts.map(compared),
+    people: people.map(compared),
     entries,
     worse: losses?.map((one) => worse({ ...one, sentence: regressionWords(one) })),
     readings: readingsSummary(readings),
@@ -404,32 +385,33 @@ export const compareJson = (
 
 // check
 
-const limit = writer<
-  Criterion & Place & { readonly unit: string | null; readonly missed: boolean; readonly sentence: string }
->()('kind about reached limit unit margin_db verdict missed basis sentence path file line column');
+type Told = Criterion & Place & { unit: string | null; missed: boolean; sentence: string };
+
+const limit = writer<Told>()(
+  'kind about reached limit unit margin_db verdict missed basis sentence path file line column',
+);
 
 const fault = writer<PlacedFinding & Place>()('code message mend path file line column');
 
-export const checkJson = ({ plans, strict }: Check): string =>
-  document('check', {
+export function checkJson({ plans, strict }: Check): string {
+  const told = (row: PlacedLimit) => {
+    const also = {
+      unit: criterionOf(row.kind).unit,
+      missed: isMissed(row, strict),
+      sentence: limitSentence(row),
+    };
+    return limit({ ...row, ...row.place, ...also });
+  };
+  return document('check', {
     strict,
     plans: plans.map((plan) => ({
-      name: plan.name,
-      title: plan.title,
-      outcome: outcomeOf(plan, strict),
-      limits: plan.limits.map((row: PlacedLimit) =>
-        limit({
-          ...row,
-          ...row.place,
-          unit: criterionOf(row.kind).unit,
-          missed: isMissed(row, strict),
-          sentence: limitSentence(row),
-        }),
-      ),
+      ...{ name: plan.name, title: plan.title, outcome: outcomeOf(plan, strict) },
+      limits: plan.limits.map(told),
       faults: plan.faults.map((one) => fault({ ...one, ...one.place })),
       readings: readingsSummary(plan.readings),
     })),
   });
+}
 
 // sheet
 
@@ -452,13 +434,9 @@ export function catalogueJson(
   shown: readonly CatalogueEntry[],
   cited: Cited,
 ): string {
-  const kinds = [...new Set(all.map(({ kind }) => kind))];
   return document('catalogue', {
     bands_hz: NOMINAL_BANDS,
-    kinds: kinds.map((kind) => ({
-      kind,
-      names: all.filter((entry) => entry.kind === kind).map(({ name }) => name),
-    })),
+    kinds: byKind(all).map(([kind, members]) => ({ kind, names: members.map(({ name }) => name) })),
     entries: shown.map((entry) => ({ ...entry, figures: entry.figures.map(figure) })),
     sources: citedKeys(shown, cited).map((key) => {
       const { cite = '', read, where, note } = cited.get(key) ?? {};

@@ -11,10 +11,10 @@ import { wrap } from './table.ts';
 export function planView(scene: Scene, lengths: Lengths, width: number): string[] {
   const people = standing(scene);
   const corners = scene.rooms.flatMap(({ outline }) => outline);
-  const extent = extentOf(corners, [
-    ...people.map(({ at }) => flat(at)),
-    ...scene.capsules.map(({ at }) => flat(at)),
-  ]);
+  const extent = extentOf(
+    corners,
+    [...people, ...scene.capsules].map(({ at }) => flat(at)),
+  );
   if (!extent) return [];
   const page = scaled(extent, width - INDENT.length, lengths.units);
   if (!page) return wrap('Too large for a view in characters.', width, INDENT);
@@ -69,9 +69,7 @@ const [SHUT, AJAR] = ['▒', '░'] as const;
 
 const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz';
 
-type Letters = { readonly legend: readonly string[]; readonly hidden: readonly string[] };
-
-function drawPeople(grid: Grid, people: readonly Standing[]): Letters {
+function drawPeople(grid: Grid, people: readonly Standing[]): Record<'legend' | 'hidden', string[]> {
   const taken = new Set<number>();
   const shown: string[] = [];
   const hidden: string[] = [];
@@ -141,8 +139,6 @@ function signs({ capsules, panels, partitions }: Scene): string {
   return words.length > 0 ? `${words.join(', ')}. ` : '';
 }
 
-// The scale of a plan in characters.
-
 /** Metres to a column; a line is twice that, as characters are about twice as high as wide. The finest comes first. */
 const STEPS: Readonly<Record<LengthUnit, readonly number[]>> = {
   m: [0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.5, 2],
@@ -151,13 +147,10 @@ const STEPS: Readonly<Record<LengthUnit, readonly number[]>> = {
 
 /** More lines would be no small view. */
 const MOST_LINES = 32;
-
 /** Round things that stand in no room, m. */
 const MARGIN = 1;
 
 type Extent = { readonly low: Vec2; readonly high: Vec2 };
-
-type Scaled = { readonly grid: Grid; readonly perColumn: number };
 
 /** Smallest box round all of it; null round nothing. */
 function extentOf(corners: readonly Vec2[], things: readonly Vec2[]): Extent | null {
@@ -174,7 +167,7 @@ function extentOf(corners: readonly Vec2[], things: readonly Vec2[]): Extent | n
 }
 
 /** As fine as the page allows; null where even the coarsest step is too fine. */
-function scaled({ low, high }: Extent, width: number, units: LengthUnit): Scaled | null {
+function scaled({ low, high }: Extent, width: number, units: LengthUnit) {
   const size = (perColumn: number): Cell => [
     Math.round((high[0] - low[0]) / perColumn) + 1,
     Math.round((high[1] - low[1]) / (2 * perColumn)) + 1,
@@ -191,9 +184,7 @@ function scaled({ low, high }: Extent, width: number, units: LengthUnit): Scaled
 
 const within = (cell: number, count: number): number => Math.min(count - 1, Math.max(0, cell));
 
-// A grid of characters in which lines join as box drawing and marks stand on top.
-
-/** `line` and `heavy` hold, per cell, the sides to which a line leaves it; `marks` what stands on it. */
+/** Lines join as box drawing, marks stand on top. `line` and `heavy` hold, per cell, the sides to which a line leaves it; `marks` what stands on it. */
 type Grid = {
   readonly columns: number;
   readonly rows: number;
@@ -254,7 +245,6 @@ function sideToward(a: Cell, b: Cell): number {
 
 /** By sides: north 1, east 2, south 4, west 8. */
 const LIGHT = ' │─└││┌├─┘─┴┐┤┬┼';
-
 const HEAVY = ' ┃━┗┃┃┏┣━┛━┻┓┫┳╋';
 
 function gridLines(grid: Grid): string[] {

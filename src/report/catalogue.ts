@@ -36,7 +36,7 @@ export function catalogueAnswer({ whole, listed }: Found, cited: Cited): View {
   ]);
 }
 
-function byKind(entries: readonly CatalogueEntry[]): (readonly [Kind, readonly CatalogueEntry[]])[] {
+export function byKind(entries: readonly CatalogueEntry[]): (readonly [Kind, readonly CatalogueEntry[]])[] {
   const kinds = [...new Set(entries.map(({ kind }) => kind))];
   return kinds.map((kind) => [kind, entries.filter((entry) => entry.kind === kind)]);
 }
@@ -99,9 +99,7 @@ const LOUDNESS: Shown = {
 };
 
 const PIECES: Shown = { head: 'pieces', cell: ([pieces]) => String(pieces?.rows.length ?? 0) };
-
 const BY_AIR: Shown = { head: 'by air', cell: ([byAir]) => byAir?.rows[0]?.label ?? '' };
-
 const PER: Shown = { head: 'per', cell: ([first]) => (first?.unit === 'm²' ? 'piece' : 'm²') };
 
 const NULL: Shown = {
@@ -109,13 +107,8 @@ const NULL: Shown = {
   cell: ([first]) => /^null at (\d+°)/.exec(first?.remarks[0] ?? '')?.[1] ?? 'none',
 };
 
-type KindWords = {
-  /** Where in a plan the names go. */
-  readonly purpose: string;
-  /** What the figures are that tell its entries apart. */
-  readonly says: string;
-  readonly columns: readonly Shown[];
-};
+/** Where in a plan the names go, and what the figures are that tell its entries apart. */
+type KindWords = { readonly purpose: string; readonly says: string; readonly columns: readonly Shown[] };
 
 const reduction = { says: 'sound reduction index in dB', columns: threeOf('sound reduction') };
 
@@ -157,10 +150,9 @@ function valueAt(shown: ShownFigure | undefined, column: string): Cell {
 /** Numbers of a column with as many decimals each as one of them needs. */
 function aligned(cells: readonly Cell[]): string[] {
   const numbers = cells.flatMap((cell) => (typeof cell === 'string' ? [] : [cell]));
-  const digits = decimalsOf(
-    numbers.map(({ value }) => value),
-    Math.max(0, ...numbers.map((cell) => cell.digits)),
-  );
+  const most = Math.max(0, ...numbers.map((cell) => cell.digits));
+  const values = numbers.map(({ value }) => value);
+  const digits = decimalsOf(values, most);
   return cells.map((cell) => (typeof cell === 'string' ? cell : figure(cell.value, digits)));
 }
 
@@ -168,11 +160,8 @@ function aligned(cells: readonly Cell[]): string[] {
 function wholeEntry({ name, kind, group, about, also, figures }: CatalogueEntry): Section[] {
   const ways = [...new Set(figures.flatMap(({ way }) => way ?? []))];
   const usual = ways.length > 0 ? [`${ways[0]} (usual)`, ...ways.slice(1)].join(', ') : '';
-  const intro = [
-    about,
-    ...(also.length === 0 ? [] : [`Also called ${also.join(', ')}`]),
-    ...(usual === '' ? [] : [`Ways of playing: ${usual}`]),
-  ];
+  const called = also.length > 0 && `Also called ${also.join(', ')}`;
+  const intro = [about, called, usual !== '' && `Ways of playing: ${usual}`];
   const title = `${name} (${[kind, ...(group ? [group] : [])].join(', ')})`;
   const sections: { id: string; title: string; blocks: Block[] }[] = [
     { id: name, title, blocks: prose('remarks', intro) },
@@ -220,11 +209,11 @@ function figureTable(figure: ShownFigure): Table {
 
 /** Those of its column; a single row has as many throughout. */
 function decimals({ rows, digits }: ShownFigure, column = 0): number {
-  const alike =
-    rows.length === 1
-      ? rows.flatMap(({ values }) => values)
-      : rows.map(({ values }) => values[column] ?? null);
-  return decimalsOf(alike, digits);
+  const isSingle = rows.length === 1;
+  return decimalsOf(
+    rows.flatMap(({ values }) => (isSingle ? values : (values[column] ?? null))),
+    digits,
+  );
 }
 
 /** A band by its name, every other column as it is called. */
@@ -256,11 +245,8 @@ function citations(entries: readonly CatalogueEntry[], cited: Cited): Section {
 
 /** Keys that origins give or their notes mention. */
 export function citedKeys(entries: readonly CatalogueEntry[], cited: Cited): string[] {
-  const keys = entries.flatMap(({ figures }) =>
-    figures.flatMap(({ origins }) =>
-      origins.flatMap(({ origin }) => [...origin.sources, ...mentioned(origin)]),
-    ),
-  );
+  const origins = entries.flatMap(({ figures }) => figures.flatMap((one) => one.origins));
+  const keys = origins.flatMap(({ origin }) => [...origin.sources, ...mentioned(origin)]);
   return [...new Set(keys)].filter((key) => cited.has(key));
 }
 

@@ -21,7 +21,7 @@ import type { MicEntry } from '../plan/mics.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { SourceEntry } from '../plan/players.ts';
 import type { Lengths } from '../plan/units.ts';
-import type { Mic, Player, Room, Scene } from '../scene/scene.ts';
+import type { Capsule, Mic, Player, Room, Scene } from '../scene/scene.ts';
 
 /** What places are told of. */
 export type About = { readonly scene: Scene; readonly plan: PlanData; readonly tell: Lengths['tape'] };
@@ -30,14 +30,8 @@ export type About = { readonly scene: Scene; readonly plan: PlanData; readonly t
 export const heightIn = ({ scene, tell }: About, z: number, room: number): string =>
   tell(z - (scene.rooms[room]?.floor ?? 0));
 
-export type Place = {
-  readonly what: string;
-  readonly name: string;
-  readonly at: Vec3;
-  readonly room: number;
-  readonly height: string;
-  readonly direction: string;
-};
+export type Place = Pick<Capsule, 'name' | 'at' | 'room'> &
+  Readonly<Record<'what' | 'height' | 'direction', string>>;
 
 /** A pair whose capsules are further apart stands on two stands, m. */
 const ONE_BAR = 0.5;
@@ -130,8 +124,7 @@ const bafflePlaces = (about: About): Place[] =>
       })),
     );
 
-// Its place in words: what to measure from, and how far, twice.
-
+/** Its place in words: what to measure from, and how far. */
 type Told = readonly [from: string, tape: string];
 
 /** From the walls of its room; in the open air from the zero of the plan. */
@@ -163,17 +156,10 @@ export function wallsOf({ tell }: About, { name, outline, surfaces }: Room): str
   return `${name}, going round to the left: ${walls.join(', ')}.`;
 }
 
-// Where each microphone looks, so that whoever sets its stand can see it.
-
 /** A source further round than this is no mark to turn a microphone by, degrees. */
 const IN_SIGHT = 60;
 
-type Aimed = {
-  readonly mic: Mic;
-  readonly entry: MicEntry | undefined;
-  readonly at: Vec3;
-  readonly aim: Vec3;
-};
+type Aimed = Pick<Capsule, 'at' | 'aim'> & { readonly mic: Mic; readonly entry: MicEntry | undefined };
 
 /** "looks at tuba, tip it 48° down". `at` and `aim` are those of a capsule, or of a pair's middle. */
 function aimWords(scene: Scene, { mic, entry, at, aim }: Aimed): string {
@@ -205,8 +191,6 @@ function besideSource(scene: Scene, mic: Mic, at: Vec3, bearing: number): string
     ? `looks at ${source.name}`
     : `turned ${Math.abs(turn)}° ${turn < 0 ? 'left' : 'right'} of ${source.name}`;
 }
-
-// Directions in plain words, against something that one can see from where one stands.
 
 /** From so many degrees on a direction has no bearing worth a word. */
 const STEEP = 85;
@@ -240,8 +224,6 @@ function bearingWords(bearing: number, room: Room | undefined): string {
   const degrees = Math.round(Math.abs(turn));
   return degrees === 0 ? name : `${name}, turned ${degrees}° ${turn < 0 ? 'left' : 'right'} of square`;
 }
-
-// Where a thing stands, as two lengths of tape from the walls of its room.
 
 /** A length of tape in metres, square to a wall (its number along the outline), or from one of its corners. */
 type Tape =

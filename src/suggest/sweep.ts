@@ -364,7 +364,7 @@ function unknown(path: Path, word: string, places: readonly Shape[], node: Node 
   const steps = places.flatMap((shape) => known(shape, node));
   const start = path.length === 0 ? '' : `${path.join('.')}.`;
   const near = closestFew(word, steps).map((step) => start + step);
-  const asked = { what: 'entry of this plan', name: start + word, known: steps.map((step) => start + step) };
+  const asked = { what: 'plan entry', name: start + word, known: steps.map((step) => start + step) };
   if (near.length > 0) return { ...unknownName(null, asked), mend: didYouMean(near) };
   return unknownName(null, asked, steps.length > 0 ? undefined : `set ${path.join('.')} as a whole`);
 }

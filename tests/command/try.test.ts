@@ -89,7 +89,7 @@ test.each([
   { args: ['a.yaml'], says: /nothing is to be tried/ },
   {
     args: ['a.yaml', '--each', 'mics.rihgt-mic.at=1'],
-    says: /no entry of this plan "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
+    says: /no plan entry "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
   },
   { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /--slice 3\/2/ },
   { args: ['a.yaml', ...MOVE, '--random', 'many'], says: /--random many/ },

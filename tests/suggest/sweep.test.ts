@@ -101,14 +101,14 @@ describe('slices', () => {
 test.each([
   {
     text: 'mics.rihgt-mic.at=[1, 2]',
-    says: /no entry of this plan "mics\.rihgt-mic"/,
+    says: /no plan entry "mics\.rihgt-mic"/,
     mend: /"mics\.right-mic"/,
   },
-  { text: 'mics.right-mic.aim.baering=1', says: /no entry/, mend: /mics\.right-mic\.aim\.bearing/ },
-  { text: 'micz.right-mic.at=1', says: /no entry of this plan "micz"/, mend: /did you mean "mics"/ },
+  { text: 'mics.right-mic.aim.baering=1', says: /no plan entry/, mend: /mics\.right-mic\.aim\.bearing/ },
+  { text: 'micz.right-mic.at=1', says: /no plan entry "micz"/, mend: /did you mean "mics"/ },
   {
     text: 'sources.left.at[3]=1',
-    says: /no entry of this plan "sources\.left\.at\.3"/,
+    says: /no plan entry "sources\.left\.at\.3"/,
     mend: /sources\.left\.at\.0/,
   },
   { text: 'mics.right-mic.near.distance', says: /has no values/, mend: /PATH=VALUES/ },
