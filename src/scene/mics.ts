@@ -53,13 +53,8 @@ export function resolveMics(sources: readonly ResolvedSource[], context: Context
     const planned = { name, path, entry, targets, own, sources };
     const made = entry.di ? lineCapsules(planned, notes) : capsulesOf(planned, context);
     if (!made) continue;
-    mics.push(
-      micOf(
-        planned,
-        [...made.keys()].map((i) => capsules.length + i),
-        context,
-      ),
-    );
+    const indices = made.map((_, i) => capsules.length + i);
+    mics.push(micOf(planned, indices, context));
     capsules.push(...made.map((capsule) => ({ ...capsule, mic: mics.length - 1 })));
   }
   return { mics, capsules };
@@ -144,24 +139,19 @@ function limitOf(
   return { limit, limitFrom: later };
 }
 
-type PairHalf = {
-  readonly side: 'left' | 'right';
-  readonly at: geo.Vec3;
-  readonly aim: geo.Vec3;
-  readonly pattern: Pattern;
-};
+type PairHalf = Pick<Capsule, 'at' | 'aim' | 'pattern'> & { readonly side: 'left' | 'right' };
 
-/** Spacing in m and total angle in degrees: the radio pairs of 17 cm and 110°, and of 30 cm and 90°. */
-const GEOMETRY = { ortf: { apart: 0.17, angle: 110 }, nos: { apart: 0.3, angle: 90 } } as const;
-const CROSSED = 90;
+/** Spacing in m and total angle in degrees: the radio pairs of 17 cm and 110° and of 30 cm and 90°, figures-of-8 at 90°. */
+const GEOMETRY = {
+  ortf: { apart: 0.17, angle: 110 },
+  nos: { apart: 0.3, angle: 90 },
+  'crossed-8': { apart: 0, angle: 90 },
+} as const;
 
 /** Within so many degrees of up or down an aim has no bearing of its own. */
 const UPRIGHT = 30;
 
-type Pair = {
-  readonly at: geo.Vec3;
-  readonly aim: geo.Vec3;
-  readonly pattern: Pattern;
+type Pair = Omit<PairHalf, 'side'> & {
   /** Facing of the first source's player: stands in for the bearing of an aim that looks up or down. */
   readonly facing: number;
 };
@@ -173,7 +163,6 @@ export function pairHalves(stereo: StereoEntry, pair: Pair): readonly [PairHalf,
     case 'xy':
       return angled(pair, right, 0, stereo.angle);
     case 'crossed-8':
-      return angled(pair, right, 0, CROSSED);
     case 'ortf':
     case 'nos':
       return angled(pair, right, GEOMETRY[stereo.kind].apart, GEOMETRY[stereo.kind].angle);

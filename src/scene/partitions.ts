@@ -169,11 +169,9 @@ type Written = {
   readonly path: Path;
 };
 
-type Placed = {
+type Placed = Pick<Partition['stretches'][number], 'low' | 'high'> & {
   readonly written: Written;
   readonly spot: WallSpot;
-  readonly low: number;
-  readonly high: number;
 };
 
 /** Sill of a window that gives none, m, where it fits. Common practice, no source. */

@@ -8,7 +8,6 @@ import {
   weightedSum,
 } from '../acoustics/bands.ts';
 import type { Axis, Catalogue, Postures } from '../catalogue/catalogue.ts';
-import type { Path } from '../finding.ts';
 import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CueEntry, Person } from '../plan/players.ts';
@@ -35,12 +34,8 @@ export function resolvePlayers(
   });
 }
 
-export type ResolvedPerson = {
-  readonly name: string;
-  readonly path: Path;
+export type ResolvedPerson = Pick<Player, 'name' | 'path' | 'room' | 'listener'> & {
   readonly body: Body;
-  readonly room: number;
-  readonly listener: boolean;
   readonly cue: Person['cue'];
 };
 
@@ -105,13 +100,8 @@ function levelInA(spl: number, weighting: Weighting): number {
   return spl + decibels(weightedSum(even, WEIGHTS.A) / weightedSum(even, WEIGHTS[weighting]));
 }
 
-export type Body = {
-  /** On the floor, or on the riser. */
-  readonly at: Vec3;
-  /** Degrees. */
-  readonly facing: number;
-  readonly standing: boolean;
-};
+/** It stands on the floor, or on the riser. */
+export type Body = Pick<Player, 'at' | 'facing' | 'standing'>;
 
 /** A place in the player's axes (right, ahead, up) as a point in the room. */
 export function inRoom(body: Body, place: Vec3): Vec3 {

@@ -115,6 +115,7 @@ export type Partition = {
   readonly tau: Bands;
 };
 
+/** Heights above the ground. */
 export type WallStretch = { readonly a: Vec2; readonly b: Vec2; readonly low: number; readonly high: number };
 
 export type WallElement = WallStretch & {
@@ -126,16 +127,11 @@ export type WallElement = WallStretch & {
   readonly tau: Bands;
 };
 
-/** A baffle, or one wall of a booth that stands free in its host room. */
-export type Panel = {
+/** A baffle, or one wall of a booth that stands free in its host room; `low` above the floor means a gap under it. */
+export type Panel = WallStretch & {
   readonly name: string;
   readonly path: Path;
   readonly room: number;
-  readonly a: Vec2;
-  readonly b: Vec2;
-  /** Heights above the ground; `low` above the floor of the room means a gap under the panel. */
-  readonly low: number;
-  readonly high: number;
   readonly tau: Bands;
   /** Absorption of its faces, by band. */
   readonly alpha: Bands;
@@ -225,12 +221,7 @@ export type ReadWay = {
 };
 
 /** A section is several points; `share` is each one's part of the power. */
-export type SourcePoint = {
-  readonly at: Vec3;
-  readonly axis: Vec3;
-  readonly room: number;
-  readonly share: number;
-};
+export type SourcePoint = Pick<Capsule, 'at' | 'room'> & { readonly axis: Vec3; readonly share: number };
 
 export type Later = 'leave' | 'rebalance' | 'tune' | 'replace';
 
