@@ -16,8 +16,7 @@ export type FindingCode =
   | 'UNKNOWN_NAME' // a target, instrument, pattern, finish … that is not there
   | 'MISSING' // a needed value that is not given
   | 'BAD_PLACE' // outside every room, two things at one point, an outline that crosses itself …
-  | 'CAUTION';
-// computed, but worth a word
+  | 'CAUTION'; // computed, but worth a word
 
 /** One fault or caution. `path` names the plan entry; the place in the text is looked up from it when printed. */
 export type Finding = {
@@ -34,13 +33,9 @@ export type Finding = {
 };
 
 /** A value of the command line, or of a call, that cannot be read: no place in a plan belongs to it. */
-export const usageError = (message: string, mend: string): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});
+export function usageError(message: string, mend: string): Finding {
+  return { code: 'BAD_QUANTITY', severity: 'error', path: [], message, mend };
+}
 
 export const hasErrors = (findings: readonly Finding[]): boolean =>
   findings.some((f) => f.severity === 'error');

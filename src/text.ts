@@ -107,12 +107,11 @@ export const didYouMean = (names: readonly string[]): string =>
   `did you mean ${oneOf(names.map((name) => `"${name}"`))}?`;
 
 /** `a`, `a or b`, `a, b or c`. */
-export const oneOf = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
+export const oneOf = (names: readonly string[], word = 'or'): string =>
+  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} ${word} ${names.at(-1)}`;
 
 /** `a`, `a and b`, `a, b and c`. */
-export const allOf = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+export const allOf = (names: readonly string[]): string => oneOf(names, 'and');
 
 /** A figure with so many decimals, never −0; "none" of what is no finite number. */
 export function figure(value: number, decimals: number): string {

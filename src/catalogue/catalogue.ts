@@ -358,20 +358,12 @@ function needed<T>(entry: Named, key: string, value: T | null): T {
 
 export function toInstrument(name: string, raw: RawInstrument, posture: RawPosture): Instrument {
   const own = toFigures(name, raw, posture);
-  const usual = raw.usual ?? null;
+  const { about, also = [], mirrors = true, usual = null } = raw;
   const variants = Object.entries(raw.playing ?? {}).map(
     ([way, over]) => [way, toFigures(`${name}, ${way}`, overlaid(raw, over), posture)] as const,
   );
-  return {
-    ...own,
-    kind: 'instrument',
-    name,
-    about: raw.about,
-    also: raw.also ?? [],
-    mirrors: raw.mirrors ?? true,
-    usual,
-    playing: new Map(usual === null ? variants : [[usual, own], ...variants]),
-  };
+  const playing = new Map(usual === null ? variants : [[usual, own], ...variants]);
+  return { ...own, kind: 'instrument', name, about, also, mirrors, usual, playing };
 }
 
 export function toKit(name: string, raw: RawKit, posture: RawPosture): Kit {

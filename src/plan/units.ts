@@ -1,5 +1,13 @@
 /** Quantities read and told: dimensions with their common units, any other unit by a library, lengths said in m or ft. */
-import { type Foreign, type LengthUnit, type Node, type Scalar, scalarsOf, shown } from './document.ts';
+import {
+  type Fault,
+  type Foreign,
+  type LengthUnit,
+  type Node,
+  type Scalar,
+  scalarsOf,
+  shown,
+} from './document.ts';
 
 /** Exact by definition: 1 ft = 0.3048 m and 1 in = 25.4 mm (international yard and pound agreement, 1959). */
 export const FOOT = 0.3048;
@@ -86,14 +94,11 @@ function units(...tables: readonly Readonly<Record<string, number>>[]): Readonly
 
 type Bounds = { readonly min: number; readonly max: number };
 
-type Reading =
-  | { readonly ok: true; readonly value: number }
-  | {
-      readonly ok: false;
-      readonly code: 'BAD_QUANTITY' | 'BAD_RANGE';
-      readonly message: string;
-      readonly mend: string;
-    };
+type Reading = { readonly ok: true; readonly value: number } | ({ readonly ok: false } & Omit<Fault, 'path'>);
+
+const refused = (code: Fault['code'], message: string, mend: string): Reading => {
+  return { ok: false, code, message, mend };
+};
 
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
 const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^/]*`;
@@ -113,14 +118,9 @@ export function readQuantity(
 ): Reading {
   const value = inSi(scalar, dimension, bareFactor);
   if (value === null) return unreadable(scalar, dimension);
-  if (!Number.isFinite(value)) {
-    return {
-      ok: false,
-      code: 'BAD_QUANTITY',
-      message: `must be a finite number, got ${shown(scalar.text)}`,
-      mend: `write ${DIMENSIONS[dimension].example}`,
-    };
-  }
+  const such = `write ${DIMENSIONS[dimension].example}`;
+  if (!Number.isFinite(value))
+    return refused('BAD_QUANTITY', `must be a finite number, got ${shown(scalar.text)}`, such);
   if (value < bounds.min || value > bounds.max) return outside(scalar, dimension, bounds);
   return { ok: true, value };
 }
@@ -169,28 +169,17 @@ function plainMarks(text: string): string {
 }
 
 function unreadable(scalar: Scalar, dimension: Dimension): Reading {
-  const fail = (message: string, mend: string): Reading => ({
-    ok: false,
-    code: 'BAD_QUANTITY',
-    message,
-    mend,
-  });
-  if (scalar.text.trim() === '') return fail('is empty', `write ${DIMENSIONS[dimension].example}`);
+  const { name: kind, example } = DIMENSIONS[dimension];
+  const fail = (message: string, mend = `write ${example}`) => refused('BAD_QUANTITY', message, mend);
+  if (scalar.text.trim() === '') return fail('is empty');
   const comma = COMMA_DECIMAL.exec(plainMarks(scalar.text));
-  if (comma) {
-    return fail(
-      `${shown(scalar.text)} is no number: decimals take a point`,
-      `write ${comma[1]}.${comma[2]}${comma[3]}`,
-    );
-  }
+  const text = shown(scalar.text);
+  if (comma)
+    return fail(`${text} is no number: decimals take a point`, `write ${comma[1]}.${comma[2]}${comma[3]}`);
   const unit = numberAndUnit(scalar.text)?.unit;
-  const kind = DIMENSIONS[dimension].name;
-  if (unit)
-    return fail(
-      `${shown(scalar.text)} is not ${kind}: the unit ${unit} does not fit`,
-      `write ${DIMENSIONS[dimension].example}`,
-    );
-  return fail(`must be ${kind}, got ${shown(scalar.text)}`, `write ${DIMENSIONS[dimension].example}`);
+  return fail(
+    unit ? `${text} is not ${kind}: the unit ${unit} does not fit` : `must be ${kind}, got ${text}`,
+  );
 }
 
 function outside(scalar: Scalar, dimension: Dimension, { min, max }: Bounds): Reading {
@@ -198,12 +187,7 @@ function outside(scalar: Scalar, dimension: Dimension, { min, max }: Bounds): Re
   const unit = feet ? 'ft' : DIMENSIONS[dimension].base;
   const inUnit = (value: number) => String(Number((feet ? value / FOOT : value).toPrecision(3)));
   const span = `${inUnit(min)} to ${inUnit(max)}${unit && ` ${unit}`}`;
-  return {
-    ok: false,
-    code: 'BAD_RANGE',
-    message: `must be ${span}, got ${shown(scalar.text)}`,
-    mend: `write a value from ${span}`,
-  };
+  return refused('BAD_RANGE', `must be ${span}, got ${shown(scalar.text)}`, `write a value from ${span}`);
 }
 
 // Quantities in uncommon units, read by a library that is loaded only where a plan has one.
