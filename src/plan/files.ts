@@ -48,12 +48,6 @@ function inWords(node: Node): string {
   return node.value === null ? 'nothing' : shown(node.text);
 }
 
-type Laid = {
-  readonly tree: MapNode;
-  readonly findings: readonly Finding[];
-  readonly sources: readonly Source[];
-};
-
 const DEEPEST = 8;
 
 type Chain = {
@@ -64,9 +58,9 @@ type Chain = {
 };
 
 /** The plan as it would be if it were written whole. */
-export async function layOverStudio(tree: MapNode, plan: From): Promise<Laid> {
+export async function layOverStudio(tree: MapNode, plan: From) {
   const seen = [plan.name.slice(plan.name.lastIndexOf('/') + 1)];
-  const chain = { plan, seen, findings: [], sources: [] };
+  const chain: Chain = { plan, seen, findings: [], sources: [] };
   return { tree: await laid(tree, chain), findings: chain.findings, sources: chain.sources };
 }
 
@@ -144,19 +138,14 @@ export type From = {
 };
 
 export const BEYOND_MEND = 'move the file below the folder of the plan, or allow others with --beyond-folder';
-type Refused = { readonly message: string; readonly mend: string };
-
 /** The path of what is `written` in the file `from`; messages go on from the name of the value. */
-function pathFrom(written: Scalar, from: string, beyondFolder: boolean, such: string): string | Refused {
+function pathFrom(written: Scalar, from: string, beyondFolder: boolean, such: string) {
   const { text } = written;
+  const mend = `write a path such as ${such}`;
   if (text.trim() === '' || /[\\\p{Cc}]/u.test(text) || /^[a-z][a-z\d+.-]*:/i.test(text))
-    return { message: `must be a path, got ${shown(text)}`, mend: `write a path such as ${such}` };
+    return { message: `must be a path, got ${shown(text)}`, mend };
   const path = joined(from, text);
-  if (path === null)
-    return {
-      message: `must be the path of a file, got ${shown(text)}`,
-      mend: `write a path such as ${such}`,
-    };
+  if (path === null) return { message: `must be the path of a file, got ${shown(text)}`, mend };
   const leaves = path.startsWith('/') || path.startsWith('../');
   if (!leaves || beyondFolder) return path;
   return { message: `names ${shown(text)}, which lies outside the folder of the plan`, mend: BEYOND_MEND };
@@ -195,10 +184,7 @@ const TABLE_PLACES: readonly Path[] = [
 ];
 
 /** The tree with every table written out; in place of a file with a fault, a table that is flat. */
-export async function readTables(
-  tree: MapNode,
-  plan: From,
-): Promise<{ readonly tree: MapNode; readonly findings: readonly Finding[] }> {
+export async function readTables(tree: MapNode, plan: From) {
   const named = TABLE_PLACES.flatMap((place) => [...nodesAt(tree, place)]);
   const loaded = new Map<string, Awaited<ReturnType<Load>>>();
   const findings: Finding[] = [];
@@ -239,10 +225,8 @@ const MOST_FAULTS = 10;
 function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
   const broken = (faults: readonly Fault[]): Fault[] => {
     const told = faults.slice(0, MOST_FAULTS);
-    if (faults.length > MOST_FAULTS)
-      told.push(
-        fault(`which has ${faults.length - MOST_FAULTS} more faults`, 'see that it is the right file'),
-      );
+    const more = `which has ${faults.length - MOST_FAULTS} more faults`;
+    if (faults.length > MOST_FAULTS) told.push(fault(more, 'see that it is the right file'));
     return told.map((one) => ({ ...one, message: `names ${file}, ${one.message}` }));
   };
   if (text.length > LONGEST_TABLE) {
@@ -253,11 +237,8 @@ function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
   const [header, ...rows] = csv.lines;
   const misshapen = shapeFaults(csv, text);
   if (!header || misshapen.length > 0) return broken(misshapen);
-  const node = nodeOf(
-    header.cells.map((cell) => cell.text),
-    rows.map(({ cells }) => cells.map((cell) => cell.text)),
-    mark,
-  );
+  const textsOf = ({ cells }: CsvLine) => cells.map((cell) => cell.text);
+  const node = nodeOf(textsOf(header), rows.map(textsOf), mark);
   const { faults } = readWith(angleTable, node);
   return faults.length > 0 ? broken(faults.map((one) => inFile(one, header, rows))) : node;
 }
@@ -266,10 +247,7 @@ function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
 const flatTable = (mark: Mark): MapNode =>
   nodeOf(
     [ANGLES_KEY, '1000'],
-    [
-      ['0', '0'],
-      ['180', '0'],
-    ],
+    ['0', '180'].map((angle) => [angle, '0']),
     mark,
   );
 
@@ -323,11 +301,10 @@ function shapeFaults({ lines: [header, ...rows], stop }: Csv, text: string): Fau
   if (rows.length > MOST_ANGLES)
     return [fault(`whose ${rows.length} angles are more than ${MOST_ANGLES}`, 'take fewer angles')];
   const keys = cells.map((cell) => cell.text);
-  const repeats = keys.flatMap((key, i) =>
-    keys.indexOf(key) < i
-      ? [fault(`whose cell ${i + 1} in line ${number} repeats ${shown(key)}`, 'take one out')]
-      : [],
-  );
+  const repeats = keys.flatMap((key, i) => {
+    const message = `whose cell ${i + 1} in line ${number} repeats ${shown(key)}`;
+    return keys.indexOf(key) < i ? [fault(message, 'take one out')] : [];
+  });
   const uneven = rows.flatMap((row) => {
     const found = row.cells.length === 1 ? '1 cell' : `${row.cells.length} cells`;
     const message = `whose line ${row.number} has ${found}, where the header has ${keys.length}`;
