@@ -60,8 +60,7 @@ export function madeOf(
 }
 
 function catalogueTau({ name, reduction }: ConstructionFigures, path: Path, notes: Notes): Bands {
-  notes.figure(reduction, `sound reduction of ${name}`, path);
-  return transmissionOf(reduction.values);
+  return transmissionOf(notes.figure(reduction, `sound reduction of ${name}`, path));
 }
 
 /** By its reduction index, or estimated from its mass where that is all there is. */
@@ -78,16 +77,14 @@ export function finishAlpha({ catalogue, notes }: Context, finish: Finish, path:
   if ('absorption' in finish) return typedAlpha(finish.absorption, path, notes);
   const entry = notes.lookUp(catalogue.materials.finishes, finish.name, 'finish', path);
   if (!entry) return null;
-  notes.figure(entry.absorption, `finish ${entry.name}`, path);
-  return entry.absorption.values;
+  return notes.figure(entry.absorption, `finish ${entry.name}`, path);
 }
 
 /** A finish that the program names itself: a catalogue without it is a bug and throws. */
 export function guessedAlpha({ catalogue, notes }: Context, name: string, path: Path): Bands {
   const entry = catalogue.materials.finishes.get(name);
   if (!entry) throw new Error(`catalogue: no finish ${name} to guess with`);
-  notes.figure(entry.absorption, `finish ${name}`, path);
-  return entry.absorption.values;
+  return notes.figure(entry.absorption, `finish ${name}`, path);
 }
 
 function typedAlpha(written: ByBand, path: Path, notes: Notes): Bands {

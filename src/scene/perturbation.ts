@@ -58,10 +58,7 @@ function perturbNull({ tolerance }: Scene, capsule: Capsule, { draw, isHeld }: S
   if (!capsule.usualNull || isHeld('null-depth')) return capsule;
   const { from, to } = tolerance.nullDepth;
   const { pattern } = capsule;
-  const floor = bands((band) => {
-    const shallowest = from[band] as number;
-    return nullFloor(shallowest + share * ((to[band] as number) - shallowest));
-  });
+  const floor = from.map((depth, band) => nullFloor(depth + share * ((to[band] as number) - depth)));
   return { ...capsule, nullFloor: floor, ree: efficiencyByBand(pattern.a, pattern.table, floor) };
 }
 
@@ -140,11 +137,8 @@ function perturbMics(scene: Scene, moved: readonly Source[], sample: Sample): Ca
   return scene.capsules.map((capsule) => {
     const move = moves[capsule.mic];
     if (!move) return capsule;
-    return {
-      ...capsule,
-      at: displaced(capsule.at, move),
-      aim: geo.rotateAbout(capsule.aim, move.pole, move.turn),
-    };
+    const aim = geo.rotateAbout(capsule.aim, move.pole, move.turn);
+    return { ...capsule, at: displaced(capsule.at, move), aim };
   });
 }
 
@@ -192,7 +186,7 @@ export type Move = (at: geo.Vec3, share: number) => geo.Vec3;
 
 type Place = Pick<Scene, 'rooms' | 'panels'>;
 
-const HALVINGS = 12;
+const LEAST_STEP = 2 ** -12;
 
 /**
  * The share of a move that can be made: 1, or as much as leaves every point in its room and before its panels. A point that
@@ -203,12 +197,7 @@ export function movementLimit(place: Place, points: readonly PlacedPoint[], move
   const fits = (share: number) => held.every((point) => staysIn(place, point, move(point.at, share)));
   if (fits(1)) return 1;
   let low = 0;
-  let high = 1;
-  for (let i = 0; i < HALVINGS; i++) {
-    const middle = (low + high) / 2;
-    if (fits(middle)) low = middle;
-    else high = middle;
-  }
+  for (let step = 0.5; step >= LEAST_STEP; step /= 2) if (fits(low + step)) low += step;
   return low;
 }
 

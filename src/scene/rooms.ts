@@ -283,8 +283,7 @@ const sumOf = (areas: readonly Bands[]): Bands => bands((band) => sum(areas.map(
 
 /** A figure of the catalogue times an area or a count. */
 function times({ notes }: Context, name: string, path: Path, figure: Figure, by: number): Bands {
-  notes.figure(figure, name, path);
-  return figure.values.map((value) => by * value);
+  return notes.figure(figure, name, path).map((value) => by * value);
 }
 
 const GUESS = 'plaster';
