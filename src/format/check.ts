@@ -55,8 +55,7 @@ type Problem = ReturnType<typeof problemsOf>[number];
 
 const LEVELS = { broken: 'error', missed: 'error', marginal: 'warning', 'not judged': 'note' } as const;
 
-// SARIF 2.1.0 (OASIS).
-
+/** SARIF 2.1.0 (OASIS). */
 export function sarif(check: Check, { version }: CheckOptions): string {
   const problems = problemsOf(check);
   const used = new Set(problems.map(({ rule }) => rule));
@@ -114,17 +113,18 @@ const FINDING_RULES: Readonly<Record<FindingCode, string>> = {
   CAUTION: 'Nothing was computed that is worth a word.',
 };
 
-// JUnit XML: a suite for each plan, a case for each limit or fault. Fits the schema of the Ant task and that of Jenkins.
-
+/** A suite for each plan, a case for each limit or fault. Fits the schema of the Ant task and that of Jenkins. */
 export function junit({ plans, strict }: Check, { started }: CheckOptions): string {
   const suites = plans.map((plan, id) => suite(plan, casesOf(plan, strict), { id, started }));
   return `<?xml version="1.0" encoding="UTF-8"?>\n<testsuites>\n${suites.join('')}</testsuites>\n`;
 }
 
-type Run = { readonly id: number; readonly started: Date };
-
 /** All limits of a plan come out of one computation: the time is the suite's. */
-function suite({ name, title, seconds, readings }: CheckedPlan, cases: readonly Case[], run: Run): string {
+function suite(
+  { name, title, seconds, readings }: CheckedPlan,
+  cases: readonly Case[],
+  run: { id: number; started: Date },
+): string {
   const count = (status: Case['status']) => cases.filter((one) => one.status === status).length;
   const attributes = attributesOf({
     name,
@@ -168,8 +168,7 @@ const attributesOf = (values: Attributes): string =>
     .map(([name, value]) => ` ${name}="${xmlAttribute(String(value))}"`)
     .join('');
 
-// Workflow commands: a CI service shows each at its line of the plan.
-
+/** Workflow commands: a CI service shows each at its line of the plan. */
 export const annotations = (check: Check): string => problemsOf(check).map(command).join('');
 
 const COMMANDS = { error: 'error', warning: 'warning', note: 'notice' } as const;

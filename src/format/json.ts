@@ -1,5 +1,4 @@
 /** JSON of every command, by convention: which fields of a row are written, under which keys; `document` does the rest. */
-
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';

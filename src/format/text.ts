@@ -1,5 +1,4 @@
 /** A view as plain text, in columns of a terminal. */
-
 import type { Lengths } from '../plan/units.ts';
 import type { Answer, RenderOptions } from '../report/answer.ts';
 import { reportView } from '../report/report.ts';

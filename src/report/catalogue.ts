@@ -1,5 +1,4 @@
 /** Catalogue entries: each whole, or side by side, and what sources they cite. */
-
 import type { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Citation, Origin } from '../catalogue/catalogue.ts';
 import type { CatalogueEntry, Found, Kind, ShownFigure } from '../catalogue/entries.ts';

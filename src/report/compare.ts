@@ -1,5 +1,4 @@
 /** Plans side by side: what each reaches, what got worse, and where they are written otherwise. */
-
 import { CRITERIA } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';

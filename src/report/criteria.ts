@@ -1,5 +1,4 @@
 /** Words of every kind of limit: in a sentence, in a comparison, in a suggestion, in tables and as a rule for build servers. */
-
 import { type ComparedKind, CRITERIA, type Criterion, type CriterionKind } from '../judge/criteria.ts';
 import type { ComparedRow, Reached, Regression } from '../suggest/compare.ts';
 import { figure } from '../text.ts';

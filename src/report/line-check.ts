@@ -1,5 +1,4 @@
 /** Readings against the plan: what would explain them, levels and gains, signal to bleed, and what is not sure. */
-
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Suspect } from '../line-check/diagnose.ts';
 import type { FittedRow, LineCheck } from '../line-check/line-check.ts';

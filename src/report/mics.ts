@@ -1,5 +1,4 @@
 /** Microphones: signal to bleed and what is behind it, what each brings to its input, their delays, and pairs for everyone. */
-
 import { decibels, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import { RIPPLE } from '../judge/pitfalls.ts';
@@ -141,7 +140,6 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
 }
 
 const BEYOND = { optional: true, from: WIDE } as const;
-
 /** Clear ones that a brief page shows, and from how many more on these are told of in one line. */
 const CLEAR = 3;
 const TOGETHER = 3;

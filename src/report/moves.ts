@@ -1,5 +1,4 @@
 /** Suggestions: what to do, whom it helps, what it costs. */
-
 import type { ToldReadings } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Regression } from '../suggest/compare.ts';

@@ -1,5 +1,4 @@
 /** What can be done with each part afterwards, and whose takes have to be cut together. */
-
 import type { EditGroups } from '../judge/edit-groups.ts';
 import type { PartRow, Report } from '../judge/report.ts';
 import { figure } from '../text.ts';

@@ -1,5 +1,4 @@
 /** Who hears and sees whom, what headphones must carry, and what ears may bear. */
-
 import type { ExposureRow } from '../judge/exposure.ts';
 import type { CueRow, HeadphoneLeakRow, HearLimitRow, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';

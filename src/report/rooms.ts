@@ -1,5 +1,4 @@
 /** Rooms, what the figures rest on and how far they may be off, pitfalls and cautions. */
-
 import { MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
 import type { Report, RoomRow } from '../judge/report.ts';

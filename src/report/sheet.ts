@@ -5,14 +5,13 @@ import type { CueRow } from '../judge/hearing.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import type { Report } from '../judge/report.ts';
 import type { MicEntry } from '../plan/mics.ts';
-import type { PlanData } from '../plan/plan.ts';
 import type { CoverEntry } from '../plan/players.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { Construction } from '../plan/values.ts';
-import type { Capsule, Mic, Scene } from '../scene/scene.ts';
+import type { Capsule, Mic, Source } from '../scene/scene.ts';
 import { escapeAll, figure } from '../text.ts';
 import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './tape-out.ts';
-import { type Column, type ColumnHead, headsOf, prose, textOf, type View, words } from './view.ts';
+import { type Column, type ColumnHead, given, headsOf, prose, textOf, type View, words } from './view.ts';
 import { cautionWords, hearingCaution, hertzName } from './words.ts';
 
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
@@ -29,7 +28,7 @@ export type List = {
 
 type About = Placed & { readonly report: Report };
 
-export type SheetInput = { readonly scene: Scene; readonly report: Report; readonly plan: PlanData };
+export type SheetInput = Pick<About, 'scene' | 'report' | 'plan'>;
 
 /** Lists without a row are left out. Controls in names are written out: they are other people's text. */
 export function makeSheet({ scene, report, plan }: SheetInput): Sheet {
@@ -67,13 +66,8 @@ const list = <Row>(
 const UNDER = { under: true } as const;
 
 function cautions({ report }: About): List {
-  const hearing = hearingCaution(report);
-  const all = report.cautions.map(cautionWords);
-  return list(
-    { key: 'cautions', title: 'Cautions' },
-    [...all, ...(hearing === null ? [] : [hearing])],
-    [words('caution', (text) => text)],
-  );
+  const all = given([...report.cautions.map(cautionWords), hearingCaution(report)]);
+  return list({ key: 'cautions', title: 'Cautions' }, all, [words('caution', (text) => text)]);
 }
 
 function tapeOut(about: About): List {
@@ -108,8 +102,6 @@ const SQUARE =
 const OPEN_AIR =
   'No rooms in the plan: measured from the point [0, 0] of the plan, right and up as on its page.';
 
-// What stands, hangs, lies over and opens: baffles, covers, doors and windows in the state that was computed.
-
 function baffles(about: About): List {
   const { scene, plan, tell } = about;
   const own = scene.panels.filter(({ booth }) => booth === null);
@@ -141,19 +133,15 @@ function covers({ plan, scene }: About): List {
   );
   const free = [...plan.sources].map(([over, { cover }]) => ({ over, cover }));
   const covered = [...played, ...free].flatMap(({ over, cover }) => (cover ? [{ over, cover }] : []));
-  const within = (over: string) =>
-    scene.mics.filter(({ inside }) => {
-      const source = scene.sources[inside ?? -1];
-      return source !== undefined && (source.name === over || source.kit === over);
-    });
+  const within = (over: string): string => {
+    const isOver = (source?: Source) => source?.name === over || source?.kit === over;
+    const mics = scene.mics.filter(({ inside }) => isOver(scene.sources[inside ?? -1]));
+    return mics.map(({ name }) => name).join(', ');
+  };
   return list({ key: 'covers', title: 'Covers' }, covered, [
     words('over', ({ over }) => over),
     words('cover', ({ cover }) => coverName(cover)),
-    words('mics inside', ({ over }) =>
-      within(over)
-        .map(({ name }) => name)
-        .join(', '),
-    ),
+    words('mics inside', ({ over }) => within(over)),
   ]);
 }
 
@@ -180,8 +168,6 @@ function doors({ scene, tell }: About): List {
     notes,
   );
 }
-
-// The input list: what is plugged into which channel, and what its stand and its strip need.
 
 /** By channel where the plan gives them, the others after them in the order of the plan. */
 function inputs(about: About): List {
@@ -284,8 +270,6 @@ function remarksOf(mic: Mic, entry: MicEntry | undefined): string {
   ];
   return remarks.filter((text) => text !== '').join('; ');
 }
-
-// The cue list: what goes into whose headphones.
 
 function headphones({ report, scene }: About): List {
   const levelOf = (name: string): string => {

@@ -1,5 +1,4 @@
 /** Why one source is as loud as it is at one microphone: its paths, what each gains and loses, and the equations behind. */
-
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Shares } from '../judge/signal-to-bleed.ts';
 import type { Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
@@ -36,16 +35,17 @@ export function whyView(why: Why, options: Told): View {
     title: why.title,
     lead: [],
     sections: [
-      ...(why.line
-        ? [untitled(`${why.mic} is a direct line: nothing reaches it by air, so it carries no bleed.`)]
-        : []),
+      ...(why.line ? [lineSection(why)] : []),
       ...pairs.flatMap((pair) => pairSections(pair, why, options)),
       equations(pairs.flatMap((pair) => shown(pair, options))),
     ],
   };
 }
 
-const untitled = (text: string): Section => ({ id: 'line', title: '', blocks: prose('remarks', [text]) });
+function lineSection({ mic }: Why): Section {
+  const said = `${mic} is a direct line: nothing reaches it by air, so it carries no bleed.`;
+  return { id: 'line', title: '', blocks: prose('remarks', [said]) };
+}
 
 function pairSections(pair: WhyPair, why: Why, options: Told): Section[] {
   const atMic = why.pairs.filter(({ mic }) => mic === pair.mic);
@@ -95,11 +95,8 @@ function total(pair: WhyPair): string {
   const level = `Together ${figureOr(pair.level, 1, 'none')} dB SPL`;
   const below = NOMINAL_BANDS.filter((hertz) => pair.schroeder !== null && hertz < pair.schroeder);
   const last = below.at(-1);
-  const doubt =
-    last === undefined
-      ? ''
-      : `, uncertain by ±5 dB up to ${hertzName(last)}, below the room's Schroeder frequency of ${figure(pair.schroeder ?? 0, 0)} Hz`;
-  return `${level}${doubt}.`;
+  if (last === undefined) return `${level}.`;
+  return `${level}, uncertain by ±5 dB up to ${hertzName(last)}, below the room's Schroeder frequency of ${figure(pair.schroeder ?? 0, 0)} Hz.`;
 }
 
 const shown = ({ paths }: WhyPair, { all }: Pick<Told, 'all'>): readonly WhyPath[] =>
@@ -108,7 +105,7 @@ const shown = ({ paths }: WhyPair, { all }: Pick<Told, 'all'>): readonly WhyPath
 function spelled(pair: WhyPair, options: Told): Section[] {
   const paths = shown(pair, options);
   const left = pair.paths.length - paths.length;
-  const more = left > 0 ? prose('notes', [`${counted(left, 'more way')} below 1%: --all`]) : [];
+  const more = prose('notes', [left > 0 && `${counted(left, 'more way')} below 1%: --all`]);
   return [
     ...paths.map((path, i) => ({
       id: `path-${i + 1}`,
@@ -144,13 +141,11 @@ function pieces(name: string, pairs: readonly WhyPair[], { all }: Told): Section
   return {
     id: 'pieces',
     title,
-    blocks: [...table(title, pairs, columns), ...prose('notes', all ? [] : [next])],
+    blocks: [...table(title, pairs, columns), ...prose('notes', [!all && next])],
   };
 }
 
 const energy = ({ judgedLevel }: WhyPair): number => (judgedLevel === null ? 0 : 10 ** (judgedLevel / 10));
-
-// One path by octave: what each thing on it gives or takes, then the screens that it meets.
 
 /** As wide as every name of a gain, so that the tables of all paths stand in line; eight octaves leave just this at 80. */
 const NAME_WIDTH = 22;
@@ -214,8 +209,6 @@ function edgeWords(
   return `${name}: ${ways.join(', ') || 'no way round'}`;
 }
 
-// The answer before the figures: what rules at a microphone, and what would help. Cures: common practice, no source.
-
 /** Shares below this get no sentence of their own, unless nothing is larger. */
 const WORTH_A_WORD = 0.2;
 
@@ -226,7 +219,7 @@ const NAMES: Readonly<Record<keyof Shares, string>> = {
   walls: 'Sound through walls',
 };
 
-/** One sentence for each share that matters, the largest first. */
+/** One sentence for each share that matters, the largest first. Cures: common practice, no source. */
 export function answer(pair: WhyPair): string[] {
   if (pair.level === null) return [`Nothing of ${pair.source} reaches ${pair.mic}.`];
   const kinds = kindsIn(pair.shares);

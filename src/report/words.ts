@@ -1,5 +1,4 @@
 /** Figures, verdicts, readings and way names in words; equations. */
-
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
 import type { Report, ToldReadings } from '../judge/report.ts';
