@@ -104,31 +104,19 @@ export function readTable(text: string, file: string): Table {
   return { entries, findings: job.findings };
 }
 
+const NAMELESS = 'write the microphone above its levels';
+
 const SHAPE =
   'first a line of names: played, then microphones; then a line for each who played, with levels in dB';
 
-function refuse(
-  { file, findings }: Job,
-  code: FindingCode,
-  offset: number,
-  message: string,
-  mend: string,
-): void {
-  findings.push({ code, severity: 'error', path: [], message, mend, file, offset });
-}
+const refuse = ({ file, findings }: Job, code: FindingCode, offset: number, message: string, mend: string) =>
+  findings.push(readingError(code, { file, offset }, message, mend));
 
 function checkHeads(job: Job, head: readonly CsvCell[], bandAt: number): void {
   const seen = new Set<string>();
   for (const [i, { text, offset }] of head.entries()) {
     if (i === 0 || i === bandAt) continue;
-    if (text === '')
-      refuse(
-        job,
-        'WRONG_SHAPE',
-        offset,
-        `column ${i + 1} has no name`,
-        'write the microphone above its levels',
-      );
+    if (text === '') refuse(job, 'WRONG_SHAPE', offset, `column ${i + 1} has no name`, NAMELESS);
     else if (seen.has(text))
       refuse(job, 'BAD_NAME', offset, `column ${text} stands twice`, 'take one of the two out');
     seen.add(text);
@@ -274,15 +262,13 @@ function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {
   const broad = entries.find(({ layer }) => layer === null);
   if (layers.length > 1 && broad) {
     const message = `row ${broad.who.name} is over all octaves, others are by octave`;
-    findings.push(
-      readingError('WRONG_SHAPE', broad.place, message, 'give either all readings by octave or none'),
-    );
+    const mend = 'give either all readings by octave or none';
+    findings.push(readingError('WRONG_SHAPE', broad.place, message, mend));
   }
   return layers.sort((a, b) => (a ?? -1) - (b ?? -1));
 }
 
 const SPELT: Readonly<Record<string, string>> = { db: 'dB', dba: 'dBA', dbc: 'dBC' };
-
 const WEIGHTING_OF: Readonly<Record<string, Weighting>> = { dba: 'A', dbc: 'C' };
 
 /** The one unit that was written; cells without are taken to be in it. */
@@ -362,7 +348,6 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
 }
 
 const AGAIN = 'read it again, or take it out';
-
 const MOVES = 'see that the channel is open and its meter moves';
 
 const isGap = (readings: Readings, row: number, column: number): boolean =>
@@ -404,7 +389,7 @@ function columnsByName({ mics, capsules }: Scene): Map<string, { mic: number; ca
   const single = capsules.map(({ name, mic }, i) => [name, { mic, capsules: [i] }] as const);
   return new Map([
     ...single,
-    ...mics.map(({ name, capsules: of }, i) => [name, { mic: i, capsules: of }] as const),
+    ...mics.map(({ name, capsules: of }, mic) => [name, { mic, capsules: of }] as const),
   ]);
 }
 

@@ -72,14 +72,8 @@ function refuseQuiet({ who, file }: TakeFile, takes: readonly Take[], findings: 
   const level = Number.isFinite(loudest) ? `${loudest.toFixed(0)} dB re full scale` : 'silence';
   if (!(loudest >= QUIET)) {
     const message = `the take of ${who} is too quiet: ${level} on its loudest channel`;
-    findings.push(
-      readingError(
-        'BAD_RANGE',
-        { file },
-        message,
-        'turn the gain up, or see that the right channels were recorded',
-      ),
-    );
+    const mend = 'turn the gain up, or see that the right channels were recorded';
+    findings.push(readingError('BAD_RANGE', { file }, message, mend));
   } else if (seconds < SHORTEST) {
     const message = `the take of ${who} holds only ${seconds.toFixed(1)} s of playing`;
     findings.push(readingError('BAD_RANGE', { file }, message, 'let it play for some seconds'));
@@ -93,16 +87,8 @@ const entriesOf = ({ file, take, names }: Measured): Entry[] =>
       if (mic === '') return [];
       const level = take.levels[channel]?.[layer] ?? null;
       const place = { file: file.file };
-      return [
-        {
-          who: { name: file.who, place },
-          mic: { name: mic, place },
-          layer,
-          level: level !== null && Number.isFinite(level) ? level : null,
-          unit: '',
-          place,
-        },
-      ];
+      const [who, heard] = [file.who, mic].map((name) => ({ name, place })) as [Entry['who'], Entry['mic']];
+      return [{ who, mic: heard, layer, level: Number.isFinite(level) ? level : null, unit: '', place }];
     }),
   );
 

@@ -15,17 +15,10 @@ export type Wave = {
   readonly read: (frame: number, count: number) => Float64Array[];
 };
 
-type Format = {
-  readonly float: boolean;
-  readonly bits: number;
-  readonly channels: number;
-  readonly rate: number;
-};
+type Format = { readonly float: boolean } & Readonly<Record<'bits' | 'channels' | 'rate', number>>;
 
 const MOST_CHUNKS = 1000;
-
 const MOST_CHANNELS = 128;
-
 const RATES = [8000, 384_000] as const;
 
 /** The wave, or what is wrong with the file, in words. */
@@ -62,9 +55,7 @@ const textAt = (source: ByteSource, offset: number, length: number): string =>
   String.fromCharCode(...source.read(offset, length));
 
 const PCM = 1;
-
 const FLOAT = 3;
-
 const EXTENSIBLE = 0xfffe;
 
 function formatAt(source: ByteSource, offset: number, size: number): Format | { problem: string } {

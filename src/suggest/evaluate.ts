@@ -2,24 +2,8 @@
 import { decibels } from '../acoustics/bands.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Finding, Path } from '../finding.ts';
-import {
-  bearingOf,
-  crossing,
-  distance,
-  distanceToSegment,
-  holds,
-  span,
-  type Vec2,
-  type Vec3,
-} from '../geometry.ts';
-import {
-  type Context,
-  contextOf,
-  keyOf,
-  type LimitMargins,
-  marginsOf,
-  type Settle,
-} from '../judge/criteria.ts';
+import * as geo from '../geometry.ts';
+import * as criteria from '../judge/criteria.ts';
 import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { confidenceOf, type Draws, drawsOf } from '../judge/tolerance.ts';
@@ -45,20 +29,20 @@ import { type Focus, type Objective, wanting } from './objective.ts';
 /** A plan from which moves are tried, and how far it meets its limits. */
 export type Baseline = {
   readonly evaluator: Evaluator;
-  readonly context: Context;
-  readonly margins: LimitMargins;
+  readonly context: criteria.Context;
+  readonly margins: criteria.LimitMargins;
   /** By how much less each margin counts than its plain value, where the plan asks a confidence. */
-  readonly allowances: Settle | null;
+  readonly allowances: criteria.Settle | null;
 };
 
 /**
  * With a confidence each change would take hundreds of transfers. While moves are tried, a margin is therefore the plain one
  * less what the draws took from it in the plan that was asked about; what is told is then drawn itself.
  */
-export function baselineOf(evaluator: Evaluator, allowances: Settle | null): Baseline {
+export function baselineOf(evaluator: Evaluator, allowances: criteria.Settle | null): Baseline {
   const { scene, result } = evaluator.base;
-  const context = contextOf(scene, result);
-  return { evaluator, context, margins: marginsOf(context, allowances), allowances };
+  const context = criteria.contextOf(scene, result);
+  return { evaluator, context, margins: criteria.marginsOf(context, allowances), allowances };
 }
 
 /** That of the plan that is asked about itself; its draws are null where it asks no confidence. */
@@ -66,28 +50,28 @@ export type FirstBaseline = Baseline & { readonly draws: Draws | null };
 
 export function firstBaseline(evaluator: Evaluator): FirstBaseline {
   const { scene, result } = evaluator.base;
-  const context = contextOf(scene, result);
+  const context = criteria.contextOf(scene, result);
   const draws = scene.limits.confidence === null ? null : drawsOf(context);
   const sure = draws && confidenceOf(context, draws);
   const allowances = sure && allowancesOf(context, sure);
-  return { evaluator, context, margins: marginsOf(context, allowances), allowances, draws };
+  return { evaluator, context, margins: criteria.marginsOf(context, allowances), allowances, draws };
 }
 
-function allowancesOf(context: Context, sure: Settle): Settle {
+function allowancesOf(context: criteria.Context, sure: criteria.Settle): criteria.Settle {
   const allowances = new Map(
-    marginsOf(context, null).rows.map((row) => {
+    criteria.marginsOf(context, null).rows.map((row) => {
       const { kind, about, margin } = row;
-      return [keyOf(row), margin - (sure(kind, about, margin)?.margin ?? margin)];
+      return [criteria.keyOf(row), margin - (sure(kind, about, margin)?.margin ?? margin)];
     }),
   );
   return (kind, about, margin) => {
-    const allowance = allowances.get(keyOf({ kind, about }));
+    const allowance = allowances.get(criteria.keyOf({ kind, about }));
     return allowance ? { margin: margin - allowance, remark: null } : null;
   };
 }
 
 export type Tried = {
-  readonly margins: LimitMargins;
+  readonly margins: criteria.LimitMargins;
   /** What is wanting afterwards, dB. */
   readonly wanting: number;
   /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes a third of a megabyte. */
@@ -116,13 +100,13 @@ export function tryMove(
     ownLevel(scene, result, move.keeps) < ownLevel(base.scene, base.result, move.keeps) - MOST_LOST
   )
     return null;
-  const margins = marginsOf(contextAfter(context, made), allowances);
+  const margins = criteria.marginsOf(contextAfter(context, made), allowances);
   return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, move) };
 }
 
 /** What criteria read of a changed plan, with all that the change does not touch from the plan before it. */
-export const contextAfter = (context: Context, { scene, result, mics }: Changed): Context =>
-  contextOf(scene, result, mics ? { context, changed: mics } : undefined);
+export const contextAfter = (context: criteria.Context, { scene, result, mics }: Changed): criteria.Context =>
+  criteria.contextOf(scene, result, mics ? { context, changed: mics } : undefined);
 
 function planAgain(evaluator: Evaluator, { edits }: Move): Changed {
   const made = evaluator.attempt(edits);
@@ -164,7 +148,9 @@ export function movable({ plan, scene }: Computed, sounding: ReadonlySet<string>
     const source = scene.sources.find((one) => one.name === name);
     const [point] = source?.points ?? [];
     if (fixed || !point) return [];
-    return [{ name, section: 'sources', at: [at.x, at.y], room: point.room, facing: bearingOf(point.axis) }];
+    return [
+      { name, section: 'sources', at: [at.x, at.y], room: point.room, facing: geo.bearingOf(point.axis) },
+    ];
   });
   return [...players, ...alone].filter(({ name }) => sounding.has(name));
 }
@@ -234,10 +220,10 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
   );
 }
 
-const flat = ([x, y]: Vec3): Vec2 => [x, y];
+const flat = ([x, y]: geo.Vec3): geo.Vec2 => [x, y];
 
 /** Bodies, mics, and what stands by itself, where they were not before. */
-function movedSpots(before: Scene, after: Scene): Vec2[] {
+function movedSpots(before: Scene, after: Scene): geo.Vec2[] {
   const bodies = after.players.filter((player, i) => !deepEqual(player.at, before.players[i]?.at));
   const mics = after.capsules.filter((capsule, i) => !deepEqual(capsule.at, before.capsules[i]?.at));
   const alone = after.sources.filter(
@@ -246,19 +232,19 @@ function movedSpots(before: Scene, after: Scene): Vec2[] {
   return [...bodies, ...mics, ...alone.flatMap(({ points }) => points)].map(({ at }) => flat(at));
 }
 
-function isFree({ noStands, walkways }: FloorEntry, [x, y]: Vec2): boolean {
-  if ([...noStands.values()].some((outline) => holds(outline, x, y))) return false;
+function isFree({ noStands, walkways }: FloorEntry, [x, y]: geo.Vec2): boolean {
+  if ([...noStands.values()].some((outline) => geo.holds(outline, x, y))) return false;
   return ![...walkways.values()].some(({ along, width }) =>
-    along.slice(1).some((to, i) => distanceToSegment([x, y], along[i] as Vec2, to) < width / 2),
+    along.slice(1).some((to, i) => geo.distanceToSegment([x, y], along[i] as geo.Vec2, to) < width / 2),
   );
 }
 
 /** Points no further apart than a foot is wide. */
-function spotsAlong({ a, b }: Panel): Vec2[] {
-  const count = Math.max(1, Math.ceil(span(a, b) / 0.2));
+function spotsAlong({ a, b }: Panel): geo.Vec2[] {
+  const count = Math.max(1, Math.ceil(geo.span(a, b) / 0.2));
   return Array.from(
     { length: count + 1 },
-    (_, i): Vec2 => [a[0] + ((b[0] - a[0]) * i) / count, a[1] + ((b[1] - a[1]) * i) / count],
+    (_, i): geo.Vec2 => [a[0] + ((b[0] - a[0]) * i) / count, a[1] + ((b[1] - a[1]) * i) / count],
   );
 }
 
@@ -296,15 +282,15 @@ function gapsOf({ players, rooms, panels }: Scene, index: number): Gaps {
   if (!player) return { bodies: [], wall: Number.POSITIVE_INFINITY, baffle: Number.POSITIVE_INFINITY };
   const at = flat(player.at);
   const bodies = players.map((other, i) =>
-    i === index || other.room !== player.room ? Number.POSITIVE_INFINITY : distance(player.at, other.at),
+    i === index || other.room !== player.room ? Number.POSITIVE_INFINITY : geo.distance(player.at, other.at),
   );
   const outline = rooms[player.room]?.outline ?? [];
   const walls = outline.map((corner, wall) =>
-    distanceToSegment(at, corner, outline[(wall + 1) % outline.length] as Vec2),
+    geo.distanceToSegment(at, corner, outline[(wall + 1) % outline.length] as geo.Vec2),
   );
   const baffles = panels
     .filter(({ room }) => room === player.room)
-    .map(({ a, b }) => distanceToSegment(at, a, b));
+    .map(({ a, b }) => geo.distanceToSegment(at, a, b));
   return { bodies, wall: Math.min(...walls), baffle: Math.min(...baffles) };
 }
 
@@ -316,7 +302,7 @@ function strewn({ players, sources, mics, capsules }: Scene): number {
   const close = capsules.flatMap(({ at, mic, room }) =>
     (mics[mic]?.purpose === 'parts' ? (mics[mic]?.wanted ?? []) : [])
       .flatMap((source) => sources[source]?.points ?? [])
-      .filter((point) => distance(point.at, at) < WITH_ITS_SOURCE)
+      .filter((point) => geo.distance(point.at, at) < WITH_ITS_SOURCE)
       .map((point) => [room, point.room]),
   );
   return [...instruments, ...close].filter(([one, other]) => one !== other).length;
@@ -326,7 +312,9 @@ function strewn({ players, sources, mics, capsules }: Scene): number {
 const standsClear = (panel: Panel, { panels }: Scene): boolean =>
   !panels.some(
     (other) =>
-      other !== panel && other.room === panel.room && crossing(panel.a, panel.b, other.a, other.b) !== null,
+      other !== panel &&
+      other.room === panel.room &&
+      geo.crossing(panel.a, panel.b, other.a, other.b) !== null,
   );
 
 // A move: something one can do in the room, as the entries of the plan that it changes.
@@ -336,10 +324,8 @@ export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
 
 // Changes to single microphones, for which nothing else in a plan need be read again: some thousand a second.
 
-type MicEvaluator = {
-  /** Null where more than microphones would have to be read again. */
-  readonly attempt: (edits: readonly Edit[]) => Outcome | null;
-};
+/** Null where more than microphones would have to be read again. */
+type MicEvaluator = (edits: readonly Edit[]) => Outcome | null;
 
 function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
   const { plan, tree } = base;
@@ -347,7 +333,7 @@ function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
   const context = { plan, catalogue, air: base.scene.air, places: roomPlaces(plan, notes), notes };
   const sources = resolvedSources(peopleOf(context), context);
   const lone = loneMics(tree, plan);
-  const attempt = (edits: readonly Edit[]): Outcome | null => {
+  return (edits) => {
     const names = [...new Set(edits.map(({ path }) => String(path[1])))];
     if (edits.length === 0 || !edits.every(({ path }) => isWithin(path, lone))) return null;
     const read = readMics(withEdits(tree, edits), names);
@@ -355,7 +341,6 @@ function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
     if (read.entries.some(([, { use }]) => !use)) return null;
     return attemptWith(base, sources, context, read.entries);
   };
-  return { attempt };
 }
 
 /** Deeper than the mic itself, on a mic by which nothing else goes; whom it is for would change what counts for its parts. */
@@ -474,7 +459,7 @@ export function evaluatorOf(base: Computed, catalogue: Catalogue): Evaluator {
   };
   const attempt: Evaluator['attempt'] = (edits) => {
     mics ??= micEvaluator(base, catalogue);
-    return mics.attempt(edits) ?? whole(commit(edits));
+    return mics(edits) ?? whole(commit(edits));
   };
   return { base, attempt, commit };
 }

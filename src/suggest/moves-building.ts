@@ -57,15 +57,10 @@ export const moveBaffleMoves: MoveMaker = (base, { spills }) =>
     const there = placesBetween(base.scene, spills, FEWER_PLACES).filter((place) => place.room === room);
     const width = span(a, b);
     return [
-      ...steps.map((by) =>
-        moved(
-          base,
-          name,
-          [shift(a, by), shift(b, by)],
-          (rooms) =>
-            `${stepWords(by, tapeOf(base.tree))}: ${ends(rooms, room, [shift(a, by), shift(b, by)])}`,
-        ),
-      ),
+      ...steps.map((by) => {
+        const to = [shift(a, by), shift(b, by)] as const;
+        return moved(base, name, to, (on) => `${stepWords(by, on.tape)}: ${ends(on, room, to)}`);
+      }),
       ...there.map((place) => {
         const to = endsOf(place.middle, place.along, width);
         return moved(base, name, to, (rooms) => `${place.between}: ${ends(rooms, room, to)}`);
@@ -90,18 +85,14 @@ export const turnBaffleMoves: MoveMaker = (base) =>
 
 /** But not what somebody looks at, or a mic is aimed by. */
 export const takeBaffleAwayMoves: MoveMaker = (base) =>
-  standing(base).flatMap(({ name }): Idea[] =>
-    isLookedAt(base.tree, name)
-      ? []
-      : [
-          {
-            kind: 'take-baffle-away',
-            about: [name],
-            edits: [{ path: ['baffles', name], value: null }],
-            say: () => `take ${name} away`,
-          },
-        ],
-  );
+  standing(base)
+    .filter(({ name }) => !isLookedAt(base.tree, name))
+    .map(({ name }) => ({
+      kind: 'take-baffle-away',
+      about: [name],
+      edits: [{ path: ['baffles', name], value: null }],
+      say: () => `take ${name} away`,
+    }));
 
 /** Keys whose value may be the name of a baffle. */
 const LOOKS = new Set(['facing', 'aim', 'null-at']);
@@ -115,16 +106,12 @@ function isLookedAt(node: Node, name: string): boolean {
   );
 }
 
-function standing({ scene, plan }: Computed) {
-  return scene.panels.filter(({ name, booth }) => booth === null && plan.baffles.get(name)?.fixed === false);
-}
+const standing = ({ scene, plan }: Computed) =>
+  scene.panels.filter(({ name, booth }) => booth === null && plan.baffles.get(name)?.fixed === false);
 
-function moved(
-  base: Computed,
-  name: string,
-  [from, to]: readonly [Vec2, Vec2],
-  words: (on: Spotted) => string,
-): Idea {
+type Ends = readonly [Vec2, Vec2];
+
+function moved(base: Computed, name: string, [from, to]: Ends, words: (on: Spotted) => string): Idea {
   return {
     kind: 'move-baffle',
     about: [name],
@@ -138,7 +125,7 @@ function moved(
 
 const spotted = ({ tree }: Computed, rooms: Scene['rooms']): Spotted => ({ rooms, tape: tapeOf(tree) });
 
-const ends = (on: Spotted, room: number, [from, to]: readonly [Vec2, Vec2]): string =>
+const ends = (on: Spotted, room: number, [from, to]: Ends): string =>
   `from ${spotWords(on, room, from)} to ${spotWords(on, room, to)}`;
 
 /** Square to the way from whoever is loud to a mic for someone else in the same room, worst first. */
@@ -160,13 +147,10 @@ function placesBetween(scene: Scene, spills: Focus['spills'], most: number): Pla
   return places.slice(0, most);
 }
 
-function endsOf([x, y]: Vec2, [ax, ay]: Vec2, width: number): readonly [Vec2, Vec2] {
-  const half = width / 2;
-  return [
-    [hundredth(x - ax * half), hundredth(y - ay * half)],
-    [hundredth(x + ax * half), hundredth(y + ay * half)],
-  ];
-}
+const endsOf = (middle: Vec2, [x, y]: Vec2, width: number): Ends => [
+  shift(middle, [(-x * width) / 2, (-y * width) / 2]),
+  shift(middle, [(x * width) / 2, (y * width) / 2]),
+];
 
 const hundredth = (value: number): number => rounded(value, 2);
 
@@ -201,15 +185,12 @@ export const absorptionMoves: MoveMaker = ({ plan, tree }) =>
         const name = freeName(`hung-${spare + 1}-${on}`, patches);
         const what = finish?.kind === 'scalar' ? finish.text : 'the absorption';
         const told = tapeOf(tree).area(area);
-        const deed =
-          on === 'floor'
-            ? `lay ${told} of ${what} on the floor`
-            : `hang ${told} of ${what} on the ${on} wall`;
+        const [verb, place] = on === 'floor' ? ['lay', 'floor'] : ['hang', `${on} wall`];
         return {
           kind: 'absorption',
           about: [room, on, String(spare)],
           edits: [{ path: ['rooms', room, 'patches', name], value }],
-          say: () => `${deed} of ${room}`,
+          say: () => `${verb} ${told} of ${what} on the ${place} of ${room}`,
           takes: [['absorption', spare]],
         };
       }),

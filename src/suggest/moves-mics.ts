@@ -70,16 +70,8 @@ export const closerMoves: MoveMaker = (base, { mics }) =>
   base.scene.mics.flatMap((mic): Idea[] => {
     const entry = base.plan.mics.get(mic.name);
     const [source, ...others] = mic.wanted;
-    if (
-      !entry ||
-      !mics.has(mic.name) ||
-      entry.fixed ||
-      mic.line ||
-      mic.purpose !== 'parts' ||
-      source === undefined
-    )
-      return [];
-    if (others.length > 0) return [];
+    if (!entry || entry.fixed || !mics.has(mic.name) || mic.line || mic.purpose !== 'parts') return [];
+    if (source === undefined || others.length > 0) return [];
     const closest = base.scene.sources[source]?.closest ?? 0;
     return entry.near ? nearer(base, mic.name, entry.near.distance, closest) : alongLine(base, mic, closest);
   });
@@ -98,14 +90,10 @@ function nearer({ plan, tree }: Computed, name: string, now: number, closest: nu
     about: [name],
     edits: [
       { path: ['mics', name, 'near', 'distance'], value: nodeOf(tape.close(far)) },
-      ...(height === undefined
-        ? []
-        : [
-            {
-              path: ['mics', name, 'near', rise],
-              value: nodeOf(tape.close(Math.floor((height * far * 100) / now) / 100)),
-            },
-          ]),
+      ...[height ?? []].flat().map((high) => ({
+        path: ['mics', name, 'near', rise],
+        value: nodeOf(tape.close(Math.floor((high * far * 100) / now) / 100)),
+      })),
     ],
     say: () => `bring ${name} from ${tape.close(now)} to ${tape.close(far)}`,
   }));
@@ -134,8 +122,7 @@ function alongLine({ scene, tree }: Computed, mic: Mic, closest: number): Idea[]
 
 function middleOf({ capsules }: Scene, mic: Mic): geo.Vec3 | null {
   const places = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].at] : []));
-  if (places.length === 0) return null;
-  return geo.meanOf(places);
+  return places.length === 0 ? null : geo.meanOf(places);
 }
 
 function nearestPoint({ sources }: Scene, { wanted }: Mic, at: geo.Vec3 | null): SourcePoint | null {
@@ -150,7 +137,6 @@ function nearestPoint({ sources }: Scene, { wanted }: Mic, at: geo.Vec3 | null):
 // Turning a mic, or putting its null on something: at most 2 dB of its own source may go.
 
 const TURNS = [-10, 10, -20, 20, -30, 30, -45, 45, -60, 60, -75, 75];
-
 const TILTS = [-15, 15, -30, 30];
 
 /** Turns and tilts, degrees: one of the two, or both by a little. */

@@ -51,14 +51,12 @@ export const shiftPlayerMoves: MoveMaker = (base, { sounding }) => {
 export const swapPlayersMoves: MoveMaker = (base, { sounding }) => {
   const people = movable(base, sounding).filter(({ section }) => section === 'players');
   return people.flatMap((one, i) =>
-    people.slice(i + 1).map(
-      (other): Idea => ({
-        kind: 'swap-players',
-        about: [one.name, other.name],
-        edits: [...inPlaceOf(base, one, other), ...inPlaceOf(base, other, one)],
-        say: () => `let ${one.name} and ${other.name} change places`,
-      }),
-    ),
+    people.slice(i + 1).map((other) => ({
+      kind: 'swap-players',
+      about: [one.name, other.name],
+      edits: [...inPlaceOf(base, one, other), ...inPlaceOf(base, other, one)],
+      say: () => `let ${one.name} and ${other.name} change places`,
+    })),
   );
 };
 
@@ -128,8 +126,7 @@ function placesOf(node: Node | null): string[][] {
   if (node?.kind !== 'map') return [];
   return [...node.entries].flatMap(([key, { node: inner }]) => {
     if (key === 'level' || key === 'dynamic') return [[key]];
-    if (key !== 'plays' && key !== 'parts') return [];
-    if (inner.kind !== 'map') return [];
+    if ((key !== 'plays' && key !== 'parts') || inner.kind !== 'map') return [];
     return [...inner.entries].flatMap(([name, entry]) =>
       placesOf(entry.node).map((below) => [key, name, ...below]),
     );

@@ -13,7 +13,7 @@ import { integers } from '../statistics.ts';
 import { closestFew, didYouMean, unknownName } from '../text.ts';
 import { type Computed, contextAfter, type Evaluator, evaluatorOf } from './evaluate.ts';
 
-// The best rows of any number of them, however many go by.
+/** The best rows of any number of them, however many go by. */
 export type BestRows = {
   readonly add: (row: TrialRow) => void;
   /** Best first; of equals the one that came first. Rows without the figure are never among them. */
@@ -103,10 +103,10 @@ const setting = (value: Node | undefined): Node | null =>
 
 type Start = { readonly evaluator: Evaluator; readonly context: Context };
 
-const startOf = (evaluator: Evaluator): Start => {
-  const { scene, result } = evaluator.base;
-  return { evaluator, context: contextOf(scene, result) };
-};
+const startOf = (evaluator: Evaluator): Start => ({
+  evaluator,
+  context: contextOf(evaluator.base.scene, evaluator.base.result),
+});
 
 function attempt({ evaluator, context }: Start, edits: readonly Edit[]): Made {
   if (edits.length === 0) return viewOf(context);
@@ -219,23 +219,19 @@ function* drawnRows(axes: readonly Axis[], from: number, to: number, seed: numbe
 
 // What values an entry is to take in turn: a list, or a range with its step and unit.
 
-type Values =
-  | { readonly kind: 'list'; readonly nodes: readonly Node[] }
-  | {
-      readonly kind: 'range';
-      readonly from: number;
-      readonly to: number;
-      /** Null for a range without: any value between is drawn. */
-      readonly step: number | null;
-      /** What follows each number: a unit, or words as in "dBA at 1 m"; may be empty. */
-      readonly unit: string;
-      readonly units: LengthUnit;
-    };
+type Values = Range | { readonly kind: 'list'; readonly nodes: readonly Node[] };
+
+type Range = Readonly<Record<'from' | 'to', number>> & {
+  readonly kind: 'range';
+  /** Null for a range without: any value between is drawn. */
+  readonly step: number | null;
+  /** What follows each number: a unit, or words as in "dBA at 1 m"; may be empty. */
+  readonly unit: string;
+  readonly units: LengthUnit;
+};
 
 const ONE_UNIT = 'write its unit once, at the end: 10..50/5 cm';
-
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)`;
-
 const RANGE = new RegExp(String.raw`^(${NUMBER})\s*\.\.\s*(${NUMBER})(?:\s*\/\s*(${NUMBER}))?\s*(.*)$`, 's');
 
 /** `0..350/10`, `10..50/5 cm`, `cardioid, figure-8`, `[1, 2], [2, 2]`; ~ takes the entry out. Bare lengths are in the plan's units. */
@@ -285,13 +281,13 @@ export function valueAt(values: Values, index: number): Node {
 /** A share of the way through, 0 to below 1: of a list, or a range with a step, one of its values. */
 function valueDrawn(values: Values, share: number): Node {
   const count = countOf(values);
-  if (count !== null) return valueAt(values, Math.min(count - 1, Math.floor(share * count)));
-  const { from, to } = values as Extract<Values, { kind: 'range' }>;
-  return numberNode(values as Extract<Values, { kind: 'range' }>, from + share * (to - from));
+  if (values.kind === 'range' && count === null)
+    return numberNode(values, values.from + share * (values.to - values.from));
+  return valueAt(values, Math.min((count ?? 1) - 1, Math.floor(share * (count ?? 1))));
 }
 
 /** To nine figures, so that 0.1 thrice is 0.3. */
-function numberNode({ unit, units }: Extract<Values, { kind: 'range' }>, exact: number): Node {
+function numberNode({ unit, units }: Range, exact: number): Node {
   const value = Number(exact.toPrecision(9));
   const text = unit === '' ? String(value) : `${value} ${unit}`;
   return { kind: 'scalar', value: unit === '' ? value : text, text, units, mark: NOWHERE, foreign: null };
@@ -302,13 +298,7 @@ const NOWHERE = { source: { name: '--each', text: '' }, offset: 0 };
 const valueRefusal = (
   message: string,
   mend = 'write a range as 0..350/10, or a list as cardioid, omni',
-): Finding => ({
-  code: 'BAD_QUANTITY',
-  severity: 'error',
-  path: [],
-  message,
-  mend,
-});
+): Finding => usageError(message, mend);
 
 // Paths of a plan as one says them, mics.voice-mic.aim.bearing, held against the format and the plan.
 
@@ -316,7 +306,10 @@ const valueRefusal = (
 function planPath(text: string, tree: MapNode): Path | Finding {
   const words = text.split(/\.|\[(\d+)\]/).filter((word) => word !== undefined && word !== '');
   if (words.length === 0)
-    return pathRefusal(text, 'is no path of a plan', 'write one such as mics.voice-mic.at');
+    return {
+      ...usageError(`${text} is no path of a plan`, 'write one such as mics.voice-mic.at'),
+      code: 'UNKNOWN_NAME',
+    };
   let places: readonly Shape[] = [planSchema.shape];
   let node: Node | null = tree;
   const path: (string | number)[] = [];
@@ -368,14 +361,6 @@ function unknown(path: Path, word: string, places: readonly Shape[], node: Node 
   if (near.length > 0) return { ...unknownName(null, asked), mend: didYouMean(near) };
   return unknownName(null, asked, steps.length > 0 ? undefined : `set ${path.join('.')} as a whole`);
 }
-
-const pathRefusal = (path: string, what: string, mend: string): Finding => ({
-  code: 'UNKNOWN_NAME',
-  severity: 'error',
-  path: [],
-  message: `${path} ${what}`,
-  mend,
-});
 
 // Figures of a trial, by the names that `--show` takes.
 
