@@ -1,36 +1,10 @@
 /** Pitfalls: what a plan can fall into, each kind a rule of one table. */
-import {
-  BAND_COUNT,
-  type Bands,
-  bands,
-  energyOf,
-  MID_BANDS,
-  NOMINAL_BANDS,
-  weightedSum,
-} from '../acoustics/bands.ts';
+import { type Bands, bands, energyOf, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
-import {
-  bearingOf,
-  cross,
-  rightOf,
-  rotateAbout,
-  span,
-  subtract,
-  turnBetween,
-  unit,
-  type Vec3,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';
-import {
-  type Mic,
-  type Part,
-  type Partition,
-  type Player,
-  type Scene,
-  type WallElement,
-  wallArea,
-} from '../scene/scene.ts';
+import { type Mic, type Part, type Player, type Scene, wallArea } from '../scene/scene.ts';
 import { allOf, figure } from '../text.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { LISTENS } from './hearing.ts';
@@ -48,7 +22,7 @@ import {
 } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
-/** From the most serious on: what harms people, what cannot be mended afterwards, what spoils the day, what may. Our own order. */
+/** Most serious first: what harms people, what cannot be mended afterwards, what spoils the day, what may. Our own order. */
 const RULES = {
   ears: tooLoud,
   committed: ofParts(committed),
@@ -98,6 +72,14 @@ type Ask = {
 
 type Rule = (ask: Ask) => Found[];
 
+const found = (
+  about: readonly string[],
+  weight: number,
+  sentence: string,
+  mend: string,
+  path: Path,
+): Found[] => [{ about, weight, sentence, mend, path }];
+
 function atMics(rule: (judged: JudgedMic, ask: Ask) => Found[]): Rule {
   return (ask) => ask.mics.flatMap((judged) => rule(judged, ask));
 }
@@ -130,8 +112,8 @@ export function pitfalls(
   const say = (metres: number) => (metres < 1 ? close(metres) : apart(metres));
   const ask = { scene, result, report, say, mics: judgedMics(scene, result, report) };
   return PITFALL_KINDS.flatMap((kind) => {
-    const found: readonly Found[] = RULES[kind](ask);
-    return found.map((one) => ({ kind, ...one })).sort((a, b) => b.weight - a.weight);
+    const all: readonly Found[] = RULES[kind](ask);
+    return all.map((one) => ({ kind, ...one })).sort((a, b) => b.weight - a.weight);
   });
 }
 
@@ -167,7 +149,6 @@ function greatest(sources: readonly number[], of: (source: number) => number): n
 }
 
 const inDb = (value: number): string => figure(value, 1);
-
 const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`;
 
 /** Share from which on a kind of bleed rules. */
@@ -184,20 +165,13 @@ function tooLoud({ scene: { limits, players }, report }: Ask): Found[] {
     const isOver = verdict === 'short' || (verdict === null && minutes !== null && minutes < HARDLY);
     if (!isOver || minutes === null || level === null) return [];
     const asked = session === null ? '' : `, not ${Math.round(session)}`;
-    return [
-      {
-        about: [player],
-        weight: level,
-        sentence: `${player} gets ${inDb(level)} dBA: by NIOSH that may last ${Math.floor(minutes)} min a day${asked}`,
-        mend: 'ear protection, breaks, softer or further apart',
-        path: session === null ? (players[index]?.path ?? []) : ['limits', 'session-length'],
-      },
-    ];
+    const sentence = `${player} gets ${inDb(level)} dBA: by NIOSH that may last ${Math.floor(minutes)} min a day${asked}`;
+    const path = session === null ? (players[index]?.path ?? []) : ['limits', 'session-length'];
+    return found([player], level, sentence, 'ear protection, breaks, softer or further apart', path);
   });
 }
 
 const HEAR_BETTER = 'closer together, or headphones';
-
 const SEE_BETTER = 'a lower baffle, one with a window, or another place';
 
 function unheard({ scene: { limits }, report }: Ask): Found[] {
@@ -205,31 +179,24 @@ function unheard({ scene: { limits }, report }: Ask): Found[] {
     if (verdict !== 'short') return [];
     const earlier = limits.hear.slice(0, index);
     const place = earlier.filter((one) => limits.hear[index]?.player === one.player).length;
-    const how =
-      ratio === null
-        ? 'nothing of it gets there'
-        : `${inDb(-ratio)} dB under all else there, ${inDb(-LISTENS)} at most`;
-    return [
-      {
-        about: [player, whom],
-        weight: -(margin ?? Number.NEGATIVE_INFINITY),
-        sentence: `${player} must hear ${whom} and cannot: ${how}`,
-        mend: HEAR_BETTER,
-        path: ['limits', 'hear', player, place],
-      },
-    ];
+    const under = ratio !== null && `${inDb(-ratio)} dB under all else there, ${inDb(-LISTENS)} at most`;
+    const how = under || 'nothing of it gets there';
+    const sentence = `${player} must hear ${whom} and cannot: ${how}`;
+    return found([player, whom], -(margin ?? -Infinity), sentence, HEAR_BETTER, [
+      'limits',
+      'hear',
+      player,
+      place,
+    ]);
   });
 }
 
 function unseen({ report }: Ask): Found[] {
-  const hidden = report.sight.limits.filter(({ verdict }) => verdict !== 'clear');
-  return hidden.map(({ players: [one, other], hiddenBy }) => ({
-    about: [one, other],
-    weight: hiddenBy.length,
-    sentence: `${one} and ${other} must see each other and cannot: ${allOf(hiddenBy)} in between`,
-    mend: SEE_BETTER,
-    path: ['limits', 'see-each-other'],
-  }));
+  return report.sight.limits.flatMap(({ players: [one, other], hiddenBy, verdict }) => {
+    if (verdict === 'clear') return [];
+    const sentence = `${one} and ${other} must see each other and cannot: ${allOf(hiddenBy)} in between`;
+    return found([one, other], hiddenBy.length, sentence, SEE_BETTER, ['limits', 'see-each-other']);
+  });
 }
 
 /** Who faces another within this looks at nobody else, degrees. */
@@ -244,15 +211,14 @@ function leaders(
   return players.flatMap((player) => {
     const leader = player.listener ? null : facedBy(player, players);
     const sentence = leader && find(report, player, leader);
-    if (!leader || sentence === null) return [];
-    return [{ about: [player.name, leader.name], weight: 0, sentence, mend, path: player.path }];
+    return leader && sentence ? found([player.name, leader.name], 0, sentence, mend, player.path) : [];
   });
 }
 
 function facedBy(player: Player, players: readonly Player[]): Player | null {
   const ahead = players.flatMap((other) => {
-    const away = span(player.at, other.at);
-    const off = Math.abs(turnBetween(player.facing, bearingOf(subtract(other.at, player.at))));
+    const away = geo.span(player.at, other.at);
+    const off = Math.abs(geo.turnBetween(player.facing, geo.bearingOf(geo.subtract(other.at, player.at))));
     return away > 0.01 && off <= STRAIGHT_AT ? [{ other, away }] : [];
   });
   return ahead.sort((a, b) => a.away - b.away)[0]?.other ?? null;
@@ -280,57 +246,39 @@ function leaks({ scene, report }: Ask): Found[] {
     const heardBy = scene.mics.find(({ name }) => name === mic);
     if (!audible || leak === null || heardBy?.purpose !== 'parts') return [];
     const wearer = scene.players.find(({ name }) => name === player);
-    return [
-      {
-        about: [player, mic],
-        weight: leak,
-        sentence: `the headphones of ${player} leak into ${mic}, ${inDb(-leak)} dB under its own sound where that is softest`,
-        mend: wearer?.cue.wearing === 'closed' ? 'a softer cue, no click in it' : 'closed headphones',
-        path: wearer?.path ?? [],
-      },
-    ];
+    const sentence = `the headphones of ${player} leak into ${mic}, ${inDb(-leak)} dB under its own sound where that is softest`;
+    const mend = wearer?.cue.wearing === 'closed' ? 'a softer cue, no click in it' : 'closed headphones';
+    return found([player, mic], leak, sentence, mend, wearer?.path ?? []);
   });
 }
 
-// Parts that are to be replaced and cannot be.
-
-function committed(row: PartRow, { path }: Part): Found[] {
-  if (!row.committed) return [];
-  const { name } = row;
-  const sentence = `${name} is to be replaced but committed: every mic for it is for others too, ${row.committed.because} holds most of it`;
-  return [{ about: [name], weight: 0, sentence, mend: 'give it a mic of its own', path }];
+function committed({ name, committed: stays }: PartRow, { path }: Part): Found[] {
+  if (!stays) return [];
+  const sentence = `${name} is to be replaced but committed: every mic for it is for others too, ${stays.because} holds most of it`;
+  return found([name], 0, sentence, 'give it a mic of its own', path);
 }
 
 function ghosts(row: PartRow, { path }: Part): Found[] {
   const { name, ghost, margin, mostIn } = row;
   if (row.committed || ghost === null || margin === null || margin >= 0) return [];
   const where = mostIn === null ? '' : `, most of it in ${mostIn}`;
-  return [
-    {
-      about: mostIn === null ? [name] : [name, mostIn],
-      weight: -margin,
-      sentence: `${name} leaves a ghost of ${inDb(ghost)} dB when replaced, ${inDb(-margin)} dB too loud${where}`,
-      mend: 'move it to another room, or record it later',
-      path,
-    },
-  ];
+  const sentence = `${name} leaves a ghost of ${inDb(ghost)} dB when replaced, ${inDb(-margin)} dB too loud${where}`;
+  const about = mostIn === null ? [name] : [name, mostIn];
+  return found(about, -margin, sentence, 'move it to another room, or record it later', path);
 }
 
 /** Loudspeakers that play into the room what is to be replaced. */
 function wedges({ name, mostIn, ghost }: PartRow, part: Part, { sources }: Scene): Found[] {
-  const repeating = part.sources.flatMap((i) => (sources[i]?.repeats ? [sources[i]] : []));
   const where = mostIn === null ? 'in all mics that stay' : `in ${mostIn} above all`;
-  return repeating.map((wedge) => ({
-    about: [wedge.name, name],
-    weight: ghost ?? 0,
-    sentence: `${wedge.name} repeats ${name}, which is to be replaced: what it plays stays ${where}`,
-    mend: `headphones instead of ${wedge.name}`,
-    path: wedge.path,
-  }));
+  return part.sources.flatMap((i) => {
+    const wedge = sources[i];
+    if (!wedge?.repeats) return [];
+    const sentence = `${wedge.name} repeats ${name}, which is to be replaced: what it plays stays ${where}`;
+    return found([wedge.name, name], ghost ?? 0, sentence, `headphones instead of ${wedge.name}`, wedge.path);
+  });
 }
 
-// Microphones in which somebody else is louder than what they are for; pieces of a kit that it is for count together.
-
+/** Somebody else is louder than what it is for; pieces of a kit that it is for count together. */
 function notLoudest({ mic, row, wanted, bleeders }: JudgedMic): Found[] {
   const energyAt = (source: number) => judgedEnergy(row.levels[source]);
   const { name, path } = mic;
@@ -338,54 +286,35 @@ function notLoudest({ mic, row, wanted, bleeders }: JudgedMic): Found[] {
   const whom = row.for.join(', ');
   if (own <= 0) {
     const sentence = `${name} gets nothing of ${whom}, which it is for`;
-    return [{ about: [name], weight: Number.MAX_VALUE, sentence, mend: 'another place or aim', path }];
+    return found([name], Number.MAX_VALUE, sentence, 'another place or aim', path);
   }
   const loudest = greatest(bleeders, energyAt);
   const over = 10 * Math.log10(energyAt(loudest) / own);
   if (!(over > 0)) return [];
   const other = row.levels[loudest]?.source ?? '';
   const sentence = `${name} gets ${other} ${inDb(over)} dB louder than ${whom}, which it is for`;
-  return [
-    {
-      about: [name, other],
-      weight: over,
-      sentence,
-      mend: `closer to ${whom}, or further from ${other}`,
-      path,
-    },
-  ];
+  return found([name, other], over, sentence, `closer to ${whom}, or further from ${other}`, path);
 }
 
 // Bleed that what the plan puts against it cannot stop: doors ajar, the room's past a null or screens, low sound past screens.
 
-/** Doors left ajar through which most of a microphone's bleed comes. */
+/** Doors left ajar through which most of a mic's bleed comes: by `S τ` of the gap over the whole wall's, mean over its octaves. */
 function ajarDoors({ mic, row }: JudgedMic, { scene: { rooms, partitions } }: Ask): Found[] {
   const walls = row.bleedShares?.walls ?? 0;
   if (row.verdict === 'clear' || walls < MOST) return [];
   const room = rooms.findIndex(({ name }) => name === row.room);
   return partitions.flatMap((partition) => {
     const slit = partition.elements.find(({ free, state }) => free && state === 'ajar');
-    const share = slit && partition.rooms.includes(room) ? shareOf(slit, partition, row.judgedBands) : 0;
-    if (!slit || share < MOST) return [];
-    return [
-      {
-        about: [mic.name, partition.name],
-        weight: walls,
-        sentence: `the ${slit.name} of ${partition.name} stands ajar: ${inPercent(walls)} of the bleed in ${mic.name} comes through walls, and its gap lets in ${inPercent(share)} of what passes that wall`,
-        mend: 'shut it',
-        path: partition.path,
-      },
-    ];
+    if (!slit || !partition.rooms.includes(room)) return [];
+    const shares = row.judgedBands.map((hertz) => {
+      const band = (NOMINAL_BANDS as readonly number[]).indexOf(hertz);
+      return (wallArea(slit) * (slit.tau[band] ?? 0)) / (partition.area * (partition.tau[band] ?? 1));
+    });
+    const share = total(shares) / Math.max(1, shares.length);
+    if (share < MOST) return [];
+    const sentence = `the ${slit.name} of ${partition.name} stands ajar: ${inPercent(walls)} of the bleed in ${mic.name} comes through walls, and its gap lets in ${inPercent(share)} of what passes that wall`;
+    return found([mic.name, partition.name], walls, sentence, 'shut it', partition.path);
   });
-}
-
-/** Mean over some octaves of `S τ` of the gap over that of the whole wall. */
-function shareOf(gap: WallElement, wall: Partition, nominal: readonly number[]): number {
-  const shares = nominal.map((hertz) => {
-    const band = (NOMINAL_BANDS as readonly number[]).indexOf(hertz);
-    return (wallArea(gap) * (gap.tau[band] ?? 0)) / (wall.area * (wall.tau[band] ?? 1));
-  });
-  return total(shares) / Math.max(1, shares.length);
 }
 
 function roomBleed(judged: JudgedMic, { scene }: Ask): Found[] {
@@ -395,7 +324,7 @@ function roomBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   if (means.length === 0) return [];
   const sentence = `${inPercent(share)} of the bleed in ${mic.name} is the room's, which ${allOf(means)} cannot stop: all direct sound and first reflections gone would buy ${inDb(row.screensBuyAtMost ?? 0)} dB`;
   const mend = 'closer to its source, softer neighbours, absorption or another room';
-  return [{ about: [mic.name], weight: share, sentence, mend, path: mic.path }];
+  return found([mic.name], share, sentence, mend, mic.path);
 }
 
 /** So near to its angle a source counts as put into the null, degrees. */
@@ -427,14 +356,13 @@ function lowBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   const name = scene.sources[loudest]?.name ?? '';
   const sentence = `${inPercent(share)} of the bleed in ${mic.name} lies below ${LOW} Hz, ${name} first: ${allOf(baffles)} cannot stop that`;
   const mend = highPass(scene, wanted, low) ?? `${name} further away or in another room`;
-  return [{ about: [mic.name, name], weight: share, sentence, mend, path: mic.path }];
+  return found([mic.name, name], share, sentence, mend, mic.path);
 }
 
 /** A high-pass under the lowest note of the mic's own, where that leaves at least one of the octaves that bleed. */
 function highPass({ sources }: Scene, wanted: readonly number[], low: Bands): string | null {
   const lowest = Math.min(...wanted.map((source) => sources[source]?.lowestNote ?? 0));
-  const octaves = Array.from({ length: BAND_COUNT }, (_, band) => band);
-  const cuts = octaves.some((band) => (low[band] ?? 0) > 0 && (MID_BANDS[band] ?? 0) < lowest);
+  const cuts = low.some((weight, band) => weight > 0 && (MID_BANDS[band] ?? 0) < lowest);
   return cuts ? `a high-pass below its lowest note, ${Math.floor(lowest)} Hz` : null;
 }
 
@@ -451,25 +379,21 @@ function bafflesBetween(scene: Scene, source: number, { capsules }: Mic): string
   return [...new Set(names.map(({ what }) => what))];
 }
 
-// Ratios that hang on a null: gone as soon as the mic is turned as far as stands turn.
-
 /** A loss of less is no matter of a null, dB: what a clear verdict has in hand. */
 const LOSS = 3;
 
 /** Poles about which an aim turns: upright for left and right, sideways for up and down. */
-const POLES = [(aim: Vec3): Vec3 => unit(cross(rightOf(aim), aim)), rightOf];
+const POLES = [(aim: geo.Vec3): geo.Vec3 => geo.unit(geo.cross(geo.rightOf(aim), aim)), geo.rightOf];
 
-/** Every mic turned by the aim's tolerance to either side, up and down; rooms and sources stay as they are. */
+/** Ratios that are gone as soon as mics are turned as far as stands turn, the aim's tolerance: to either side, up and down. */
 function narrowNulls({ scene, result, mics }: Ask): Found[] {
   const { aim } = scene.tolerance;
   const judged = mics.filter(({ row }) => row.signalToBleed !== null);
   if (judged.length === 0 || aim <= 0) return [];
   const turned = POLES.flatMap((poleOf) =>
     [aim, -aim].map((degrees) => {
-      const capsules = scene.capsules.map((capsule) => ({
-        ...capsule,
-        aim: rotateAbout(capsule.aim, poleOf(capsule.aim), degrees),
-      }));
+      const turn = (from: geo.Vec3) => geo.rotateAbout(from, poleOf(from), degrees);
+      const capsules = scene.capsules.map((capsule) => ({ ...capsule, aim: turn(capsule.aim) }));
       return transferOn({ ...result.prepared, scene: { ...scene, capsules } });
     }),
   );
@@ -493,10 +417,8 @@ function narrowNull(scene: Scene, judged: JudgedMic, turned: readonly Transfer[]
   const who = scene.sources[risen]?.name ?? '';
   const sentence = `${mic.name} hangs on its null toward ${who}: turned by ${Math.round(scene.tolerance.aim)}°, its ${inDb(row.signalToBleed)} dB are ${inDb(ratio)} dB`;
   const mend = `clamp it, and set its null by ear while ${who} plays`;
-  return [{ about: [mic.name, who], weight: loss, sentence, mend, path: mic.path }];
+  return found([mic.name, who], loss, sentence, mend, mic.path);
 }
-
-// Two open microphones that comb.
 
 /** From peak to dip, dB: what a copy 9.5 dB down leaves, as the 3:1 rule allows. 20·lg((1+⅓)/(1−⅓)) = 6.0. */
 export const RIPPLE = 6;
@@ -512,15 +434,9 @@ function combs({ scene, report }: Ask): Found[] {
     seen.add(key);
     const depth = row.over ? `over ${Math.round(row.ripple)}` : inDb(row.ripple);
     const notch = Math.round(row.notches.find((hertz) => hertz > 0) ?? 0);
-    return [
-      {
-        about: [row.own, row.other, row.part],
-        weight: row.ripple,
-        sentence: `${row.own} and ${row.other} comb on ${row.part}: ${depth} dB, a dip at ${notch} Hz`,
-        mend: combMend(row.align, [own, other]),
-        path: own.path,
-      },
-    ];
+    const sentence = `${row.own} and ${row.other} comb on ${row.part}: ${depth} dB, a dip at ${notch} Hz`;
+    const mend = combMend(row.align, [own, other]);
+    return found([row.own, row.other, row.part], row.ripple, sentence, mend, own.path);
   });
 }
 
@@ -544,8 +460,6 @@ function isBleed({ sources }: Scene, { source }: TimingRow, other: Mic, own: Mic
   return own.line || other.line || !other.wanted.includes(index);
 }
 
-// Microphones too far from their source, or too near.
-
 /** Past the critical distance of a source that speaks all round, and the direct sound is less than half of the whole. */
 function tooFar({ mic, row, wanted }: JudgedMic, { report: { rooms }, say }: Ask): Found[] {
   const own = wanted.flatMap((source) => row.levels[source] ?? []);
@@ -556,9 +470,7 @@ function tooFar({ mic, row, wanted }: JudgedMic, { report: { rooms }, say }: Ask
     total(own.map((level) => judgedEnergy(level) * level.shares.direct)) / total(own.map(judgedEnergy));
   if (!nearest || away <= critical || !(direct < 0.5)) return [];
   const sentence = `${mic.name} stands ${say(away)} from ${nearest.source}, past the critical distance of ${say(critical)}: ${inPercent(1 - direct)} of its own sound comes by way of the room`;
-  return [
-    { about: [mic.name, nearest.source], weight: away / critical, sentence, mend: 'closer', path: mic.path },
-  ];
+  return found([mic.name, nearest.source], away / critical, sentence, 'closer', mic.path);
 }
 
 function nearestOf(levels: readonly LevelRow[]): LevelRow | undefined {
@@ -578,17 +490,14 @@ function tooNear({ mic, row, wanted }: JudgedMic, { scene: { sources }, say }: A
     if (distance === null || distance >= closest - ROUNDING) return [];
     const sentence = `${mic.name} is ${say(distance)} from ${name}, nearer than ${say(closest)}: it hears a spot of it, not the instrument`;
     const weight = closest / Math.max(distance, 1e-3);
-    return [
-      { about: [mic.name, name], weight, sentence, mend: `at least ${say(closest)} away`, path: mic.path },
-    ];
+    return found([mic.name, name], weight, sentence, `at least ${say(closest)} away`, mic.path);
   });
 }
-
-// Verdicts that rest on octaves in which single modes of the room rule.
 
 /** Levels below the Schroeder frequency are uncertain by so much, dB. From memory. */
 const UNCERTAIN = 5;
 
+/** Verdicts that rest on octaves in which single modes of the room rule. */
 function belowSchroeder(judged: JudgedMic, { report: { rooms } }: Ask): Found[] {
   const { mic, row, wanted, bleeders, weights } = judged;
   const isTight = row.margin !== null && Math.abs(row.margin) < UNCERTAIN;
@@ -601,5 +510,5 @@ function belowSchroeder(judged: JudgedMic, { report: { rooms } }: Ask): Found[] 
   if (!(share >= MOST)) return [];
   const sentence = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: its ${inDb(row.signalToBleed)} dB may be off by ${UNCERTAIN} dB, more than its margin`;
   const mend = 'trust the meter on the day more than this figure';
-  return [{ about: [mic.name], weight: share, sentence, mend, path: mic.path }];
+  return found([mic.name], share, sentence, mend, mic.path);
 }
