@@ -1,23 +1,13 @@
 /** Who hears whom by air, what headphones must carry, and what they leak into microphones. */
 import { bands, decibels, energyOf, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import { OMNIDIRECTIONAL } from '../acoustics/directivity.ts';
-import {
-  type Capsule,
-  type Mic,
-  OUTSIDE,
-  type Passage,
-  type Player,
-  type Scene,
-  type Source,
-  type Wearing,
-} from '../scene/scene.ts';
+import { type Capsule, OUTSIDE, type Passage, type Player, type Scene, type Source } from '../scene/scene.ts';
+import { groupBy } from '../statistics.ts';
 import { type PreparedScene, prepareEmitters, prepareScene } from '../transfer/prepared-scene.ts';
 import { energyAt, PAIR_SIZE, pairEnergy, type Transfer, transferOn } from '../transfer/transfer.ts';
 import { softestPassage } from './inputs.ts';
 import { micEnergies, pickedUp } from './signal-to-bleed.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
-
-// What headphones leak into the microphones.
 
 export type HeadphoneLeakRow = {
   readonly player: string;
@@ -46,12 +36,29 @@ const AUDIBLE = -40;
  * headphones as a point that speaks all round from where the ears are.
  */
 export function headphoneLeak(scene: Scene, result: Transfer): HeadphoneLeakRow[] {
+  const how = { filtered: true, weighting: scene.limits.weighting };
   const wearers = scene.players.filter(({ cue }) => cue.leak !== null);
   const leaking = leakTransfer(scene, result, wearers.map(phonesOf));
+  const mics = scene.mics.filter(({ line }) => !line);
   return wearers.flatMap((wearer, phones) =>
-    scene.mics
-      .filter(({ line }) => !line)
-      .map((mic) => rowOf(scene, result, { wearer, phones, mic, leaking })),
+    mics.map((mic) => {
+      const atMic = micEnergies(leaking, mic, mic.capsules);
+      const quietest = softestPassage(micEnergies(result, mic, mic.capsules), scene.passages, how);
+      const weights = quietest?.weights ?? sameInAllBands(0);
+      const leaked = weightedSum(pickedUp(atMic, [phones], { filtered: true }), weights);
+      const leak = quietest && leaked > 0 ? decibels(leaked / quietest.energy) : null;
+      const total = weightedSum(pickedUp(atMic, [phones], { filtered: false }), WEIGHTS.Z);
+      return {
+        player: wearer.name,
+        mic: mic.name,
+        level: total > 0 ? decibels(total) : null,
+        leak,
+        passage: quietest?.passage ?? null,
+        audible: leak !== null && leak >= AUDIBLE,
+        cueLevel: wearer.cue.level ?? USUAL,
+        guessed: wearer.cue.level === null,
+      };
+    }),
   );
 }
 
@@ -61,20 +68,12 @@ function phonesOf(player: Player): Source {
   return {
     name: player.name,
     path: player.path,
-    instrument: null,
-    player: null,
-    kit: null,
-    part: -1,
-    repeats: false,
+    ...{ instrument: null, player: null, kit: null, part: -1, repeats: false, cover: null },
+    ...{ radius: 0, lowestNote: 0, closest: 0, crest: 0 },
     power: bands((band) => 4 * Math.PI * atEar * (player.cue.leak?.[band] ?? 0)),
     measured: player.cue.level !== null,
     directivity: OMNIDIRECTIONAL,
-    radius: 0,
     points: [{ at: player.ears, axis: [0, 0, 1], room: player.room, share: 1 }],
-    cover: null,
-    lowestNote: 0,
-    closest: 0,
-    crest: 0,
   };
 }
 
@@ -91,42 +90,12 @@ function leakTransfer(scene: Scene, { prepared, capsules }: Transfer, phones: re
   return { sources: phones.length, capsules, energy, prepared: joined };
 }
 
-type Pairing = {
-  readonly wearer: Player;
-  readonly phones: number;
-  readonly mic: Mic;
-  readonly leaking: Transfer;
-};
-
-function rowOf(scene: Scene, result: Transfer, { wearer, phones, mic, leaking }: Pairing): HeadphoneLeakRow {
-  const atMic = micEnergies(leaking, mic, mic.capsules);
-  const { weighting } = scene.limits;
-  const quietest = softestPassage(micEnergies(result, mic, mic.capsules), scene.passages, {
-    filtered: true,
-    weighting,
-  });
-  const weights = quietest?.weights ?? sameInAllBands(0);
-  const leaked = weightedSum(pickedUp(atMic, [phones], { filtered: true }), weights);
-  const leak = quietest && leaked > 0 ? decibels(leaked / quietest.energy) : null;
-  const total = weightedSum(pickedUp(atMic, [phones], { filtered: false }), WEIGHTS.Z);
-  return {
-    player: wearer.name,
-    mic: mic.name,
-    level: total > 0 ? decibels(total) : null,
-    leak,
-    passage: quietest?.passage ?? null,
-    audible: leak !== null && leak >= AUDIBLE,
-    cueLevel: wearer.cue.level ?? USUAL,
-    guessed: wearer.cue.level === null,
-  };
-}
-
 // The cue list: what everyone's headphones must carry.
 
 export type CueRow = {
   readonly player: string;
   readonly listener: boolean;
-  readonly wearing: Wearing;
+  readonly wearing: Player['cue']['wearing'];
   /** Whom the headphones must carry. */
   readonly carries: readonly string[];
   /** Who can be heard by air, but hardly: more of them helps. */
@@ -145,28 +114,22 @@ export function cueList(
   hearing: Hearing,
 ): CueRow[] {
   return players.flatMap(({ name, listener, cue }, index): CueRow[] => {
-    const own = <Row extends { readonly player: string }>(rows: readonly Row[]): Row[] =>
-      rows.filter(({ player }) => player === name);
     const { wearing, hearsByAir } = cue;
     const plays = sources.some(({ player }) => player === index);
-    const wanted = needsOf(own(hearing.rows), own(hearing.limits), listener && wearing === 'none');
+    const wanted = needsOf(name, hearing, listener && wearing === 'none');
     if (wearing === 'none' && wanted.carries.length === 0) return [];
     return [{ player: name, listener, wearing, ...wanted, himself: plays && !hearsByAir }];
   });
 }
 
-function needsOf(
-  rows: readonly HearsRow[],
-  limits: readonly HearLimitRow[],
-  onlyLimits: boolean,
-): Pick<CueRow, 'carries' | 'helps'> {
+function needsOf(name: string, hearing: Hearing, onlyLimits: boolean): Pick<CueRow, 'carries' | 'helps'> {
+  const limits = hearing.limits.filter(({ player }) => player === name);
   if (limits.length > 0) {
-    const carries = limits.filter(({ needsCue }) => needsCue).map(({ whom }) => whom);
-    return { carries, helps: [] };
+    return { carries: limits.filter(({ needsCue }) => needsCue).map(({ whom }) => whom), helps: [] };
   }
-  if (onlyLimits) return { carries: [], helps: [] };
-  const whom = (how: HearsRow['hears']) => rows.filter(({ hears }) => hears === how).map((row) => row.whom);
-  return { carries: whom('does not hear'), helps: whom('strains to hear') };
+  const rows = onlyLimits ? [] : hearing.rows.filter(({ player }) => player === name);
+  const heard = (how: Heard) => rows.filter(({ hears }) => hears === how).map(({ whom }) => whom);
+  return { carries: heard('does not hear'), helps: heard('strains to hear') };
 }
 
 export type HearsRow = {
@@ -177,7 +140,7 @@ export type HearsRow = {
   readonly passage: string | null;
   /** At the ear, past what is worn, dBA; null where nothing gets there. */
   readonly level: number | null;
-  /** Over everything else at that ear, dB; null where nothing gets there. */
+  /** Over everything else that sounds at that ear and the room's noise, dB; null where nothing gets there. */
   readonly ratio: number | null;
   readonly hears: Heard;
   /** What the figures do not say, in words. */
@@ -228,7 +191,7 @@ function limitRow(
   { player: index, whom, sources }: Scene['limits']['hear'][number],
   sounders: readonly AudibleSource[],
 ): HearLimitRow {
-  const player = scene.players[index] as Scene['players'][number];
+  const player = scene.players[index] as Player;
   const { wearing, hearsByAir } = player.cue;
   const own = sounders.find((one) => one.player === index)?.sources ?? [];
   const all = withWedges(scene, sources);
@@ -261,7 +224,7 @@ function withWedges({ sources: all }: Scene, sources: readonly number[]): number
   );
 }
 
-function remarkOn(ratio: number | null, wearing: Scene['players'][number]['cue']['wearing']): string | null {
+function remarkOn(ratio: number | null, wearing: CueRow['wearing']): string | null {
   if (ratio === null) return 'nothing of it gets there';
   return wearing === 'one-off' ? 'with one ear' : null;
 }
@@ -285,20 +248,13 @@ type AudibleSource = {
 };
 
 /** In the order of the scene. */
-function audibleSources({ players, sources }: Pick<Scene, 'players' | 'sources'>): AudibleSource[] {
-  const own = sources.flatMap((source, i) => (source.repeats ? [] : [{ source, i, name: nameOf(source) }]));
-  const names = [...new Set(own.map(({ name }) => name))];
-  return names.map((key) => {
-    const members = own.filter(({ name }) => name === key);
-    const parts = new Set(members.map(({ source }) => source.part));
-    const { player, kit, name } = (members[0] as (typeof members)[0]).source;
-    return {
-      name: player === null ? (kit ?? name) : (players[player]?.name ?? name),
-      player,
-      sources: sources.flatMap((source, i) =>
-        members.some((member) => member.i === i) || (source.repeats && parts.has(source.part)) ? [i] : [],
-      ),
-    };
+function audibleSources(scene: Scene): AudibleSource[] {
+  const { players, sources } = scene;
+  const own = [...sources.keys()].filter((i) => !sources[i]?.repeats);
+  return [...groupBy(own, (i) => nameOf(sources[i] as Source)).values()].map((members) => {
+    const { player, kit, name } = sources[members[0] as number] as Source;
+    const known = player === null ? kit : players[player]?.name;
+    return { name: known ?? name, player, sources: withWedges(scene, members) };
   });
 }
 
@@ -312,7 +268,6 @@ export type Heard = 'hears' | 'strains to hear' | 'does not hear';
 
 /** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
 export const LISTENS = -8;
-
 const STRAINS = -15;
 
 function audibilityOf(ratio: number | null): Heard {
@@ -323,13 +278,7 @@ function audibilityOf(ratio: number | null): Heard {
 /** Noise of a room that the plan gives none for, dBA: a quiet one. A guess, from memory. */
 const QUIET = 25;
 
-type InPassage = {
-  readonly passage: string | null;
-  /** dBA, null where nothing gets there. */
-  readonly level: number | null;
-  /** Over everything else that sounds and the room's noise, dB; null where nothing gets there. */
-  readonly ratio: number | null;
-};
+type InPassage = Pick<HearsRow, 'passage' | 'level' | 'ratio'>;
 
 /**
  * The worst of the passages in which both sound, or all of theirs for one who plays nothing himself; null where they never
@@ -365,8 +314,7 @@ function inPassage({ name, sounds }: Passage, ear: Ear, whom: readonly number[],
 
 /** Energies of every source at each player's ears: capsule i is player i, before headphones. `prepared` is the scene's own. */
 export function earTransfer(scene: Scene, prepared: PreparedScene = prepareScene(scene)): Transfer {
-  const atMic = { ...scene, capsules: scene.players.map(earOf), mics: scene.players.map(earMic) };
-  return transferOn({ ...prepared, scene: atMic });
+  return transferOn({ ...prepared, scene: { ...scene, capsules: scene.players.map(earOf), mics: [] } });
 }
 
 /** A-weighted energy of some sources. */
@@ -376,12 +324,8 @@ type Ear = (sources: readonly number[]) => number;
 export function earLevelsOf({ players }: Scene, ears: Transfer, player: number): Ear {
   const passes = players[player]?.cue.passes;
   const weights = bands((band) => (WEIGHTS.A[band] ?? 0) * (passes?.[band] ?? 1));
-  const ofOne = (source: number) =>
-    weightedSum(
-      bands((band) => energyAt(ears, source, player, band)),
-      weights,
-    );
-  return (sources) => sources.reduce((sum, source) => sum + ofOne(source), 0);
+  const at = (source: number) => bands((band) => energyAt(ears, source, player, band));
+  return (sources) => sources.reduce((sum, source) => sum + weightedSum(at(source), weights), 0);
 }
 
 /** The ears as one omnidirectional point, without the head between them. */
@@ -395,24 +339,4 @@ const earOf = (player: Player, index: number): Capsule => ({
   nullFloor: sameInAllBands(0),
   proximity: false,
   ree: sameInAllBands(1),
-});
-
-const earMic = (player: Player, index: number): Mic => ({
-  name: player.name,
-  path: player.path,
-  purpose: 'room',
-  line: false,
-  capsules: [index],
-  stereo: null,
-  wanted: [],
-  ignored: [],
-  limit: 0,
-  limitFrom: '',
-  mix: 0,
-  highPass: null,
-  lowPass: null,
-  filter: null,
-  inside: null,
-  switchable: [],
-  channels: [],
 });

@@ -1,5 +1,6 @@
 /** Signal to bleed of a microphone in its worst passage, with the shares of its bleed and the octaves that count. */
 import {
+  allBands,
   BAND_COUNT,
   type Bands,
   bands,
@@ -16,12 +17,7 @@ import { PAIR_SIZE, type Transfer } from '../transfer/transfer.ts';
 import { type Basis, basisOf, hasReadings, SAME, sounding, type Verdict } from './verdict.ts';
 
 /** Energies of one capsule's bleed by share. */
-export type Shares = {
-  readonly direct: number;
-  readonly reflections: number;
-  readonly room: number;
-  readonly walls: number;
-};
+export type Shares = Readonly<Record<Share, number>>;
 
 export type LevelRow = {
   readonly source: string;
@@ -77,29 +73,13 @@ export type MicRow = {
 
 export type PairRow = MicRow & { readonly capsules: readonly string[] };
 
-export type LineRow = { readonly name: string; readonly for: readonly string[] };
-
-export type SpacingRow = {
-  readonly mics: readonly [string, string];
-  readonly ratio: number;
-  readonly micToMic: number;
-  readonly micToSource: number;
-  readonly margin: number;
-  /** Null where the plan does not have the rule judged. */
-  readonly verdict: Verdict | null;
-};
-
-// Signal to bleed of a mic: energy of the sources it is for, over that of every other source.
-
 /** S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. */
 export type SignalToBleed = { readonly ratio: number; readonly passage: Passage };
-
-type Judging = Pick<Scene, 'passages' | 'limits'>;
 
 /** Null for a mic whose own source never sounds. */
 export function signalToBleed(
   atMic: MicEnergies,
-  { passages, limits: { weighting } }: Judging,
+  { passages, limits: { weighting } }: Pick<Scene, 'passages' | 'limits'>,
 ): SignalToBleed | null {
   let worst: SignalToBleed | null = null;
   for (const passage of passages) {
@@ -125,49 +105,33 @@ export function bleedRemark({ purpose }: Mic, ratio: number | null): string | nu
   return ratio === Number.POSITIVE_INFINITY ? 'no other source sounds' : null;
 }
 
-/** Energies by band after the mic's filters, and the weights of the bands that count. */
-function energiesIn(atMic: MicEnergies, passage: Passage, weighting: Limits['weighting']) {
+/** Energies by band, and the weights of the bands that count; after the mic's filters unless told. */
+function energiesIn(atMic: MicEnergies, passage: Passage, weighting: Limits['weighting'], filtered = true) {
   const { wanted, bleeders } = sidesOf(atMic.mic, passage);
-  const signal = pickedUp(atMic, wanted, { filtered: true });
-  const bleed = pickedUp(atMic, bleeders, { filtered: true });
+  const signal = pickedUp(atMic, wanted, { filtered });
+  const bleed = pickedUp(atMic, bleeders, { filtered });
   return { wanted, bleeders, signal, bleed, weights: weightsFor(weighting, signal) };
 }
 
-type BleedFigures = Pick<
-  MicRow,
-  | 'passage'
-  | 'signal'
-  | 'bleed'
-  | 'signalToBleed'
-  | 'signalToBleedUnweighted'
-  | 'signalToBleedUnfiltered'
-  | 'signalToDirectBleed'
-  | 'judgedBands'
-  | 'limit'
-  | 'limitFrom'
-  | 'bleedShares'
-  | 'screensBuyAtMost'
->;
-
 /** All figures of a mic in a passage, as a rule the worst; with null of one in which nothing sounds. */
-export function bleedFigures(
-  atMic: MicEnergies,
-  passage: Passage | null,
-  weighting: Limits['weighting'],
-): BleedFigures {
+export function bleedFigures(atMic: MicEnergies, passage: Passage | null, weighting: Limits['weighting']) {
   const { mic } = atMic;
-  const { wanted, bleeders, signal, bleed, weights } = energiesIn(atMic, passage ?? SILENCE, weighting);
+  const { bleeders, signal, bleed, weights } = energiesIn(atMic, passage ?? SILENCE, weighting);
+  const plain = energiesIn(atMic, passage ?? SILENCE, weighting, false);
   const signalSum = weightedSum(signal, weights);
   const shares = sharesOf(atMic, bleeders, weights);
   const ratio = ratioDb(signalSum, weightedSum(bleed, weights));
   const isJudged = mic.purpose === 'parts';
   return {
     passage: passage?.name ?? null,
-    signal: levelOf(pickedUp(atMic, wanted, { filtered: false })),
-    bleed: levelOf(pickedUp(atMic, bleeders, { filtered: false })),
+    signal: levelOf(plain.signal),
+    bleed: levelOf(plain.bleed),
     signalToBleed: ratio,
-    signalToBleedUnweighted: ratioDb(total(signal), total(bleed)),
-    signalToBleedUnfiltered: mic.filter ? unfiltered(atMic, wanted, bleeders, weighting) : ratio,
+    signalToBleedUnweighted: ratioDb(allBands(signal), allBands(bleed)),
+    signalToBleedUnfiltered: ratioDb(
+      weightedSum(plain.signal, plain.weights),
+      weightedSum(plain.bleed, plain.weights),
+    ),
     signalToDirectBleed: ratioDb(signalSum, shares?.direct ?? 0),
     judgedBands: countedBands(weights).map((band) => NOMINAL_BANDS[band] ?? 0),
     limit: isJudged ? mic.limit : null,
@@ -178,20 +142,6 @@ export function bleedFigures(
 }
 
 const SILENCE: Passage = { name: null, path: [], sounds: [] };
-
-function unfiltered(
-  atMic: MicEnergies,
-  wanted: readonly number[],
-  bleeders: readonly number[],
-  weighting: Limits['weighting'],
-): number | null {
-  const signal = pickedUp(atMic, wanted, { filtered: false });
-  const weights = weightsFor(weighting, signal);
-  return ratioDb(
-    weightedSum(signal, weights),
-    weightedSum(pickedUp(atMic, bleeders, { filtered: false }), weights),
-  );
-}
 
 /** Rows of every source at a mic, in the order of the scene. `geometry` gives distance and angle of each. */
 export function levelRows(
@@ -212,28 +162,26 @@ export function levelRows(
       byBand: Array.from(energies, (energy) => levelOrNull(energy)),
       ...geometry(index),
       judgedLevel: levelOrNull(weightedSum(pickedUp(atMic, [index], { filtered: true }), weights)),
-      shares: shares ? fractions(shares) : { direct: 0, reflections: 0, room: 0, walls: 0 },
+      shares: shares ? fractions(shares) : sharesBy(() => 0),
     };
   });
 }
 
 /** Weighted energies of some sources by share; null where they bring nothing. */
 function sharesOf(atMic: MicEnergies, sources: readonly number[], weights: Bands): Shares | null {
-  const [direct, reflections, room, walls] = SHARES.map((share) =>
-    weightedSum(pickedUp(atMic, sources, { filtered: true, share }), weights),
-  );
-  const shares = { direct: direct ?? 0, reflections: reflections ?? 0, room: room ?? 0, walls: walls ?? 0 };
-  return shares.direct + shares.reflections + shares.room + shares.walls > 0 ? shares : null;
+  const of = (share: Share) => weightedSum(pickedUp(atMic, sources, { filtered: true, share }), weights);
+  const shares = sharesBy(of);
+  return sumOf(shares) > 0 ? shares : null;
 }
 
+const sharesBy = (of: (share: Share) => number): Shares =>
+  Object.fromEntries(SHARES.map((share) => [share, of(share)])) as Shares;
+
+const sumOf = ({ direct, reflections, room, walls }: Shares): number => direct + reflections + room + walls;
+
 function fractions(shares: Shares): Shares {
-  const sum = shares.direct + shares.reflections + shares.room + shares.walls;
-  return {
-    direct: shares.direct / sum,
-    reflections: shares.reflections / sum,
-    room: shares.room / sum,
-    walls: shares.walls / sum,
-  };
+  const sum = sumOf(shares);
+  return sharesBy((share) => shares[share] / sum);
 }
 
 /** What is left where screens stop all direct sound and every first reflection; null where nothing would be. */
@@ -242,16 +190,12 @@ function boughtAtMost({ direct, reflections, room, walls }: Shares): number | nu
   return rest > 0 ? decibels((direct + reflections + rest) / rest) : null;
 }
 
-const total = (energies: Bands): number => energies.reduce((sum, energy) => sum + energy, 0);
-
 const levelOrNull = (energy: number): number | null => (energy > 0 ? decibels(energy) : null);
 
-const levelOf = (energies: Bands): number | null => levelOrNull(total(energies));
+const levelOf = (energies: Bands): number | null => levelOrNull(allBands(energies));
 
 const ratioDb = (signal: number, bleed: number): number | null =>
   signal > 0 && bleed > 0 ? decibels(signal / bleed) : null;
-
-// Which octaves count: those within 20 dB of the wanted sound's strongest, or a sound level meter's weighting.
 
 /** An octave further below the wanted sound's strongest can be filtered away, dB. */
 const OWN_REACH = 20;
@@ -267,16 +211,14 @@ export function weightsFor(weighting: Limits['weighting'], wanted: Bands): Bands
 
 /** Bands that count, by number. */
 export const countedBands = (weights: Bands): number[] =>
-  Array.from({ length: BAND_COUNT }, (_, band) => band).filter((band) => (weights[band] ?? 0) > 0);
+  [...weights.keys()].filter((band) => (weights[band] ?? 0) > 0);
 
-// Whether a figure was measured on the day, or how much of what it rests on was.
-
-/** Of the S/B at some capsules in a passage, dB as judged; null without readings. */
+/** Whether it was measured on the day, of the S/B at some capsules in a passage, dB as judged; null without readings. */
 export function bleedBasis(
   scene: Scene,
   atMic: MicEnergies,
   capsules: readonly Capsule[],
-  { passage, ratio }: { readonly passage: Passage; readonly ratio: number },
+  { passage, ratio }: SignalToBleed,
 ): Basis | null {
   if (!hasReadings(scene)) return null;
   const { wanted, bleeders } = sidesOf(atMic.mic, passage);
@@ -290,8 +232,7 @@ export function bleedBasis(
   return Math.abs(decibels(signal / bleed) - ratio) < SAME ? 'measured' : basis;
 }
 
-// What one capsule hears, or a pair's two together as an energy sum, of every source.
-
+/** What one capsule hears, or a pair's two together as an energy sum, of every source. */
 export type MicEnergies = {
   readonly mic: Mic;
   /** Energies before the channel's filters, packed [source][share][band]. */
@@ -331,10 +272,7 @@ export function pickedUp(
 }
 
 /** Sources that a mic is for, and those that are bleed at it, as far as they sound in the passage. */
-export function sidesOf(
-  mic: Mic,
-  passage: Passage,
-): { readonly wanted: number[]; readonly bleeders: number[] } {
+export function sidesOf(mic: Mic, passage: Passage): Readonly<Record<'wanted' | 'bleeders', number[]>> {
   const spared = new Set([...mic.wanted, ...mic.ignored]);
   const sounding = passage.sounds.flatMap((sounds, source) => (sounds ? [source] : []));
   return {

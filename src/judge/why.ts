@@ -1,17 +1,10 @@
 /** One pair explained: groups traced paths of a section, shares. */
-import { BAND_COUNT, type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
+import { type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Mic, Room, Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
-import type { PathKind, Share, SoundPath } from '../transfer/path-energy.ts';
-import {
-  type BarrierTrace,
-  type Course,
-  type EdgeTrace,
-  GAIN_KINDS,
-  type GainKind,
-  type PathRecord,
-} from '../transfer/trace.ts';
+import type { SoundPath } from '../transfer/path-energy.ts';
+import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
 import {
@@ -20,7 +13,6 @@ import {
   type MicRow,
   micEnergies,
   pickedUp,
-  type Shares,
   weightsFor,
 } from './signal-to-bleed.ts';
 
@@ -37,43 +29,33 @@ type Pair = { readonly source: number; readonly capsule: number };
 
 function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): WhyPair {
   const capsule = report.mics[pair.capsule] as MicRow;
-  const row = capsule.levels[pair.source] as LevelRow;
+  const { wanted, ignored, offAxis: _, ...row } = capsule.levels[pair.source] as LevelRow;
   const mic = scene.mics[scene.capsules[pair.capsule]?.mic ?? -1] as Mic;
-  const { bands, weights } = weightsAt(scene, result, mic, pair.capsule);
+  const { judgedBands, weights } = weightsAt(scene, result, mic, pair.capsule);
   const paths = pathsOf(result, pair);
-  const total = energiesOf(result, pair);
+  const total = bands((band) => energyAt(result, pair.source, pair.capsule, band));
   return {
     mic: capsule.name,
     pattern: capsule.pattern,
-    source: row.source,
-    role: row.wanted ? 'own' : row.ignored ? 'mate' : 'bleed',
-    level: row.level,
-    byBand: row.byBand,
-    judgedLevel: row.judgedLevel,
-    judgedBands: bands,
+    ...row,
+    role: wanted ? 'own' : ignored ? 'mate' : 'bleed',
+    judgedBands,
     filtered: mic.filter !== null,
-    distance: row.distance,
     points: result.prepared.emitters[pair.source]?.points.length ?? 0,
-    shares: row.shares,
     schroeder: schroederOf(scene, result, pair.capsule),
     paths: rowsOf(paths, weights, weightedSum(total, weights), scene.air.soundSpeed),
   };
 }
 
 /** As for the report's shares: octaves of its own sound, or the plan's weighting; after the channel's filters. */
-function weightsAt(scene: Scene, result: Transfer, mic: Mic, capsule: number): Weights {
+function weightsAt(scene: Scene, result: Transfer, mic: Mic, capsule: number) {
   const wanted = pickedUp(micEnergies(result, mic, [capsule]), mic.wanted, { filtered: true });
   const counted = weightsFor(scene.limits.weighting, wanted);
   return {
-    bands: countedBands(counted).map((band) => NOMINAL_BANDS[band] as number),
+    judgedBands: countedBands(counted).map((band) => NOMINAL_BANDS[band] as number),
     weights: counted.map((one, band) => one * (mic.filter?.[band] ?? 1)),
   };
 }
-
-type Weights = { readonly bands: readonly number[]; readonly weights: Bands };
-
-const energiesOf = (result: Transfer, { source, capsule }: Pair): Float64Array =>
-  Float64Array.from({ length: BAND_COUNT }, (_, band) => energyAt(result, source, capsule, band));
 
 function schroederOf(scene: Scene, result: Transfer, capsule: number): number | null {
   const index = scene.capsules[capsule]?.room ?? -1;
@@ -81,8 +63,6 @@ function schroederOf(scene: Scene, result: Transfer, capsule: number): number | 
   const absorption = result.prepared.absorptions[index];
   return room && absorption ? roomFigures(room, absorption, scene.air.soundSpeed).schroeder : null;
 }
-
-// Ways put together: those of a section's points that go alike are one row, added as energies.
 
 /** Energy factors down to this, −299 dB, stand for nothing left. */
 const LEAST = 10 ** -29.9;
@@ -103,7 +83,7 @@ function rowsOf(paths: readonly TracedPath[], weights: Bands, whole: number, sou
 function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soundSpeed: number): WhyPath {
   const loudest = group.reduce((best, way) => (sum(way.energy) > sum(best.energy) ? way : best));
   const energy = added(group.map((way) => way.energy));
-  const over = (value: (course: Course) => number) => rangeOf(group, value);
+  const over = (value: (course: trace.Course) => number) => rangeOf(group, value);
   return {
     kind: loudest.kind,
     share: loudest.share,
@@ -123,9 +103,12 @@ function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soun
   };
 }
 
-/** Each gain is what the energies of all points together rise by as it acts on each: they multiply to the whole. */
-function gainsOf(group: readonly TracedPath[]): WhyGain[] {
-  const kinds = GAIN_KINDS.filter((kind) => group.some((way) => factorOf(way, kind)));
+/**
+ * Each gain is what the energies of all points together rise by as it acts on each: they multiply to the whole. dB by band; null
+ * where nothing is left to multiply.
+ */
+function gainsOf(group: readonly TracedPath[]) {
+  const kinds = trace.GAIN_KINDS.filter((kind) => group.some((way) => factorOf(way, kind)));
   let before = bands(() => 1);
   let running = group.map(() => bands(() => 1));
   return kinds.map((kind) => {
@@ -137,7 +120,7 @@ function gainsOf(group: readonly TracedPath[]): WhyGain[] {
   });
 }
 
-const factorOf = (way: TracedPath, kind: GainKind): Bands | undefined =>
+const factorOf = (way: TracedPath, kind: trace.GainKind): Bands | undefined =>
   way.factors.find((one) => one.kind === kind)?.by;
 
 const multiplied = (energy: Bands, by: Bands | undefined): Bands =>
@@ -149,14 +132,15 @@ function added(energies: readonly Bands[]): Bands {
 
 const sum = (energy: Bands): number => energy.reduce((total, one) => total + one, 0);
 
-function rangeOf(group: readonly TracedPath[], value: (course: Course) => number): Range | null {
+function rangeOf(group: readonly TracedPath[], value: (course: trace.Course) => number): Range | null {
   const values = group.flatMap(({ course }) => (course ? [value(course)] : []));
   return values.length > 0 ? { from: Math.min(...values), to: Math.max(...values) } : null;
 }
 
 const degrees = (cosine: number): number => (Math.acos(Math.min(1, Math.max(-1, cosine))) * 180) / Math.PI;
 
-const screenOf = ({ where, panels, tau, past, transmitted, edges }: BarrierTrace): WhyScreen => ({
+/** dB by band: through it, past it, and both together, without the angles in which ways leave and arrive. */
+const screenOf = ({ where, panels, tau, past, transmitted, edges }: trace.BarrierTrace) => ({
   panels,
   where,
   through: inDb(tau),
@@ -167,10 +151,11 @@ const screenOf = ({ where, panels, tau, past, transmitted, edges }: BarrierTrace
 
 const SIDES = ['left', 'right', 'top', 'bottom'] as const;
 
-const edgesOf = (edges: readonly EdgeTrace[]): WhyEdge[] =>
+const edgesOf = (edges: readonly trace.EdgeTrace[]): WhyEdge[] =>
   SIDES.flatMap((side) => edges.filter((edge) => edge.side === side)).map(edgeOf);
 
-const edgeOf = ({ side, detour, clear, energy }: EdgeTrace): WhyEdge => ({
+/** Hidden where the straight line passes on the screen's, or the opening's, side of it. */
+const edgeOf = ({ side, detour, clear, energy }: trace.EdgeTrace) => ({
   side,
   detour,
   hidden: !clear,
@@ -186,10 +171,9 @@ const inDb = (energies: Bands): (number | null)[] => Array.from(energies, dbOf);
 const dbOf = (energy: number): number | null =>
   energy > 0 && Number.isFinite(energy) ? decibels(energy) : null;
 
-// Every path from each point of a source to a capsule, with the factors that the transfer used.
-
-/** One path of one point; energy by band as the mic picks it up. */
-type TracedPath = Pick<WhyPath, 'kind' | 'share' | 'by' | 'of'> & PathRecord & { readonly energy: Bands };
+/** One path of one point, with the factors that the transfer used; energy by band as the mic picks it up. */
+type TracedPath = Pick<WhyPath, 'kind' | 'share' | 'by' | 'of'> &
+  trace.PathRecord & { readonly energy: Bands };
 
 function pathsOf({ prepared }: Transfer, { source, capsule }: Pair): TracedPath[] {
   const { scene } = prepared;
@@ -214,8 +198,6 @@ function namesOf(
   return { by: panel?.name ?? (element || null), of: partition || null };
 }
 
-// What a pair of names on the command line stands for.
-
 /** The capsules and sources of two names, or what is wrong with them. */
 export function askedFor(scene: Scene, mic: string, source: string): Asked | Finding {
   const mics = micsByName(scene);
@@ -229,10 +211,9 @@ export function askedFor(scene: Scene, mic: string, source: string): Asked | Fin
 }
 
 function micsByName({ mics, capsules }: Scene): Map<string, Pick<Asked, 'capsules' | 'line'>> {
-  const single = capsules.map(({ name }, i) => [name, { capsules: [i], line: false }] as const);
   return new Map([
-    ...single,
-    ...mics.map((mic) => [mic.name, { capsules: mic.capsules, line: mic.line }] as const),
+    ...capsules.map(({ name }, i) => [name, { capsules: [i], line: false }] as const),
+    ...mics.map(({ name, ...mic }) => [name, { capsules: mic.capsules, line: mic.line }] as const),
   ]);
 }
 
@@ -250,8 +231,7 @@ export function sourcesByName({ players, parts, sources }: Scene): Map<string, r
   return new Map([...names].filter(([, of]) => of.length > 0));
 }
 
-// What `why` knows, as plain values: the only thing that its rendering reads. Levels in dB re 20 µPa.
-
+/** What `why` knows, as plain values: the only thing that its rendering reads. Levels in dB re 20 µPa. */
 export type Why = {
   readonly title: string;
   /** As asked: a microphone, pair, capsule or line; a source, kit, part or player. */
@@ -263,34 +243,22 @@ export type Why = {
   readonly pairs: readonly WhyPair[];
 };
 
-export type WhyPair = {
-  readonly mic: string;
-  readonly pattern: string;
-  readonly source: string;
-  readonly role: 'own' | 'mate' | 'bleed';
-  readonly level: number | null;
-  readonly byBand: readonly (number | null)[];
-  /** Level in the octaves that count at this microphone, and those octaves as nominal hertz. */
-  readonly judgedLevel: number | null;
-  readonly judgedBands: readonly number[];
-  /** The channel has filters: shares count after them, levels before. */
-  readonly filtered: boolean;
-  /** Distance of the source's nearest point, m. */
-  readonly distance: number | null;
-  /** How many points the source speaks from. */
-  readonly points: number;
-  /** In the octaves that count, fractions of one; all 0 where nothing arrives. */
-  readonly shares: Shares;
-  /** Schroeder frequency of the microphone's room, Hz; null in the open. */
-  readonly schroeder: number | null;
-  /** Largest share first. */
-  readonly paths: readonly WhyPath[];
-};
+export type WhyPair = Omit<LevelRow, 'wanted' | 'ignored' | 'offAxis'> &
+  Pick<MicRow, 'pattern' | 'judgedBands'> & {
+    readonly mic: string;
+    readonly role: 'own' | 'mate' | 'bleed';
+    /** The channel has filters: shares count after them, levels before. */
+    readonly filtered: boolean;
+    /** How many points the source speaks from. */
+    readonly points: number;
+    /** Schroeder frequency of the microphone's room, Hz; null in the open. */
+    readonly schroeder: number | null;
+    /** Largest share first. */
+    readonly paths: readonly WhyPath[];
+  };
 
 /** All ways of one kind off one thing; those of a section's points are one, added as energies. */
-export type WhyPath = {
-  readonly kind: PathKind;
-  readonly share: Share;
+export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
   /** Surface, panel or element in the plan's words; null where there is none. */
   readonly by: string | null;
   /** The partition that the element is in, or the room whose surface it is. */
@@ -307,7 +275,7 @@ export type WhyPath = {
   readonly offAim: Range | null;
   /** In order; they add up to `byBand`. */
   readonly gains: readonly WhyGain[];
-  /** Screens met, as the loudest point's way meets them. */
+  /** Met as by the loudest point's way. */
   readonly screens: readonly WhyScreen[];
   /** Edges of an opening. */
   readonly edges: readonly WhyEdge[];
@@ -315,34 +283,12 @@ export type WhyPath = {
 
 export type Range = { readonly from: number; readonly to: number };
 
-/** dB by band; null where nothing is left to multiply. */
-export type WhyGain = { readonly kind: GainKind; readonly byBand: readonly (number | null)[] };
+export type WhyGain = ReturnType<typeof gainsOf>[number];
 
-export type WhyScreen = {
-  readonly panels: readonly string[];
-  /** On the whole way, or before or after it comes off a surface or through a wall. */
-  readonly where: 'whole' | 'before' | 'after';
-  /** dB by band: through it, past it, and both together, without the angles in which ways leave and arrive. */
-  readonly through: readonly (number | null)[];
-  readonly past: readonly (number | null)[];
-  readonly whole: readonly (number | null)[];
-  readonly edges: readonly WhyEdge[];
-};
+/** On the whole way, or before or after it comes off a surface or through a wall. */
+export type WhyScreen = ReturnType<typeof screenOf>;
 
-export type WhyEdge = {
-  readonly side: 'left' | 'right' | 'top' | 'bottom';
-  /** How much longer the way round it is than the straight one, m. */
-  readonly detour: number;
-  /** The straight line passes on the screen's, or the opening's, side of it. */
-  readonly hidden: boolean;
-  readonly wave: readonly (number | null)[];
-};
+export type WhyEdge = ReturnType<typeof edgeOf>;
 
 /** Capsules and sources by number, and the names they were asked for by. */
-type Asked = {
-  readonly mic: string;
-  readonly source: string;
-  readonly line: boolean;
-  readonly capsules: readonly number[];
-  readonly sources: readonly number[];
-};
+type Asked = Pick<Why, 'mic' | 'source' | 'line'> & Record<'capsules' | 'sources', readonly number[]>;
