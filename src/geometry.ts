@@ -5,13 +5,10 @@
 
 export type Vec2 = readonly [number, number];
 export type Vec3 = readonly [number, number, number];
-
 /** A place on the plan; a height is left out of account. */
 export type Planar = Vec2 | Vec3;
-
 /** Corners of a polygon on the plan, anticlockwise. */
 export type Outline = readonly Vec2[];
-
 /** Radians in a degree. */
 export const RADIANS = Math.PI / 180;
 
@@ -21,13 +18,11 @@ export const subtract = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a
 export const add = (a: Vec3, b: Vec3): Vec3 => [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
 export const scale = (a: Vec3, by: number): Vec3 => [a[0] * by, a[1] * by, a[2] * by];
 export const dot = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-
 export const cross = (a: Vec3, b: Vec3): Vec3 => [
   a[1] * b[2] - a[2] * b[1],
   a[2] * b[0] - a[0] * b[2],
   a[0] * b[1] - a[1] * b[0],
 ];
-
 export const length = (a: Vec3): number => Math.hypot(a[0], a[1], a[2]);
 export const distance = (a: Vec3, b: Vec3): number => length(subtract(a, b));
 

@@ -13,7 +13,6 @@ export function shippedCatalogue(): Catalogue {
 
 /** Rooms that there is a plan to start from for. */
 export const STARTERS = ['living-room', 'hall', 'church', 'garage'] as const;
-
 export type Starter = (typeof STARTERS)[number];
 
 export const shippedStarter = (room: Starter): string =>

@@ -56,9 +56,7 @@ export function uniform(seed: number): () => number {
 
 /** Row and column of a value. */
 export type TableCell = { readonly row: number; readonly column: number };
-
 export type TableSize = { readonly rows: number; readonly columns: number };
-
 const SWEEPS = 20;
 
 /** Residuals of `values` after medians of rows and columns are taken out in turn. Median polish, Tukey 1977. */

@@ -6,18 +6,8 @@ import { efficiencyByBand } from '../src/acoustics/pattern.ts';
 import type { Vec2, Vec3 } from '../src/geometry.ts';
 import { corner, signedArea, span } from '../src/geometry.ts';
 import { toleranceOf } from '../src/scene/perturbation.ts';
-import {
-  type Air,
-  type Capsule,
-  type Limits,
-  type Mic,
-  OUTSIDE,
-  type Panel,
-  type Partition,
-  type Room,
-  type Scene,
-  type Source,
-} from '../src/scene/scene.ts';
+import type { Air, Capsule, Limits, Mic, Panel, Partition, Room, Scene, Source } from '../src/scene/scene.ts';
+import { OUTSIDE } from '../src/scene/scene.ts';
 import type { Share } from '../src/transfer/path-energy.ts';
 import { energyAt, transfer } from '../src/transfer/transfer.ts';
 

@@ -1,25 +1,9 @@
 /** What the catalogue holds of instruments, kits, materials, patterns and headphones, each figure with its origin; and how it is read from shared/catalogue. */
 
-import {
-  BAND_COUNT,
-  type BandScale,
-  type Bands,
-  type ByBand,
-  bands,
-  byBand,
-  eightBands,
-  energyOf,
-  type Filled,
-  NOMINAL_BANDS,
-  type RawBands,
-  type Weighting,
-} from '../acoustics/bands.ts';
-import {
-  angleTable,
-  type Directivity,
-  directivityOf,
-  measuredDirectivity,
-} from '../acoustics/directivity.ts';
+import type { BandScale, Bands, ByBand, Filled, RawBands, Weighting } from '../acoustics/bands.ts';
+import { BAND_COUNT, bands, byBand, eightBands, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
+import type { Directivity } from '../acoustics/directivity.ts';
+import { angleTable, directivityOf, measuredDirectivity } from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Aliased } from '../text.ts';
 
@@ -128,7 +112,6 @@ export type Loudness =
 
 /** With the front-to-back ratio in dB by band that it was made from; null for a table of energies re the axis. */
 export type DirectivityFigures = Directivity & { readonly frontToBack: Bands | null };
-
 /** A place in the player's axes, metres: to the right, ahead, up from the floor the player stands on. */
 export type Postures = { readonly seated: Vec3; readonly standing: Vec3 };
 /** Degrees: bearing clockwise from where the player faces, tilt up positive. */

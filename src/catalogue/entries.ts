@@ -301,7 +301,6 @@ export const KINDS = [
   'panels',
   'patterns',
 ] as const;
-
 export type Kind = (typeof KINDS)[number];
 
 export type CatalogueEntry = Aliased & {

@@ -16,7 +16,6 @@ export const offerOf = (it: (Argument | Option) & { readonly offer?: Offer }): O
 export const FILES: Offer = { from: 'files' };
 
 export const words = (...all: readonly string[]): Offer => ({ from: 'words', words: all });
-
 export const named = (names: NameKind): Offer => ({ from: 'plan', names });
 
 /** Commander has no place for offers: they are put beside its own properties. */

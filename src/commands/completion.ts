@@ -14,12 +14,9 @@ export type NamesOffer =
   | { readonly from: 'columns' | 'paths' | 'catalogue' };
 
 export type Candidate = { readonly word: string; readonly about: string };
-
 /** Names that only the plan or the catalogue knows, by what stands before them on the line. */
 export type Lookup = (offer: NamesOffer, given: readonly string[]) => Promise<readonly string[]>;
-
 export const completionScript = (shell: Shell): Promise<0 | 2> => deliver(shippedCompletion(shell), '-');
-
 type Find = (lookup: Lookup) => Promise<readonly Candidate[] | null>;
 
 /** `find` gives what could stand in place of the last word, null for a file. Exit code: 0, whatever is found. */

@@ -91,7 +91,6 @@ export type SuggestCommandOptions = AnswerOptions & {
 
 /** Most moves in a set: more than anyone makes before a take. */
 const MOST_MOVES = 5;
-
 type AskedMoves = Asked & { readonly most: number };
 
 /** What is asked, or every fault of the options. */

@@ -112,7 +112,6 @@ export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[
 }
 
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
-
 const detour = (via: Vec2, a: Vec3, b: Vec3): number => span(a, via) + span(via, b);
 
 /** Where a way between the two meets the opening: straight through it, or past its nearer jamb, 5 cm off. */

@@ -41,7 +41,6 @@ export const together = (layers: readonly Layer[]): Required<Layer> => ({
 });
 
 export const openLine = (...points: readonly Point[]): Shape => ({ points, closed: false });
-
 export const closedLine = (...points: readonly Point[]): Shape => ({ points, closed: true });
 
 /** For keeping off a round mark: a dozen corners. */
@@ -50,7 +49,6 @@ export const round = (at: Point, radius: number): Shape =>
 
 /** A row of the report that is about one microphone or pair. */
 export type Row = MicRow | PairRow;
-
 /** A plan as it was computed. */
 export type Told = Pick<Session, 'scene' | 'result' | 'report'> & { readonly units: LengthUnit };
 

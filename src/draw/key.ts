@@ -255,7 +255,6 @@ function rangeText(step: number, i: number, steps: number): string {
 // The key itself.
 
 export type Block = { readonly heading: string; readonly entries: readonly Entry[] };
-
 /** What a heading's heavier, spaced letters come to, mm. */
 const BOLD = 2.85;
 const PITCH = 3.2;

@@ -44,10 +44,8 @@ function placeAll(names: readonly Name[], clear: Clear): Outcome {
 /** Distances from the mark's rim, mm; farther than `BESIDE` a name gets a leader. */
 const RINGS = [0.5, 1.4, 2.4, ...Array.from({ length: 24 }, (_, i) => 3.5 + 1.3 * i + 0.06 * i * i)];
 const BESIDE = 1.5;
-
 /** Sixteenths of a circle: to the right first, then left, above, below, then between. */
 const TURNS = [0, 8, 12, 4, 15, 1, 7, 9, 13, 11, 3, 5, 14, 2, 10, 6];
-
 /** What is paid beside the distance, mm: for each later direction and place, for a leader, for each line or soft line it crosses. */
 const COST = { turn: 0.08, spot: 0.6, leader: 1, crossing: 2.5, soft: 3 } as const;
 

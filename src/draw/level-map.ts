@@ -142,7 +142,6 @@ export function loopsAt({ columns, rows, values }: Field, height: number): Vec2[
 
 /** Of the probes above the floor, m. */
 export const PROBE_HEIGHT = 1.2;
-
 /** Cells are this wide, m, or as much wider as keeps a room to so many. */
 const CELL = 0.2;
 const MOST_CELLS = 1600;

@@ -12,7 +12,6 @@ import { area, away, between, circle, line, named, type Point, pageAngle } from 
 const BODY = 0.16;
 const LEAST = 1.7;
 const MOST = 3;
-
 /** Tip of the drop and back rest, in radii from the middle. */
 const TIP = 1.95;
 const REST = 1.5;
@@ -63,7 +62,6 @@ function backRest(at: Point, angle: number, radius: number): Point[] {
 /** Least radius of a disc, and length of the tick from its rim, mm. */
 const LEAST_SOURCE = 0.6;
 const TICK = 1.5;
-
 /** A cabinet's width and depth, m, and the least they are drawn with, mm. The plan does not give its size. */
 const CABINET = 0.4;
 const LEAST_CABINET = 4.5;

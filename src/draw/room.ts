@@ -97,7 +97,6 @@ function swungTo([a, b, d]: readonly [Point, Point, Point], degrees: number): Po
 
 /** How far a foot stands out, mm. */
 const FOOT_MARK = 1.5;
-
 type Ends = readonly [Point, Point];
 
 export function screens({ scene, place }: Sheet): Layer {
@@ -184,7 +183,6 @@ function roomName({ units, scene, place }: Sheet, index: number, notes: readonly
 
 /** Least drawn thickness of a wall, mm. */
 const LEAST = 0.6;
-
 /** Walls up to this far apart, m, are the two faces of one, as the plan format has it. */
 const THICKEST = 0.4;
 

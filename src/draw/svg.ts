@@ -81,7 +81,6 @@ export function paletteOf(sheet: 'light' | 'dark'): Palette {
 const LENGTHS = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
 const PARTS = 4;
 const HIGH = 1.5;
-
 /** The scale of "1:50", and the unit of the bar. */
 export type Scale = { readonly scale: number; readonly units: LengthUnit };
 
@@ -189,11 +188,8 @@ export const mm = (value: number): string => String(rounded(value, 2));
 
 /** ISO 216 and ANSI/ASME Y14.1, upright, mm. */
 const PAPERS = { a4: [210, 297], letter: [215.9, 279.4] } as const;
-
 export type Paper = keyof typeof PAPERS;
-
 export const PAPER_NAMES = Object.keys(PAPERS);
-
 export const isPaper = (name: string): name is Paper => Object.hasOwn(PAPERS, name);
 
 /** Scales one has rulers for; for feet those of whole parts of an inch to the foot. */
@@ -279,7 +275,6 @@ function fitted({ size: [wide, deep], units, keyHeight }: Ask): Page {
 // Points and boxes on the page: millimetres from its top left corner, y downward.
 
 export type Point = readonly [number, number];
-
 export type Box = Readonly<Record<'left' | 'top' | 'right' | 'bottom', number>>;
 
 export function boxAt([x, y]: Point, width: number, height: number): Box {

@@ -52,7 +52,6 @@ const problemsOf = ({ plans, strict }: Check) =>
     );
 
 type Problem = ReturnType<typeof problemsOf>[number];
-
 const LEVELS = { broken: 'error', missed: 'error', marginal: 'warning', 'not judged': 'note' } as const;
 
 /** SARIF 2.1.0 (OASIS). */

@@ -208,7 +208,6 @@ const hashOf = (style: string): string => `'sha256-${createHash('sha256').update
 // Markup in which everything that a plan says stays text.
 
 export type Html = { readonly [MADE]: string };
-
 type Piece = Html | string | number | readonly Html[];
 
 /** html`<td>${name}</td>`: the words stand as they are written, what is set in between is escaped. */

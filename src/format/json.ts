@@ -2,14 +2,8 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
-import {
-  type Check,
-  isMissed,
-  outcomeOf,
-  type Place,
-  type PlacedFinding,
-  type PlacedLimit,
-} from '../judge/check-result.ts';
+import type { Check, Place, PlacedFinding, PlacedLimit } from '../judge/check-result.ts';
+import { isMissed, outcomeOf } from '../judge/check-result.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { PartRow, ToldReadings } from '../judge/report.ts';
@@ -83,7 +77,6 @@ function written<Value>(value: Value, part: ((one: Item<Value>) => unknown) | un
 
 /** A row of a list of an answer. */
 type Row<Key extends keyof Answer> = Item<Answer[Key]>;
-
 type Item<Value> = NonNullable<Value> extends readonly (infer One)[] ? One : NonNullable<Value>;
 
 type Parts<Row> = { readonly [Field in keyof Row]?: (one: Item<Row[Field]>) => unknown };

@@ -35,9 +35,7 @@ function sheetText(sheet: Sheet): string {
 
 /** Every way to show a load-in sheet: a pure function from sheet to text. */
 export const sheetFormats = { text: sheetText, csv: sheetCsv, html: sheetPage, json: sheetJson } as const;
-
 export type SheetFormat = keyof typeof sheetFormats;
-
 type TrialHeads = { readonly axes: readonly string[]; readonly columns: readonly string[] };
 
 type TrialFormat = {
@@ -82,7 +80,5 @@ const plainValue = (node: Node): string | number | boolean | null =>
     : plainInline(node);
 
 export const trialFormats = { csv, ndjson } satisfies Record<string, TrialFormat>;
-
 export type TrialFormatName = keyof typeof trialFormats;
-
 export const isTrialFormat = (name: string): name is TrialFormatName => Object.hasOwn(trialFormats, name);

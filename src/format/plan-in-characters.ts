@@ -66,7 +66,6 @@ function elementSign({ kind, state, free, a, b }: WallElement): string {
 }
 
 const [SHUT, AJAR] = ['▒', '░'] as const;
-
 const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz';
 
 function drawPeople(grid: Grid, people: readonly Standing[]): Record<'legend' | 'hidden', string[]> {
@@ -144,12 +143,10 @@ const STEPS: Readonly<Record<LengthUnit, readonly number[]>> = {
   m: [0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.5, 2],
   ft: [8, 10, 12, 18, 24, 30, 36, 48, 60, 84].map((inches) => inches * INCH),
 };
-
 /** More lines would be no small view. */
 const MOST_LINES = 32;
 /** Round things that stand in no room, m. */
 const MARGIN = 1;
-
 type Extent = { readonly low: Vec2; readonly high: Vec2 };
 
 /** Smallest box round all of it; null round nothing. */
@@ -195,7 +192,6 @@ type Grid = {
 };
 
 type Cell = readonly [column: number, row: number];
-
 const [NORTH, EAST, SOUTH, WEST] = [1, 2, 4, 8] as const;
 
 const emptyGrid = (columns: number, rows: number, cellOf: Grid['cellOf']): Grid => ({

@@ -2,7 +2,6 @@
 import { Chalk } from 'chalk';
 
 export type Cell = { readonly text: string; readonly paint: (text: string) => string };
-
 export const plain = (text: string): Cell => ({ text, paint: (shown) => shown });
 
 const GAP = '  ';
@@ -184,7 +183,6 @@ export function pieces(word: string, width: number, room = width): string[] {
 
 /** A flag, or a character with the marks, skin tones and joined characters that belong to it. */
 const CLUSTER = /(?:\p{RI}\p{RI}|.)(?:\p{M}|\p{EMod}|\u200c|\u200d.?)*/gsu;
-
 /** East Asian Wide and Fullwidth (Unicode Annex 11) by script and block, and what shows as a picture by itself. */
 const WIDE =
   /^[\p{scx=Han}\p{scx=Hira}\p{scx=Kana}\p{sc=Hangul}\p{sc=Bopo}\p{sc=Yi}\u3000-\u303e\uff01-\uff60\uffe0-\uffe6\p{EPres}\p{RI}]/u;
@@ -216,9 +214,7 @@ export function head(text: string, width: number): string {
 }
 
 export const padEnd = (text: string, width: number): string => text + gap(text, width);
-
 const gap = (text: string, width: number): string => ' '.repeat(Math.max(0, width - displayWidth(text)));
-
 const clusters = (text: string): readonly string[] => text.match(CLUSTER) ?? [];
 
 function clusterWidth(cluster: string): number {

@@ -30,7 +30,6 @@ export function readingFiles(asked: readonly string[]) {
 }
 
 const isWave = (file: string): boolean => /^\.wave?$/i.test(extname(file));
-
 const stem = (file: string): string => basename(file, extname(file)).normalize('NFC');
 
 /** `player.wav` with all microphones, `player/mic.wav` with one. */
@@ -150,7 +149,6 @@ function leadsOut(file: string, folder: string): boolean {
 
 /** A text, or what keeps it from being read, in words that follow "cannot be read:". */
 type Text = { readonly text: string } | { readonly problem: string };
-
 /** Bytes a file may have: far above any plan or table of readings, far below what would stall a reader. */
 export const LARGEST_FILE = 4 * 2 ** 20;
 

@@ -5,7 +5,6 @@ import { escapeControl, escapeControlLines } from '../text.ts';
 import { unwritable } from './failures.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
-
 type Screen = { isTTY?: boolean; columns?: number; rows?: number; hasColors?(): boolean };
 
 /** FORCE_COLOR goes before NO_COLOR, as in Node itself; TERM=dumb is known to `hasColors`. */

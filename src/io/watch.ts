@@ -6,7 +6,6 @@ import { setTimeout as pause } from 'node:timers/promises';
 
 /** Files read, each with how it was just before. */
 type Stamps = Map<string, string>;
-
 /** Those of the run that is on, if one is watched. */
 const reads = new AsyncLocalStorage<Stamps>();
 

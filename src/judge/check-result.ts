@@ -12,7 +12,6 @@ export type Place = {
 };
 
 export type PlacedLimit = Criterion & { readonly place: Place };
-
 /** `shown` is the finding with its line of the plan and a caret, ready to print. */
 export type PlacedFinding = Finding & { readonly place: Place; readonly shown: string };
 

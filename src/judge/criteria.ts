@@ -7,17 +7,8 @@ import type { Scene } from '../scene/scene.ts';
 import { prepareScene } from '../transfer/prepared-scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type ExposureRow, exposure } from './exposure.ts';
-import {
-  type Ghost,
-  ghostLimit,
-  ghostOf,
-  type Isolation,
-  isolationLimit,
-  isolationOf,
-  type Mix,
-  mixOf,
-  ownMics,
-} from './ghost.ts';
+import type { Ghost, Isolation, Mix } from './ghost.ts';
+import { ghostLimit, ghostOf, isolationLimit, isolationOf, mixOf, ownMics } from './ghost.ts';
 import { earTransfer, type Hearing, judgeHearing, LISTENS } from './hearing.ts';
 import { judgeSight, type Sight } from './sight.ts';
 import { bleedRemark, micEnergies, type SignalToBleed, signalToBleed } from './signal-to-bleed.ts';
@@ -67,10 +58,8 @@ type CriterionDef = {
 };
 
 type Remark = readonly [why: string | null, detail: string | null];
-
 /** Worse than any figure, dB: for a mic or part that gets nothing of its own, or whose part stays as a whole. */
 const LOST = 100;
-
 /** For people who do not see or hear each other though they must, dB. */
 const APART = 20;
 
@@ -242,7 +231,6 @@ export const CRITERIA = [
 ] as const satisfies readonly CriterionDef[];
 
 export type CriterionKind = (typeof CRITERIA)[number]['kind'];
-
 /** What rows of its kind are called where plans are compared. */
 export type ComparedKind = (typeof CRITERIA)[number]['comparedAs'];
 

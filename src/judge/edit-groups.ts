@@ -91,7 +91,6 @@ const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?
 
 /** From here on a part binds the mic that carries it, dB re the mic's own wanted sound, in the part's own octaves. */
 const BINDS = -20;
-
 /**
  * Less than this of the mic's whole wanted sound binds nobody, dB: a bass through two walls is alone in its octaves at a
  * piccolo's mic, but nobody hears it jump. Twice the distance of `BINDS`; our own choice.

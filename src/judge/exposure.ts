@@ -95,9 +95,7 @@ const AIR =
   'it warms up and its air is used up faster than in a room; open the door between takes and leave it when it gets close';
 
 const WAYS_OUT = 'baffles and cables: keep the ways to every exit free, and tape down what lies across them';
-
 const STANDING = 'baffles that stand free or are heavy: secure them so that nobody can knock them over';
-
 const MAINS =
   'mains for amplifiers and loudspeakers: tested leads, a residual-current device, no liquids near them';
 
@@ -108,13 +106,10 @@ function caution({ path }: Pick<Finding, 'path'>, message: string): Finding {
 // Criteria for noise at work: a level for eight hours, and by how many dB less or more time doubles or halves.
 
 type Criterion = { readonly level: number; readonly exchange: number };
-
 /** NIOSH (1998), publication 98-126. */
 export const NIOSH: Criterion = { level: 85, exchange: 3 };
-
 /** 29 CFR 1910.95, appendix A, table G-16a. */
 export const OSHA: Criterion = { level: 90, exchange: 5 };
-
 const DAY = 480;
 
 /** Minutes a day at a level in dBA: 480 / 2^((L − criterion)/exchange). May be more than a day has. */

@@ -2,14 +2,8 @@
 import { allBands, decibels, energyOf } from '../acoustics/bands.ts';
 import { LATER_LIMITS, type Mic, type Part, type Passage, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import {
-  bleedRemark,
-  type MicEnergies,
-  micEnergies,
-  pickedUp,
-  sidesOf,
-  signalToBleed,
-} from './signal-to-bleed.ts';
+import type { MicEnergies } from './signal-to-bleed.ts';
+import { bleedRemark, micEnergies, pickedUp, sidesOf, signalToBleed } from './signal-to-bleed.ts';
 
 export type Ghost = {
   readonly kind:

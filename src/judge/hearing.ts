@@ -27,7 +27,6 @@ export type HeadphoneLeakRow = {
 
 /** Level of a cue where the plan gives none, dBA. Common practice, no source. */
 const USUAL = 85;
-
 /** From here on a leak deserves a word, dB re the wanted sound. Common practice, no source. */
 const AUDIBLE = -40;
 
@@ -265,7 +264,6 @@ const nameOf = ({ player, kit, name }: Source): string =>
 // How well some sources come through at an ear, passage by passage, and the words for it.
 
 export type Heard = 'hears' | 'strains to hear' | 'does not hear';
-
 /** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
 export const LISTENS = -8;
 const STRAINS = -15;
@@ -277,7 +275,6 @@ function audibilityOf(ratio: number | null): Heard {
 
 /** Noise of a room that the plan gives none for, dBA: a quiet one. A guess, from memory. */
 const QUIET = 25;
-
 type InPassage = Pick<HearsRow, 'passage' | 'level' | 'ratio'>;
 
 /**

@@ -34,7 +34,6 @@ type Peak = {
 
 /** From here on an input wants a pad, or one at hand, dB. Common practice, no source. */
 const PAD = 130;
-
 const PAD_AT_HAND = 125;
 
 export function inputLevels(scene: Scene, result: Transfer): InputRow[] {

@@ -3,16 +3,8 @@ import type { Finding } from '../finding.ts';
 import { angleBetween, distance, meanOf, subtract } from '../geometry.ts';
 import { type Capsule, LATER_LIMITS, type Mic, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import {
-  type Context,
-  type CriterionKind,
-  contextOf,
-  criteriaOf,
-  criterionOf,
-  type JudgedCriterion,
-  keyOf,
-  type Settle,
-} from './criteria.ts';
+import type { Context, CriterionKind, JudgedCriterion, Settle } from './criteria.ts';
+import { contextOf, criteriaOf, criterionOf, keyOf } from './criteria.ts';
 import { editGroups } from './edit-groups.ts';
 import { safetyCautions } from './exposure.ts';
 import { GHOST_LIMIT, type Ghost, ghostLimit, type Isolation, isolationLimit, ownMics } from './ghost.ts';

@@ -10,16 +10,8 @@ import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { LISTENS } from './hearing.ts';
 import type { PartRow, Report } from './report.ts';
 import { panelsInSight } from './sight.ts';
-import {
-  type LevelRow,
-  type MicEnergies,
-  type MicRow,
-  micEnergies,
-  pickedUp,
-  sidesOf,
-  signalToBleed,
-  weightsFor,
-} from './signal-to-bleed.ts';
+import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
+import { micEnergies, pickedUp, sidesOf, signalToBleed, weightsFor } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
 /** Most serious first: what harms people, what cannot be mended afterwards, what spoils the day, what may. Our own order. */
@@ -43,9 +35,7 @@ const RULES = {
 } satisfies Record<string, Rule>;
 
 export type PitfallKind = keyof typeof RULES;
-
 export const PITFALL_KINDS = Object.keys(RULES) as PitfallKind[];
-
 export type Pitfall = Found & { readonly kind: PitfallKind };
 
 type Found = {

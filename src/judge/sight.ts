@@ -12,7 +12,6 @@ export type SightRow = {
 };
 
 type SightLimitRow = SightRow & { readonly verdict: Verdict };
-
 export type Sight = { readonly rows: readonly SightRow[]; readonly limits: readonly SightLimitRow[] };
 
 /**
@@ -43,7 +42,6 @@ function sightOf(scene: Scene, one: number, other: number): SightRow | null {
 // Walls in a line of sight: windows, openings and open doors let see, everything else hides.
 
 type Building = Pick<Scene, 'rooms' | 'partitions'>;
-
 type Line = { readonly from: Vec3; readonly to: Vec3 };
 
 /** From one room of the line to the next: the wall between them lies between two fractions. */

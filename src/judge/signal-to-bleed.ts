@@ -72,7 +72,6 @@ export type MicRow = {
 };
 
 export type PairRow = MicRow & { readonly capsules: readonly string[] };
-
 /** S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. */
 export type SignalToBleed = { readonly ratio: number; readonly passage: Passage };
 
@@ -191,7 +190,6 @@ function boughtAtMost({ direct, reflections, room, walls }: Shares): number | nu
 }
 
 const levelOrNull = (energy: number): number | null => (energy > 0 ? decibels(energy) : null);
-
 const levelOf = (energies: Bands): number | null => levelOrNull(allBands(energies));
 
 const ratioDb = (signal: number, bleed: number): number | null =>

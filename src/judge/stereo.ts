@@ -107,14 +107,10 @@ type RecordingAngle = { readonly left: number | null; readonly right: number | n
  * (6/15)^0.806 + (0.5/1.12)^0.806 = 1.
  */
 const FULL_LEVEL = 15;
-
 const FULL_TIME = 1.12e-3;
-
 const BEND = 0.806;
-
 /** Band of 1 kHz, at which the patterns are taken. */
 const KILOHERTZ = 4;
-
 const STEP = 0.5;
 
 /**

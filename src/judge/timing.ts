@@ -14,7 +14,6 @@ type TimingOptions = {
 };
 
 export const USUAL_REACH = 20;
-
 export const USUAL_RATE = 48000;
 
 export type TimingRow = Comb & {
@@ -151,7 +150,6 @@ function isSnare(scene: Scene, source: number): boolean {
 
 /** A deeper ripple is not told apart, dB. */
 const DEEPEST_RIPPLE = 30;
-
 /** Delays below are none, s: their first notch lies far above hearing. */
 const NO_DELAY = 1e-7;
 

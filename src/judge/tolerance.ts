@@ -5,20 +5,8 @@ import type { Scene } from '../scene/scene.ts';
 import { quantile, uniform } from '../statistics.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { type Transfer, transfer, transferOn } from '../transfer/transfer.ts';
-import {
-  type Context,
-  CRITERIA,
-  type CriterionKind,
-  contextOf,
-  countedMargin,
-  keyOf,
-  type LimitMargins,
-  marginsOf,
-  type Reading,
-  type Settle,
-  type Subject,
-  summed,
-} from './criteria.ts';
+import type { Context, CriterionKind, LimitMargins, Reading, Settle, Subject } from './criteria.ts';
+import { CRITERIA, contextOf, countedMargin, keyOf, marginsOf, summed } from './criteria.ts';
 import { verdictOf } from './verdict.ts';
 
 /** Values of all draws of one subject of a criterion. */
@@ -89,7 +77,6 @@ export async function runTolerances(
 
 /** Draws computed, of how many. */
 export type Progress = { readonly done: number; readonly total: number };
-
 /** For one cause alone fewer draws do: they only rank. */
 const FEWER = 100;
 

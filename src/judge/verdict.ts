@@ -2,10 +2,8 @@
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
 
 export type Verdict = 'clear' | 'marginal' | 'short';
-
 /** Margin from which a limit counts as clearly met, dB. */
 export const CLEAR = 3;
-
 /** What rounding may take from a margin, dB: a limit met to the dot is met. */
 const ROUNDING = 1e-9;
 
@@ -23,12 +21,9 @@ const BASES = [
   'partly-measured', // computed from levels some of which are the plan's, or cannot be told apart
   'predicted', // from the plan alone
 ] as const;
-
 export type Basis = (typeof BASES)[number];
-
 /** Names of sources that a figure holds against others: what was read as one must be wholly on one side. */
 type Side = readonly Source[];
-
 /** In the octaves that are judged there is what was read over all of them, dB. */
 export const SAME = 0.05;
 

@@ -7,14 +7,8 @@ import type { SoundPath } from '../transfer/path-energy.ts';
 import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
-import {
-  countedBands,
-  type LevelRow,
-  type MicRow,
-  micEnergies,
-  pickedUp,
-  weightsFor,
-} from './signal-to-bleed.ts';
+import type { LevelRow, MicRow } from './signal-to-bleed.ts';
+import { countedBands, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>
@@ -167,7 +161,6 @@ const reached = (factors: Bands): (number | null)[] =>
   Array.from(factors, (one) => (one > LEAST ? decibels(one) : null));
 
 const inDb = (energies: Bands): (number | null)[] => Array.from(energies, dbOf);
-
 const dbOf = (energy: number): number | null =>
   energy > 0 && Number.isFinite(energy) ? decibels(energy) : null;
 
@@ -282,13 +275,9 @@ export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
 };
 
 export type Range = { readonly from: number; readonly to: number };
-
 export type WhyGain = ReturnType<typeof gainsOf>[number];
-
 /** On the whole way, or before or after it comes off a surface or through a wall. */
 export type WhyScreen = ReturnType<typeof screenOf>;
-
 export type WhyEdge = ReturnType<typeof edgeOf>;
-
 /** Capsules and sources by number, and the names they were asked for by. */
 type Asked = Pick<Why, 'mic' | 'source' | 'line'> & Record<'capsules' | 'sources', readonly number[]>;

@@ -22,7 +22,6 @@ export function* causesOf(baseline: Baseline, setUp: SetUp): Generator<Tried> {
 }
 
 type Changed<T> = ReadonlyMap<number, T>;
-
 /** Degrees. */
 const STEP = 15;
 
@@ -117,7 +116,6 @@ function sourceMountedMics(
 
 /** Whence and whither a mic's own source goes, as seen from the middle of its capsules; `looks` straight at the source. */
 type Shift = Record<'middle' | 'from' | 'to', geo.Vec3> & { readonly away: number; readonly looks: boolean };
-
 /** A mic aims at what it looks at to within this, degrees. */
 const STRAIGHT = 1;
 

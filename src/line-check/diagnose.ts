@@ -1,12 +1,6 @@
 /** What would explain readings that differ from the plan: causes scored by chi-square against simulated sessions. */
-import {
-  BAND_COUNT,
-  type Bands,
-  decibels,
-  sameInAllBands,
-  WEIGHTS,
-  weightedSum,
-} from '../acoustics/bands.ts';
+import type { Bands } from '../acoustics/bands.ts';
+import { BAND_COUNT, decibels, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import { perturb } from '../scene/perturbation.ts';
 import type { Capsule, Scene, Source } from '../scene/scene.ts';
 import { ascending, cholesky, forward, groupBy, quantile } from '../statistics.ts';
@@ -27,7 +21,6 @@ export const CAUSE_KINDS = [
   'baffle-extra', // a baffle stands where the plan has none
   'reading', // one reading by itself is off
 ] as const;
-
 export type CauseKind = (typeof CAUSE_KINDS)[number];
 
 export type Cause = {
@@ -78,10 +71,8 @@ export type Diagnosis = {
 
 /** Sessions that say what the tolerance makes likely, and as many again that set the threshold. */
 const SESSIONS = 150;
-
 /** Each of these is read several times over. */
 const READ_AGAIN = 4;
-
 /** Share of sound sessions in which no cause may be named. */
 const ALL_BUT = 0.98;
 
@@ -183,7 +174,6 @@ type Hypothesis = {
 };
 
 type Scored = ReturnType<Hypothesis['told']> & { readonly score: number };
-
 /** A cause that changes no more than this of what is seen, in squares of standard deviations, explains nothing. */
 const CHANGES = 1e-6;
 
@@ -198,7 +188,6 @@ const hypothesesOf = (from: Float64Array, cells: readonly Cell[], tried: Iterabl
 
 /** Share of sound sessions in which the best of each kind stays below what the kind costs. */
 const COMMON = 0.9;
-
 type Costs = ReadonlyMap<Cause['kind'], number>;
 
 /**

@@ -178,14 +178,11 @@ const squares = (values: readonly number[]): number => values.reduce((sum, one) 
 
 /** Bend of the biweight, in standard deviations: 95 % efficient for normal errors. Holland and Welsch 1977. */
 const BEND = 4.685;
-
 /** A standard deviation over the median of absolute values, for normal errors. */
 const FROM_MEDIAN = 1.4826;
 const ROUNDS = 50;
-
 /** What is set aside keeps this, so that no row or column is left without any. */
 const LEAST_TRUST = 1e-3;
-
 type Solved = { readonly layer: LayerFit; readonly residuals: Float64Array; readonly trust: Float64Array };
 
 function fitLayer(cells: readonly Cell[], values: Float64Array, size: TableSize): Solved {

@@ -138,7 +138,6 @@ type MeasuredRow = {
 };
 
 type Level = Pick<Cell, 'level' | 'sigma'>;
-
 /** Level of a row in a layer at one column, or null. */
 type Reader = (row: number, layer: number) => Level | null;
 

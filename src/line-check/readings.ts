@@ -79,7 +79,6 @@ const channels = (count: number): string => `${count} channel${count === 1 ? '' 
 // A table of readings: a row for each who played, a column for each microphone, perhaps a row for each octave.
 
 type Table = { readonly entries: readonly Entry[]; readonly findings: readonly Finding[] };
-
 type Job = { readonly file: string; readonly findings: Finding[] };
 
 /** `file` is what messages call the text. */
@@ -171,9 +170,7 @@ type LevelCell =
 
 /** Further from nothing than this no scale of levels reaches, dB. */
 const FURTHEST = 300;
-
 const FIGURE = /^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(db[^\d]*)?$/i;
-
 /** Digital silence is no reading: nothing was heard. */
 const NOTHING = /^(?:|-+|n\/?a|[+-]?(?:inf(?:inity)?|∞)(?:\s*db.*)?)$/i;
 
@@ -451,7 +448,6 @@ type Cells = {
 
 /** Of one reading: a meter read by eye over some seconds of playing, dB. Common practice, no source. */
 export const READING_SIGMA = 1;
-
 /** Nearer to the noise than this no correction for it holds, dB. ISO 3744, from memory. */
 const ABOVE_NOISE = 6;
 
@@ -490,10 +486,8 @@ function without(read: number, noise: number): Pick<Cell, 'level' | 'sigma'> | n
 
 /** A player, source, kit or part that played alone. */
 export type Row = { readonly name: string; readonly sources: readonly number[] };
-
 /** A capsule, or a pair taken as the sum of its two. */
 type Column = { readonly name: string; readonly mic: number; readonly capsules: readonly number[] };
-
 /** One octave by its number, or all octaves together. */
 export type Layer = number | null;
 

@@ -15,10 +15,8 @@ export type TakeFile = {
 };
 
 type ReadTakes = { readonly entries: readonly Entry[]; readonly findings: readonly Finding[] };
-
 /** Quieter than this on its loudest channel, dB re full scale, nobody played. Common practice, no source. */
 const QUIET = -60;
-
 /** Less than this tells no level, s. Common practice, no source. */
 const SHORTEST = 0.5;
 
@@ -39,7 +37,6 @@ export function readTake(files: readonly TakeFile[], scene: Scene): ReadTakes {
 }
 
 type Opened = { readonly file: TakeFile; readonly wave: Wave; readonly names: readonly string[] };
-
 type Measured = Opened & { readonly take: Take };
 
 function openedTake(file: TakeFile, scene: Scene, findings: Finding[]): Opened | null {
@@ -105,13 +102,10 @@ type Take = {
 
 /** Longest take that is read, s: more is no line check. */
 const LONGEST = 600;
-
 /** Stretches over which energies are summed, s. */
 const BLOCK = 0.1;
-
 /** A block this far below the loud ones, dB, at the start or end of a take is silence. Common practice, no source. */
 const SILENT = 20;
-
 /** Share of the blocks that count as not loud. */
 const LOUD = 0.9;
 
@@ -206,7 +200,6 @@ function levelsOf(blocks: readonly Block[]): (number | null)[] {
 
 /** Full scale for so many samples on end is no peak but a clipped one. Common practice, no source. */
 const ON_END = 3;
-
 const FULL_SCALE = 0.9999;
 
 function clipCounter() {
@@ -239,7 +232,6 @@ export type OctaveFilter = {
 
 /** Order of the low-pass that the band-pass is made of. */
 const ORDER = 4;
-
 /** The upper edge of a band must lie below this share of the sample rate. */
 const HIGHEST = 0.45;
 

@@ -16,7 +16,6 @@ export type Wave = {
 };
 
 type Format = { readonly float: boolean } & Readonly<Record<'bits' | 'channels' | 'rate', number>>;
-
 const MOST_CHUNKS = 1000;
 const MOST_CHANNELS = 128;
 const RATES = [8000, 384_000] as const;

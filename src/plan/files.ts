@@ -2,22 +2,8 @@
 import type { Finding, FindingCode, Path } from '../finding.ts';
 import { escapeControl } from '../text.ts';
 import { type Csv, type CsvLine, MOST_CELLS, readCsv } from './csv.ts';
-import {
-  type Entry,
-  emptyMap,
-  type Fault,
-  findingOf,
-  isNull,
-  type MapNode,
-  type Mark,
-  type Node,
-  nodesAt,
-  readDocument,
-  type Scalar,
-  type Source,
-  scalarNode,
-  shown,
-} from './document.ts';
+import type { Entry, Fault, MapNode, Mark, Node, Scalar, Source } from './document.ts';
+import { emptyMap, findingOf, isNull, nodesAt, readDocument, scalarNode, shown } from './document.ts';
 import { withEdits } from './edit.ts';
 import { readWith } from './schema.ts';
 import { ANGLES_KEY, angleTable } from './values.ts';
@@ -217,7 +203,6 @@ async function readTable(
 
 /** Far above a table of every tenth of a degree in eight bands, in characters and angles. */
 const [LONGEST_TABLE, MOST_ANGLES] = [200_000, 2000];
-
 /** Faults told of one file: whoever has mistaken the file has one in every cell. */
 const MOST_FAULTS = 10;
 

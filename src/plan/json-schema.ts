@@ -399,7 +399,6 @@ export const NO_NAME_PATTERN = whole(
 );
 
 const TAKEN = ['all', 'room', 'outside', '~', ...['true', 'false', 'null'].map(anyCase)];
-
 /** Control characters, and those that turn the direction of writing. */
 const CONTROL =
   '\\u0000-\\u001f\\u007f-\\u009f\\u2028\\u2029\\u061c\\u200e\\u200f\\u202a-\\u202e\\u2066-\\u2069\\ufeff';

@@ -1,16 +1,7 @@
 /** A plan from its text: every key of the format, each with what it means, and the way from text to plan or to all its faults. */
 import { type Finding, hasErrors, type Path } from '../finding.ts';
-import {
-  emptyMap,
-  findingOf,
-  type LengthUnit,
-  type MapNode,
-  markOf,
-  readDocument,
-  type Source,
-  sizeFaults,
-  unitsOfTree,
-} from './document.ts';
+import type { LengthUnit, MapNode, Source } from './document.ts';
+import { emptyMap, findingOf, markOf, readDocument, sizeFaults, unitsOfTree } from './document.ts';
 import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
 import { firstErrors, frameAll, lineStarts, type Spot, spotAt } from './frame.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
@@ -27,7 +18,6 @@ const air = s.object('the air', {
 });
 
 const NO_LIMITS: s.Out<typeof limits> = { seeEachOther: [], hear: new Map(), weighting: 'own' };
-
 /** Checked with the heading of each file. */
 const version: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['1'] } };
 const units: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['m', 'ft'] } };

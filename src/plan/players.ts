@@ -43,7 +43,6 @@ export type Person = s.Out<typeof person>;
 export const listener = s.object('a listener', personKeys);
 /** `line-only` sounds nowhere and goes into a line alone. */
 const instrumentName = s.nameOf('instruments', 'line-only');
-
 const factor = s.byBand(s.quantity('count', [1, 1000]));
 const lossUpTo80 = s.byBand(s.decibels([0, 80]));
 
@@ -76,7 +75,6 @@ const cover = s.union({
 });
 
 export type CoverEntry = s.Out<typeof cover>;
-
 const spectrum = s.byBand(s.decibels([-150, 150]));
 const power = s.byBand(s.decibels([-50, 180]));
 const A_POWER = { 125: 80, 500: 90, 2000: 84 };

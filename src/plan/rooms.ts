@@ -280,7 +280,6 @@ const writtenRoom = s.object(
 
 /** `on` a wall is its index in the outline. */
 export type PatchEntry = Omit<s.Out<typeof patch>, 'on'> & { readonly on: 'floor' | 'ceiling' | number };
-
 /** Of each wall its number as written, and its side of the page, of an upright rectangle alone. */
 type Walls = { readonly sides: readonly number[]; readonly page: readonly Side[] | null };
 

@@ -1,13 +1,6 @@
 /** Quantities read and told: dimensions with their common units, any other unit by a library, lengths said in m or ft. */
-import {
-  type Fault,
-  type Foreign,
-  type LengthUnit,
-  type Node,
-  type Scalar,
-  scalarsOf,
-  shown,
-} from './document.ts';
+import type { Fault, Foreign, LengthUnit, Node, Scalar } from './document.ts';
+import { scalarsOf, shown } from './document.ts';
 
 /** Exact by definition: 1 ft = 0.3048 m and 1 in = 25.4 mm (international yard and pound agreement, 1959). */
 export const FOOT = 0.3048;
@@ -93,7 +86,6 @@ function units(...tables: readonly Readonly<Record<string, number>>[]): Readonly
 }
 
 type Bounds = { readonly min: number; readonly max: number };
-
 type Reading = { readonly ok: true; readonly value: number } | ({ readonly ok: false } & Omit<Fault, 'path'>);
 
 const refused = (code: Fault['code'], message: string, mend: string): Reading => {
@@ -103,7 +95,6 @@ const refused = (code: Fault['code'], message: string, mend: string): Reading =>
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
 const UNIT = String.raw`[\p{L}°'"²%][\p{L}\d°'"²%^/]*`;
 const SPLIT = new RegExp(String.raw`^(${NUMBER})\s*(${UNIT})?$`, 'u');
-
 const FEET_AND_INCHES =
   /^([+-]?)(\d+(?:\.\d+)?)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:"|in|inch|inches)?$/;
 
@@ -200,7 +191,6 @@ const BASES = {
   temperature: 'degC',
   time: 's',
 };
-
 const LONGEST = 40;
 
 /** Gives every scalar of a tree that is a quantity in an uncommon unit its value in SI. */
@@ -284,7 +274,6 @@ const inches: Say = (metres) => `${Math.round((metres / INCH) * 2) / 2} in`;
 
 /** Parts of an inch that are told. */
 const [WHOLE, HALVES] = [1, 2] as const;
-
 const INCHES = 12;
 const SHORT = 3 * FOOT;
 const farEnd = (way: number | Ends): number => (typeof way === 'number' ? way : way.to);

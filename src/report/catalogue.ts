@@ -21,7 +21,6 @@ const HINT =
   'spillcheck catalogue finishes lists a kind with figures; spillcheck catalogue cello shows an entry whole, with the source of every figure; any other words are searched for.';
 
 const untitledView = (sections: readonly Section[]): View => ({ title: '', lead: [], sections });
-
 const remark = (text: string): Section => ({ id: 'remark', title: '', blocks: prose('remarks', [text]) });
 
 /** Entries whole, the sources they cite, then the rest of what was found as tables. */
@@ -64,7 +63,6 @@ function told({ about, figures: [first] }: CatalogueEntry): string {
 }
 
 type Cell = string | { readonly value: number; readonly digits: number };
-
 type Shown = { readonly head: string; readonly cell: (figures: readonly ShownFigure[]) => Cell };
 
 /** A figure's value in one band. */
@@ -78,7 +76,6 @@ const inBand = (named: string, hertz: number): Shown => ({
 });
 
 const THREE = [125, 500, 2000] as const satisfies readonly (typeof NOMINAL_BANDS)[number][];
-
 const threeOf = (named: string): Shown[] => THREE.map((hertz) => inBand(named, hertz));
 
 /** As many decimals as the value has, up to `most`. */
@@ -108,7 +105,6 @@ const NULL: Shown = {
 
 /** Where in a plan the names go, and what the figures are that tell its entries apart. */
 type KindWords = { readonly purpose: string; readonly says: string; readonly columns: readonly Shown[] };
-
 const reduction = { says: 'sound reduction index in dB', columns: threeOf('sound reduction') };
 
 const WORDS: Readonly<Record<Kind, KindWords>> = {

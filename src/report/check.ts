@@ -1,13 +1,6 @@
 /** Which limits plans meet: what is missed first, plan by plan, and the count of all at the end. */
-import {
-  type Check,
-  type CheckedPlan,
-  isMissed,
-  type Outcome,
-  outcomeOf,
-  type PlacedLimit,
-  statusOf,
-} from '../judge/check-result.ts';
+import type { Check, CheckedPlan, Outcome, PlacedLimit } from '../judge/check-result.ts';
+import { isMissed, outcomeOf, statusOf } from '../judge/check-result.ts';
 import { limitSentence } from './criteria.ts';
 import { type Keyed, prose, type Section, type View } from './view.ts';
 import { counted, readingsLines } from './words.ts';

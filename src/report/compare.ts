@@ -3,17 +3,8 @@ import { CRITERIA } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
 import { criterionWords, reachedWords, regressionWords } from './criteria.ts';
-import {
-  type Column,
-  names,
-  numbers,
-  prose,
-  type Section,
-  table,
-  type View,
-  type Words,
-  words,
-} from './view.ts';
+import type { Column, Section, View, Words } from './view.ts';
+import { names, numbers, prose, table, words } from './view.ts';
 import { basisMark, counted, letter, pathWords, readingsLines, signed } from './words.ts';
 
 type Told = {

@@ -4,17 +4,8 @@ import type { Suspect } from '../line-check/diagnose.ts';
 import type { FittedRow, LineCheck } from '../line-check/line-check.ts';
 import type { Layer } from '../line-check/readings.ts';
 import { figure } from '../text.ts';
-import {
-  type Column,
-  names,
-  numbers,
-  prose,
-  type Section,
-  table,
-  type View,
-  type Words,
-  words,
-} from './view.ts';
+import type { Column, Section, View, Words } from './view.ts';
+import { names, numbers, prose, table, words } from './view.ts';
 import { causeWords, counted, figureOr, hertzName, howWords, round, signed, verdictCell } from './words.ts';
 
 export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean }): View {

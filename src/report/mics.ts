@@ -9,22 +9,8 @@ import type { MainPairRow } from '../judge/stereo.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import { figure } from '../text.ts';
 import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
-import {
-  type Block,
-  type Column,
-  type Details,
-  ENDLESS,
-  given,
-  type MatrixCell,
-  names,
-  numbers,
-  prose,
-  type Table,
-  table,
-  WIDE,
-  type Words,
-  words,
-} from './view.ts';
+import type { Block, Column, Details, MatrixCell, Table, Words } from './view.ts';
+import { ENDLESS, given, names, numbers, prose, table, WIDE, words } from './view.ts';
 import {
   bandHead,
   basisWords,

@@ -124,7 +124,6 @@ function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] 
 
 /** Most that is told of what a suggestion helps, mends and costs. */
 type Most = Partial<Record<'helps' | 'mends' | 'price', number>>;
-
 const SHOWN: Most = { helps: 3, mends: 2, price: 4 };
 
 const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => ({

@@ -1,13 +1,7 @@
 /** A report as a view: its sections in order, for a terminal and for a page that folds details away. */
 import type { Lengths } from '../plan/units.ts';
-import {
-  ANSWERS,
-  type Answer,
-  type RenderOptions,
-  type Scope,
-  SECTIONS,
-  type SectionName,
-} from './answer.ts';
+import type { Answer, RenderOptions, Scope, SectionName } from './answer.ts';
+import { ANSWERS, SECTIONS } from './answer.ts';
 import { bleed, byOctave, delays, inputs, lead, mainPairs, matrix, spacing } from './mics.ts';
 import { now } from './moves.ts';
 import { cutTogether, later } from './parts.ts';

@@ -27,7 +27,6 @@ export type List = {
 };
 
 type About = Placed & { readonly report: Report };
-
 export type SheetInput = Pick<About, 'scene' | 'report' | 'plan'>;
 
 /** Lists without a row are left out. Controls in names are written out: they are other people's text. */

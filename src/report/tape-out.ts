@@ -158,7 +158,6 @@ export function wallsOf({ tell }: About, { name, outline, surfaces }: Room): str
 
 /** A source further round than this is no mark to turn a microphone by, degrees. */
 const IN_SIGHT = 60;
-
 type Aimed = Pick<Capsule, 'at' | 'aim'> & { readonly mic: Mic; readonly entry: MicEntry | undefined };
 
 /** "looks at tuba, tip it 48° down". `at` and `aim` are those of a capsule, or of a pair's middle. */

@@ -53,7 +53,6 @@ export type Keyed = {
 
 /** Lines as they are, with what is pointed at in them: none is broken. */
 type Verbatim = { readonly kind: 'verbatim'; readonly lines: readonly string[] };
-
 /** A text, and what belongs to it. */
 type Item = { readonly kind: 'item'; readonly text: string; readonly blocks: readonly Block[] };
 
@@ -160,7 +159,6 @@ export type Details = {
 };
 
 type Heading = { readonly kind: 'heading'; readonly text: string };
-
 /** The plan, drawn in the format's own way. */
 type Drawing = { readonly kind: 'drawing' };
 

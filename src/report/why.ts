@@ -24,7 +24,6 @@ import {
 } from './words.ts';
 
 type Told = { readonly all: boolean; readonly lengths: Lengths };
-
 /** Paths with less than this are spelled out by octave only with `all`. */
 const SPELLED = 0.01;
 

@@ -45,7 +45,6 @@ function boothPanels(context: Context, booth: number): Panel[] {
 
 /** Drawings are rounded: a baffle may run into a wall or the ceiling by this much, m. */
 const SLACK = 0.01;
-
 /** Nearer than this a baffle stands on its player's feet, m. Common practice, no source. */
 const ELBOW = 0.15;
 
@@ -134,7 +133,6 @@ function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEn
 
 /** A mic up to this far from its source stands before it with nothing between, m. */
 export const WITH_ITS_SOURCE = 1.5;
-
 type ObstructedPair = { readonly path: Path; readonly message: string };
 
 /** Two points that nothing may stand between, and what to say of a panel that does. */

@@ -8,22 +8,14 @@ import type { LimitsEntry } from '../plan/limits.ts';
 import type { MicEntry, NearEntry } from '../plan/mics.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { StereoEntry } from '../plan/values.ts';
-import {
-  bodyPlace,
-  type Context,
-  micTargetNames,
-  micTargets,
-  type Notes,
-  type ResolvedSource,
-  sourcesNamed,
-} from './context.ts';
+import type { Context, Notes, ResolvedSource } from './context.ts';
+import { bodyPlace, micTargetNames, micTargets, sourcesNamed } from './context.ts';
 import { ceilingOf, floorOf, roomAt } from './room-places.ts';
 import { type Capsule, type Mic, OUTSIDE, type Pattern, type Scene, strictest } from './scene.ts';
 import { anglesOf } from './source-acoustics.ts';
 
 /** Band of 1 kHz, which decides where a drifting pattern's null lies. */
 const KILOHERTZ = 4;
-
 export type Mics = Pick<Scene, 'mics' | 'capsules'>;
 
 /** A microphone of the plan, whom it is for, and everything that sounds. */
@@ -217,7 +209,6 @@ const squareTo = (aim: geo.Vec3, right: geo.Vec3): geo.Vec3 =>
 
 /** Steeper than this an axis gives no direction on the plan, degrees. */
 const STEEP = 60;
-
 type Placed = Pick<Capsule, 'at' | 'room'>;
 
 /** Null with a fault where the place is missing, outside the rooms, or cannot be. */

@@ -7,16 +7,8 @@ import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';
 import { type Lengths, lengthsIn } from '../plan/units.ts';
 import type { Context, RoomPlace } from './context.ts';
 import { type Made, madeOf, wallTau } from './materials.ts';
-import {
-  boundary,
-  FURTHEST_FROM_WALL,
-  onWall,
-  outerWalls,
-  THICKEST_WALL,
-  TOUCH,
-  type WallPiece,
-  type WallSpot,
-} from './room-places.ts';
+import type { WallPiece, WallSpot } from './room-places.ts';
+import { boundary, FURTHEST_FROM_WALL, onWall, outerWalls, THICKEST_WALL, TOUCH } from './room-places.ts';
 import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts';
 
 export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
@@ -97,7 +89,6 @@ function refuseFull({ notes }: Context, { area }: PartitionEntry, path: Path, he
 
 /** An element with the absorption of its face, and the area it takes of the wall: a leaf ajar without its slit. */
 export type FacedElement = WallElement & { readonly alpha: Bands; readonly area: number };
-
 /** An ajar door is open by this much over the leaf's height, m. */
 export const SLIT = 0.05;
 
@@ -160,7 +151,6 @@ function elementOf({ written, spot, low, high }: Placed, width: number) {
 }
 
 type Kind = WallElement['kind'];
-
 /** As the plan lists it, with its name in messages: "door", or "door 2" of several. */
 type Written = {
   readonly kind: Kind;
@@ -176,7 +166,6 @@ type Placed = Pick<Partition['stretches'][number], 'low' | 'high'> & {
 
 /** Sill of a window that gives none, m, where it fits. Common practice, no source. */
 const WINDOW_SILL = 0.9;
-
 /** Drawings are rounded: what sticks out by less fits, m. */
 const SLACK = 1e-3;
 

@@ -1,12 +1,6 @@
 /** People: where they stand, whither they look, ears and eyes, headphones, and how their instruments' axes lie. */
-import {
-  decibels,
-  energyOf,
-  sameInAllBands,
-  WEIGHTS,
-  type Weighting,
-  weightedSum,
-} from '../acoustics/bands.ts';
+import type { Weighting } from '../acoustics/bands.ts';
+import { decibels, energyOf, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Axis, Catalogue, Postures } from '../catalogue/catalogue.ts';
 import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';

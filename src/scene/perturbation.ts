@@ -20,7 +20,6 @@ import {
 
 /** What can be off: `near` of a tolerance counts to the place, `guessed-level` to the level, `reverberation` to the absorption. */
 export const CAUSES = ['aim', 'facing', 'place', 'level', 'null-depth', 'panel', 'absorption'] as const;
-
 export type Cause = (typeof CAUSES)[number];
 
 export type Sample = {
@@ -185,7 +184,6 @@ type PlacedPoint = { readonly at: geo.Vec3; readonly room: number };
 export type Move = (at: geo.Vec3, share: number) => geo.Vec3;
 
 type Place = Pick<Scene, 'rooms' | 'panels'>;
-
 const LEAST_STEP = 2 ** -12;
 
 /**

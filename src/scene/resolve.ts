@@ -6,14 +6,8 @@ import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/document.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
 import type { Named } from '../plan/schema.ts';
 import { resolvePanels, warnOfObstructedPairs } from './baffles.ts';
-import {
-  type Assumption,
-  type Context,
-  micTargetNames,
-  Notes,
-  type ResolvedSource,
-  sourcesNamed,
-} from './context.ts';
+import type { Assumption, Context, ResolvedSource } from './context.ts';
+import { micTargetNames, Notes, sourcesNamed } from './context.ts';
 import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
 import { peopleOf, resolvePlayers } from './people.ts';

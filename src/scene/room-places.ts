@@ -175,10 +175,8 @@ function spotOn(piece: WallPiece, at: geo.Vec2): WallSpot {
 
 /** A stretch of wall, and which walls of which rooms it is a part of. */
 export type WallPiece = WallStretch & { readonly sides: readonly Side[] };
-
 /** A wall as a line on the plan. */
 type Line = { readonly a: geo.Vec2; readonly b: geo.Vec2 };
-
 /** Walls that lean to each other by no more than this are parallel: the cosine of one degree. */
 const PARALLEL = Math.cos(Math.PI / 180);
 
@@ -214,13 +212,10 @@ function sideBySide(
 }
 
 type Side = { readonly room: number; readonly wall: number };
-
 /** Walls up to this thick lie between the outlines of two rooms, m. */
 export const THICKEST_WALL = 0.4;
-
 /** What is no further apart than this touches: a booth against a wall, a booth under the ceiling, m. */
 export const TOUCH = 0.05;
-
 const LEAST_LENGTH = 0.01;
 
 /** Everything that separates two rooms: the walls they share, or all of a booth's toward its host. Empty where they do not touch. */

@@ -278,7 +278,6 @@ function bafflesArea(index: number, panels: readonly Panel[]): Bands {
 }
 
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
-
 const sumOf = (areas: readonly Bands[]): Bands => bands((band) => sum(areas.map((area) => area[band] ?? 0)));
 
 /** A figure of the catalogue times an area or a count. */

@@ -222,7 +222,6 @@ export type ReadWay = {
 
 /** A section is several points; `share` is each one's part of the power. */
 export type SourcePoint = Pick<Capsule, 'at' | 'room'> & { readonly axis: Vec3; readonly share: number };
-
 export type Later = 'leave' | 'rebalance' | 'tune' | 'replace';
 
 /** What one edits or replaces as a whole: a voice, a kit, an instrument on line and amplifier. */

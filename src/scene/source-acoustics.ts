@@ -20,25 +20,14 @@ import {
   OMNIDIRECTIONAL,
   spreading,
 } from '../acoustics/directivity.ts';
-import {
-  type Axis,
-  DYNAMICS,
-  type DynamicFigures,
-  type Figures,
-  type Instrument,
-  SPOKEN_DYNAMICS,
-} from '../catalogue/catalogue.ts';
+import type { Axis, DynamicFigures, Figures, Instrument } from '../catalogue/catalogue.ts';
+import { DYNAMICS, SPOKEN_DYNAMICS } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { direction, type Vec3 } from '../geometry.ts';
 import type { CoverEntry, SourceKeys, Dynamic as WrittenDynamic } from '../plan/players.ts';
 import type { AngleTable, Level } from '../plan/values.ts';
-import {
-  bearingToward,
-  type Context,
-  type Notes,
-  type ResolvedSource,
-  type SourceAcoustics,
-} from './context.ts';
+import type { Context, Notes, ResolvedSource, SourceAcoustics } from './context.ts';
+import { bearingToward } from './context.ts';
 import { type Body, instrumentAxis } from './people.ts';
 import type { Source } from './scene.ts';
 

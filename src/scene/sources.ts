@@ -1,14 +1,8 @@
 /** What sounds: players' instruments, kits, loudspeakers, sections; sources of the scene and the parts they play. */
 
 import { energyOf } from '../acoustics/bands.ts';
-import {
-  type Axis,
-  type Figures,
-  type Instrument,
-  type Kit,
-  mirroredAxis,
-  mirroredPlace,
-} from '../catalogue/catalogue.ts';
+import type { Axis, Figures, Instrument, Kit } from '../catalogue/catalogue.ts';
+import { mirroredAxis, mirroredPlace } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import type { PlayedEntry, PlayerEntry, SectionEntry, SourceEntry, SourceKeys } from '../plan/players.ts';
@@ -287,7 +281,6 @@ function stanceOf(
 }
 
 type Named = { readonly name: string; readonly path: Path };
-
 type Place = { readonly at: geo.Vec3; readonly room: number };
 
 /** In the player's hands. */

@@ -3,16 +3,8 @@ import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { contextOf, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
-import {
-  type Edit,
-  type Edited,
-  nodeAt,
-  nodeOf,
-  removeEntry,
-  setIn,
-  withEdits,
-  yamlInline,
-} from '../plan/edit.ts';
+import type { Edit, Edited } from '../plan/edit.ts';
+import { nodeAt, nodeOf, removeEntry, setIn, withEdits, yamlInline } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryMove } from './evaluate.ts';
 import type { Move } from './moves.ts';

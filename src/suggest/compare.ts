@@ -96,7 +96,6 @@ export function compare(sides: readonly Side[]): Comparison {
 }
 
 type CriterionDef = (typeof CRITERIA)[number];
-
 /** What one plan says of one thing. */
 type Stated = { readonly about: readonly string[]; readonly reached: Reached };
 

@@ -429,7 +429,6 @@ function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene |
 
 /** A plan without errors, with its energies. */
 export type Computed = Pick<Session, 'tree' | 'plan' | 'scene' | 'result' | 'lay'>;
-
 /** A changed plan; or why it does not stand. */
 export type Outcome = Changed | { readonly faults: readonly Finding[] };
 

@@ -13,14 +13,11 @@ import type { Focus } from './objective.ts';
 const SHARES = [0.25, 0.4, 0.6, 0.75];
 const TURNS = [-30, 30, 90];
 const STEP = 0.5;
-
 /** Places that a baffle from those on hand, and one that stands already, is tried at. */
 const MOST_PLACES = 24;
 const FEWER_PLACES = 4;
-
 /** Nearer to its player than this no baffle stands before a mic, m. */
 const NEAREST = 1;
-
 type Place = { readonly middle: Vec2; readonly along: Vec2; readonly room: number; readonly between: string };
 
 export const placeBaffleMoves: MoveMaker = (base, { spills }) => {
@@ -153,9 +150,7 @@ const endsOf = (middle: Vec2, [x, y]: Vec2, width: number): Ends => [
 ];
 
 const hundredth = (value: number): number => rounded(value, 2);
-
 const shift = (a: Vec2, by: Vec2): Vec2 => [hundredth(a[0] + by[0]), hundredth(a[1] + by[1])];
-
 const written = ({ tree }: Computed, at: Vec2): Node[] => at.map(tapeOf(tree).place);
 
 export const doorMoves: MoveMaker = ({ plan }) =>

@@ -138,7 +138,6 @@ function nearestPoint({ sources }: Scene, { wanted }: Mic, at: geo.Vec3 | null):
 
 const TURNS = [-10, 10, -20, 20, -30, 30, -45, 45, -60, 60, -75, 75];
 const TILTS = [-15, 15, -30, 30];
-
 /** Turns and tilts, degrees: one of the two, or both by a little. */
 const STEPS: readonly (readonly [number, number])[] = [
   ...TURNS.map((turn) => [turn, 0] as const),

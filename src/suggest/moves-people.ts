@@ -8,7 +8,6 @@ import { type Idea, spotWords, stepWords, tapeOf } from './moves.ts';
 
 /** Degrees. Finer steps change too little to ask for. Our own choice. */
 const TURNS = [-30, 30, -60, 60, -90, 90, 180];
-
 /** Steps on the plan, m, and into how many directions. */
 const STEPS = [
   { step: 0.5, ways: 4 },
@@ -81,10 +80,8 @@ const SCALES = [
   ['pp', 'p', 'mp', 'mf', 'f', 'ff'],
   ['soft', 'medium', 'loud'],
 ];
-
 /** What counts where the plan says nothing. */
 const USUAL = 'mf';
-
 /** dB for each step where a level is given. */
 const STEP = 3;
 

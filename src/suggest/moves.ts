@@ -44,7 +44,6 @@ export type Tape = Lengths & {
 };
 
 export const tapeOf = (tree: MapNode): Tape => TAPES[unitsOfTree(tree)];
-
 const hundredth = (value: number): number => rounded(value, 2);
 
 const TAPES: Readonly<Record<LengthUnit, Tape>> = {
@@ -84,7 +83,6 @@ export const MINUTES = {
 };
 
 export type MoveKind = keyof typeof MINUTES;
-
 export const MOVE_KINDS = Object.keys(MINUTES) as readonly MoveKind[];
 
 export type Move = {

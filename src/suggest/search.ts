@@ -1,16 +1,8 @@
 /** From a plan to advice: single moves tried, sets of them grown, what is found ranked and summed up. */
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Path, pathsOverlap } from '../finding.ts';
-import {
-  type CriterionKind,
-  contextOf,
-  countedMargin,
-  criterionOf,
-  keyOf,
-  type LimitMargins,
-  type MarginRow,
-  marginsOf,
-} from '../judge/criteria.ts';
+import type { CriterionKind, LimitMargins, MarginRow } from '../judge/criteria.ts';
+import { contextOf, countedMargin, criterionOf, keyOf, marginsOf } from '../judge/criteria.ts';
 import { judge } from '../judge/judge.ts';
 import type { Report } from '../judge/report.ts';
 import { confidenceOf, type Draws, drawsOf, unluckyMargins } from '../judge/tolerance.ts';
@@ -20,17 +12,8 @@ import type { PlanData } from '../plan/plan.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { compare, type Regression, regressions } from './compare.ts';
-import {
-  type Baseline,
-  baselineOf,
-  type Computed,
-  evaluatorOf,
-  type FirstBaseline,
-  firstBaseline,
-  type MoveMaker,
-  type Tried,
-  tryMove,
-} from './evaluate.ts';
+import type { Baseline, Computed, FirstBaseline, MoveMaker, Tried } from './evaluate.ts';
+import { baselineOf, evaluatorOf, firstBaseline, tryMove } from './evaluate.ts';
 import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from './moves.ts';
 import * as building from './moves-building.ts';
 import * as mics from './moves-mics.ts';
@@ -50,7 +33,6 @@ export type SuggestOptions = {
 };
 
 const SHOWN = 10;
-
 /** Suggestions that are looked at again over many draws: at most so many, and twice as many as are shown. */
 const LOOKED_AT_AGAIN = 16;
 
@@ -140,7 +122,6 @@ export type Found = {
 /** Sets that are grown further at each size, and moves that they are grown by. */
 const BEAM = 12;
 const POOL = 48;
-
 /** Moves tried between two looks up. */
 const PAUSE = 8;
 
@@ -325,7 +306,6 @@ type PlainMove = {
 };
 
 export type PlainSuggestion = Omit<SuggestionSummary, 'moves'> & { readonly moves: readonly PlainMove[] };
-
 export type PlainAdvice = Omit<Advice, 'suggestions'> & { readonly suggestions: readonly PlainSuggestion[] };
 
 export const plainAdvice = (advice: Advice): PlainAdvice => ({
@@ -399,7 +379,6 @@ export type Advice = {
 
 /** Losses smaller than this are no price, dB. */
 const LEAST_PRICE = 0.1;
-
 type Asked = Pick<Search, 'base' | 'catalogue' | 'baseline'>;
 
 function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSummary[] {
@@ -486,10 +465,8 @@ type Suggestion = {
 };
 
 export type Minutes = Readonly<Record<MoveKind, number>>;
-
 /** Gains smaller than this are none, dB. */
 export const LEAST_GAIN = 0.05;
-
 const ROUNDING = 1e-9;
 
 export const minutesOf = (moves: readonly Move[], minutes: Minutes = MINUTES): number =>

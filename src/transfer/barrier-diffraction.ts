@@ -2,15 +2,8 @@
 import { BAND_COUNT, type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
 import { midpoint, orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
-import {
-  type Barrier,
-  type BarrierNode,
-  type BendChain,
-  barriersOf,
-  furtherLoss,
-  greatestLoss,
-  newBendChain,
-} from './barrier.ts';
+import type { Barrier, BarrierNode, BendChain } from './barrier.ts';
+import { barriersOf, furtherLoss, greatestLoss, newBendChain } from './barrier.ts';
 import {
   edgesOf,
   freeEdgeEnergies,
@@ -24,14 +17,8 @@ import {
   verticalEdgePath,
 } from './diffraction-path.ts';
 import { alongPanel, type Bounds, inFront, isBlocked, type PreparedPanel, preparePanel } from './panel.ts';
-import {
-  copyInterference,
-  type EdgePath,
-  newPanelWorkspace,
-  type PanelWorkspace,
-  sumPast,
-  sumPastPanel,
-} from './panel-diffraction.ts';
+import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
+import { copyInterference, newPanelWorkspace, sumPast, sumPastPanel } from './panel-diffraction.ts';
 import { FRONT, type PanelViews, panelViewOf, VIEW_SIZE } from './panel-view.ts';
 import type { PathEnergy } from './path-energy.ts';
 import {

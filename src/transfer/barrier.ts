@@ -2,17 +2,8 @@
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { span, type Vec2 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
-import {
-  BAND_SIZE,
-  type Bend,
-  type EdgeWave,
-  edgeEnergy,
-  edgeWave,
-  IM,
-  newBend,
-  newEdgeWave,
-  RE,
-} from './edge-diffraction.ts';
+import type { Bend, EdgeWave } from './edge-diffraction.ts';
+import { BAND_SIZE, edgeEnergy, edgeWave, IM, newBend, newEdgeWave, RE } from './edge-diffraction.ts';
 import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
 
 /** Ends this close are one. */

@@ -23,15 +23,8 @@ import {
   WHOLE,
 } from './edge-diffraction.ts';
 import { alongPanel, inFront, type PreparedPanel, type UprightEdge } from './panel.ts';
-import {
-  type EdgePath,
-  LEFT,
-  LEVEL,
-  type PanelWorkspace,
-  RIGHT,
-  sumPast,
-  threeEdgePanel,
-} from './panel-diffraction.ts';
+import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
+import { LEFT, LEVEL, RIGHT, sumPast, threeEdgePanel } from './panel-diffraction.ts';
 import {
   ALONG,
   AWAY,

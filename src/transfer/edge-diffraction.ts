@@ -267,7 +267,6 @@ export const DETOUR = WAVE_END;
 export const CLEAR = WAVE_END + 1;
 export const WHOLE = WAVE_END + 2;
 export const BEFORE = WAVE_END + 3;
-
 /**
  * What the wave is made of: X of the direct and of the image term in the lowest band, that of the direct term negative where the line
  * is clear of the edge; the share by which ρ has risen to 1; d/2L. Kept here, since numbers handed over in a call were put on the

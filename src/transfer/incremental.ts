@@ -7,25 +7,11 @@ import { fieldPerPower, roomAbsorption } from './diffuse-field.ts';
 import { coverBetween, readPath } from './override.ts';
 import { applyResponse, RAYS } from './panel-diffraction.ts';
 import { responseAt } from './path-energy.ts';
-import {
-  type CachedPath,
-  obstaclesOf,
-  openingsOf,
-  type PathCache,
-  type PreparedScene,
-  prepareEmitters,
-  type SourceEmitters,
-} from './prepared-scene.ts';
+import type { CachedPath, PathCache, PreparedScene, SourceEmitters } from './prepared-scene.ts';
+import { obstaclesOf, openingsOf, prepareEmitters } from './prepared-scene.ts';
 import { cosineOf } from './source-receiver.ts';
-import {
-  eachPath,
-  PAIR_SIZE,
-  pairEnergy,
-  pairField,
-  type Transfer,
-  transfer,
-  transferOn,
-} from './transfer.ts';
+import type { Transfer } from './transfer.ts';
+import { eachPath, PAIR_SIZE, pairEnergy, pairField, transfer, transferOn } from './transfer.ts';
 
 type Known = { readonly scene: Scene; readonly result: Transfer };
 

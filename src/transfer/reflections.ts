@@ -6,14 +6,8 @@ import { pastPanel, pastPanelFromViews } from './diffraction-path.ts';
 import { meetsLevels, offLevel, offWall, type RoomShape } from './image-sources.ts';
 import { inFront, type PreparedPanel } from './panel.ts';
 import type { PanelWorkspace } from './panel-diffraction.ts';
-import {
-  type Point,
-  panelImage,
-  setPoint,
-  VIEW_SIZE,
-  viewsFromPanelImage,
-  viewsFromSurfaceImage,
-} from './panel-view.ts';
+import type { Point } from './panel-view.ts';
+import { panelImage, setPoint, VIEW_SIZE, viewsFromPanelImage, viewsFromSurfaceImage } from './panel-view.ts';
 import { keepOf, type Visit } from './path-energy.ts';
 import { micViews, type SourceReceiver, sourceViews, startFreePath } from './source-receiver.ts';
 import { barrierFactors, factor, sortBarriers } from './trace.ts';

@@ -3,17 +3,8 @@ import { sameInAllBands } from '../acoustics/bands.ts';
 import type { Barriers, Workspace } from './barrier-diffraction.ts';
 import { newReflection, type Reflection } from './image-sources.ts';
 import { type PanelView, type Point, panelViewOf, setPoint } from './panel-view.ts';
-import {
-  type Between,
-  freeFactors,
-  newPath,
-  type PathEnergy,
-  type PathKind,
-  pathEnergy,
-  ROWS,
-  type Share,
-  type SoundPath,
-} from './path-energy.ts';
+import type { Between, PathEnergy, PathKind, Share, SoundPath } from './path-energy.ts';
+import { freeFactors, newPath, pathEnergy, ROWS } from './path-energy.ts';
 
 /** Set anew for each pair: the innermost loop allocates nothing. */
 export type SourceReceiver = { -readonly [Key in keyof Between]: Between[Key] } & {

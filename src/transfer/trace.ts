@@ -22,7 +22,6 @@ export const GAIN_KINDS = [
   'random', // microphone, diffuse field
   'cover',
 ] as const;
-
 export type GainKind = (typeof GAIN_KINDS)[number];
 /** Energy factor by band. `reading` is what measured levels add to the plan. */
 export type Factor = { readonly kind: GainKind | 'reading'; readonly by: Bands };

@@ -8,17 +8,8 @@ import { BAND_SIZE, edgeEnergy } from './edge-diffraction.ts';
 import { offLevel, offWall } from './image-sources.ts';
 import { coverBetween, coverFactor, readPath } from './override.ts';
 import { panelViewOf, setPoint } from './panel-view.ts';
-import {
-  addPathEnergy,
-  type Emitter,
-  hearFree,
-  keepOf,
-  ROWS,
-  SHARES,
-  type Share,
-  type SoundPath,
-  type Visit,
-} from './path-energy.ts';
+import type { Emitter, Share, SoundPath, Visit } from './path-energy.ts';
+import { addPathEnergy, hearFree, keepOf, ROWS, SHARES } from './path-energy.ts';
 import { type Obstacles, type PreparedScene, prepareScene, type UnobstructedRoom } from './prepared-scene.ts';
 import { panelReflections, surfaceReflections } from './reflections.ts';
 import {

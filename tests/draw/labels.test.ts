@@ -4,17 +4,8 @@
  */
 import { describe, expect, test } from 'vitest';
 import { setInLines, textWidth } from '../../src/draw/svg.ts';
-import {
-  centreOf,
-  cornersOf,
-  drawn,
-  fixture,
-  marksOf,
-  type Point,
-  rowOf,
-  toldOf,
-  unescaped,
-} from './drawn.ts';
+import type { Point } from './drawn.ts';
+import { centreOf, cornersOf, drawn, fixture, marksOf, rowOf, toldOf, unescaped } from './drawn.ts';
 import { CROWD, HOSTILE, HOUSE } from './plans.ts';
 
 type Box = {

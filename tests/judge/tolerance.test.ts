@@ -3,13 +3,8 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { limitRows } from '../../src/judge/criteria.ts';
 import { judge, judgeParts } from '../../src/judge/judge.ts';
-import {
-  drawing,
-  marginAt,
-  runTolerances,
-  type ToleranceRow,
-  tolerancesOf,
-} from '../../src/judge/tolerance.ts';
+import type { ToleranceRow } from '../../src/judge/tolerance.ts';
+import { drawing, marginAt, runTolerances, tolerancesOf } from '../../src/judge/tolerance.ts';
 import { readPlan } from '../../src/plan/plan.ts';
 import { toleranceOf } from '../../src/scene/perturbation.ts';
 import { resolve } from '../../src/scene/resolve.ts';

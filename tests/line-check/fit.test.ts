@@ -1,12 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { fit } from '../../src/line-check/fit.ts';
-import {
-  type Cell,
-  cellCount,
-  groupsOf,
-  normalizedReadings,
-  type Readings,
-} from '../../src/line-check/readings.ts';
+import type { Cell, Readings } from '../../src/line-check/readings.ts';
+import { cellCount, groupsOf, normalizedReadings } from '../../src/line-check/readings.ts';
 
 /** Readings over all octaves: a list for each who played, NaN for a gap. */
 function tableOf(levels: readonly (readonly number[])[], noise?: readonly number[]): Readings {

@@ -13,13 +13,8 @@ import {
   simulatedSession,
 } from '../../src/line-check/diagnose.ts';
 import { rootMeanSquare } from '../../src/line-check/fit.ts';
-import {
-  cellAt,
-  cellCount,
-  normalizedReadings,
-  READING_SIGMA,
-  type Readings,
-} from '../../src/line-check/readings.ts';
+import type { Readings } from '../../src/line-check/readings.ts';
+import { cellAt, cellCount, normalizedReadings, READING_SIGMA } from '../../src/line-check/readings.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { uniform } from '../../src/statistics.ts';

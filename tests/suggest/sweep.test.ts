@@ -2,16 +2,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainInline } from '../../src/plan/edit.ts';
-import {
-  type Axis,
-  axisOf,
-  bestRows,
-  columnNamed,
-  type TrialOptions,
-  trialRows,
-  trialsOf,
-  tryAll,
-} from '../../src/suggest/sweep.ts';
+import type { Axis, TrialOptions } from '../../src/suggest/sweep.ts';
+import { axisOf, bestRows, columnNamed, trialRows, trialsOf, tryAll } from '../../src/suggest/sweep.ts';
 import { catalogue, onBench } from './evaluator.ts';
 
 /** In a free field; the mic for the right loudspeaker stands on the line between the two. */

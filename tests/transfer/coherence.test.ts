@@ -5,12 +5,8 @@ import type { Vec3 } from '../../src/geometry.ts';
 import { setEdgePaths, setStraight } from '../../src/transfer/diffraction-path.ts';
 import { BAND_SIZE, driftOf, STEADY } from '../../src/transfer/edge-diffraction.ts';
 import { preparePanel } from '../../src/transfer/panel.ts';
-import {
-  type EdgePath,
-  newPanelWorkspace,
-  type PanelWorkspace,
-  sumPast,
-} from '../../src/transfer/panel-diffraction.ts';
+import type { EdgePath, PanelWorkspace } from '../../src/transfer/panel-diffraction.ts';
+import { newPanelWorkspace, sumPast } from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;

@@ -4,12 +4,8 @@ import type { Vec3 } from '../../src/geometry.ts';
 import { setEdgePaths, setStraight } from '../../src/transfer/diffraction-path.ts';
 import { BAND_SIZE, IM, RE, STEADY, setPhases, wavenumbersAt } from '../../src/transfer/edge-diffraction.ts';
 import { preparePanel } from '../../src/transfer/panel.ts';
-import {
-  newPanelWorkspace,
-  type PanelWorkspace,
-  sumPast,
-  sumPastPanel,
-} from '../../src/transfer/panel-diffraction.ts';
+import type { PanelWorkspace } from '../../src/transfer/panel-diffraction.ts';
+import { newPanelWorkspace, sumPast, sumPastPanel } from '../../src/transfer/panel-diffraction.ts';
 import { panelFrom } from './panels.ts';
 
 const C = 343.2;
