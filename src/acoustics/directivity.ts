@@ -37,7 +37,18 @@ export function directivityOf(
   const fits = Array.from({ length: BAND_COUNT }, (_, band) => fitDirectivity(q(band), frontToBackDb(band)));
   const b = bands((band) => fits[band]?.b ?? 1);
   const n = bands((band) => fits[band]?.n ?? LEAST_EXPONENT);
-  return { q: bands((band) => Math.max(1, q(band))), b, n, table: null, grid: formulaGrid(b, n) };
+  let grid: GainGrid | null = null;
+  return {
+    q: bands((band) => Math.max(1, q(band))),
+    b,
+    n,
+    table: null,
+    /** Made when it is first asked for: most instruments of the catalogue are not in a plan. */
+    get grid() {
+      grid ??= formulaGrid(b, n);
+      return grid;
+    },
+  };
 }
 
 /** A directivity from a measured table: Q is the inverse of its sphere mean. */
@@ -68,7 +79,7 @@ const formulaGain = (b: number, n: number, cos: number): number =>
   b + (1 - b) * Math.max(0, (1 + cos) / 2) ** n;
 
 /**
- * The grid is made once, with the directivity: a power for every path and band took half of a whole recomputation. In
+ * The grid is made once a directivity: a power for every path and band took half of a whole recomputation. In
  * s = cos(θ/2) G is a smooth power s^(2n) with 2n ≥ 1. Read linearly between rows it is off by (2n/s)²/(8·steps²) of
  * itself: with 48 rows for each unit of n, and 512 at least, 0.002 dB at most where G is above −30 dB.
  */

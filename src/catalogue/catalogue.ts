@@ -423,13 +423,11 @@ function loudness(name: string, { power, level }: RawFigures): Loudness {
 function directivity(raw: RawFigures['directivity']): DirectivityFigures {
   if (!('table' in raw)) {
     const [q, frontToBack] = [eightBands(raw.Q), eightBands(raw['front-to-back'])];
-    return {
-      ...directivityOf(
-        (band) => q[band] as number,
-        (band) => frontToBack[band] as number,
-      ),
-      frontToBack,
-    };
+    const fitted = directivityOf(
+      (band) => q[band] as number,
+      (band) => frontToBack[band] as number,
+    );
+    return Object.assign(fitted, { frontToBack });
   }
   const rows = Object.entries(raw.table).sort(([a], [b]) => Number(a) - Number(b));
   const degrees = rows.map(([at]) => Number(at));
