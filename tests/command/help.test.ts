@@ -23,8 +23,8 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-const help = (...command: readonly string[]): string[] => {
-  const { status, stdout, stderr } = spillcheck([...command, '--help']);
+const help = (command: string): string[] => {
+  const { status, stdout, stderr } = spillcheck([command, '--help']);
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
   return stdout.split('\n');
 };
@@ -48,18 +48,21 @@ test('the help of the program is 80 columns wide', () => {
 });
 
 describe.each(COMMANDS)('%s', (command) => {
+  let lines: string[] = [];
+  beforeAll(() => {
+    lines = help(command);
+  });
+
   test('says in one line what it is for, and is 80 columns wide', () => {
-    const [usage, blank, purpose = '', after] = help(command);
+    const [usage, blank, purpose = '', after] = lines;
     expect(usage).toMatch(new RegExp(`^Usage: spillcheck ${command} `));
     expect([blank, after]).toEqual(['', '']);
     expect(purpose).toMatch(/^[A-Z].*\.$/);
-    expect(help(command).filter((line) => line.length > 80)).toEqual([]);
+    expect(lines.filter((line) => line.length > 80)).toEqual([]);
   });
 
   test('has every option in a group, that of the help itself last', () => {
-    const groups = help(command)
-      .filter((line) => /^[A-Z][^.]*:$/.test(line))
-      .map((line) => line.slice(0, -1));
+    const groups = lines.filter((line) => /^[A-Z][^.]*:$/.test(line)).map((line) => line.slice(0, -1));
     expect(groups).not.toContain('Options');
     expect(groups).toContain('Help');
     const servers = groups.indexOf('For build servers');
@@ -67,14 +70,13 @@ describe.each(COMMANDS)('%s', (command) => {
   });
 
   test('has words for build servers in a group of their own, if at all', () => {
-    const lines = help(command);
     const from = lines.indexOf('For build servers:');
     const before = from < 0 ? lines : lines.slice(0, from);
     expect(before.filter((line) => /\b(?:CI|junit|sarif|annotations)\b/i.test(line))).toEqual([]);
   });
 
   test('gives one example, and it works', () => {
-    const text = help(command).join('\n');
+    const text = lines.join('\n');
     const examples = [...text.matchAll(/^Example:\n((?: {2,}.*\n)+)/gm)];
     expect(examples).toHaveLength(1);
     const line = (examples[0]?.[1] ?? '')

@@ -10,13 +10,14 @@ import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { inputAt, shelfOf } from '../fuzz/inputs.ts';
+import { sized } from '../sized.ts';
 
 const catalogue = shippedCatalogue();
 const valid = new Ajv({ strict: false }).compile(planJsonSchema(shelvesOf(catalogue)));
 
 /** Studios and tables lie where the plan's folder has them. */
 const shelf = shelfOf(fileURLToPath(new URL('../../fixtures/', import.meta.url)));
-const INPUTS = 800;
+const INPUTS = sized(200, 800);
 
 test(`of ${INPUTS} plans at random, sound and unsound, none that stands is refused`, async () => {
   let [taken, refused] = [0, 0];

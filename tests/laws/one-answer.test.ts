@@ -2,11 +2,9 @@
  * One plan has one answer: report, check, suggest, try, compare and tolerance give the same margins, whatever limits it sets. All
  * plans and measured levels are made up at random.
  */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Criterion, type CriterionKind, limitRows, type MarginRow } from '../../src/judge/criteria.ts';
@@ -20,6 +18,8 @@ import { compare } from '../../src/suggest/compare.ts';
 import { suggest } from '../../src/suggest/search.ts';
 import { axisOf, columnsOf, trialsOf, tryAll } from '../../src/suggest/sweep.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
+import { sized } from '../sized.ts';
+import { spillcheck } from '../spillcheck.ts';
 import { catalogue, onBench } from '../suggest/evaluator.ts';
 import { span } from './scenes.ts';
 
@@ -197,7 +197,7 @@ mics:
 limits: {confidence: 0.95, signal-to-bleed: 19 dB}
 `;
 
-const RUNS = { numRuns: 40, seed: 14, endOnFailure: true };
+const RUNS = { numRuns: sized(15, 40), seed: 14, endOnFailure: true };
 
 describe('on any plan', () => {
   test('check, report, suggest, compare and tolerance give the same margins, with readings or without', async () => {
@@ -241,7 +241,7 @@ describe('on any plan', () => {
           if (margin !== null && judged?.margin != null) close(judged.margin, margin, row.about.join());
         }
       }),
-      { ...RUNS, numRuns: 16 },
+      { ...RUNS, numRuns: sized(6, 16) },
     );
   }, 120_000);
 
@@ -285,13 +285,12 @@ describe('on any plan', () => {
           close(shortfall[1], shortfallOf(rows), 'shortfall');
         }
       }),
-      { ...RUNS, numRuns: 10 },
+      { ...RUNS, numRuns: sized(4, 10) },
     );
   }, 120_000);
 });
 
 describe('as commands', () => {
-  const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
   let folder = '';
   beforeAll(() => {
     folder = mkdtempSync(join(tmpdir(), 'spillcheck-'));
@@ -299,14 +298,14 @@ describe('as commands', () => {
   afterAll(() => rmSync(folder, { recursive: true }));
 
   const json = (...args: string[]) => {
-    const { stdout, stderr } = spawnSync(process.execPath, [BIN, ...args, '--json'], { encoding: 'utf8' });
+    const { stdout, stderr } = spillcheck([...args, '--json']);
     if (stdout === '') throw new Error(stderr);
     return JSON.parse(stdout.split('\n')[0] === '{' ? stdout : (stdout.split('\n')[0] as string));
   };
 
   const PLANS = [
     { what: 'two guitars at a confidence', text: GUITARS, unchanged: 'mics.left-mic.near.distance=30 cm' },
-    ...fc.sample(session, { numRuns: 3, seed: 3 }).map((made, i) => ({
+    ...fc.sample(session, { numRuns: sized(1, 3), seed: 3 }).map((made, i) => ({
       what: `random plan ${i}`,
       text: planText(made),
       unchanged: `mics.ann-mic.near.distance=${made.players[0].distance} cm`,

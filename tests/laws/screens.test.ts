@@ -5,12 +5,13 @@ import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
 import { directPastBarriers, newWorkspace, prepareBarriers } from '../../src/transfer/barrier-diffraction.ts';
 import type { PathEnergy } from '../../src/transfer/path-energy.ts';
+import { sized } from '../sized.ts';
 import { panelFrom } from '../transfer/panels.ts';
 
 const C = 343.2;
-const RUNS = { numRuns: 400, seed: 20, endOnFailure: true };
+const RUNS = { numRuns: sized(150, 400), seed: 20, endOnFailure: true };
 /** Where what breaks a bound is rare: an interference in the upper octaves. */
-const MANY = { ...RUNS, numRuns: 6000 };
+const MANY = { ...RUNS, numRuns: sized(1000, 6000) };
 
 /** A point source and an omni mic: nothing but distance counts. */
 const omni: PathEnergy = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);

@@ -23,6 +23,7 @@ import {
   wantingOnBadDays,
 } from '../../src/suggest/search.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
+import { sized } from '../sized.ts';
 import { catalogue, onBench } from './evaluator.ts';
 
 const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';
@@ -208,7 +209,7 @@ function randomPlan(seed: number): string {
   ].join('\n');
 }
 
-test.each(Array.from({ length: 20 }, (_, seed) => seed))(
+test.each(Array.from({ length: sized(6, 20) }, (_, seed) => seed))(
   'random plan %i: what suggestions say is what the changed text gives, within 0.01 dB',
   async (seed) => {
     const text = randomPlan(seed);
