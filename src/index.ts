@@ -6,7 +6,7 @@
  *
  * try changes of it:
  *
- *     const advice = suggest(sessionOf(open), shippedCatalogue(), { most: 2 });
+ *     const advice = suggest(sessionOf(open), { most: 2 });
  *     const made = applied(text, sessionOf(open), advice.suggestions[0].moves);
  *
  * and, with measured levels in a table, go by them:

@@ -29,30 +29,26 @@ export const quadraticAt = (pieces: Float64Array, at: number, share: number): nu
 /** Where in a piece a quadratic is held to the function: Chebyshev's points, which leave the least error. */
 const HELD = [1, 3, 5].map((i) => (1 - Math.cos((i * Math.PI) / 6)) / 2);
 
-function fresnelPieces(): Float64Array {
+/** Packed [piece][f + g, f − g][power]. */
+export function fresnelTable(): Float64Array {
   const packed = new Float64Array(PIECES * PIECE_SIZE);
+  const [sums, differences] = [new Float64Array(3), new Float64Array(3)];
   for (let piece = 0; piece < PIECES; piece++) {
-    const points = HELD.map((share) => LEAST * Math.exp((piece + share) / PIECES_PER_LOG));
-    setQuadratic(
-      packed,
-      piece * PIECE_SIZE,
-      points.map((x) => auxiliaryF(x) + auxiliaryG(x)),
-    );
-    setQuadratic(
-      packed,
-      piece * PIECE_SIZE + 3,
-      points.map((x) => auxiliaryF(x) - auxiliaryG(x)),
-    );
+    for (let held = 0; held < HELD.length; held++) {
+      const x = LEAST * Math.exp((piece + (HELD[held] as number)) / PIECES_PER_LOG);
+      const [f, g] = [auxiliaryF(x), auxiliaryG(x)];
+      sums[held] = f + g;
+      differences[held] = f - g;
+    }
+    setQuadratic(packed, piece * PIECE_SIZE, sums);
+    setQuadratic(packed, piece * PIECE_SIZE + 3, differences);
   }
   return packed;
 }
 
-/** Packed [piece][f + g, f − g][power]. */
-export const FRESNEL_TABLE = fresnelPieces();
-
 /** The quadratic through three values, by divided differences. */
-function setQuadratic(packed: Float64Array, at: number, values: readonly number[]): void {
-  const [p = 0, q = 0, r = 0] = HELD;
+function setQuadratic(packed: Float64Array, at: number, values: Float64Array): void {
+  const [p, q, r] = HELD as [number, number, number];
   const [a = 0, b = 0, c = 0] = values;
   const first = (b - a) / (q - p);
   const second = ((c - b) / (r - q) - first) / (r - p);

@@ -30,16 +30,19 @@ await bundle.close();
 
 /**
  * Chunk of a module: all that a report loads is one file, since loading the fifty that commands share takes an eighth of its
- * time; what completion loads of it is another, since it answers while somebody holds the Tab key. Each is closed under
+ * time; what completion loads of it is another, since it answers while somebody holds the Tab key; what only looking for moves
+ * takes is a third. Each is closed under
  * imports but for what comes before it, so that no chunk imports another in a circle. Null: as the bundler has it.
  */
 function chunkName() {
   const always = loadedBy('/src/cli.ts');
   const completes = loadedBy('/src/commands/completion.ts');
   const reports = loadedBy('/src/commands/report.ts');
+  const suggests = loadedBy('/src/commands/suggest.ts');
   return (id, graph) => {
-    if (!reports(id, graph) || always(id, graph)) return null;
-    return completes(id, graph) ? 'completion-and-report' : 'report';
+    if (always(id, graph)) return null;
+    if (reports(id, graph)) return completes(id, graph) ? 'completion-and-report' : 'report';
+    return suggests(id, graph) ? 'suggest' : null;
   };
 }
 

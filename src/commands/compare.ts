@@ -8,7 +8,6 @@ import { sessionOf } from '../judge/session.ts';
 import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { compareView } from '../report/compare.ts';
 import { counted } from '../report/words.ts';
-import { shippedCatalogue } from '../shipped.ts';
 import { movedSince, regressions, type Side, compare as sideBySide } from '../suggest/compare.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import * as sweep from '../suggest/sweep.ts';
@@ -91,7 +90,7 @@ export async function tryValues(file: string, options: TryOptions): Promise<0 | 
   const base = sessionOf(opened);
   const job = await tryJob(options, base);
   if (!('trials' in job)) return refused(...job);
-  return writeRows(job, sweep.tryAll(base, shippedCatalogue(), job.trials, job.columns));
+  return writeRows(job, sweep.tryAll(base, job.trials, job.columns));
 }
 
 async function writeRows(job: TryJob, rows: Iterable<sweep.TrialRow>): Promise<0 | 2> {

@@ -7,7 +7,6 @@ import { fittedLevels, writeLevels } from '../line-check/measured-levels.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { lineCheckView } from '../report/line-check.ts';
 import { resolve } from '../scene/resolve.ts';
-import { shippedCatalogue } from '../shipped.ts';
 import { uniform } from '../statistics.ts';
 import { escapeControl } from '../text.ts';
 import { deliver, overwrites, pageOf } from './output.ts';
@@ -28,10 +27,10 @@ export async function runLineCheck(
   const opened = await open(file, options);
   const readings = opened && (await readReadings(readingFiles, opened.scene));
   if (!opened || !readings) return 2;
-  const { plan, scene, text } = opened;
+  const { plan, catalogue, scene, text } = opened;
   const { rows, columns } = readings;
   const done = announce(`trying what would explain ${rows.length} takes at ${columns.length} microphones …`);
-  const setUp = { plan, resolve: (other: PlanData) => resolve(other, shippedCatalogue()).scene };
+  const setUp = { plan, resolve: (other: PlanData) => resolve(other, catalogue).scene };
   const checked = check(scene, readings, setUp, uniform(scene.tolerance.seed));
   done();
   if (output !== undefined) {

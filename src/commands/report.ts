@@ -1,6 +1,5 @@
 /** `spillcheck report` and `spillcheck why`: all that is known of a plan, and every path of one source to one microphone. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { reportJson, whyJson } from '../format/json.ts';
 import { renderText, text } from '../format/text.ts';
 import { announce, linesOf } from '../io/terminal.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
@@ -8,18 +7,12 @@ import type { Session } from '../judge/session.ts';
 import { mainPairs } from '../judge/stereo.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
 import { type Progress, runTolerances } from '../judge/tolerance.ts';
-import { askedFor, why as explain } from '../judge/why.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
 import { isSection, micNames, onlyMics, SECTIONS, sectionsFor } from '../report/answer.ts';
-import { whyView } from '../report/why.ts';
 import type { Scene } from '../scene/scene.ts';
-import { shippedCatalogue } from '../shipped.ts';
-import { forMic } from '../suggest/objective.ts';
-import { adviceOf, plainAdvice, type SuggestOptions } from '../suggest/search.ts';
 import { deliver, pageOf, refused, unknownIn } from './output.ts';
 import { type AnswerOptions, openJudged } from './pipeline.ts';
-import { searchMoves } from './suggest.ts';
 
 export type ReportOptions = AnswerOptions & {
   readonly mic: readonly string[];
@@ -49,7 +42,8 @@ export async function report(file: string, options: ReportOptions): Promise<0 | 
   if (nobody.length > 0) return refused(...nobody);
   const answer = onlyMics(await answerOf(judged, options), options.mic);
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
-  const shown = (options.json ? reportJson : text)(answer, reportPageOf(judged, options));
+  const format = options.json ? (await import('../format/json.ts')).reportJson : text;
+  const shown = format(answer, reportPageOf(judged, options));
   return deliver(shown, options.output);
 }
 
@@ -59,11 +53,15 @@ export type WhyCommandOptions = AnswerOptions & { readonly mic: string; readonly
 export async function why(file: string, options: WhyCommandOptions): Promise<0 | 2> {
   const judged = await openJudged(file, options);
   if (!judged) return 2;
+  const { askedFor, why: explain } = await import('../judge/why.ts');
   const asked = askedFor(judged.scene, options.mic, options.source);
   if ('code' in asked) return refused(asked);
   const told = explain(judged.scene, judged.result, judged.report, asked);
   const page = { ...pageOf(options), lengths: lengthsIn(judged.plan.units) };
-  return deliver(options.json ? whyJson(told) : renderText(whyView(told, page), page), options.output);
+  const shown = options.json
+    ? (await import('../format/json.ts')).whyJson(told)
+    : renderText((await import('../report/why.ts')).whyView(told, page), page);
+  return deliver(shown, options.output);
 }
 
 async function answerOf(judged: Session, options: ReportOptions): Promise<Answer> {
@@ -135,12 +133,7 @@ export async function nextMoves(judged: Session, mics: readonly string[]): Promi
   const { sources, capsules, panels, rooms } = judged.scene;
   const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
   if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
-  const tests = mics.map((name) => forMic(judged.scene, name));
-  const counts: SuggestOptions['counts'] = (row) => tests.some((test) => test(row));
-  // those that `suggest` would put first
-  const asked: SuggestOptions = { show: 3, ...(mics.length > 0 && { counts }) };
-  const catalogue = shippedCatalogue();
-  return plainAdvice(adviceOf(judged, catalogue, asked, await searchMoves(judged, catalogue, asked)));
+  return (await import('./suggest.ts')).firstMoves(judged, mics);
 }
 
 /** Draws the tolerance of every figure with a limit, saying on a terminal how far it has come. */

@@ -1,19 +1,16 @@
 /** `spillcheck suggest`: moves that better a plan, searched for, told of or written into it. */
-import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, usageError } from '../finding.ts';
-import { suggestJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
-import { shippedCatalogue } from '../shipped.ts';
 import { allTogether, applied } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from '../suggest/moves.ts';
 import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
-import type { Advice, SuggestOptions as Asked, Minutes } from '../suggest/search.ts';
+import type { Advice, SuggestOptions as Asked, Minutes, PlainAdvice } from '../suggest/search.ts';
 import { adviceOf, plainAdvice, suggesting } from '../suggest/search.ts';
 import { escapeControl } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
@@ -27,25 +24,25 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const base = sessionOf(opened);
   const asked = askedOf(options, base);
   if (!('most' in asked)) return refused(...asked);
-  const catalogue = shippedCatalogue();
-  const advice = adviceOf(base, catalogue, asked, await searchMoves(base, catalogue, asked));
+  const advice = await searched(base, asked);
   if (options.apply !== undefined) {
     const stopped = 'the search was stopped before its end, and nothing was written';
     if (!advice.whole) return refused(usageError(stopped, 'let it come to its end'));
-    const job = { open: opened, base, catalogue, asked, advice };
+    const job = { open: opened, base, asked, advice };
     return applyMoves(job, options.apply, options.inPlace ? file : options.output);
   }
   const plain = plainAdvice(advice);
   const { readings } = opened;
   const page = pageOf(options);
-  const view = () => suggestView(plain, page.all, readings);
-  return deliver(options.json ? suggestJson(plain, readings) : renderText(view(), page), options.output);
+  const shown = options.json
+    ? (await import('../format/json.ts')).suggestJson(plain, readings)
+    : renderText(suggestView(plain, page.all, readings), page);
+  return deliver(shown, options.output);
 }
 
 type ApplyJob = {
   readonly open: OpenFile;
   readonly base: Computed;
-  readonly catalogue: Catalogue;
   readonly asked: Asked;
   readonly advice: Advice;
 };
@@ -67,11 +64,11 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
   return delivered;
 }
 
-function chosen({ base, catalogue, asked, advice }: ApplyJob, which: string): readonly Move[] | Finding {
+function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Move[] | Finding {
   const { suggestions } = advice;
   const one = suggestions[Number(which) - 1]?.moves;
   if (which === 'all' && suggestions.length > 0)
-    return allTogether(base, catalogue, suggestions, objectiveFor(advice.margins, asked.counts));
+    return allTogether(base, suggestions, objectiveFor(advice.margins, asked.counts));
   if (one) return one;
   const there = suggestions.length;
   const mend = there === 0 ? 'nothing was found that betters it' : `write 1 to ${there}, or all`;
@@ -149,11 +146,11 @@ function minutesOf(written: readonly string[]): {
 const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);
 
 /** An interrupt (Ctrl-C), for which a pause is made every 100 ms, ends the search, and what was found until then is told. */
-export async function searchMoves(base: Computed, catalogue: Catalogue, asked: Asked) {
+async function searched(base: Computed, asked: Asked): Promise<Advice> {
   const stop = new AbortController();
   const interrupt = () => stop.abort();
   process.once('SIGINT', interrupt);
-  const steps = suggesting(base, catalogue, asked);
+  const steps = suggesting(base, asked);
   let done = () => {};
   let paused = performance.now();
   let step = steps.next();
@@ -168,5 +165,12 @@ export async function searchMoves(base: Computed, catalogue: Catalogue, asked: A
   }
   done();
   process.off('SIGINT', interrupt);
-  return { found: step.value, whole: step.done === true };
+  return adviceOf(base, asked, { found: step.value, whole: step.done === true });
+}
+
+/** Those that `suggest` would put first; where mics are named, for these alone. */
+export async function firstMoves(base: Computed, mics: readonly string[]): Promise<PlainAdvice> {
+  const tests = mics.map((name) => forMic(base.scene, name));
+  const counts: Asked['counts'] = (row) => tests.some((test) => test(row));
+  return plainAdvice(await searched(base, { show: 3, ...(mics.length > 0 && { counts }) }));
 }

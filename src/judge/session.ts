@@ -16,6 +16,8 @@ import type { Report, ToldReadings } from './report.ts';
 /** A plan without errors. */
 export type OpenPlan = Pick<ReadPlan, 'tree'> & {
   readonly plan: PlanData;
+  /** What it was resolved with. */
+  readonly catalogue: Catalogue;
   /** As measured where readings were laid over it. */
   readonly scene: Scene;
   readonly assumptions: readonly Assumption[];
@@ -43,7 +45,7 @@ export function openPlan(
   if (!plan || !resolved?.scene || hasErrors(findings)) return { findings, open: null };
   const { scene, assumptions } = resolved;
   const cautions = findings.filter(isCaution);
-  return { findings, open: { tree, plan, scene, assumptions, cautions, readings: null } };
+  return { findings, open: { tree, plan, catalogue, scene, assumptions, cautions, readings: null } };
 }
 
 /** The plan as `lay` has it measured. */

@@ -78,8 +78,7 @@ export function micTargets(
     return { wanted: sources.flatMap(({ acoustics }, i) => (acoustics ? [i] : [])), ignored: [] };
   const found = entry.names.map((name) => sourcesNamed(sources, name));
   const lost = entry.names.filter((_, i) => found[i]?.length === 0);
-  const known = micTargetNames(sources);
-  for (const name of lost) notes.unknownTarget(known, name, 'source, player or part', path);
+  for (const name of lost) notes.unknownTarget(micTargetNames(sources), name, 'source, player or part', path);
   if (lost.length > 0) return null;
   const wanted = [...new Set(found.flat())];
   const repeated = sources.find(({ repeats }, i) => repeats && wanted.includes(i));

@@ -1,5 +1,4 @@
 /** Edits into the text of the plan; all that go together. */
-import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { contextOf, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
@@ -79,7 +78,6 @@ type Taken = { readonly moves: readonly Move[]; readonly wanting: number };
  */
 export function allTogether(
   base: Computed,
-  catalogue: Catalogue,
   suggestions: readonly { readonly moves: readonly Move[]; readonly gain: number }[],
   objective: Objective,
 ): readonly Move[] {
@@ -87,23 +85,18 @@ export function allTogether(
     (a, b) => (b.gain > a.gain ? b : a),
     suggestions[0] ?? { moves: [], gain: 0 },
   );
-  const first = firstBaseline(evaluatorOf(base, catalogue));
+  const first = firstBaseline(evaluatorOf(base));
   const orders = [suggestions, [most, ...suggestions]].map((order) => [
     ...new Set(order.flatMap(({ moves }) => moves)),
   ]);
-  const [one, other] = orders.map((moves) => oneAfterAnother(first, catalogue, moves, objective));
+  const [one, other] = orders.map((moves) => oneAfterAnother(first, moves, objective));
   if (!one || !other) return [];
   const better = other.wanting < one.wanting - LEAST_GAIN ? other : one;
   return withoutIdle(first, better, objective);
 }
 
 /** The moves that are left out would do nothing more, or harm. */
-function oneAfterAnother(
-  first: Baseline,
-  catalogue: Catalogue,
-  moves: readonly Move[],
-  objective: Objective,
-): Taken {
+function oneAfterAnother(first: Baseline, moves: readonly Move[], objective: Objective): Taken {
   let now = first;
   const taken: Move[] = [];
   for (const move of moves) {
@@ -113,7 +106,7 @@ function oneAfterAnother(
     if (!isHarmless(tried.margins, now.margins)) continue;
     const next = now.evaluator.commit(move.edits);
     if ('faults' in next) continue;
-    now = baselineOf(evaluatorOf(next, catalogue), first.allowances);
+    now = baselineOf(evaluatorOf(next), first.allowances);
     taken.push(move);
   }
   return { moves: taken, wanting: wanting(now.margins, objective) };

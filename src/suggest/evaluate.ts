@@ -1,6 +1,5 @@
 /** Edits of a plan tried: read and computed anew as far as they reach, held against its limits and the rules of the floor. */
 import { decibels } from '../acoustics/bands.ts';
-import type { Catalogue } from '../catalogue/catalogue.ts';
 import type { Finding, Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import * as criteria from '../judge/criteria.ts';
@@ -327,8 +326,8 @@ export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
 /** Null where more than microphones would have to be read again. */
 type MicEvaluator = (edits: readonly Edit[]) => Outcome | null;
 
-function micEvaluator(base: Computed, catalogue: Catalogue): MicEvaluator {
-  const { plan, tree } = base;
+function micEvaluator(base: Computed): MicEvaluator {
+  const { plan, catalogue, tree } = base;
   const notes = new Notes();
   const context = { plan, catalogue, air: base.scene.air, places: roomPlaces(plan, notes), notes };
   const sources = resolvedSources(peopleOf(context), context);
@@ -428,7 +427,7 @@ function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene |
 // A plan computed once, and ready to be computed again with some of its values changed.
 
 /** A plan without errors, with its energies. */
-export type Computed = Pick<Session, 'tree' | 'plan' | 'scene' | 'result' | 'lay'>;
+export type Computed = Pick<Session, 'tree' | 'plan' | 'catalogue' | 'scene' | 'result' | 'lay'>;
 /** A changed plan; or why it does not stand. */
 export type Outcome = Changed | { readonly faults: readonly Finding[] };
 
@@ -445,11 +444,11 @@ export type Evaluator = {
   readonly commit: (edits: readonly Edit[]) => Computed | { readonly faults: readonly Finding[] };
 };
 
-export function evaluatorOf(base: Computed, catalogue: Catalogue): Evaluator {
+export function evaluatorOf(base: Computed): Evaluator {
   let mics: MicEvaluator | null = null;
   const commit: Evaluator['commit'] = (edits) => {
     const tree = withEdits(base.tree, edits);
-    const { findings, open } = openPlan({ tree, ...validate(tree) }, catalogue);
+    const { findings, open } = openPlan({ tree, ...validate(tree) }, base.catalogue);
     if (!open) return { faults: findings.filter(({ severity }) => severity === 'error') };
     // energies are computed when first asked for: many a changed plan is turned down for where things would stand
     const { lay } = base;
@@ -457,7 +456,7 @@ export function evaluatorOf(base: Computed, catalogue: Catalogue): Evaluator {
     return sessionOf(changed, (scene) => incrementalTransfer(base, scene));
   };
   const attempt: Evaluator['attempt'] = (edits) => {
-    mics ??= micEvaluator(base, catalogue);
+    mics ??= micEvaluator(base);
     return mics(edits) ?? whole(commit(edits));
   };
   return { base, attempt, commit };

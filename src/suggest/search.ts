@@ -1,5 +1,4 @@
 /** From a plan to advice: single moves tried, sets of them grown, what is found ranked and summed up. */
-import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Path, pathsOverlap } from '../finding.ts';
 import type { CriterionKind, LimitMargins, MarginRow } from '../judge/criteria.ts';
 import { contextOf, countedMargin, criterionOf, keyOf, marginsOf } from '../judge/criteria.ts';
@@ -37,16 +36,15 @@ const SHOWN = 10;
 const LOOKED_AT_AGAIN = 16;
 
 /** All at once: some seconds for a large plan. */
-export function suggest(base: Computed, catalogue: Catalogue, options: SuggestOptions = {}): Advice {
-  const steps = suggesting(base, catalogue, options);
+export function suggest(base: Computed, options: SuggestOptions = {}): Advice {
+  const steps = suggesting(base, options);
   let step = steps.next();
   while (!step.done) step = steps.next();
-  return adviceOf(base, catalogue, options, { found: step.value, whole: true });
+  return adviceOf(base, options, { found: step.value, whole: true });
 }
 
 export function adviceOf(
   base: Computed,
-  catalogue: Catalogue,
   options: SuggestOptions,
   { found, whole }: { readonly found: Found; readonly whole: boolean },
 ): Advice {
@@ -61,7 +59,7 @@ export function adviceOf(
     margins,
     asked: margins.rows.some(objective.counts),
     wanting: wanting(margins, objective),
-    suggestions: summaries({ base, catalogue, baseline }, shown),
+    suggestions: summaries({ base, baseline }, shown),
     more: ranked.length - shown.length,
     tried: found.tried,
     whole,
@@ -127,7 +125,6 @@ const PAUSE = 8;
 
 type Search = SuggestOptions & {
   readonly base: Computed;
-  readonly catalogue: Catalogue;
   readonly baseline: FirstBaseline;
   readonly objective: Objective;
   readonly wantingBefore: number;
@@ -140,16 +137,12 @@ type Search = SuggestOptions & {
  * to `most` moves, and computes every set as one plan. It pauses as it goes: what it has found at any pause makes advice. The
  * same plan gives the same answer.
  */
-export function* suggesting(
-  base: Computed,
-  catalogue: Catalogue,
-  options: SuggestOptions,
-): Generator<Found, Found> {
-  const baseline = firstBaseline(evaluatorOf(base, catalogue));
+export function* suggesting(base: Computed, options: SuggestOptions): Generator<Found, Found> {
+  const baseline = firstBaseline(evaluatorOf(base));
   const objective = objectiveFor(baseline.margins, options.counts);
   const wantingBefore = wanting(baseline.margins, objective);
   const start = { baseline, objective, wantingBefore, found: [], tried: 0 };
-  const search: Search = { ...options, base, catalogue, ...start };
+  const search: Search = { ...options, base, ...start };
   const singles = yield* trySingles(search);
   const pool = bestOfEach(singles, byGain)
     .slice(0, POOL)
@@ -186,7 +179,7 @@ function* grow(
   for (const { moves, gain } of beam) {
     const set = search.baseline.evaluator.commit(moves.flatMap(({ edits }) => edits));
     if ('faults' in set) continue;
-    const baseline = baselineOf(evaluatorOf(set, search.catalogue), search.baseline.allowances);
+    const baseline = baselineOf(evaluatorOf(set), search.baseline.allowances);
     for (const move of pool) {
       const key = keyOfSet([...moves, move]);
       if (seen.has(key) || !canJoin(moves, move, search.base.plan)) continue;
@@ -379,7 +372,7 @@ export type Advice = {
 
 /** Losses smaller than this are no price, dB. */
 const LEAST_PRICE = 0.1;
-type Asked = Pick<Search, 'base' | 'catalogue' | 'baseline'>;
+type Asked = Pick<Search, 'base' | 'baseline'>;
 
 function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSummary[] {
   const { base, baseline } = asked;
@@ -388,7 +381,7 @@ function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSumm
 }
 
 function summaryOf(
-  { base, catalogue, baseline }: Asked,
+  { base, baseline }: Asked,
   before: Report,
   { moves, minutes, gain, margins, draws, again }: Ranked,
 ): SuggestionSummary {
@@ -396,7 +389,7 @@ function summaryOf(
   const after = judge(scene, result, [], draws ?? undefined);
   const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
   return {
-    words: wordsOf(base, catalogue, moves),
+    words: wordsOf(base, moves),
     ...{ moves, minutes, gain },
     shortfall: [baseline.margins.shortfall, margins.shortfall],
     worst: [baseline.margins.worst, margins.worst],
@@ -407,10 +400,10 @@ function summaryOf(
 }
 
 /** Each move is told on the plan in which those before it have been made. */
-function wordsOf(base: Computed, catalogue: Catalogue, moves: readonly Move[]): string[] {
+function wordsOf(base: Computed, moves: readonly Move[]): string[] {
   let now = base;
   return moves.map((move) => {
-    const next = evaluatorOf(now, catalogue).commit(move.edits);
+    const next = evaluatorOf(now).commit(move.edits);
     const after = 'faults' in next ? now : next;
     const words = move.say(now.scene, after.scene);
     now = after;

@@ -1,5 +1,4 @@
 /** Values of a plan varied: axes and their combinations, a row of figures for each, and the best rows. */
-import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, type Path, pathsOverlap, usageError } from '../finding.ts';
 import { type Context, channelsOf, contextOf, type LimitMargins } from '../judge/criteria.ts';
 import { judgedMargins } from '../judge/tolerance.ts';
@@ -46,13 +45,8 @@ export type TrialRow = {
   readonly fault: string | null;
 };
 
-export function* tryAll(
-  base: Computed,
-  catalogue: Catalogue,
-  trials: Trials,
-  columns: readonly Column[],
-): Generator<TrialRow> {
-  const outcomeOf = outcomes(base, catalogue, trials.axes);
+export function* tryAll(base: Computed, trials: Trials, columns: readonly Column[]): Generator<TrialRow> {
+  const outcomeOf = outcomes(base, trials.axes);
   for (const { row, values } of trialRows(trials)) {
     const made = outcomeOf(values);
     if ('faults' in made)
@@ -74,23 +68,19 @@ type Made = View | { readonly faults: readonly Finding[] };
  * What axes other than mics set stays for many rows: it is computed once, and the mics are tried on top of it. Where it does
  * not stand by itself, each row is computed whole.
  */
-function outcomes(
-  base: Computed,
-  catalogue: Catalogue,
-  axes: readonly Axis[],
-): (values: readonly Node[]) => Made {
+function outcomes(base: Computed, axes: readonly Axis[]): (values: readonly Node[]) => Made {
   const edits = (values: readonly Node[], ofMics: boolean): Edit[] =>
     axes.flatMap(({ path }, i) =>
       (path[0] === 'mics') === ofMics ? [{ path, value: setting(values[i]) }] : [],
     );
-  const plain = startOf(evaluatorOf(base, catalogue));
+  const plain = startOf(evaluatorOf(base));
   let now: { readonly key: string; readonly start: Start | null } = { key: '', start: plain };
   return (values) => {
     const others = edits(values, false);
     const key = others.map(({ value }) => `\n${value ? plainInline(value) : '~'}`).join('');
     if (key !== now.key) {
       const set = plain.evaluator.commit(others);
-      now = { key, start: 'faults' in set ? null : startOf(evaluatorOf(set, catalogue)) };
+      now = { key, start: 'faults' in set ? null : startOf(evaluatorOf(set)) };
     }
     if (now.start) return attempt(now.start, edits(values, true));
     return attempt(plain, [...others, ...edits(values, true)]);

@@ -2,7 +2,7 @@
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { span, type Vec2 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
-import type { Bend, EdgeWave } from './edge-diffraction.ts';
+import type { Bend, EdgeWave, Wavenumbers } from './edge-diffraction.ts';
 import { BAND_SIZE, edgeEnergy, edgeWave, IM, newBend, newEdgeWave, RE } from './edge-diffraction.ts';
 import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
 
@@ -227,10 +227,10 @@ export const newBendChain = (): BendChain => ({
 });
 
 /** Adds the bend set in `chain.bend`, of which only the turn and the lengths before and after count. */
-export function addBend(chain: BendChain, rho: Bands, inverseRoot: Bands): void {
+export function addBend(chain: BendChain, rho: Bands, waves: Wavenumbers): void {
   if (chain.count === MOST) return;
   chain.bend.straight = chain.bend.whole;
-  edgeWave(chain.waves[chain.count] as EdgeWave, chain.bend, rho, inverseRoot);
+  edgeWave(chain.waves[chain.count] as EdgeWave, chain.bend, rho, waves);
   chain.places[chain.count++] = chain.bend.before;
 }
 

@@ -87,7 +87,7 @@ function setBends(workspace: Workspace, bends: readonly Corner[], source: Vec3, 
     chain.bend.whole = whole;
     setAngleTo(chain.bend.toSource, bend, points[i] as Vec2);
     setAngleTo(chain.bend.toMic, bend, points[i + 2] as Vec2);
-    addBend(chain, bend.rho, workspace.waves.inverseRoot);
+    addBend(chain, bend.rho, workspace.waves);
   });
   chainWave(side.wave, chain, workspace.straight.length / whole, length);
   side.length = whole;

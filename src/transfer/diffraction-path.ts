@@ -207,7 +207,7 @@ function setEdgeWave(
   wave[at + LIFT] = turn < 0 ? edgeLift(halfAngleAt(source, i), halfAngleAt(mic, j)) : 0;
   wave[at + HALF] = straight / whole / 2;
   setCoherence(wave, at, driftRound(flat, turn, whole, straight), waves);
-  setWave(wave, at, rho);
+  setWave(wave, at, rho, waves);
 }
 
 /** The same as a path of its own. */
@@ -258,7 +258,7 @@ function finish(workspace: PanelWorkspace, edgePath: EdgePath, slide: number, rh
   edgePath.length = bend.whole;
   edgePath.bend = bend.before / flat;
   edgePath.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
-  edgeWave(edgePath.wave, bend, rho, workspace.waves.inverseRoot);
+  edgeWave(edgePath.wave, bend, rho, workspace.waves);
   edgePath.lift = edgePath.wave[LIFT] as number;
   setCoherence(edgePath.wave, 0, driftRound(flat, turn, bend.whole, bend.straight), workspace.waves);
 }

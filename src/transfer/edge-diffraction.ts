@@ -4,8 +4,8 @@ import {
   auxiliaryF,
   auxiliaryG,
   BAND_STEP,
-  FRESNEL_TABLE,
   fresnelPlace,
+  fresnelTable,
   isInTable,
   PIECE_SIZE,
   quadraticAt,
@@ -16,6 +16,8 @@ import type { Vec3 } from '../geometry.ts';
 export type Wavenumbers = PhaseSpread & {
   /** 1/√λ at mid-band. */
   readonly inverseRoot: Bands;
+  /** Made for the first edge. */
+  fresnel: Float64Array | null;
   /** 1/λ at the nine edges of the eight bands, which join without a gap: whole turns in a metre. */
   readonly turns: Float64Array;
   /** What the wave number grows by over each band, and its inverse. */
@@ -33,6 +35,7 @@ export function wavenumbersAt(soundSpeed: number): Wavenumbers {
   const span = bands((band) => 2 * Math.PI * ((turns[band + 1] ?? 0) - (turns[band] ?? 0)));
   return {
     inverseRoot: bands((band) => Math.sqrt((MID_BANDS[band] ?? 0) / soundSpeed)),
+    fresnel: null,
     spread,
     firstSpread: spread.filter((value) => value === 0).length,
     turns,
@@ -176,12 +179,12 @@ export const halfTurn = ({ toSource, toMic }: Bend): number =>
 export const passesClear = (bend: Bend): boolean => halfTurn(bend) < 0;
 
 /**
- * `D = (d/L)·(1+i)/2·[AD(X1) + ρ·AD(X2)]` by band; ρ is the pressure the faces reflect, `inverseRoot` is 1/√λ.
+ * `D = (d/L)·(1+i)/2·[AD(X1) + ρ·AD(X2)]` by band; ρ is the pressure the faces reflect, `waves.inverseRoot` is 1/√λ.
  * In terms of the design, φ0 is the source's angle and φ is 2π less the mic's.
  */
-export function edgeWave(wave: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Bands): void {
+export function edgeWave(wave: EdgeWave, bend: Bend, rho: Bands, waves: Wavenumbers): void {
   const { toSource, toMic, before, after, whole, straight } = bend;
-  const reach = 2 * Math.sqrt((2 * before * after) / whole) * (inverseRoot[0] as number);
+  const reach = 2 * Math.sqrt((2 * before * after) / whole) * (waves.inverseRoot[0] as number);
   const turn = halfTurn(bend);
   const image = toSource.cos * toMic.cos + toSource.sin * toMic.sin;
   const lift = turn < 0 ? edgeLift(angleOf(toSource), angleOf(toMic)) : 0;
@@ -189,11 +192,11 @@ export function edgeWave(wave: EdgeWave, bend: Bend, rho: Bands, inverseRoot: Ba
   wave[IMAGE] = reach * image;
   wave[LIFT] = lift;
   wave[HALF] = straight / whole / 2;
-  setWave(wave, 0, rho);
+  setWave(wave, 0, rho, waves);
 }
 
 /** Writes amplitudes of the wave at `at` from its X, lift and d/2L, which are already there. */
-export function setWave(wave: EdgeWave, at: number, rho: Bands): void {
+export function setWave(wave: EdgeWave, at: number, rho: Bands, waves: Wavenumbers): void {
   const direct = wave[at + DIRECT] as number;
   const image = wave[at + IMAGE] as number;
   const lift = wave[at + LIFT] as number;
@@ -203,6 +206,8 @@ export function setWave(wave: EdgeWave, at: number, rho: Bands): void {
     setWaveByFits(wave, at, rho);
     return;
   }
+  waves.fresnel ??= fresnelTable();
+  const table = waves.fresnel;
   const place1 = fresnelPlace(x1);
   const place2 = fresnelPlace(image);
   const share1 = place1 - (place1 | 0);
@@ -214,12 +219,9 @@ export function setWave(wave: EdgeWave, at: number, rho: Bands): void {
   for (let band = 0; band < BAND_COUNT; band++, to += BAND_SIZE, at1 += BAND_STEP, at2 += BAND_STEP) {
     const faces = rho[band] as number;
     const panelImage = half * (faces + (1 - faces) * lift);
-    wave[to + RE] =
-      straight * quadraticAt(FRESNEL_TABLE, at1, share1) +
-      panelImage * quadraticAt(FRESNEL_TABLE, at2, share2);
+    wave[to + RE] = straight * quadraticAt(table, at1, share1) + panelImage * quadraticAt(table, at2, share2);
     wave[to + IM] =
-      straight * quadraticAt(FRESNEL_TABLE, at1 + 3, share1) +
-      panelImage * quadraticAt(FRESNEL_TABLE, at2 + 3, share2);
+      straight * quadraticAt(table, at1 + 3, share1) + panelImage * quadraticAt(table, at2 + 3, share2);
   }
 }
 

@@ -166,7 +166,7 @@ function hullPath(
     bend.whole = whole;
     setHalfAngle(bend.toSource, place(i) - place(i - 1), down * (height(i) - height(i - 1)));
     setHalfAngle(bend.toMic, place(i + 1) - place(i), down * (height(i) - height(i + 1)));
-    addBend(chain, (crossings.panels[hull[i] as number] as PreparedPanel).rho, workspace.waves.inverseRoot);
+    addBend(chain, (crossings.panels[hull[i] as number] as PreparedPanel).rho, workspace.waves);
   }
   const end = hull.length - 1;
   const x = (mic[0] - source[0]) / flat;
@@ -204,7 +204,7 @@ export function shortestPathDiffraction(
     bend.whole = whole;
     setAngleAt(bend.toSource, node, last);
     setAngleAt(bend.toMic, node, next);
-    addBend(chain, node.rho, workspace.waves.inverseRoot);
+    addBend(chain, node.rho, workspace.waves);
     const height = source[2] + (rise * gone) / shortest.length;
     if (i === 0) setPoint(edgePath.first, node.at[0], node.at[1], height);
     setPoint(edgePath.last, node.at[0], node.at[1], height);

@@ -4,8 +4,8 @@ import {
   auxiliaryF,
   auxiliaryG,
   BAND_STEP,
-  FRESNEL_TABLE,
   fresnelPlace,
+  fresnelTable,
   isInTable,
   PIECE_SIZE,
   quadraticAt,
@@ -20,15 +20,18 @@ import {
   newEdgeWave,
   RE,
   setWave,
+  wavenumbersAt,
 } from '../../src/transfer/edge-diffraction.ts';
+
+const TABLE = fresnelTable();
 
 /** f and g of a band, whose x is that of the lowest times √(10^0.3) a band. */
 function both(x: number, band: number): readonly [number, number] {
   const place = fresnelPlace(x);
   const piece = place | 0;
   const at = piece * PIECE_SIZE + band * BAND_STEP;
-  const sum = quadraticAt(FRESNEL_TABLE, at, place - piece);
-  const difference = quadraticAt(FRESNEL_TABLE, at + 3, place - piece);
+  const sum = quadraticAt(TABLE, at, place - piece);
+  const difference = quadraticAt(TABLE, at + 3, place - piece);
   return [(sum + difference) / 2, (sum - difference) / 2];
 }
 
@@ -56,7 +59,7 @@ const waveAt = (x: number): { re: Float64Array; im: Float64Array } => {
   wave[IMAGE] = 1;
   wave[LIFT] = 0;
   wave[HALF] = 1;
-  setWave(wave, 0, sameInAllBands(0));
+  setWave(wave, 0, sameInAllBands(0), wavenumbersAt(343));
   return {
     re: bands((band) => wave[band * BAND_SIZE + RE] as number),
     im: bands((band) => wave[band * BAND_SIZE + IM] as number),

@@ -21,7 +21,7 @@ const MEMORY = 150;
 export async function movesAndTrials(): Promise<void> {
   const catalogue = readCatalogue(JSON.parse(readFileSync('dist/catalogue.json', 'utf8')));
   const base = await largeBase(catalogue);
-  const bench = evaluatorOf(base, catalogue);
+  const bench = evaluatorOf(base);
   say('on a plan of 16 players, 24 microphones, 6 baffles, 3 rooms:');
   sayRate('  turning a microphone', perSecond(turning(bench, 'mic-7')), GOALS.turns);
   sayRate('  giving it another pattern', perSecond(patterns(bench, 'mic-7')), GOALS.turns);
@@ -29,12 +29,12 @@ export async function movesAndTrials(): Promise<void> {
   sayRate('  moving a player and what is near him', perSecond(shifting(bench)), GOALS.players);
   sayTime(
     '  suggest, every single move',
-    timed(() => void suggest(base, catalogue)),
+    timed(() => void suggest(base)),
     GOALS.single,
   );
   sayTime(
     '  suggest, sets of three',
-    timed(() => void suggest(base, catalogue, { most: 3 })),
+    timed(() => void suggest(base, { most: 3 })),
     GOALS.sets,
   );
   manyRows();

@@ -14,7 +14,6 @@ import { lengthsIn } from '../../src/plan/units.ts';
 import { compareView } from '../../src/report/compare.ts';
 import { suggestView } from '../../src/report/moves.ts';
 import { whyView } from '../../src/report/why.ts';
-import { shippedCatalogue } from '../../src/shipped.ts';
 import { compare } from '../../src/suggest/compare.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { adviceOf, plainAdvice, suggesting } from '../../src/suggest/search.ts';
@@ -36,7 +35,6 @@ export type Job = {
 
 const NO_OPTIONS = { stdinName: '-' };
 const PAGE = { width: 80, colour: false, all: true };
-const catalogue = shippedCatalogue();
 
 export async function further(job: Job): Promise<void> {
   const { dice } = job.input;
@@ -95,7 +93,7 @@ const lookAtTrials: Looking = async ({ input: { dice }, look }, _open, base) => 
     axes: job.trials.axes.map(({ name }) => name),
     columns: job.columns.map(({ name }) => name),
   };
-  for (const row of tryAll(base, catalogue, job.trials, job.columns)) {
+  for (const row of tryAll(base, job.trials, job.columns)) {
     look('try csv', trialFormats.csv.row(row, heads), 'text');
     look('try ndjson', trialFormats.ndjson.row(row, heads), 'json');
   }
@@ -125,17 +123,17 @@ const PATIENCE = 3;
 
 const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, open, base) => {
   const asked = { most: dice.whole(1, 2) };
-  const steps = suggesting(base, catalogue, asked);
+  const steps = suggesting(base, asked);
   let step = steps.next();
   for (let i = 0; i < PATIENCE && !step.done; i++) step = steps.next();
-  const advice = adviceOf(base, catalogue, asked, { found: step.value, whole: step.done === true });
+  const advice = adviceOf(base, asked, { found: step.value, whole: step.done === true });
   const plain = plainAdvice(advice);
   look('suggest', renderText(suggestView(plain, PAGE.all, null), PAGE), 'text');
   look('suggest --json', suggestJson(plain), 'json');
   if (advice.suggestions.length === 0) return;
   const output = join(folder, 'out.yaml');
   const which = dice.pick(['1', 'all', String(advice.suggestions.length)]);
-  const code = await applyMoves({ open, base, catalogue, asked, advice }, which, output);
+  const code = await applyMoves({ open, base, asked, advice }, which, output);
   rmSync(output, { force: true });
   if (code !== 0 && code !== 2) note(`suggest --apply ended with ${code}`);
 };

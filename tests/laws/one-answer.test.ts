@@ -20,7 +20,7 @@ import { axisOf, columnsOf, trialsOf, tryAll } from '../../src/suggest/sweep.ts'
 import { transfer } from '../../src/transfer/transfer.ts';
 import { sized } from '../sized.ts';
 import { spillcheck } from '../spillcheck.ts';
-import { catalogue, onBench } from '../suggest/evaluator.ts';
+import { onBench } from '../suggest/evaluator.ts';
 import { span } from './scenes.ts';
 
 const NAMES = ['ann', 'bob', 'cid'] as const;
@@ -183,7 +183,7 @@ async function tried(plan: Session, each: string): Promise<ReadonlyMap<string, n
   const trials = trialsOf([axis], { random: null, seed: 1, slice: [1, 1] });
   if ('code' in trials) throw new Error(trials.message);
   const columns = columnsOf(plan.scene);
-  const [row] = [...tryAll(plan, catalogue, trials, columns)];
+  const [row] = [...tryAll(plan, trials, columns)];
   return new Map(columns.map(({ name }, i) => [name, row?.figures[i] ?? null]));
 }
 
@@ -210,7 +210,7 @@ describe('on any plan', () => {
         const rows = limitRows(report);
         expectSame(limitMargins(scene, result).rows, rows);
 
-        const advice = suggest(plan, catalogue, { show: 1 });
+        const advice = suggest(plan, { show: 1 });
         expectSame(advice.margins.rows, rows);
         close(advice.margins.worst, worstOf(rows), 'worst');
         close(advice.margins.shortfall, shortfallOf(rows), 'shortfall');
@@ -277,7 +277,7 @@ describe('on any plan', () => {
       fc.asyncProperty(session, async (made) => {
         const text = planText(made);
         const plan = await onBench(text);
-        for (const { moves, worst, shortfall } of suggest(plan, catalogue, { show: 2 }).suggestions) {
+        for (const { moves, worst, shortfall } of suggest(plan, { show: 2 }).suggestions) {
           const changed = applied(text, plan, moves);
           if (!changed) throw new Error('the text has no place for the moves');
           const rows = limitRows((await onBench(changed.text)).report);
@@ -344,7 +344,7 @@ test('two guitars that are 8.1 dB short at a confidence are so for every command
   const { scene } = plan;
   const [first] = limitRows(judge(scene, transfer(scene)));
   expect(first?.margin).toBeLessThan(-8);
-  expect(suggest(plan, catalogue).margins.worst).toBe(first?.margin);
+  expect(suggest(plan).margins.worst).toBe(first?.margin);
   const figures = await tried(plan, 'mics.left-mic.near.distance=30 cm');
   expect(figures.get('worst-margin')).toBe(first?.margin);
 });

@@ -12,6 +12,7 @@ import {
   passesClear,
   RE,
   setHalfAngle,
+  wavenumbersAt,
 } from '../../src/transfer/edge-diffraction.ts';
 
 export const C = 343.2;
@@ -48,7 +49,10 @@ export function closedFormLoss(row: Place): number {
   bend.whole = Math.hypot(bend.before + bend.after, my - sy);
   bend.straight = Math.hypot(mx - sx, my - sy, mz - sz);
   const wave = newEdgeWave();
-  edgeWave(wave, bend, sameInAllBands(1), sameInAllBands(Math.sqrt(row.hertz / C)));
+  edgeWave(wave, bend, sameInAllBands(1), {
+    ...wavenumbersAt(C),
+    inverseRoot: sameInAllBands(Math.sqrt(row.hertz / C)),
+  });
   const [re = 0, im = 0] = [wave[RE], wave[IM]];
   const phase = (2 * Math.PI * row.hertz * (bend.whole - bend.straight)) / C;
   const through = passesClear(bend) ? 1 : 0;

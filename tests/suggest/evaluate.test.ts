@@ -81,7 +81,7 @@ describe.each(CHANGES)('$plan with $set', ({ plan: name, set, mics }) => {
   test('gives the energies, the mics that changed, and the standing of the plan read afresh', async () => {
     const base = await onBench(fixture(name));
     const edits = await editsOf(set, base.tree);
-    const made = evaluatorOf(base, catalogue).attempt(edits);
+    const made = evaluatorOf(base).attempt(edits);
     const { plan } = validate(withEdits(base.tree, edits));
     const afresh = plan && resolve(plan, catalogue).scene;
     if ('faults' in made || !afresh) throw new Error('the plan does not stand');
@@ -105,7 +105,7 @@ test.each([
 ])('with a door open, what comes through it is not lost where %s', async (_, change) => {
   const base = await onBench(fixture('four-piece').replace('state: closed', 'state: open'));
   const edits = await editsOf([change], base.tree);
-  const made = evaluatorOf(base, catalogue).attempt(edits);
+  const made = evaluatorOf(base).attempt(edits);
   const { plan } = validate(withEdits(base.tree, edits));
   const afresh = plan && resolve(plan, catalogue).scene;
   if ('faults' in made || !afresh) throw new Error('the plan does not stand');
@@ -129,7 +129,7 @@ test.each([
     const day = measuredLevels(plain.scene, readings);
     const base = sessionOf(withReadings(plain, day, ['day.csv']));
     const edits = await editsOf([change], base.tree);
-    const made = evaluatorOf(base, catalogue).attempt(edits);
+    const made = evaluatorOf(base).attempt(edits);
     const { plan } = validate(withEdits(base.tree, edits));
     const afresh = plan && resolve(plan, catalogue).scene;
     if ('faults' in made || !afresh) throw new Error('the plan does not stand');
@@ -142,9 +142,7 @@ test('a mic that others look at is never changed alone', async () => {
   const base = await onBench(
     fixture('brass-hall').replace('horn-mic: {for', 'horn-mic: {aim: euph-mic, for'),
   );
-  const made = evaluatorOf(base, catalogue).attempt(
-    await editsOf(['mics.euph-mic.near.distance=60 cm'], base.tree),
-  );
+  const made = evaluatorOf(base).attempt(await editsOf(['mics.euph-mic.near.distance=60 cm'], base.tree));
   expect('mics' in made && made.mics).toBe(null);
 });
 
@@ -155,6 +153,6 @@ test.each([
   { set: ['players.tuba.at=[-3, 2]'], says: /outside every room/ },
 ])('$set does not stand, and says why', async ({ set, says }) => {
   const base = await onBench(fixture('brass-hall'));
-  const made = evaluatorOf(base, catalogue).attempt(await editsOf(set, base.tree));
+  const made = evaluatorOf(base).attempt(await editsOf(set, base.tree));
   expect('faults' in made ? made.faults.map(({ message }) => message).join() : 'stands').toMatch(says);
 });

@@ -93,7 +93,7 @@ function afresh(base: Computed, moves: readonly Move[]): Made | null {
   const scene = plan && resolve(plan, catalogue).scene;
   if (!plan || !scene) return null;
   const result = transfer(scene);
-  return { margins: limitMargins(scene, result), base: { tree, plan, scene, result } };
+  return { margins: limitMargins(scene, result), base: { tree, plan, catalogue, scene, result } };
 }
 
 function ownLevel({ scene, result }: Computed, name: string): number {
@@ -145,7 +145,7 @@ function enumerated(base: Computed, pairs: boolean): Best {
 describe.each(PLANS)('$kind', ({ text }) => {
   test('the first suggestion is the best of every single move, each read afresh', async () => {
     const base = await onBench(`spillcheck: 1\n${text}`);
-    const { suggestions } = suggest(base, catalogue);
+    const { suggestions } = suggest(base);
     const best = enumerated(base, false);
     expect(best.worth).toBeGreaterThan(0);
     expect((suggestions[0]?.gain ?? 0) / (suggestions[0]?.minutes ?? 1)).toBeCloseTo(best.worth, 6);
@@ -168,7 +168,7 @@ const FEW = [
 describe.each(FEW)('two moves: $kind', ({ text }) => {
   test('nothing that any two moves gain together is missed', async () => {
     const base = await onBench(`spillcheck: 1\n${text}`);
-    const { suggestions } = suggest(base, catalogue, { most: 2, show: 10_000 });
+    const { suggestions } = suggest(base, { most: 2, show: 10_000 });
     const most = Math.max(...suggestions.map(({ gain }) => gain));
     const best = enumerated(base, true);
     expect(best.gain).toBeGreaterThan(enumerated(base, false).gain);
@@ -214,7 +214,7 @@ test.each(Array.from({ length: sized(6, 20) }, (_, seed) => seed))(
   async (seed) => {
     const text = randomPlan(seed);
     const base = await onBench(text);
-    const { suggestions, margins } = suggest(base, catalogue, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
+    const { suggestions, margins } = suggest(base, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
     for (const { moves, worst, shortfall, helps, price } of suggestions) {
       const changed = applied(text, base, moves);
       if (!changed) throw new Error(`no place for ${moves.map(({ kind }) => kind).join()}`);
@@ -239,14 +239,14 @@ test.each(Array.from({ length: sized(6, 20) }, (_, seed) => seed))(
 
 test('the same plan gives the same advice', async () => {
   const base = await onBench(randomPlan(3));
-  const words = () => suggest(base, catalogue, { most: 2 }).suggestions.map((one) => one.words);
+  const words = () => suggest(base, { most: 2 }).suggestions.map((one) => one.words);
   expect(words()).toEqual(words());
 });
 
 test('for one mic only what betters its own limit is told', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
   const counts = forMic(base.scene, 'viola-mic');
-  const { suggestions, margins } = suggest(base, catalogue, { counts });
+  const { suggestions, margins } = suggest(base, { counts });
   const own = (rows: LimitMargins['rows']) =>
     rows.find(({ about: [name] }) => name === 'viola-mic')?.margin ?? 0;
   expect(own(margins.rows)).toBeLessThan(3);
@@ -258,11 +258,11 @@ test('for one mic only what betters its own limit is told', async () => {
 
 test('a search that is stopped has the best of what it tried, and says that it is not whole', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
-  const steps = suggesting(base, catalogue, {});
+  const steps = suggesting(base, {});
   const found = [steps.next(), steps.next(), steps.next()].at(-1)?.value;
   if (!found) throw new Error('nothing');
-  const advice = adviceOf(base, catalogue, {}, { found, whole: false });
-  const whole = suggest(base, catalogue);
+  const advice = adviceOf(base, {}, { found, whole: false });
+  const whole = suggest(base);
   expect([advice.whole, whole.whole]).toEqual([false, true]);
   expect(advice.tried).toBeLessThan(whole.tried);
   for (const { moves, gain } of advice.suggestions) {
@@ -298,8 +298,8 @@ test('on bad days more is wanting; where nothing is off, just what the plain fig
 
 test('more minutes for a kind of move put it further down', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[0]?.text}`);
-  const first = suggest(base, catalogue).suggestions[0]?.moves[0]?.kind ?? 'softer';
-  const again = suggest(base, catalogue, { minutes: { ...MINUTES, [first]: 10_000 } });
+  const first = suggest(base).suggestions[0]?.moves[0]?.kind ?? 'softer';
+  const again = suggest(base, { minutes: { ...MINUTES, [first]: 10_000 } });
   expect(again.suggestions[0]?.moves[0]?.kind).not.toBe(first);
 });
 
@@ -398,7 +398,7 @@ mics:
     const base = await onBench(
       `spillcheck: 1\n${ROOM}${TWO.replaceAll(', fixed: true', '')}mics:\n  flute-mic: {for: flute, near: {distance: 30 cm}}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n${floor}`,
     );
-    const shifts = suggest(base, catalogue, { show: 1000 }).suggestions.filter(
+    const shifts = suggest(base, { show: 1000 }).suggestions.filter(
       ({ moves: [move] }) => move?.kind === 'shift-player',
     );
     expect(shifts.length).toBeGreaterThan(0);

@@ -4,12 +4,10 @@ import { judge } from '../../src/judge/judge.ts';
 import { applied } from '../../src/suggest/apply.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { suggest } from '../../src/suggest/search.ts';
-import { catalogue, onBench } from './evaluator.ts';
+import { onBench } from './evaluator.ts';
 
 const awayFrom = (base: Computed) =>
-  suggest(base, catalogue, { show: 1000 }).suggestions.filter(
-    ({ moves: [move] }) => move?.kind === 'take-baffle-away',
-  );
+  suggest(base, { show: 1000 }).suggestions.filter(({ moves: [move] }) => move?.kind === 'take-baffle-away');
 
 /**
  * In the free field two loudspeakers alike, loud in the octave at 4 kHz alone: the mic's own 1 m from it, the other 4 m. A

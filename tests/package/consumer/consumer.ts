@@ -177,7 +177,7 @@ const opened: OpenPlan = open;
 const base: Computed = sessionOf(opened);
 if (inPassage(opened, 'none of that name')) throw new Error('a passage that the plan does not have');
 const options: SuggestOptions = { most: 1, show: 3, counts: forMic(scene, 'guitar-mic') };
-const advice: Advice = suggest(base, catalogue, options);
+const advice: Advice = suggest(base, options);
 const best: SuggestionSummary | undefined = advice.suggestions[0];
 const helped: readonly Helped[] = best?.helps ?? [];
 const moves: readonly Move[] = best?.moves ?? [];
@@ -188,7 +188,7 @@ const limits: readonly Criterion[] = limitRows(judge(scene, result));
 const standing: LimitMargins = limitMargins(scene, result);
 const margins: readonly MarginRow[] = standing.rows.filter(forPart(scene, 'singer'));
 
-const bench: Evaluator = evaluatorOf(base, catalogue);
+const bench: Evaluator = evaluatorOf(base);
 const value: Node = nodeOf('figure-8');
 const edits: readonly Edit[] = [{ path: ['mics', 'voice-mic', 'pattern'], value }];
 const outcome: Outcome = bench.attempt(edits);
@@ -214,7 +214,7 @@ const column = columnNamed(scene, 'worst-margin');
 if ('code' in column) throw new Error(column.message);
 const columns: readonly Column[] = [column, ...usualColumns(scene), ...columnsOf(scene)];
 const ranking: BestRows = bestRows(2, 0, true);
-const rowsTried: TrialRow[] = [...tryAll(base, catalogue, trials, columns)];
+const rowsTried: TrialRow[] = [...tryAll(base, trials, columns)];
 for (const row of rowsTried) ranking.add(row);
 
 const table = readTable('played,voice-mic,guitar-mic\nsinger,-10,-30\nguitarist,-28,-12\n', 'day.csv');
