@@ -148,6 +148,8 @@ export function eightBands(raw: RawBands): Bands {
 export type Bands = Float64Array;
 /** Nominal names of the bands in hertz; computing is done at `MID_BANDS`. */
 export const NOMINAL_BANDS = [63, 125, 250, 500, 1000, 2000, 4000, 8000] as const;
+/** Band of 1 kHz. */
+export const KILOHERTZ = 4;
 /** Half an octave as a frequency ratio: a band reaches from mid/EDGE to mid·EDGE. IEC 61260-1. */
 export const BAND_EDGE = 10 ** 0.15;
 

@@ -5,10 +5,9 @@ import { type CheckFormat, checkFormats, isCheckFormat } from '../format/check.t
 import { fileFinding } from '../io/failures.ts';
 import { fromHere, type Named, planFiles } from '../io/files.ts';
 import { say } from '../io/terminal.ts';
-import type { Check, CheckedPlan, Place, PlacedFinding } from '../judge/check-result.ts';
-import { outcomeOf } from '../judge/check-result.ts';
 import { limitRows } from '../judge/criteria.ts';
-import { summary } from '../report/check.ts';
+import type { Check, CheckedPlan, Place, PlacedFinding } from '../report/check.ts';
+import { outcomeOf, summary } from '../report/check.ts';
 import { escapeControl, unknownName } from '../text.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 import { type AnswerOptions, type Examined, examinePlan, judged, readsTwice } from './pipeline.ts';

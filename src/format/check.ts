@@ -1,7 +1,6 @@
 /** Formats of `check`; for build servers JUnit, SARIF and annotations from one list of cases. */
 import type { FindingCode } from '../finding.ts';
-import { type Check, type CheckedPlan, type Place, statusOf } from '../judge/check-result.ts';
-import { checkView } from '../report/check.ts';
+import { type Check, type CheckedPlan, checkView, type Place, statusOf } from '../report/check.ts';
 import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
 import { escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
 import { checkJson } from './json.ts';

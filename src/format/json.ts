@@ -2,8 +2,6 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
-import type { Check, Place, PlacedFinding, PlacedLimit } from '../judge/check-result.ts';
-import { isMissed, outcomeOf } from '../judge/check-result.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { PartRow, ToldReadings } from '../judge/report.ts';
@@ -15,6 +13,8 @@ import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
 import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
+import type { Check, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
+import { isMissed, outcomeOf } from '../report/check.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution } from '../report/words.ts';

@@ -1,5 +1,5 @@
 /** What each microphone brings to its input: peaks, pads, the softest passage over noise. */
-import { type Bands, decibels, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
+import { type Bands, decibels, KILOHERTZ, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type MicEnergies, micEnergies, pickedUp, sidesOf, weightsFor } from './signal-to-bleed.ts';
@@ -41,13 +41,10 @@ export function inputLevels(scene: Scene, result: Transfer): InputRow[] {
     const mic = scene.mics[capsule.mic] as Mic;
     const atMic = micEnergies(result, mic, [index]);
     const peak = peakOf(scene, atMic);
-    return { mic: capsule.name, peak, pad: padFor(peak), ...overNoises(scene, capsule, atMic) };
+    const level = peak?.level ?? 0;
+    const pad = level >= PAD ? 'pad' : level >= PAD_AT_HAND ? 'pad at hand' : null;
+    return { mic: capsule.name, peak, pad, ...overNoises(scene, capsule, atMic) };
   });
-}
-
-function padFor(peak: Peak | null): InputRow['pad'] {
-  if (!peak || peak.level < PAD_AT_HAND) return null;
-  return peak.level >= PAD ? 'pad' : 'pad at hand';
 }
 
 /** Crest of a source that the catalogue says nothing of, dB: the middle of the usual 10 to 20, from memory. */
@@ -69,16 +66,14 @@ function peakOf({ sources, passages }: Scene, atMic: MicEnergies): Peak | null {
   return all.reduce<Peak | null>((a, b) => (a === null || b.level > a.level ? b : a), null);
 }
 
-type OverNoises = Pick<
-  InputRow,
-  'signal' | 'quietest' | 'noise' | 'overNoise' | 'selfNoise' | 'overSelfNoise'
->;
+type OverNoises = Omit<InputRow, 'mic' | 'peak' | 'pad'>;
 
 function overNoises({ rooms, passages }: Scene, capsule: Capsule, atMic: MicEnergies): OverNoises {
   const quietest = softestPassage(atMic, passages, { filtered: false, weighting: 'A' });
   const signal = quietest && decibels(quietest.energy);
   const inRoom = rooms[capsule.room]?.noise ?? null;
-  const noise = inRoom === null ? null : inRoom + decibels(capsule.ree[AT_1K] ?? 1);
+  // diffuse, and of unknown spectrum: taken at 1 kHz, where the A curve is 0
+  const noise = inRoom === null ? null : inRoom + decibels(capsule.ree[KILOHERTZ] ?? 1);
   const selfNoise = capsule.pattern.selfNoise ?? null;
   return {
     signal,
@@ -90,13 +85,8 @@ function overNoises({ rooms, passages }: Scene, capsule: Capsule, atMic: MicEner
   };
 }
 
-/** Noise comes from all sides; what it weighs by band is unknown, and the A curve listens about here. */
-const AT_1K = 4;
-
 const over = (signal: number | null, noise: number | null): number | null =>
   signal === null || noise === null ? null : signal - noise;
-
-// The passage in which a mic gets least of what it is for.
 
 type SoftestPassage = {
   /** Null where the plan has no passages. */
@@ -107,13 +97,11 @@ type SoftestPassage = {
   readonly energy: number;
 };
 
-type How = { readonly filtered: boolean; readonly weighting: Limits['weighting'] };
-
 /** Null where the mic never gets anything of what it is for. */
 export function softestPassage(
   atMic: MicEnergies,
   passages: readonly Passage[],
-  { filtered, weighting }: How,
+  { filtered, weighting }: { readonly filtered: boolean; readonly weighting: Limits['weighting'] },
 ): SoftestPassage | null {
   const all = passages.flatMap((passage): SoftestPassage[] => {
     const wanted = pickedUp(atMic, sidesOf(atMic.mic, passage).wanted, { filtered });

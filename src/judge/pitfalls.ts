@@ -1,5 +1,13 @@
 /** Pitfalls: what a plan can fall into, each kind a rule of one table. */
-import { type Bands, bands, energyOf, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
+import {
+  type Bands,
+  bands,
+  energyOf,
+  KILOHERTZ,
+  MID_BANDS,
+  NOMINAL_BANDS,
+  weightedSum,
+} from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
@@ -323,7 +331,7 @@ const IN_NULL = 5;
 /** A null that looks at a source, and baffles in the line to one. */
 function reliedOn(scene: Scene, { mic, row, bleeders }: JudgedMic): string[] {
   const pattern = scene.capsules[mic.capsules[0] ?? -1]?.pattern;
-  const angle = pattern && !pattern.table ? nullAngle(pattern.a[NOMINAL_BANDS.indexOf(1000)] ?? 1) : null;
+  const angle = pattern && !pattern.table ? nullAngle(pattern.a[KILOHERTZ] ?? 1) : null;
   const isInNull = (source: number) =>
     angle !== null && Math.abs((row.levels[source]?.offAxis ?? Number.NaN) - angle) <= IN_NULL;
   const nulled = mic.capsules.length === 1 ? bleeders.filter(isInNull) : [];

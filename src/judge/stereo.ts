@@ -1,6 +1,7 @@
 /** Main pairs: balance of the parts, stereo image, recording angle. */
-import { allBands, decibels } from '../acoustics/bands.ts';
+import { allBands, decibels, KILOHERTZ } from '../acoustics/bands.ts';
 import { readAngleTable } from '../acoustics/directivity.ts';
+import type { Vec3 } from '../geometry.ts';
 import {
   add,
   bearingOf,
@@ -15,7 +16,6 @@ import {
   tiltOf,
   turnBetween,
   unit,
-  type Vec3,
 } from '../geometry.ts';
 import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
@@ -74,9 +74,7 @@ function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: numbe
   };
 }
 
-type Ensemble = { readonly left: number; readonly right: number };
-
-function ensembleBefore(scene: Scene, frame: PairFrame, room: number): Ensemble | null {
+function ensembleBefore(scene: Scene, frame: PairFrame, room: number): MainPairRow['ensemble'] {
   const angles = scene.parts.flatMap((part) => anglesOf(scene, part, frame, room));
   return angles.length === 0 ? null : { left: Math.min(...angles), right: Math.max(...angles) };
 }
@@ -92,11 +90,9 @@ function outsideOf(scene: Scene, angle: RecordingAngle, frame: PairFrame, room: 
 }
 
 /** A side on which no image gets out takes in everything up to 180°. */
-function spareIn({ left, right }: RecordingAngle, ensemble: Ensemble): number {
+function spareIn({ left, right }: RecordingAngle, ensemble: { left: number; right: number }): number {
   return Math.min((left ?? 180) + ensemble.left, (right ?? 180) - ensemble.right);
 }
-
-// The recording angle of a stereo pair: how far to either side a source may stand before its image sticks to a loudspeaker.
 
 /** Degrees to the left and to the right of the pair's middle; null on a side where the image never gets there. */
 type RecordingAngle = { readonly left: number | null; readonly right: number | null };
@@ -109,8 +105,6 @@ type RecordingAngle = { readonly left: number | null; readonly right: number | n
 const FULL_LEVEL = 15;
 const FULL_TIME = 1.12e-3;
 const BEND = 0.806;
-/** Band of 1 kHz, at which the patterns are taken. */
-const KILOHERTZ = 4;
 const STEP = 0.5;
 
 /**
@@ -119,14 +113,13 @@ const STEP = 0.5;
  */
 export function recordingAngle(left: Capsule, right: Capsule, soundSpeed: number): RecordingAngle | null {
   const ahead = unit(add(left.aim, right.aim));
-  const apart = subtract(right.at, left.at);
-  const across = length(apart) > 1e-6 ? apart : subtract(right.aim, left.aim);
+  const across = acrossOf(left, right);
   const toRight = unit(subtract(across, scale(ahead, dot(across, ahead))));
   if (length(ahead) < 0.5 || length(toRight) < 0.5) return null;
   const shift = (degrees: number): number => {
     const angle = degrees * RADIANS;
     const toward = add(scale(ahead, Math.cos(angle)), scale(toRight, Math.sin(angle)));
-    const time = dot(apart, toward) / soundSpeed;
+    const time = dot(subtract(right.at, left.at), toward) / soundSpeed;
     return bent(levelDifference(left, right, toward) / FULL_LEVEL) + bent(time / FULL_TIME);
   };
   return { left: firstOut((degrees) => -shift(-degrees)), right: firstOut(shift) };
@@ -205,21 +198,14 @@ function soundOf(scene: Scene, atMic: MicEnergies, part: Part): { whole: number;
 /** Toward the middle of its points in the pair's room. */
 function angleOf(scene: Scene, part: Part, frame: PairFrame, room: number): number | null {
   const points = pointsIn(scene, part, room);
-  if (points.length === 0) return null;
-  return angleInPlan(frame, middleOf(points));
+  return points.length === 0 ? null : angleInPlan(frame, middleOf(points));
 }
 
 /** Points in a room of the sources that play a part in any passage. */
 function pointsIn(scene: Scene, part: Part, room: number): SourcePoint[] {
-  const heardOnce = playedBy(scene, part).filter((source) =>
-    scene.passages.some(({ sounds }) => sounds[source]),
-  );
-  return heardOnce
-    .flatMap((source) => scene.sources[source]?.points ?? [])
-    .filter((point) => point.room === room);
+  const sounding = playedBy(scene, part).filter((i) => scene.passages.some(({ sounds }) => sounds[i]));
+  return sounding.flatMap((i) => scene.sources[i]?.points ?? []).filter((point) => point.room === room);
 }
-
-// Where a pair stands and looks on the plan, and what stands to its left and right.
 
 /** An aim steeper than so many degrees has no bearing of its own. */
 const STEEP = 60;
@@ -236,10 +222,15 @@ function pairFrame(capsules: readonly Capsule[]): PairFrame {
   const middle = middleOf([left, right]);
   const aim = unit(add(left.aim, right.aim));
   if (length(aim) > 0.5 && Math.abs(tiltOf(aim)) <= STEEP) return { middle, bearing: bearingOf(aim) };
-  const apart = subtract(right.at, left.at);
-  const across = length(apart) > 1e-6 ? apart : subtract(right.aim, left.aim);
-  const level: Vec3 = [across[0], across[1], 0];
+  const [x, y] = acrossOf(left, right);
+  const level: Vec3 = [x, y, 0];
   return { middle, bearing: length(level) > 1e-6 ? bearingOf(level) - 90 : null };
+}
+
+/** From the left capsule to the right; of coincident capsules, from aim to aim. */
+function acrossOf(left: Capsule, right: Capsule): Vec3 {
+  const apart = subtract(right.at, left.at);
+  return length(apart) > 1e-6 ? apart : subtract(right.aim, left.aim);
 }
 
 /** Degrees off the aim in plan, to the right positive, above −180 to 180; null right above or below, or without a bearing. */

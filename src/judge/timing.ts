@@ -1,5 +1,5 @@
 /** Arrival times at microphones, the comb filtering they make, and the delays that align them. */
-import { BAND_COUNT, decibels } from '../acoustics/bands.ts';
+import { BAND_COUNT, decibels, KILOHERTZ } from '../acoustics/bands.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
 import type { Share } from '../transfer/path-energy.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
@@ -34,7 +34,6 @@ export type TimingRow = Comb & {
 };
 
 export type Timings = {
-  /** Samples per second that `samples` counts. */
   readonly sampleRate: number;
   /** Deepest ripple first. */
   readonly rows: readonly TimingRow[];
@@ -82,8 +81,6 @@ function timingRow(
     ...comb,
   };
 }
-
-// Pairs for parts, as overheads are: the spots under them, and whether the snare stays in the middle.
 
 export type OverheadRow = {
   readonly pair: string;
@@ -146,8 +143,6 @@ function isSnare(scene: Scene, source: number): boolean {
   return instrument === 'snare' || /(^|\.)snare/.test(name ?? '');
 }
 
-// Comb filtering of a sound and its later copy.
-
 /** A deeper ripple is not told apart, dB. */
 const DEEPEST_RIPPLE = 30;
 /** Delays below are none, s: their first notch lies far above hearing. */
@@ -168,23 +163,14 @@ type Comb = {
  * Acoustics, p. 201.
  */
 export function combOf(ratio: number, delay: number, flipped: boolean): Comb {
-  const depth = ripple(ratio);
+  const g = Math.min(ratio, 1 / ratio);
+  // 20·lg((1+g)/(1−g)), infinite for equals
+  const depth = 20 * Math.log10((1 + g) / (1 - g));
   const over = depth > DEEPEST_RIPPLE;
-  return { ripple: over ? DEEPEST_RIPPLE : depth, over, notches: notchesOf(Math.abs(delay), flipped) };
+  const late = Math.abs(delay);
+  const notches = flipped ? ([0, 1 / late] as const) : ([1 / (2 * late), 3 / (2 * late)] as const);
+  return { ripple: over ? DEEPEST_RIPPLE : depth, over, notches: late < NO_DELAY ? null : notches };
 }
-
-/** `20·lg((1+g)/|1−g|)`, g the smaller amplitude over the larger; infinite for equals. */
-function ripple(ratio: number): number {
-  const g = ratio > 1 ? 1 / ratio : ratio;
-  return 20 * Math.log10((1 + g) / (1 - g));
-}
-
-function notchesOf(delay: number, flipped: boolean): Comb['notches'] {
-  if (delay < NO_DELAY) return null;
-  return flipped ? [0, 1 / delay] : [1 / (2 * delay), 3 / (2 * delay)];
-}
-
-// Which mics carry a part besides its own, as they stand in the mix.
 
 /** One capsule, or a line. */
 type Channel = { readonly name: string; readonly mic: number; readonly capsule: number | null };
@@ -287,8 +273,6 @@ function amountIn(
   return sum * (mix.gains[mic] ?? 0);
 }
 
-// Spot delays against a pair further off.
-
 export type SpotDelay = {
   readonly spot: string;
   /** The spot's own source that is nearest to it. */
@@ -330,22 +314,17 @@ function meanWay({ prepared }: Transfer, { capsules }: Mic, source: number): num
     : ways.reduce((sum, way) => sum + way, 0) / ways.length;
 }
 
-// Direct arrival of a source at a capsule, and on which side of its pattern.
-
-/** Band of 1 kHz, which decides where a drifting pattern turns its sign. */
-const KILOHERTZ = 4;
-
 type Arrival = {
-  /** Length of the direct way from the source's nearest point, m. */
+  /** Length from the source's nearest point, m: past a corner of the room, that of the straight line through the wall. */
   readonly way: number;
-  /** True where the mic hears it upside down: `A + B·cos θ` below 0 at 1 kHz. A measured table does not tell. */
+  /** True where the mic picks it up inverted: `A + B·cos θ` below 0 at 1 kHz. Not known of a measured table. */
   readonly rear: boolean;
 };
 
 /** A line has its signal at once. */
 const AT_ONCE: Arrival = { way: 0, rear: false };
 
-/** By the shortest direct way, straight or round a corner of the room; null where there is none. */
+/** By the shortest direct path, bent around corners of the room included; null where there is none. */
 function arrivalAt(prepared: PreparedScene, source: number, capsule: number): Arrival | null {
   const { table, a } = prepared.scene.capsules[capsule]?.pattern ?? { table: null, a: [] };
   const pressure = a[KILOHERTZ] ?? 1;

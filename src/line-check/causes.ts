@@ -1,5 +1,5 @@
 /** Causes that are tried, each with the levels it would give. */
-import { sameInAllBands } from '../acoustics/bands.ts';
+import { KILOHERTZ, sameInAllBands } from '../acoustics/bands.ts';
 import { efficiencyByBand } from '../acoustics/pattern.ts';
 import * as geo from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
@@ -158,9 +158,6 @@ const PATTERNS = {
   hypercardioid: 0.25,
   'figure-8': 0,
 } as const;
-
-/** Kilohertz band: what a pattern that drifts with frequency is called by. */
-const KILOHERTZ = 4;
 
 /** Mics that were read, with their capsules by number. */
 function measuredMics({ scene, readings }: Baseline): { mic: Mic; capsules: Changed<Capsule> }[] {

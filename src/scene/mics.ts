@@ -1,6 +1,6 @@
 /** Microphones and lines of the plan as mics and capsules: place, aim, null, pattern, stereo pairs. */
 
-import { type Bands, bands, filterByBand, sameInAllBands } from '../acoustics/bands.ts';
+import { type Bands, bands, filterByBand, KILOHERTZ, sameInAllBands } from '../acoustics/bands.ts';
 import { efficiencyByBand, firstOrder, nullAngle, nullFloor } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
@@ -14,8 +14,6 @@ import { ceilingOf, floorOf, roomAt } from './room-places.ts';
 import { type Capsule, type Mic, OUTSIDE, type Pattern, type Scene, strictest } from './scene.ts';
 import { anglesOf } from './source-acoustics.ts';
 
-/** Band of 1 kHz, which decides where a drifting pattern's null lies. */
-const KILOHERTZ = 4;
 export type Mics = Pick<Scene, 'mics' | 'capsules'>;
 
 /** A microphone of the plan, whom it is for, and everything that sounds. */

@@ -1,7 +1,7 @@
 /** Checked plans by hand, every default overridable. Names are invented. */
 
 import type { CheckOptions } from '../../src/format/check.ts';
-import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/judge/check-result.ts';
+import type { Check, CheckedPlan, PlacedFinding, PlacedLimit } from '../../src/report/check.ts';
 
 export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({
   kind: 'signal-to-bleed',
