@@ -208,11 +208,8 @@ export const CRITERIA = [
     worseBy: 'verdict',
     subjects: ({ scene: { players, limits } }) => {
       if (limits.sessionLength === null) return [];
-      const rest = {
-        path: ['limits', 'session-length'],
-        limit: limits.sessionLength / 60,
-        role: 'limit',
-      } as const;
+      const limit = limits.sessionLength / 60;
+      const rest = { path: ['limits', 'session-length'], limit, role: 'limit' } as const;
       return players.map(({ name }, index) => ({ about: [name], index, ...rest }));
     },
     read: (context, { index }) => {
@@ -371,8 +368,6 @@ export function channelsOf({ capsules, mics }: Scene): Channel[] {
     });
 }
 
-// Margins of all limits of a plan, and what they come to.
-
 export type MarginRow = {
   readonly kind: CriterionKind;
   readonly about: readonly string[];
@@ -430,8 +425,6 @@ export function summed(rows: readonly MarginRow[]): LimitMargins {
 export function countedMargin({ kind, margin }: MarginRow): number {
   return margin === Number.NEGATIVE_INFINITY ? -criterionOf(kind).lost : Math.max(margin, -LOST);
 }
-
-// Every criterion as one row: what it asks, what the plan reaches, and the word for it.
 
 export type Criterion = {
   readonly kind: CriterionKind;

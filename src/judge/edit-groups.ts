@@ -87,8 +87,6 @@ function sentenceOf(
 
 const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?? '';
 
-// What binds two parts: a mic for one that carries the other, or one that is for both.
-
 /** From here on a part binds the mic that carries it, dB re the mic's own wanted sound, in the part's own octaves. */
 const BINDS = -20;
 /**

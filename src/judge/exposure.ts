@@ -93,7 +93,6 @@ const OFF_THE_MAINS = /(^|-)(amp|wedge|loudspeaker)$|^practice-organ$/;
 
 const AIR =
   'it warms up and its air is used up faster than in a room; open the door between takes and leave it when it gets close';
-
 const WAYS_OUT = 'baffles and cables: keep the ways to every exit free, and tape down what lies across them';
 const STANDING = 'baffles that stand free or are heavy: secure them so that nobody can knock them over';
 const MAINS =
@@ -102,8 +101,6 @@ const MAINS =
 function caution({ path }: Pick<Finding, 'path'>, message: string): Finding {
   return { code: 'CAUTION', severity: 'warning', path, message };
 }
-
-// Criteria for noise at work: a level for eight hours, and by how many dB less or more time doubles or halves.
 
 type Criterion = { readonly level: number; readonly exchange: number };
 /** NIOSH (1998), publication 98-126. */

@@ -48,27 +48,25 @@ type Weighed = {
   readonly mostIn: string | null;
 };
 
-type Case = { readonly part: Part; readonly own: OwnMics; readonly passage: Passage };
-
 /** Both sides of the ratio in one passage; null where the part itself does not sound in it. */
-function weighIn(scene: Scene, mix: Mix, { part, own, passage }: Case): Weighed | null {
+function weighIn(
+  scene: Scene,
+  mix: Mix,
+  { part, own, passage }: { readonly part: Part; readonly own: OwnMics; readonly passage: Passage },
+): Weighed | null {
   const played = playedBy(scene, part).filter((source) => passage.sounds[source]);
   if (played.length === 0) return null;
   const sounding = part.sources.filter((source) => passage.sounds[source]);
   const others = scene.mics.map((_, mic) => mic).filter((mic) => !own.alone.includes(mic));
   const heldBy = (mic: number) => mix.held(mic, sounding);
+  const forEveryone = [...scene.mics.keys()].filter((mic) => scene.mics[mic]?.purpose === 'all');
+  const carriers = [...own.alone, ...own.shared, ...forEveryone];
   return {
     passage: passage.name,
     stays: others.reduce((sum, mic) => sum + heldBy(mic), 0),
-    gives: carriers(scene, own).reduce((sum, mic) => sum + mix.held(mic, played), 0),
+    gives: carriers.reduce((sum, mic) => sum + mix.held(mic, played), 0),
     mostIn: nameOfMost(scene, others, heldBy),
   };
-}
-
-/** Mics by which the part is meant to be in the mix: its own, shared ones, and those for everyone. */
-function carriers({ mics }: Scene, own: OwnMics): number[] {
-  const forEveryone = [...mics.keys()].filter((mic) => mics[mic]?.purpose === 'all');
-  return [...own.alone, ...own.shared, ...forEveryone];
 }
 
 const byGhost = ({ stays, gives }: Weighed): number => (stays > 0 ? stays / gives : -1);
@@ -80,12 +78,9 @@ function figureOf({ stays, gives }: Pick<Weighed, 'stays' | 'gives'>): Pick<Ghos
 }
 
 function nameOfMost(scene: Scene, mics: readonly number[], held: (mic: number) => number): string | null {
-  const ranked = mics.map((mic) => ({ mic, energy: held(mic) })).filter(({ energy }) => energy > 0);
-  const most = ranked.reduce<(typeof ranked)[number] | null>(
-    (a, b) => (a && a.energy >= b.energy ? a : b),
-    null,
-  );
-  return most ? (scene.mics[most.mic]?.name ?? null) : null;
+  const energies = mics.map(held);
+  const most = Math.max(0, ...energies);
+  return most > 0 ? (scene.mics[mics[energies.indexOf(most)] ?? -1]?.name ?? null) : null;
 }
 
 /** Most that may stay of a part that is to be replaced, dB. Common practice, no source. */
@@ -96,13 +91,11 @@ export function ghostLimit({ limits, parts }: Scene, index: number): number | nu
   return limits.ghost.get(index) ?? (parts[index]?.later === 'replace' ? GHOST_LIMIT : null);
 }
 
-// The sources in which a part is played: all of its own but the loudspeakers that repeat it.
-
+/** The sources in which a part is played: all of its own but the loudspeakers that repeat it. */
 export const playedBy = (scene: Scene, part: Part): number[] =>
   part.sources.filter((source) => !scene.sources[source]?.repeats);
 
-// Where the faders stand: one gain for each mic, and what each mic then holds of any sources.
-
+/** Where the faders are. */
 export type Mix = {
   /** Energy gain g² of each mic, one for all bands and passages; of a line, what it gives to each of its parts. */
   readonly gains: readonly number[];
@@ -135,15 +128,13 @@ export function mixOf(
 function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]): number {
   const { mic } = atMic;
   if (!mic.line) return allBands(pickedUp(atMic, sources, { filtered: true }));
-  return partsOn(
-    scene,
-    mic.wanted.filter((source) => sources.includes(source)),
-  );
+  const own = mic.wanted.filter((source) => sources.includes(source));
+  return partsOn(scene, own);
 }
 
 /**
  * Brings wanted plus bleed to the mic's `mix` in the passage in which its wanted sound is strongest. A mic whose own source
- * never sounds stays shut. A line is at its `mix` as it is; several parts share it uniform, as their signals are not known.
+ * never sounds stays shut. A line is at its `mix` as it is; several parts share it alike, as their signals are not known.
  */
 function gainOf(scene: Scene, atMic: MicEnergies): number {
   const { mic } = atMic;
@@ -171,8 +162,6 @@ const louder = (one: Loudness, other: Loudness): boolean =>
 
 const partsOn = (scene: Scene, sources: Mic['wanted']): number =>
   new Set(sources.map((source) => scene.sources[source]?.part)).size;
-
-// Isolation of a part: whether it can be edited, pitch and time of it and nobody else's.
 
 export type Isolation = {
   /** S/B of the part at the worst of its mics, dB: ±∞ where one side is silent, null without a mic or where it never sounds. */
@@ -221,8 +210,6 @@ function forPartOnly(scene: Scene, mic: Mic, part: number): Mic {
   const ofPart = (sources: readonly number[]) => sources.filter((source) => members.includes(source));
   return { ...mic, wanted: ofPart(mic.wanted), ignored: ofPart(mic.ignored) };
 }
-
-// Which mics are for a part: for it alone, or shared with others. Mics for everyone are nobody's own.
 
 type OwnMics = {
   /** For this part alone: muted when it is replaced. Lines are among them. */

@@ -89,8 +89,6 @@ function leakTransfer(scene: Scene, { prepared, capsules }: Transfer, phones: re
   return { sources: phones.length, capsules, energy, prepared: joined };
 }
 
-// The cue list: what everyone's headphones must carry.
-
 export type CueRow = {
   readonly player: string;
   readonly listener: boolean;
@@ -209,7 +207,6 @@ const NEVER = {
   ...{ passage: null, level: null, ratio: null, margin: null, verdict: null, needsCue: false },
   remark: 'sounds in no passage: not judged',
 } as const;
-
 const OVER_HEADPHONES = {
   ...{ margin: null, verdict: null, needsCue: true },
   remark: 'not by air: the headphones must carry it',
@@ -236,8 +233,6 @@ const NAMES = {
   none: 'nothing',
 } as const;
 
-// Whoever sounds, as one hears them: a person with all he plays, a kit, or a source that nobody here plays.
-
 type AudibleSource = {
   readonly name: string;
   /** Who plays it, or null. */
@@ -260,8 +255,6 @@ function audibleSources(scene: Scene): AudibleSource[] {
 /** The same for all that belongs together. Names hold no line break. */
 const nameOf = ({ player, kit, name }: Source): string =>
   player === null ? (kit ?? name) : `player\n${player}`;
-
-// How well some sources come through at an ear, passage by passage, and the words for it.
 
 export type Heard = 'hears' | 'strains to hear' | 'does not hear';
 /** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
@@ -306,8 +299,6 @@ function inPassage({ name, sounds }: Passage, ear: Ear, whom: readonly number[],
   const rest = noise + ear(sounding.filter((i) => !among.has(i)));
   return { passage: name, level: decibels(theirs), ratio: decibels(theirs / rest) };
 }
-
-// What everyone's ears get of every source, by air: computed once and read by whoever judges hearing or exposure.
 
 /** Energies of every source at each player's ears: capsule i is player i, before headphones. `prepared` is the scene's own. */
 export function earTransfer(scene: Scene, prepared: PreparedScene = prepareScene(scene)): Transfer {

@@ -11,16 +11,13 @@ import { GHOST_LIMIT, type Ghost, ghostLimit, type Isolation, isolationLimit, ow
 import { cueList, headphoneLeak } from './hearing.ts';
 import { inputLevels } from './inputs.ts';
 import { type IsolationRow, type PartRow, type Report, roomFigures } from './report.ts';
+import type { LevelRow, MicEnergies, MicRow, PairRow } from './signal-to-bleed.ts';
 import {
   bleedBasis,
   bleedFigures,
   bleedRemark,
-  type LevelRow,
   levelRows,
-  type MicEnergies,
-  type MicRow,
   micEnergies,
-  type PairRow,
   signalToBleed,
 } from './signal-to-bleed.ts';
 import { mainPairs } from './stereo.ts';
@@ -100,18 +97,10 @@ function basisOf(
   { kind, about: [name] }: Omit<JudgedCriterion, 'basis'>,
   { mics, parts, levels }: Pick<Report, 'mics' | 'parts'> & { readonly levels: Basis },
 ): Basis {
-  const found = (rows: readonly Pick<MicRow, 'name' | 'basis'>[]) =>
-    rows.find((row) => row.name === name)?.basis ?? 'predicted';
-  switch (criterionOf(kind).restsOn) {
-    case 'mic':
-      return found(mics);
-    case 'part':
-      return found(parts);
-    case 'levels':
-      return levels;
-    case 'places':
-      return 'predicted';
-  }
+  const { restsOn } = criterionOf(kind);
+  if (restsOn === 'levels') return levels;
+  const rows = { mic: mics, part: parts, places: [] }[restsOn];
+  return rows.find((row) => row.name === name)?.basis ?? 'predicted';
 }
 
 function capsuleRow(judged: Judged, capsule: Capsule, index: number): MicRow {
@@ -124,7 +113,7 @@ function capsuleRow(judged: Judged, capsule: Capsule, index: number): MicRow {
   return { ...row, pair: mic.capsules.length > 1 ? mic.name : null };
 }
 
-/** A pair as an energy sum: stands at the middle of its capsules, looks along the mean of their aims. */
+/** A pair as an energy sum: at the middle of its capsules, aimed along the mean of their aims. */
 function pairRow(judged: Judged, mic: Mic): PairRow {
   const { scene, result } = judged.context;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
@@ -165,15 +154,11 @@ function micRow(
 /** Distance and angle off the aim of a source's nearest point. */
 function geometryOf(scene: Scene, capsule: Capsule, source: number): Pick<LevelRow, 'distance' | 'offAxis'> {
   const points = scene.sources[source]?.points ?? [];
-  const ways = points
-    .map((point) => ({ point, far: distance(point.at, capsule.at) }))
-    .sort((a, b) => a.far - b.far);
-  const [nearest] = ways;
+  const [nearest] = points
+    .map(({ at }) => ({ at, away: distance(at, capsule.at) }))
+    .sort((a, b) => a.away - b.away);
   if (!nearest) return { distance: null, offAxis: null };
-  return {
-    distance: nearest.far,
-    offAxis: angleBetween(capsule.aim, subtract(nearest.point.at, capsule.at)),
-  };
+  return { distance: nearest.away, offAxis: angleBetween(capsule.aim, subtract(nearest.at, capsule.at)) };
 }
 
 /** What a mic is for, in the plan's words: a kit as a kit, otherwise each source. */
@@ -185,8 +170,6 @@ function namesOf(scene: Scene, mic: Mic): string[] {
   const rest = wanted.filter(({ kit }) => kit === null || !whole.includes(kit)).map(({ name }) => name);
   return [...whole, ...rest];
 }
-
-// What can be done with each part afterwards: replaced, edited alone, or neither.
 
 /** Every part, in the order of the scene. */
 export const judgeParts = (scene: Scene, result: Transfer): PartRow[] =>

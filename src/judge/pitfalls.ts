@@ -1,13 +1,6 @@
 /** Pitfalls: what a plan can fall into, each kind a rule of one table. */
-import {
-  type Bands,
-  bands,
-  energyOf,
-  KILOHERTZ,
-  MID_BANDS,
-  NOMINAL_BANDS,
-  weightedSum,
-} from '../acoustics/bands.ts';
+import type { Bands } from '../acoustics/bands.ts';
+import { bands, energyOf, KILOHERTZ, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
@@ -152,8 +145,6 @@ const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`
 /** Share from which on a kind of bleed rules. */
 const MOST = 0.5;
 
-// People: ears that get too much, headphones that mics hear, who does not hear or see whom they must or follow.
-
 /** Without a session length of the plan's, ears that may do no longer than this deserve a word, minutes. Our own choice. */
 const HARDLY = 60;
 
@@ -293,8 +284,6 @@ function notLoudest({ mic, row, wanted, bleeders }: JudgedMic): Found[] {
   const sentence = `${name} gets ${other} ${inDb(over)} dB louder than ${whom}, which it is for`;
   return found([name, other], over, sentence, `closer to ${whom}, or further from ${other}`, path);
 }
-
-// Bleed that what the plan puts against it cannot stop: doors ajar, the room's past a null or screens, low sound past screens.
 
 /** Doors left ajar through which most of a mic's bleed comes: by `S τ` of the gap over the whole wall's, mean over its octaves. */
 function ajarDoors({ mic, row }: JudgedMic, { scene: { rooms, partitions } }: Ask): Found[] {

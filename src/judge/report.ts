@@ -60,8 +60,6 @@ export type RoomRow = {
   readonly schroeder: number;
 };
 
-// Figures of each room: volume, reverberation times, critical distance, Schroeder frequency.
-
 /** Bands of 500 Hz and 1 kHz, over which single figures are averaged. */
 const MIDDLE = [3, 4] as const;
 
@@ -71,6 +69,7 @@ export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: 
   const eyring = bands((band) => eyringTime(room.volume, surface, at(mean, band), soundSpeed));
   const measured = room.measured?.t60 ?? null;
   const time = measured ?? eyring;
+  const middleTime = average((band) => at(time, band));
   const constant = average((band) => roomConstant(at(area, band), at(mean, band)));
   return {
     name: room.name,
@@ -79,17 +78,12 @@ export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: 
     eyring,
     measured,
     criticalDistance: criticalDistance(constant),
-    schroeder: schroederFrequency(
-      average((band) => at(time, band)),
-      room.volume,
-    ),
+    schroeder: schroederFrequency(middleTime, room.volume),
   };
 }
 
 const average = (value: (band: number) => number): number =>
   MIDDLE.reduce((sum, band) => sum + value(band), 0) / MIDDLE.length;
-
-// What readings of the day gave for a plan: what a reader has to know to judge figures by it.
 
 export type ToldReadings = {
   /** As they were named. */
@@ -118,19 +112,12 @@ export type ToldReadings = {
   readonly drowned: number;
 };
 
-// What can be done with each part afterwards: replaced, edited alone, or neither.
-
 /** Whether a part can be edited by itself. */
-export type IsolationRow = {
+export type IsolationRow = Pick<PartRow, 'limit' | 'margin' | 'verdict' | 'remark'> & {
   /** The worst S/B of the part at any mic for it, dB; null where no other source sounds at any, or there is no mic. */
   readonly signalToBleed: number | null;
   /** Where that is. */
   readonly mic: string | null;
-  /** Null where nobody asks for it: shown, not judged. */
-  readonly limit: number | null;
-  readonly margin: number | null;
-  readonly verdict: Verdict | null;
-  readonly remark: string | null;
 };
 
 export type PartRow = {

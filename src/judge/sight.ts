@@ -14,10 +14,7 @@ export type SightRow = {
 type SightLimitRow = SightRow & { readonly verdict: Verdict };
 export type Sight = { readonly rows: readonly SightRow[]; readonly limits: readonly SightLimitRow[] };
 
-/**
- * Every pair of people, listeners included. Heads turn, so that nobody's facing counts; bodies, stands and instruments hide
- * nothing.
- */
+/** Every pair of people, listeners included, whichever way they face; bodies, stands and instruments hide nothing. */
 export function judgeSight(scene: Scene): Sight {
   const indices = scene.players.map((_, i) => i);
   return {
@@ -45,12 +42,7 @@ type Building = Pick<Scene, 'rooms' | 'partitions'>;
 type Line = { readonly from: Vec3; readonly to: Vec3 };
 
 /** From one room of the line to the next: the wall between them lies between two fractions. */
-type Change = {
-  readonly before: number;
-  readonly after: number;
-  readonly leave: number;
-  readonly enter: number;
-};
+type Change = Readonly<Record<'before' | 'after' | 'leave' | 'enter', number>>;
 
 function wallsInSight(building: Building, one: Player, other: Player): InSight[] {
   const line = { from: one.eyes, to: other.eyes };
@@ -124,8 +116,6 @@ function roofMet(height: number, line: Line, change: Change): boolean {
   if ((from[2] - height) * (to[2] - height) >= 0) return false;
   return isWithin((height - from[2]) / (to[2] - from[2]), change, line);
 }
-
-// Baffles in a line of sight.
 
 /** What stands in a line of sight, and at which fraction of it. */
 type InSight = { readonly part: number; readonly what: string };

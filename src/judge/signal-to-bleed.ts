@@ -90,10 +90,8 @@ export function signalToBleed(
   return worst;
 }
 
-const ratioOf = (signal: number, bleed: number): number => {
-  if (signal <= 0) return Number.NEGATIVE_INFINITY;
-  return bleed > 0 ? decibels(signal / bleed) : Number.POSITIVE_INFINITY;
-};
+const ratioOf = (signal: number, bleed: number): number =>
+  signal <= 0 ? Number.NEGATIVE_INFINITY : decibels(signal / bleed);
 
 /** Why a mic has no figure, or is not judged; null where its S/B says all. */
 export function bleedRemark({ purpose }: Mic, ratio: number | null): string | null {

@@ -12,8 +12,6 @@ export function verdictOf(margin: number): Verdict {
   return margin >= -ROUNDING ? 'marginal' : 'short';
 }
 
-// Whether a figure was measured on the day, or how much of what it rests on was.
-
 const BASES = [
   'measured', // every way that counts was read at this microphone: the gain cancels
   'measured-overall', // the same over all octaves: how it is spread over them is the plan's

@@ -50,8 +50,6 @@ export function screenName({ panels }: WhyScreen): string {
 export const lessWithout = (fraction: number): number | null =>
   fraction < 0.99 ? -10 * Math.log10(1 - fraction) : null;
 
-// Each gain on a way: what it is called, how it is computed, and after whom.
-
 export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equation' | 'source', string>>>> =
   {
     strength: {
