@@ -95,20 +95,13 @@ export const DYNAMICS = ['pp', 'p', 'mp', 'mf', 'f', 'ff'] as const;
 export type DynamicFigures = (typeof DYNAMICS)[number];
 
 /** The plain words for a dynamic. */
-export const SPOKEN_DYNAMICS = { soft: 'p', medium: 'mf', loud: 'f' } as const satisfies Record<
-  string,
-  DynamicFigures
->;
+export const SPOKEN_DYNAMICS = { soft: 'p', medium: 'mf', loud: 'f' } as const;
 
 /** Total sound power in dB re 1 pW, or a level on the axis at `at` metres, by dynamic. */
-export type Loudness =
-  | { readonly kind: 'power'; readonly steps: Readonly<Record<DynamicFigures, number>> }
-  | {
-      readonly kind: 'level';
-      readonly steps: Readonly<Record<DynamicFigures, number>>;
-      readonly at: number;
-      readonly weighting: Weighting;
-    };
+export type Loudness = { readonly steps: Readonly<Record<DynamicFigures, number>> } & (
+  | { readonly kind: 'power' }
+  | { readonly kind: 'level'; readonly at: number; readonly weighting: Weighting }
+);
 
 /** With the front-to-back ratio in dB by band that it was made from; null for a table of energies re the axis. */
 export type DirectivityFigures = Directivity & { readonly frontToBack: Bands | null };
@@ -235,16 +228,11 @@ export function readCatalogue(written: WrittenCatalogue): Catalogue {
 }
 
 /** An entry as written; `shared/schemas/catalogue-materials.schema.json` says which keys go where. */
-export type WrittenMaterial = {
-  readonly group: string;
-  readonly says: string;
+export type WrittenMaterial = Pick<Entry, 'group' | 'says'> & {
+  readonly [key in BandKey]?: ByBand;
+} & {
   readonly also?: readonly string[];
-  readonly absorption?: ByBand;
-  readonly each?: ByBand;
-  readonly 'per-area'?: ByBand;
-  readonly reduction?: ByBand;
   readonly 'window-from'?: number;
-  readonly a?: ByBand;
   /** dB re on axis by band, at even steps from 0 to 180°; bands left out are 0 dB at every angle. */
   readonly 'off-axis'?: Readonly<Record<string, readonly number[]>>;
   readonly 'self-noise'?: number;
@@ -258,7 +246,6 @@ export type WrittenMaterials = { readonly [file in Exclude<keyof Materials, 'sou
   readonly sources: Readonly<Record<string, Citation>>;
 };
 
-/** The files are ours and are checked against their schema: what does not fit is our bug and throws. */
 export function readMaterials(written: WrittenMaterials): Materials {
   return {
     finishes: entries(written.finishes, finish),
@@ -274,9 +261,8 @@ export function readMaterials(written: WrittenMaterials): Materials {
 
 type Named = WrittenMaterial & { readonly name: string };
 
-function entries<T>(file: WrittenFile, read: (entry: Named) => T): ReadonlyMap<string, T> {
-  return lazyMap(file, (name, entry) => read({ ...entry, name }));
-}
+const entries = <T>(file: WrittenFile, read: (entry: Named) => T): ReadonlyMap<string, T> =>
+  lazyMap(file, (name, entry) => read({ ...entry, name }));
 
 const head = ({ name, group, says, also = [] }: Named) => ({ name, group, says, also });
 
@@ -383,26 +369,17 @@ function toFigures(name: string, raw: RawFigures, posture: RawPosture): WithOrig
     from: {
       ...seated.from,
       loudness: originOf(raw.from, raw.power ? 'power' : 'level', name),
-      ...originsOf(raw.from, name, OF_THEIR_OWN),
+      ...originsOf(raw.from, name, OWN),
     },
   };
 }
 
 /** Figures that have an origin of their own name. */
-const OF_THEIR_OWN = [
-  'spectrum',
-  'directivity',
-  'radius',
-  'place',
-  'axis',
-  'lowestNote',
-  'closest',
-  'crest',
-] as const;
+const OWN = ['spectrum', 'directivity', 'radius', 'place', 'axis', 'lowestNote', 'closest', 'crest'] as const;
 
-type Seated = Pick<RawKit, 'ears' | 'eyes' | 'from'>;
+type Seated = WithOrigin<Pick<Figures, 'ears' | 'eyes'>>;
 
-function seats(name: string, raw: Seated, posture: RawPosture): WithOrigin<Pick<Figures, 'ears' | 'eyes'>> {
+function seats(name: string, raw: Pick<RawKit, keyof Seated>, posture: RawPosture): Seated {
   return {
     ears: postures(raw.ears ?? posture.ears),
     eyes: postures(raw.eyes ?? posture.eyes),
@@ -472,19 +449,13 @@ function originOf(claims: readonly Claim[], figure: string, entry: string): Orig
 }
 
 /** Origins of several figures, which the file calls by their names in kebab case. */
-const originsOf = <K extends string>(claims: readonly Claim[], entry: string, figures: readonly K[]) =>
-  Object.fromEntries(
-    figures.map((figure) => [
-      figure,
-      originOf(
-        claims,
-        figure.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`),
-        entry,
-      ),
-    ]),
-  ) as Record<K, Origin>;
+function originsOf<K extends string>(claims: readonly Claim[], entry: string, figures: readonly K[]) {
+  const kebab = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+  const origins = figures.map((figure) => [figure, originOf(claims, kebab(figure), entry)]);
+  return Object.fromEntries(origins) as Record<K, Origin>;
+}
 
-type RawPostures = Vec3 | { readonly seated: Vec3; readonly standing: Vec3 };
+type RawPostures = Vec3 | Postures;
 
 type RawFigures = {
   readonly power?: Loudness['steps'];
@@ -500,18 +471,10 @@ type RawFigures = {
   Pick<RawPosture, 'from'>;
 
 /** What every entry says of itself. */
-type RawEntry = {
-  readonly about: string;
-  readonly also?: readonly string[];
-  readonly from: readonly Claim[];
-};
+type RawEntry = Readonly<{ about: string; also?: readonly string[]; from: readonly Claim[] }>;
 
-export type RawHeadphones = RawEntry & {
-  readonly 'hears-by-air': boolean;
-  readonly leak: RawBands | null;
-  readonly attenuation: RawBands;
-};
-
+export type RawHeadphones = RawEntry &
+  Readonly<{ 'hears-by-air': boolean; leak: RawBands | null; attenuation: RawBands }>;
 export type RawCover = RawEntry & { readonly loss: RawBands };
 
 export type RawInstrument = RawEntry &
@@ -529,11 +492,7 @@ export type RawKit = RawEntry &
   };
 
 /** Ears and eyes of whoever plays, where the instrument does not say otherwise. */
-export type RawPosture = {
-  readonly ears: RawPostures;
-  readonly eyes: RawPostures;
-  readonly from: readonly Claim[];
-};
+export type RawPosture = Readonly<{ ears: RawPostures; eyes: RawPostures; from: readonly Claim[] }>;
 
 /** Entries of `written` by name, each read once, at its first use: a plan names a few of a catalogue of hundreds. */
 function lazyMap<Written, T>(

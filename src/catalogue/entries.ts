@@ -25,24 +25,14 @@ import {
 } from './catalogue.ts';
 
 /** Names that a plan may write, by where they are looked up. */
-export function shelvesOf({ instruments, kits, covers, materials }: Catalogue): Shelves {
+export function shelvesOf(catalogue: Catalogue): Shelves {
   const playing = [
-    ...[...instruments.values()].flatMap((instrument) => [...instrument.playing.keys()]),
-    ...[...kits.values()].flatMap((kit) => kit.playing),
+    ...[...catalogue.instruments.values()].flatMap((instrument) => [...instrument.playing.keys()]),
+    ...[...catalogue.kits.values()].flatMap((kit) => kit.playing),
   ];
-  const { finishes, contents, constructions, doors, glazings, panels, patterns } = materials;
-  return {
-    instruments: [...instruments.keys(), ...kits.keys()],
-    playing: [...new Set(playing)].sort(),
-    covers: [...covers.keys()],
-    finishes: [...finishes.keys()],
-    contents: [...contents.keys()],
-    constructions: [...constructions.keys()],
-    doors: [...doors.keys()],
-    glazings: [...glazings.keys()],
-    panels: [...panels.keys()],
-    patterns: [...patterns.keys()],
-  };
+  const named = Object.fromEntries(KINDS.map((kind) => [kind, catalogueNames(catalogue, kind)]));
+  const { instruments, kits, ...others } = named as Record<Kind, readonly string[]>;
+  return { ...others, instruments: [...instruments, ...kits], playing: [...new Set(playing)].sort() };
 }
 
 /** Names of a kind, without reading what they stand for. */
@@ -58,10 +48,12 @@ export type Found = {
 };
 
 /** All of it, kind by kind. */
-export const catalogueEntries = (catalogue: Catalogue): CatalogueEntry[] => [
-  ...instrumentEntries(catalogue),
-  ...gearEntries(catalogue),
-  ...materialEntries(catalogue.materials),
+export const catalogueEntries = ({ instruments, families, ...rest }: Catalogue): CatalogueEntry[] => [
+  ...[...instruments.values()].map((one) => instrumentEntry(one, families.get(one.name) ?? null)),
+  ...[...rest.kits.values()].map(kitEntry),
+  ...[...rest.covers.values()].map(coverEntry),
+  ...[...rest.headphones.values()].map(headphonesEntry),
+  ...materialEntries(rest.materials),
 ];
 
 export const isKind = (word: string): word is Kind => KINDS.some((kind) => kind === word);
@@ -115,18 +107,21 @@ const content = ({ each, perArea }: Content): ShownFigure[] => [
   ...(perArea ? [{ ...coefficient(perArea), name: 'absorption coefficient of each m² covered' }] : []),
 ];
 
-const SEEN_THROUGH = { name: 'seen through from', unit: 'm', digits: 2 };
-
 const construction = ({ reduction, absorption, windowFrom }: ConstructionFigures): ShownFigure[] => [
   byBand(reduction, { name: 'sound reduction index', unit: 'dB', digits: 1 }),
   ...(absorption ? [{ ...coefficient(absorption), name: 'absorption coefficient of its faces' }] : []),
-  ...(windowFrom === null ? [] : [numberFigure({ ...SEEN_THROUGH, from: null }, windowFrom)]),
+  ...(windowFrom === null
+    ? []
+    : [numberFigure({ name: 'seen through from', unit: 'm', digits: 2, from: null }, windowFrom)]),
 ];
 
 function pattern({ response, selfNoise }: CataloguePattern): ShownFigure[] {
   const noise = { name: 'self-noise', unit: 'dBA', digits: 0 };
+  const byAngle = { name: 'response by angle off the aim', unit: 'dB', digits: 1 };
   return [
-    ...(response.kind === 'first-order' ? [gradient(response.a)] : [measured(response)]),
+    response.kind === 'first-order'
+      ? gradient(response.a)
+      : angleFigure({ ...byAngle, from: response.from }, response.rows, response.energy),
     ...(selfNoise ? [numberFigure({ ...noise, from: selfNoise.from }, selfNoise.value)] : []),
   ];
 }
@@ -134,19 +129,10 @@ function pattern({ response, selfNoise }: CataloguePattern): ShownFigure[] {
 /** A by band, and where that puts the null. */
 function gradient(a: Figure): ShownFigure {
   const shown = byBand(a, { name: 'A of A + B·cos θ', unit: '', digits: 3 });
-  const nulls = Array.from(a.values, (value) => nullAngle(value));
-  const null1k = nulls[NOMINAL_BANDS.indexOf(1000)];
-  const where =
-    null1k === null || null1k === undefined ? 'no null at 1 kHz' : `null at ${null1k.toFixed(0)}° at 1 kHz`;
+  const at1k = nullAngle(a.values[NOMINAL_BANDS.indexOf(1000)] as number);
+  const where = at1k === null ? 'no null at 1 kHz' : `null at ${at1k.toFixed(0)}° at 1 kHz`;
   return { ...shown, remarks: [where, ...shown.remarks] };
 }
-
-const measured = (response: Extract<CataloguePattern['response'], { kind: 'table' }>): ShownFigure =>
-  angleFigure(
-    { name: 'response by angle off the aim', unit: 'dB', digits: 1, from: response.from },
-    response.rows,
-    response.energy,
-  );
 
 const coefficient = (figure: Figure): ShownFigure =>
   byBand(figure, { name: 'absorption coefficient', unit: '', digits: 3 });
@@ -167,9 +153,6 @@ function remarks({ filled, kept }: Figure): string[] {
     ...said(kept, `printed higher, kept to ${HIGHEST_ABSORPTION}`),
   ];
 }
-
-const instrumentEntries = ({ instruments, families }: Catalogue): CatalogueEntry[] =>
-  [...instruments.values()].map((one) => instrumentEntry(one, families.get(one.name) ?? null));
 
 /** The usual way of playing whole, of the others what differs from it. */
 function instrumentEntry(instrument: Instrument, group: string | null): CatalogueEntry {
@@ -199,11 +182,9 @@ function figuresOf(one: WithOrigin<Figures>): ShownFigure[] {
     ...directivity(one),
     numberFigure({ name: 'radius of the sounding area', ...metres, from: from.radius }, one.radius),
     placeFigure({ name: 'acoustic centre', ...metres, from: from.place }, one.place),
-    figureOf(
-      { name: 'axis', unit: '°', digits: 0, from: from.axis },
-      ['bearing', 'tilt'],
-      [{ label: '', values: [one.axis.bearing, one.axis.tilt] }],
-    ),
+    figureOf({ name: 'axis', unit: '°', digits: 0, from: from.axis }, ANGLES, [
+      { label: '', values: [one.axis.bearing, one.axis.tilt] },
+    ]),
     placeFigure({ name: 'ears', ...metres, from: from.ears }, one.ears),
     placeFigure({ name: 'eyes', ...metres, from: from.eyes }, one.eyes),
     numberFigure({ name: 'lowest note', unit: 'Hz', digits: 2, from: from.lowestNote }, one.lowestNote),
@@ -231,39 +212,26 @@ function directivity({ directivity: known, from }: WithOrigin<Figures>): ShownFi
     const named = { name: 'sound by angle off the axis', unit: 'dB', digits: 1, from: from.directivity };
     return table ? [angleFigure(named, table.rows, table.energy)] : [];
   }
-  const bent = NOMINAL_BANDS.filter(
-    (_, band) => fitDirectivity(q[band] ?? 1, frontToBack[band] ?? null).bent,
-  );
-  const ratio = byBandFigure(
-    { name: 'front-to-back ratio', unit: 'dB', digits: 1, from: from.directivity },
-    frontToBack,
-  );
+  const isBent = (band: number) => fitDirectivity(q[band] ?? 1, frontToBack[band] ?? null).bent;
+  const bent = NOMINAL_BANDS.filter((_, band) => isBent(band));
+  const ratio = { name: 'front-to-back ratio', unit: 'dB', digits: 1, from: from.directivity };
   const remarks = bent.length > 0 ? [`bent to keep Q at ${bent.join(', ')} Hz`] : [];
   return [
     byBandFigure({ name: 'directivity factor Q', unit: '', digits: 2, from: from.directivity }, q),
-    { ...ratio, remarks },
+    { ...byBandFigure(ratio, frontToBack), remarks },
   ];
 }
-
-const gearEntries = ({ kits, covers, headphones }: Catalogue): CatalogueEntry[] => [
-  ...[...kits.values()].map(kitEntry),
-  ...[...covers.values()].map(coverEntry),
-  ...[...headphones.values()].map(headphonesEntry),
-];
 
 function kitEntry({ name, about, also, usual, parts, ears, eyes, from, playing }: Kit): CatalogueEntry {
   const pieces = [...parts].map(([piece, { instrument, place, axis }]) => ({
     label: piece === instrument ? piece : `${piece} (${instrument})`,
     values: [...place, axis.bearing, axis.tilt],
   }));
-  const origin = [...parts.values()][0]?.from.place;
+  const origin = [...parts.values()][0]?.from.place ?? null;
   const metres = { unit: 'm', digits: 3 };
-  const columns = ['right', 'ahead', 'up', 'bearing', 'tilt'];
   const ways = playing.map((way) => (way === usual ? `${way} (usual)` : way)).join(', ');
   const figures = [
-    ...(origin
-      ? [figureOf({ name: 'pieces', unit: 'm and °', digits: 2, from: origin }, columns, pieces)]
-      : []),
+    figureOf({ name: 'pieces', unit: 'm and °', digits: 2, from: origin }, [...AXES, ...ANGLES], pieces),
     placeFigure({ name: 'ears', ...metres, from: from.ears }, ears),
     placeFigure({ name: 'eyes', ...metres, from: from.eyes }, eyes),
   ];
@@ -335,15 +303,12 @@ type Named = Pick<ShownFigure, 'name' | 'unit' | 'digits'> & {
 
 const BAND_COLUMNS = NOMINAL_BANDS.map(String);
 const AXES = ['right', 'ahead', 'up'];
+const ANGLES = ['bearing', 'tilt'];
 
-const figureOf = (
-  { from, ...named }: Named,
-  columns: readonly string[],
-  rows: ShownFigure['rows'],
-): ShownFigure => {
+function figureOf({ from, ...named }: Named, columns: readonly string[], rows: ShownFigure['rows']) {
   const origins = from ? [{ of: '', origin: from }] : [];
-  return { ...named, way: null, columns, rows, origins, remarks: [] };
-};
+  return { ...named, way: null, columns, rows, origins, remarks: [] } satisfies ShownFigure;
+}
 
 export const byBandFigure = (named: Named, values: Bands): ShownFigure =>
   figureOf(named, BAND_COLUMNS, [{ label: '', values: Array.from(values, finite) }]);
@@ -359,10 +324,9 @@ function angleFigure(named: Named, rows: number, energy: Float64Array): ShownFig
   const step = (rows - 1) / 6;
   const angles = [0, 1, 2, 3, 4, 5, 6].map((i) => ({
     label: `${i * 30}°`,
-    values: NOMINAL_BANDS.map((_, band) => {
-      const level = 10 * Math.log10(energy[Math.round(i * step) * NOMINAL_BANDS.length + band] ?? 0);
-      return finite(level);
-    }),
+    values: NOMINAL_BANDS.map((_, band) =>
+      finite(10 * Math.log10(energy[Math.round(i * step) * NOMINAL_BANDS.length + band] ?? 0)),
+    ),
   }));
   return figureOf(named, BAND_COLUMNS, angles);
 }

@@ -4,7 +4,7 @@ import type { Verdict } from '../judge/verdict.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import { SLIT } from '../scene/partitions.ts';
-import type { Player, Scene, WallElement } from '../scene/scene.ts';
+import type { Scene, WallElement } from '../scene/scene.ts';
 import { allLines, FAINTEST, wayMark, worstLines } from './bleed.ts';
 import type { Row, Told } from './drawing.ts';
 import { levelGrids, PROBE_HEIGHT, STEP, shadeOf, stepsOf } from './level-map.ts';
@@ -155,10 +155,14 @@ const elementSymbol =
 // What the key says of players, microphones and all that sounds.
 
 function peopleEntries({ players, sources }: Scene): Entry[] {
-  const person = (posture: Posture, text: string) =>
-    entry(players.some(isSuch(posture)), (at) => personMarks(at, 0, 1.9, posture), text);
+  const person = (posture: Posture, text: string) => {
+    const isSuch = ({ listener, standing }: Posture) =>
+      listener === posture.listener && (listener || standing === posture.standing);
+    return entry(players.some(isSuch), (at) => personMarks(at, 0, 1.9, posture), text);
+  };
   const sounding = sources.filter(({ points }) => points.length > 0);
   const own = sounding.filter(({ path }) => path[0] === 'sources').map(({ points }) => points.length);
+  const isSection = own.some((count) => count > 1);
   const single = 'Loudspeaker or instrument by itself, wide end forward; its size is not in the plan';
   const several = 'Section, and the points that stand for it';
   return [
@@ -167,16 +171,9 @@ function peopleEntries({ players, sources }: Scene): Entry[] {
     ...person({ standing: true, listener: true }, 'Listener'),
     ...entry(sounding.length > 0, voice, 'Where it sounds from, as large as it is; the tick is its axis'),
     ...entry(own.includes(1), ([x, y]) => svg.area('cabinet', cabinet([x + 1.5, y], 0, 5)), single, 6.4),
-    ...entry(
-      own.some((count) => count > 1),
-      (at) => svg.area('section', svg.rectangle(at, 9, 3.6)),
-      several,
-    ),
+    ...entry(isSection, (at) => svg.area('section', svg.rectangle(at, 9, 3.6)), several),
   ];
 }
-
-const isSuch = (asked: Posture) => (player: Player) =>
-  player.listener === asked.listener && (asked.listener || player.standing === asked.standing);
 
 const voice = (at: svg.Point): string =>
   svg.circle('disc', at, 1.5) +
@@ -212,7 +209,6 @@ const lineEntries = ({ mics, sources }: Scene): Entry[] =>
   mics.flatMap(({ line: isLine, name, wanted }) =>
     entry(isLine, plug, `${name}, from ${wanted.map((index) => sources[index]?.name).join(', ')}`),
   );
-
 const plug = ([x, y]: svg.Point): string =>
   svg.mark('rect', { class: 'bar-dark', x: x - 1.2, y: y - 1.2, width: 2.4, height: 2.4 });
 

@@ -17,18 +17,16 @@ type PlacedName = {
   readonly leader: readonly [Point, Point] | null;
 };
 
-/** `missed` are those that found no place in the frame. */
-type Outcome = { readonly placed: readonly PlacedName[]; readonly missed: readonly Name[] };
-
 /** Where it is too close for all, microphones go without their verdicts. */
-export function placeNames(names: readonly Name[], shapes: readonly Shape[], frame: Box): Outcome {
+export function placeNames(names: readonly Name[], shapes: readonly Shape[], frame: Box) {
   const whole = placeAll(names, clearance(shapes, frame));
   if (whole.missed.every(({ kind }) => kind === 'contour')) return whole;
   const bare = names.map((name) => (name.kind === 'mic' ? { ...name, note: null } : name));
   return placeAll(bare, clearance(shapes, frame));
 }
 
-function placeAll(names: readonly Name[], clear: Clear): Outcome {
+/** `missed` are those that found no place in the frame. */
+function placeAll(names: readonly Name[], clear: Clear) {
   const placed: PlacedName[] = [];
   const missed: Name[] = [];
   for (const name of names.toSorted((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind))) {
@@ -51,8 +49,8 @@ const COST = { turn: 0.08, spot: 0.6, leader: 1, crossing: 2.5, soft: 3 } as con
 
 /** A room's name lies on the floor, a contour's figure on its line; all others stand beside their mark. */
 function placeFor(name: Name, clear: Clear): PlacedName | null {
-  if (name.kind === 'contour') return onPlace(name, clear);
-  return (name.kind === 'room' ? onPlace(name, clear) : null) ?? aside(name, clear);
+  const lying = ['room', 'contour'].includes(name.kind) ? onPlace(name, clear) : null;
+  return name.kind === 'contour' ? lying : (lying ?? aside(name, clear));
 }
 
 /** The first place that is free. */
@@ -64,7 +62,6 @@ function onPlace(name: Name, clear: Clear): PlacedName | null {
 }
 
 function aside(name: Name, clear: Clear): PlacedName | null {
-  const size = boxSize(name);
   let best: { readonly cost: number; readonly place: PlacedName } | null = null;
   for (const ring of RINGS) {
     if (best && ring >= best.cost) break;
@@ -72,7 +69,7 @@ function aside(name: Name, clear: Clear): PlacedName | null {
       for (const [rank, turn] of TURNS.entries()) {
         const base = ring + rank * COST.turn + spot * COST.spot;
         if (best && base >= best.cost) break;
-        const place = beside(name, at, { ring, turn, size });
+        const place = beside(name, at, (turn * Math.PI) / 8, ring);
         const cost = costOf(place, base, clear);
         if (cost !== null && (!best || cost < best.cost)) best = { cost, place };
       }
@@ -81,24 +78,18 @@ function aside(name: Name, clear: Clear): PlacedName | null {
   return best?.place ?? null;
 }
 
-type Try = { readonly ring: number; readonly turn: number; readonly size: readonly [number, number] };
-
 /** The name's box so far from the mark in a direction, its nearest side or corner toward it. */
-function beside(name: Name, at: Point, { ring, turn, size: [width, height] }: Try): PlacedName {
-  const angle = (turn * Math.PI) / 8;
+function beside(name: Name, at: Point, angle: number, ring: number): PlacedName {
+  const [width, height] = boxSize(name);
   const [x, y] = away(at, angle, name.reach + ring);
   const lean = (value: number): number => Math.min(1, Math.max(-1, value * 1.5));
   const middle: Point = [x + (lean(Math.cos(angle)) * width) / 2, y + (lean(Math.sin(angle)) * height) / 2];
   const box = boxAt(middle, width, height);
-  const end = nearestOn(box, at);
+  const nearest = (value: number, low: number, high: number) => Math.min(high, Math.max(low, value));
+  const end: Point = [nearest(at[0], box.left, box.right), nearest(at[1], box.top, box.bottom)];
   const start = away(at, Math.atan2(end[1] - at[1], end[0] - at[0]), name.reach);
   return { name, box, leader: span(start, end) > BESIDE ? [start, end] : null };
 }
-
-const nearestOn = ({ left, right, top, bottom }: Box, [x, y]: Point): Point => [
-  Math.min(right, Math.max(left, x)),
-  Math.min(bottom, Math.max(top, y)),
-];
 
 /** Null where the name would lie on something, or its leader on a name. */
 function costOf({ box, leader }: PlacedName, base: number, clear: Clear): number | null {
@@ -146,21 +137,14 @@ function boxSize({ text, note, kind }: Name): readonly [number, number] {
 const sizeOf = (kind: Name['kind']): number =>
   ['figure', 'wall', 'contour'].includes(kind) ? SIZES.note : SIZES.name;
 
-/** What of the page is still free for names, and what a leader would cross. */
-type Clear = {
-  readonly isFree: (box: Box) => boolean;
-  /** Whether a soft line runs through the box. */
-  readonly isSoft: (box: Box) => boolean;
-  /** Lines of the drawing that a leader crosses; null where it would cross a name or another leader. */
-  readonly crossings: (leader: readonly [Point, Point]) => number | null;
-  readonly take: (placed: PlacedName) => void;
-};
-
 type Piece = { readonly a: Point; readonly b: Point; readonly box: Box };
 
 const pieceOf = (a: Point, b: Point): Piece => ({ a, b, box: boxAround([a, b]) });
 
-function clearance(shapes: readonly Shape[], frame: Box): Clear {
+type Clear = ReturnType<typeof clearance>;
+
+/** What of the page is still free for names, and what a leader would cross. */
+function clearance(shapes: readonly Shape[], frame: Box) {
   const hard = shapes.filter(({ soft }) => !soft);
   const pieces = hard.flatMap(piecesOf);
   const softPieces = shapes.filter(({ soft }) => soft).flatMap(piecesOf);
@@ -169,19 +153,21 @@ function clearance(shapes: readonly Shape[], frame: Box): Clear {
   const leaders: Piece[] = [];
   const isOn = (box: Box, piece: Piece) => overlap(box, piece.box, 1e-6) && meetsBox(box, piece);
   return {
-    isFree: (box) =>
+    isFree: (box: Box): boolean =>
       within(box, frame) &&
       !boxes.some((other) => overlap(box, other)) &&
       !leaders.some((piece) => isOn(box, piece)) &&
       !pieces.some((piece) => isOn(box, piece)) &&
       !areas.some((area) => overlap(box, area.box) && holds(area.points, box.left, box.top)),
-    isSoft: (box) => softPieces.some((piece) => isOn(box, piece)),
-    crossings: (leader) => {
+    /** Whether a soft line runs through the box. */
+    isSoft: (box: Box): boolean => softPieces.some((piece) => isOn(box, piece)),
+    /** Lines of the drawing that a leader crosses; null where it would cross a name or another leader. */
+    crossings: (leader: readonly [Point, Point]): number | null => {
       const piece = pieceOf(...leader);
       if (boxes.some((box) => isOn(box, piece)) || leaders.some((other) => cross(piece, other))) return null;
       return pieces.filter((other) => cross(piece, other) || runsAlong(other, piece)).length;
     },
-    take: ({ box, leader }) => {
+    take: ({ box, leader }: PlacedName): void => {
       boxes.push(box);
       if (leader) leaders.push(pieceOf(...leader));
     },

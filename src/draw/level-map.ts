@@ -94,7 +94,8 @@ function smooth(loop: readonly Point[]): string {
 const CONTINUED = 2;
 const RIM = CONTINUED + 1;
 
-function fieldOf({ columns, rows, levels }: LevelGrid): Field {
+/** The grid within its rings, values packed by row. */
+function fieldOf({ columns, rows, levels }: LevelGrid) {
   const [wide, high] = [columns + 2 * RIM, rows + 2 * RIM];
   let values = Array.from({ length: wide * high }, (_, i): number | null => {
     const [column, row] = [(i % wide) - RIM, Math.floor(i / wide) - RIM];
@@ -114,11 +115,7 @@ function beside(values: readonly (number | null)[], i: number, wide: number): nu
 }
 
 /** A figure on the longest line, if that is 18 mm long, at one of two dozen places along it. */
-function figureOf(
-  outline: readonly Point[],
-  loops: readonly (readonly Point[])[],
-  step: number,
-): Name | null {
+function figureOf(outline: readonly Point[], loops: readonly Point[][], step: number): Name | null {
   const longest = loops.toSorted((a, b) => lengthOf(b) - lengthOf(a))[0];
   if (!longest || lengthOf(longest) < 18) return null;
   const every = Math.max(1, Math.floor(longest.length / 24));
@@ -129,8 +126,7 @@ function figureOf(
 const lengthOf = (loop: readonly Point[]): number =>
   loop.reduce((sum, point, i) => sum + span(point, loop[(i + 1) % loop.length] as Point), 0);
 
-/** Values packed by row. */
-type Field = { readonly columns: number; readonly rows: number; readonly values: Float64Array };
+type Field = ReturnType<typeof fieldOf>;
 
 /** Rings around what is at least `height`, in units of columns and rows; below it outside the field. */
 export function loopsAt({ columns, rows, values }: Field, height: number): Vec2[][] {
@@ -167,11 +163,8 @@ function gridOf(prepared: PreparedScene, index: number): LevelGrid {
   const cells = Array.from({ length: columns * rows }, (_, i) => at(i % columns, Math.floor(i / columns)));
   const inBooth = ([x, y]: Vec2) => rooms.some(({ host, outline }) => host === index && holds(outline, x, y));
   const inside = cells.map(([x, y]) => holds(room.outline, x, y) && !inBooth([x, y]));
-  const heard = levelsAt(
-    prepared,
-    index,
-    cells.filter((_, i) => inside[i]),
-  ).values();
+  const places = cells.filter((_, i) => inside[i]);
+  const heard = levelsAt(prepared, index, places).values();
   const levels = inside.map((is) => (is ? (heard.next().value ?? null) : null));
   return { room: index, columns, rows, cell, at, levels };
 }

@@ -216,12 +216,8 @@ const AROUND = 10;
 const USUAL = 250;
 
 /** Extent of the plan in metres; `keyHeight` tells how high the key is in so many columns. */
-type Ask = {
-  readonly size: readonly [number, number];
-  readonly units: LengthUnit;
-  readonly paper: Paper | null;
-  readonly keyHeight: (columns: number) => number;
-};
+type Ask = Pick<Scale, 'units'> &
+  Readonly<{ size: readonly [number, number]; paper: Paper | null; keyHeight: (columns: number) => number }>;
 
 export function pageFor(ask: Ask): Page {
   if (ask.paper === null) return fitted(ask);
@@ -288,13 +284,11 @@ export function boxAround(points: readonly Point[]): Box {
 
 /** Corners of the box of a size about a point. */
 export function rectangle(at: Point, width: number, height: number): [Point, Point, Point, Point] {
-  const { left, top, right, bottom } = boxAt(at, width, height);
-  return [
-    [left, top],
-    [right, top],
-    [right, bottom],
-    [left, bottom],
+  const corner = (right: number, down: number): Point => [
+    at[0] + (right * width) / 2,
+    at[1] + (down * height) / 2,
   ];
+  return [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
 }
 
 /** Whether two boxes come nearer than `air` to one another. */
