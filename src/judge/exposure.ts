@@ -1,7 +1,7 @@
 /** Noise exposure of everyone's ears by NIOSH and OSHA; cautions on the safety of people. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
-import type { Player, Scene } from '../scene/scene.ts';
+import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { earLevelsOf } from './hearing.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
@@ -45,7 +45,7 @@ export function exposure(scene: Scene, ears: Transfer): ExposureRow[] {
       level,
       loudest: loudestOf(passages),
       cueLevel,
-      remark: remarkOn(player),
+      remark: player.cue.wearing === 'none' || player.cue.level !== null ? null : CUE_UNKNOWN,
     };
   });
 }
@@ -71,10 +71,7 @@ function loudestOf(
   return first && first.energy > 0 ? { passage: first.passage, level: decibels(first.energy) } : null;
 }
 
-function remarkOn({ cue }: Player): string | null {
-  if (cue.wearing === 'none' || cue.level !== null) return null;
-  return 'what the headphones play comes on top: the plan gives no level for it';
-}
+const CUE_UNKNOWN = 'what the headphones play comes on top: the plan gives no level for it';
 
 /** Cautions on booths, ways out, standing screens and mains, at the first entry of the plan that gives cause. */
 export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {

@@ -37,8 +37,11 @@ export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
   const weighed = scene.passages.flatMap((passage) => weighIn(scene, mix, { part, own, passage }) ?? []);
   const [first, ...rest] = weighed;
   if (!first) return { kind: 'never sounds', ...none };
-  const { passage, mostIn, ...sides } = rest.reduce((a, b) => (byGhost(b) > byGhost(a) ? b : a), first);
-  return { ...figureOf(sides), passage, mostIn };
+  const worst = rest.reduce((a, b) => (byGhost(b) > byGhost(a) ? b : a), first);
+  const { passage, mostIn, stays, gives } = worst;
+  if (gives <= 0) return { kind: 'nothing own', level: null, passage, mostIn };
+  if (stays <= 0) return { kind: 'nothing stays', level: null, passage, mostIn };
+  return { kind: 'level', level: decibels(stays) - decibels(gives), passage, mostIn };
 }
 
 type Weighed = {
@@ -70,12 +73,6 @@ function weighIn(
 }
 
 const byGhost = ({ stays, gives }: Weighed): number => (stays > 0 ? stays / gives : -1);
-
-function figureOf({ stays, gives }: Pick<Weighed, 'stays' | 'gives'>): Pick<Ghost, 'kind' | 'level'> {
-  if (gives <= 0) return { kind: 'nothing own', level: null };
-  if (stays <= 0) return { kind: 'nothing stays', level: null };
-  return { kind: 'level', level: decibels(stays) - decibels(gives) };
-}
 
 function nameOfMost(scene: Scene, mics: readonly number[], held: (mic: number) => number): string | null {
   const energies = mics.map(held);
@@ -139,26 +136,16 @@ function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]):
 function gainOf(scene: Scene, atMic: MicEnergies): number {
   const { mic } = atMic;
   if (mic.line) return energyOf(mic.mix) / Math.max(1, partsOn(scene, mic.wanted));
-  const sum = loudest(scene, atMic);
-  return sum > 0 ? energyOf(mic.mix) / sum : 0;
-}
-
-function loudest(scene: Scene, atMic: MicEnergies): number {
-  const { mic } = atMic;
   const passages = scene.passages.flatMap((passage) => {
     const { wanted, bleeders } = sidesOf(mic, passage);
     if (wanted.length === 0) return [];
     const signal = allBands(pickedUp(atMic, wanted, { filtered: true }));
     return [{ signal, sum: signal + allBands(pickedUp(atMic, bleeders, { filtered: true })) }];
   });
-  return passages.reduce((a, b) => (louder(b, a) ? b : a), { signal: -1, sum: 0 }).sum;
+  // of passages with the same signal, the fuller one: a fader is set for the tutti
+  const [loudest] = passages.sort((a, b) => b.signal - a.signal || b.sum - a.sum);
+  return loudest && loudest.sum > 0 ? energyOf(mic.mix) / loudest.sum : 0;
 }
-
-type Loudness = { readonly signal: number; readonly sum: number };
-
-/** Of passages with the same wanted sound, the fuller one: a fader is set for the tutti. */
-const louder = (one: Loudness, other: Loudness): boolean =>
-  one.signal > other.signal || (one.signal === other.signal && one.sum > other.sum);
 
 const partsOn = (scene: Scene, sources: Mic['wanted']): number =>
   new Set(sources.map((source) => scene.sources[source]?.part)).size;
@@ -178,10 +165,14 @@ export type Isolation = {
  */
 export function isolationOf(scene: Scene, result: Transfer, part: number): Isolation {
   const { alone, shared } = ownMics(scene, part);
+  const members = scene.parts[part]?.sources ?? [];
+  const ofPart = (sources: readonly number[]) => sources.filter((source) => members.includes(source));
   const all = [...alone, ...shared].flatMap((index): Isolation[] => {
     const mic = scene.mics[index] as Mic;
-    if (mic.line) return [lineIsolation(mic, shared.includes(index))];
-    const own = forPartOnly(scene, mic, part);
+    if (mic.line && shared.includes(index)) return [{ mic: mic.name, ...SHARED_LINE }];
+    if (mic.line)
+      return [{ mic: mic.name, ratio: Number.POSITIVE_INFINITY, remark: 'no other source sounds' }];
+    const own = { ...mic, wanted: ofPart(mic.wanted), ignored: ofPart(mic.ignored) };
     return mic.capsules.map((capsule) => {
       const ratio = signalToBleed(micEnergies(result, own, [capsule]), scene)?.ratio ?? null;
       return { ratio, mic: scene.capsules[capsule]?.name ?? mic.name, remark: bleedRemark(own, ratio) };
@@ -199,17 +190,7 @@ const rank = ({ ratio }: Isolation): number => ratio ?? Number.POSITIVE_INFINITY
 export const isolationLimit = ({ limits, parts }: Scene, index: number): number | null =>
   limits.editable.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 
-const lineIsolation = ({ name }: Mic, isShared: boolean): Isolation => ({
-  mic: name,
-  ratio: isShared ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY,
-  remark: isShared ? 'shares a line with other parts' : 'no other source sounds',
-});
-
-function forPartOnly(scene: Scene, mic: Mic, part: number): Mic {
-  const members = scene.parts[part]?.sources ?? [];
-  const ofPart = (sources: readonly number[]) => sources.filter((source) => members.includes(source));
-  return { ...mic, wanted: ofPart(mic.wanted), ignored: ofPart(mic.ignored) };
-}
+const SHARED_LINE = { ratio: Number.NEGATIVE_INFINITY, remark: 'shares a line with other parts' };
 
 type OwnMics = {
   /** For this part alone: muted when it is replaced. Lines are among them. */

@@ -245,16 +245,14 @@ type AudibleSource = {
 function audibleSources(scene: Scene): AudibleSource[] {
   const { players, sources } = scene;
   const own = [...sources.keys()].filter((i) => !sources[i]?.repeats);
-  return [...groupBy(own, (i) => nameOf(sources[i] as Source)).values()].map((members) => {
+  // the same key for all that belongs together; names hold no line break
+  const keyOf = ({ player, kit, name }: Source) => (player === null ? (kit ?? name) : `player\n${player}`);
+  return [...groupBy(own, (i) => keyOf(sources[i] as Source)).values()].map((members) => {
     const { player, kit, name } = sources[members[0] as number] as Source;
     const known = player === null ? kit : players[player]?.name;
     return { name: known ?? name, player, sources: withWedges(scene, members) };
   });
 }
-
-/** The same for all that belongs together. Names hold no line break. */
-const nameOf = ({ player, kit, name }: Source): string =>
-  player === null ? (kit ?? name) : `player\n${player}`;
 
 export type Heard = 'hears' | 'strains to hear' | 'does not hear';
 /** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */

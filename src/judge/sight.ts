@@ -1,6 +1,6 @@
 /** Who sees whom, past walls and baffles. */
 import { crossing, distance, distanceToSegment, pointAlong, type Vec3 } from '../geometry.ts';
-import { OUTSIDE, type Partition, type Player, type Scene, type WallElement } from '../scene/scene.ts';
+import { OUTSIDE, type Partition, type Player, type Scene } from '../scene/scene.ts';
 import { type RoomInterval, roomsOnLine } from '../transfer/wall-crossing.ts';
 import type { Verdict } from './verdict.ts';
 
@@ -11,8 +11,10 @@ export type SightRow = {
   readonly hiddenBy: readonly string[];
 };
 
-type SightLimitRow = SightRow & { readonly verdict: Verdict };
-export type Sight = { readonly rows: readonly SightRow[]; readonly limits: readonly SightLimitRow[] };
+export type Sight = {
+  readonly rows: readonly SightRow[];
+  readonly limits: readonly (SightRow & { readonly verdict: Verdict })[];
+};
 
 /** Every pair of people, listeners included, whichever way they face; bodies, stands and instruments hide nothing. */
 export function judgeSight(scene: Scene): Sight {
@@ -82,15 +84,14 @@ function hiddenAt({ rooms, partitions }: Building, line: Line, change: Change): 
 /** An end of the line within the wall itself. */
 const atEnd = ({ leave, enter }: Change): boolean => leave === 0 || enter === 1;
 
-function behind({ name, elements }: Partition, at: Vec3): string | null {
-  const here = elements.filter((element) => holdsSpot(element, at));
+function behind({ name, elements }: Partition, [x, y, z]: Vec3): string | null {
+  const here = elements.filter(
+    ({ a, b, low, high }) => z >= low && z <= high && distanceToSegment([x, y], a, b) < 1e-6,
+  );
   if (here.some(({ kind, free }) => free || kind === 'window')) return null;
   const [door] = here;
   return door ? `the ${door.name} of ${name}` : `the wall ${name}`;
 }
-
-const holdsSpot = ({ a, b, low, high }: WallElement, [x, y, z]: Vec3): boolean =>
-  z >= low && z <= high && distanceToSegment([x, y], a, b) < 1e-6;
 
 /** Outlines may run into each other by a drawing's rounding, m. */
 const SLACK = 3e-3;

@@ -120,17 +120,14 @@ export function recordingAngle(left: Capsule, right: Capsule, soundSpeed: number
     const angle = degrees * RADIANS;
     const toward = add(scale(ahead, Math.cos(angle)), scale(toRight, Math.sin(angle)));
     const time = dot(subtract(right.at, left.at), toward) / soundSpeed;
-    return bent(levelDifference(left, right, toward) / FULL_LEVEL) + bent(time / FULL_TIME);
+    // large but finite in a null
+    const [l, r] = [left, right].map((one) => Math.max(response(one, toward), 1e-12)) as [number, number];
+    return bent((10 * Math.log10(r / l)) / FULL_LEVEL) + bent(time / FULL_TIME);
   };
   return { left: firstOut((degrees) => -shift(-degrees)), right: firstOut(shift) };
 }
 
 const bent = (part: number): number => Math.sign(part) * Math.abs(part) ** BEND;
-
-/** Level at the right capsule over that at the left, dB; large but finite in a null. */
-function levelDifference(left: Capsule, right: Capsule, toward: Vec3): number {
-  return 10 * Math.log10(Math.max(response(right, toward), 1e-12) / Math.max(response(left, toward), 1e-12));
-}
 
 function response({ aim, pattern }: Capsule, toward: Vec3): number {
   const cos = Math.cos(Math.atan2(length(cross(aim, toward)), dot(aim, toward)));

@@ -6,14 +6,8 @@ import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Mix, mixOf } from './ghost.ts';
 
-type TimingOptions = {
-  /** A mic counts that carries a part within so many dB of the part's own mic, both as they stand in the mix. */
-  readonly reach?: number;
-  /** Samples per second. */
-  readonly sampleRate?: number;
-};
-
 export const USUAL_REACH = 20;
+/** Samples per second. */
 export const USUAL_RATE = 48000;
 
 export type TimingRow = Comb & {
@@ -40,8 +34,12 @@ export type Timings = {
   readonly overheads: readonly OverheadRow[];
 };
 
-export function timings(scene: Scene, result: Transfer, options: TimingOptions = {}): Timings {
-  const { reach = USUAL_REACH, sampleRate = USUAL_RATE } = options;
+/** A mic counts that picks up a part within `reach` dB of the part's own mic, both as they are in the mix. */
+export function timings(
+  scene: Scene,
+  result: Transfer,
+  { reach = USUAL_REACH, sampleRate = USUAL_RATE }: { reach?: number; sampleRate?: number } = {},
+): Timings {
   const carriers = partPickups(scene, result, mixOf(scene, result), reach);
   const rows = carriers.flatMap((carrier) => timingRow(scene, result, carrier, sampleRate) ?? []);
   return {
@@ -101,20 +99,17 @@ type SnareRow = {
 };
 
 function overheadRows(scene: Scene, result: Transfer, sampleRate: number): OverheadRow[] {
-  const pairs = scene.mics.filter(({ purpose, capsules }) => purpose === 'parts' && capsules.length > 1);
-  return pairs.flatMap((pair) => {
-    const spots = scene.mics.filter((mic) => isSpotUnder(mic, pair));
+  const own = scene.mics.filter(({ purpose }) => purpose === 'parts');
+  return own.flatMap((pair) => {
+    if (pair.capsules.length < 2) return [];
+    const spots = own.filter(
+      ({ capsules, wanted }) => capsules.length < 2 && wanted.every((source) => pair.wanted.includes(source)),
+    );
     const delays = spotDelays(scene, result, pair, { spots, sampleRate });
     const snare = snareUnder(scene, result, pair);
     return delays.length > 0 || snare ? [{ pair: pair.name, spots: delays, snare }] : [];
   });
 }
-
-const isSpotUnder = (mic: Mic, pair: Mic): boolean =>
-  mic !== pair &&
-  mic.purpose === 'parts' &&
-  mic.capsules.length < 2 &&
-  mic.wanted.every((source) => pair.wanted.includes(source));
 
 /** The first snare that the pair is for and both capsules hear directly. */
 function snareUnder(scene: Scene, { prepared }: Transfer, pair: Mic): SnareRow | null {
@@ -193,7 +188,8 @@ function partPickups(scene: Scene, result: Transfer, mix: Mix, reach: number): P
   const desk = { scene, result, mix, channels: channelsOf(scene) };
   const found = new Map<string, PartPickup & { readonly amount: number }>();
   scene.sources.forEach(({ part, repeats }, source) => {
-    const own = repeats || !everSounds(scene, source) ? null : ownChannel(desk, source);
+    const isSilent = !scene.passages.some(({ sounds }) => sounds[source]);
+    const own = repeats || isSilent ? null : ownChannel(desk, source);
     if (!own) return;
     for (const carrier of othersOf(desk, source, own)) {
       const key = JSON.stringify([part, own.name, carrier.other.name]);
@@ -219,9 +215,6 @@ function channelsOf({ mics, capsules }: Scene): Channel[] {
       : own.map((capsule) => ({ name: capsules[capsule]?.name ?? name, mic, capsule })),
   );
 }
-
-const everSounds = (scene: Scene, source: number): boolean =>
-  scene.passages.some(({ sounds }) => sounds[source]);
 
 function ownChannel(desk: Desk, source: number): Channel | null {
   const { scene, channels } = desk;
@@ -309,9 +302,8 @@ export function spotDelays(
 /** Mean direct way from a source to the capsules of a mic, m; null where one of them has none. */
 function meanWay({ prepared }: Transfer, { capsules }: Mic, source: number): number | null {
   const ways = capsules.flatMap((capsule) => arrivalAt(prepared, source, capsule)?.way ?? []);
-  return ways.length < capsules.length || ways.length === 0
-    ? null
-    : ways.reduce((sum, way) => sum + way, 0) / ways.length;
+  if (ways.length < capsules.length || ways.length === 0) return null;
+  return ways.reduce((sum, way) => sum + way, 0) / ways.length;
 }
 
 type Arrival = {

@@ -1,5 +1,5 @@
 /** How far a limit is met, and the word for it. */
-import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
+import type { Capsule, Scene, Source } from '../scene/scene.ts';
 
 export type Verdict = 'clear' | 'marginal' | 'short';
 /** Margin from which a limit counts as clearly met, dB. */
@@ -47,14 +47,14 @@ export const sounding = ({ sources }: Scene, side: readonly number[]): Source[] 
 
 export function basisOf(sides: readonly Side[], capsules: readonly Capsule[]): Basis {
   const isRead = (side: Side) => (source: Source) =>
-    capsules.every(({ read }) => isWhole(side, source.read && read?.get(source.name)));
+    capsules.every(({ read }) => {
+      const path = source.read && read?.get(source.name);
+      return path !== undefined && path.moved === undefined && isWithin(side, path.with);
+    });
   if (!sides.every((side) => side.every(isRead(side)))) return fromLevels(sides);
   const isOverall = capsules.some(({ read }) => [...(read?.values() ?? [])].some(({ over }) => over));
   return isOverall ? 'measured-overall' : 'measured';
 }
-
-const isWhole = (side: Side, way: ReadWay | undefined): boolean =>
-  way !== undefined && way.moved === undefined && isWithin(side, way.with);
 
 const isWithin = (side: Side, names: readonly string[]): boolean =>
   names.every((name) => side.some((one) => one.name === name));

@@ -240,10 +240,8 @@ function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
 
 const isBleed = ({ wanted, ignored }: LevelRow): boolean => !wanted && !ignored;
 
-function roleOf({ wanted, ignored }: LevelRow): string {
-  if (wanted) return 'own';
-  return ignored ? 'mate, not counted' : 'bleed';
-}
+const roleOf = ({ wanted, ignored }: LevelRow): string =>
+  wanted ? 'own' : ignored ? 'mate, not counted' : 'bleed';
 
 /** Name of what spills most into it, a kit as a whole; empty where nothing does. */
 function loudestBleeder(mic: MicRow | null): string {
@@ -299,7 +297,10 @@ function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
     { about: 'own sound', byBand: own },
     { about: 'bleed', byBand: bleed },
     { about: 'S/B', byBand: ratio },
-    ...levels.map((level) => ({ about: withRole(level), byBand: level.byBand })),
+    ...levels.map(({ source, wanted, ignored, byBand }) => ({
+      about: source + (wanted ? ' (own)' : ignored ? ' (mate)' : ''),
+      byBand,
+    })),
   ];
   return table(
     `${name} by octave`,
@@ -319,18 +320,10 @@ function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
   );
 }
 
-function withRole(level: LevelRow): string {
-  if (level.wanted) return `${level.source} (own)`;
-  return level.ignored ? `${level.source} (mate)` : level.source;
-}
-
 /** Energy sum by octave; null where nothing sounds. */
 function bandSums(levels: readonly LevelRow[]): (number | null)[] {
   return NOMINAL_BANDS.map((_, band) => {
-    const sum = levels.reduce((before, { byBand }) => {
-      const level = byBand[band] ?? null;
-      return level === null ? before : before + energyOf(level);
-    }, 0);
+    const sum = levels.reduce((before, { byBand }) => before + energyOf(byBand[band] ?? -Infinity), 0);
     return sum > 0 ? decibels(sum) : null;
   });
 }

@@ -247,31 +247,22 @@ export const pathWords = (path: readonly (string | number)[]): string =>
     .replace(/^\./, '');
 
 /** What of an answer was measured on the day. */
-const BASES: Readonly<Record<Basis, Readonly<Record<'word' | 'mark' | 'meaning', string>>>> = {
-  measured: { word: 'measured', mark: '(m)', meaning: 'read at this microphone, so that gains cancel' },
-  'measured-overall': {
-    word: 'measured overall',
-    mark: '(o)',
-    meaning: "read at this microphone over all octaves; how it is spread over them is the plan's",
-  },
-  'measured-levels': {
-    word: 'measured levels',
-    mark: '(l)',
-    meaning: 'computed from levels that were all measured',
-  },
-  'partly-measured': {
-    word: 'partly measured',
-    mark: '(~)',
-    meaning: "some of the levels are the plan's, or cannot be told apart",
-  },
-  predicted: { word: 'predicted', mark: '(p)', meaning: 'from the plan alone' },
+const BASES: Readonly<Record<Basis, readonly [mark: string, meaning: string]>> = {
+  measured: ['(m)', 'read at this microphone, so that gains cancel'],
+  'measured-overall': [
+    '(o)',
+    "read at this microphone over all octaves; how it is spread over them is the plan's",
+  ],
+  'measured-levels': ['(l)', 'computed from levels that were all measured'],
+  'partly-measured': ['(~)', "some of the levels are the plan's, or cannot be told apart"],
+  predicted: ['(p)', 'from the plan alone'],
 };
 
 /** Beside a figure; empty without readings. */
-export const basisWords = (basis: Basis | null): string => (basis === null ? '' : BASES[basis].word);
+export const basisWords = (basis: Basis | null): string => basis?.replace('-', ' ') ?? '';
 
 /** The same where there is no room for words. */
-export const basisMark = (basis: Basis | null): string => (basis === null ? '' : BASES[basis].mark);
+export const basisMark = (basis: Basis | null): string => (basis === null ? '' : BASES[basis][0]);
 
 /** What was read, whose levels that gives, and what the words beside figures mean. None without readings. */
 export function readingsLines(
@@ -282,8 +273,8 @@ export function readingsLines(
   if (!readings) return [];
   const { files, count } = readings;
   const used = (Object.keys(BASES) as Basis[]).filter((one) => bases.includes(one));
-  const name = (one: Basis) => (mark ? `${mark(one)} ${BASES[one].word}` : BASES[one].word);
-  const legend = used.map((one) => `${name(one)}: ${BASES[one].meaning}`);
+  const name = (one: Basis) => (mark ? `${mark(one)} ${basisWords(one)}` : basisWords(one));
+  const legend = used.map((one) => `${name(one)}: ${BASES[one][1]}`);
   return [
     `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}${leftOut(readings)}${held(readings)}.`,
     ...levelLines(readings),
