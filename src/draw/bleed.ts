@@ -1,9 +1,8 @@
 /** Bleed as lines from where it sounds to where it is heard: the heavier, the louder; dashed by what becomes of it. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
-import type { LevelRow } from '../judge/signal-to-bleed.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
-import { type Capsule, OUTSIDE, type Source, type WallElement } from '../scene/scene.ts';
+import { type Capsule, OUTSIDE, type WallElement } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
 import type { Barrier } from '../transfer/barrier.ts';
@@ -224,7 +223,8 @@ function streamsAt({ scene }: Told, row: Row): Stream[] {
     level.ignored || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
   );
   const own = row.purpose === 'parts' ? sumOf(heard.filter(({ level }) => level.wanted)) : null;
-  const streams = groupBy(heard, ({ level, source }) => keyOf(scene.sources[source], level));
+  const nameIn = (source: number) => scene.sources[source]?.kit ?? scene.sources[source]?.name;
+  const streams = groupBy(heard, ({ level, source }) => `${level.wanted} ${nameIn(source)}`);
   return [...streams.values()]
     .map((mine): Stream => {
       const level = sumOf(mine) ?? Number.NEGATIVE_INFINITY;
@@ -240,9 +240,6 @@ function streamsAt({ scene }: Told, row: Row): Stream[] {
     })
     .sort((a, b) => b.level - a.level);
 }
-
-const keyOf = (source: Source | undefined, { wanted }: LevelRow): string =>
-  `${wanted} ${source?.kit ?? source?.name}`;
 
 function sumOf(heard: readonly { readonly db: number }[]): number | null {
   const sum = heard.reduce((total, { db }) => total + energyOf(db), 0);

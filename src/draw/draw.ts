@@ -4,7 +4,7 @@ import { counted, hertzName, micVerdict } from '../report/words.ts';
 import type { Scene } from '../scene/scene.ts';
 import { bleedLines, wholeRows } from './bleed.ts';
 import { type Layer, type Sheet, sheetOn, type Told, together } from './drawing.ts';
-import { type Asked, type Block, keyBlocks, keyHeight, keySvg, type View, viewOf } from './key.ts';
+import { type Asked, keyBlocks, keyHeight, keySvg, type View, viewOf } from './key.ts';
 import { nameMarks, placeNames } from './labels.ts';
 import { levelMap, rangeOf } from './level-map.ts';
 import { mics, people, sources } from './people.ts';
@@ -38,11 +38,10 @@ export function draw(told: Told, options: DrawOptions): string {
   return `${svg.mark('svg', root, `\n${content.join('\n')}\n`)}\n`;
 }
 
-const heading = (kind: 'title' | 'subtitle', content: string, { width }: svg.Page, foot: number): string =>
-  svg.text(kind, svg.fitText(content, svg.SIZES[kind], width - 2 * svg.MARGIN), [
-    svg.MARGIN,
-    svg.MARGIN + foot,
-  ]);
+function heading(kind: 'title' | 'subtitle', content: string, { width }: svg.Page, foot: number): string {
+  const fitted = svg.fitText(content, svg.SIZES[kind], width - 2 * svg.MARGIN);
+  return svg.text(kind, fitted, [svg.MARGIN, svg.MARGIN + foot]);
+}
 
 /** Passes until what the key has to list is what the drawing leaves over. */
 const MOST_PASSES = 4;
@@ -60,10 +59,8 @@ function settled(told: Told, view: View, paper: svg.Paper | null) {
 function composed(told: Told, view: View, paper: svg.Paper | null, unplaced: readonly string[]) {
   const { scene, units } = told;
   const extent = extentOf(scene);
-  const blocksAt = (scale: number, names: readonly string[]): Block[] => [
-    ...keyBlocks(scene, view, { scale, units }),
-    ...unplacedBlock(names),
-  ];
+  const blocksAt = (scale: number, names: readonly string[]) =>
+    keyBlocks(scene, view, { scale, units }, names);
   const page = svg.pageFor({
     size: [extent.right - extent.left, extent.top - extent.bottom],
     units,
@@ -75,11 +72,6 @@ function composed(told: Told, view: View, paper: svg.Paper | null, unplaced: rea
   const missed = left.flatMap(({ kind, text, listed = text }) => (kind === 'contour' ? [] : [listed]));
   const names = svg.mark('g', { class: 'names' }, `\n${placed.map(nameMarks).join('')}`);
   return { page, parts: [layers.svg, names, keySvg(blocksAt(page.scale, missed), page.columns)], missed };
-}
-
-function unplacedBlock(names: readonly string[]): Block[] {
-  const entry = { symbol: () => '', text: names.join(', ') };
-  return names.length > 0 ? [{ heading: 'No room on the drawing for', entries: [entry] }] : [];
 }
 
 /** The drawing from the floor up: what comes later lies on what comes before. */

@@ -70,7 +70,8 @@ const wordsFor = ({ purpose, limit }: Row): Words => ({
   weight: purpose === 'parts' ? WORDS.weight : 'As loud as the loudest',
 });
 
-export function keyBlocks(scene: Scene, view: View, scale: svg.Scale): Block[] {
+/** `unplaced` are the names for which the drawing has no room. */
+export function keyBlocks(scene: Scene, view: View, scale: svg.Scale, unplaced: readonly string[]): Block[] {
   const at = hertzName(NOMINAL_BANDS[view.band] ?? 0);
   const blocks = [
     { heading: `Scale 1:${scale.scale}`, entries: scaleEntries(scale) },
@@ -80,6 +81,10 @@ export function keyBlocks(scene: Scene, view: View, scale: svg.Scale): Block[] {
     { heading: view.bleedHeading, entries: bleedEntries(view) },
     { heading: view.level?.title ?? '', entries: levelEntries(view.level?.steps ?? []) },
     { heading: 'Direct lines', entries: lineEntries(scene) },
+    {
+      heading: 'No room on the drawing for',
+      entries: entry(unplaced.length > 0, () => '', unplaced.join(', ')),
+    },
   ];
   return blocks.filter(({ entries }) => entries.length > 0);
 }
@@ -129,7 +134,7 @@ function wallEntries({ rooms, partitions, panels }: Scene, slit: string): Entry[
   return [
     ...entry(rooms.length > 0, wallOf(svg.SHELL), 'Outer wall; how thick it is the plan does not say'),
     ...entry(between, wallOf(2.2), 'Wall between rooms, as thick as the plan leaves it'),
-    ...kinds.map((kind) => ({ symbol: elementSymbol(kind), text: textsOf(slit)[kind] ?? kind, height: 7 })),
+    ...kinds.flatMap((kind) => entry(true, (at) => elementSymbol(kind, at), textsOf(slit)[kind] ?? kind, 7)),
     ...entry(baffles, (at) => screenMarks(across(at, 4.5)), 'Baffle'),
   ];
 }
@@ -143,14 +148,12 @@ const across = ([x, y]: svg.Point, half: number): [svg.Point, svg.Point] => [
 const wallOf = (thickness: number) => (at: svg.Point) => svg.area('wall', svg.rectangle(at, 12, thickness));
 
 /** In a short piece of wall, the room it opens into above. */
-const elementSymbol =
-  (name: string) =>
-  ([x, y]: svg.Point): string => {
-    const [kind, state] = name.split(' ') as [WallElement['kind'], WallElement['state']];
-    const foot: svg.Point = [x, y + (state === 'closed' || kind === 'opening' ? 0 : 2.4)];
-    const hole = svg.rectangle(foot, 6, 1.6);
-    return wallOf(1.6)(foot) + svg.area('hole', hole) + hungIn(kind, state, hole).svg;
-  };
+function elementSymbol(name: string, [x, y]: svg.Point): string {
+  const [kind, state] = name.split(' ') as [WallElement['kind'], WallElement['state']];
+  const foot: svg.Point = [x, y + (state === 'closed' || kind === 'opening' ? 0 : 2.4)];
+  const hole = svg.rectangle(foot, 6, 1.6);
+  return wallOf(1.6)(foot) + svg.area('hole', hole) + hungIn(kind, state, hole).svg;
+}
 
 // What the key says of players, microphones and all that sounds.
 
@@ -250,7 +253,7 @@ function rangeText(step: number, i: number, steps: number): string {
 
 // The key itself.
 
-export type Block = { readonly heading: string; readonly entries: readonly Entry[] };
+type Block = { readonly heading: string; readonly entries: readonly Entry[] };
 /** What a heading's heavier, spaced letters come to, mm. */
 const BOLD = 2.85;
 const PITCH = 3.2;

@@ -47,10 +47,8 @@ export function personMarks(at: Point, angle: number, radius: number, posture: P
 /** Round but for two straight sides that meet in the tip: they touch the circle where they stand square to its radius. */
 function drop(at: Point, angle: number, radius: number): Point[] {
   const from = Math.acos(1 / TIP);
-  const round = Array.from({ length: 21 }, (_, i) =>
-    away(at, angle + from + ((2 * Math.PI - 2 * from) * i) / 20, radius),
-  );
-  return [away(at, angle, TIP * radius), ...round];
+  const turn = (i: number) => angle + from + ((2 * Math.PI - 2 * from) * i) / 20;
+  return [away(at, angle, TIP * radius), ...Array.from({ length: 21 }, (_, i) => away(at, turn(i), radius))];
 }
 
 function backRest(at: Point, angle: number, radius: number): Point[] {
@@ -148,9 +146,8 @@ function micLayer(sheet: Sheet, { name, capsules }: Mic, only: string | null): L
   const { scene, report, place } = sheet;
   const ownView = only === null || only === name;
   const own = capsules.flatMap((index) => scene.capsules[index] ?? []);
-  const drawn = together(
-    own.map((capsule) => capsuleLayer(sheet, capsule, ownView ? zeroAt(sheet, capsule, only) : null)),
-  );
+  const zeroOf = (capsule: Capsule) => (ownView ? zeroAt(sheet, capsule, only) : null);
+  const drawn = together(own.map((capsule) => capsuleLayer(sheet, capsule, zeroOf(capsule))));
   const places = own.map(({ at }) => place(at));
   const bar = places.length > 1 ? line('pair', places) : '';
   const middle = between(places[0] as Point, places.at(-1) as Point, 0.5);
@@ -169,9 +166,9 @@ function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Laye
   const dot = circle('capsule', at, CAPSULE);
   if (zero === null) return { svg: dot, keepOff: [round(at, CAPSULE)] };
   // a response of 1, 0 dB, lies at `zero`
-  const curve = Array.from({ length: 360 / STEP }, (_, i) =>
-    away(at, pageAngle(i * STEP), zero * responseTo(capsule, i * STEP, sheet.band)),
-  );
+  const reach = (bearing: number) => zero * responseTo(capsule, bearing, sheet.band);
+  const bearings = Array.from({ length: 360 / STEP }, (_, i) => i * STEP);
+  const curve = bearings.map((bearing) => away(at, pageAngle(bearing), reach(bearing)));
   const aim = aimMark(capsule, at, zero);
   const keepOff = [closedLine(...curve), round(at, CAPSULE), ...aim.keepOff];
   return { svg: area('pattern', curve) + aim.svg + dot, keepOff };
@@ -209,12 +206,10 @@ function upright(at: Point, up: boolean): Layer {
   return { svg: circle('aim', at, 1.5) + (up ? '' : cross.join('')), keepOff: [round(at, 1.5)] };
 }
 
-// The true shape of a microphone's pattern: what it makes of level sound from every side, far enough off to come as a plane wave.
-
 /** Bearings between corners of a drawn curve, degrees. */
 const STEP = 3;
 
-/** Pressure over that on axis for sound that comes from a bearing, in one band. */
+/** Pressure re on axis for level sound from a bearing, in one band, far enough off to come as a plane wave. */
 function responseTo(capsule: Capsule, bearing: number, band: number): number {
   const { pattern, nullFloor, aim } = capsule;
   const cos = dot(direction(bearing), aim);

@@ -21,16 +21,13 @@ function partitionLayer(sheet: Sheet, partition: Partition): Layer {
   return {
     svg: named('partition', name, walls + elements.svg),
     keepOff: [...bodies.map((body) => closedLine(...body)), ...elements.keepOff],
-    names: longest ? [wallName(name, longest)] : [],
+    names: longest ? [nameOf('wall', name, alongOf(longest), span(longest[0], longest[3]) / 2)] : [],
   };
 }
 
 const middleOf = ([a, b, c, d]: Hole): Ends => [midpoint(a, d), midpoint(b, c)];
-
-function wallName(text: string, body: Hole): Name {
-  const spots = [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(...middleOf(body), part));
-  return nameOf('wall', text, spots, span(body[0], body[3]) / 2);
-}
+const alongOf = (body: Hole): Point[] =>
+  [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(...middleOf(body), part));
 
 /** Doors, windows and openings, each once: an ajar door is two in the scene, its leaf and its slit. */
 export const hungElements = ({ elements }: Partition): WallElement[] =>
@@ -88,9 +85,8 @@ export function hungIn(kind: WallElement['kind'], state: WallElement['state'], h
 function swungTo([a, b, d]: readonly [Point, Point, Point], degrees: number): Point[] {
   const from = Math.atan2(b[1] - a[1], b[0] - a[0]);
   const sense = orientation(a, b, d) <= 0 ? 1 : -1;
-  return Array.from({ length: 13 }, (_, i) =>
-    away(a, from + (sense * degrees * RADIANS * i) / 12, span(a, b)),
-  );
+  const angle = (i: number) => from + (sense * degrees * RADIANS * i) / 12;
+  return Array.from({ length: 13 }, (_, i) => away(a, angle(i), span(a, b)));
 }
 
 // Baffles: a bar as long as the panel, with feet at both ends. Walls of booths are panels too, and drawn as walls.
@@ -139,21 +135,18 @@ export function floors(sheet: Sheet, notes: readonly string[] | null): Layer {
   const svg = depths.map((level) => {
     const here = scene.rooms.filter((_, i) => depth[i] === level);
     const walls = here.map(({ outline }) => area('shell', outline.map(sheet.place))).join('');
-    const floors = here.map(({ name, outline }) =>
-      named('room', name, area('floor', outline.map(sheet.place))),
-    );
-    return `${walls}\n${floors.join('')}`;
+    const floor = ({ name, outline }: Room) => named('room', name, area('floor', outline.map(sheet.place)));
+    return `${walls}\n${here.map(floor).join('')}`;
   });
+  // what the shell takes up outside the floor: a strip along each wall, as outlines run anticlockwise
+  const outside = (outline: readonly Point[]): Shape[] =>
+    outline.map((a, i) => closedLine(...strip({ a, b: corner(outline, i + 1) }, 0, SHELL)));
   return {
     svg: svg.join(''),
     keepOff: outlines.flatMap((outline) => [openLine(...outline, outline[0] as Point), ...outside(outline)]),
     names: scene.rooms.map((_, i) => roomName(sheet, i, notes)),
   };
 }
-
-/** What the shell takes up outside the floor: a strip along each wall. Outlines run anticlockwise. */
-const outside = (outline: readonly Point[]): Shape[] =>
-  outline.map((a, i) => closedLine(...strip({ a, b: corner(outline, i + 1) }, 0, SHELL)));
 
 /** In how many other rooms it stands. */
 export function depthOf(all: readonly Room[], index: number): number {
@@ -169,9 +162,8 @@ function roomName({ units, scene, place }: Sheet, index: number, notes: readonly
   const room = scene.rooms[index] as Room;
   const outline = room.outline.map(place);
   const { left, top, right, bottom } = boxAround(outline);
-  const spots = DOWN.flatMap((y) =>
-    ACROSS.map((x): Point => [left + x * (right - left), top + y * (bottom - top)]),
-  );
+  const spot = (x: number, y: number): Point => [left + x * (right - left), top + y * (bottom - top)];
+  const spots = DOWN.flatMap((y) => ACROSS.map((x) => spot(x, y)));
   const booths = scene.rooms.filter(({ host }) => host === index).map((booth) => booth.outline.map(place));
   const free = spots.filter((at) => holds(outline, ...at) && !booths.some((booth) => holds(booth, ...at)));
   const foot = units === 'ft' ? FOOT : 1;

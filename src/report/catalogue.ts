@@ -66,14 +66,10 @@ type Cell = string | { readonly value: number; readonly digits: number };
 type Shown = { readonly head: string; readonly cell: (figures: readonly ShownFigure[]) => Cell };
 
 /** A figure's value in one band. */
-const inBand = (named: string, hertz: number): Shown => ({
-  head: hertzName(hertz),
-  cell: (figures) =>
-    valueAt(
-      figures.find(({ name }) => name.startsWith(named)),
-      String(hertz),
-    ),
-});
+function inBand(named: string, hertz: number): Shown {
+  const isNamed = ({ name }: ShownFigure) => name.startsWith(named);
+  return { head: hertzName(hertz), cell: (figures) => valueAt(figures.find(isNamed), String(hertz)) };
+}
 
 const THREE = [125, 500, 2000] as const satisfies readonly (typeof NOMINAL_BANDS)[number][];
 const threeOf = (named: string): Shown[] => THREE.map((hertz) => inBand(named, hertz));
@@ -98,10 +94,8 @@ const PIECES: Shown = { head: 'pieces', cell: ([pieces]) => String(pieces?.rows.
 const BY_AIR: Shown = { head: 'by air', cell: ([byAir]) => byAir?.rows[0]?.label ?? '' };
 const PER: Shown = { head: 'per', cell: ([first]) => (first?.unit === 'm²' ? 'piece' : 'm²') };
 
-const NULL: Shown = {
-  head: 'null',
-  cell: ([first]) => /^null at (\d+°)/.exec(first?.remarks[0] ?? '')?.[1] ?? 'none',
-};
+const nullIn = (remark: string) => /^null at (\d+°)/.exec(remark)?.[1] ?? 'none';
+const NULL: Shown = { head: 'null', cell: ([first]) => nullIn(first?.remarks[0] ?? '') };
 
 /** Where in a plan the names go, and what the figures are that tell its entries apart. */
 type KindWords = { readonly purpose: string; readonly says: string; readonly columns: readonly Shown[] };
@@ -204,26 +198,20 @@ function figureTable(figure: ShownFigure): Table {
 
 /** Those of its column; a single row has as many throughout. */
 function decimals({ rows, digits }: ShownFigure, column = 0): number {
-  const isSingle = rows.length === 1;
-  return decimalsOf(
-    rows.flatMap(({ values }) => (isSingle ? values : (values[column] ?? null))),
-    digits,
-  );
+  const ofColumn = rows.map(({ values }) => values[column] ?? null);
+  return decimalsOf(rows.length === 1 ? (rows[0]?.values ?? []) : ofColumn, digits);
 }
 
 /** A band by its name, every other column as it is called. */
 const columnName = (name: string): string => (/^\d+$/.test(name) ? hertzName(Number(name)) : name);
 
-function originWords({ grade, sources, note }: Origin): string {
-  return `${gradeWords(grade)} [${sources.join(', ')}]${note === null ? '' : `: ${note}`}`;
-}
+const originWords = ({ grade, sources, note }: Origin): string =>
+  `${gradeWords(grade)} [${sources.join(', ')}]${note === null ? '' : `: ${note}`}`;
 
 /** As many decimals for all as the one that has most of them needs, so that the points stand under each other. */
 export function decimalsOf(values: readonly (number | null)[], most: number): number {
-  const needed = values.map((value) =>
-    value === null ? 0 : (shownNumber(value, most).split('.')[1]?.length ?? 0),
-  );
-  return Math.max(0, ...needed);
+  const needed = (value: number) => shownNumber(value, most).split('.')[1]?.length ?? 0;
+  return Math.max(0, ...values.map((value) => (value === null ? 0 : needed(value))));
 }
 
 export type Cited = ReadonlyMap<string, Citation>;

@@ -112,15 +112,15 @@ function baffles(about: About): List {
       const gap = low - (scene.rooms[room]?.floor ?? 0);
       return gap > 0.005 ? tell(gap) : 'none';
     }),
-    words('made of', ({ name }) => madeOf(plan.baffles.get(name)?.madeOf)),
+    words('made of', ({ name }) => nameGiven(plan.baffles.get(name)?.madeOf)),
     words('see through from', ({ windowFrom, room }) =>
       Number.isFinite(windowFrom) ? heightIn(about, windowFrom, room) : '',
     ),
   ]);
 }
 
-const madeOf = (made: Construction | undefined): string =>
-  made && 'name' in made ? made.name : 'as given in the plan';
+const nameGiven = (one: Construction | CoverEntry | undefined): string =>
+  one && 'name' in one ? one.name : 'as given in the plan';
 
 /** Every cover, with the microphones that are under it. */
 function covers({ plan, scene }: About): List {
@@ -139,12 +139,10 @@ function covers({ plan, scene }: About): List {
   };
   return list({ key: 'covers', title: 'Covers' }, covered, [
     words('over', ({ over }) => over),
-    words('cover', ({ cover }) => coverName(cover)),
+    words('cover', ({ cover }) => nameGiven(cover)),
     words('mics inside', ({ over }) => within(over)),
   ]);
 }
-
-const coverName = (cover: CoverEntry): string => ('name' in cover ? cover.name : 'as given in the plan');
 
 /** Doors, windows and openings: a leaf ajar is one, not a leaf and a slit. */
 function doors({ scene, tell }: About): List {
@@ -154,7 +152,6 @@ function doors({ scene, tell }: About): List {
       .filter(({ name, free }, i) => !free || !elements.slice(0, i).some((one) => one.name === name))
       .map((element) => ({ ...element, between }));
   });
-  const notes = all.length > 0 ? ['As computed: another state gives other figures.'] : [];
   return list(
     { key: 'doors', title: 'Doors and windows' },
     all,
@@ -164,7 +161,7 @@ function doors({ scene, tell }: About): List {
       words('state', ({ kind, state }) => (kind === 'opening' ? 'always open' : state)),
       words('width', ({ a, b }) => tell(span(a, b))),
     ],
-    notes,
+    ['As computed: another state gives other figures.'],
   );
 }
 
@@ -183,7 +180,7 @@ function inputs(about: About): List {
       words('input', ({ name }) => name, { naming: true }),
       words('kind', ({ capsule }) => (capsule ? 'mic' : 'line')),
       words('for', ({ mic, entry }) => forWhom(mic, entry, about)),
-      words('pattern', (input) => patternOf(input)),
+      words('pattern', patternOf),
       words('height', ({ capsule }) => (capsule ? heightIn(about, capsule.at[2], capsule.room) : '')),
       words('pair with', ({ mates }) => mates.join(', '), UNDER),
       words('pad', ({ capsule }) => (capsule ? padOf(capsule, about.report.inputs) : ''), UNDER),
@@ -254,21 +251,19 @@ function padOf({ name }: Capsule, rows: readonly InputRow[]): string {
   return `${row.pad === 'pad' ? 'wanted' : 'at hand'}: peaks near ${figure(level, 0)} dB${from}`;
 }
 
-const filterOf = ({ highPass, lowPass }: Mic): string =>
-  [told('high-pass', highPass), told('low-pass', lowPass)].filter((text) => text !== '').join(', ');
-
-const told = (name: string, filter: Filter | null): string =>
-  filter === null ? '' : `${name} ${hertzName(filter.at)}, ${filter.slope} dB an octave`;
-
-function remarksOf(mic: Mic, entry: MicEntry | undefined): string {
-  const remarks = [
-    mic.stereo === null ? '' : `stereo: ${mic.stereo}`,
-    mic.switchable.length > 0 ? 'switchable: set the pattern' : '',
-    mic.inside === null ? '' : 'inside, under the cover',
-    entry?.fixed ? 'stays where it is' : '',
-  ];
-  return remarks.filter((text) => text !== '').join('; ');
+function filterOf({ highPass, lowPass }: Mic): string {
+  const told = (name: string, filter: Filter | null) =>
+    filter && `${name} ${hertzName(filter.at)}, ${filter.slope} dB an octave`;
+  return given([told('high-pass', highPass), told('low-pass', lowPass)]).join(', ');
 }
+
+const remarksOf = ({ stereo, switchable, inside }: Mic, entry: MicEntry | undefined): string =>
+  given([
+    stereo !== null && `stereo: ${stereo}`,
+    switchable.length > 0 && 'switchable: set the pattern',
+    inside !== null && 'inside, under the cover',
+    entry?.fixed && 'stays where it is',
+  ]).join('; ');
 
 function headphones({ report, scene }: About): List {
   const levelOf = (name: string): string => {

@@ -143,9 +143,8 @@ export function tapesOf({ scene, tell }: About, { at: [x, y], room: index }: Pla
 
 function startOf({ outline, surfaces }: Room, tape: Tape): string {
   const wall = (i: number) => surfaces[2 + ((i + outline.length) % outline.length)]?.name ?? '';
-  return tape.from === 'wall'
-    ? wall(tape.wall)
-    : `corner of ${wall(tape.corner - 1)} and ${wall(tape.corner)}`;
+  if (tape.from === 'wall') return wall(tape.wall);
+  return `corner of ${wall(tape.corner - 1)} and ${wall(tape.corner)}`;
 }
 
 /** "hall, going round: bottom wall 1200 cm, right wall 900 cm …": which wall is which. */
@@ -279,11 +278,10 @@ function footOn(outline: Outline, wall: number, [x, y]: Vec2): Vec2 | null {
 }
 
 function isFree(point: Vec2, end: Vec2, outline: Outline, booths: readonly Outline[]): boolean {
-  return seesWithin(outline, point, end) && booths.every((booth) => !isCrossed(booth, point, end));
+  const isCrossed = (booth: Outline) =>
+    booth.some((c, i) => crossing(point, end, c, corner(booth, i + 1)) !== null);
+  return seesWithin(outline, point, end) && !booths.some(isCrossed);
 }
-
-const isCrossed = (booth: Outline, a: Vec2, b: Vec2): boolean =>
-  booth.some((c, i) => crossing(a, b, c, corner(booth, i + 1)) !== null);
 
 /** Between the lines of two walls, 0 to 90 degrees. */
 function angleOf(outline: Outline, one: number, other: number): number {
