@@ -11,7 +11,8 @@ export default defineConfig(({ mode }) => ({
     env: { SPILLCHECK_LONG: mode === 'long' ? '1' : '' },
     testTimeout: HANG,
     hookTimeout: HANG,
-    maxWorkers: '100%',
+    // each worker loads all modules anew, some seconds of work
+    maxWorkers: 2,
     // files share a worker and its modules: no test changes what another reads
     isolate: false,
     globalSetup: 'tests/browser.ts',

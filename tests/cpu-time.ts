@@ -1,5 +1,6 @@
 /** Work measured in time of the processor: the clock would count what others do on the machine as well. */
-import { spawnSync } from 'node:child_process';
+import { type ChildProcess, spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 
 /** Milliseconds that this process works until `work` is done. */
 export async function cpuTime(work: () => unknown): Promise<number> {
@@ -20,4 +21,22 @@ export function cpuTimeOfNode(args: readonly string[]): number {
   const tell = `data:text/javascript,${encodeURIComponent(TELL)}`;
   const { stderr } = spawnSync(process.execPath, ['--import', tell, ...args], { encoding: 'utf8' });
   return Number(stderr.split('\n').at(-1));
+}
+
+/** Waits until a process has worked so many ms; where the machine does not tell, as only Linux does, for as long by the clock. */
+export async function untilWorked({ pid }: ChildProcess, milliseconds: number): Promise<void> {
+  const begun = performance.now();
+  while ((workOf(pid) ?? performance.now() - begun) < milliseconds)
+    await new Promise((done) => setTimeout(done, 20));
+}
+
+/** What a process has worked, ms; null where nothing tells. */
+export function workOf(pid: number | undefined): number | null {
+  try {
+    const [, fields = ''] = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ');
+    const [user = 0, system = 0] = fields.split(' ').slice(11, 13).map(Number);
+    return (user + system) * 10;
+  } catch {
+    return null;
+  }
 }

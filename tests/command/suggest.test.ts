@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { untilWorked } from '../cpu-time.ts';
 import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
@@ -188,7 +189,9 @@ limits: {signal-to-bleed: 40 dB}
     child.stderr.on('data', (chunk: Buffer) => {
       told += chunk;
     });
-    setTimeout(() => child.kill('SIGINT'), 1500);
+    // well into the search, which is many seconds of work
+    await untilWorked(child, 700);
+    child.kill('SIGINT');
     const [status] = await once(child, 'close');
     expect(status).toBe(2);
     expect(told).toContain('the search was stopped before its end, and nothing was written');

@@ -43,8 +43,9 @@ const ANY = `<?xml version="1.0"?><xs:schema xmlns:xs="http://www.w3.org/2001/XM
   <xs:sequence><xs:any processContents="skip" minOccurs="0" maxOccurs="unbounded"/></xs:sequence>
   <xs:anyAttribute processContents="skip"/></xs:complexType></xs:element></xs:schema>`;
 
-export async function expectXml(svg: string): Promise<void> {
-  const { errors } = await validateXML({ xml: [{ fileName: 'a.svg', contents: svg }], schema: [ANY] });
+export async function expectXml(...svgs: readonly string[]): Promise<void> {
+  const xml = svgs.map((contents, i) => ({ fileName: `${i}.svg`, contents }));
+  const { errors } = await validateXML({ xml, schema: [ANY] });
   expect(errors.map(({ message }) => message)).toEqual([]);
 }
 

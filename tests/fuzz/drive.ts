@@ -1,7 +1,7 @@
 /** Hands inputs to processes and sees what becomes of them: what is amiss, what takes too long, what takes too much memory. */
 import { type ChildProcess, fork } from 'node:child_process';
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { workOf } from '../cpu-time.ts';
 import type { Order, Outcome } from './runner.ts';
 
 export type Drive = {
@@ -70,9 +70,9 @@ function answerOf(
       done({ ended: `it hangs: ${how}` });
     };
     const alarm = setTimeout(() => hangs(`no answer within ${patience / 1000} s`), patience);
-    const before = workOf(child);
+    const before = workOf(child.pid) ?? 0;
     const look = setInterval(() => {
-      const worked = workOf(child) - before;
+      const worked = (workOf(child.pid) ?? 0) - before;
       if (worked > mostTime + START) hangs(`no answer after ${(worked / 1000).toFixed(0)} s of work`);
     }, 250);
     child.once('message', (outcome: Outcome) => done(outcome));
@@ -82,18 +82,7 @@ function answerOf(
 }
 
 /** What a process needs to begin with, ms of work. */
-const START = 2000;
-
-/** Of the processor, ms; on a machine that is shared the clock alone would call hung what only waits for its turn. Linux alone tells. */
-function workOf({ pid }: ChildProcess): number {
-  try {
-    const [, fields = ''] = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ');
-    const [user = 0, system = 0] = fields.split(' ').slice(11, 13).map(Number);
-    return (user + system) * 10;
-  } catch {
-    return 0;
-  }
-}
+const START = 1000;
 
 const deadly = (index: number, fault: string): Outcome => ({
   index,

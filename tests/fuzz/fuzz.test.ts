@@ -32,7 +32,7 @@ async function outcomesOf(job: Partial<Drive> & Pick<Drive, 'runner'>): Promise<
   return outcomes.sort((a, b) => a.index - b.index);
 }
 
-const COUNT = sized(100, 2000);
+const COUNT = sized(40, 2000);
 
 test(`${COUNT} random plans and torn fixtures go through the whole line`, async () => {
   const dir = join(folder, 'dist');
@@ -46,7 +46,7 @@ test(`${COUNT} random plans and torn fixtures go through the whole line`, async 
   );
   expect(outcomes.map(({ index }) => index)).toEqual(Array.from({ length: COUNT }, (_, i) => i));
   // a run that has everything refused at the door would try nothing
-  expect(outcomes.filter(({ stood }) => stood).length).toBeGreaterThan(COUNT / 5);
+  expect(outcomes.filter(({ stood }) => stood).length).toBeGreaterThan(COUNT / 10);
 });
 
 test('the same number gives the same input', () => {
@@ -73,7 +73,7 @@ describe('the run names', () => {
       what: 'a hang',
       does: 'for (;;);',
       says: /^it hangs: no answer (?:after \d s of work|within)/,
-      mostTime: 1000,
+      mostTime: 100,
     },
     { what: 'a wait for ever', does: 'return;', says: /^it hangs: no answer within 10 s/, patience: 10_000 },
     { what: 'a crash', does: 'process.exit(70);', says: /^the process ends with 70/ },

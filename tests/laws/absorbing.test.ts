@@ -5,9 +5,10 @@ import { OUTSIDE, type Room, type Scene } from '../../src/scene/scene.ts';
 import { fieldPerPower, roomAbsorption } from '../../src/transfer/diffuse-field.ts';
 import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, partitionOf, roomAir } from '../build-scene.ts';
+import { sized } from '../sized.ts';
 import { alphas, hall, scene, span } from './scenes.ts';
 
-const RUNS = { numRuns: 80, seed: 13, endOnFailure: true };
+const RUNS = { numRuns: sized(40, 80), seed: 13, endOnFailure: true };
 const BANDS = [0, 1, 2, 3, 4, 5, 6, 7];
 
 /** Largest rise in dB of any diffuse level of a scene when its first room becomes another. */
@@ -132,7 +133,7 @@ describe('the power balance of any rooms in a row', () => {
           expect(Math.abs(absorbed + (x[count - 1] ?? 0) * outside - 1)).toBeLessThan(1e-9);
         }
       }),
-      { ...RUNS, numRuns: 200 },
+      { ...RUNS, numRuns: sized(100, 200) },
     );
   });
 });

@@ -17,7 +17,7 @@ const valid = new Ajv({ strict: false }).compile(planJsonSchema(shelvesOf(catalo
 
 /** Studios and tables lie where the plan's folder has them. */
 const shelf = shelfOf(fileURLToPath(new URL('../../fixtures/', import.meta.url)));
-const INPUTS = sized(200, 800);
+const INPUTS = sized(150, 800);
 
 test(`of ${INPUTS} plans at random, sound and unsound, none that stands is refused`, async () => {
   let [taken, refused] = [0, 0];

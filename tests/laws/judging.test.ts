@@ -6,9 +6,10 @@ import type { Report } from '../../src/judge/report.ts';
 import type { Scene, Source } from '../../src/scene/scene.ts';
 import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { pointSource } from '../build-scene.ts';
+import { sized } from '../sized.ts';
 import { scene, source, span } from './scenes.ts';
 
-const RUNS = { numRuns: 60, seed: 17, endOnFailure: true };
+const RUNS = { numRuns: sized(30, 60), seed: 17, endOnFailure: true };
 const WEIGHTINGS = ['own', 'Z', 'A', 'C'] as const;
 
 const reportOf = (one: Scene): Report => judge(one, transfer(one));

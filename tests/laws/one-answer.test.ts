@@ -197,7 +197,7 @@ mics:
 limits: {confidence: 0.95, signal-to-bleed: 19 dB}
 `;
 
-const RUNS = { numRuns: sized(15, 40), seed: 14, endOnFailure: true };
+const RUNS = { numRuns: sized(10, 40), seed: 14, endOnFailure: true };
 
 describe('on any plan', () => {
   test('check, report, suggest, compare and tolerance give the same margins, with readings or without', async () => {
@@ -241,7 +241,7 @@ describe('on any plan', () => {
           if (margin !== null && judged?.margin != null) close(judged.margin, margin, row.about.join());
         }
       }),
-      { ...RUNS, numRuns: sized(6, 16) },
+      { ...RUNS, numRuns: sized(4, 16) },
     );
   }, 120_000);
 
@@ -285,7 +285,7 @@ describe('on any plan', () => {
           close(shortfall[1], shortfallOf(rows), 'shortfall');
         }
       }),
-      { ...RUNS, numRuns: sized(4, 10) },
+      { ...RUNS, numRuns: sized(3, 10) },
     );
   }, 120_000);
 });

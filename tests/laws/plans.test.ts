@@ -6,11 +6,12 @@ import { readPlan } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
+import { sized } from '../sized.ts';
 import type { Hand, Session } from './plan-text.ts';
 import { inFeet, mirror, movedBy, plain, planText, session, turnedBy } from './plan-text.ts';
 import { span } from './scenes.ts';
 
-const RUNS = { numRuns: 15, seed: 23, endOnFailure: true };
+const RUNS = { numRuns: sized(9, 15), seed: 23, endOnFailure: true };
 const catalogue = shippedCatalogue();
 
 async function reportOf(one: Session, hand: Hand): Promise<Report> {

@@ -5,9 +5,10 @@ import type { Vec3 } from '../../src/geometry.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { energyAt, type Transfer, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, partitionOf, pointSource, roomAir, sceneOf } from '../build-scene.ts';
+import { sized } from '../sized.ts';
 import { alphas, hall, span, spotIn, swapped } from './scenes.ts';
 
-const RUNS = { numRuns: 150, seed: 11, endOnFailure: true };
+const RUNS = { numRuns: sized(100, 150), seed: 11, endOnFailure: true };
 const BANDS = [0, 1, 2, 3, 4, 5, 6, 7];
 
 const both = ([one, other]: readonly [Scene, Scene]): [Transfer, Transfer] => [

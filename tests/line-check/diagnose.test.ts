@@ -11,17 +11,18 @@ import { sized } from '../sized.ts';
 import { DRY_SESSION, planOf, resolved, SESSION } from './session.ts';
 import { type Bench, benchOf, faultTrial, isNamed, soundTrial } from './trials.ts';
 
-/** Of as many seeds in `npm test`; one that is named in 9 of 10 is named in fewer than 7 of 10 once in 78 runs. */
-const NAMED = sized(7, 27);
-const SEEDS = [...Array(sized(10, 30)).keys()];
-const DAYS = [...Array(sized(20, 40)).keys()];
+/** Of as many seeds; in `npm test` one that is named in 9 of 10 is named in fewer than 3 of 5 once in 117 runs: 1 − Σ C(5, k)·0.9^k·0.1^(5−k), k = 3 to 5. */
+const NAMED = sized(3, 27);
+const SEEDS = [...Array(sized(5, 30)).keys()];
+const DAYS = [...Array(sized(8, 40)).keys()];
 
 const TRIED = [
   { session: 'a live room by octave', text: SESSION, byBand: true, atLeast: 0 },
   { session: 'a dry room over all octaves', text: DRY_SESSION, byBand: false, atLeast: READING_SIGMA },
 ];
 
-describe.each(TRIED)('in $session', ({ text, byBand, atLeast }) => {
+// the causes of a session alone are seconds of work: `npm test` has one
+describe.each(TRIED.slice(0, sized(1, 2)))('in $session', ({ text, byBand, atLeast }) => {
   let bench: Bench;
   beforeAll(async () => {
     bench = benchOf(await planOf(text), (plan) => resolved(plan), byBand);
@@ -45,6 +46,6 @@ describe.each(TRIED)('in $session', ({ text, byBand, atLeast }) => {
     { within: true, days: 'within the tolerance' },
   ])('nothing is named on 95 of 100 sound days: $days', ({ within }) => {
     const silent = DAYS.filter((seed) => soundTrial(bench, seed, within).diagnosis.suspects.length === 0);
-    expect(silent.length).toBeGreaterThanOrEqual(0.95 * DAYS.length);
+    expect(silent.length).toBeGreaterThanOrEqual(Math.floor(0.95 * DAYS.length));
   });
 });

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { parseDocument } from 'yaml';
 import type { Path } from '../../src/finding.ts';
 import { setIn } from '../../src/plan/edit.ts';
+import { sized } from '../sized.ts';
 
 const TEXT = `# A remark at the top
 spillcheck: 1
@@ -138,6 +139,6 @@ test('in every plan we ship any value can be set: it then reads as set, and ever
         expect(gone.length).toBeLessThanOrEqual(1);
       },
     ),
-    { numRuns: 400 },
+    { numRuns: sized(250, 400) },
   );
 });

@@ -24,6 +24,7 @@ import { byBand, quantity, readWith, type Shape, type ShapeOf } from '../../src/
 import { DIMENSIONS, type Dimension, readQuantity, uncommon } from '../../src/plan/units.ts';
 import { level } from '../../src/plan/values.ts';
 import { shippedCatalogue } from '../../src/shipped.ts';
+import { sized } from '../sized.ts';
 
 const shelves = shelvesOf(shippedCatalogue());
 const schema = planJsonSchema(shelves);
@@ -259,7 +260,7 @@ describe('texts', () => {
           const { ok } = readQuantity(node, dimension, { min: -1e300, max: 1e300 });
           expect({ written, dimension, ok: pattern.test(written) }).toEqual({ written, dimension, ok });
         }),
-        { numRuns: 1500 },
+        { numRuns: sized(600, 1500) },
       );
     },
   );
@@ -327,7 +328,7 @@ describe('texts', () => {
         const faults = readWith(level, scalar(written)).faults.filter(({ code }) => code !== 'BAD_RANGE');
         expect({ written, ok: pattern.test(written) }).toEqual({ written, ok: faults.length === 0 });
       }),
-      { numRuns: 1000 },
+      { numRuns: sized(500, 1000) },
     );
   });
 
@@ -367,7 +368,7 @@ describe('texts', () => {
         });
         expect({ written, ok: pattern.test(written) }).toEqual({ written, ok: faults.length === 0 });
       }),
-      { numRuns: 2000 },
+      { numRuns: sized(800, 2000) },
     );
   });
 
@@ -399,7 +400,7 @@ describe('texts', () => {
         const ok = good.test(name) && !no.test(name);
         expect({ name, ok }).toEqual({ name, ok: nameFault(name) === null });
       }),
-      { numRuns: 2000 },
+      { numRuns: sized(800, 2000) },
     );
   });
 });

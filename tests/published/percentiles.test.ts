@@ -13,7 +13,7 @@ import type { Capsule, Source } from '../../src/scene/scene.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 import { sized } from '../sized.ts';
 
-const DRAWS = sized(5000, 20_000);
+const DRAWS = sized(4000, 20_000);
 /** A quarter of the draws leaves percentiles open by twice as much. */
 const WIDER = Math.sqrt(20_000 / DRAWS);
 

@@ -7,8 +7,9 @@ import { pairEnergyFromCache, pathCache } from '../../src/transfer/incremental.t
 import { prepareScene } from '../../src/transfer/prepared-scene.ts';
 import { eachPath, eachRecordedPath, PAIR_SIZE, transferOn } from '../../src/transfer/transfer.ts';
 import { scene } from '../laws/scenes.ts';
+import { sized } from '../sized.ts';
 
-const RUNS = { numRuns: 60, seed: 14, endOnFailure: true };
+const RUNS = { numRuns: sized(40, 60), seed: 14, endOnFailure: true };
 
 const pairsOf = ({ sources, capsules }: Scene): [source: number, capsule: number][] =>
   sources.flatMap((_, source) => capsules.map((_one, capsule): [number, number] => [source, capsule]));
