@@ -31,11 +31,15 @@ export async function untilWorked({ pid }: ChildProcess, milliseconds: number): 
 }
 
 /** What a process has worked, ms; null where nothing tells. */
-export function workOf(pid: number | undefined): number | null {
+export const workOf = (pid: number | undefined): number | null => stateOf(pid)?.worked ?? null;
+
+/** What a process has worked, ms, and whether it waits for something other than its turn; null where nothing tells. */
+export function stateOf(pid: number | undefined): { worked: number; waits: boolean } | null {
   try {
     const [, fields = ''] = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ');
-    const [user = 0, system = 0] = fields.split(' ').slice(11, 13).map(Number);
-    return (user + system) * 10;
+    const [state, ...rest] = fields.split(' ');
+    const [user = 0, system = 0] = rest.slice(10, 12).map(Number);
+    return { worked: (user + system) * 10, waits: state === 'S' };
   } catch {
     return null;
   }

@@ -56,7 +56,7 @@ function run(program: string, args: readonly string[], input?: string) {
       XDG_DATA_HOME: folder,
       TERM: 'xterm',
     },
-    timeout: 60_000,
+    timeout: 900_000,
     ...(input !== undefined && { input }),
   });
   return { status, stdout, stderr };

@@ -85,7 +85,7 @@ describe.each(COMMANDS)('%s', (command) => {
     const { status, stderr } = spawnSync('bash', ['-c', line.trim()], {
       cwd: folder,
       encoding: 'utf8',
-      timeout: 60_000,
+      timeout: 900_000,
     });
     expect({ ran: status === 0 || (command === 'check' && status === 1), stderr }).toEqual({
       ran: true,

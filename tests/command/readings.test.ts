@@ -247,7 +247,7 @@ test('--watch runs again when readings are saved', async () => {
   child.stdout.on('data', (chunk) => (out += chunk));
   child.stderr.on('data', (chunk) => (said += chunk));
   const runs = (count: number) =>
-    expect.poll(() => said.match(/Ctrl-C ends/g)?.length ?? 0, { timeout: 300_000 }).toBe(count);
+    expect.poll(() => said.match(/Ctrl-C ends/g)?.length ?? 0, { timeout: 900_000 }).toBe(count);
   await runs(1);
   expect(out).toContain('short by 5.0 dB');
   save('watched.csv', READINGS.replace('-17', '-15'));

@@ -61,7 +61,7 @@ function watched(args: readonly string[]): Watched {
   return {
     runs: (count) =>
       expect
-        .poll(() => said.match(/Ctrl-C ends/g)?.length ?? 0, { timeout: 300_000 })
+        .poll(() => said.match(/Ctrl-C ends/g)?.length ?? 0, { timeout: 900_000 })
         .toBe(count) as Promise<void>,
     out: () => out,
     said: () => said,

@@ -33,7 +33,7 @@ function shown(page: string): { readonly dom: string; readonly complaints: strin
       '--dump-dom',
       pathToFileURL(file).href,
     ],
-    { encoding: 'utf8', timeout: 60_000 },
+    { encoding: 'utf8', timeout: 900_000 },
   );
   return { dom: stdout, complaints: stderr.split('\n').filter((line) => line.includes('CONSOLE')) };
 }
@@ -42,7 +42,7 @@ if (!browser) {
   test.skip('NOT TRIED: no browser is to be had here (looked where Chromium usually is, and at CHROME_PATH)', () => {});
 }
 
-describe.skipIf(!browser)('in Chromium', { timeout: 120_000 }, () => {
+describe.skipIf(!browser)('in Chromium', () => {
   test('the page shows whole and breaks none of its own policy', async () => {
     const { dom, complaints } = shown(await pageOf(HALL));
     expect(complaints).toEqual([]);

@@ -1,7 +1,7 @@
 /** Hands inputs to processes and sees what becomes of them: what is amiss, what takes too long, what takes too much memory. */
 import { type ChildProcess, fork } from 'node:child_process';
 import { join } from 'node:path';
-import { workOf } from '../cpu-time.ts';
+import { stateOf } from '../cpu-time.ts';
 import type { Order, Outcome } from './runner.ts';
 
 export type Drive = {
@@ -14,7 +14,7 @@ export type Drive = {
   readonly from: number;
   readonly to: number;
   readonly processes: number;
-  /** By the clock, ms: after which a process counts as hung even if it has not worked, as one that waits for ever. */
+  /** Time asleep without any work, ms, after which a process counts as hung, as one that waits for ever. */
   readonly patience: number;
   /** Of the processor, that one input may take, ms. */
   readonly mostTime: number;
@@ -60,26 +60,34 @@ function answerOf(
 ): Promise<Outcome | { ended: string }> {
   return new Promise((answer) => {
     const done = (one: Outcome | { ended: string }) => {
-      clearTimeout(alarm);
       clearInterval(look);
       child.removeAllListeners();
       answer(one);
     };
     const hangs = (how: string) => {
       child.kill('SIGKILL');
-      done({ ended: `it hangs: ${how}` });
+      done({ ended: `it hangs: no answer ${how}` });
     };
-    const alarm = setTimeout(() => hangs(`no answer within ${patience / 1000} s`), patience);
-    const before = workOf(child.pid) ?? 0;
+    const before = stateOf(child.pid)?.worked ?? 0;
+    let worked = 0;
+    let asleep = 0;
     const look = setInterval(() => {
-      const worked = (workOf(child.pid) ?? 0) - before;
-      if (worked > mostTime + START) hangs(`no answer after ${(worked / 1000).toFixed(0)} s of work`);
-    }, 250);
+      // where nothing tells, all time counts as sleep
+      const state = stateOf(child.pid) ?? { worked: before, waits: true };
+      const idle = state.waits && state.worked - before === worked;
+      asleep = idle ? asleep + LOOK : 0;
+      worked = state.worked - before;
+      if (worked > mostTime + START) hangs(`after ${(worked / 1000).toFixed(0)} s of work`);
+      else if (asleep >= patience) hangs(`in ${patience / 1000} s of sleep`);
+    }, LOOK);
     child.once('message', (outcome: Outcome) => done(outcome));
     child.once('exit', (code, signal) => done({ ended: `the process ends with ${code ?? signal}` }));
     child.send(order);
   });
 }
+
+/** From one look at a process to the next, ms. */
+const LOOK = 250;
 
 /** What a process needs to begin with, ms of work. */
 const START = 1000;

@@ -25,7 +25,7 @@ let folder = '';
 const installed = (...path: readonly string[]) => join(folder, 'node_modules', 'spillcheck', ...path);
 
 function run(program: string, args: readonly string[], cwd = folder) {
-  const { status, stdout, stderr } = spawnSync(program, args, { cwd, encoding: 'utf8', timeout: 120_000 });
+  const { status, stdout, stderr } = spawnSync(program, args, { cwd, encoding: 'utf8', timeout: 900_000 });
   return { status, stdout, stderr };
 }
 
