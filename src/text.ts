@@ -1,6 +1,5 @@
 /** Other people's text: made harmless, compared (edit distance, words), offered as "did you mean". */
 
-// Other people's text made harmless to whoever shows it: nothing from a plan, a file's name or an option steers a terminal.
 /**
  * Controls (C0, C1), format marks that turn or hide text, line separators, lone surrogates. Not among them: the joiners that scripts
  * and emoji need, and the tags by which a black flag becomes another.
@@ -24,24 +23,18 @@ export const escapeControlLines = (text: string): string => text.split('\n').map
  */
 export const jsonText = (value: unknown, indent?: number): string =>
   JSON.stringify(value, null, indent).replace(/[^\n -~]/gu, (one) =>
-    escapeControl(one) === one ? one : inUnits(one),
+    escapeControl(one) === one ? one : one.replace(/./gs, inUnits),
   );
 
-const inUnits = (character: string): string =>
-  Array.from(character.split(''), (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`).join(
-    '',
-  );
+const inUnits = (unit: string): string => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`;
 
 /** A copy of plain data with every text in it made harmless to a terminal; arrays of numbers stay as they are. */
-export function escapeAll<T>(value: T): T {
-  return escapeValue(value) as T;
-}
-
-function escapeValue(value: unknown): unknown {
+export function escapeAll<T>(value: T): T;
+export function escapeAll(value: unknown): unknown {
   if (typeof value === 'string') return escapeControl(value);
-  if (Array.isArray(value)) return value.map(escapeValue);
+  if (Array.isArray(value)) return value.map(escapeAll);
   if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value)) return value;
-  return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, escapeValue(item)]));
+  return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, escapeAll(item)]));
 }
 
 /** Section 2.2 of XML 1.0, lone surrogates among it. */
@@ -74,26 +67,18 @@ export const MOST_OFFERED = 3;
 /** Of more names than this not all are listed. */
 const MOST_LISTED = 24;
 
-type Asked = {
-  /** "microphone" */
-  readonly what: string;
-  readonly name: string;
-  readonly known: readonly string[];
-};
+/** `what` is as "microphone". */
+type Asked = { readonly what: string; readonly name: string; readonly known: readonly string[] };
 
 /** A name that is not there, as a finding without its place; `where` is an option. `instead` is what to do where no name is near. */
-export function unknownName(
-  where: string | null,
-  { what, name, known }: Asked,
-  instead = `there are ${listed(known)}`,
-) {
+export function unknownName(where: string | null, { what, name, known }: Asked, instead?: string) {
   const near = closestFew(name, known);
   return {
     code: 'UNKNOWN_NAME',
     severity: 'error',
     path: [],
     message: `${where === null ? '' : `${where}: `}there is no ${what} "${name}"`,
-    mend: near.length > 0 ? didYouMean(near) : instead,
+    mend: near.length > 0 ? didYouMean(near) : (instead ?? `there are ${listed(known)}`),
   } as const;
 }
 
@@ -144,10 +129,10 @@ export function closestNames(written: string, known: Iterable<string | Aliased>)
   return [];
 }
 
+/** `vain` are words that tell nothing here. */
 type AskedFor = {
   readonly text: string;
   readonly words: readonly string[];
-  /** Words that tell nothing here. */
   readonly vain: ReadonlySet<string>;
 };
 
@@ -160,10 +145,6 @@ function vainWords(names: readonly Aliased[]): Set<string> {
     [...count].flatMap(([word, times]) => (names.length > 3 && times > names.length / 2 ? [word] : [])),
   );
 }
-
-const sameWords = ({ text }: AskedFor, name: string): number => (sameName(text, name) ? 1 : 0);
-const slip = ({ text }: AskedFor, name: string): number => likeness(text, name, 5);
-const likeLetters = ({ text }: AskedFor, name: string): number => likeness(text, name, 3);
 
 /** The more, the fewer letters are amiss; 0 for more than one in `each`, or where there are but two letters. */
 function likeness(written: string, name: string, each: number): number {
@@ -193,13 +174,15 @@ const single = (word: string): string =>
 
 const lettersOf = (name: string): string => name.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
 
+type Nearness = { readonly near: (asked: AskedFor, name: string) => number; readonly second: number };
+
 /** `second`: what it is worth to come so near to what a thing is also called. */
-const NEARNESS = [
-  { near: sameWords, second: 1 },
-  { near: slip, second: 1 },
+const NEARNESS: readonly Nearness[] = [
+  { near: ({ text }, name) => (sameName(text, name) ? 1 : 0), second: 1 },
+  { near: ({ text }, name) => likeness(text, name, 5), second: 1 },
   { near: sharedWords, second: 0.8 },
-  { near: likeLetters, second: 0 },
-] as const;
+  { near: ({ text }, name) => likeness(text, name, 3), second: 0 },
+];
 
 /** `Figure_of_Eight` is figure and eight: in small letters, one word for one thing and for several, without `of`. */
 export function wordsOf(name: string): string[] {

@@ -1,6 +1,6 @@
 /** A plan as it was written: from YAML text to a tree of values with their places, within limits of size and depth. */
 import * as yaml from 'yaml';
-import type { Finding, FindingCode, Path } from '../finding.ts';
+import type { Finding, FindingCode, Path, Source } from '../finding.ts';
 import { escapeControl } from '../text.ts';
 
 /** Each far above any plan, and far below what would stall a reader or fill its memory. */
@@ -121,10 +121,7 @@ function unitsOf(contents: yaml.Node): LengthUnit {
 
 function treeOf(node: yaml.Node, walk: Walk): Node | null {
   const mark = { source: walk.source, offset: node.range?.[0] ?? 0 };
-  const refuse = (message: string, mend: string) => {
-    walk.findings.push(syntax(walk.source, mark.offset, message, mend));
-    return null;
-  };
+  const refuse = refusal(walk, mark.offset);
   if (yaml.isAlias(node)) return aliased(node.source, mark, walk, refuse);
   if (walk.inAlias > 0 && ++walk.fromAliases > MOST_NODES_FROM_ALIASES) return null;
   if (node.tag) return refuseTag(node.tag, mark.offset, walk);
@@ -148,15 +145,21 @@ function treeOf(node: yaml.Node, walk: Walk): Node | null {
 const LONGEST_TAG = 200;
 
 /** A tag stands before its value, perhaps with an anchor between the two. */
-function refuseTag(tag: string, offset: number, { source, findings }: Walk): null {
-  const before = source.text.slice(Math.max(0, offset - LONGEST_TAG), offset);
+function refuseTag(tag: string, offset: number, walk: Walk): null {
+  const before = walk.source.text.slice(Math.max(0, offset - LONGEST_TAG), offset);
   const back = /!\S*\s+(?:&\S+\s+)?$/.exec(before)?.[0].length ?? 0;
   const message = `the tag ${shown(tag)} is not part of the plan format`;
-  findings.push(syntax(source, offset - back, message, 'take the tag out'));
-  return null;
+  return refusal(walk, offset - back)(message, 'take the tag out');
 }
 
 type Refuse = (message: string, mend: string) => null;
+
+const refusal = ({ source, findings }: Walk, offset: number): Refuse => {
+  return (message, mend) => {
+    findings.push(syntax(source, offset, message, mend));
+    return null;
+  };
+};
 
 function aliased(name: string, mark: Mark, walk: Walk, refuse: Refuse): Node | null {
   const target = walk.anchors.get(name);
@@ -168,9 +171,8 @@ function aliased(name: string, mark: Mark, walk: Walk, refuse: Refuse): Node | n
   walk.inAlias++;
   const tree = treeOf(target, walk);
   walk.inAlias--;
-  if (walk.inAlias === 0 && !alreadyOver && walk.fromAliases > MOST_NODES_FROM_ALIASES) {
+  if (walk.inAlias === 0 && !alreadyOver && walk.fromAliases > MOST_NODES_FROM_ALIASES)
     return refuse(`aliases unfold to more than ${MOST_NODES_FROM_ALIASES} values`, 'write the values out');
-  }
   return tree && { ...tree, mark };
 }
 
@@ -196,12 +198,8 @@ function mapOf(pairs: readonly yaml.Pair[], mark: Mark, walk: Walk): Node {
     const name = keyOf(key as yaml.Node | null, at, walk);
     if (name === null) continue;
     const first = entries.get(name);
-    if (first) {
-      const message = `\`${shown(name)}\` stands twice in one map`;
-      walk.findings.push(
-        syntax(walk.source, at.offset, message, 'give one of them another name, or take it out'),
-      );
-    }
+    const message = `\`${shown(name)}\` stands twice in one map`;
+    if (first) refusal(walk, at.offset)(message, 'give one of them another name, or take it out');
     const node = value ? treeOf(value as yaml.Node, walk) : scalarNode(null, at, walk.units);
     if (node && !first) entries.set(name, { key: at, node });
   }
@@ -209,10 +207,7 @@ function mapOf(pairs: readonly yaml.Pair[], mark: Mark, walk: Walk): Node {
 }
 
 function keyOf(key: yaml.Node | null, at: Mark, walk: Walk): string | null {
-  const refuse = (message: string, mend: string) => {
-    walk.findings.push(syntax(walk.source, at.offset, message, mend));
-    return null;
-  };
+  const refuse = refusal(walk, at.offset);
   if (!yaml.isScalar(key))
     return refuse('a key is a name, not a list, a map or an alias', 'write a plain name before the colon');
   if (key.tag) return refuseTag(key.tag, at.offset, walk);
@@ -252,12 +247,12 @@ export function sizeFaults(plan: MapNode): Fault[] {
   const holes = total(plan, 'partitions', (wall) =>
     ['doors', 'windows', 'openings'].reduce((sum, key) => sum + sizeOf(wall, key), 0),
   );
-  const tooManyCorners = `have ${corners} corners together: at most ${MOST_CORNERS} are computed`;
-  const tooManyHoles = `have ${holes} doors, windows and openings together: at most ${MOST_HOLES} are computed`;
+  const together = (count: number, what: string, most: number, section: string) =>
+    over(count, most, section, `have ${count} ${what} together: at most ${most} are computed`);
   return [
     ...sections,
-    ...over(corners, MOST_CORNERS, 'rooms', tooManyCorners),
-    ...over(holes, MOST_HOLES, 'partitions', tooManyHoles),
+    ...together(corners, 'corners', MOST_CORNERS, 'rooms'),
+    ...together(holes, 'doors, windows and openings', MOST_HOLES, 'partitions'),
   ];
 }
 
@@ -309,8 +304,6 @@ export function* pathsIn(node: Node, above = ''): Generator<string> {
   for (const [key, entry] of node.entries) yield* pathsIn(entry.node, above === '' ? key : `${above}.${key}`);
 }
 
-/** A file with its text, as places in it are shown. */
-export type Source = { readonly name: string; readonly text: string };
 export type Mark = { readonly source: Source; readonly offset: number };
 export type LengthUnit = 'm' | 'ft';
 /** A quantity in a unit that our own table does not hold, in SI. */
@@ -360,11 +353,9 @@ export const scalarNode = (
   text = String(value ?? ''),
 ): Scalar => ({ kind: 'scalar', value, text, units, mark, foreign: null });
 
-export const emptyMap = (source: Source): MapNode => ({
-  kind: 'map',
-  entries: new Map(),
-  mark: { source, offset: 0 },
-});
+export const emptyMap = (source: Source): MapNode => {
+  return { kind: 'map', entries: new Map(), mark: { source, offset: 0 } };
+};
 
 export const isNull = (node: Node | undefined): boolean => node?.kind === 'scalar' && node.value === null;
 

@@ -1,7 +1,7 @@
 /** Keys of limits and tolerances, of what is on hand and of what the floor must keep clear. */
 import { outline } from './rooms.ts';
 import * as s from './schema.ts';
-import { construction, finish, height, point, size } from './values.ts';
+import { construction, finish, height, point, points, size } from './values.ts';
 
 const number = s.quantity('count', [0.1, 100]);
 
@@ -99,19 +99,17 @@ export const onHand = s.object('what is on hand', {
   mics: s.optionalList(mic, 'mics there are', [{ patterns: ['omni', 'cardioid'], count: 4 }]),
 });
 
-const corners = (...points: readonly (readonly [number, number])[]) => points;
-
 const walkway = s.object('a walkway', {
-  along: s.required(s.listOf(point, 2), 'points on its middle', corners([0, 0], [3, 0])),
+  along: s.required(s.listOf(point, 2), 'points on its middle', points([0, 0], [3, 0])),
   width: s.required(size, 'across', '90 cm'),
 });
 
 export const floor = s.object('the floor', {
   'no-stands': s.optionalRecord('a polygon', outline, 'where nothing may stand', {
-    pit: corners([0, 0], [1, 0], [0, 1]),
+    pit: points([0, 0], [1, 0], [0, 1]),
   }),
   walkways: s.optionalRecord('a walkway', walkway, 'what must be kept clear', {
-    exit: { along: corners([0, 0], [3, 0]), width: '90 cm' },
+    exit: { along: points([0, 0], [3, 0]), width: '90 cm' },
   }),
   'elbow-room': s.optional(s.quantity('length', [0, 10]), 'that each player needs around him', 0.6),
 });

@@ -82,19 +82,24 @@ const aim: s.Reader<s.Out<typeof aimInFull> | Exclude<Facing, { bearing: number 
 });
 
 /** Keys that only a microphone has, not a direct line. */
-const ACOUSTIC = [
-  'at',
-  'near',
-  'aim',
-  'null-at',
-  'aim-loss',
-  'pattern',
-  'null-depth',
-  'proximity',
-  'inside',
-  'stereo',
-  'switchable',
-];
+const acousticKeys = {
+  at: s.optional(place, '[x, y] or [x, y, z]', [4, 3, 2.4]),
+  near: s.optional(near, 'a place that goes by its source: {distance, angle, side, height, above, below}', {
+    distance: '20 cm',
+    angle: 30,
+  }),
+  aim: s.optional(aim, 'a name, a bearing, or {bearing, tilt}', { bearing: 0, tilt: -15 }),
+  'null-at': s.optional(s.name, 'a name that the null is to look at', 'guitar'),
+  'aim-loss': s.optional(s.decibels([0, 60]), 'dB of its own source that turning the null may cost', 2),
+  pattern: s.optional(pattern, 'a pattern of the catalogue, {A} or {table}', 'supercardioid'),
+  'null-depth': s.optional(nullDepth, 'dB, or textbook', 25),
+  proximity: s.withDefault(s.flag, true, 'false switches the proximity effect off'),
+  inside: s.optionalFlag('true under the cover of its source'),
+  switchable: s.optionalList(s.nameOf('patterns'), 'patterns it offers', ['omni', 'cardioid', 'figure-8']),
+  stereo: s.optional(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}', {
+    spaced: '90 cm',
+  }),
+};
 
 const micRules: s.KeyRules = {
   constraints: [
@@ -105,18 +110,14 @@ const micRules: s.KeyRules = {
   check: (has, fail, map) => {
     const di = map.entries.get('di')?.node;
     if (di?.kind === 'scalar' && di.value === true) {
-      for (const key of ACOUSTIC.filter(has))
+      for (const key of Object.keys(acousticKeys).filter(has))
         fail('WRONG_SHAPE', 'has no meaning for a direct line', 'take it out, or `di`', [key]);
       return;
     }
     if (!has('at') && !has('near'))
       fail('MISSING', 'has no place: neither `at` nor `near`', 'add `at: [x, y]`');
-    const twice = (key: string, other: string) => {
-      if (has(key) && has(other))
-        fail('WRONG_SHAPE', `stands beside \`${other}\``, 'take one of the two out', [key]);
-    };
-    twice('near', 'at');
-    twice('null-at', 'aim');
+    s.notBoth('near', 'at', has, fail);
+    s.notBoth('null-at', 'aim', has, fail);
   },
 };
 
@@ -126,27 +127,7 @@ export const mic = s.refine(
     {
       for: s.required(targets, 'a source, player or part, a list of them, `all` or `room`', 'drums.snare'),
       di: s.optionalFlag('true for a direct line'),
-      at: s.optional(place, '[x, y] or [x, y, z]', [4, 3, 2.4]),
-      near: s.optional(
-        near,
-        'a place that goes by its source: {distance, angle, side, height, above, below}',
-        { distance: '20 cm', angle: 30 },
-      ),
-      aim: s.optional(aim, 'a name, a bearing, or {bearing, tilt}', { bearing: 0, tilt: -15 }),
-      'null-at': s.optional(s.name, 'a name that the null is to look at', 'guitar'),
-      'aim-loss': s.optional(s.decibels([0, 60]), 'dB of its own source that turning the null may cost', 2),
-      pattern: s.optional(pattern, 'a pattern of the catalogue, {A} or {table}', 'supercardioid'),
-      'null-depth': s.optional(nullDepth, 'dB, or textbook', 25),
-      proximity: s.withDefault(s.flag, true, 'false switches the proximity effect off'),
-      inside: s.optionalFlag('true under the cover of its source'),
-      switchable: s.optionalList(s.nameOf('patterns'), 'patterns it offers', [
-        'omni',
-        'cardioid',
-        'figure-8',
-      ]),
-      stereo: s.optional(stereo, 'xy, ortf, nos, crossed-8, mid-side, {xy: 90} or {spaced: 90 cm}', {
-        spaced: '90 cm',
-      }),
+      ...acousticKeys,
       mix: s.withDefault(s.decibels([-120, 60]), 0, 'its place in the mix, dB', -6),
       'high-pass': s.optional(filter, 'Hz, or {at, slope}'),
       'low-pass': s.optional(filter, 'Hz, or {at, slope}'),

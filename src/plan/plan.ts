@@ -1,9 +1,10 @@
 /** A plan from its text: every key of the format, each with what it means, and the way from text to plan or to all its faults. */
-import { type Finding, hasErrors, type Path } from '../finding.ts';
-import type { LengthUnit, MapNode, Source } from './document.ts';
+
+import type { Path, Source, Spot } from '../finding.ts';
+import { type Finding, firstErrors, frameAll, hasErrors, lineStarts, spotAt } from '../finding.ts';
+import type { LengthUnit, MapNode } from './document.ts';
 import { emptyMap, findingOf, markOf, readDocument, sizeFaults, unitsOfTree } from './document.ts';
 import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
-import { firstErrors, frameAll, lineStarts, type Spot, spotAt } from './frame.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
 import { mic } from './mics.ts';
 import { nameFaults } from './names.ts';

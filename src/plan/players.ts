@@ -1,23 +1,12 @@
 /** Keys of players, sources and listeners. */
 import * as s from './schema.ts';
-import {
-  A_TABLE,
-  angleTable,
-  facing,
-  level,
-  levelAtEar,
-  nameOr,
-  place,
-  point,
-  size,
-  tilt,
-} from './values.ts';
+import * as v from './values.ts';
 
 const wearing = s.choice('closed', 'open', 'one-off', 'in-ear', 'none');
 
 const cueInFull = s.object('a cue', {
   wearing: s.required(wearing, 'closed, open, one-off, in-ear or none'),
-  level: s.optional(levelAtEar, 'at the ear'),
+  level: s.optional(v.levelAtEar, 'at the ear'),
 });
 
 export type CueEntry = s.Out<typeof cueInFull>;
@@ -28,8 +17,8 @@ const cue = s.union({
 });
 
 const personKeys = {
-  at: s.required(point, 'where the body stands, [x, y]', [2, 4]),
-  facing: s.optional(facing, 'where the person looks: a bearing or a name', 'drums'),
+  at: s.required(v.point, 'where the body stands, [x, y]', [2, 4]),
+  facing: s.optional(v.facing, 'where the person looks: a bearing or a name', 'drums'),
   standing: s.optional(s.flag, 'true for one who stands'),
   riser: s.optional(s.quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
   cue: s.optional(cue, 'headphones'),
@@ -52,7 +41,7 @@ const directivity = s.transform(
     {
       Q: s.optional(factor, 'directivity factor on axis, one number or by band', { 500: 2, 2000: 5 }),
       'front-to-back': s.optional(lossUpTo80, 'level in front over level behind, dB', 12),
-      table: s.optional(angleTable, 'measured: angle_deg, and dB re on axis for each band', A_TABLE),
+      table: s.optional(v.angleTable, 'measured: angle_deg, and dB re on axis for each band', v.A_TABLE),
     },
     s.either(
       'Q',
@@ -70,7 +59,7 @@ const coverLoss = s.transform(lossUpTo80, (loss) => ({ loss }));
 
 /** A cover of the catalogue, or its loss in dB by band. */
 const cover = s.union({
-  scalar: nameOr('a cover or its loss in dB', coverLoss, s.nameOf('covers')),
+  scalar: v.nameOr('a cover or its loss in dB', coverLoss, s.nameOf('covers')),
   map: coverLoss,
 });
 
@@ -87,7 +76,7 @@ const instrumentKeys = {
   directivity: s.optional(directivity, '{Q, front-to-back} or {table}', A_DIRECTIVITY),
   radius: s.optional(s.quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
   power: s.optional(power, 'sound power in dB re 1 pW by band; goes before `level`', A_POWER),
-  tilt: s.optional(tilt, 'of its axis, up is positive', -20),
+  tilt: s.optional(v.tilt, 'of its axis, up is positive', -20),
   part: s.optional(s.name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
   cover: s.optional(cover, 'a cover of the catalogue, or its loss in dB by band'),
 };
@@ -97,7 +86,7 @@ const later = s.choice('leave', 'rebalance', 'tune', 'replace');
 
 /** What may be said of all that a player plays at once. */
 const playingKeys = {
-  level: s.optional(level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
+  level: s.optional(v.level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
   dynamic: s.optional(dynamic, 'pp to ff, or soft, medium, loud', 'mf'),
   playing: s.optional(s.nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
   later: s.optional(later, 'what is to be done with the part afterwards', 'tune'),
@@ -106,8 +95,8 @@ const playingKeys = {
 const sourceKeys = {
   ...instrumentKeys,
   ...playingKeys,
-  at: s.optional(place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
-  facing: s.optional(facing, 'a bearing or a name', 'drums'),
+  at: s.optional(v.place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
+  facing: s.optional(v.facing, 'a bearing or a name', 'drums'),
   fixed: s.optionalFlag('true where it cannot be moved'),
 };
 
@@ -135,7 +124,7 @@ function checkSound(said: SourceKeys, fail: s.Fail, key = 'instrument'): void {
 const section = s.object('a section', {
   players: s.required(s.whole([1, 1000]), 'how many play', 24),
   rows: s.optional(s.whole([1, 100]), 'how many rows they stand in', 3),
-  size: s.required(s.pairOf(size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
+  size: s.required(s.pairOf(v.size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
   rise: s.withDefault(s.quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
 });
 
@@ -152,7 +141,7 @@ export const source = s.refine(
     'a source',
     {
       ...sourceKeys,
-      at: s.required(place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
+      at: s.required(v.place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
       repeats: s.optional(s.name, 'the source that it repeats, as a wedge does', 'voice'),
       player: s.optional(
         sourcePlayer,

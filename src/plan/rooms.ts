@@ -2,7 +2,8 @@
 import { type Outline, orientation, signedArea, span } from '../geometry.ts';
 import * as s from './schema.ts';
 import { numberAndUnit } from './units.ts';
-import { construction, dBA, type Finish, finish, height, type Point, point, size } from './values.ts';
+import type { Finish, Point } from './values.ts';
+import { construction, dBA, finish, height, point, points, size } from './values.ts';
 
 const holeKeys = {
   at: s.required(point, 'its middle on the plan, [x, y]', [9, 2]),
@@ -127,11 +128,12 @@ type WrittenWalls =
   | { readonly by: 'number'; readonly finishes: readonly Finish[] }
   | { readonly by: 'side'; readonly finishes: { readonly [side in Side]?: Finish } };
 
+const side = (name: Side) => s.optional(finish, `finish of the wall at the ${name} of the page`);
 const sides = s.object('the walls of a rectangle', {
-  bottom: s.optional(finish, 'finish of the wall at the bottom of the page'),
-  right: s.optional(finish, 'finish of the wall at the right of the page'),
-  top: s.optional(finish, 'finish of the wall at the top of the page'),
-  left: s.optional(finish, 'finish of the wall at the left of the page'),
+  bottom: side('bottom'),
+  right: side('right'),
+  top: side('top'),
+  left: side('left'),
 });
 
 const wallsAlike = s.transform(finish, (all): WrittenWalls => ({ by: 'all', finish: all }));
@@ -158,10 +160,8 @@ const patch = s.object('a patch', {
   area: s.required(area, 'bare numbers are m²'),
 });
 
-/** A wall shorter than this is a slip of the pen, metres. */
-const SHORTEST_WALL = 0.01;
-/** Square metres. */
-const SMALLEST_ROOM = 0.01;
+/** Less is a slip of the pen: metres, square metres. */
+const [SHORTEST_WALL, SMALLEST_ROOM] = [0.01, 0.01];
 
 /** Corners of a polygon that does not cross itself, either way round. */
 export const outline = s.refine(s.listOf(point, 3, 1000), (corners, fail) => {
@@ -233,14 +233,14 @@ const roomRules: s.KeyRules = {
   check: (has, fail) => {
     if (!has('size') && !has('outline'))
       fail('MISSING', 'has neither `size` nor `outline`', 'add `size: [6, 5]`');
-    if (has('size') && has('outline'))
-      fail('WRONG_SHAPE', 'stands beside `size`', 'take one of the two out', ['outline']);
+    s.notBoth('outline', 'size', has, fail);
     if (has('origin') && has('outline') && !has('size'))
       fail('WRONG_SHAPE', 'goes with `size` alone', 'take it out', ['origin']);
   },
 };
 
 const WALLS = { bottom: 'plaster', right: 'window-glass', top: 'curtain-heavy', left: 'plaster' };
+const CORNERS = points([0, 0], [6, 0], [6, 3], [3, 5], [0, 5]);
 const A_FINISH = 'a name of the catalogue, or absorption by band';
 const TIMES = { 125: 0.5, 500: 0.4, 2000: 0.3, measured: 'empty' };
 
@@ -249,13 +249,7 @@ const writtenRoom = s.object(
   {
     size: s.optional(s.pairOf(size, '[width, depth]'), 'width and depth of a rectangle', [9, 7]),
     origin: s.optional(point, 'lower left corner of the rectangle, [0, 0] if unsaid', [9, 0]),
-    outline: s.optional(outline, 'corners of a polygon, either way round', [
-      [0, 0],
-      [6, 0],
-      [6, 3],
-      [3, 5],
-      [0, 5],
-    ]),
+    outline: s.optional(outline, 'corners of a polygon, either way round', CORNERS),
     height: s.required(height, 'from floor to ceiling', 3.6),
     'floor-level': s.withDefault(s.quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
     floor: s.optional(finish, `finish of the floor: ${A_FINISH}`, 'wood-on-joists'),
@@ -300,12 +294,8 @@ export const room = s.transform(writtenRoom, (written, fail) => {
 
 export type RoomEntry = s.Out<typeof room>;
 
-const rectangle = ([x, y]: Point, [width, depth]: Point): Outline => [
-  [x, y],
-  [x + width, y],
-  [x + width, y + depth],
-  [x, y + depth],
-];
+const rectangle = ([x, y]: Point, [width, depth]: Point): Outline =>
+  points([x, y], [x + width, y], [x + width, y + depth], [x, y + depth]);
 
 function wallFinishes(
   walls: WrittenWalls | undefined,

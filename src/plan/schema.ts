@@ -112,11 +112,11 @@ const IN_WORDS: Readonly<Record<Shape['kind'], string>> = {
  * nodes, which never change: of a plan in which one entry is varied a thousand times, the others are read once.
  */
 export function reader<T>(shape: Shape, read: Reader<T>['read']): Reader<T> {
-  const known = new WeakMap<Node, { readonly value: T | undefined }>();
+  let known: WeakMap<Node, { readonly value: T | undefined }> | null = null;
   return {
     shape,
     read: (node, fail) => {
-      const before = known.get(node);
+      const before = known?.get(node);
       if (before) return before.value;
       let failed = false;
       const value = read(node, (...fault) => {
@@ -124,7 +124,10 @@ export function reader<T>(shape: Shape, read: Reader<T>['read']): Reader<T> {
         fail(...fault);
       });
       if (failed) return undefined;
-      if (node.kind === 'map') known.set(node, { value });
+      if (node.kind === 'map') {
+        known ??= new WeakMap();
+        known.set(node, { value });
+      }
       return value;
     },
   };
@@ -163,11 +166,14 @@ export const refine = <T>(
   check: (value: T, fail: Fail, node: Node) => void,
   described = inner.shape,
 ): Reader<T> => {
-  const checked = (value: T, fail: Fail, node: Node) => {
-    check(value, fail, node);
-    return value;
-  };
-  return transform(inner, checked, described);
+  return transform(
+    inner,
+    (value, fail, node) => {
+      check(value, fail, node);
+      return value;
+    },
+    described,
+  );
 };
 
 /** Reports that a node is not `wanted`. */
@@ -291,6 +297,12 @@ export const either = (first: string, second: string, mend: string): Required<Ke
     if (has(first) === has(second)) fail('WRONG_SHAPE', `needs either \`${first}\` or \`${second}\``, mend);
   },
 });
+
+/** Reports the first of two keys where both are there. */
+export function notBoth(key: string, other: string, has: (key: string) => boolean, fail: Fail): void {
+  if (has(key) && has(other))
+    fail('WRONG_SHAPE', `stands beside \`${other}\``, 'take one of the two out', [key]);
+}
 
 /** Entries by name, in the order of writing; a Map, so that no name is taken for a built-in property. */
 export type Named<T> = ReadonlyMap<string, T>;

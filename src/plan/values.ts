@@ -11,6 +11,9 @@ const coordinate = s.quantity('length', [-1000, 1000]);
 export const point = s.pairOf(coordinate, '[x, y]');
 export type Point = s.Out<typeof point>;
 
+/** Corners or points along a line. */
+export const points = (...all: readonly Point[]): readonly Point[] => all;
+
 /** [x, y] or [x, y, z]; z counts from the floor of its room. */
 export const place = s.transform(
   s.tuple(coordinate, '[x, y] or [x, y, z]', [2, 3]),
@@ -59,15 +62,12 @@ export type Level = {
   readonly unsaid?: readonly ('weighting' | 'distance')[];
 };
 
-const SPL_SPAN = [0, 160] as const;
 const LEVEL_FORMS = '88 dB, 88 dBA or 88 dBA at 1 m';
 const WEIGHTING_OF: Readonly<Record<string, Weighting>> = { db: 'Z', dbz: 'Z', dba: 'A', dbc: 'C' };
 const distance = s.quantity('length', [0.01, 100]);
 
 /** As written: bare numbers are dBA, plain dB is unweighted; `at` is undefined where it is not written. */
-type WrittenLevel = {
-  readonly spl: number;
-  readonly weighting: Weighting;
+type WrittenLevel = Pick<Level, 'spl' | 'weighting'> & {
   readonly unit: string;
   readonly at: number | undefined;
 };
@@ -84,7 +84,7 @@ const writtenLevel: s.Reader<WrittenLevel> = s.reader(
     const weighting = unit === '' ? 'A' : WEIGHTING_OF[unit];
     const part = (text: string): Scalar => ({ ...node, text, value: text, foreign: null });
     const digits = parts && weighting ? plain.replace(/\s*dB[ACZ]?$/i, '') : figure;
-    const spl = s.decibels(SPL_SPAN).read(part(digits), fail);
+    const spl = s.decibels([0, 160]).read(part(digits), fail);
     const at = far === undefined ? undefined : distance.read(part(far), fail);
     return spl === undefined || !weighting ? undefined : { spl, weighting, unit, at };
   },
@@ -124,23 +124,20 @@ export const level = s.union({
 /** A level where the ear is. */
 export const levelAtEar: s.Reader<Level> = s.transform(
   writtenLevel,
-  ({ spl, weighting, at }, fail) => (at === undefined ? { spl, weighting, at: 0 } : noDistance(fail)),
+  ({ spl, weighting, at }, fail) =>
+    at === undefined
+      ? { spl, weighting, at: 0 }
+      : fail('BAD_QUANTITY', 'takes no distance', 'write the level alone'),
   { kind: 'level', weighting: 'any', distance: false },
 );
 
 /** A-weighted, dB. */
 export const dBA: s.Reader<number> = s.transform(
-  writtenLevel,
-  ({ spl, weighting, at }, fail) => {
-    if (at !== undefined) return noDistance(fail);
-    if (weighting === 'A') return spl;
-    return fail('BAD_QUANTITY', 'must be A-weighted', `write ${spl} dBA, or ${spl} alone`);
-  },
+  levelAtEar,
+  ({ spl, weighting }, fail) =>
+    weighting === 'A' ? spl : fail('BAD_QUANTITY', 'must be A-weighted', `write ${spl} dBA, or ${spl} alone`),
   { kind: 'level', weighting: 'A', distance: false },
 );
-
-const noDistance = (fail: s.Fail): undefined =>
-  fail('BAD_QUANTITY', 'takes no distance', 'write the level alone');
 
 /** About an axis: dB re on axis at ascending angles from 0 to 180, a column for each band given (nominal hertz). */
 export type AngleTable = {
@@ -198,7 +195,8 @@ export const nameOr = <T>(
 
 /** A finish of the catalogue, or absorption (0 to 1) by band. */
 export type Finish = { readonly name: string } | { readonly absorption: s.ByBand };
-const absorption = s.byBand(s.quantity('ratio', [0, 1]));
+const share = s.quantity('ratio', [0, 1]);
+const absorption = s.byBand(share);
 const finishInFull = s.transform(absorption, (value): Finish => ({ absorption: value }));
 
 /** A finish of the catalogue, or absorption, one number or by band. */
@@ -253,18 +251,20 @@ export type PatternEntry =
   | { readonly a: s.ByBand }
   | { readonly table: AngleTable };
 
-const onAxisShare = s.quantity('ratio', [0, 1]);
-const onAxisAlone = s.transform(onAxisShare, (a) => ({ a }));
 /** How a table by angle may be written. */
 export const A_TABLE = { [ANGLES_KEY]: [0, 90, 180], 1000: [0, -6, -20] };
 
 export const pattern: s.Reader<PatternEntry> = s.union({
-  scalar: nameOr('a pattern', onAxisAlone, s.nameOf('patterns')),
+  scalar: nameOr(
+    'a pattern',
+    s.transform(share, (a) => ({ a })),
+    s.nameOf('patterns'),
+  ),
   map: s.transform(
     s.object(
       'a pattern',
       {
-        A: s.optional(s.byBand(onAxisShare), 'of A + B·cos θ, one number or by band', 0.6),
+        A: s.optional(s.byBand(share), 'of A + B·cos θ, one number or by band', 0.6),
         table: s.optional(angleTable, 'angle_deg, and dB for each band', A_TABLE),
       },
       s.either('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),

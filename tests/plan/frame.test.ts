@@ -1,7 +1,6 @@
 /** Findings as text. */
 import { expect, test } from 'vitest';
-import type { Finding } from '../../src/finding.ts';
-import { frame, frameAll, spotAt } from '../../src/plan/frame.ts';
+import { type Finding, frame, frameAll, spotAt } from '../../src/finding.ts';
 import { read } from './plans.ts';
 
 const finding: Finding = {
