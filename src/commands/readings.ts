@@ -1,5 +1,5 @@
 /** Measured levels from tables and takes; what is wrong with them is said. */
-import { type Finding, frame, MOST_TOLD, spotAt } from '../finding.ts';
+import type { Finding } from '../finding.ts';
 import { unreadable } from '../io/failures.ts';
 import { openFile, readingFiles, readText, type TakeName } from '../io/files.ts';
 import { announce, say } from '../io/terminal.ts';
@@ -7,6 +7,7 @@ import type { OpenPlan } from '../judge/session.ts';
 import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { type Entry, matchReadings, type Readings, readTable } from '../line-check/readings.ts';
 import { readTake } from '../line-check/recordings.ts';
+import { frame, MOST_TOLD, spotAt } from '../plan/document.ts';
 import type { Scene } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
 import { refused } from './output.ts';

@@ -1,8 +1,8 @@
 /** Files of a plan: the heading of each, the studios that lie under it, and tables by angle that it names. */
-import type { Finding, FindingCode, Path, Source } from '../finding.ts';
+import type { Finding, FindingCode, Path } from '../finding.ts';
 import { escapeControl } from '../text.ts';
 import { type Csv, type CsvLine, MOST_CELLS, readCsv } from './csv.ts';
-import type { Entry, Fault, MapNode, Mark, Node, Scalar } from './document.ts';
+import type { Entry, Fault, MapNode, Mark, Node, Scalar, Source } from './document.ts';
 import { emptyMap, findingOf, isNull, nodesAt, readDocument, scalarNode, shown } from './document.ts';
 import { withEdits } from './edit.ts';
 import { readWith } from './schema.ts';

@@ -3,7 +3,18 @@
 import type { Path, Source, Spot } from '../finding.ts';
 import { type Finding, firstErrors, frameAll, hasErrors, lineStarts, spotAt } from '../finding.ts';
 import type { LengthUnit, MapNode } from './document.ts';
-import { emptyMap, findingOf, markOf, readDocument, sizeFaults, unitsOfTree } from './document.ts';
+import {
+  emptyMap,
+  findingOf,
+  firstErrors,
+  frameAll,
+  lineStarts,
+  markOf,
+  readDocument,
+  sizeFaults,
+  spotAt,
+  unitsOfTree,
+} from './document.ts';
 import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
 import { mic } from './mics.ts';

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { spotAt } from '../../src/finding.ts';
 import { cellAt, matchReadings, type Readings, readTable } from '../../src/line-check/readings.ts';
+import { spotAt } from '../../src/plan/document.ts';
 import { onALine } from '../judge/on-a-line.ts';
 
 const scene = onALine(

@@ -1,6 +1,7 @@
 /** Findings as text. */
 import { expect, test } from 'vitest';
-import { type Finding, frame, frameAll, spotAt } from '../../src/finding.ts';
+import type { Finding } from '../../src/finding.ts';
+import { frame, frameAll, spotAt } from '../../src/plan/document.ts';
 import { read } from './plans.ts';
 
 const finding: Finding = {
