@@ -1,20 +1,7 @@
 /** A plan from its text: every key of the format, each with what it means, and the way from text to plan or to all its faults. */
-
-import type { Path, Source, Spot } from '../finding.ts';
-import { type Finding, firstErrors, frameAll, hasErrors, lineStarts, spotAt } from '../finding.ts';
-import type { LengthUnit, MapNode } from './document.ts';
-import {
-  emptyMap,
-  findingOf,
-  firstErrors,
-  frameAll,
-  lineStarts,
-  markOf,
-  readDocument,
-  sizeFaults,
-  spotAt,
-  unitsOfTree,
-} from './document.ts';
+import { type Finding, hasErrors, type Path } from '../finding.ts';
+import type { LengthUnit, MapNode, Source, Spot } from './document.ts';
+import * as doc from './document.ts';
 import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
 import { mic } from './mics.ts';
@@ -94,8 +81,8 @@ export type AirEntry = PlanData['air'];
 /** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value, faults } = s.readWith(planSchema, whole);
-  const findings = [...faults, ...nameFaults(whole)].map(findingOf);
-  const plan = value && findings.length === 0 ? { ...value, units: unitsOfTree(whole) } : null;
+  const findings = [...faults, ...nameFaults(whole)].map(doc.findingOf);
+  const plan = value && findings.length === 0 ? { ...value, units: doc.unitsOfTree(whole) } : null;
   return { plan, findings };
 }
 
@@ -126,14 +113,14 @@ export async function readPlan(
 ): Promise<ReadPlan> {
   const from = { name, load, beyondFolder };
   const source = { name, text };
-  const own = readDocument(source);
-  if (own.tree?.kind !== 'map') return answer(null, own.findings, emptyMap(source), [source]);
+  const own = doc.readDocument(source);
+  if (own.tree?.kind !== 'map') return answer(null, own.findings, doc.emptyMap(source), [source]);
   const heading = headingFindings(own.tree, 'plan');
   const foreign = heading.filter(({ code, path }) => code === 'PLAN_VERSION' && path.length > 0);
   // a plan of another version has other keys: what we would say of them is noise
   if (foreign.length > 0) return answer(null, foreign, own.tree, [source]);
   const laid = await layOverStudio(own.tree, from);
-  const tooMuch = sizeFaults(laid.tree).map(findingOf);
+  const tooMuch = doc.sizeFaults(laid.tree).map(doc.findingOf);
   const sources = [source, ...laid.sources];
   if (tooMuch.length > 0)
     return answer(null, [...own.findings, ...heading, ...laid.findings, ...tooMuch], laid.tree, sources);
@@ -152,12 +139,12 @@ function answer(
 ): ReadPlan {
   const starts = new Map<Source, readonly number[]>();
   const spotIn = (source: Source, offset: number): Spot => {
-    const lines = starts.get(source) ?? lineStarts(source.text);
+    const lines = starts.get(source) ?? doc.lineStarts(source.text);
     starts.set(source, lines);
-    return spotAt(source, offset, lines);
+    return doc.spotAt(source, offset, lines);
   };
   const locate: ReadPlan['locate'] = (path, want) => {
-    const { source, offset } = markOf(tree, path, want);
+    const { source, offset } = doc.markOf(tree, path, want);
     return spotIn(source, offset);
   };
   const spotOf: ReadPlan['spotOf'] = (finding) => {
@@ -165,8 +152,8 @@ function answer(
     if (finding.offset !== undefined && source) return spotIn(source, finding.offset);
     return locate(finding.path, ABOUT_KEYS.has(finding.code) ? 'key' : 'value');
   };
-  const findings = firstErrors(found, spotOf);
-  const show: ReadPlan['show'] = (which, width) => frameAll(which, spotOf, width);
+  const findings = doc.firstErrors(found, spotOf);
+  const show: ReadPlan['show'] = (which, width) => doc.frameAll(which, spotOf, width);
   return { plan, tree, findings, locate, spotOf, show };
 }
 
