@@ -7,7 +7,7 @@
  * try changes of it:
  *
  *     const advice = suggest(sessionOf(open), { most: 2 });
- *     const made = applied(text, sessionOf(open), advice.suggestions[0].moves);
+ *     const made = applied(text, sessionOf(open), advice.suggestions[0].fixes);
  *
  * and, with measured levels in a table, go by them:
  *
@@ -46,7 +46,7 @@ export type { ComparedRow, Comparison, Reached, Regression, Side } from './sugge
 export { compare, regressions } from './suggest/compare.ts';
 export type { Changed, Computed, Evaluator, Outcome } from './suggest/evaluate.ts';
 export { evaluatorOf } from './suggest/evaluate.ts';
-export { MINUTES, MOVE_KINDS, type Move, type MoveKind } from './suggest/moves.ts';
+export { FIX_KINDS, type Fix, type FixKind, MINUTES } from './suggest/fixes.ts';
 export { forMic, forPart } from './suggest/objective.ts';
 export type { Advice, Helped, PlainAdvice, SuggestionSummary, SuggestOptions } from './suggest/search.ts';
 export { plainAdvice, suggest } from './suggest/search.ts';

@@ -133,7 +133,7 @@ export async function nextMoves(judged: Session, mics: readonly string[]): Promi
   const { sources, capsules, panels, rooms } = judged.scene;
   const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
   if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
-  return (await import('./suggest.ts')).firstMoves(judged, mics);
+  return (await import('./suggest.ts')).firstFixes(judged, mics);
 }
 
 /** Draws the tolerance of every figure with a limit, saying on a terminal how far it has come. */

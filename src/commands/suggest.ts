@@ -1,4 +1,4 @@
-/** `spillcheck suggest`: moves that better a plan, searched for, told of or written into it. */
+/** `spillcheck suggest`: fixes that better a plan, searched for, told of or written into it. */
 import { type Finding, usageError } from '../finding.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
@@ -8,7 +8,7 @@ import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
 import { allTogether, applied } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
-import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from '../suggest/moves.ts';
+import { FIX_KINDS, type Fix, type FixKind, MINUTES } from '../suggest/fixes.ts';
 import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
 import type { Advice, SuggestOptions as Asked, Minutes, PlainAdvice } from '../suggest/search.ts';
 import { adviceOf, plainAdvice, suggesting } from '../suggest/search.ts';
@@ -29,7 +29,7 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
     const stopped = 'the search was stopped before its end, and nothing was written';
     if (!advice.whole) return refused(usageError(stopped, 'let it come to its end'));
     const job = { open: opened, base, asked, advice };
-    return applyMoves(job, options.apply, options.inPlace ? file : options.output);
+    return applyFixes(job, options.apply, options.inPlace ? file : options.output);
   }
   const plain = plainAdvice(advice);
   const { readings } = opened;
@@ -48,10 +48,10 @@ type ApplyJob = {
 };
 
 /** `which` is the place of a suggestion, from 1, or `all`: as many as go together. Exit code: 0 done, 2 refused. */
-export async function applyMoves(job: ApplyJob, which: string, output: string): Promise<0 | 2> {
-  const moves = chosen(job, which);
-  if ('code' in moves) return refused(moves);
-  const made = applied(job.open.text, job.base, moves);
+export async function applyFixes(job: ApplyJob, which: string, output: string): Promise<0 | 2> {
+  const fixes = chosen(job, which);
+  if ('code' in fixes) return refused(fixes);
+  const made = applied(job.open.text, job.base, fixes);
   // the changed text, read again, says just what was computed
   const again = made && (await readPlan(made.text, job.open.from)).plan;
   if (!again || !deepEqual(validate(made.tree).plan, again)) {
@@ -59,14 +59,14 @@ export async function applyMoves(job: ApplyJob, which: string, output: string): 
     return refused(usageError('the plan has no place for these entries', mend));
   }
   const delivered = await deliver(made.text, output);
-  const names = moves.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
-  if (delivered === 0) await say(`${counted(moves.length, 'move')} made: ${escapeControl(names)}\n`);
+  const names = fixes.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
+  if (delivered === 0) await say(`${counted(fixes.length, 'move')} made: ${escapeControl(names)}\n`);
   return delivered;
 }
 
-function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Move[] | Finding {
+function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Fix[] | Finding {
   const { suggestions } = advice;
-  const one = suggestions[Number(which) - 1]?.moves;
+  const one = suggestions[Number(which) - 1]?.fixes;
   if (which === 'all' && suggestions.length > 0)
     return allTogether(base, suggestions, objectiveFor(advice.margins, asked.counts));
   if (one) return one;
@@ -86,28 +86,28 @@ export type SuggestCommandOptions = AnswerOptions & {
   readonly inPlace?: true;
 };
 
-/** Most moves in a set: more than anyone makes before a take. */
-const MOST_MOVES = 5;
-type AskedMoves = Asked & { readonly most: number };
+/** Most fixes in a set: more than anyone makes before a take. */
+const MOST_FIXES = 5;
+type AskedFixes = Asked & { readonly most: number };
 
 /** What is asked, or every fault of the options. */
-function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedMoves | readonly Finding[] {
-  const { for: mic, forPart: part, moves } = options;
+function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixes | readonly Finding[] {
+  const { for: mic, forPart: part, moves: most } = options;
   const { minutes, faults: unread } = minutesOf(options.minutes);
   const isOne = mic === undefined || part === undefined;
-  const isSize = /^\d$/.test(moves) && Number(moves) >= 1 && Number(moves) <= MOST_MOVES;
+  const isSize = /^\d$/.test(most) && Number(most) >= 1 && Number(most) <= MOST_FIXES;
   const faults = [
     ...unknownIn('--for', 'microphone', [mic], scene.mics),
     ...unknownIn('--for-part', 'part', [part], scene.parts),
     ...usageFault(isOne, '--for and --for-part cannot both be', 'ask for one of them'),
-    ...usageFault(isSize, `--moves ${moves} is no number of moves`, `write 1 to ${MOST_MOVES}`),
+    ...usageFault(isSize, `--moves ${most} is no number of moves`, `write 1 to ${MOST_FIXES}`),
     ...applyFaults(options),
     ...unread,
   ];
   if (faults.length > 0) return faults;
   return {
     minutes,
-    most: Number(moves),
+    most: Number(most),
     robust: options.robust === true,
     ...(mic !== undefined && { counts: forMic(scene, mic) }),
     ...(part !== undefined && { counts: forPart(scene, part) }),
@@ -132,8 +132,8 @@ function minutesOf(written: readonly string[]): {
   readonly minutes: Minutes;
   readonly faults: readonly Finding[];
 } {
-  const minutes: Record<MoveKind, number> = { ...MINUTES };
-  const usual = MOVE_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ');
+  const minutes: Record<FixKind, number> = { ...MINUTES };
+  const usual = FIX_KINDS.map((one) => `${one}=${MINUTES[one]}`).join(', ');
   const faults = written.flatMap((one) => {
     const [, kind = '', number = ''] = /^(.*?)=(\d+(?:\.\d+)?)$/.exec(one) ?? [];
     const isRead = isKind(kind) && Number(number) > 0;
@@ -143,7 +143,7 @@ function minutesOf(written: readonly string[]): {
   return { minutes, faults };
 }
 
-const isKind = (name: string): name is MoveKind => Object.hasOwn(MINUTES, name);
+const isKind = (name: string): name is FixKind => Object.hasOwn(MINUTES, name);
 
 /** An interrupt (Ctrl-C), for which a pause is made every 100 ms, ends the search, and what was found until then is told. */
 async function searched(base: Computed, asked: Asked): Promise<Advice> {
@@ -169,7 +169,7 @@ async function searched(base: Computed, asked: Asked): Promise<Advice> {
 }
 
 /** Those that `suggest` would put first; where mics are named, for these alone. */
-export async function firstMoves(base: Computed, mics: readonly string[]): Promise<PlainAdvice> {
+export async function firstFixes(base: Computed, mics: readonly string[]): Promise<PlainAdvice> {
   const tests = mics.map((name) => forMic(base.scene, name));
   const counts: Asked['counts'] = (row) => tests.some((test) => test(row));
   return plainAdvice(await searched(base, { show: 3, ...(mics.length > 0 && { counts }) }));

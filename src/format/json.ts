@@ -257,7 +257,7 @@ const scored = writer<Scored>({
   ),
   mends: writer<Improved>()('kind about before_db after_db'),
   price: (one) => ({ kind: one.kind, about: one.about, sentence: regressionWords(one) }),
-})('words moves minutes gain_db shortfall_db worst_margin_db=worst helps mends price');
+})('words moves=fixes minutes gain_db shortfall_db worst_margin_db=worst helps mends price');
 
 /** Shortfall and worst margin are those after it. */
 const suggestion = (one: PlainSuggestion) =>

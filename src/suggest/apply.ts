@@ -5,8 +5,8 @@ import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { Edit, Edited } from '../plan/edit.ts';
 import { nodeAt, nodeOf, removeEntry, setIn, withEdits, yamlInline } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryMove } from './evaluate.ts';
-import type { Move } from './moves.ts';
+import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryFix } from './evaluate.ts';
+import type { Fix } from './fixes.ts';
 import { type Objective, wanting } from './objective.ts';
 import { canJoin, isHarmless, LEAST_GAIN } from './search.ts';
 
@@ -14,9 +14,9 @@ import { canJoin, isHarmless, LEAST_GAIN } from './search.ts';
 export function applied(
   text: string,
   { tree, plan }: { readonly tree: MapNode; readonly plan: PlanData },
-  moves: readonly Move[],
+  fixes: readonly Fix[],
 ): { readonly text: string; readonly tree: MapNode } | null {
-  const edits = [...moves.flatMap((move) => move.edits), ...usedUp(plan, moves)];
+  const edits = [...fixes.flatMap((fix) => fix.edits), ...usedUp(plan, fixes)];
   const changed = withEdits(tree, edits);
   let now: string | null = text;
   for (const edit of edits) now = now === null ? null : written(now, edit, { tree, changed });
@@ -49,8 +49,8 @@ function rewritten(text: string, path: Path, changed: MapNode): string | null {
 }
 
 /** What is on hand is fewer afterwards; the last of a kind goes out of its list, from the end on. */
-function usedUp({ onHand }: PlanData, moves: readonly Move[]): Edit[] {
-  const taken = moves.flatMap(({ takes }) => takes ?? []);
+function usedUp({ onHand }: PlanData, fixes: readonly Fix[]): Edit[] {
+  const taken = fixes.flatMap(({ takes }) => takes ?? []);
   return (['baffles', 'absorption', 'mics'] as const).flatMap((list) =>
     onHand[list]
       .map(({ count }, place) => ({
@@ -70,59 +70,59 @@ function usedUp({ onHand }: PlanData, moves: readonly Move[]): Edit[] {
 
 // As many suggestions as go together, each still worth it beside the others.
 
-type Taken = { readonly moves: readonly Move[]; readonly wanting: number };
+type Taken = { readonly fixes: readonly Fix[]; readonly wanting: number };
 
 /**
  * Of suggestions, best for their effort first: one after another in that order; or the one that does most, then the others. What
- * leaves less wanting is taken, less the moves that the later ones have made idle.
+ * leaves less wanting is taken, less the fixes that the later ones have made idle.
  */
 export function allTogether(
   base: Computed,
-  suggestions: readonly { readonly moves: readonly Move[]; readonly gain: number }[],
+  suggestions: readonly { readonly fixes: readonly Fix[]; readonly gain: number }[],
   objective: Objective,
-): readonly Move[] {
+): readonly Fix[] {
   const most = suggestions.reduce(
     (a, b) => (b.gain > a.gain ? b : a),
-    suggestions[0] ?? { moves: [], gain: 0 },
+    suggestions[0] ?? { fixes: [], gain: 0 },
   );
   const first = firstBaseline(evaluatorOf(base));
   const orders = [suggestions, [most, ...suggestions]].map((order) => [
-    ...new Set(order.flatMap(({ moves }) => moves)),
+    ...new Set(order.flatMap(({ fixes }) => fixes)),
   ]);
-  const [one, other] = orders.map((moves) => oneAfterAnother(first, moves, objective));
+  const [one, other] = orders.map((fixes) => oneAfterAnother(first, fixes, objective));
   if (!one || !other) return [];
   const better = other.wanting < one.wanting - LEAST_GAIN ? other : one;
   return withoutIdle(first, better, objective);
 }
 
-/** The moves that are left out would do nothing more, or harm. */
-function oneAfterAnother(first: Baseline, moves: readonly Move[], objective: Objective): Taken {
+/** The fixes that are left out would do nothing more, or harm. */
+function oneAfterAnother(first: Baseline, fixes: readonly Fix[], objective: Objective): Taken {
   let now = first;
-  const taken: Move[] = [];
-  for (const move of moves) {
-    if (!canJoin(taken, move, first.evaluator.base.plan)) continue;
-    const tried = tryMove(now, move, objective);
+  const taken: Fix[] = [];
+  for (const fix of fixes) {
+    if (!canJoin(taken, fix, first.evaluator.base.plan)) continue;
+    const tried = tryFix(now, fix, objective);
     if (!tried || wanting(now.margins, objective) - tried.wanting <= LEAST_GAIN) continue;
     if (!isHarmless(tried.margins, now.margins)) continue;
-    const next = now.evaluator.commit(move.edits);
+    const next = now.evaluator.commit(fix.edits);
     if ('faults' in next) continue;
     now = baselineOf(evaluatorOf(next), first.allowances);
-    taken.push(move);
+    taken.push(fix);
   }
-  return { moves: taken, wanting: wanting(now.margins, objective) };
+  return { fixes: taken, wanting: wanting(now.margins, objective) };
 }
 
-/** Each move is left out in turn, and stays out where the rest do as well without it. */
+/** Each fix is left out in turn, and stays out where the rest do as well without it. */
 function withoutIdle(
   { evaluator, allowances }: Baseline,
-  { moves, wanting: reached }: Taken,
+  { fixes, wanting: reached }: Taken,
   objective: Objective,
-): readonly Move[] {
-  return moves.reduce((kept, move) => {
-    const rest = kept.filter((one) => one !== move);
+): readonly Fix[] {
+  return fixes.reduce((kept, fix) => {
+    const rest = kept.filter((one) => one !== fix);
     const made = evaluator.commit(rest.flatMap(({ edits }) => edits));
     if ('faults' in made) return kept;
     const margins = marginsOf(contextOf(made.scene, made.result), allowances);
     return wanting(margins, objective) <= reached + LEAST_GAIN ? rest : kept;
-  }, moves);
+  }, fixes);
 }

@@ -22,10 +22,10 @@ import type { Panel, Player, Scene } from '../scene/scene.ts';
 import { resolvedSources } from '../scene/sources.ts';
 import { deepEqual, incrementalTransfer } from '../transfer/incremental.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { type Idea, type Move, tapeOf } from './moves.ts';
+import { type Fix, type FixDraft, lengthFormatOf } from './fixes.ts';
 import { type Focus, type Objective, wanting } from './objective.ts';
 
-/** A plan from which moves are tried, and how far it meets its limits. */
+/** A plan from which fixes are tried, and how far it meets its limits. */
 export type Baseline = {
   readonly evaluator: Evaluator;
   readonly context: criteria.Context;
@@ -35,7 +35,7 @@ export type Baseline = {
 };
 
 /**
- * With a confidence each change would take hundreds of transfers. While moves are tried, a margin is therefore the plain one
+ * With a confidence each change would take hundreds of transfers. While fixes are tried, a margin is therefore the plain one
  * less what the draws took from it in the plan that was asked about; what is told is then drawn itself.
  */
 export function baselineOf(evaluator: Evaluator, allowances: criteria.Settle | null): Baseline {
@@ -80,36 +80,36 @@ export type Tried = {
 /** Most that turning a mic may cost of its own source, dB. */
 const MOST_LOST = 2;
 
-/** Null where the plan would not stand, or the move would cost what it must not. */
-export function tryMove(
+/** Null where the plan would not stand, or the fix would cost what it must not. */
+export function tryFix(
   { evaluator, context, allowances }: Baseline,
-  move: Move,
+  fix: Fix,
   objective: Objective,
 ): Tried | null {
-  const made = evaluator.attempt(move.edits);
+  const made = evaluator.attempt(fix.edits);
   if ('faults' in made) return null;
   const { scene, mics } = made;
   const { base } = evaluator;
-  const moved = mics === null || move.kind === 'closer';
+  const moved = mics === null || fix.kind === 'closer';
   // before its energies are asked for, which cost far more
   if (moved && !mayStand(base.plan.floor, base.scene, scene)) return null;
   const { result } = made;
   if (
-    move.keeps !== undefined &&
-    ownLevel(scene, result, move.keeps) < ownLevel(base.scene, base.result, move.keeps) - MOST_LOST
+    fix.keeps !== undefined &&
+    ownLevel(scene, result, fix.keeps) < ownLevel(base.scene, base.result, fix.keeps) - MOST_LOST
   )
     return null;
   const margins = criteria.marginsOf(contextAfter(context, made), allowances);
-  return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, move) };
+  return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, fix) };
 }
 
 /** What criteria read of a changed plan, with all that the change does not touch from the plan before it. */
 export const contextAfter = (context: criteria.Context, { scene, result, mics }: Changed): criteria.Context =>
   criteria.contextOf(scene, result, mics ? { context, changed: mics } : undefined);
 
-function planAgain(evaluator: Evaluator, { edits }: Move): Changed {
+function planAgain(evaluator: Evaluator, { edits }: Fix): Changed {
   const made = evaluator.attempt(edits);
-  if ('faults' in made) throw new Error('a move that stood stands no more');
+  if ('faults' in made) throw new Error('a fix that was valid is no longer');
   return made;
 }
 
@@ -181,9 +181,10 @@ function ownMicNames(scene: Scene, { name, section }: Thing): string[] {
 function shifted({ tree }: Computed, path: readonly string[], by: readonly [number, number]): Edit[] | null {
   const [x, y] = [0, 1].map((i) => placed(tree, [...path, i]));
   if (x === null || y === null || x === undefined || y === undefined) return null;
+  const { coordinate } = lengthFormatOf(tree);
   return [x + by[0], y + by[1]].map((value, i) => ({
     path: [...path, i],
-    value: tapeOf(tree).place(value),
+    value: coordinate(value),
   }));
 }
 
@@ -316,10 +317,8 @@ const standsClear = (panel: Panel, { panels }: Scene): boolean =>
       geo.crossing(panel.a, panel.b, other.a, other.b) !== null,
   );
 
-// A move: something one can do in the room, as the entries of the plan that it changes.
-
-/** All moves of a kind worth a try for whoever is in focus; whether each stands is seen when it is tried. */
-export type MoveMaker = (base: Computed, focus: Focus) => readonly Idea[];
+/** All fixes of a kind worth a try for whoever is in focus; whether each stands is seen when it is tried. */
+export type FixMaker = (base: Computed, focus: Focus) => readonly FixDraft[];
 
 // Changes to single microphones, for which nothing else in a plan need be read again: some thousand a second.
 

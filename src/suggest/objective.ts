@@ -1,4 +1,4 @@
-/** What a suggestion is to improve, and the microphones and players that moves are looked for at. */
+/** What a suggestion is to improve, and the microphones and players that fixes are looked for at. */
 import { countedMargin, type LimitMargins, type MarginRow } from '../judge/criteria.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { CLEAR } from '../judge/verdict.ts';
@@ -26,7 +26,7 @@ export function forPart(scene: Scene, name: string): Objective['counts'] {
     tests.some((test) => test(row));
 }
 
-// Whom moves should be looked for: the mics that want something, and the loudest of what spills into them.
+// Whom fixes should be looked for: the mics that want something, and the loudest of what bleeds into them.
 
 export type Focus = {
   /** Names of mics that want something; every mic where a part does, since what stays of it may be in any. */
@@ -34,7 +34,7 @@ export type Focus = {
   /** Names of players, and of sources that nobody plays, who are heard at these mics, wanted or loud. */
   readonly sounding: ReadonlySet<string>;
   /** Loud against whom, worst first: a player's index and a mic's. */
-  readonly spills: readonly { readonly player: number; readonly mic: number }[];
+  readonly bleeders: readonly { readonly player: number; readonly mic: number }[];
 };
 
 /** Bleeders of each mic that are gone into. */
@@ -48,15 +48,15 @@ export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, 
   const asked = wants.flatMap(({ about }) => (about.length === 1 ? micOf(scene, about[0] ?? '') : []));
   const judged = scene.mics.flatMap(({ purpose, line }, i) => (purpose === 'parts' && !line ? [i] : []));
   const mics = general ? [...new Set([...asked, ...judged])] : [...new Set(asked)];
-  const spills = mics.flatMap((mic) => loudestAt(scene, result, mic).map((source) => ({ source, mic })));
+  const bleeders = mics.flatMap((mic) => loudestAt(scene, result, mic).map((source) => ({ source, mic })));
   const sources = [
-    ...spills.map(({ source }) => source),
+    ...bleeders.map(({ source }) => source),
     ...mics.flatMap((mic) => scene.mics[mic]?.wanted ?? []),
   ];
   return {
     mics: new Set(mics.flatMap((mic) => scene.mics[mic]?.name ?? [])),
     sounding: new Set(sources.map((source) => nameOf(scene, source))),
-    spills: spills.flatMap(({ source, mic }) => {
+    bleeders: bleeders.flatMap(({ source, mic }) => {
       const player = scene.sources[source]?.player ?? null;
       return player === null ? [] : [{ player, mic }];
     }),

@@ -1,4 +1,4 @@
-/** From a plan to advice: single moves tried, sets of them grown, what is found ranked and summed up. */
+/** From a plan to advice: single fixes tried, sets of them grown, what is found ranked and summed up. */
 import { type Path, pathsOverlap } from '../finding.ts';
 import type { CriterionKind, LimitMargins, MarginRow } from '../judge/criteria.ts';
 import { contextOf, countedMargin, criterionOf, keyOf, marginsOf } from '../judge/criteria.ts';
@@ -11,19 +11,19 @@ import type { PlanData } from '../plan/plan.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { compare, type Regression, regressions } from './compare.ts';
-import type { Baseline, Computed, FirstBaseline, MoveMaker, Tried } from './evaluate.ts';
-import { baselineOf, evaluatorOf, firstBaseline, tryMove } from './evaluate.ts';
-import { MINUTES, MOVE_KINDS, type Move, type MoveKind } from './moves.ts';
-import * as building from './moves-building.ts';
-import * as mics from './moves-mics.ts';
-import * as people from './moves-people.ts';
+import type { Baseline, Computed, FirstBaseline, FixMaker, Tried } from './evaluate.ts';
+import { baselineOf, evaluatorOf, firstBaseline, tryFix } from './evaluate.ts';
+import { FIX_KINDS, type Fix, type FixKind, MINUTES } from './fixes.ts';
+import * as building from './fixes-building.ts';
+import * as mics from './fixes-mics.ts';
+import * as people from './fixes-people.ts';
 import { type Focus, focusOf, type Objective, objectiveFor, wanting } from './objective.ts';
 
 export type SuggestOptions = {
   /** Whose limits count; all of the plan's where left out. */
   readonly counts?: Objective['counts'];
   readonly minutes?: Minutes;
-  /** Most moves in a set; 1 where left out. */
+  /** Most fixes in a set; 1 where left out. */
   readonly most?: number;
   /** Most suggestions told; ten where left out. */
   readonly show?: number;
@@ -117,7 +117,7 @@ export type Found = {
   readonly size: number;
 };
 
-/** Sets that are grown further at each size, and moves that they are grown by. */
+/** Sets that are grown further at each size, and fixes that they are grown by. */
 const BEAM = 12;
 const POOL = 48;
 /** Moves tried between two looks up. */
@@ -133,8 +133,8 @@ type Search = SuggestOptions & {
 };
 
 /**
- * Tries every single move. Then, for sets, joins each of the best sets of one size with each of the best moves, up
- * to `most` moves, and computes every set as one plan. It pauses as it goes: what it has found at any pause makes advice. The
+ * Tries every single fix. Then, for sets, joins each of the best sets of one size with each of the best fixes, up
+ * to `most` fixes, and computes every set as one plan. It pauses as it goes: what it has found at any pause makes advice. The
  * same plan gives the same answer.
  */
 export function* suggesting(base: Computed, options: SuggestOptions): Generator<Found, Found> {
@@ -146,7 +146,7 @@ export function* suggesting(base: Computed, options: SuggestOptions): Generator<
   const singles = yield* trySingles(search);
   const pool = bestOfEach(singles, byGain)
     .slice(0, POOL)
-    .flatMap(({ moves }) => moves);
+    .flatMap(({ fixes }) => fixes);
   let beam = beamOf(singles);
   for (let size = 2; size <= (options.most ?? 1); size++) {
     const grown = yield* grow(search, beam, pool, size);
@@ -160,8 +160,8 @@ function* trySingles(search: Search): Generator<Found, Suggestion[]> {
   const tried: Suggestion[] = [];
   const { base, baseline, objective } = search;
   const focus = focusOf(base.scene, base.result, baseline.margins, objective);
-  for (const move of movesOf(base, focus)) {
-    const made = attempt(search, baseline, [move]);
+  for (const fix of fixesOf(base, focus)) {
+    const made = attempt(search, baseline, [fix]);
     if (made) tried.push(made);
     if (search.tried % PAUSE === 0) yield foundSoFar(search, 1);
   }
@@ -171,20 +171,20 @@ function* trySingles(search: Search): Generator<Found, Suggestion[]> {
 function* grow(
   search: Search,
   beam: readonly Suggestion[],
-  pool: readonly Move[],
+  pool: readonly Fix[],
   size: number,
 ): Generator<Found, Suggestion[]> {
   const seen = new Set<string>();
   const grown: Suggestion[] = [];
-  for (const { moves, gain } of beam) {
-    const set = search.baseline.evaluator.commit(moves.flatMap(({ edits }) => edits));
+  for (const { fixes, gain } of beam) {
+    const set = search.baseline.evaluator.commit(fixes.flatMap(({ edits }) => edits));
     if ('faults' in set) continue;
     const baseline = baselineOf(evaluatorOf(set), search.baseline.allowances);
-    for (const move of pool) {
-      const key = keyOfSet([...moves, move]);
-      if (seen.has(key) || !canJoin(moves, move, search.base.plan)) continue;
+    for (const fix of pool) {
+      const key = keyOfSet([...fixes, fix]);
+      if (seen.has(key) || !canJoin(fixes, fix, search.base.plan)) continue;
       seen.add(key);
-      const made = attempt(search, baseline, [...moves, move], gain);
+      const made = attempt(search, baseline, [...fixes, fix], gain);
       if (made) grown.push(made);
       if (search.tried % PAUSE === 0) yield foundSoFar(search, size);
     }
@@ -197,25 +197,25 @@ const ALL_ROOMS = 24;
 
 /** Who gets which room or booth: every two of them, where there are not too many. */
 function* assignRooms(search: Search, singles: readonly Suggestion[]): Generator<Found, Suggestion[]> {
-  const moved = singles.filter(({ moves: [move] }) => move?.kind === 'other-room');
+  const moved = singles.filter(({ fixes: [fix] }) => fix?.kind === 'other-room');
   const best = bestOfEach(moved, byGain);
   if (best.length > ALL_ROOMS) return [];
-  const pool = best.flatMap(({ moves }) => moves);
+  const pool = best.flatMap(({ fixes }) => fixes);
   return yield* grow(search, best, pool, 2);
 }
 
-/** The last of the moves on a plan in which the others have been made; each must do something for the whole. */
+/** The last of the fixes on a plan in which the others have been made; each must do something for the whole. */
 function attempt(
   search: Search,
   baseline: Baseline,
-  moves: readonly Move[],
+  fixes: readonly Fix[],
   gainBefore = 0,
 ): Suggestion | null {
   const { objective, minutes = MINUTES, wantingBefore, found } = search;
   search.tried++;
-  const tried = tryMove(baseline, moves.at(-1) as Move, objective);
+  const tried = tryFix(baseline, fixes.at(-1) as Fix, objective);
   if (!tried) return null;
-  const made = { moves, minutes: minutesOf(moves, minutes), gain: wantingBefore - tried.wanting, tried };
+  const made = { fixes, minutes: minutesOf(fixes, minutes), gain: wantingBefore - tried.wanting, tried };
   const isWorthIt = made.gain > Math.max(0, gainBefore) + LEAST_GAIN;
   if (isWorthIt && isHarmless(tried.margins, search.baseline.margins)) found.push(made);
   return made;
@@ -234,43 +234,43 @@ const foundSoFar = ({ found, tried, baseline, objective }: Search, size: number)
 /** Sets from which larger ones are grown: whatever does most, harmless yet or not. */
 const beamOf = (tried: readonly Suggestion[]): Suggestion[] => bestOfEach(tried, byGain).slice(0, BEAM);
 
-// Every move that is worth a try in a plan, in order of effort.
+// Every fix that is worth a try in a plan, in order of effort.
 
-const MAKERS: Readonly<Record<MoveKind, MoveMaker>> = {
-  'high-pass': mics.filterMoves,
-  softer: people.softerMoves,
-  door: building.doorMoves,
-  pattern: mics.patternMoves,
-  null: mics.nullMoves,
-  'turn-mic': mics.turnMicMoves,
-  closer: mics.closerMoves,
-  'turn-player': people.turnPlayerMoves,
-  'turn-baffle': building.turnBaffleMoves,
-  'take-baffle-away': building.takeBaffleAwayMoves,
-  'move-baffle': building.moveBaffleMoves,
-  'swap-mic': mics.swapMicMoves,
-  'shift-player': people.shiftPlayerMoves,
-  'place-baffle': building.placeBaffleMoves,
-  absorption: building.absorptionMoves,
-  'swap-players': people.swapPlayersMoves,
-  'other-room': people.otherRoomMoves,
+const MAKERS: Readonly<Record<FixKind, FixMaker>> = {
+  'high-pass': mics.filterFixes,
+  softer: people.softerFixes,
+  door: building.doorFixes,
+  pattern: mics.patternFixes,
+  null: mics.nullFixes,
+  'turn-mic': mics.turnMicFixes,
+  closer: mics.closerFixes,
+  'turn-player': people.turnPlayerFixes,
+  'turn-baffle': building.turnBaffleFixes,
+  'take-baffle-away': building.removeBaffleFixes,
+  'move-baffle': building.moveBaffleFixes,
+  'swap-mic': mics.swapMicFixes,
+  'shift-player': people.shiftPlayerFixes,
+  'place-baffle': building.placeBaffleFixes,
+  absorption: building.absorptionFixes,
+  'swap-players': people.swapPlayersFixes,
+  'other-room': people.otherRoomFixes,
 };
 
-export const movesOf = (base: Computed, focus: Focus): Move[] =>
-  MOVE_KINDS.flatMap((kind) => [...MAKERS[kind](base, focus)]).map((idea, id) => ({ id, ...idea }));
+export const fixesOf = (base: Computed, focus: Focus): Fix[] =>
+  FIX_KINDS.flatMap((kind) => [...MAKERS[kind](base, focus)]).map((draft, id) => ({ id, ...draft }));
 
-// Whether moves can be made together: they change different entries, and there is enough on hand for all.
+// Whether fixes can be made together: they change different entries, and there is enough on hand for all.
 
-export function canJoin(moves: readonly Move[], another: Move, plan: PlanData): boolean {
-  const apart = moves.every(({ edits }) =>
+export function canJoin(fixes: readonly Fix[], another: Fix, plan: PlanData): boolean {
+  const apart = fixes.every(({ edits }) =>
     edits.every(({ path }) => another.edits.every((other) => !pathsOverlap(path, other.path))),
   );
-  return apart && isEnough([...moves, another], plan);
+  return apart && isEnough([...fixes, another], plan);
 }
 
-function isEnough(moves: readonly Move[], { onHand }: PlanData): boolean {
+function isEnough(fixes: readonly Fix[], { onHand }: PlanData): boolean {
   const taken = new Map<string, number>();
-  for (const [list, place] of moves.flatMap(({ takes }) => takes ?? [])) {
+  for (const [list, place] of fixes.flatMap(({ takes }) => takes ?? [])) {
     const key = `${list} ${place}`;
     const count = (taken.get(key) ?? 0) + 1;
     if (count > (onHand[list][place]?.count ?? 0)) return false;
@@ -291,21 +291,21 @@ export const wantingOnBadDays = (scene: Scene, result: Transfer, objective: Obje
 
 // Advice as data alone: what formats show, and a script can write down.
 
-type PlainMove = {
-  readonly kind: MoveKind;
+type PlainFix = {
+  readonly kind: FixKind;
   readonly about: readonly string[];
   /** Entries of the plan and what they are set to, as one would write it; null takes an entry out. */
   readonly edits: readonly { readonly path: Path; readonly value: string | null }[];
 };
 
-export type PlainSuggestion = Omit<SuggestionSummary, 'moves'> & { readonly moves: readonly PlainMove[] };
+export type PlainSuggestion = Omit<SuggestionSummary, 'fixes'> & { readonly fixes: readonly PlainFix[] };
 export type PlainAdvice = Omit<Advice, 'suggestions'> & { readonly suggestions: readonly PlainSuggestion[] };
 
 export const plainAdvice = (advice: Advice): PlainAdvice => ({
   ...advice,
   suggestions: advice.suggestions.map((one) => ({
     ...one,
-    moves: one.moves.map(({ kind, about, edits }) => ({
+    fixes: one.fixes.map(({ kind, about, edits }) => ({
       kind,
       about,
       edits: edits.map(({ path, value }) => ({ path, value: value && plainInline(value) })),
@@ -319,7 +319,7 @@ export type Helped = {
   readonly mic: string;
   /** S/B as judged, dB; null where there is none. */
   readonly before: number | null;
-  /** Whether it was measured; what comes after a move never was. Null without readings of the day. */
+  /** Whether it was measured; what comes after a fix never was. Null without readings of the day. */
   readonly basis: Basis | null;
   readonly after: number | null;
   readonly unweightedBefore: number | null;
@@ -336,9 +336,9 @@ export type Improved = {
 };
 
 export type SuggestionSummary = {
-  /** One sentence a move. */
+  /** One sentence a fix. */
   readonly words: readonly string[];
-  readonly moves: readonly Move[];
+  readonly fixes: readonly Fix[];
   readonly minutes: number;
   /** dB less that is wanting: of the whole plan, or of what was asked for. */
   readonly gain: number;
@@ -383,14 +383,14 @@ function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSumm
 function summaryOf(
   { base, baseline }: Asked,
   before: Report,
-  { moves, minutes, gain, margins, draws, again }: Ranked,
+  { fixes, minutes, gain, margins, draws, again }: Ranked,
 ): SuggestionSummary {
   const { scene, result } = again();
   const after = judge(scene, result, [], draws ?? undefined);
   const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
   return {
-    words: wordsOf(base, moves),
-    ...{ moves, minutes, gain },
+    words: wordsOf(base, fixes),
+    ...{ fixes, minutes, gain },
     shortfall: [baseline.margins.shortfall, margins.shortfall],
     worst: [baseline.margins.worst, margins.worst],
     helps: helpedBy(before, after),
@@ -399,13 +399,13 @@ function summaryOf(
   };
 }
 
-/** Each move is told on the plan in which those before it have been made. */
-function wordsOf(base: Computed, moves: readonly Move[]): string[] {
+/** Each fix is told on the plan in which those before it have been made. */
+function wordsOf(base: Computed, fixes: readonly Fix[]): string[] {
   let now = base;
-  return moves.map((move) => {
-    const next = evaluatorOf(now).commit(move.edits);
+  return fixes.map((fix) => {
+    const next = evaluatorOf(now).commit(fix.edits);
     const after = 'faults' in next ? now : next;
-    const words = move.say(now.scene, after.scene);
+    const words = fix.say(now.scene, after.scene);
     now = after;
     return words;
   });
@@ -447,23 +447,23 @@ function helpedBy(before: Report, after: Report): Helped[] {
   return rows.sort((a, b) => (b.after ?? 0) - (b.before ?? 0) - ((a.after ?? 0) - (a.before ?? 0)));
 }
 
-// A move or a set of moves that was tried, and how it compares with others.
+// A fix or a set of fixes that was tried, and how it compares with others.
 
 type Suggestion = {
-  readonly moves: readonly Move[];
+  readonly fixes: readonly Fix[];
   readonly minutes: number;
   /** How much less is wanting than before, dB. */
   readonly gain: number;
   readonly tried: Tried;
 };
 
-export type Minutes = Readonly<Record<MoveKind, number>>;
+export type Minutes = Readonly<Record<FixKind, number>>;
 /** Gains smaller than this are none, dB. */
 export const LEAST_GAIN = 0.05;
 const ROUNDING = 1e-9;
 
-export const minutesOf = (moves: readonly Move[], minutes: Minutes = MINUTES): number =>
-  moves.reduce((sum, { kind }) => sum + minutes[kind], 0);
+export const minutesOf = (fixes: readonly Fix[], minutes: Minutes = MINUTES): number =>
+  fixes.reduce((sum, { kind }) => sum + minutes[kind], 0);
 
 /** Does not make the worst margin worse, unless it stays clear, and parts nobody who is to see another. */
 export function isHarmless(after: LimitMargins, before: LimitMargins): boolean {
@@ -474,7 +474,7 @@ export function isHarmless(after: LimitMargins, before: LimitMargins): boolean {
 const missedWithoutFigure = ({ rows }: LimitMargins): number =>
   rows.filter(({ kind, margin }) => margin < 0 && criterionOf(kind).unit === null).length;
 
-type Ordered = Pick<Suggestion, 'moves' | 'minutes' | 'gain'>;
+type Ordered = Pick<Suggestion, 'fixes' | 'minutes' | 'gain'>;
 
 /** What it does for each minute; of equals the quicker. */
 function byWorth(a: Ordered, b: Ordered): number {
@@ -486,20 +486,20 @@ function byGain(a: Ordered, b: Ordered): number {
   return b.gain - a.gain || a.minutes - b.minutes || byGentleness(a, b);
 }
 
-/** Makers give gentle moves before drastic ones. */
+/** Makers give gentle fixes before drastic ones. */
 const byGentleness = (a: Ordered, b: Ordered): number =>
-  a.moves.reduce((sum, { id }, i) => sum || id - (b.moves[i]?.id ?? -1), 0);
+  a.fixes.reduce((sum, { id }, i) => sum || id - (b.fixes[i]?.id ?? -1), 0);
 
-/** What is moved, not how far: the same for all moves of a kind about the same. */
-const themeOf = (moves: readonly Move[]): string =>
-  moves
+/** What is moved, not how far: the same for all fixes of a kind about the same. */
+const themeOf = (fixes: readonly Fix[]): string =>
+  fixes
     .map(({ kind, about }) => [kind, ...about].join('\n'))
     .sort()
     .join('\n\n');
 
-/** The moves themselves, in whatever order. */
-const keyOfSet = (moves: readonly Move[]): string =>
-  moves
+/** The fixes themselves, in whatever order. */
+const keyOfSet = (fixes: readonly Fix[]): string =>
+  fixes
     .map(({ id }) => id)
     .sort((a, b) => a - b)
     .join(' ');
@@ -507,8 +507,8 @@ const keyOfSet = (moves: readonly Move[]): string =>
 /** The best of each theme, in an order. */
 function bestOfEach(all: readonly Suggestion[], order: typeof byGain): Suggestion[] {
   const themes = new Set<string>();
-  return [...all].sort(order).filter(({ moves }) => {
-    const theme = themeOf(moves);
+  return [...all].sort(order).filter(({ fixes }) => {
+    const theme = themeOf(fixes);
     if (themes.has(theme)) return false;
     themes.add(theme);
     return true;

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { tryJob } from '../../src/commands/compare.ts';
 import { runLineCheck as lineCheck } from '../../src/commands/line-check.ts';
 import { type OpenFile, open as openFile } from '../../src/commands/pipeline.ts';
-import { applyMoves } from '../../src/commands/suggest.ts';
+import { applyFixes } from '../../src/commands/suggest.ts';
 import { compareJson, suggestJson, whyJson } from '../../src/format/json.ts';
 import { trialFormats } from '../../src/format/lists.ts';
 import { renderText } from '../../src/format/text.ts';
@@ -133,7 +133,7 @@ const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, op
   if (advice.suggestions.length === 0) return;
   const output = join(folder, 'out.yaml');
   const which = dice.pick(['1', 'all', String(advice.suggestions.length)]);
-  const code = await applyMoves({ open, base, asked, advice }, which, output);
+  const code = await applyFixes({ open, base, asked, advice }, which, output);
   rmSync(output, { force: true });
   if (code !== 0 && code !== 2) note(`suggest --apply ended with ${code}`);
 };

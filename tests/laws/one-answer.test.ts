@@ -272,14 +272,14 @@ describe('on any plan', () => {
     );
   }, 120_000);
 
-  test('what a suggestion comes to is the answer of check on the plan with its moves made', async () => {
+  test('what a suggestion comes to is the answer of check on the plan with its fixes made', async () => {
     await fc.assert(
       fc.asyncProperty(session, async (made) => {
         const text = planText(made);
         const plan = await onBench(text);
-        for (const { moves, worst, shortfall } of suggest(plan, { show: 2 }).suggestions) {
-          const changed = applied(text, plan, moves);
-          if (!changed) throw new Error('the text has no place for the moves');
+        for (const { fixes, worst, shortfall } of suggest(plan, { show: 2 }).suggestions) {
+          const changed = applied(text, plan, fixes);
+          if (!changed) throw new Error('the text has no place for the fixes');
           const rows = limitRows((await onBench(changed.text)).report);
           close(worst[1], worstOf(rows), 'worst');
           close(shortfall[1], shortfallOf(rows), 'shortfall');
@@ -326,7 +326,7 @@ describe('as commands', () => {
     const { figures } = json('try', plan, '--each', unchanged);
     expect(figures.shortfall).toBeCloseTo(shortfallOf(asked), 2);
     expect(figures['worst-margin']).toBeCloseTo(worstOf(asked) ?? Number.NaN, 2);
-    const { mics } = json('report', plan, '--no-moves');
+    const { mics } = json('report', plan, '--no-fixes');
     for (const { kind, about, margin } of asked) {
       const mic = mics.find(({ name }: { name: string }) => name === about[0]);
       if (kind === 'signal-to-bleed') expect(mic.margin_db).toBe(margin);

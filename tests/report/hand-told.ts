@@ -140,7 +140,7 @@ export const told: Answer = {
     suggestions: [
       {
         words: ['bring voice-mic from 20 cm to 10 cm'],
-        moves: [
+        fixes: [
           {
             kind: 'closer',
             about: ['voice-mic'],
@@ -159,7 +159,7 @@ export const told: Answer = {
       },
       {
         words: ['ask tuba to take it softer: mf instead of f'],
-        moves: [
+        fixes: [
           {
             kind: 'softer',
             about: ['tuba'],

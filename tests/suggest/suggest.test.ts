@@ -10,14 +10,14 @@ import { resolve } from '../../src/scene/resolve.ts';
 import { applied } from '../../src/suggest/apply.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { mayStand } from '../../src/suggest/evaluate.ts';
-import { MINUTES, type Move } from '../../src/suggest/moves.ts';
+import { type Fix, MINUTES } from '../../src/suggest/fixes.ts';
 import { focusOf, forMic, objectiveFor, wanting } from '../../src/suggest/objective.ts';
 import {
   adviceOf,
   canJoin,
+  fixesOf,
   isHarmless,
   minutesOf,
-  movesOf,
   suggest,
   suggesting,
   wantingOnBadDays,
@@ -76,18 +76,18 @@ const PLANS = [
 ];
 
 /** The grid that suggestions are looked for in: that of whoever wants something. */
-function movesIn(base: Computed): Move[] {
+function movesIn(base: Computed): Fix[] {
   const margins = limitMargins(base.scene, base.result);
-  return movesOf(base, focusOf(base.scene, base.result, margins, objectiveFor(margins)));
+  return fixesOf(base, focusOf(base.scene, base.result, margins, objectiveFor(margins)));
 }
 
 type Made = { readonly margins: LimitMargins; readonly base: Computed };
 
-/** The plan with moves made, read and computed as if it had been written so; null where it does not stand. */
-function afresh(base: Computed, moves: readonly Move[]): Made | null {
+/** The plan with fixes made, read and computed as if it had been written so; null where it does not stand. */
+function afresh(base: Computed, fixes: readonly Fix[]): Made | null {
   const tree = withEdits(
     base.tree,
-    moves.flatMap(({ edits }) => edits),
+    fixes.flatMap(({ edits }) => edits),
   );
   const { plan } = validate(tree);
   const scene = plan && resolve(plan, catalogue).scene;
@@ -107,7 +107,7 @@ function ownLevel({ scene, result }: Computed, name: string): number {
 }
 
 /** One move on a plan, by the rules that suggestions go by. */
-function made(before: Computed, move: Move): Made | null {
+function made(before: Computed, move: Fix): Made | null {
   const after = afresh(before, [move]);
   if (!after || !mayStand(before.plan.floor, before.scene, after.base.scene)) return null;
   if (move.keeps && ownLevel(after.base, move.keeps) < ownLevel(before, move.keeps) - 2) return null;
@@ -123,10 +123,10 @@ function enumerated(base: Computed, pairs: boolean): Best {
   const before = wanting(margins, objective);
   const all = movesIn(base);
   let best: Best = { worth: 0, gain: 0 };
-  const take = (moves: readonly Move[], after: LimitMargins) => {
+  const take = (fixes: readonly Fix[], after: LimitMargins) => {
     const gain = before - wanting(after, objective);
     if (gain <= 0.05 || !isHarmless(after, margins)) return;
-    best = { worth: Math.max(best.worth, gain / minutesOf(moves)), gain: Math.max(best.gain, gain) };
+    best = { worth: Math.max(best.worth, gain / minutesOf(fixes)), gain: Math.max(best.gain, gain) };
   };
   for (const one of all) {
     const first = made(base, one);
@@ -152,7 +152,7 @@ describe.each(PLANS)('$kind', ({ text }) => {
   });
 });
 
-/** Small enough that every two of their moves can be computed. */
+/** Small enough that every two of their fixes can be computed. */
 const FEW = [
   {
     kind: 'softer, filters and switches',
@@ -165,8 +165,8 @@ const FEW = [
   },
 ];
 
-describe.each(FEW)('two moves: $kind', ({ text }) => {
-  test('nothing that any two moves gain together is missed', async () => {
+describe.each(FEW)('two fixes: $kind', ({ text }) => {
+  test('nothing that any two fixes gain together is missed', async () => {
     const base = await onBench(`spillcheck: 1\n${text}`);
     const { suggestions } = suggest(base, { most: 2, show: 10_000 });
     const most = Math.max(...suggestions.map(({ gain }) => gain));
@@ -215,9 +215,9 @@ test.each(Array.from({ length: sized(3, 20) }, (_, seed) => seed))(
     const text = randomPlan(seed);
     const base = await onBench(text);
     const { suggestions, margins } = suggest(base, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
-    for (const { moves, worst, shortfall, helps, price } of suggestions) {
-      const changed = applied(text, base, moves);
-      if (!changed) throw new Error(`no place for ${moves.map(({ kind }) => kind).join()}`);
+    for (const { fixes, worst, shortfall, helps, price } of suggestions) {
+      const changed = applied(text, base, fixes);
+      if (!changed) throw new Error(`no place for ${fixes.map(({ kind }) => kind).join()}`);
       const { scene, result } = await onBench(changed.text);
       const now = limitMargins(scene, result);
       expect(Math.abs((now.worst ?? 0) - (worst[1] ?? 0))).toBeLessThan(0.01);
@@ -251,8 +251,8 @@ test('for one mic only what betters its own limit is told', async () => {
     rows.find(({ about: [name] }) => name === 'viola-mic')?.margin ?? 0;
   expect(own(margins.rows)).toBeLessThan(3);
   expect(suggestions.length).toBeGreaterThan(0);
-  for (const { moves } of suggestions) {
-    expect(own(afresh(base, moves)?.margins.rows ?? [])).toBeGreaterThan(own(margins.rows));
+  for (const { fixes } of suggestions) {
+    expect(own(afresh(base, fixes)?.margins.rows ?? [])).toBeGreaterThan(own(margins.rows));
   }
 });
 
@@ -265,8 +265,8 @@ test('a search that is stopped has the best of what it tried, and says that it i
   const whole = suggest(base);
   expect([advice.whole, whole.whole]).toEqual([false, true]);
   expect(advice.tried).toBeLessThan(whole.tried);
-  for (const { moves, gain } of advice.suggestions) {
-    expect(moves).toHaveLength(1);
+  for (const { fixes, gain } of advice.suggestions) {
+    expect(fixes).toHaveLength(1);
     expect(gain).toBeGreaterThan(0);
   }
 });
@@ -298,9 +298,9 @@ test('on bad days more is wanting; where nothing is off, just what the plain fig
 
 test('more minutes for a kind of move put it further down', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[0]?.text}`);
-  const first = suggest(base).suggestions[0]?.moves[0]?.kind ?? 'softer';
+  const first = suggest(base).suggestions[0]?.fixes[0]?.kind ?? 'softer';
   const again = suggest(base, { minutes: { ...MINUTES, [first]: 10_000 } });
-  expect(again.suggestions[0]?.moves[0]?.kind).not.toBe(first);
+  expect(again.suggestions[0]?.fixes[0]?.kind).not.toBe(first);
 });
 
 describe('rules of the floor', () => {
@@ -399,11 +399,11 @@ mics:
       `spillcheck: 1\n${ROOM}${TWO.replaceAll(', fixed: true', '')}mics:\n  flute-mic: {for: flute, near: {distance: 30 cm}}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n${floor}`,
     );
     const shifts = suggest(base, { show: 1000 }).suggestions.filter(
-      ({ moves: [move] }) => move?.kind === 'shift-player',
+      ({ fixes: [fix] }) => fix?.kind === 'shift-player',
     );
     expect(shifts.length).toBeGreaterThan(0);
-    for (const { moves } of shifts) {
-      const { players = [] } = afresh(base, moves)?.base.scene ?? {};
+    for (const { fixes } of shifts) {
+      const { players = [] } = afresh(base, fixes)?.base.scene ?? {};
       const moved = players.filter(({ at }, i) => at[1] !== base.scene.players[i]?.at[1]);
       for (const { at } of moved) {
         expect(at[1]).toBeLessThanOrEqual(3.3);

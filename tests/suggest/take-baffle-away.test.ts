@@ -7,7 +7,7 @@ import { suggest } from '../../src/suggest/search.ts';
 import { onBench } from './evaluator.ts';
 
 const awayFrom = (base: Computed) =>
-  suggest(base, { show: 1000 }).suggestions.filter(({ moves: [move] }) => move?.kind === 'take-baffle-away');
+  suggest(base, { show: 1000 }).suggestions.filter(({ fixes: [fix] }) => fix?.kind === 'take-baffle-away');
 
 /**
  * In the free field two loudspeakers alike, loud in the octave at 4 kHz alone: the mic's own 1 m from it, the other 4 m. A
@@ -46,7 +46,7 @@ describe('a board that throws sound into a mic', () => {
 
   test('goes out of the text with its own line, and nothing else', async () => {
     const base = await onBench(MIRRORED);
-    const changed = applied(MIRRORED, base, awayFrom(base)[0]?.moves ?? []);
+    const changed = applied(MIRRORED, base, awayFrom(base)[0]?.fixes ?? []);
     expect(changed?.text).toBe(
       MIRRORED.split('\n')
         .filter((line) => !line.startsWith('  board:'))
@@ -106,7 +106,7 @@ describe('a screen between two', () => {
   test('leaves an empty map behind it', async () => {
     const text = between('signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]', SOFT);
     const base = await onBench(text);
-    const changed = applied(text, base, awayFrom(base)[0]?.moves ?? []);
+    const changed = applied(text, base, awayFrom(base)[0]?.fixes ?? []);
     expect(changed?.text).toContain('\nbaffles: {}\n');
     expect((await onBench(changed?.text ?? '')).scene.panels).toEqual([]);
   });

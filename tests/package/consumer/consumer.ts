@@ -28,8 +28,11 @@ import {
   type Evaluator,
   energyAt,
   evaluatorOf,
+  FIX_KINDS,
   type Finding,
   type FindingCode,
+  type Fix,
+  type FixKind,
   forMic,
   forPart,
   type Helped,
@@ -51,9 +54,6 @@ import {
   MINUTES,
   type Mic,
   type MicRow,
-  MOVE_KINDS,
-  type Move,
-  type MoveKind,
   matchReadings,
   measuredLevels,
   NOMINAL_BANDS,
@@ -180,10 +180,10 @@ const options: SuggestOptions = { most: 1, show: 3, counts: forMic(scene, 'guita
 const advice: Advice = suggest(base, options);
 const best: SuggestionSummary | undefined = advice.suggestions[0];
 const helped: readonly Helped[] = best?.helps ?? [];
-const moves: readonly Move[] = best?.moves ?? [];
-const minutes: number[] = MOVE_KINDS.map((kind: MoveKind) => MINUTES[kind]);
+const fixes: readonly Fix[] = best?.fixes ?? [];
+const minutes: number[] = FIX_KINDS.map((kind: FixKind) => MINUTES[kind]);
 const plain: PlainAdvice = plainAdvice(advice);
-const made = applied(text, base, moves);
+const made = applied(text, base, fixes);
 const limits: readonly Criterion[] = limitRows(judge(scene, result));
 const standing: LimitMargins = limitMargins(scene, result);
 const margins: readonly MarginRow[] = standing.rows.filter(forPart(scene, 'singer'));

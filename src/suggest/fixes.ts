@@ -1,19 +1,20 @@
-/** Move kinds, effort, wording of places. */
+/** Fixes that can be tried: kinds, effort, how places and lengths are said. */
+
+import type { Path } from '../finding.ts';
 import { bearingOf, distanceToSegment, type Vec2 } from '../geometry.ts';
 import { type LengthUnit, type MapNode, type Node, unitsOfTree } from '../plan/document.ts';
-import { type Edit, scalarOf } from '../plan/edit.ts';
+import { type Edit, nodeOf, scalarOf } from '../plan/edit.ts';
 import { FOOT, INCH, type Lengths, lengthsIn } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';
 
-// Places in words that one can measure out with a tape.
-/** Rooms, and the tape that places in them are said by. */
-export type Spotted = Pick<Scene, 'rooms'> & { readonly tape: Tape };
+type Places = { readonly tree: MapNode; readonly scene: Pick<Scene, 'rooms'> };
 
 /** "1.20 m from wall bottom and 3.05 m from wall left of the hall"; by its numbers where there is no room. */
-export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2): string {
+export function placeWords({ tree, scene: { rooms } }: Places, room: number, [x, y]: Vec2): string {
+  const { apart } = lengthFormatOf(tree);
   const own = rooms[room];
-  if (!own) return `(${tape.apart(x)}, ${tape.apart(y)})`;
+  if (!own) return `(${apart(x)}, ${apart(y)})`;
   const walls = own.outline.map((a, i) => {
     const b = own.outline[(i + 1) % own.outline.length] as Vec2;
     return {
@@ -24,42 +25,38 @@ export function spotWords({ rooms, tape }: Spotted, room: number, [x, y]: Vec2):
   });
   const [first, ...others] = walls.sort((a, b) => a.away - b.away);
   const second = others.find((wall) => first && Math.abs(Math.sin(wall.angle - first.angle)) > 0.3);
-  const told = [first, second].flatMap((wall) =>
-    wall ? [`${tape.apart(wall.away)} from ${wall.name}`] : [],
+  const distances = [first, second].flatMap((wall) =>
+    wall ? [`${apart(wall.away)} from ${wall.name}`] : [],
   );
-  return `${told.join(' and ')} of ${own.name}`;
+  return `${distances.join(' and ')} of ${own.name}`;
 }
 
 /** "50 cm along 90°". */
-export const stepWords = ([x, y]: Vec2, tape: Tape): string =>
-  `${tape.close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y]) + 360) % 360}°`;
+export const stepWords = ([x, y]: Vec2, { close }: LengthFormat): string =>
+  `${close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y]) + 360) % 360}°`;
 
-// Lengths of moves in the plan's own units: as they are said, and as they are written there.
-
-export type Tape = Lengths & {
+/** Lengths in the plan's own units: as they are said, and as they are written there. */
+export type LengthFormat = Lengths & {
   /** A coordinate or height as it is written, to 1 cm or a hundredth of a foot. */
-  readonly place: (metres: number) => Node;
+  readonly coordinate: (metres: number) => Node;
   /** Distances that one sets a mic up at, m, the gentle ones first. Common practice, no source. */
   readonly distances: readonly number[];
 };
 
-export const tapeOf = (tree: MapNode): Tape => TAPES[unitsOfTree(tree)];
-const hundredth = (value: number): number => rounded(value, 2);
+export const lengthFormatOf = (tree: MapNode): LengthFormat => FORMATS[unitsOfTree(tree)];
 
-const TAPES: Readonly<Record<LengthUnit, Tape>> = {
+const FORMATS: Readonly<Record<LengthUnit, LengthFormat>> = {
   m: {
     ...lengthsIn('m'),
-    place: (metres) => scalarOf(hundredth(metres)),
+    coordinate: (metres) => scalarOf(rounded(metres, 2)),
     distances: [1.5, 1, 0.8, 0.6, 0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.08, 0.05, 0.03],
   },
   ft: {
     ...lengthsIn('ft'),
-    place: (metres) => scalarOf(hundredth(metres / FOOT), 'ft'),
+    coordinate: (metres) => scalarOf(rounded(metres / FOOT, 2), 'ft'),
     distances: [60, 40, 32, 24, 20, 16, 12, 10, 8, 6, 4, 3, 2, 1.5].map((inches) => inches * INCH),
   },
 };
-
-// A move: something one can do in the room, as the entries of the plan that it changes.
 
 /** Minutes that each takes one person, in the order in which kinds are tried. Common practice, no source; settable. */
 export const MINUTES = {
@@ -82,23 +79,37 @@ export const MINUTES = {
   'other-room': 20,
 };
 
-export type MoveKind = keyof typeof MINUTES;
-export const MOVE_KINDS = Object.keys(MINUTES) as readonly MoveKind[];
+export type FixKind = keyof typeof MINUTES;
+export const FIX_KINDS = Object.keys(MINUTES) as readonly FixKind[];
 
-export type Move = {
-  /** Its place among all moves of the plan. */
+/** Something one can do in the room, as the entries of the plan that it changes. */
+export type Fix = {
+  /** Its place among all fixes of the plan. */
   readonly id: number;
-  readonly kind: MoveKind;
-  /** What is moved, as the plan names it: two moves of one kind about the same exclude each other. */
+  readonly kind: FixKind;
+  /** What it changes, as the plan names it: two fixes of one kind about the same exclude each other. */
   readonly about: readonly string[];
   readonly edits: readonly Edit[];
-  /** In words, with figures to act on; told from the scenes before and after. */
+  /** In words, with figures to act on, from the scenes before and after. */
   readonly say: (before: Scene, after: Scene) => string;
   /** Spare things that it takes, as [list of `on-hand`, place in it]. */
   readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
-  /** A mic that must lose no more than 2 dB of its own source. */
+  /** A mic that must lose no more than 2 dB of its signal. */
   readonly keeps?: string;
 };
 
-/** A move not yet numbered. */
-export type Idea = Omit<Move, 'id'>;
+/** A fix not yet numbered. */
+export type FixDraft = Omit<Fix, 'id'>;
+
+export const fixOf = (
+  kind: FixKind,
+  about: Fix['about'],
+  edits: Fix['edits'],
+  say: Fix['say'],
+  more: Pick<Fix, 'takes' | 'keeps'> = {},
+): FixDraft => ({ kind, about, edits, say, ...more });
+
+export const set = (path: Path, value: Parameters<typeof nodeOf>[0]): Edit => ({
+  path,
+  value: nodeOf(value),
+});

@@ -1,0 +1,190 @@
+/** High-pass, pattern, aim, null, closer. */
+import * as geo from '../geometry.ts';
+import { type Edit, nodeAt } from '../plan/edit.ts';
+import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
+import type { Computed, FixMaker } from './evaluate.ts';
+import { type FixDraft, fixOf, lengthFormatOf, set } from './fixes.ts';
+import type { Focus } from './objective.ts';
+
+/** Mics in focus that pick up parts by air. */
+const micsIn = ({ scene }: Computed, { mics }: Focus): Mic[] =>
+  scene.mics.filter(({ name, purpose, line }) => purpose === 'parts' && !line && mics.has(name));
+
+export const patternFixes: FixMaker = (base, focus) =>
+  micsIn(base, focus).flatMap(({ name, switchable }) =>
+    otherPatterns(base, name, switchable).map((pattern) => {
+      const edit = set(['mics', name, 'pattern'], pattern);
+      return fixOf('pattern', [name], [edit], () => `switch ${name} to ${pattern}`);
+    }),
+  );
+
+export const swapMicFixes: FixMaker = (base, focus) =>
+  micsIn(base, focus).flatMap(({ name }) =>
+    base.plan.onHand.mics.flatMap(({ patterns }, spare) =>
+      otherPatterns(base, name, patterns).map((pattern) => {
+        const edits = [set(['mics', name, 'pattern'], pattern), set(['mics', name, 'switchable'], patterns)];
+        const say = () => `put a ${pattern} from those on hand in the place of ${name}`;
+        return fixOf('swap-mic', [name], edits, say, { takes: [['mics', spare]] });
+      }),
+    ),
+  );
+
+function otherPatterns({ plan }: Computed, mic: string, patterns: readonly string[]): string[] {
+  const now = plan.mics.get(mic)?.pattern ?? { name: 'cardioid' };
+  return patterns.filter((pattern) => !('name' in now) || pattern !== now.name);
+}
+
+/** High-pass corners as marked on desks, Hz; none above the lowest note of what the mic is for. Common practice, no source. */
+const CORNERS = [40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400];
+
+export const filterFixes: FixMaker = (base, focus) =>
+  micsIn(base, focus).flatMap(({ name, wanted, highPass }) => {
+    const lowest = Math.min(...wanted.map((source) => base.scene.sources[source]?.lowestNote ?? 0));
+    const slope = highPass && highPass.slope !== 12 ? highPass.slope : null;
+    return CORNERS.filter((at) => at > (highPass?.at ?? 0) && at <= lowest).map((at) => {
+      const edit = set(['mics', name, 'high-pass'], slope === null ? `${at} Hz` : { at, slope });
+      return fixOf('high-pass', [name], [edit], () => `high-pass ${name} at ${at} Hz`);
+    });
+  });
+
+/** Never inside the closest useful distance of the source. */
+export const closerFixes: FixMaker = (base, focus) =>
+  micsIn(base, focus).flatMap((mic): FixDraft[] => {
+    const entry = base.plan.mics.get(mic.name);
+    const [source, ...others] = mic.wanted;
+    if (!entry || entry.fixed || source === undefined || others.length > 0) return [];
+    const closest = base.scene.sources[source]?.closest ?? 0;
+    return entry.near ? nearer(base, mic.name, closest) : alongLine(base, mic, closest);
+  });
+
+/** Distances to set the mic up at, each with how the step there is said. */
+function stepsCloser({ tree }: Computed, name: string, now: number, closest: number) {
+  const { distances, close } = lengthFormatOf(tree);
+  return distances
+    .filter((one) => one < now - 0.005 && one >= closest)
+    .map((far) => ({ far, words: `bring ${name} from ${close(now)} to ${close(far)}` }));
+}
+
+/** A height above or below the centre shrinks with the distance, so that the mic stays on its line. */
+function nearer(base: Computed, name: string, closest: number): FixDraft[] {
+  const near = base.plan.mics.get(name)?.near;
+  const now = near?.distance ?? 0;
+  const rise = near?.above === undefined ? 'below' : 'above';
+  const height = near?.[rise];
+  const { close } = lengthFormatOf(base.tree);
+  return stepsCloser(base, name, now, closest).map(({ far, words }) => {
+    const edits = [
+      set(['mics', name, 'near', 'distance'], close(far)),
+      ...[height ?? []].flat().map((high) => {
+        return set(['mics', name, 'near', rise], close(Math.floor((high * far * 100) / now) / 100));
+      }),
+    ];
+    return fixOf('closer', [name], edits, () => words);
+  });
+}
+
+function alongLine(base: Computed, mic: Mic, closest: number): FixDraft[] {
+  const { scene, tree } = base;
+  const at = middleOf(scene, mic);
+  const point = nearestPoint(scene, mic, at);
+  const written = nodeAt(tree, ['mics', mic.name, 'at']);
+  if (!at || !point || written?.kind !== 'list') return [];
+  const now = geo.distance(at, point.at);
+  const floor = scene.rooms[point.room]?.floor ?? 0;
+  const { coordinate, apart } = lengthFormatOf(tree);
+  return stepsCloser(base, mic.name, now, closest).map(({ far, words }) => {
+    const to = geo.add(point.at, geo.scale(geo.subtract(at, point.at), far / now));
+    const place = [to[0], to[1], to[2] - floor];
+    const edit = set(['mics', mic.name, 'at'], place.map(coordinate));
+    return fixOf('closer', [mic.name], [edit], () => `${words}, at ${place.map(apart).join(', ')} high`);
+  });
+}
+
+function middleOf({ capsules }: Scene, mic: Mic): geo.Vec3 | null {
+  const places = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].at] : []));
+  return places.length === 0 ? null : geo.meanOf(places);
+}
+
+function nearestPoint({ sources }: Scene, { wanted }: Mic, at: geo.Vec3 | null): SourcePoint | null {
+  const points = wanted.flatMap((source) => sources[source]?.points ?? []);
+  if (!at) return null;
+  return points.reduce<SourcePoint | null>(
+    (a, b) => (a && geo.distance(a.at, at) <= geo.distance(b.at, at) ? a : b),
+    null,
+  );
+}
+
+const TURNS = [-10, 10, -20, 20, -30, 30, -45, 45, -60, 60, -75, 75];
+/** Turns and tilts, degrees: one of the two, or both by a little. At most 2 dB of the mic's signal may go. */
+const STEPS: readonly (readonly [number, number])[] = [
+  ...TURNS.map((turn) => [turn, 0] as const),
+  ...[-15, 15, -30, 30].map((tilt) => [0, tilt] as const),
+  ...[-20, 20].flatMap((turn) => [-15, 15].map((tilt) => [turn, tilt] as const)),
+];
+
+export const turnMicFixes: FixMaker = (base, focus) =>
+  turnable(base, focus).flatMap((mic) => {
+    const { name } = mic;
+    const now = aimOf(base.scene, mic);
+    const [bearing, tilt] = [Math.round(geo.bearingOf(now)), Math.round(geo.tiltOf(now))];
+    return STEPS.filter(([, rise]) => Math.abs(tilt + rise) <= 90).map(([turn, rise]) => {
+      const aim = set(['mics', name, 'aim'], { bearing: (bearing + turn + 360) % 360, tilt: tilt + rise });
+      const say = (before: Scene, after: Scene) => `turn ${name} ${turned(before, after, name)}`;
+      return fixOf('turn-mic', [name], [...without(base, name, 'null-at'), aim], say, { keeps: name });
+    });
+  });
+
+export const nullFixes: FixMaker = (base, focus) =>
+  turnable(base, focus)
+    .filter(({ capsules }) => capsules.length === 1)
+    .flatMap((mic) => targetsOf(base.scene, mic).map((target) => nullFix(base, mic.name, target)));
+
+function nullFix(base: Computed, name: string, target: string): FixDraft {
+  const edits = [...without(base, name, 'aim'), set(['mics', name, 'null-at'], target)];
+  const say = (before: Scene, after: Scene) =>
+    `put the null of ${name} on ${target}: turn it ${turned(before, after, name)}`;
+  return fixOf('null', [name], edits, say, { keeps: name });
+}
+
+/** All but omnis. */
+const turnable = (base: Computed, focus: Focus): Mic[] =>
+  micsIn(base, focus).filter(
+    ({ name, capsules }) =>
+      !capsules.every((index) => isOmni(base.scene.capsules[index])) && !base.plan.mics.get(name)?.fixed,
+  );
+
+const isOmni = (capsule: Capsule | undefined): boolean =>
+  capsule !== undefined && capsule.pattern.table === null && capsule.pattern.a.every((a) => a === 1);
+
+function without({ tree }: Computed, mic: string, key: string): Edit[] {
+  const path = ['mics', mic, key];
+  return nodeAt(tree, path) ? [{ path, value: null }] : [];
+}
+
+/** Kits as a whole, else each source that is bleed at the mic. */
+function targetsOf({ sources }: Scene, { wanted, ignored }: Mic): string[] {
+  const bleeding = sources.filter((_, i) => !wanted.includes(i) && !ignored.includes(i));
+  return [...new Set(bleeding.map(({ kit, name }) => kit ?? name))];
+}
+
+/** The middle of a pair's aims. */
+function aimOf({ capsules }: Scene, mic: Mic): geo.Vec3 {
+  const aims = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].aim] : []));
+  return geo.unit(geo.meanOf(aims));
+}
+
+/** "35° to the right and 10° down, to look along 120°". */
+function turned(before: Scene, after: Scene, name: string): string {
+  const [from, to] = [before, after].map((scene) => {
+    const mic = scene.mics.find((one) => one.name === name);
+    return mic ? aimOf(scene, mic) : ([0, 1, 0] as const);
+  }) as [geo.Vec3, geo.Vec3];
+  const across = Math.round(geo.turnBetween(geo.bearingOf(from), geo.bearingOf(to)));
+  const up = Math.round(geo.tiltOf(to) - geo.tiltOf(from));
+  const steps = [
+    ...(across === 0 ? [] : [`${Math.abs(across)}° to the ${across > 0 ? 'right' : 'left'}`]),
+    ...(up === 0 ? [] : [`${Math.abs(up)}° ${up > 0 ? 'up' : 'down'}`]),
+  ];
+  const last = `to look along ${Math.round(geo.bearingOf(to) + 360) % 360}°, tilt ${Math.round(geo.tiltOf(to)) + 0}°`;
+  return `${steps.join(' and ') || 'by less than a degree'}, ${last}`;
+}
