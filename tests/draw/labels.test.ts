@@ -119,7 +119,7 @@ const FIXTURES = [
   'radio-play',
 ];
 
-describe.each(FIXTURES.slice(0, sized(3, 8)))(
+describe.each(FIXTURES.slice(0, sized(2, 8)))(
   'in %s no name lies on another, on a line or on a leader',
   (name) => {
     test.each([{}, { paper: 'a4' }, { paper: 'letter', dark: true }] as const)('%o', async (options) => {

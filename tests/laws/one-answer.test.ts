@@ -197,7 +197,7 @@ mics:
 limits: {confidence: 0.95, signal-to-bleed: 19 dB}
 `;
 
-const RUNS = { numRuns: sized(10, 40), seed: 14, endOnFailure: true };
+const RUNS = { numRuns: sized(7, 40), seed: 14, endOnFailure: true };
 
 describe('on any plan', () => {
   test('check, report, suggest, compare and tolerance give the same margins, with readings or without', async () => {

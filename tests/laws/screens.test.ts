@@ -11,7 +11,7 @@ import { panelFrom } from '../transfer/panels.ts';
 const C = 343.2;
 const RUNS = { numRuns: sized(100, 400), seed: 20, endOnFailure: true };
 /** Where what breaks a bound is rare: an interference in the upper octaves. */
-const MANY = { ...RUNS, numRuns: sized(600, 6000) };
+const MANY = { ...RUNS, numRuns: sized(400, 6000) };
 
 /** A point source and an omni mic: nothing but distance counts. */
 const omni: PathEnergy = (into, _leave, _arrive, spread) => into.free.fill(1 / spread ** 2);

@@ -260,7 +260,7 @@ describe('texts', () => {
           const { ok } = readQuantity(node, dimension, { min: -1e300, max: 1e300 });
           expect({ written, dimension, ok: pattern.test(written) }).toEqual({ written, dimension, ok });
         }),
-        { numRuns: sized(600, 1500) },
+        { numRuns: sized(300, 1500) },
       );
     },
   );
@@ -328,7 +328,7 @@ describe('texts', () => {
         const faults = readWith(level, scalar(written)).faults.filter(({ code }) => code !== 'BAD_RANGE');
         expect({ written, ok: pattern.test(written) }).toEqual({ written, ok: faults.length === 0 });
       }),
-      { numRuns: sized(500, 1000) },
+      { numRuns: sized(250, 1000) },
     );
   });
 
@@ -368,7 +368,7 @@ describe('texts', () => {
         });
         expect({ written, ok: pattern.test(written) }).toEqual({ written, ok: faults.length === 0 });
       }),
-      { numRuns: sized(800, 2000) },
+      { numRuns: sized(400, 2000) },
     );
   });
 
@@ -400,7 +400,7 @@ describe('texts', () => {
         const ok = good.test(name) && !no.test(name);
         expect({ name, ok }).toEqual({ name, ok: nameFault(name) === null });
       }),
-      { numRuns: sized(800, 2000) },
+      { numRuns: sized(400, 2000) },
     );
   });
 });

@@ -13,8 +13,8 @@ import type { Capsule, Source } from '../../src/scene/scene.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
 import { sized } from '../sized.ts';
 
-const DRAWS = sized(4000, 20_000);
-/** A quarter of the draws leaves percentiles open by twice as much. */
+const DRAWS = sized(2000, 20_000);
+/** Fewer draws leave percentiles open by more: the standard error goes as 1/√N. */
 const WIDER = Math.sqrt(20_000 / DRAWS);
 
 const RESTS: ToleranceEntry = {
