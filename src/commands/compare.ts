@@ -81,8 +81,6 @@ function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOpti
   ];
 }
 
-// Values of a plan varied: a row for each combination, written as they come.
-
 /** Exit code: 0 done, 2 refused, or no combination stands. */
 export async function tryValues(file: string, options: TryOptions): Promise<0 | 2> {
   const opened = await open(file, options);

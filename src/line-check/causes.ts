@@ -6,7 +6,15 @@ import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { CLOSE, type Move, movementLimit } from '../scene/perturbation.ts';
 import type { Capsule, Mic, Scene, Source } from '../scene/scene.ts';
-import { type Baseline, type Cause, columnsOf, predictScene, type Tried, withChanged } from './diagnose.ts';
+import {
+  type Baseline,
+  type Cause,
+  type Changed,
+  columnsOf,
+  predictScene,
+  type Tried,
+  withChanged,
+} from './diagnose.ts';
 import { cellAt } from './readings.ts';
 
 /** A plan, and how to make a scene of one that was changed; null where that is none. */
@@ -21,7 +29,6 @@ export function* causesOf(baseline: Baseline, setUp: SetUp): Generator<Tried> {
   yield* otherSetUps(baseline, setUp);
 }
 
-type Changed<T> = ReadonlyMap<number, T>;
 /** Degrees. */
 const STEP = 15;
 
@@ -147,8 +154,6 @@ const turnedAbout = (capsule: Capsule, middle: geo.Vec3, pole: geo.Vec3, degrees
   aim: geo.rotateAbout(capsule.aim, pole, degrees),
 });
 
-// Microphones that are not what the plan says: another pattern, another aim, stands exchanged.
-
 /** A of the textbook patterns: what a switchable microphone may have been left at. */
 const PATTERNS = {
   omni: 1,
@@ -176,6 +181,7 @@ function* otherPatterns(baseline: Baseline): Generator<Tried> {
     if (mic.stereo === 'mid-side') continue;
     const [own] = [...capsules.values()].map((one) => one.pattern);
     for (const [pattern, a] of Object.entries(PATTERNS)) {
+      // a pattern that drifts with frequency is called by what it is at 1 kHz
       if (own?.name === pattern || (!own?.table && own?.a[KILOHERTZ] === a)) continue;
       const changed = changedEach(capsules, (one) => withPattern(one, pattern, a));
       const cause: Cause = { kind: 'pattern', about: [mic.name], how: { pattern } };
@@ -256,8 +262,6 @@ function* exchangedChannels({ readings, predicted }: Baseline): Generator<Tried>
     yield { cause: { kind: 'channels', about: [a[1].name, b[1].name], how: null }, predicted: swapped };
   }
 }
-
-// Doors that stand otherwise than the plan says, baffles that are not there, and one more than it has.
 
 function* otherSetUps({ scene: own, readings, prepared }: Baseline, setUp: SetUp): Generator<Tried> {
   const { plan } = setUp;

@@ -43,9 +43,8 @@ export type How =
 export type Tried = { readonly cause: Cause; readonly predicted: Float64Array };
 
 export type Suspect = {
-  /** The likeliest of its kind and name. */
+  /** The likeliest of its kind and name, and others of them that do as well. */
   readonly cause: Cause;
-  /** Others of the same kind and name that do as well. */
   readonly others: readonly Cause[];
   /** Fall of χ² less what its kind reaches by chance. */
   readonly score: number;
@@ -86,12 +85,11 @@ export function diagnoser(
   const { predicted } = baseline;
   const cells = all.filter(({ at }) => Number.isFinite(predicted[at]));
   const prepared = prepare(baseline, cells, tried, next);
-  const gap = (levels: Float64Array) => (cell: Cell) =>
-    (levels[cell.at] as number) - (predicted[cell.at] as number);
-  return (levels) => diagnosis(prepared, Float64Array.from(cells, gap(levels)));
+  return (levels) => {
+    const gaps = Float64Array.from(cells, ({ at }) => (levels[at] as number) - (predicted[at] as number));
+    return diagnosis(prepared, gaps);
+  };
 }
-
-type Prepared = ReturnType<typeof prepare>;
 
 /** What is prepared once for readings of one shape: rows, columns, gaps, uncertainties. */
 function prepare(baseline: Baseline, cells: readonly Cell[], tried: Iterable<Tried>, next: () => number) {
@@ -119,7 +117,7 @@ function prepare(baseline: Baseline, cells: readonly Cell[], tried: Iterable<Tri
 /** χ². */
 const chiSquare = (seen: Deviation): number => product(seen, seen);
 
-function diagnosis(prepared: Prepared, differences: Float64Array): Diagnosis {
+function diagnosis(prepared: ReturnType<typeof prepare>, differences: Float64Array): Diagnosis {
   const { metric, hypotheses, costs, threshold, furthest } = prepared;
   const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
   const seen = metric.of(differences);
@@ -129,12 +127,10 @@ function diagnosis(prepared: Prepared, differences: Float64Array): Diagnosis {
   return {
     before: rootMeanSquare(metric.left(differences)),
     beyond: chiSquare(seen) > furthest,
-    suspects: good.map((one) => ({
-      cause: one.cause,
-      others: one.others,
-      score: one.score,
-      after: rootMeanSquare(metric.left(without(one))),
-    })),
+    suspects: good.map((one) => {
+      const { cause, others, score } = one;
+      return { cause, others, score, after: rootMeanSquare(metric.left(without(one))) };
+    }),
     more: first !== undefined && chiSquare(metric.of(without(first))) > furthest,
     tried: scored.length,
     days: 2 * SESSIONS,
@@ -165,8 +161,7 @@ function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metri
 }
 
 /** A cause, or one reading that may be off by any amount. */
-type Hypothesis = {
-  readonly kind: Cause['kind'];
+type Hypothesis = Pick<Cause, 'kind'> & {
   /** By how much it brings prediction and readings nearer: the fall of χ², `2·aᵀC⁻¹d − dᵀC⁻¹d` of readings a and change d. */
   readonly fall: (seen: Deviation) => number;
   /** What it is, and what it changes at the cells, dB. */
@@ -331,7 +326,7 @@ export function baselineOf(scene: Scene, readings: Readings): Baseline {
   return { scene, prepared, readings, predicted: predict(prepared, readings) };
 }
 
-type Changed<T> = ReadonlyMap<number, T>;
+export type Changed<T> = ReadonlyMap<number, T>;
 
 /** The same with other capsules and sources: only columns and rows that hold one of them are computed anew. */
 export function withChanged(

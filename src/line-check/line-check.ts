@@ -94,27 +94,22 @@ function fittedRows(
   { heard, groups, fit, sources, gains }: FittedReadings,
 ): Pick<LineCheck, 'sources' | 'channels'> {
   const alone = groups.flatMap((group) => (group.rows.length === 1 ? group.rows : []));
-  const count = (of: 'row' | 'column', i: number, other: 'row' | 'column') =>
-    new Set(heard.filter((cell) => cell[of] === i).map((cell) => cell[other])).size;
+  const row = (of: 'row' | 'column', i: number): Omit<FittedRow, 'name' | 'overall'> => ({
+    byLayer: fit.layers.map((layer) => layer[of === 'row' ? 'sources' : 'gains'][i] ?? null),
+    count: new Set(heard.flatMap((cell) => (cell[of] === i ? [cell[of === 'row' ? 'column' : 'row']] : [])))
+      .size,
+  });
   return {
-    sources: rows.map(({ name }, i) => ({
-      name,
-      overall: alone.includes(i) ? null : (sources[i] ?? null),
-      byLayer: fit.layers.map((layer) => layer.sources[i] ?? null),
-      count: count('row', i, 'column'),
-    })),
-    channels: columns.map(({ name }, i) => ({
-      name,
-      overall: gains[i] ?? null,
-      byLayer: fit.layers.map((layer) => layer.gains[i] ?? null),
-      count: count('column', i, 'row'),
-    })),
+    sources: rows.map(({ name }, i) => {
+      return { name, overall: alone.includes(i) ? null : (sources[i] ?? null), ...row('row', i) };
+    }),
+    channels: columns.map(({ name }, i) => ({ name, overall: gains[i] ?? null, ...row('column', i) })),
   };
 }
 
 const nameIn =
   ({ rows, columns, layers }: Readings) =>
-  ({ row, column, layer }: { row: number; column: number; layer: number }): ReadingName => ({
+  ({ row, column, layer }: Pick<Cell, 'row' | 'column' | 'layer'>): ReadingName => ({
     source: rows[row]?.name ?? '',
     channel: columns[column]?.name ?? '',
     layer: layers[layer] ?? null,
@@ -186,11 +181,8 @@ type Job = {
   readonly sides: Sides;
 };
 
-function rowIn(
-  { scene, readings, mic, passage, sides }: Job,
-  read: Reader,
-  foretold: Reader,
-): Omit<MeasuredRow, 'name'> {
+function rowIn(job: Job, read: Reader, foretold: Reader): Omit<MeasuredRow, 'name'> {
+  const { scene, readings, mic, passage, sides } = job;
   const { own, foreign } = sides;
   const lost = [...own.lacking, ...foreign.lacking].flatMap((i) => scene.sources[i]?.name ?? []);
   // an octave may drown in the noise: the others hold nearly all of the energy

@@ -185,8 +185,6 @@ export const withReadings = <Plan extends OpenPlan>(
   files: readonly string[],
 ): Plan => layOver(open, (scene) => applyReadings(scene, day), { ...day.told, files });
 
-// Levels that a plan has to give for its sources to sound as measured, and the text of the plan with them.
-
 export type FittedLevel = {
   readonly name: string;
   /** What gets the key `level`. */

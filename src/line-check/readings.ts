@@ -23,8 +23,6 @@ export function covering(rows: readonly Row[], sources: readonly number[]): Cove
   return { rows: taken, lacking: [...left] };
 }
 
-// Which channel of a file is which microphone.
-
 type Refused = { readonly problem: string; readonly mend: string };
 
 /**
@@ -75,8 +73,6 @@ function channelsOfAll({ mics, capsules }: Scene, count: number): readonly strin
 }
 
 const channels = (count: number): string => `${count} channel${count === 1 ? '' : 's'}`;
-
-// A table of readings: a row for each who played, a column for each microphone, perhaps a row for each octave.
 
 type Table = { readonly entries: readonly Entry[]; readonly findings: readonly Finding[] };
 type Job = { readonly file: string; readonly findings: Finding[] };
@@ -162,8 +158,6 @@ function entryOf(job: Job, who: Named, mic: Named, layer: Layer, { text, offset 
   return null;
 }
 
-// A level as people write it: `-23.4`, `−23,4 dBFS`, `74 dBA`; `-` or nothing for a gap.
-
 type LevelCell =
   | { readonly ok: true; readonly level: number | null; readonly unit: string }
   | { readonly ok: false; readonly message: string; readonly mend: string };
@@ -193,8 +187,6 @@ function bandCell(text: string): number | null {
   const band = NOMINAL_BANDS.findIndex((nominal) => Math.abs(nominal - hertz) < 0.5);
   return band < 0 ? null : band;
 }
-
-// Levels as they were written, to readings: names looked up, and what no fit could use refused, each with its place.
 
 type Matched = { readonly readings: Readings | null; readonly findings: readonly Finding[] };
 
@@ -313,8 +305,6 @@ function fill(entries: readonly Entry[], frame: Omit<Readings, 'levels' | 'noise
   return { ...frame, levels, noise };
 }
 
-// Readings that say nothing: a row or column of gaps, a channel that reads the same whoever plays.
-
 /** Players from which a channel that reads the same for all of them is taken for dead. */
 const TELLING = 4;
 
@@ -362,8 +352,6 @@ function isConstant(readings: Readings, read: readonly number[], column: number)
   return byRow.every(alike) && (read.length >= TELLING || (read.length > 1 && alike(still)));
 }
 
-// Names in readings: who played, and which microphone heard it.
-
 /** Row of a table, or take, in which nobody plays. */
 export const NOISE = 'noise';
 
@@ -400,8 +388,6 @@ export const readingError = (code: FindingCode, place: Place, message: string, m
   ...place,
 });
 
-// Which rows and columns hang together: linked through readings, and to nothing else.
-
 export type Group = { readonly rows: readonly number[]; readonly columns: readonly number[] };
 
 /** Connected components of the graph that has a reading as its edge; what was not read is in none. */
@@ -425,8 +411,6 @@ export function groupsOf(readings: readonly TableCell[]): Group[] {
   const ascending = (set: Set<number>) => [...set].sort((a, b) => a - b);
   return groups.map(({ rows, columns }) => ({ rows: ascending(rows), columns: ascending(columns) }));
 }
-
-// Readings made comparable: the noise taken out of each, and how far each can be trusted.
 
 export type Cell = {
   readonly row: number;

@@ -8,7 +8,7 @@ import type { PlanData } from '../plan/plan.ts';
 import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryFix } from './evaluate.ts';
 import type { Fix } from './fixes.ts';
 import { type Objective, wanting } from './objective.ts';
-import { canJoin, isHarmless, LEAST_GAIN } from './search.ts';
+import { canJoin, isHarmless, LEAST_GAIN, takenBy } from './search.ts';
 
 /** The changed text, and the tree that it must be read as; null where the text has no place for a change. */
 export function applied(
@@ -50,25 +50,20 @@ function rewritten(text: string, path: Path, changed: MapNode): string | null {
 
 /** What is on hand is fewer afterwards; the last of a kind goes out of its list, from the end on. */
 function usedUp({ onHand }: PlanData, fixes: readonly Fix[]): Edit[] {
-  const taken = fixes.flatMap(({ takes }) => takes ?? []);
+  const taken = takenBy(fixes);
   return (['baffles', 'absorption', 'mics'] as const).flatMap((list) =>
     onHand[list]
-      .map(({ count }, place) => ({
-        place,
-        count,
-        used: taken.filter(([of, at]) => of === list && at === place).length,
-      }))
-      .filter(({ used }) => used > 0)
-      .reverse()
-      .map(({ place, count, used }) =>
-        used < count
-          ? { path: ['on-hand', list, place, 'count'], value: nodeOf(count - used) }
-          : { path: ['on-hand', list, place], value: null },
-      ),
+      .flatMap(({ count }, place): Edit[] => {
+        const used = taken.filter(([of, at]) => of === list && at === place).length;
+        if (used === 0) return [];
+        const path = ['on-hand', list, place];
+        return used < count
+          ? [{ path: [...path, 'count'], value: nodeOf(count - used) }]
+          : [{ path, value: null }];
+      })
+      .reverse(),
   );
 }
-
-// As many suggestions as go together, each still worth it beside the others.
 
 type Taken = { readonly fixes: readonly Fix[]; readonly wanting: number };
 

@@ -10,8 +10,6 @@ import { plainInline } from '../plan/edit.ts';
 import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 
-// What got worse from one plan to another.
-
 /** What one plan reaches. */
 export type Reached = {
   /** In the unit of the criterion; null where there is none. */
@@ -157,8 +155,6 @@ const sees = ({ players, sees: isSeen, hiddenBy }: SightRow, { levelBasis }: Rep
     basis: levelBasis && 'predicted',
   },
 });
-
-// Entries in which plans differ, as they are written.
 
 type EntryRow = {
   readonly path: Path;

@@ -6,7 +6,7 @@ import * as criteria from '../judge/criteria.ts';
 import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { confidenceOf, type Draws, drawsOf } from '../judge/tolerance.ts';
-import { findingOf, type MapNode, type Node, scalarsOf } from '../plan/document.ts';
+import { findingOf, type MapNode, scalarsOf } from '../plan/document.ts';
 import { type Edit, nodeAt, withEdits } from '../plan/edit.ts';
 import type { FloorEntry } from '../plan/limits.ts';
 import { type MicEntry, mic } from '../plan/mics.ts';
@@ -38,9 +38,11 @@ export type Baseline = {
  * With a confidence each change would take hundreds of transfers. While fixes are tried, a margin is therefore the plain one
  * less what the draws took from it in the plan that was asked about; what is told is then drawn itself.
  */
-export function baselineOf(evaluator: Evaluator, allowances: criteria.Settle | null): Baseline {
-  const { scene, result } = evaluator.base;
-  const context = criteria.contextOf(scene, result);
+export function baselineOf(
+  evaluator: Evaluator,
+  allowances: criteria.Settle | null,
+  context = contextIn(evaluator),
+): Baseline {
   return { evaluator, context, margins: criteria.marginsOf(context, allowances), allowances };
 }
 
@@ -48,13 +50,13 @@ export function baselineOf(evaluator: Evaluator, allowances: criteria.Settle | n
 export type FirstBaseline = Baseline & { readonly draws: Draws | null };
 
 export function firstBaseline(evaluator: Evaluator): FirstBaseline {
-  const { scene, result } = evaluator.base;
-  const context = criteria.contextOf(scene, result);
-  const draws = scene.limits.confidence === null ? null : drawsOf(context);
+  const context = contextIn(evaluator);
+  const draws = evaluator.base.scene.limits.confidence === null ? null : drawsOf(context);
   const sure = draws && confidenceOf(context, draws);
-  const allowances = sure && allowancesOf(context, sure);
-  return { evaluator, context, margins: criteria.marginsOf(context, allowances), allowances, draws };
+  return { ...baselineOf(evaluator, sure && allowancesOf(context, sure), context), draws };
 }
+
+export const contextIn = ({ base: { scene, result } }: Evaluator) => criteria.contextOf(scene, result);
 
 function allowancesOf(context: criteria.Context, sure: criteria.Settle): criteria.Settle {
   const allowances = new Map(
@@ -189,14 +191,10 @@ function shifted({ tree }: Computed, path: readonly string[], by: readonly [numb
 }
 
 /** A length as written, in metres; null where it is written in a way that only the plan's reader knows. */
-function placed(tree: Computed['tree'], path: readonly (string | number)[]): number | null {
+function placed(tree: Computed['tree'], path: Path): number | null {
   const node = nodeAt(tree, path);
-  return node?.kind === 'scalar' ? lengthOf(node) : null;
-}
-
-function lengthOf(node: Extract<NonNullable<ReturnType<typeof nodeAt>>, { kind: 'scalar' }>): number | null {
-  const read = readQuantity(node, 'length', { min: -1e6, max: 1e6 });
-  return read.ok ? read.value : null;
+  const read = node?.kind === 'scalar' ? readQuantity(node, 'length', { min: -1e6, max: 1e6 }) : null;
+  return read?.ok ? read.value : null;
 }
 
 // Whether what was moved may stand there: elbow room, no-stands, walkways, nothing through a panel or a wall.
@@ -354,34 +352,27 @@ function loneMics(tree: MapNode, { mics }: PlanData): Set<string> {
   return new Set([...mics].filter(([name, { use }]) => use && !targets.has(name)).map(([name]) => name));
 }
 
-type Read =
-  | { readonly entries: readonly (readonly [string, MicEntry])[] }
-  | { readonly faults: readonly Finding[] };
+type MicEntries = readonly (readonly [string, MicEntry])[];
 
-function readMics(tree: MapNode, names: readonly string[]): Read {
-  const written = tree.entries.get('mics')?.node as MapNode;
-  const read = names.map((name) => readMic(name, written.entries.get(name)?.node));
-  const faults = read.flatMap((one) => one.faults);
-  return faults.length > 0
-    ? { faults }
-    : { entries: read.flatMap(({ name, value }) => (value ? [[name, value]] : [])) };
-}
-
-function readMic(name: string, node: Node | undefined) {
-  if (!node) return { name, value: undefined, faults: [] };
-  const { value, faults } = readWith(mic, node);
-  return {
-    name,
-    value,
-    faults: faults.map((fault) => findingOf({ ...fault, path: ['mics', name, ...(fault.path ?? [])] })),
-  };
+function readMics(tree: MapNode, names: readonly string[]): { entries: MicEntries } | Refused {
+  const faults: Finding[] = [];
+  const entries = names.flatMap((name) => {
+    const node = nodeAt(tree, ['mics', name]);
+    if (!node) return [];
+    const read = readWith(mic, node);
+    const inPlan = ({ path = [], ...fault }: (typeof read.faults)[number]) =>
+      findingOf({ ...fault, path: ['mics', name, ...path] });
+    faults.push(...read.faults.map(inPlan));
+    return read.value ? [[name, read.value] as const] : [];
+  });
+  return faults.length > 0 ? { faults } : { entries };
 }
 
 function attemptWith(
   base: Computed,
   sources: readonly ResolvedSource[],
   context: ResolveContext,
-  entries: readonly (readonly [string, MicEntry])[],
+  entries: MicEntries,
 ): Outcome | null {
   const notes = new Notes();
   const plan = { ...base.plan, mics: new Map([...aimedAt(base.plan, entries), ...entries]) };
@@ -396,7 +387,7 @@ function attemptWith(
 }
 
 /** Other mics that these look at must be there to be looked at. */
-function aimedAt({ mics }: PlanData, entries: readonly (readonly [string, MicEntry])[]) {
+function aimedAt({ mics }: PlanData, entries: MicEntries) {
   const targets = new Set(
     entries.flatMap(([, { aim, nullAt }]) => [
       ...(aim && 'target' in aim ? [aim.target] : []),
@@ -423,12 +414,11 @@ function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene |
   return { ...scene, mics, capsules };
 }
 
-// A plan computed once, and ready to be computed again with some of its values changed.
-
 /** A plan without errors, with its energies. */
 export type Computed = Pick<Session, 'tree' | 'plan' | 'catalogue' | 'scene' | 'result' | 'lay'>;
-/** A changed plan; or why it does not stand. */
-export type Outcome = Changed | { readonly faults: readonly Finding[] };
+/** A changed plan; or why it is invalid. */
+export type Outcome = Changed | Refused;
+type Refused = { readonly faults: readonly Finding[] };
 
 export type Changed = Pick<Computed, 'scene' | 'result'> & {
   /** Indices of the only mics that changed; null where more did. */
@@ -440,7 +430,7 @@ export type Evaluator = {
   /** The plan with some values changed, all else as it is; the same as reading the changed plan afresh. */
   readonly attempt: (edits: readonly Edit[]) => Outcome;
   /** The same, with the plan itself: what further changes can start from. */
-  readonly commit: (edits: readonly Edit[]) => Computed | { readonly faults: readonly Finding[] };
+  readonly commit: (edits: readonly Edit[]) => Computed | Refused;
 };
 
 export function evaluatorOf(base: Computed): Evaluator {
@@ -456,18 +446,10 @@ export function evaluatorOf(base: Computed): Evaluator {
   };
   const attempt: Evaluator['attempt'] = (edits) => {
     mics ??= micEvaluator(base);
-    return mics(edits) ?? whole(commit(edits));
+    const changed = mics(edits);
+    if (changed) return changed;
+    const made = commit(edits);
+    return 'faults' in made ? made : Object.assign(made, { mics: null });
   };
   return { base, attempt, commit };
-}
-
-function whole(made: ReturnType<Evaluator['commit']>): Outcome {
-  if ('faults' in made) return made;
-  return {
-    scene: made.scene,
-    get result() {
-      return made.result;
-    },
-    mics: null,
-  };
 }

@@ -8,7 +8,6 @@ import type { Computed, FixMaker } from './evaluate.ts';
 import { type FixDraft, fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
 import type { Focus } from './objective.ts';
 
-// Placing a baffle from those on hand; moving, turning and removing those of the plan.
 /** Where on the line from a player to a mic a baffle is tried, as a share of it. */
 const SHARES = [0.25, 0.4, 0.6, 0.75];
 const TURNS = [-30, 30, 90];

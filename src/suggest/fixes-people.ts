@@ -69,8 +69,6 @@ function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
   ];
 }
 
-// Asking for less: a dynamic down, or some dB where the plan gives a level.
-
 const SCALES = [
   ['pp', 'p', 'mp', 'mf', 'f', 'ff'],
   ['soft', 'medium', 'loud'],

@@ -5,7 +5,6 @@ import { CLEAR } from '../judge/verdict.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 
-// Whose limits a suggestion is asked to better.
 /** Rows about a mic, both capsules of a pair. */
 export function forMic({ capsules, mics }: Scene, name: string): Objective['counts'] {
   const own = capsules.filter(({ mic }) => mics[mic]?.name === name).map((one) => one.name);
@@ -25,8 +24,6 @@ export function forPart(scene: Scene, name: string): Objective['counts'] {
     ((row.kind === 'ghost' || row.kind === 'editable') && row.about[0] === name) ||
     tests.some((test) => test(row));
 }
-
-// Whom fixes should be looked for: the mics that want something, and the loudest of what bleeds into them.
 
 export type Focus = {
   /** Names of mics that want something; every mic where a part does, since what stays of it may be in any. */
@@ -86,8 +83,6 @@ function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
     .slice(0, LOUDEST)
     .map(({ source }) => source);
 }
-
-// What a suggestion is to better: the missed margins of a whole plan, or of one mic or part.
 
 export type Objective = {
   /** Whether a row counts. */

@@ -9,6 +9,7 @@ import { type Basis, CLEAR } from '../judge/verdict.ts';
 import { plainInline } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { Scene } from '../scene/scene.ts';
+import { groupBy } from '../statistics.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { compare, type Regression, regressions } from './compare.ts';
 import type { Baseline, Computed, FirstBaseline, FixMaker, Tried } from './evaluate.ts';
@@ -141,8 +142,7 @@ export function* suggesting(base: Computed, options: SuggestOptions): Generator<
   const baseline = firstBaseline(evaluatorOf(base));
   const objective = objectiveFor(baseline.margins, options.counts);
   const wantingBefore = wanting(baseline.margins, objective);
-  const start = { baseline, objective, wantingBefore, found: [], tried: 0 };
-  const search: Search = { ...options, base, ...start };
+  const search: Search = { ...options, base, baseline, objective, wantingBefore, found: [], tried: 0 };
   const singles = yield* trySingles(search);
   const pool = bestOfEach(singles, byGain)
     .slice(0, POOL)
@@ -234,8 +234,6 @@ const foundSoFar = ({ found, tried, baseline, objective }: Search, size: number)
 /** Sets from which larger ones are grown: whatever does most, harmless yet or not. */
 const beamOf = (tried: readonly Suggestion[]): Suggestion[] => bestOfEach(tried, byGain).slice(0, BEAM);
 
-// Every fix that is worth a try in a plan, in order of effort.
-
 const MAKERS: Readonly<Record<FixKind, FixMaker>> = {
   'high-pass': mics.filterFixes,
   softer: people.softerFixes,
@@ -259,8 +257,7 @@ const MAKERS: Readonly<Record<FixKind, FixMaker>> = {
 export const fixesOf = (base: Computed, focus: Focus): Fix[] =>
   FIX_KINDS.flatMap((kind) => [...MAKERS[kind](base, focus)]).map((draft, id) => ({ id, ...draft }));
 
-// Whether fixes can be made together: they change different entries, and there is enough on hand for all.
-
+/** They change different entries, and there is enough on hand for all. */
 export function canJoin(fixes: readonly Fix[], another: Fix, plan: PlanData): boolean {
   const apart = fixes.every(({ edits }) =>
     edits.every(({ path }) => another.edits.every((other) => !pathsOverlap(path, other.path))),
@@ -268,18 +265,13 @@ export function canJoin(fixes: readonly Fix[], another: Fix, plan: PlanData): bo
   return apart && isEnough([...fixes, another], plan);
 }
 
-function isEnough(fixes: readonly Fix[], { onHand }: PlanData): boolean {
-  const taken = new Map<string, number>();
-  for (const [list, place] of fixes.flatMap(({ takes }) => takes ?? [])) {
-    const key = `${list} ${place}`;
-    const count = (taken.get(key) ?? 0) + 1;
-    if (count > (onHand[list][place]?.count ?? 0)) return false;
-    taken.set(key, count);
-  }
-  return true;
-}
+const isEnough = (fixes: readonly Fix[], { onHand }: PlanData): boolean =>
+  [...groupBy(takenBy(fixes), ([list, place]) => `${list} ${place}`).values()].every((same) => {
+    const [[list, place] = ['mics', -1] as const] = same;
+    return same.length <= (onHand[list][place]?.count ?? 0);
+  });
 
-// What a suggestion still does on a day on which everything is somewhat off.
+export const takenBy = (fixes: readonly Fix[]) => fixes.flatMap(({ takes }) => takes ?? []);
 
 /** Enough to rank by: the 10th percentile of 60 draws is the seventh from below. */
 const DRAWS = 60;
@@ -289,11 +281,8 @@ const UNLUCKY = 0.1;
 export const wantingOnBadDays = (scene: Scene, result: Transfer, objective: Objective): number =>
   wanting(unluckyMargins(contextOf(scene, result), UNLUCKY, DRAWS), objective);
 
-// Advice as data alone: what formats show, and a script can write down.
-
-type PlainFix = {
-  readonly kind: FixKind;
-  readonly about: readonly string[];
+/** Advice as data alone: what formats show, and a script can write down. */
+type PlainFix = Pick<Fix, 'kind' | 'about'> & {
   /** Entries of the plan and what they are set to, as one would write it; null takes an entry out. */
   readonly edits: readonly { readonly path: Path; readonly value: string | null }[];
 };
@@ -312,8 +301,6 @@ export const plainAdvice = (advice: Advice): PlainAdvice => ({
     })),
   })),
 });
-
-// Suggestions told in full: what to do, whom it helps, and what it costs elsewhere.
 
 export type Helped = {
   readonly mic: string;
@@ -433,21 +420,12 @@ function helpedBy(before: Report, after: Report): Helped[] {
     const other = after.mics.find(({ name }) => name === one.name);
     const changed = (other?.signalToBleed ?? 0) - (one.signalToBleed ?? 0);
     if (one.purpose !== 'parts' || !other || changed < LEAST_PRICE) return [];
-    return [
-      {
-        mic: one.name,
-        before: one.signalToBleed,
-        basis: one.basis,
-        after: other.signalToBleed,
-        unweightedBefore: one.signalToBleedUnweighted,
-        unweightedAfter: other.signalToBleedUnweighted,
-      },
-    ];
+    const helped = { mic: one.name, before: one.signalToBleed, basis: one.basis, after: other.signalToBleed };
+    const { signalToBleedUnweighted: unweightedBefore } = one;
+    return [{ ...helped, unweightedBefore, unweightedAfter: other.signalToBleedUnweighted }];
   });
   return rows.sort((a, b) => (b.after ?? 0) - (b.before ?? 0) - ((a.after ?? 0) - (a.before ?? 0)));
 }
-
-// A fix or a set of fixes that was tried, and how it compares with others.
 
 type Suggestion = {
   readonly fixes: readonly Fix[];

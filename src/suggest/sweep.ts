@@ -33,8 +33,6 @@ export function bestRows(most: number, column: number, moreIsBetter: boolean): B
   return { add, rows: () => kept.map(({ row }) => row) };
 }
 
-// Trials one after another, each as a row of figures: whoever reads them may stop at any time.
-
 export type TrialRow = {
   readonly row: number;
   /** As they are set, by axis. */
@@ -114,8 +112,6 @@ function viewOf(context: Context): View {
 }
 
 const faultText = (faults: readonly Finding[]): string => faults.map(({ message }) => message).join('; ');
-
-// Every combination of values, or so many at random, in an order that does not depend on how they are shared out.
 
 /** An entry and the values it takes. */
 export type Axis = { readonly name: string; readonly path: Path; readonly values: Values };
@@ -207,8 +203,6 @@ function* drawnRows(axes: readonly Axis[], from: number, to: number, seed: numbe
   }
 }
 
-// What values an entry is to take in turn: a list, or a range with its step and unit.
-
 type Values = Range | { readonly kind: 'list'; readonly nodes: readonly Node[] };
 
 type Range = Readonly<Record<'from' | 'to', number>> & {
@@ -290,8 +284,6 @@ const valueRefusal = (
   mend = 'write a range as 0..350/10, or a list as cardioid, omni',
 ): Finding => usageError(message, mend);
 
-// Paths of a plan as one says them, mics.voice-mic.aim.bearing, held against the format and the plan.
-
 /** The path of an entry that the plan has or may have; or why there can be none, with the nearest that can. */
 function planPath(text: string, tree: MapNode): Path | Finding {
   const words = text.split(/\.|\[(\d+)\]/).filter((word) => word !== undefined && word !== '');
@@ -351,8 +343,6 @@ function unknown(path: Path, word: string, places: readonly Shape[], node: Node 
   if (near.length > 0) return { ...unknownName(null, asked), mend: didYouMean(near) };
   return unknownName(null, asked, steps.length > 0 ? undefined : `set ${path.join('.')} as a whole`);
 }
-
-// Figures of a trial, by the names that `--show` takes.
 
 export type Column = {
   readonly name: string;

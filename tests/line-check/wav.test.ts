@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { openWave, type Wave } from '../../src/line-check/wav.ts';
+import { openWave, type Wave } from '../../src/line-check/recordings.ts';
 import { bytesOf, chunk, riff, waveFile } from './wave-files.ts';
 
 const opened = (file: Uint8Array): Wave => {
