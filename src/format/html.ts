@@ -4,19 +4,7 @@ import type { Lengths } from '../plan/units.ts';
 import type { Answer } from '../report/answer.ts';
 import { reportPageView } from '../report/report.ts';
 import { type Sheet, sheetView } from '../report/sheet.ts';
-import {
-  type Block,
-  type ColumnHead,
-  type Matrix,
-  type MatrixCell,
-  type MatrixRow,
-  type Section,
-  type Steps,
-  type Table,
-  textOf,
-  type View,
-  type Words,
-} from '../report/view.ts';
+import * as views from '../report/view.ts';
 import { escapeAll } from '../text.ts';
 
 /** The report as one page: answers first, then the drawing (an SVG of our own making), then everything behind them. */
@@ -39,7 +27,7 @@ export type PageOptions = {
 };
 
 /** The first section is the one that a reader of the keyboard may skip to. */
-export function renderHtml(view: View, options: PageOptions): string {
+export function renderHtml(view: views.View, options: PageOptions): string {
   const { style, untitled = '', contents = true, drawing = '' } = options;
   const { lead, sections, ...heading } = escapeAll(view);
   const title = heading.title === '' ? untitled : heading.title;
@@ -49,16 +37,16 @@ export function renderHtml(view: View, options: PageOptions): string {
   const nav = first ? html`<nav aria-label="Contents"><ul>\n${links}</ul></nav>\n` : html``;
   const body = html`${skip}<header>
 <h1>${title}</h1>
-${lead.map((line) => html`<p class="lead">${textOf(line)}</p>\n`)}</header>
+${lead.map((line) => html`<p class="lead">${views.textOf(line)}</p>\n`)}</header>
 ${nav}<main>
 ${sections.map((section) => sectionMarkup(section, trusted(drawing)))}</main>`;
   return document({ title, styles: [style, ...stylesIn(drawing)], body });
 }
 
-const sectionMarkup = ({ id, title, blocks }: Section, drawing: Html): Html =>
+const sectionMarkup = ({ id, title, blocks }: views.Section, drawing: Html): Html =>
   html`<section aria-labelledby="${id}">\n<h2 id="${id}">${title}</h2>\n${blocks.map((block) => blockMarkup(block, drawing))}</section>\n`;
 
-function blockMarkup(block: Block, drawing: Html): Html {
+function blockMarkup(block: views.Block, drawing: Html): Html {
   switch (block.kind) {
     case 'table':
       return tableMarkup(block, drawing);
@@ -73,7 +61,7 @@ function blockMarkup(block: Block, drawing: Html): Html {
     }
     case 'key':
     case 'each':
-      return html`<dl>\n${block.entries.map(({ key, text }) => html`<dt>${textOf(key)}</dt><dd>${text}</dd>\n`)}</dl>\n`;
+      return html`<dl>\n${block.entries.map(({ key, text }) => html`<dt>${views.textOf(key)}</dt><dd>${text}</dd>\n`)}</dl>\n`;
     case 'verbatim':
       return html`<pre>${block.lines.join('\n')}</pre>\n`;
     case 'item':
@@ -87,28 +75,29 @@ function blockMarkup(block: Block, drawing: Html): Html {
     default:
       return block.kind === 'list' || (block.kind === 'statements' && block.items.length > 1)
         ? html`<ul>\n${itemsOf(block.items)}</ul>\n`
-        : html`${block.items.map((one) => html`<p>${textOf(one)}</p>\n`)}`;
+        : html`${block.items.map((one) => html`<p>${views.textOf(one)}</p>\n`)}`;
   }
 }
 
-const itemsOf = (items: readonly Words[]): Html[] => items.map((one) => html`<li>${textOf(one)}</li>\n`);
+const itemsOf = (items: readonly views.Words[]): Html[] =>
+  items.map((one) => html`<li>${views.textOf(one)}</li>\n`);
 
 /** The first cell names its row, where no other does. Columns in which no row says anything are left out. */
-function tableMarkup({ caption, columns, rows, rest, behind, whole }: Table, drawing: Html): Html {
+function tableMarkup({ caption, columns, rows, rest, behind, whole }: views.Table, drawing: Html): Html {
   if (columns.length === 1) return html`<ul>\n${itemsOf(rows.flatMap(({ cells }) => cells))}</ul>\n`;
   const named = columns.findIndex((column) => column.naming);
   const naming = Math.max(0, named);
   const used = columns.flatMap((column, i) =>
     i === naming || column.toFill || rows.some(({ cells }) => cells[i] !== '') ? [{ ...column, i }] : [],
   );
-  const sideOf = ({ kind }: ColumnHead) => (kind === 'number' ? html` class="number"` : html``);
+  const sideOf = ({ kind }: views.ColumnHead) => (kind === 'number' ? html` class="number"` : html``);
   const head = used.map(
     (column) => html`<th scope="col"${sideOf(column)}>${column.label ?? column.head}</th>`,
   );
   const body = rows.map(({ group, above = group, cells }) => {
     const each = used.map((column) =>
       column.i === naming
-        ? html`<th scope="row">${textOf(cells[naming] ?? '')}</th>`
+        ? html`<th scope="row">${views.textOf(cells[naming] ?? '')}</th>`
         : html`<td${whole ? onOneLine(cells[column.i] ?? '') : sideOf(column)}>${wordsMarkup(cells[column.i] ?? '')}</td>`,
     );
     const lead =
@@ -127,12 +116,13 @@ ${rest ? html`<p>${rest.text}</p>\n` : html``}${behind === undefined ? html`` : 
 }
 
 /** What is short, as lengths are, is not broken. */
-const onOneLine = (words: Words): Html => (textOf(words).length <= 14 ? html` class="short"` : html``);
+const onOneLine = (words: views.Words): Html =>
+  views.textOf(words).length <= 14 ? html` class="short"` : html``;
 
 /** A verdict in its own words, set off by more than colour. */
-function wordsMarkup(words: Words): Html {
+function wordsMarkup(words: views.Words): Html {
   if (typeof words === 'string' || words.is === 'strong' || words.is === 'unjudged' || words.is === 'aside')
-    return html`${textOf(words)}`;
+    return html`${views.textOf(words)}`;
   return html`<span class="is-${words.is}">${words.text}</span>`;
 }
 
@@ -140,11 +130,12 @@ function wordsMarkup(words: Words): Html {
 const SHADES = [0, -10, -20, -30, -40] as const;
 
 /** Figures on shades: the shade says again what the figure says. */
-function matrixMarkup({ caption, notes, key, columns, first, rows }: Matrix): Html {
+function matrixMarkup({ caption, notes, key, columns, first, rows }: views.Matrix): Html {
   const [before, after] = notes;
   const ends = SHADES.map((from, i) => html`<span class="heat-${i} swatch">from ${from}</span> `);
   const heads = columns.map((name) => html`<th scope="col">${breaking(name)}</th>`);
-  const rowOf = ({ name, cells }: MatrixRow) => html`<th scope="row">${name}</th>${cells.map(matrixCell)}`;
+  const rowOf = ({ name, cells }: views.MatrixRow) =>
+    html`<th scope="row">${name}</th>${cells.map(matrixCell)}`;
   return html`<p>${before} Bleed ${ends}dB. <span class="heat-own swatch">own</span> ${key.own}, <span class="heat-mate swatch">mate</span> ${key.mate}. ${after}</p>
 <div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table class="heat">
 <thead><tr><td></td>${heads}</tr></thead>
@@ -154,7 +145,7 @@ ${rows.map((row) => html`<tr>${rowOf(row)}</tr>\n`)}</tbody>
 </table></div>\n`;
 }
 
-function matrixCell({ text, is, over }: MatrixCell): Html {
+function matrixCell({ text, is, over }: views.MatrixCell): Html {
   if (is === 'none' || over === undefined) return html`<td>${text}</td>`;
   if (is !== 'bleed') return html`<td class="heat-${is}">${text}<span class="role"> ${is}</span></td>`;
   const shade = SHADES.findIndex((from) => over >= from);
@@ -165,7 +156,7 @@ function matrixCell({ text, is, over }: MatrixCell): Html {
 const breaking = (name: string): Html =>
   html`${name.split(/(?<=[-_. ])/u).map((piece, i) => (i === 0 ? html`${piece}` : html`<wbr/>${piece}`))}`;
 
-function stepsMarkup({ steps }: Steps): Html {
+function stepsMarkup({ steps }: views.Steps): Html {
   const lines = (effects: readonly string[]) => effects.map((line) => html`<br/>${line}`);
   return html`<ol>\n${steps.map(({ does, effects }) => html`<li><strong>${does.join('; ')}</strong>${lines(effects)}</li>\n`)}</ol>\n`;
 }

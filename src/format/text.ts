@@ -2,19 +2,7 @@
 import type { Lengths } from '../plan/units.ts';
 import type { Answer, RenderOptions } from '../report/answer.ts';
 import { reportView } from '../report/report.ts';
-import {
-  type Block,
-  type ColumnHead,
-  type Keyed,
-  type Matrix,
-  type Prose,
-  type Section,
-  type Steps,
-  type Table,
-  textOf,
-  type View,
-  type Words,
-} from '../report/view.ts';
+import * as views from '../report/view.ts';
 import type { Scene } from '../scene/scene.ts';
 import { escapeAll } from '../text.ts';
 import { planView } from './plan-in-characters.ts';
@@ -60,7 +48,7 @@ export type TextOptions = {
 type Layout = Pick<TextOptions, 'width' | 'plan'> & { readonly paint: Paint };
 
 /** The view in columns of a terminal. */
-export function renderText(view: View, { width, colour, lines = 0, plan }: TextOptions): string {
+export function renderText(view: views.View, { width, colour, lines = 0, plan }: TextOptions): string {
   const { title, lead, sections, whereRoom, more } = escapeAll(view);
   const layout = { width, paint: paint(colour), ...(plan && { plan }) };
   const paragraphs: string[][] = [
@@ -84,11 +72,11 @@ const pageOf = (paragraphs: readonly (readonly string[])[]): string =>
     .join('\n\n')}\n`;
 
 /** A section with nothing in it is not there. */
-function sectionLines({ title, more, is, blocks }: Section, layout: Layout): string[] {
+function sectionLines({ title, more, is, blocks }: views.Section, layout: Layout): string[] {
   const { width, paint } = layout;
   const [first, ...others] = blocks;
   if (first?.kind === 'continuation') {
-    const said = wrap(`${title}: ${first.items.map(textOf).join('; ')}`, width, '', '  ');
+    const said = wrap(`${title}: ${first.items.map(views.textOf).join('; ')}`, width, '', '  ');
     return [...said, ...others.flatMap((block) => blockLines(block, layout, INDENT))];
   }
   const lines = blocks.flatMap((block) => blockLines(block, layout, INDENT));
@@ -103,9 +91,9 @@ const INDENT = '  ';
 /** What stands under a row of a table is set in by this. */
 const UNDER_ROW = '      ';
 
-function blockLines(block: Block, layout: Layout, indent: string): string[] {
+function blockLines(block: views.Block, layout: Layout, indent: string): string[] {
   const { width, paint, plan } = layout;
-  const under = (blocks: readonly Block[], by = '') =>
+  const under = (blocks: readonly views.Block[], by = '') =>
     blocks.flatMap((one) => blockLines(one, layout, indent + by));
   switch (block.kind) {
     case 'table':
@@ -133,7 +121,7 @@ function blockLines(block: Block, layout: Layout, indent: string): string[] {
 }
 
 /** What the first and the further lines of an item begin with. */
-const STARTS: Readonly<Record<Prose['kind'], (indent: string, number: number) => [string, string?]>> = {
+const STARTS: Readonly<Record<views.Prose['kind'], (indent: string, number: number) => [string, string?]>> = {
   statements: (indent) => [indent, `${indent}  `],
   list: (indent) => [`${indent}- `, `${indent}  `],
   ranking: (indent, number) => [`${indent}${number} `, `${indent}  `],
@@ -142,24 +130,32 @@ const STARTS: Readonly<Record<Prose['kind'], (indent: string, number: number) =>
   continuation: (indent) => [indent],
 };
 
-const wrapped = (items: readonly Words[], { width, paint }: Layout, first: string, rest = first): string[] =>
-  items.flatMap((one) => wrap(textOf(one), width, first, rest).map(painted(one, paint)));
+const wrapped = (
+  items: readonly views.Words[],
+  { width, paint }: Layout,
+  first: string,
+  rest = first,
+): string[] => items.flatMap((one) => wrap(views.textOf(one), width, first, rest).map(painted(one, paint)));
 
-function painted(words: Words, paint: Paint): (text: string) => string {
+function painted(words: views.Words, paint: Paint): (text: string) => string {
   if (typeof words === 'string') return (text) => text;
   return words.is === 'unjudged' || words.is === 'aside' ? paint.faint : paint[words.is];
 }
 
-const keyedLines = ({ entries, least = 0 }: Keyed, { width, paint }: Layout, indent: string): string[] =>
+const keyedLines = (
+  { entries, least = 0 }: views.Keyed,
+  { width, paint }: Layout,
+  indent: string,
+): string[] =>
   entries.flatMap(({ key, text }) => {
-    const space = ' '.repeat(Math.max(0, least - displayWidth(textOf(key))) + GAP);
-    const start = `${indent}${painted(key, paint)(textOf(key))}${space}`;
-    const rest = indent + ' '.repeat(displayWidth(textOf(key))) + space;
+    const space = ' '.repeat(Math.max(0, least - displayWidth(views.textOf(key))) + GAP);
+    const start = `${indent}${painted(key, paint)(views.textOf(key))}${space}`;
+    const rest = indent + ' '.repeat(displayWidth(views.textOf(key))) + space;
     return broken(text, width - rest.length).map((line, i) => (i === 0 ? start : rest) + line);
   });
 
 /** A row that its columns have no room for is named in full under it; optional columns never take that room. */
-function tableLines(block: Table, layout: Layout, indent: string): string[] {
+function tableLines(block: views.Table, layout: Layout, indent: string): string[] {
   const { caption, captioned, columns, rows, rest, apart, sideBySide, whole } = block;
   const foot = rest ? [`${indent}${rest.text}${rest.ask === undefined ? '' : `: ${rest.ask}`}`] : [];
   if (sideBySide) return [...sideBySideLines(block, layout), ...foot];
@@ -183,25 +179,32 @@ function tableLines(block: Table, layout: Layout, indent: string): string[] {
 /** Between a key or a row and what goes on beside it. */
 const GAP = 2;
 
-function laidOutTable({ columns, rows }: Table, used: readonly number[], layout: Layout, indent: string) {
+function laidOutTable(
+  { columns, rows }: views.Table,
+  used: readonly number[],
+  layout: Layout,
+  indent: string,
+) {
   const { width, paint } = layout;
   const [head = '', ...lines] = table(
     used.flatMap((i) => columns[i] ?? []).map(columnOf),
     rows.map(({ cells }) =>
-      used.map((i) => ({ text: textOf(cells[i] ?? ''), paint: painted(cells[i] ?? '', paint) })),
+      used.map((i) => ({ text: views.textOf(cells[i] ?? ''), paint: painted(cells[i] ?? '', paint) })),
     ),
     width,
     indent,
   );
   const names = rows.map(({ cells, inFull = '' }, i) => {
-    const told = used.map((at) => textOf(cells[at] ?? ''));
+    const told = used.map((at) => views.textOf(cells[at] ?? ''));
     const isCut = told.some((text) => inFull.includes(text.trim()) && !lines[i]?.includes(text));
     return isCut ? inFull : undefined;
   });
   const beside = columns.findIndex(({ wraps }) => wraps);
   const start = Math.max(...[head, ...lines].map(displayWidth)) + GAP;
-  const withBeside = (line: string, cells: readonly Words[]): string[] =>
-    beside < 0 ? [line] : wrap(textOf(cells[beside] ?? ''), width, padEnd(line, start), ' '.repeat(start));
+  const withBeside = (line: string, cells: readonly views.Words[]): string[] =>
+    beside < 0
+      ? [line]
+      : wrap(views.textOf(cells[beside] ?? ''), width, padEnd(line, start), ' '.repeat(start));
   const body = rows.flatMap(({ group, above, cells, details = [] }, i) => [
     ...(group === undefined ? [] : [paint.faint(group)]),
     ...(above === undefined ? [] : wrap(above, width, indent, `${indent}  `)),
@@ -213,9 +216,9 @@ function laidOutTable({ columns, rows }: Table, used: readonly number[], layout:
 }
 
 /** Cells over several lines; what stands under a row is one text. */
-function wholeLines({ columns, rows }: Table, { width }: Layout, indent: string): string[] {
+function wholeLines({ columns, rows }: views.Table, { width }: Layout, indent: string): string[] {
   const beside = (cells: readonly string[]) => cells.filter((_, i) => !columns[i]?.under);
-  const told = rows.map(({ cells }) => cells.map(textOf));
+  const told = rows.map(({ cells }) => cells.map(views.textOf));
   const heads = columns.map(({ head }) => head);
   const [head = [], ...body] = laidOutList([heads, ...told].map(beside), width, indent);
   const under = (cells: readonly string[]): string =>
@@ -237,10 +240,10 @@ const WAYS = [
 ] as const;
 
 /** Where there are too many columns for one table, table follows table, each with the first. */
-function sideBySideLines({ columns, rows }: Table, { width, paint }: Layout): string[] {
+function sideBySideLines({ columns, rows }: views.Table, { width, paint }: Layout): string[] {
   const lines: Cell[][] = [
     columns.map(({ head }) => ({ text: head, paint: paint.faint })),
-    ...rows.map(({ cells }) => cells.map((one) => ({ text: textOf(one), paint: painted(one, paint) }))),
+    ...rows.map(({ cells }) => cells.map((one) => ({ text: views.textOf(one), paint: painted(one, paint) }))),
   ];
   const compared = columns.flatMap(({ change }, i) =>
     i === 0 || change ? [] : [columns[i + 1]?.change ? [i, i + 1] : [i]],
@@ -273,7 +276,7 @@ function sideBySideLines({ columns, rows }: Table, { width, paint }: Layout): st
   return tables(others);
 }
 
-const columnOf = ({ head, kind, least = 0 }: ColumnHead): Column => ({
+const columnOf = ({ head, kind, least = 0 }: views.ColumnHead): Column => ({
   head,
   least,
   align: kind === 'number' ? 'right' : 'left',
@@ -286,7 +289,7 @@ const LONGEST_NAME = 24;
 const MARKS = { own: '*', mate: '~', bleed: ' ', none: ' ' } as const;
 
 /** In strips as wide as the page. */
-function matrixLines({ notes, key, columns, first, rows, inFull }: Matrix, layout: Layout): string[] {
+function matrixLines({ notes, key, columns, first, rows, inFull }: views.Matrix, layout: Layout): string[] {
   const { width, paint } = layout;
   const longest = Math.max(...[first, ...rows].map(({ name }) => displayWidth(name)));
   const room = width - INDENT.length - (inFull ? longest : Math.min(longest, LONGEST_NAME));
@@ -332,7 +335,7 @@ function nameOverLines(name: string): string[] {
   return lines;
 }
 
-function stepLines({ steps, apart }: Steps, { width, paint }: Layout): string[] {
+function stepLines({ steps, apart }: views.Steps, { width, paint }: Layout): string[] {
   const indent = '    ';
   return steps.flatMap(({ does, effects }, i) => {
     const number = `${i + 1}`.padStart(2).padEnd(indent.length);

@@ -1,25 +1,6 @@
 /** How a source sounds: power, directivity, cover and axis, from its keys in the plan laid over its instrument. */
-import {
-  type Bands,
-  bands,
-  byBand,
-  energyOf,
-  NOMINAL_BANDS,
-  sameInAllBands,
-  WEIGHTS,
-  type Weighting,
-  weightedSum,
-} from '../acoustics/bands.ts';
-import {
-  angleTable,
-  type Directivity,
-  type DirectivityTable,
-  directivityOf,
-  fitDirectivity,
-  measuredDirectivity,
-  OMNIDIRECTIONAL,
-  spreading,
-} from '../acoustics/directivity.ts';
+import * as octaves from '../acoustics/bands.ts';
+import * as radiation from '../acoustics/directivity.ts';
 import type { Axis, DynamicFigures, Figures, Instrument } from '../catalogue/catalogue.ts';
 import { DYNAMICS, SPOKEN_DYNAMICS } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
@@ -46,13 +27,13 @@ export function coverOf(
   cover: CoverEntry | undefined,
   path: Path,
   { catalogue, notes }: Context,
-): Bands | null {
+): octaves.Bands | null {
   if (!cover) return null;
   const loss =
     'loss' in cover
       ? notes.byBand(cover.loss, 'decibel', path)
       : notes.lookUp(catalogue.covers, cover.name, 'cover', path)?.loss;
-  return loss ? loss.map((lossDb) => energyOf(-lossDb)) : null;
+  return loss ? loss.map((lossDb) => octaves.energyOf(-lossDb)) : null;
 }
 
 export function toSource(resolved: ResolvedSource, player: number | null, part: number): Source {
@@ -60,9 +41,9 @@ export function toSource(resolved: ResolvedSource, player: number | null, part: 
   const { lowestNote = 0, closest = 0, crest = 0 } = acoustics?.figures ?? {};
   return {
     ...{ name, path, instrument, player, kit, part, repeats },
-    power: acoustics?.power ?? sameInAllBands(0),
+    power: acoustics?.power ?? octaves.sameInAllBands(0),
     measured: acoustics?.measured ?? false,
-    directivity: acoustics?.directivity ?? OMNIDIRECTIONAL,
+    directivity: acoustics?.directivity ?? radiation.OMNIDIRECTIONAL,
     radius: acoustics?.radius ?? 0,
     ...{ points, cover, lowestNote, closest, crest },
   };
@@ -110,11 +91,12 @@ function soundPower(
   body: Omit<Radiator, 'spectrum'>,
   path: Path,
   notes: Notes,
-): Bands | null {
-  if (keys.power !== undefined) return notes.byBand(keys.power, 'decibel', [...path, 'power']).map(energyOf);
+): octaves.Bands | null {
+  if (keys.power !== undefined)
+    return notes.byBand(keys.power, 'decibel', [...path, 'power']).map(octaves.energyOf);
   const spectrum =
     keys.spectrum !== undefined
-      ? notes.byBand(keys.spectrum, 'spectrum', [...path, 'spectrum']).map(energyOf)
+      ? notes.byBand(keys.spectrum, 'spectrum', [...path, 'spectrum']).map(octaves.energyOf)
       : figures?.spectrum;
   if (!spectrum) {
     const mend = 'give an instrument of the catalogue, a spectrum with a level, or a power';
@@ -153,78 +135,81 @@ function directivityFor(
   figures: Figures | null,
   path: Path,
   notes: Notes,
-): Directivity {
-  if (!typed) return figures?.directivity ?? OMNIDIRECTIONAL;
-  if (typed.kind === 'table') return measuredDirectivity(anglesOf(typed.table));
+): radiation.Directivity {
+  if (!typed) return figures?.directivity ?? radiation.OMNIDIRECTIONAL;
+  if (typed.kind === 'table') return radiation.measuredDirectivity(anglesOf(typed.table));
   const at = [...path, 'directivity'];
   const q = notes.byBand(typed.q, 'factor', [...at, 'Q']);
   const ratio =
     typed.frontToBack === undefined
       ? null
       : notes.byBand(typed.frontToBack, 'decibel', [...at, 'front-to-back']);
-  const bent = NOMINAL_BANDS.filter((_, band) => fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent);
+  const bent = octaves.NOMINAL_BANDS.filter(
+    (_, band) => radiation.fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent,
+  );
   if (bent.length > 0)
     notes.assume('clamped', at, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
-  return directivityOf(
+  return radiation.directivityOf(
     (band) => q[band] ?? 1,
     (band) => ratio?.[band] ?? null,
   );
 }
 
 /** A typed table as a table of even steps; bands without a column are interpolated in dB. */
-export function anglesOf(table: AngleTable): DirectivityTable {
+export function anglesOf(table: AngleTable): radiation.DirectivityTable {
   const levels = table.angles.map((_, row) => {
     const written = table.columns.map((column) => [column.hertz, column.levels[row] ?? 0] as const);
-    return [...byBand(Object.fromEntries(written), 'decibel').values];
+    return [...octaves.byBand(Object.fromEntries(written), 'decibel').values];
   });
-  return angleTable(table.angles, levels);
+  return radiation.angleTable(table.angles, levels);
 }
 
-export type Reading = { readonly spl: number; readonly weighting: Weighting; readonly at: number };
+export type Reading = { readonly spl: number; readonly weighting: octaves.Weighting; readonly at: number };
 
 /** What turns on-axis sound into power and back. */
 type Radiator = {
   /** Energies by band of the sound on the axis, in any scale. */
-  readonly spectrum: Bands;
+  readonly spectrum: octaves.Bands;
   /** Directivity factor by band. */
-  readonly q: Bands;
+  readonly q: octaves.Bands;
   /** Radius of the disc, m. */
   readonly radius: number;
   /** The air's loss, dB per metre by band. */
-  readonly airLoss: Bands;
+  readonly airLoss: octaves.Bands;
 };
 
 /**
  * Sound power by band (p²·m² re (20 µPa)²·m²) that reads as the meter read on axis, spread over the on-axis spectrum such
  * that the weighted band sum equals the reading: `W = p²·4π·10^(α r/10)/(Q·E(r))`.
  */
-export function powerOfReading(reading: Reading, radiator: Radiator): Bands {
+export function powerOfReading(reading: Reading, radiator: Radiator): octaves.Bands {
   const { spectrum, q, radius, airLoss } = radiator;
-  const perUnit = energyOf(reading.spl) / weightedSum(spectrum, WEIGHTS[reading.weighting]);
-  const spread = spreading(radius, reading.at);
-  return bands((band) => {
-    const pressure = perUnit * (spectrum[band] ?? 0) * energyOf((airLoss[band] ?? 0) * reading.at);
+  const perUnit =
+    octaves.energyOf(reading.spl) / octaves.weightedSum(spectrum, octaves.WEIGHTS[reading.weighting]);
+  const spread = radiation.spreading(radius, reading.at);
+  return octaves.bands((band) => {
+    const pressure = perUnit * (spectrum[band] ?? 0) * octaves.energyOf((airLoss[band] ?? 0) * reading.at);
     return (pressure * 4 * Math.PI) / ((q[band] ?? 1) * spread);
   });
 }
 
 /** Sound power by band of a total sound power level in dB re 1 pW, shared over the bands as `10^(s/10)/Q`. */
-export function powerOfTotal(levelDb: number, radiator: Pick<Radiator, 'spectrum' | 'q'>): Bands {
-  const shares = bands((band) => (radiator.spectrum[band] ?? 0) / (radiator.q[band] ?? 1));
+export function powerOfTotal(levelDb: number, radiator: Pick<Radiator, 'spectrum' | 'q'>): octaves.Bands {
+  const shares = octaves.bands((band) => (radiator.spectrum[band] ?? 0) / (radiator.q[band] ?? 1));
   const sum = shares.reduce((total, share) => total + share, 0);
-  return shares.map((share) => (energyOf(levelDb) * share) / sum);
+  return shares.map((share) => (octaves.energyOf(levelDb) * share) / sum);
 }
 
 /** Level in dB on the axis at `r` metres, in a free field with air, weighted. */
 export function levelOnAxis(
-  power: Bands,
+  power: octaves.Bands,
   { q, radius, airLoss }: Omit<Radiator, 'spectrum'>,
   r: number,
-  weighting: Weighting,
+  weighting: octaves.Weighting,
 ): number {
-  const pressure = bands((band) => {
-    const air = energyOf(-(airLoss[band] ?? 0) * r);
-    return ((power[band] ?? 0) * (q[band] ?? 1) * spreading(radius, r) * air) / (4 * Math.PI);
+  const pressure = octaves.bands((band) => {
+    const air = octaves.energyOf(-(airLoss[band] ?? 0) * r);
+    return ((power[band] ?? 0) * (q[band] ?? 1) * radiation.spreading(radius, r) * air) / (4 * Math.PI);
   });
-  return 10 * Math.log10(weightedSum(pressure, WEIGHTS[weighting]));
+  return 10 * Math.log10(octaves.weightedSum(pressure, octaves.WEIGHTS[weighting]));
 }

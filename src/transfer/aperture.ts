@@ -2,13 +2,7 @@
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
 import { corner, distanceToSegment, span, type Vec2 } from '../geometry.ts';
 import type { WallStretch } from '../scene/scene.ts';
-import {
-  freeEdgeEnergies,
-  freeStraightEnergy,
-  isBetween,
-  setEdgePaths,
-  setStraight,
-} from './diffraction-path.ts';
+import * as round from './diffraction-path.ts';
 import { type Bounds, type PreparedPanel, uprightEdges } from './panel.ts';
 import { type PanelWorkspace, sumThroughAperture } from './panel-diffraction.ts';
 import type { PathEnds } from './path-energy.ts';
@@ -73,11 +67,11 @@ export function throughAperture(
   opening: PreparedPanel,
   { source, mic, pathEnergy }: PathEnds,
 ): boolean {
-  if (!isBetween(opening, source, mic)) return false;
-  setStraight(workspace, source, mic);
-  freeStraightEnergy(workspace, pathEnergy);
-  setEdgePaths(workspace, opening, source, mic);
-  freeEdgeEnergies(workspace, source, mic, pathEnergy);
+  if (!round.isBetween(opening, source, mic)) return false;
+  round.setStraight(workspace, source, mic);
+  round.freeStraightEnergy(workspace, pathEnergy);
+  round.setEdgePaths(workspace, opening, source, mic);
+  round.freeEdgeEnergies(workspace, source, mic, pathEnergy);
   sumThroughAperture(workspace);
   for (let band = 0; band < BAND_COUNT; band++) into[band] = Math.max(0, workspace.weighted[band] as number);
   return true;

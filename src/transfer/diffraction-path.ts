@@ -1,46 +1,11 @@
 /** Paths round the edges of a panel: their waves, where they bend, and the free energy along them. */
 import { type Bands, bands } from '../acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../geometry.ts';
-import {
-  BAND_SIZE,
-  BEFORE,
-  CLEAR,
-  DETOUR,
-  DIRECT,
-  driftRound,
-  EDGE_WAVE_SIZE,
-  type EdgeWave,
-  edgeEnergy,
-  edgeLift,
-  edgeWave,
-  HALF,
-  halfTurn,
-  IMAGE,
-  LIFT,
-  setCoherence,
-  setHalfAngle,
-  setWave,
-  WHOLE,
-} from './edge-diffraction.ts';
+import * as edgeWaves from './edge-diffraction.ts';
 import { alongPanel, inFront, type PreparedPanel, type UprightEdge } from './panel.ts';
 import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
 import { LEFT, LEVEL, RIGHT, sumPast, threeEdgePanel } from './panel-diffraction.ts';
-import {
-  ALONG,
-  AWAY,
-  EDGE_A,
-  EDGE_B,
-  EDGE_BOTTOM,
-  EDGE_TOP,
-  HALF_COS,
-  HALF_SIN,
-  HEIGHT,
-  halfAngleAt,
-  type Point,
-  setPanelView,
-  setPoint,
-  VIEW_SIZE,
-} from './panel-view.ts';
+import * as sight from './panel-view.ts';
 import type { PathEnergy } from './path-energy.ts';
 import type { EdgeTrace } from './trace.ts';
 
@@ -95,18 +60,18 @@ export function horizontalEdgePath(
 ): void {
   const horizontal = workspace.horizontals[below ? 1 : 0];
   viewPanel(workspace, panel, source, mic);
-  setEdgePath(workspace, horizontal, panel.rho, below ? EDGE_BOTTOM : EDGE_TOP);
+  setEdgePath(workspace, horizontal, panel.rho, below ? sight.EDGE_BOTTOM : sight.EDGE_TOP);
   placeOnHorizontal(horizontal, panel, below ? panel.low : panel.high, source, mic);
 }
 
 /** Sets the ends of the workspace to what source and mic see of a panel. */
 function viewPanel({ views, ends }: PanelWorkspace, panel: PreparedPanel, source: Vec3, mic: Vec3): void {
-  setPanelView(views, 0, panel, source);
-  setPanelView(views, VIEW_SIZE, panel, mic);
+  sight.setPanelView(views, 0, panel, source);
+  sight.setPanelView(views, sight.VIEW_SIZE, panel, mic);
   ends.source = views;
   ends.mic = views;
   ends.sourceAt = 0;
-  ends.micAt = VIEW_SIZE;
+  ends.micAt = sight.VIEW_SIZE;
 }
 
 /**
@@ -117,9 +82,9 @@ export function pastPanelFromViews(workspace: PanelWorkspace, panel: PreparedPan
   if (panel.edgeA && panel.edgeB && panel.edgeTop !== panel.edgeBottom) {
     const { edges, past, waves } = workspace;
     const { rho } = panel;
-    setEdgeWave(workspace, edges, LEFT, rho, EDGE_A);
-    setEdgeWave(workspace, edges, RIGHT, rho, EDGE_B);
-    setEdgeWave(workspace, edges, LEVEL, rho, panel.edgeTop ? EDGE_TOP : EDGE_BOTTOM);
+    setEdgeWave(workspace, edges, LEFT, rho, sight.EDGE_A);
+    setEdgeWave(workspace, edges, RIGHT, rho, sight.EDGE_B);
+    setEdgeWave(workspace, edges, LEVEL, rho, panel.edgeTop ? sight.EDGE_TOP : sight.EDGE_BOTTOM);
     if (threeEdgePanel(past, edges, waves)) {
       if (workspace.record) keepThreeEdges(workspace, panel);
       return;
@@ -136,7 +101,7 @@ function keepThreeEdges({ edges, sides, horizontals }: PanelWorkspace, panel: Pr
   const kept = [sides[0], sides[1], panel.edgeTop ? top : bottom];
   for (const path of [...sides, ...horizontals]) path.there = kept.includes(path);
   kept.forEach((path, i) => {
-    path.wave.set(edges.subarray(i * EDGE_WAVE_SIZE, (i + 1) * EDGE_WAVE_SIZE));
+    path.wave.set(edges.subarray(i * edgeWaves.EDGE_WAVE_SIZE, (i + 1) * edgeWaves.EDGE_WAVE_SIZE));
     takeFromWave(path);
   });
 }
@@ -145,16 +110,16 @@ function setSides(workspace: PanelWorkspace, panel: PreparedPanel): void {
   const [sideA, sideB] = workspace.sides;
   sideA.there = panel.edgeA;
   sideB.there = panel.edgeB;
-  if (panel.edgeA) setEdgePath(workspace, sideA, panel.rho, EDGE_A);
-  if (panel.edgeB) setEdgePath(workspace, sideB, panel.rho, EDGE_B);
+  if (panel.edgeA) setEdgePath(workspace, sideA, panel.rho, sight.EDGE_A);
+  if (panel.edgeB) setEdgePath(workspace, sideB, panel.rho, sight.EDGE_B);
 }
 
 function setHorizontals(workspace: PanelWorkspace, panel: PreparedPanel): void {
   const [top, bottom] = workspace.horizontals;
   top.there = panel.edgeTop;
   bottom.there = panel.edgeBottom;
-  if (panel.edgeTop) setEdgePath(workspace, top, panel.rho, EDGE_TOP);
-  if (panel.edgeBottom) setEdgePath(workspace, bottom, panel.rho, EDGE_BOTTOM);
+  if (panel.edgeTop) setEdgePath(workspace, top, panel.rho, sight.EDGE_TOP);
+  if (panel.edgeBottom) setEdgePath(workspace, bottom, panel.rho, sight.EDGE_BOTTOM);
 }
 
 function placeHorizontals(
@@ -180,7 +145,7 @@ export function pastPanel(workspace: PanelWorkspace, panel: PreparedPanel, sourc
  */
 function setEdgeWave(
   { straight: { length: straight }, waves, ends }: PanelWorkspace,
-  wave: EdgeWave,
+  wave: edgeWaves.EdgeWave,
   at: number,
   rho: Bands,
   edge: number,
@@ -188,26 +153,27 @@ function setEdgeWave(
   const { source, mic } = ends;
   const i = ends.sourceAt + edge;
   const j = ends.micAt + edge;
-  const before = source[i + AWAY] as number;
-  const after = mic[j + AWAY] as number;
-  const cos = (source[i + HALF_COS] as number) * (mic[j + HALF_COS] as number);
-  const sin = (source[i + HALF_SIN] as number) * (mic[j + HALF_SIN] as number);
+  const before = source[i + sight.AWAY] as number;
+  const after = mic[j + sight.AWAY] as number;
+  const cos = (source[i + sight.HALF_COS] as number) * (mic[j + sight.HALF_COS] as number);
+  const sin = (source[i + sight.HALF_SIN] as number) * (mic[j + sight.HALF_SIN] as number);
   const turn = cos - sin;
   const flat = before + after;
-  const axis = edge < EDGE_TOP ? HEIGHT : ALONG;
+  const axis = edge < sight.EDGE_TOP ? sight.HEIGHT : sight.ALONG;
   const slide = (mic[ends.micAt + axis] as number) - (source[ends.sourceAt + axis] as number);
   const whole = Math.sqrt(flat * flat + slide * slide);
   const reach = 2 * Math.sqrt((2 * before * after) / whole) * (waves.inverseRoot[0] as number);
-  wave[at + CLEAR] = turn < 0 ? 1 : 0;
-  wave[at + WHOLE] = whole;
-  wave[at + BEFORE] = before / flat;
-  wave[at + DETOUR] = (4 * before * after * turn * turn) / (whole + straight);
-  wave[at + DIRECT] = reach * turn;
-  wave[at + IMAGE] = reach * (cos + sin);
-  wave[at + LIFT] = turn < 0 ? edgeLift(halfAngleAt(source, i), halfAngleAt(mic, j)) : 0;
-  wave[at + HALF] = straight / whole / 2;
-  setCoherence(wave, at, driftRound(flat, turn, whole, straight), waves);
-  setWave(wave, at, rho, waves);
+  wave[at + edgeWaves.CLEAR] = turn < 0 ? 1 : 0;
+  wave[at + edgeWaves.WHOLE] = whole;
+  wave[at + edgeWaves.BEFORE] = before / flat;
+  wave[at + edgeWaves.DETOUR] = (4 * before * after * turn * turn) / (whole + straight);
+  wave[at + edgeWaves.DIRECT] = reach * turn;
+  wave[at + edgeWaves.IMAGE] = reach * (cos + sin);
+  wave[at + edgeWaves.LIFT] =
+    turn < 0 ? edgeWaves.edgeLift(sight.halfAngleAt(source, i), sight.halfAngleAt(mic, j)) : 0;
+  wave[at + edgeWaves.HALF] = straight / whole / 2;
+  edgeWaves.setCoherence(wave, at, edgeWaves.driftRound(flat, turn, whole, straight), waves);
+  edgeWaves.setWave(wave, at, rho, waves);
 }
 
 /** The same as a path of its own. */
@@ -218,11 +184,11 @@ function setEdgePath(workspace: PanelWorkspace, edgePath: EdgePath, rho: Bands, 
 
 function takeFromWave(edgePath: EdgePath): void {
   const { wave } = edgePath;
-  edgePath.clear = wave[CLEAR] === 1;
-  edgePath.length = wave[WHOLE] as number;
-  edgePath.bend = wave[BEFORE] as number;
-  edgePath.detour = wave[DETOUR] as number;
-  edgePath.lift = wave[LIFT] as number;
+  edgePath.clear = wave[edgeWaves.CLEAR] === 1;
+  edgePath.length = wave[edgeWaves.WHOLE] as number;
+  edgePath.bend = wave[edgeWaves.BEFORE] as number;
+  edgePath.detour = wave[edgeWaves.DETOUR] as number;
+  edgePath.lift = wave[edgeWaves.LIFT] as number;
 }
 
 /** Round the endless upright edge of a half-plane that is no panel of its own: a joint of several. */
@@ -241,8 +207,8 @@ export function verticalEdgePath(
   const my = mic[1] - foot[1];
   bend.before = Math.sqrt(sx * sx + sy * sy);
   bend.after = Math.sqrt(mx * mx + my * my);
-  setHalfAngle(bend.toSource, Math.abs(into[0] * sy - into[1] * sx), into[0] * sx + into[1] * sy);
-  setHalfAngle(bend.toMic, Math.abs(into[0] * my - into[1] * mx), into[0] * mx + into[1] * my);
+  edgeWaves.setHalfAngle(bend.toSource, Math.abs(into[0] * sy - into[1] * sx), into[0] * sx + into[1] * sy);
+  edgeWaves.setHalfAngle(bend.toMic, Math.abs(into[0] * my - into[1] * mx), into[0] * mx + into[1] * my);
   finish(workspace, edgePath, mic[2] - source[2], edge.rho);
   placeOnVertical(edgePath, foot, source, mic);
 }
@@ -252,22 +218,27 @@ function finish(workspace: PanelWorkspace, edgePath: EdgePath, slide: number, rh
   const flat = bend.before + bend.after;
   bend.whole = Math.sqrt(flat * flat + slide * slide);
   bend.straight = workspace.straight.length;
-  const turn = halfTurn(bend);
+  const turn = edgeWaves.halfTurn(bend);
   edgePath.there = true;
   edgePath.clear = turn < 0;
   edgePath.length = bend.whole;
   edgePath.bend = bend.before / flat;
   edgePath.detour = (4 * bend.before * bend.after * turn * turn) / (bend.whole + bend.straight);
-  edgeWave(edgePath.wave, bend, rho, workspace.waves);
-  edgePath.lift = edgePath.wave[LIFT] as number;
-  setCoherence(edgePath.wave, 0, driftRound(flat, turn, bend.whole, bend.straight), workspace.waves);
+  edgeWaves.edgeWave(edgePath.wave, bend, rho, workspace.waves);
+  edgePath.lift = edgePath.wave[edgeWaves.LIFT] as number;
+  edgeWaves.setCoherence(
+    edgePath.wave,
+    0,
+    edgeWaves.driftRound(flat, turn, bend.whole, bend.straight),
+    workspace.waves,
+  );
 }
 
 /** Puts in place where a path bends round an upright edge, by the share of the path before it. */
 function placeOnVertical(edgePath: EdgePath, foot: Vec2, source: Vec3, mic: Vec3): void {
   const height = source[2] + (mic[2] - source[2]) * edgePath.bend;
-  setPoint(edgePath.first, foot[0], foot[1], height);
-  setPoint(edgePath.last, foot[0], foot[1], height);
+  sight.setPoint(edgePath.first, foot[0], foot[1], height);
+  sight.setPoint(edgePath.last, foot[0], foot[1], height);
 }
 
 /** The same over the top of a panel or under it, at its level. */
@@ -282,8 +253,8 @@ function placeOnHorizontal(
   const at = start + (alongPanel(panel, mic) - start) * edgePath.bend;
   const x = panel.a[0] + at * panel.along[0];
   const y = panel.a[1] + at * panel.along[1];
-  setPoint(edgePath.first, x, y, level);
-  setPoint(edgePath.last, x, y, level);
+  sight.setPoint(edgePath.first, x, y, level);
+  sight.setPoint(edgePath.last, x, y, level);
 }
 
 // Free energies of the paths round a panel, where their directions count: on the direct path, not on reflected ones.
@@ -319,12 +290,12 @@ export function freeEdgeEnergy(
 }
 
 /** Unit vector from one point to another; nothing for a path of no length. */
-function aim(into: Point, from: Vec3, to: Vec3): void {
+function aim(into: sight.Point, from: Vec3, to: Vec3): void {
   const x = to[0] - from[0];
   const y = to[1] - from[1];
   const z = to[2] - from[2];
   const length = Math.sqrt(x * x + y * y + z * z) || 1;
-  setPoint(into, x / length, y / length, z / length);
+  sight.setPoint(into, x / length, y / length, z / length);
 }
 
 /**
@@ -344,6 +315,6 @@ export function edgesOf({ sides, horizontals }: PanelWorkspace, turned: boolean)
       side,
       clear,
       detour,
-      energy: bands((band) => edgeEnergy(wave, band * BAND_SIZE)),
+      energy: bands((band) => edgeWaves.edgeEnergy(wave, band * edgeWaves.BAND_SIZE)),
     }));
 }

@@ -1,15 +1,6 @@
 /** Half-plane diffraction (Hadden and Pierce), coherence, phases. */
 import { BAND_COUNT, BAND_EDGE, type Bands, bands, MID_BANDS } from '../acoustics/bands.ts';
-import {
-  auxiliaryF,
-  auxiliaryG,
-  BAND_STEP,
-  fresnelPlace,
-  fresnelTable,
-  isInTable,
-  PIECE_SIZE,
-  quadraticAt,
-} from '../acoustics/fresnel.ts';
+import * as fresnel from '../acoustics/fresnel.ts';
 import type { Vec3 } from '../geometry.ts';
 
 /** Wave numbers of the octave bands at one speed of sound: what interference and bending depend on. */
@@ -202,26 +193,33 @@ export function setWave(wave: EdgeWave, at: number, rho: Bands, waves: Wavenumbe
   const lift = wave[at + LIFT] as number;
   const half = wave[at + HALF] as number;
   const x1 = Math.abs(direct);
-  if (!isInTable(x1) || !isInTable(image)) {
+  if (!fresnel.isInTable(x1) || !fresnel.isInTable(image)) {
     setWaveByFits(wave, at, rho);
     return;
   }
-  waves.fresnel ??= fresnelTable();
+  waves.fresnel ??= fresnel.fresnelTable();
   const table = waves.fresnel;
-  const place1 = fresnelPlace(x1);
-  const place2 = fresnelPlace(image);
+  const place1 = fresnel.fresnelPlace(x1);
+  const place2 = fresnel.fresnelPlace(image);
   const share1 = place1 - (place1 | 0);
   const share2 = place2 - (place2 | 0);
-  let at1 = (place1 | 0) * PIECE_SIZE;
-  let at2 = (place2 | 0) * PIECE_SIZE;
+  let at1 = (place1 | 0) * fresnel.PIECE_SIZE;
+  let at2 = (place2 | 0) * fresnel.PIECE_SIZE;
   const straight = direct < 0 ? -half : half;
   let to = at;
-  for (let band = 0; band < BAND_COUNT; band++, to += BAND_SIZE, at1 += BAND_STEP, at2 += BAND_STEP) {
+  for (
+    let band = 0;
+    band < BAND_COUNT;
+    band++, to += BAND_SIZE, at1 += fresnel.BAND_STEP, at2 += fresnel.BAND_STEP
+  ) {
     const faces = rho[band] as number;
     const panelImage = half * (faces + (1 - faces) * lift);
-    wave[to + RE] = straight * quadraticAt(table, at1, share1) + panelImage * quadraticAt(table, at2, share2);
+    wave[to + RE] =
+      straight * fresnel.quadraticAt(table, at1, share1) +
+      panelImage * fresnel.quadraticAt(table, at2, share2);
     wave[to + IM] =
-      straight * quadraticAt(table, at1 + 3, share1) + panelImage * quadraticAt(table, at2 + 3, share2);
+      straight * fresnel.quadraticAt(table, at1 + 3, share1) +
+      panelImage * fresnel.quadraticAt(table, at2 + 3, share2);
   }
 }
 
@@ -237,8 +235,8 @@ function setWaveByFits(wave: EdgeWave, at: number, rho: Bands): void {
     const panelImage = faces + (1 - faces) * lift;
     const x1 = Math.abs(direct) * scale;
     const x2 = (wave[at + IMAGE] as number) * scale;
-    const f = sign * auxiliaryF(x1) + panelImage * auxiliaryF(x2);
-    const g = sign * auxiliaryG(x1) + panelImage * auxiliaryG(x2);
+    const f = sign * fresnel.auxiliaryF(x1) + panelImage * fresnel.auxiliaryF(x2);
+    const g = sign * fresnel.auxiliaryG(x1) + panelImage * fresnel.auxiliaryG(x2);
     wave[at + band * BAND_SIZE + RE] = half * (f + g);
     wave[at + band * BAND_SIZE + IM] = half * (f - g);
   }

@@ -1,24 +1,6 @@
 /** Finite panel by Babinet: sum of edge waves, band means, the fast form for three edges. */
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import {
-  BAND_SIZE,
-  type Bend,
-  CLEAR,
-  DETOUR,
-  EDGE_WAVE_SIZE,
-  type EdgeWave,
-  edgeEnergy,
-  IM,
-  LIFT,
-  newBend,
-  newEdgeWave,
-  PHASES,
-  RE,
-  STEADY,
-  setPhases,
-  type Wavenumbers,
-  wavenumbersAt,
-} from './edge-diffraction.ts';
+import * as edgeWaves from './edge-diffraction.ts';
 import { type Point, VIEW_SIZE } from './panel-view.ts';
 import type { FreePath } from './path-energy.ts';
 import type { BarrierTrace, PathRecord } from './trace.ts';
@@ -32,7 +14,7 @@ const CORNER = 5;
 const WAVES = 9;
 
 /** A sum for all of them: bits of the edges that each bends round, the sides first. */
-function newPanelSum(waves: Wavenumbers): WaveSum {
+function newPanelSum(waves: edgeWaves.Wavenumbers): WaveSum {
   const sum = newWaveSum(WAVES, waves);
   sum.edges.set([0, 1, 2, 4, 8, 5, 9, 6, 10]);
   return sum;
@@ -43,8 +25,9 @@ function setAllPhases({ sides, horizontals, waves }: PanelWorkspace): void {
   for (let i = 0; i < 2; i++) {
     const side = sides[i] as EdgePath;
     const horizontal = horizontals[i] as EdgePath;
-    if (side.there) setPhases(side.wave, PHASES, waves.turns, side.detour);
-    if (horizontal.there) setPhases(horizontal.wave, PHASES, waves.turns, horizontal.detour);
+    if (side.there) edgeWaves.setPhases(side.wave, edgeWaves.PHASES, waves.turns, side.detour);
+    if (horizontal.there)
+      edgeWaves.setPhases(horizontal.wave, edgeWaves.PHASES, waves.turns, horizontal.detour);
   }
 }
 
@@ -75,7 +58,7 @@ function setSteady({ sum: { steady }, sides, horizontals }: PanelWorkspace): voi
     const { wave } = (edge < 4 ? sides[edge >> 1] : horizontals[edge >> 3]) as EdgePath;
     for (let i = 0; i < edge * BAND_COUNT; i++)
       steady[edge * BAND_COUNT + i] =
-        (steady[i] as number) * (wave[(i % BAND_COUNT) * BAND_SIZE + STEADY] as number);
+        (steady[i] as number) * (wave[(i % BAND_COUNT) * edgeWaves.BAND_SIZE + edgeWaves.STEADY] as number);
   }
 }
 
@@ -114,9 +97,9 @@ function spin(workspace: PanelWorkspace, edgePath: EdgePath, place: number): voi
   sum.detour[place] = edgePath.detour;
   let at = place * WAVE_SIZE;
   for (let band = 0; band < BAND_COUNT; band++, at += 4) {
-    const a = wave[band * BAND_SIZE + RE] as number;
-    const b = wave[band * BAND_SIZE + IM] as number;
-    const phase = PHASES + 2 * band;
+    const a = wave[band * edgeWaves.BAND_SIZE + edgeWaves.RE] as number;
+    const b = wave[band * edgeWaves.BAND_SIZE + edgeWaves.IM] as number;
+    const phase = edgeWaves.PHASES + 2 * band;
     const c = wave[phase] as number;
     const s = wave[phase + 1] as number;
     const d = wave[phase + 2] as number;
@@ -134,7 +117,7 @@ function spin(workspace: PanelWorkspace, edgePath: EdgePath, place: number): voi
 /** A path round one side of a barrier. A side that is none (`there` false) has neither edge wave nor a clear side. */
 export type EdgePath = FreePath & {
   /** Its phases are set as waves are summed. */
-  readonly wave: EdgeWave;
+  readonly wave: edgeWaves.EdgeWave;
   there: boolean;
   /** The straight line passes outside this side. */
   clear: boolean;
@@ -169,10 +152,10 @@ export type ViewedEnds = {
 
 /** Working memory of one computation: whoever computes many pairs makes it once. */
 export type PanelWorkspace = {
-  readonly waves: Wavenumbers;
-  readonly bend: Bend;
+  readonly waves: edgeWaves.Wavenumbers;
+  readonly bend: edgeWaves.Bend;
   /** Waves of three edges in one array: with an array to each, all that is computed past panels took a fifth longer. */
-  readonly edges: EdgeWave;
+  readonly edges: edgeWaves.EdgeWave;
   /** What source and mic see of a panel, where no table of it is kept. */
   readonly views: Float64Array;
   readonly ends: ViewedEnds;
@@ -198,11 +181,11 @@ export type PanelWorkspace = {
 
 export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
   const views = new Float64Array(2 * VIEW_SIZE);
-  const waves = wavenumbersAt(soundSpeed);
+  const waves = edgeWaves.wavenumbersAt(soundSpeed);
   return {
     waves,
-    bend: newBend(),
-    edges: newEdgeWave(3),
+    bend: edgeWaves.newBend(),
+    edges: edgeWaves.newEdgeWave(3),
     views,
     ends: {
       source: views,
@@ -230,7 +213,7 @@ export function newPanelWorkspace(soundSpeed: number): PanelWorkspace {
 }
 
 const newEdgePath = (): EdgePath => ({
-  wave: newEdgeWave(),
+  wave: edgeWaves.newEdgeWave(),
   there: false,
   clear: false,
   cosLeave: 1,
@@ -331,8 +314,8 @@ function hiddenShare(edgePaths: readonly [EdgePath, EdgePath]): number {
 
 /** Places of the waves of both sides and of the level edge among `PanelWorkspace.edges`. */
 export const LEFT = 0;
-export const RIGHT = EDGE_WAVE_SIZE;
-export const LEVEL = 2 * EDGE_WAVE_SIZE;
+export const RIGHT = edgeWaves.EDGE_WAVE_SIZE;
+export const LEVEL = 2 * edgeWaves.EDGE_WAVE_SIZE;
 /** Detours closer than this, in m: their difference over a band would cancel. */
 const ALIKE = 2.5e-6;
 
@@ -348,11 +331,11 @@ function oneLevelEdge(
 }
 
 /** Copies the wave of an edge path, without its phases. */
-function loadWave(edges: EdgeWave, at: number, { wave, detour, clear, lift }: EdgePath): void {
-  for (let i = 0; i < PHASES; i++) edges[at + i] = wave[i] as number;
-  edges[at + DETOUR] = detour;
-  edges[at + CLEAR] = clear ? 1 : 0;
-  edges[at + LIFT] = lift;
+function loadWave(edges: edgeWaves.EdgeWave, at: number, { wave, detour, clear, lift }: EdgePath): void {
+  for (let i = 0; i < edgeWaves.PHASES; i++) edges[at + i] = wave[i] as number;
+  edges[at + edgeWaves.DETOUR] = detour;
+  edges[at + edgeWaves.CLEAR] = clear ? 1 : 0;
+  edges[at + edgeWaves.LIFT] = lift;
 }
 
 /**
@@ -362,12 +345,17 @@ function loadWave(edges: EdgeWave, at: number, { wave, detour, clear, lift }: Ed
  * part grows by, over span and detour. The sum over all pairs of nine waves, which gives the same, took twice the time. False, and
  * nothing written, where two detours are alike.
  */
-export function threeEdgePanel(past: Bands, edges: EdgeWave, { turns, inverseSpan }: Wavenumbers): boolean {
-  const l = edges[LEFT + DETOUR] as number;
-  const r = edges[RIGHT + DETOUR] as number;
-  const t = edges[LEVEL + DETOUR] as number;
-  const a = (1 - (edges[LEFT + CLEAR] as number)) * (1 - (edges[RIGHT + CLEAR] as number));
-  const b = 1 - (edges[LEVEL + CLEAR] as number);
+export function threeEdgePanel(
+  past: Bands,
+  edges: edgeWaves.EdgeWave,
+  { turns, inverseSpan }: edgeWaves.Wavenumbers,
+): boolean {
+  const l = edges[LEFT + edgeWaves.DETOUR] as number;
+  const r = edges[RIGHT + edgeWaves.DETOUR] as number;
+  const t = edges[LEVEL + edgeWaves.DETOUR] as number;
+  const a =
+    (1 - (edges[LEFT + edgeWaves.CLEAR] as number)) * (1 - (edges[RIGHT + edgeWaves.CLEAR] as number));
+  const b = 1 - (edges[LEVEL + edgeWaves.CLEAR] as number);
   const hidden = a * b;
   const corner = hidden > 0 ? 2 : -2;
   // of LT (1) and LT* (−1) the one that stays
@@ -379,13 +367,13 @@ export function threeEdgePanel(past: Bands, edges: EdgeWave, { turns, inverseSpa
   const under = apart - t;
   const least = Math.min(l, r, t, Math.abs(apart), Math.abs(withL), Math.abs(withR));
   if (Math.min(least, Math.abs(over), Math.abs(under)) < ALIKE) return false;
-  setPhases(edges, LEFT + PHASES, turns, l);
-  setPhases(edges, RIGHT + PHASES, turns, r);
-  setPhases(edges, LEVEL + PHASES, turns, t);
+  edgeWaves.setPhases(edges, LEFT + edgeWaves.PHASES, turns, l);
+  edgeWaves.setPhases(edges, RIGHT + edgeWaves.PHASES, turns, r);
+  edgeWaves.setPhases(edges, LEVEL + edgeWaves.PHASES, turns, t);
   const left =
-    edgeTaper(edges[LEFT + LIFT] as number) *
-    edgeTaper(edges[RIGHT + LIFT] as number) *
-    edgeTaper(edges[LEVEL + LIFT] as number);
+    edgeTaper(edges[LEFT + edgeWaves.LIFT] as number) *
+    edgeTaper(edges[RIGHT + edgeWaves.LIFT] as number) *
+    edgeTaper(edges[LEVEL + edgeWaves.LIFT] as number);
   const perL = 1 / l;
   const perR = 1 / r;
   const perT = 1 / t;
@@ -395,19 +383,19 @@ export function threeEdgePanel(past: Bands, edges: EdgeWave, { turns, inverseSpa
   const perOver = 1 / over;
   const perUnder = 1 / under;
   for (let band = 0; band < BAND_COUNT; band++) {
-    const at = BAND_SIZE * band;
-    const across = a + edgeEnergy(edges, LEFT + at) + edgeEnergy(edges, RIGHT + at);
-    const upright = b + edgeEnergy(edges, LEVEL + at);
-    const lSteady = edges[LEFT + at + STEADY] as number;
-    const lRe = lSteady * (edges[LEFT + at + RE] as number);
-    const lIm = lSteady * (edges[LEFT + at + IM] as number);
-    const rSteady = edges[RIGHT + at + STEADY] as number;
-    const rRe = rSteady * (edges[RIGHT + at + RE] as number);
-    const rIm = rSteady * (edges[RIGHT + at + IM] as number);
-    const tSteady = edges[LEVEL + at + STEADY] as number;
-    const tRe = tSteady * (edges[LEVEL + at + RE] as number);
-    const tIm = tSteady * (edges[LEVEL + at + IM] as number);
-    const first = PHASES + 2 * band;
+    const at = edgeWaves.BAND_SIZE * band;
+    const across = a + edgeWaves.edgeEnergy(edges, LEFT + at) + edgeWaves.edgeEnergy(edges, RIGHT + at);
+    const upright = b + edgeWaves.edgeEnergy(edges, LEVEL + at);
+    const lSteady = edges[LEFT + at + edgeWaves.STEADY] as number;
+    const lRe = lSteady * (edges[LEFT + at + edgeWaves.RE] as number);
+    const lIm = lSteady * (edges[LEFT + at + edgeWaves.IM] as number);
+    const rSteady = edges[RIGHT + at + edgeWaves.STEADY] as number;
+    const rRe = rSteady * (edges[RIGHT + at + edgeWaves.RE] as number);
+    const rIm = rSteady * (edges[RIGHT + at + edgeWaves.IM] as number);
+    const tSteady = edges[LEVEL + at + edgeWaves.STEADY] as number;
+    const tRe = tSteady * (edges[LEVEL + at + edgeWaves.RE] as number);
+    const tIm = tSteady * (edges[LEVEL + at + edgeWaves.IM] as number);
+    const first = edgeWaves.PHASES + 2 * band;
     let growth = 0;
     for (let phase = first; phase < first + 4; phase += 2) {
       const lCos = edges[LEFT + phase] as number;
@@ -564,7 +552,7 @@ const EDGE_SETS = 16;
  * them bends round, as a set of bits, and what of a phase holds that every edge of a set is part of, packed [set][band].
  */
 type WaveSum = {
-  readonly wavenumbers: Wavenumbers;
+  readonly wavenumbers: edgeWaves.Wavenumbers;
   readonly edges: Int32Array;
   readonly steady: Float64Array;
   readonly detour: Float64Array;
@@ -573,7 +561,7 @@ type WaveSum = {
   readonly terms: Int32Array;
 };
 
-const newWaveSum = (most: number, wavenumbers: Wavenumbers): WaveSum => ({
+const newWaveSum = (most: number, wavenumbers: edgeWaves.Wavenumbers): WaveSum => ({
   wavenumbers,
   edges: new Int32Array(most),
   steady: new Float64Array(EDGE_SETS * BAND_COUNT).fill(1),

@@ -1,18 +1,6 @@
 /** Paths from one room into the next: straight through the wall or what is set in it, and through what stands open. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import {
-  corner,
-  crossing,
-  distance,
-  distanceToSegment,
-  holds,
-  midpoint,
-  pointAlong,
-  seesWithin,
-  span,
-  type Vec2,
-  type Vec3,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement, type WallStretch } from '../scene/scene.ts';
 import { throughAperture } from './aperture.ts';
 import { type Barriers, multiply, transmitLeg } from './barrier-diffraction.ts';
@@ -74,7 +62,7 @@ function transmitBesideAperture(
   const near = inFront(aperture, emitter.at);
   const share = near / (near - inFront(aperture, capsule.at));
   energy.fill(1);
-  transmitInRooms(prepared, pair, pointAlong(emitter.at, capsule.at, share));
+  transmitInRooms(prepared, pair, geo.pointAlong(emitter.at, capsule.at, share));
   if (interference)
     workspace.kept?.push({ interference, through: sameInAllBands(0), diffracted: energy.slice() });
   multiply(energy, through);
@@ -84,9 +72,9 @@ function transmitBesideAperture(
 function transmitInRooms(
   prepared: PreparedScene,
   { emitter, capsule, path }: SourceReceiver,
-  at: Vec3,
+  at: geo.Vec3,
 ): void {
-  const share = Math.min(1, distance(emitter.at, at) / distance(emitter.at, capsule.at));
+  const share = Math.min(1, geo.distance(emitter.at, at) / geo.distance(emitter.at, capsule.at));
   const line = { source: emitter.at, mic: capsule.at, except: null };
   const before = barriersToward(prepared, emitter.room, capsule.room);
   const after = barriersToward(prepared, capsule.room, emitter.room);
@@ -101,12 +89,12 @@ const barriersToward = (prepared: PreparedScene, room: number, next: number): Ba
 
 // The straight line from one room into the next: what of the partition it meets, and what stands open beside it.
 
-type Spot = { readonly at: Vec3; readonly room: number };
+type Spot = { readonly at: geo.Vec3; readonly room: number };
 
 export type WallCrossing = {
   /** What the line goes through: the bare wall, the roof of a booth, or a door, window or opening. */
   readonly through: 'wall' | 'roof' | WallElement;
-  readonly at: Vec3;
+  readonly at: geo.Vec3;
   /** Its transmission factor by band; null where it stands open, since `openings` then tells what passes. */
   readonly tau: Bands | null;
 };
@@ -146,12 +134,12 @@ function wallCrossingOf(
   const end = mic.at;
   const roof = roofMet(partition, start, end);
   if (roof !== null && isWithin(roof, gap, start, end)) {
-    return { through: 'roof', at: pointAlong(start, end, roof), tau: partition.wall };
+    return { through: 'roof', at: geo.pointAlong(start, end, roof), tau: partition.wall };
   }
   for (const stretch of partition.stretches) {
     const part = stretchMet(stretch, start, end);
     if (part === null || !isWithin(part, gap, start, end)) continue;
-    const at = pointAlong(start, end, part);
+    const at = geo.pointAlong(start, end, part);
     const element = elementAt(partition, at);
     const tau = element ? (element.free ? null : element.tau) : partition.wall;
     return { through: element ?? 'wall', at, tau };
@@ -180,50 +168,52 @@ function wallAlong(rooms: readonly Room[], source: Spot, mic: Spot): Gap | null 
 /** Outlines may run into each other by a drawing's rounding, m. */
 const SLACK = 3e-3;
 
-function isWithin(part: number, { from, to }: Gap, start: Vec3, end: Vec3): boolean {
-  const length = distance(start, end);
+function isWithin(part: number, { from, to }: Gap, start: geo.Vec3, end: geo.Vec3): boolean {
+  const length = geo.distance(start, end);
   return (from - part) * length <= SLACK && (part - to) * length <= SLACK;
 }
 
-function stretchMet({ a, b, low, high }: WallStretch, start: Vec3, end: Vec3): number | null {
-  const met = crossing([start[0], start[1]], [end[0], end[1]], a, b);
+function stretchMet({ a, b, low, high }: WallStretch, start: geo.Vec3, end: geo.Vec3): number | null {
+  const met = geo.crossing([start[0], start[1]], [end[0], end[1]], a, b);
   if (!met) return null;
   const z = start[2] + (end[2] - start[2]) * met[0];
   return z >= low && z <= high ? met[0] : null;
 }
 
-function roofMet({ roof }: Partition, start: Vec3, end: Vec3): number | null {
+function roofMet({ roof }: Partition, start: geo.Vec3, end: geo.Vec3): number | null {
   if (!roof || (start[2] - roof.height) * (end[2] - roof.height) >= 0) return null;
   const part = (roof.height - start[2]) / (end[2] - start[2]);
-  const [x, y] = pointAlong(start, end, part);
-  return holds(roof.outline, x, y) ? part : null;
+  const [x, y] = geo.pointAlong(start, end, part);
+  return geo.holds(roof.outline, x, y) ? part : null;
 }
 
 /** The element at a point of the wall; the slit of an ajar door before its leaf. */
-function elementAt({ elements }: Partition, [x, y, z]: Vec3): WallElement | null {
+function elementAt({ elements }: Partition, [x, y, z]: geo.Vec3): WallElement | null {
   const here = elements.filter(
-    ({ a, b, low, high }) => z >= low && z <= high && distanceToSegment([x, y], a, b) < 1e-6,
+    ({ a, b, low, high }) => z >= low && z <= high && geo.distanceToSegment([x, y], a, b) < 1e-6,
   );
   return here.find(({ free }) => free) ?? here[0] ?? null;
 }
 
 function seenByBoth(rooms: readonly Room[], { a, b }: WallElement, source: Spot, mic: Spot): boolean {
-  const middle = midpoint(a, b);
+  const middle = geo.midpoint(a, b);
   return [source, mic].every(({ at, room }) => {
     const { outline } = rooms[room] as Room;
-    return !holds(outline, at[0], at[1]) || seesWithin(outline, [at[0], at[1]], footOf(outline, middle));
+    return (
+      !geo.holds(outline, at[0], at[1]) || geo.seesWithin(outline, [at[0], at[1]], footOf(outline, middle))
+    );
   });
 }
 
 /** The point itself, or where it is on the outline's side of the wall. */
-function footOf(outline: readonly Vec2[], point: Vec2): Vec2 {
-  if (holds(outline, point[0], point[1])) return point;
-  const feet = outline.map((a, i) => footOn(point, a, corner(outline, i + 1)));
-  const away = feet.map((foot) => span(foot, point));
+function footOf(outline: readonly geo.Vec2[], point: geo.Vec2): geo.Vec2 {
+  if (geo.holds(outline, point[0], point[1])) return point;
+  const feet = outline.map((a, i) => footOn(point, a, geo.corner(outline, i + 1)));
+  const away = feet.map((foot) => geo.span(foot, point));
   return feet[away.indexOf(Math.min(...away))] ?? point;
 }
 
-function footOn([x, y]: Vec2, [ax, ay]: Vec2, [bx, by]: Vec2): Vec2 {
+function footOn([x, y]: geo.Vec2, [ax, ay]: geo.Vec2, [bx, by]: geo.Vec2): geo.Vec2 {
   const [dx, dy] = [bx - ax, by - ay];
   const along = Math.min(1, Math.max(0, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy)));
   return [ax + along * dx, ay + along * dy];
@@ -238,15 +228,15 @@ const LEAST = 1e-6;
  * Rooms by turns from one end to the other; of rooms in rooms the innermost counts. Asked for every pair in two rooms: loops, since
  * with lists of lists it took half of a recomputation of three rooms.
  */
-export function roomsOnLine(rooms: readonly Room[], start: Vec3, end: Vec3): RoomInterval[] {
+export function roomsOnLine(rooms: readonly Room[], start: geo.Vec3, end: geo.Vec3): RoomInterval[] {
   const cuts = cutsAlong(rooms, start, end);
   const stays: RoomInterval[] = [];
-  const least = LEAST / distance(start, end);
+  const least = LEAST / geo.distance(start, end);
   for (let i = 1; i < cuts.length; i++) {
     const from = cuts[i - 1] as number;
     const to = cuts[i] as number;
     if (to - from < least) continue;
-    const room = roomHolding(rooms, pointAlong(start, end, (from + to) / 2));
+    const room = roomHolding(rooms, geo.pointAlong(start, end, (from + to) / 2));
     const last = stays[stays.length - 1];
     if (last?.room === room) stays[stays.length - 1] = { room, from: last.from, to };
     else stays.push({ room, from, to });
@@ -255,14 +245,14 @@ export function roomsOnLine(rooms: readonly Room[], start: Vec3, end: Vec3): Roo
 }
 
 /** Fractions of the line at which it passes walls, floors and ceilings, in order, and both its ends. */
-function cutsAlong(rooms: readonly Room[], start: Vec3, end: Vec3): number[] {
+function cutsAlong(rooms: readonly Room[], start: geo.Vec3, end: geo.Vec3): number[] {
   const cuts = [0, 1];
-  const a: Vec2 = [start[0], start[1]];
-  const b: Vec2 = [end[0], end[1]];
+  const a: geo.Vec2 = [start[0], start[1]];
+  const b: geo.Vec2 = [end[0], end[1]];
   const rise = end[2] - start[2];
   for (const { outline, floor, ceiling } of rooms) {
     for (let i = 0; i < outline.length; i++) {
-      const met = crossing(a, b, outline[i] as Vec2, corner(outline, i + 1));
+      const met = geo.crossing(a, b, outline[i] as geo.Vec2, geo.corner(outline, i + 1));
       if (met) insert(cuts, met[0]);
     }
     if (rise === 0) continue;
@@ -280,17 +270,17 @@ function insert(sorted: number[], value: number): void {
   sorted[i] = value;
 }
 
-function roomHolding(rooms: readonly Room[], at: Vec3): number {
+function roomHolding(rooms: readonly Room[], at: geo.Vec3): number {
   for (let i = 0; i < rooms.length; i++) {
     if (isIn(rooms[i] as Room, at) && !hostsOneAt(rooms, i, at)) return i;
   }
   return OUTSIDE;
 }
 
-function hostsOneAt(rooms: readonly Room[], host: number, at: Vec3): boolean {
+function hostsOneAt(rooms: readonly Room[], host: number, at: geo.Vec3): boolean {
   for (const room of rooms) if (room.host === host && isIn(room, at)) return true;
   return false;
 }
 
-const isIn = ({ outline, floor, ceiling }: Room, at: Vec3): boolean =>
-  at[2] >= floor && at[2] <= ceiling && holds(outline, at[0], at[1]);
+const isIn = ({ outline, floor, ceiling }: Room, at: geo.Vec3): boolean =>
+  at[2] >= floor && at[2] <= ceiling && geo.holds(outline, at[0], at[1]);
