@@ -240,7 +240,7 @@ export const PARTED = 'take some out, or make two plans of it';
 /** Faults of a plan, laid over its studio, that is too large to be read any further. */
 export function sizeFaults(plan: MapNode): Fault[] {
   const sections = Object.entries(MOST_ENTRIES).flatMap(([section, most]) => {
-    const count = entriesOf(plan, section).length;
+    const count = entriesOf(childOf(plan, section)).length;
     return over(count, most, section, `holds ${count} entries: at most ${most} are computed`);
   });
   const corners = total(plan, 'rooms', (room) => sizeOf(room, 'outline') || 4);
@@ -259,16 +259,11 @@ export function sizeFaults(plan: MapNode): Fault[] {
 const over = (count: number, most: number, section: string, message: string): Fault[] =>
   count > most ? [{ code: 'BAD_RANGE', path: [section], message, mend: PARTED }] : [];
 
-const entriesOf = (node: Node, key: string): readonly Node[] => {
-  const below = node.kind === 'map' ? node.entries.get(key)?.node : undefined;
-  return below?.kind === 'map' ? Array.from(below.entries.values(), ({ node: one }) => one) : [];
-};
-
 const total = (plan: MapNode, section: string, count: (entry: Node) => number): number =>
-  entriesOf(plan, section).reduce((sum, entry) => sum + count(entry), 0);
+  entriesOf(childOf(plan, section)).reduce((sum, [, entry]) => sum + count(entry), 0);
 
 function sizeOf(entry: Node, key: string): number {
-  const below = entry.kind === 'map' ? entry.entries.get(key)?.node : undefined;
+  const below = childOf(entry, key);
   return below?.kind === 'list' ? below.items.length : 0;
 }
 
@@ -297,11 +292,8 @@ function subject(path: Path): string {
 
 /** Every value of a plan that could be set to another, as one says its path: mics.voice-mic.aim.bearing. */
 export function* pathsIn(node: Node, above = ''): Generator<string> {
-  if (node.kind !== 'map') {
-    if (above !== '') yield above;
-    return;
-  }
-  for (const [key, entry] of node.entries) yield* pathsIn(entry.node, above === '' ? key : `${above}.${key}`);
+  if (node.kind !== 'map' && above !== '') yield above;
+  for (const [key, below] of entriesOf(node)) yield* pathsIn(below, above === '' ? key : `${above}.${key}`);
 }
 
 export type Mark = { readonly source: Source; readonly offset: number };
@@ -340,9 +332,9 @@ type ListNode = {
 export type Node = Scalar | MapNode | ListNode;
 
 /** What bare lengths of the plan itself count in, whatever a studio under it says. */
-export function unitsOfTree({ entries, mark }: MapNode): LengthUnit {
-  const units = entries.get('units')?.node;
-  const isOwn = units?.mark.source === mark.source;
+export function unitsOfTree(tree: MapNode): LengthUnit {
+  const units = childOf(tree, 'units');
+  const isOwn = units?.mark.source === tree.mark.source;
   return isOwn && units?.kind === 'scalar' && units.text === 'ft' ? 'ft' : 'm';
 }
 
@@ -357,6 +349,14 @@ export const emptyMap = (source: Source): MapNode => {
   return { kind: 'map', entries: new Map(), mark: { source, offset: 0 } };
 };
 
+/** What a map holds under a key. */
+export const childOf = (node: Node | undefined, key: string | number): Node | undefined =>
+  node?.kind === 'map' ? node.entries.get(String(key))?.node : undefined;
+
+/** What a map holds, with the key of each. */
+export const entriesOf = (node: Node | undefined): [string, Node][] =>
+  node?.kind === 'map' ? Array.from(node.entries, ([name, entry]) => [name, entry.node]) : [];
+
 export const isNull = (node: Node | undefined): boolean => node?.kind === 'scalar' && node.value === null;
 
 /** Where a path was written: the nearest written value; with `key`, the key of a map that leads to it. */
@@ -364,9 +364,8 @@ export function markOf(tree: Node, path: Path, want: 'key' | 'value' = 'value'):
   let node = tree;
   for (const [depth, step] of path.entries()) {
     const entry = node.kind === 'map' ? node.entries.get(String(step)) : undefined;
-    const item = node.kind === 'list' ? node.items[Number(step)] : undefined;
     if (want === 'key' && entry && depth === path.length - 1) return entry.key;
-    const next = entry?.node ?? item;
+    const next = node.kind === 'list' ? node.items[Number(step)] : entry?.node;
     if (!next) return node.mark;
     node = next;
   }
@@ -380,16 +379,16 @@ export function* nodesAt(
   above: readonly string[] = [],
 ): Generator<{ readonly path: readonly string[]; readonly node: Node }> {
   if (step === undefined) yield { path: above, node };
-  else if (node.kind === 'map')
-    for (const [key, entry] of node.entries)
-      if (step === '*' || step === key) yield* nodesAt(entry.node, rest, [...above, key]);
+  else
+    for (const [key, below] of entriesOf(node))
+      if (step === '*' || step === key) yield* nodesAt(below, rest, [...above, key]);
 }
 
 /** Every scalar below a node, aliases once for each place they stand. */
 export function* scalarsOf(node: Node): Generator<Scalar> {
   if (node.kind === 'scalar') yield node;
   else if (node.kind === 'list') for (const item of node.items) yield* scalarsOf(item);
-  else for (const entry of node.entries.values()) yield* scalarsOf(entry.node);
+  else for (const [, below] of entriesOf(node)) yield* scalarsOf(below);
 }
 
 const LONGEST_SHOWN = 60;

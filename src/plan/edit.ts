@@ -1,7 +1,8 @@
 /** Changes to a plan: values set in its tree or in its text, entries taken out, and values written on one line. */
 import * as yaml from 'yaml';
 import type { Path } from '../finding.ts';
-import { type Entry, type LengthUnit, type MapNode, type Node, type Scalar, scalarNode } from './document.ts';
+import type { Entry, LengthUnit, MapNode, Node, Scalar } from './document.ts';
+import { childOf, entriesOf, scalarNode } from './document.ts';
 
 /** Null takes the entry out. */
 export type Edit = { readonly path: Path; readonly value: Node | null };
@@ -28,10 +29,11 @@ function withValue(node: Node | null, [step, ...rest]: Path, value: Node | null)
 
 /** What is at a path, or null. */
 export const nodeAt = (tree: Node, path: Path): Node | null =>
-  path.reduce<Node | null>((node, step) => {
-    if (node?.kind === 'map') return node.entries.get(String(step))?.node ?? null;
-    return node?.kind === 'list' ? (node.items[Number(step)] ?? null) : null;
-  }, tree);
+  path.reduce<Node | null>(
+    (node, step) =>
+      (node?.kind === 'list' ? node.items[Number(step)] : childOf(node ?? undefined, step)) ?? null,
+    tree,
+  );
 
 const NOWHERE = { source: { name: '', text: '' }, offset: 0 };
 type Plain = number | string | boolean | Node | readonly Plain[] | { readonly [key: string]: Plain };
@@ -54,17 +56,13 @@ export const scalarOf = (value: number | string | boolean, units?: LengthUnit): 
 const isList = (value: object): value is readonly Plain[] => Array.isArray(value);
 
 const isNodeOfPlan = (value: object): value is Node =>
-  'kind' in value &&
-  'mark' in value &&
-  typeof value.mark === 'object' &&
-  value.mark !== null &&
-  'source' in value.mark;
+  'kind' in value && 'mark' in value && Object.hasOwn(Object(value.mark), 'source');
 
 /** A value on one line, its words as `word` writes them: as YAML that is read again as it is. */
 export function yamlInline(node: Node, word = quotedIfNeeded): string {
   if (node.kind === 'list') return `[${node.items.map((item) => yamlInline(item, word)).join(', ')}]`;
   if (node.kind === 'map') {
-    const entries = [...node.entries].map(([key, entry]) => `${word(key)}: ${yamlInline(entry.node, word)}`);
+    const entries = entriesOf(node).map(([key, below]) => `${word(key)}: ${yamlInline(below, word)}`);
     return `{${entries.join(', ')}}`;
   }
   if (node.value === null) return '~';

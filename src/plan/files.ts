@@ -65,9 +65,8 @@ async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
   if (typeof path !== 'string') return refuse('FILE_UNREADABLE', path.message, path.mend);
   if (chain.seen.includes(path))
     return refuse('FILE_UNREADABLE', 'comes back to itself', 'take one `studio` of the loop out');
-  if (chain.seen.length > DEEPEST) {
+  if (chain.seen.length > DEEPEST)
     return refuse('FILE_UNREADABLE', `stands on more than ${DEEPEST} others`, 'write some of them into one');
-  }
   const file = await chain.plan.load(path);
   if ('problem' in file) {
     const { problem, mend = 'name a file that is there' } = file;
@@ -92,17 +91,12 @@ function overlay(under: MapNode, over: MapNode, path: readonly string[] = []): M
   for (const [key, entry] of over.entries) {
     const lower = under.entries.get(key);
     if (lower && isNull(entry.node) && !isOfKit(path)) entries.delete(key);
-    else
-      entries.set(
-        key,
-        lower ? { key: entry.key, node: merged(lower.node, entry.node, [...path, key]) } : entry,
-      );
+    else if (lower?.node.kind === 'map' && entry.node.kind === 'map')
+      entries.set(key, { key: entry.key, node: overlay(lower.node, entry.node, [...path, key]) });
+    else entries.set(key, entry);
   }
   return { kind: 'map', entries, mark: over.mark };
 }
-
-const merged = (under: Node, over: Node, path: readonly string[]): Node =>
-  under.kind === 'map' && over.kind === 'map' ? overlay(under, over, path) : over;
 
 /** In the parts of a kit ~ takes out what the kit has, so that it must outlive the overlay. */
 const isOfKit = (path: readonly string[]): boolean =>
@@ -110,10 +104,9 @@ const isOfKit = (path: readonly string[]): boolean =>
   path.at(-1) === 'parts' &&
   (path.length === 3 || (path.length === 5 && path[2] === 'plays'));
 
+type Loaded = { readonly text: string } | { readonly problem: string; readonly mend?: string };
 /** Gives the text of a file by its path from the plan's folder, or says why there is none. */
-export type Load = (
-  path: string,
-) => Promise<{ readonly text: string } | { readonly problem: string; readonly mend?: string }>;
+export type Load = (path: string) => Promise<Loaded>;
 
 /** The plan that names files: what it is called, who reads for it, and whether they may lie anywhere. */
 export type From = {
@@ -153,7 +146,7 @@ function joined(from: string, text: string): string | null {
 const calledFrom = (plan: string, path: string): string =>
   path.startsWith('/') ? path : plan.slice(0, plan.lastIndexOf('/') + 1) + path;
 
-/** The way back: the path of a file from the plan's folder. */
+/** The other way: the path of a file from the plan's folder. */
 function pathOf(plan: string, called: string): string {
   const folder = plan.slice(0, plan.lastIndexOf('/') + 1);
   return called.startsWith(folder) ? called.slice(folder.length) : called;
@@ -172,7 +165,7 @@ const TABLE_PLACES: readonly Path[] = [
 /** The tree with every table written out; in place of a file with a fault, a table that is flat. */
 export async function readTables(tree: MapNode, plan: From) {
   const named = TABLE_PLACES.flatMap((place) => [...nodesAt(tree, place)]);
-  const loaded = new Map<string, Awaited<ReturnType<Load>>>();
+  const loaded = new Map<string, Loaded>();
   const findings: Finding[] = [];
   let whole = tree;
   for (const { path, node: written } of named) {
@@ -189,7 +182,7 @@ export async function readTables(tree: MapNode, plan: From) {
 async function readTable(
   written: Scalar,
   { name, load, beyondFolder }: From,
-  loaded: Map<string, Awaited<ReturnType<Load>>>,
+  loaded: Map<string, Loaded>,
 ): Promise<MapNode | Fault[]> {
   const from = pathOf(name, written.mark.source.name);
   const path = pathFrom(written, from, beyondFolder, 'tables/voice.csv');
@@ -232,16 +225,19 @@ function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
 const flatTable = (mark: Mark): MapNode =>
   nodeOf(
     [ANGLES_KEY, '1000'],
-    ['0', '180'].map((angle) => [angle, '0']),
+    [
+      ['0', '0'],
+      ['180', '0'],
+    ],
     mark,
   );
 
 function nodeOf(keys: readonly string[], rows: readonly (readonly string[])[], mark: Mark): MapNode {
   const entries = keys.map((key, column): [string, Entry] => {
     // a comma within a cell is a decimal comma: the separator is another mark, or the cell is in quotes
-    const items = rows.map((cells) =>
-      scalarNode((cells[column] ?? '').replace(/^(\D?\d+),(\d+\D*)$/, '$1.$2'), mark),
-    );
+    const cellOf = (cells: readonly string[]) =>
+      (cells[column] ?? '').replace(/^(\D?\d+),(\d+\D*)$/, '$1.$2');
+    const items = rows.map((cells) => scalarNode(cellOf(cells), mark));
     return [key, { key: mark, node: { kind: 'list', items, unevenCommas: false, mark } }];
   });
   return { kind: 'map', entries: new Map(entries), mark };

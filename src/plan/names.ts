@@ -1,7 +1,7 @@
 /** Names that a plan gives: what they may be, which may not be alike, and lists of them for a command line. */
 import type { Path } from '../finding.ts';
 import { escapeControl } from '../text.ts';
-import { type Fault, type MapNode, type Node, nodesAt } from './document.ts';
+import { childOf, entriesOf, type Fault, type MapNode, type Node, nodesAt } from './document.ts';
 import { numberAndUnit, readsAsQuantity } from './units.ts';
 
 const TAKEN = new Set(['all', 'room', 'outside']);
@@ -18,12 +18,9 @@ export function nameFault(name: string): { message: string; mend: string } | nul
     return bad(`is longer than ${LONGEST_NAME} characters`, 'choose a shorter name');
   if (escapeControl(name) !== name)
     return bad('holds a control character', 'write it with letters, figures, blanks, - and _');
-  if (readsAsQuantity(name) || ANGLES.test(numberAndUnit(name)?.unit ?? '')) {
-    return bad(
-      'reads as a number or a quantity',
-      `put a letter before it, as in x${name.replaceAll('.', '-')}`,
-    );
-  }
+  const lettered = `put a letter before it, as in x${name.replaceAll('.', '-')}`;
+  if (readsAsQuantity(name) || ANGLES.test(numberAndUnit(name)?.unit ?? ''))
+    return bad('reads as a number or a quantity', lettered);
   if (/^(?:true|false|null|~)$/i.test(name)) return bad('reads as yes, no or nothing', 'choose another name');
   const [mark] = /[.[\]{}()]/.exec(name) ?? [];
   if (mark)
@@ -87,7 +84,7 @@ const inWords = ([section, player, plays]: readonly string[]): string =>
 export type NameKind = 'mics' | 'capsules' | 'sources' | 'parts' | 'passages' | 'players';
 
 /** `piecesOf` gives the pieces of a kit of the catalogue, of all else none. */
-export function namesIn(plan: MapNode, kind: NameKind, piecesOf: (instrument: string) => readonly string[]) {
+export function namesIn(plan: MapNode, kind: NameKind, piecesOf: PiecesOf) {
   const names = [...NAMES[kind](plan, piecesOf)];
   return [...new Set(names)].filter(isPlain);
 }
@@ -97,28 +94,22 @@ export const isPlain = (name: string): boolean => !/\p{Cc}/u.test(name);
 type PiecesOf = (instrument: string) => readonly string[];
 const keysOf = (node: Node | undefined): string[] => entriesOf(node).map(([name]) => name);
 
-const entriesOf = (node: Node | undefined): [string, Node][] =>
-  node?.kind === 'map' ? [...node.entries].map(([name, entry]) => [name, entry.node]) : [];
-
-const at = (node: Node | undefined, key: string): Node | undefined =>
-  node?.kind === 'map' ? node.entries.get(key)?.node : undefined;
-
 const textOf = (node: Node | undefined): string => (node?.kind === 'scalar' ? node.text : '');
 
 const NAMES: Readonly<Record<NameKind, (plan: MapNode, piecesOf: PiecesOf) => Iterable<string>>> = {
-  mics: (plan) => keysOf(at(plan, 'mics')),
+  mics: (plan) => keysOf(childOf(plan, 'mics')),
   capsules,
   sources,
   parts,
-  passages: (plan) => keysOf(at(plan, 'passages')),
-  players: (plan) => [...keysOf(at(plan, 'players')), ...keysOf(at(plan, 'listeners'))],
+  passages: (plan) => keysOf(childOf(plan, 'passages')),
+  players: (plan) => [...keysOf(childOf(plan, 'players')), ...keysOf(childOf(plan, 'listeners'))],
 };
 
 /** Mics, and of pairs each side. */
 function* capsules(plan: MapNode): Generator<string> {
-  for (const [name, mic] of entriesOf(at(plan, 'mics'))) {
+  for (const [name, mic] of entriesOf(childOf(plan, 'mics'))) {
     yield name;
-    if (at(mic, 'stereo')) yield* [`${name}.left`, `${name}.right`];
+    if (childOf(mic, 'stereo')) yield* [`${name}.left`, `${name}.right`];
   }
 }
 
@@ -126,24 +117,24 @@ type Played = { readonly name: string; readonly node: Node; readonly instrument:
 
 /** What sounds, with the keys it has: instruments of players, by the player's name where he has but one; and sources. */
 function* played(plan: MapNode): Generator<Played> {
-  for (const [name, player] of entriesOf(at(plan, 'players'))) {
-    const plays = at(player, 'plays');
+  for (const [name, player] of entriesOf(childOf(plan, 'players'))) {
+    const plays = childOf(player, 'plays');
     const several = entriesOf(plays);
     if (several.length === 0)
-      yield { name, node: player, instrument: textOf(plays) || textOf(at(player, 'instrument')) };
+      yield { name, node: player, instrument: textOf(plays) || textOf(childOf(player, 'instrument')) };
     for (const [own, node] of several)
-      yield { name: own, node, instrument: textOf(node) || textOf(at(node, 'instrument')) };
+      yield { name: own, node, instrument: textOf(node) || textOf(childOf(node, 'instrument')) };
   }
-  for (const [name, node] of entriesOf(at(plan, 'sources')))
-    yield { name, node, instrument: textOf(at(node, 'instrument')) };
+  for (const [name, node] of entriesOf(childOf(plan, 'sources')))
+    yield { name, node, instrument: textOf(childOf(node, 'instrument')) };
 }
 
 /** Players, what they play, kits and the pieces of each, and parts. */
 function* sources(plan: MapNode, piecesOf: PiecesOf): Generator<string> {
-  yield* keysOf(at(plan, 'players'));
+  yield* keysOf(childOf(plan, 'players'));
   for (const { name, node, instrument } of played(plan)) {
     yield name;
-    const own = entriesOf(at(node, 'parts'));
+    const own = entriesOf(childOf(node, 'parts'));
     const gone = new Set(own.filter(([, part]) => part.kind === 'scalar').map(([piece]) => piece));
     for (const piece of [...piecesOf(instrument), ...own.map(([each]) => each)])
       if (!gone.has(piece)) yield `${name}.${piece}`;
@@ -153,5 +144,5 @@ function* sources(plan: MapNode, piecesOf: PiecesOf): Generator<string> {
 
 /** Each part by its own name or that of what it belongs to. */
 function* parts(plan: MapNode): Generator<string> {
-  for (const { name, node } of played(plan)) yield textOf(at(node, 'part')) || name;
+  for (const { name, node } of played(plan)) yield textOf(childOf(node, 'part')) || name;
 }
