@@ -3,7 +3,20 @@ import { type Bands, bands, energyOf, MID_BANDS } from '../acoustics/bands.ts';
 import { efficiencyByBand, nullFloor } from '../acoustics/pattern.ts';
 import * as geo from '../geometry.ts';
 import type { ToleranceEntry } from '../plan/limits.ts';
-import * as scenes from './scene.ts';
+import {
+  type Capsule,
+  type Mic,
+  OUTSIDE,
+  type Panel,
+  type Partition,
+  type Room,
+  type Scene,
+  type Source,
+  type SourcePoint,
+  type Surface,
+  type Tolerance,
+  wallArea,
+} from './scene.ts';
 
 /** What can be off: `near` of a tolerance counts to the place, `guessed-level` to the level, `reverberation` to the absorption. */
 export const CAUSES = ['aim', 'facing', 'place', 'level', 'null-depth', 'panel', 'absorption'] as const;
@@ -16,7 +29,7 @@ export type Sample = {
 };
 
 /** Draws in an order that depends on the scene alone, so that one seed moves the same things alike whichever causes are held. */
-export function perturb(scene: scenes.Scene, sample: Sample): scenes.Scene {
+export function perturb(scene: Scene, sample: Sample): Scene {
   const moved = perturbPeople(scene, sample);
   const mics = perturbMics(scene, moved.sources, sample);
   const capsules = mics.map((capsule) => perturbNull(scene, capsule, sample));
@@ -25,11 +38,7 @@ export function perturb(scene: scenes.Scene, sample: Sample): scenes.Scene {
 }
 
 /** The pieces of a kit go up and down together: one drummer plays them. */
-function perturbLevels(
-  { tolerance }: scenes.Scene,
-  sources: readonly scenes.Source[],
-  { draw }: Sample,
-): scenes.Source[] {
+function perturbLevels({ tolerance }: Scene, sources: readonly Source[], { draw }: Sample): Source[] {
   const kits = new Map<string, number>();
   return sources.map((source) => {
     const known = source.kit === null ? undefined : kits.get(source.kit);
@@ -43,11 +52,7 @@ function perturbLevels(
 }
 
 /** One number for all bands of a capsule: a shallow null is shallow throughout. A depth that the plan gives stays. */
-function perturbNull(
-  { tolerance }: scenes.Scene,
-  capsule: scenes.Capsule,
-  { draw, isHeld }: Sample,
-): scenes.Capsule {
+function perturbNull({ tolerance }: Scene, capsule: Capsule, { draw, isHeld }: Sample): Capsule {
   const share = (draw('null-depth') + 1) / 2;
   if (!capsule.usualNull || isHeld('null-depth')) return capsule;
   const { from, to } = tolerance.nullDepth;
@@ -68,7 +73,7 @@ const displaced = (at: geo.Vec3, { pivot, pole, turn, step }: Displacement): geo
   geo.add(turn === 0 ? at : geo.add(pivot, geo.rotateAbout(geo.subtract(at, pivot), pole, turn)), step);
 
 /** People and what they play move together; so do the points of what stands by itself. */
-function perturbPeople(scene: scenes.Scene, sample: Sample): Pick<scenes.Scene, 'players' | 'sources'> {
+function perturbPeople(scene: Scene, sample: Sample): Pick<Scene, 'players' | 'sources'> {
   const moves = scene.players.map(({ at, ears, eyes, room }, index) => {
     const body = [at, ears, eyes].map((point) => ({ at: point, room }));
     const played = scene.sources.filter((source) => carrier(source) === index);
@@ -94,18 +99,18 @@ function perturbPeople(scene: scenes.Scene, sample: Sample): Pick<scenes.Scene, 
   return { players, sources };
 }
 
-const displacedPoint = (point: scenes.SourcePoint, move: Displacement): scenes.SourcePoint => ({
+const displacedPoint = (point: SourcePoint, move: Displacement): SourcePoint => ({
   ...point,
   at: displaced(point.at, move),
   axis: geo.rotateAbout(point.axis, move.pole, move.turn),
 });
 
 /** The player with whom a source moves; null for what stands by itself, also where a player far from it plays it. */
-const carrier = ({ player, path }: scenes.Source): number | null => (path[0] === 'sources' ? null : player);
+const carrier = ({ player, path }: Source): number | null => (path[0] === 'sources' ? null : player);
 
 /** On the plan, as much of it as leaves every point in its place. */
 function displacementOf(
-  scene: scenes.Scene,
+  scene: Scene,
   pivot: geo.Vec3,
   points: readonly PlacedPoint[],
   { draw }: Sample,
@@ -126,7 +131,7 @@ function displacementOf(
 const UP: geo.Vec3 = [0, 0, 1];
 
 /** Microphones somewhat off their place and aim; a pair is one stand. `moved` are the sources where they are now. */
-function perturbMics(scene: scenes.Scene, moved: readonly scenes.Source[], sample: Sample): scenes.Capsule[] {
+function perturbMics(scene: Scene, moved: readonly Source[], sample: Sample): Capsule[] {
   const moves = scene.mics.map((mic) => (mic.line ? null : standMove(scene, mic, moved, sample)));
   return scene.capsules.map((capsule) => {
     const move = moves[capsule.mic];
@@ -136,12 +141,7 @@ function perturbMics(scene: scenes.Scene, moved: readonly scenes.Source[], sampl
   });
 }
 
-function standMove(
-  scene: scenes.Scene,
-  mic: scenes.Mic,
-  moved: readonly scenes.Source[],
-  { draw }: Sample,
-): Displacement {
+function standMove(scene: Scene, mic: Mic, moved: readonly Source[], { draw }: Sample): Displacement {
   const { aim, near, place } = scene.tolerance;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const pivot = geo.middleOf(capsules);
@@ -163,11 +163,7 @@ function standMove(
 type OwnPoint = { readonly source: number; readonly point: number; readonly at: geo.Vec3 };
 
 /** The nearest point of its own sources, for a mic so close that its stand goes by it; else null. */
-function ownPoint(
-  { sources }: scenes.Scene,
-  { purpose, wanted }: scenes.Mic,
-  from: geo.Vec3,
-): OwnPoint | null {
+function ownPoint({ sources }: Scene, { purpose, wanted }: Mic, from: geo.Vec3): OwnPoint | null {
   if (purpose !== 'parts') return null;
   const points = wanted.flatMap((source) =>
     (sources[source]?.points ?? []).map(({ at }, point) => ({
@@ -187,7 +183,7 @@ type PlacedPoint = { readonly at: geo.Vec3; readonly room: number };
 /** A move of points, by the share of it that is made: 0 leaves them where they are. */
 export type Move = (at: geo.Vec3, share: number) => geo.Vec3;
 
-type Place = Pick<scenes.Scene, 'rooms' | 'panels'>;
+type Place = Pick<Scene, 'rooms' | 'panels'>;
 const LEAST_STEP = 2 ** -12;
 
 /**
@@ -205,25 +201,22 @@ export function movementLimit(place: Place, points: readonly PlacedPoint[], move
 
 function staysIn({ rooms, panels }: Place, { at, room }: PlacedPoint, to: geo.Vec3): boolean {
   const own = rooms[room];
-  if (room !== scenes.OUTSIDE && own && !isIn(own, rooms, room, to)) return false;
+  if (room !== OUTSIDE && own && !isIn(own, rooms, room, to)) return false;
   return !panels.some((panel) => panel.room === room && isBetween(panel, at, to));
 }
 
 /** Within the outline, between floor and ceiling, and in no booth that stands in the room. */
-function isIn(own: scenes.Room, rooms: readonly scenes.Room[], index: number, [x, y, z]: geo.Vec3): boolean {
+function isIn(own: Room, rooms: readonly Room[], index: number, [x, y, z]: geo.Vec3): boolean {
   if (z < own.floor - 1e-9 || z > own.ceiling + 1e-9 || !geo.holds(own.outline, x, y)) return false;
   return !rooms.some((other) => other.host === index && geo.holds(other.outline, x, y));
 }
 
-function isBetween({ a, b, low, high }: scenes.Panel, from: geo.Vec3, to: geo.Vec3): boolean {
+function isBetween({ a, b, low, high }: Panel, from: geo.Vec3, to: geo.Vec3): boolean {
   const z = (from[2] + to[2]) / 2;
   return z > low && z < high && geo.crossing(from, to, a, b) !== null;
 }
 
-function perturbBuilding(
-  scene: scenes.Scene,
-  { draw }: Sample,
-): Pick<scenes.Scene, 'rooms' | 'partitions' | 'panels'> {
+function perturbBuilding(scene: Scene, { draw }: Sample): Pick<Scene, 'rooms' | 'partitions' | 'panels'> {
   const { absorption, reverberation, panel } = scene.tolerance;
   const shares = scene.rooms.map(() => draw('absorption'));
   const factors = shares.map((share, i) => (scene.rooms[i]?.measured ? 1 : 1 + absorption * share));
@@ -245,20 +238,16 @@ function perturbBuilding(
 }
 
 /** The partition whose wall a booth's panel is, or −1 for a baffle. */
-const shellOf = ({ partitions }: scenes.Scene, { booth, room }: scenes.Panel): number =>
+const shellOf = ({ partitions }: Scene, { booth, room }: Panel): number =>
   booth === null ? -1 : partitions.findIndex(({ rooms }) => rooms.includes(booth) && rooms.includes(room));
 
-const withTime = (
-  room: scenes.Room,
-  { t60, setUp }: NonNullable<scenes.Room['measured']>,
-  factor: number,
-): scenes.Room => ({
+const withTime = (room: Room, { t60, setUp }: NonNullable<Room['measured']>, factor: number): Room => ({
   ...room,
   measured: { t60: t60.map((time) => time * factor), setUp },
 });
 
 /** One factor for all that absorbs in a room: handbook values err the same way more often than they cancel. */
-function withAbsorption(room: scenes.Room, factor: number): scenes.Room {
+function withAbsorption(room: Room, factor: number): Room {
   if (factor === 1) return room;
   return {
     ...room,
@@ -270,7 +259,7 @@ function withAbsorption(room: scenes.Room, factor: number): scenes.Room {
 }
 
 /** What stands open absorbs all it gets, whatever the finish. */
-function withFinish(surface: scenes.Surface, factor: number): scenes.Surface {
+function withFinish(surface: Surface, factor: number): Surface {
   const { area, open } = surface;
   if (area <= 0) return surface;
   const share = open / area;
@@ -278,11 +267,11 @@ function withFinish(surface: scenes.Surface, factor: number): scenes.Surface {
 }
 
 /** One factor for wall, doors and windows; what stands open lets all through. */
-function withTransmission(partition: scenes.Partition, factor: number): scenes.Partition {
+function withTransmission(partition: Partition, factor: number): Partition {
   if (factor === 1) return partition;
   const { wall, elements, area, tau } = partition;
   const free = elements.filter((element) => element.free);
-  const share = Math.min(1, free.reduce((sum, element) => sum + scenes.wallArea(element), 0) / area);
+  const share = Math.min(1, free.reduce((sum, element) => sum + wallArea(element), 0) / area);
   return {
     ...partition,
     wall: times(wall, factor),
@@ -316,12 +305,12 @@ const USUAL = {
 const SHALLOW = { below: 200, above: 6000 } as const;
 
 /** What the plan does not set is as usual; a null depth that it sets holds in every band. */
-export function toleranceOf(entry: ToleranceEntry): scenes.Tolerance {
+export function toleranceOf(entry: ToleranceEntry): Tolerance {
   const { nullDepth, ...rest } = entry;
   return { ...USUAL, ...rest, nullDepth: depthsOf(nullDepth) };
 }
 
-function depthsOf(set: ToleranceEntry['nullDepth']): scenes.Tolerance['nullDepth'] {
+function depthsOf(set: ToleranceEntry['nullDepth']): Tolerance['nullDepth'] {
   const both = set && ([Math.min(...set), Math.max(...set)] as const);
   const depths = (band: number) => {
     const hertz = MID_BANDS[band] ?? 0;

@@ -1,6 +1,7 @@
-/** A scene made ready for transfer: all that its pairs share. */
+/** A scene made ready for transfer: all that its pairs share, and what acts on all paths of a pair alike. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import { OUTSIDE, type Panel, type Room, type Scene, type Source, type WallElement } from '../scene/scene.ts';
+import type { Capsule, Panel, ReadWay, Room, Scene, Source, WallElement } from '../scene/scene.ts';
+import { OUTSIDE } from '../scene/scene.ts';
 import { prepareAperture } from './aperture.ts';
 import { type Barriers, newWorkspace, prepareBarriers, type Workspace } from './barrier-diffraction.ts';
 import { type Corners, cornersOf } from './corner.ts';
@@ -9,7 +10,7 @@ import { firstSurfaceAbsorption } from './first-surface.ts';
 import { type RoomShape, roomShape } from './image-sources.ts';
 import type { PreparedPanel } from './panel.ts';
 import type { KeptInterference } from './panel-diffraction.ts';
-import { type Emitter, type Medium, mediumOf, pointEmitters } from './path-energy.ts';
+import { type Emitter, type Medium, mediumOf, pointEmitters, type Share } from './path-energy.ts';
 import type { SourceReceiver } from './source-receiver.ts';
 
 export type PreparedScene = {
@@ -167,3 +168,31 @@ function cornersOrNone(room: Room, absorption: RoomAbsorption): Corners | null {
   const corners = cornersOf(room.outline, alphas);
   return corners.list.length > 0 ? corners : null;
 }
+
+/** Covers over source or mic: energy factors by band on the paths of one pair, each null where it is 1. */
+export type Cover = {
+  /** Over the source: off everything but the direct path to mics inside. */
+  readonly own: Bands | null;
+  /** Over the mic with another source: off everything. */
+  readonly over: Bands | null;
+  /** The mic is inside with the source: its direct path is spared. */
+  readonly inside: boolean;
+};
+
+/** What covers lie between a source and a capsule, or null where there is none. */
+export function coverBetween(scene: Scene, source: number, receiver: Capsule): Cover | null {
+  const inside = scene.mics[receiver.mic]?.inside ?? null;
+  const own = scene.sources[source]?.cover ?? null;
+  const over = inside === null || inside === source ? null : (scene.sources[inside]?.cover ?? null);
+  return own || over ? { own, over, inside: inside === source } : null;
+}
+
+/** Energy factor of covers on a path of a share, by band; null where they spare it. */
+export function coverFactor({ own, over, inside }: Cover, share: Share): Bands | null {
+  const off = inside && share === 'direct' ? null : own;
+  return off && over ? off.map((factor, band) => factor * (over[band] as number)) : (off ?? over);
+}
+
+/** What measured levels say of a pair beyond the plan: null where it was not read, or the level of the source was not. */
+export const readPath = (source: Source | undefined, receiver: Capsule): ReadWay | null =>
+  (source?.read && receiver.read?.get(source.name)) ?? null;

@@ -6,11 +6,11 @@ import { directPastBarriers, multiply, transmitLeg } from './barrier-diffraction
 import { pathRoundCorners } from './corner.ts';
 import { BAND_SIZE, edgeEnergy } from './edge-diffraction.ts';
 import { offLevel, offWall } from './image-sources.ts';
-import { coverBetween, coverFactor, readPath } from './override.ts';
 import { panelViewOf, setPoint } from './panel-view.ts';
 import type { Emitter, Share, SoundPath, Visit } from './path-energy.ts';
 import { addPathEnergy, hearFree, keepOf, ROWS, SHARES } from './path-energy.ts';
-import { type Obstacles, type PreparedScene, prepareScene, type UnobstructedRoom } from './prepared-scene.ts';
+import type { Obstacles, PreparedScene, UnobstructedRoom } from './prepared-scene.ts';
+import { coverBetween, coverFactor, prepareScene, readPath } from './prepared-scene.ts';
 import { panelReflections, surfaceReflections } from './reflections.ts';
 import {
   newSourceReceiver,
