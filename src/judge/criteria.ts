@@ -63,17 +63,18 @@ const LOST = 100;
 /** For people who do not see or hear each other though they must, dB. */
 const APART = 20;
 
+const OF_PEOPLE = { better: 'more', isDrawn: false, group: 'people' } as const;
+const IN_DB = { unit: 'dB', lost: LOST, isDrawn: true, worseBy: 'value' } as const;
+const OF_PARTS = { ...IN_DB, restsOn: 'part', group: 'parts' } as const;
+
 export const CRITERIA = [
   {
     kind: 'signal-to-bleed',
-    unit: 'dB',
+    ...IN_DB,
     better: 'more',
-    lost: LOST,
-    isDrawn: true,
     restsOn: 'mic',
     comparedAs: 'signal-to-bleed',
     group: 'mics',
-    worseBy: 'value',
     subjects: ({ channels }) => channels,
     read: (context, { index, limit }) => moreThan(context.signalToBleed(index)?.ratio ?? null, limit),
     remark: (context, { index }, ratio) => {
@@ -86,14 +87,9 @@ export const CRITERIA = [
   },
   {
     kind: 'ghost',
-    unit: 'dB',
+    ...OF_PARTS,
     better: 'less',
-    lost: LOST,
-    isDrawn: true,
-    restsOn: 'part',
     comparedAs: 'ghost',
-    group: 'parts',
-    worseBy: 'value',
     subjects: ({ scene }) => partSubjects(scene, ghostLimit, 'shown'),
     read: (context, { index, limit }) => {
       const reached = ghostLevel(context.ghost(index));
@@ -108,14 +104,9 @@ export const CRITERIA = [
   },
   {
     kind: 'editable',
-    unit: 'dB',
+    ...OF_PARTS,
     better: 'more',
-    lost: LOST,
-    isDrawn: true,
-    restsOn: 'part',
     comparedAs: 'editable',
-    group: 'parts',
-    worseBy: 'value',
     subjects: ({ scene }) => partSubjects(scene, isolationLimit),
     read: (context, { index, limit }) => moreThan(context.isolation(index).ratio, limit),
     remark: (context, { index }) => {
@@ -147,13 +138,11 @@ export const CRITERIA = [
   },
   {
     kind: 'hear',
+    ...OF_PEOPLE,
     unit: 'dB',
-    better: 'more',
     lost: APART,
-    isDrawn: false,
     restsOn: 'levels',
     comparedAs: 'hears',
-    group: 'people',
     worseBy: 'words',
     subjects: ({ scene: { players, limits } }) =>
       limits.hear.map(({ player, whom }, index) => {
@@ -174,13 +163,11 @@ export const CRITERIA = [
   },
   {
     kind: 'see-each-other',
+    ...OF_PEOPLE,
     unit: null,
-    better: 'more',
     lost: APART,
-    isDrawn: false,
     restsOn: 'places',
     comparedAs: 'sees',
-    group: 'people',
     worseBy: 'words',
     subjects: ({ scene, sight }) => {
       if (scene.limits.seeEachOther.length === 0) return [];
@@ -198,13 +185,11 @@ export const CRITERIA = [
   },
   {
     kind: 'session-length',
+    ...OF_PEOPLE,
     unit: 'min',
-    better: 'more',
     lost: LOST,
-    isDrawn: false,
     restsOn: 'levels',
     comparedAs: 'session',
-    group: 'people',
     worseBy: 'verdict',
     subjects: ({ scene: { players, limits } }) => {
       if (limits.sessionLength === null) return [];

@@ -1,22 +1,7 @@
 /** Main pairs: balance of the parts, stereo image, recording angle. */
 import { allBands, decibels, KILOHERTZ } from '../acoustics/bands.ts';
 import { readAngleTable } from '../acoustics/directivity.ts';
-import type { Vec3 } from '../geometry.ts';
-import {
-  add,
-  bearingOf,
-  cross,
-  dot,
-  length,
-  middleOf,
-  RADIANS,
-  scale,
-  span,
-  subtract,
-  tiltOf,
-  turnBetween,
-  unit,
-} from '../geometry.ts';
+import * as geo from '../geometry.ts';
 import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { playedBy } from './ghost.ts';
@@ -112,14 +97,14 @@ const STEP = 0.5;
  * (Williams; Sengpiel); these differ among themselves by up to 16°, so ±10° is fair. Null for a pair that looks two ways at once.
  */
 export function recordingAngle(left: Capsule, right: Capsule, soundSpeed: number): RecordingAngle | null {
-  const ahead = unit(add(left.aim, right.aim));
+  const ahead = geo.unit(geo.add(left.aim, right.aim));
   const across = acrossOf(left, right);
-  const toRight = unit(subtract(across, scale(ahead, dot(across, ahead))));
-  if (length(ahead) < 0.5 || length(toRight) < 0.5) return null;
+  const toRight = geo.unit(geo.subtract(across, geo.scale(ahead, geo.dot(across, ahead))));
+  if (geo.length(ahead) < 0.5 || geo.length(toRight) < 0.5) return null;
   const shift = (degrees: number): number => {
-    const angle = degrees * RADIANS;
-    const toward = add(scale(ahead, Math.cos(angle)), scale(toRight, Math.sin(angle)));
-    const time = dot(subtract(right.at, left.at), toward) / soundSpeed;
+    const angle = degrees * geo.RADIANS;
+    const toward = geo.add(geo.scale(ahead, Math.cos(angle)), geo.scale(toRight, Math.sin(angle)));
+    const time = geo.dot(geo.subtract(right.at, left.at), toward) / soundSpeed;
     // large but finite in a null
     const [l, r] = [left, right].map((one) => Math.max(response(one, toward), 1e-12)) as [number, number];
     return bent((10 * Math.log10(r / l)) / FULL_LEVEL) + bent(time / FULL_TIME);
@@ -129,8 +114,8 @@ export function recordingAngle(left: Capsule, right: Capsule, soundSpeed: number
 
 const bent = (part: number): number => Math.sign(part) * Math.abs(part) ** BEND;
 
-function response({ aim, pattern }: Capsule, toward: Vec3): number {
-  const cos = Math.cos(Math.atan2(length(cross(aim, toward)), dot(aim, toward)));
+function response({ aim, pattern }: Capsule, toward: geo.Vec3): number {
+  const cos = Math.cos(Math.atan2(geo.length(geo.cross(aim, toward)), geo.dot(aim, toward)));
   if (pattern.table) return readAngleTable(pattern.table, KILOHERTZ, cos);
   const a = pattern.a[KILOHERTZ] ?? 1;
   return (a + (1 - a) * cos) ** 2;
@@ -195,7 +180,7 @@ function soundOf(scene: Scene, atMic: MicEnergies, part: Part): { whole: number;
 /** Toward the middle of its points in the pair's room. */
 function angleOf(scene: Scene, part: Part, frame: PairFrame, room: number): number | null {
   const points = pointsIn(scene, part, room);
-  return points.length === 0 ? null : angleInPlan(frame, middleOf(points));
+  return points.length === 0 ? null : angleInPlan(frame, geo.middleOf(points));
 }
 
 /** Points in a room of the sources that play a part in any passage. */
@@ -208,7 +193,7 @@ function pointsIn(scene: Scene, part: Part, room: number): SourcePoint[] {
 const STEEP = 60;
 
 type PairFrame = {
-  readonly middle: Vec3;
+  readonly middle: geo.Vec3;
   /** Bearing of the aim; where that is steep, square to the line of the capsules; null for a steep mic alone. */
   readonly bearing: number | null;
 };
@@ -216,23 +201,24 @@ type PairFrame = {
 function pairFrame(capsules: readonly Capsule[]): PairFrame {
   const [left, right] = [capsules[0], capsules.at(-1)];
   if (!left || !right) return { middle: [0, 0, 0], bearing: null };
-  const middle = middleOf([left, right]);
-  const aim = unit(add(left.aim, right.aim));
-  if (length(aim) > 0.5 && Math.abs(tiltOf(aim)) <= STEEP) return { middle, bearing: bearingOf(aim) };
+  const middle = geo.middleOf([left, right]);
+  const aim = geo.unit(geo.add(left.aim, right.aim));
+  if (geo.length(aim) > 0.5 && Math.abs(geo.tiltOf(aim)) <= STEEP)
+    return { middle, bearing: geo.bearingOf(aim) };
   const [x, y] = acrossOf(left, right);
-  const level: Vec3 = [x, y, 0];
-  return { middle, bearing: length(level) > 1e-6 ? bearingOf(level) - 90 : null };
+  const level: geo.Vec3 = [x, y, 0];
+  return { middle, bearing: geo.length(level) > 1e-6 ? geo.bearingOf(level) - 90 : null };
 }
 
 /** From the left capsule to the right; of coincident capsules, from aim to aim. */
-function acrossOf(left: Capsule, right: Capsule): Vec3 {
-  const apart = subtract(right.at, left.at);
-  return length(apart) > 1e-6 ? apart : subtract(right.aim, left.aim);
+function acrossOf(left: Capsule, right: Capsule): geo.Vec3 {
+  const apart = geo.subtract(right.at, left.at);
+  return geo.length(apart) > 1e-6 ? apart : geo.subtract(right.aim, left.aim);
 }
 
 /** Degrees off the aim in plan, to the right positive, above −180 to 180; null right above or below, or without a bearing. */
-function angleInPlan({ middle, bearing }: PairFrame, at: Vec3): number | null {
-  if (bearing === null || span(middle, at) < 1e-6) return null;
-  const turn = turnBetween(bearing, bearingOf(subtract(at, middle)));
+function angleInPlan({ middle, bearing }: PairFrame, at: geo.Vec3): number | null {
+  if (bearing === null || geo.span(middle, at) < 1e-6) return null;
+  const turn = geo.turnBetween(bearing, geo.bearingOf(geo.subtract(at, middle)));
   return turn === -180 ? 180 : turn;
 }

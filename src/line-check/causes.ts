@@ -6,15 +6,8 @@ import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { CLOSE, type Move, movementLimit } from '../scene/perturbation.ts';
 import type { Capsule, Mic, Scene, Source } from '../scene/scene.ts';
-import {
-  type Baseline,
-  type Cause,
-  type Changed,
-  columnsOf,
-  predictScene,
-  type Tried,
-  withChanged,
-} from './diagnose.ts';
+import type { Baseline, Cause, Changed, Tried } from './diagnose.ts';
+import { columnsOf, predictScene, withChanged } from './diagnose.ts';
 import { cellAt } from './readings.ts';
 
 /** A plan, and how to make a scene of one that was changed; null where that is none. */
