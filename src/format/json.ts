@@ -8,7 +8,7 @@ import type { PartRow, ToldReadings } from '../judge/report.ts';
 import type { MicRow } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import type { Range, Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
-import type { Cause, Diagnosis, How, Suspect } from '../line-check/diagnose.ts';
+import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts';
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
@@ -106,14 +106,15 @@ const hertz = (layer: number | null): number | null =>
 const octaves = (layers: readonly (number | null)[]) => (layers[0] === null ? null : layers.map(hertz));
 
 const summary = writer<ToldReadings>({
-  measured: ({ name, group, level, asOne }) => ({
-    ...{ name, basis: 'measured', asOne, group, change_db: level.value, error_db: level.error },
+  measured: ({ name, group, level, measuredAsOne }) => ({
+    ...{ name, basis: 'measured', asOne: measuredAsOne, group },
+    ...{ change_db: level.value, error_db: level.error },
   }),
   predicted: (name) => ({
     ...{ name, basis: 'predicted', asOne: false, group: null, change_db: null, error_db: null },
   }),
 })(
-  'files bands_hz=layers weighting readings=count near_noise=drowned spare_readings=spare stand_out=aside',
+  'files bands_hz=layers weighting readings=count near_noise=belowNoise spare_readings=degreesOfFreedom stand_out=outliers',
   'residual_rms_db=rms measured predicted',
 );
 
@@ -255,9 +256,9 @@ const scored = writer<Scored>({
   helps: writer<Helped>()(
     'mic before_db before_basis=basis after_db unweighted_before_db unweighted_after_db',
   ),
-  mends: writer<Improved>()('kind about before_db after_db'),
-  price: (one) => ({ kind: one.kind, about: one.about, sentence: regressionWords(one) }),
-})('words moves=fixes minutes gain_db shortfall_db worst_margin_db=worst helps mends price');
+  improves: writer<Improved>()('kind about before_db after_db'),
+  costs: (one) => ({ kind: one.kind, about: one.about, sentence: regressionWords(one) }),
+})('words moves=fixes minutes gain_db shortfall_db worst_margin_db=worst helps mends=improves price=costs');
 
 /** Shortfall and worst margin are those after it. */
 const suggestion = (one: PlainSuggestion) =>
@@ -318,7 +319,7 @@ const cause = writer<Cause>({
   how: (how: NonNullable<How>) => ('off' in how ? { off_db: how.off } : how),
 })('kind about how');
 
-const suspect = ({ cause: likeliest, others, score, after }: Suspect) => ({
+const candidate = ({ cause: likeliest, others, score, after }: Candidate) => ({
   ...cause(likeliest),
   sentence: causeWords(likeliest),
   score,
@@ -327,8 +328,8 @@ const suspect = ({ cause: likeliest, others, score, after }: Suspect) => ({
 });
 
 const lineCheck = writer<LineCheck>({
-  diagnosis: writer<Diagnosis>({ suspects: suspect })(
-    'before_rms_db=before beyond_tolerance=beyond more_is_off=more tried days threshold suspects',
+  diagnosis: writer<Diagnosis>({ candidates: candidate })(
+    'before_rms_db=before beyond_tolerance=beyond more_is_off=more tried days=sessions threshold suspects=candidates',
   ),
   sources: fittedRow,
   channels: fittedRow,
@@ -336,11 +337,12 @@ const lineCheck = writer<LineCheck>({
     'mic=name passage measured_db error_db predicted_db limit_db margin_db verdict lacks',
   ),
   residuals: (row) => ({ ...readingName(row), ...residual(row) }),
-  drowned: readingName,
-  unforeseen: readingName,
+  belowNoise: readingName,
+  notInPlan: readingName,
 })(
-  'bands_hz=layers weighting diagnosis sources channels groups signal_to_bleed=bleed spare_readings=spare',
-  'residual_rms_db=rms residuals drowned unforeseen passed_over read_as_one=asOne',
+  'bands_hz=layers weighting diagnosis sources channels groups signal_to_bleed=bleed spare_readings=degreesOfFreedom',
+  'residual_rms_db=rms residuals drowned=belowNoise unforeseen=notInPlan passed_over=skipped',
+  'read_as_one=measuredAsOne',
 );
 
 export const lineCheckJson = (check: LineCheck): string =>

@@ -97,19 +97,19 @@ export type ToldReadings = {
     readonly group: number;
     readonly level: { readonly value: number; readonly error: number };
     /** Several sources that were read as one: between these nothing is known. */
-    readonly asOne: boolean;
+    readonly measuredAsOne: boolean;
   }[];
   /** Sources whose level is the plan's. */
   readonly predicted: readonly string[];
   /** Of what neither levels nor gains explain, dB. */
   readonly rms: number;
   /** Readings that stand out so far that levels go without them, and all that count. */
-  readonly aside: number;
+  readonly outliers: number;
   readonly count: number;
   /** Of these, how many are left when levels and gains have taken theirs: with none nothing holds them against the plan. */
-  readonly spare: number;
+  readonly degreesOfFreedom: number;
   /** Readings too near to the noise to count. */
-  readonly drowned: number;
+  readonly belowNoise: number;
 };
 
 /** Whether a part can be edited by itself. */

@@ -42,7 +42,7 @@ export type How =
 /** A cause with the levels it would give, packed as the readings are. */
 export type Tried = { readonly cause: Cause; readonly predicted: Float64Array };
 
-export type Suspect = {
+export type Candidate = {
   /** The likeliest of its kind and name, and others of them that do as well. */
   readonly cause: Cause;
   readonly others: readonly Cause[];
@@ -58,12 +58,12 @@ export type Diagnosis = {
   /** Whether readings are further from the plan than in 98 of 100 sessions within the tolerance. */
   readonly beyond: boolean;
   /** Causes that explain it, which the readings cannot tell apart; likeliest first, none where none is sure enough. */
-  readonly suspects: readonly Suspect[];
+  readonly candidates: readonly Candidate[];
   /** Whether what is left with the likeliest is still further off than that. */
   readonly more: boolean;
   readonly tried: number;
   /** Sessions simulated, half of them to set the threshold. */
-  readonly days: number;
+  readonly sessions: number;
   /** Score that a cause must pass. */
   readonly threshold: number;
 };
@@ -127,13 +127,13 @@ function diagnosis(prepared: ReturnType<typeof prepare>, differences: Float64Arr
   return {
     before: rootMeanSquare(metric.left(differences)),
     beyond: chiSquare(seen) > furthest,
-    suspects: good.map((one) => {
+    candidates: good.map((one) => {
       const { cause, others, score } = one;
       return { cause, others, score, after: rootMeanSquare(metric.left(without(one))) };
     }),
     more: first !== undefined && chiSquare(metric.of(without(first))) > furthest,
     tried: scored.length,
-    days: 2 * SESSIONS,
+    sessions: 2 * SESSIONS,
     threshold,
   };
 }

@@ -17,19 +17,19 @@ export type LineCheck = {
   /** Sources and channels that hang together through readings; between groups nothing can be told. */
   readonly groups: readonly { readonly sources: readonly string[]; readonly channels: readonly string[] }[];
   /** Readings beyond what levels and gains take: with none, nothing holds the plan against the day. */
-  readonly spare: number;
+  readonly degreesOfFreedom: number;
   readonly residuals: readonly ResidualRow[];
   /** Root mean square of the residuals, dB. */
   readonly rms: number;
   readonly bleed: readonly MeasuredRow[];
   readonly diagnosis: Diagnosis;
   /** Readings too near to the noise to be used. */
-  readonly drowned: readonly ReadingName[];
+  readonly belowNoise: readonly ReadingName[];
   /** Readings where the plan says that no sound arrives. */
-  readonly unforeseen: readonly ReadingName[];
-  readonly passedOver: readonly string[];
+  readonly notInPlan: readonly ReadingName[];
+  readonly skipped: readonly string[];
   /** Who was read as one though several sources sound: between these nothing is known. */
-  readonly asOne: readonly string[];
+  readonly measuredAsOne: readonly string[];
 };
 
 export type FittedRow = {
@@ -71,7 +71,7 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
       sources: rows.map((row) => readings.rows[row]?.name ?? ''),
       channels: columns.map((column) => readings.columns[column]?.name ?? ''),
     })),
-    spare: fitted.degreesOfFreedom,
+    degreesOfFreedom: fitted.degreesOfFreedom,
     residuals: heard.map((cell, i) => ({
       ...name(cell),
       residual: fit.residuals[i] as number,
@@ -81,10 +81,10 @@ export function lineCheck(scene: Scene, readings: Readings, setUp: SetUp, next: 
     rms: fit.rms,
     bleed: measuredRows(scene, readings, cells, baseline.predicted),
     diagnosis: diagnoser(baseline, cells, causesOf(baseline, setUp), next)(cleaned),
-    drowned: fitted.drowned.map(name),
-    unforeseen: cells.filter(({ at }) => !Number.isFinite(baseline.predicted[at])).map(name),
-    passedOver: readings.passedOver,
-    asOne: readings.rows.flatMap(({ name, sources }) => (sources.length > 1 ? [name] : [])),
+    belowNoise: fitted.belowNoise.map(name),
+    notInPlan: cells.filter(({ at }) => !Number.isFinite(baseline.predicted[at])).map(name),
+    skipped: readings.skipped,
+    measuredAsOne: readings.rows.flatMap(({ name, sources }) => (sources.length > 1 ? [name] : [])),
   };
 }
 

@@ -14,7 +14,7 @@ import { type Fitted, type FittedReadings, fitReadings } from './fit.ts';
 import type { LineCheck } from './line-check.ts';
 import type { Cell, Layer, Readings, Row } from './readings.ts';
 
-export type MeasuredLevels = Measured & { readonly told: Omit<ToldReadings, 'files'> };
+export type MeasuredLevels = Measured & { readonly summary: Omit<ToldReadings, 'files'> };
 
 export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels {
   const fitted = fitReadings(scene, readings, predictScene(scene, readings));
@@ -30,13 +30,13 @@ export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels
   const levels = levelsOf(scene, readings, held);
   const { rms, trust } = fitted.fit;
   return {
-    told: {
-      ...toldOf(scene, readings, held, levels),
+    summary: {
+      ...summaryOf(scene, readings, held, levels),
       rms,
-      aside: trust.filter((one) => one < ASIDE).length,
+      outliers: trust.filter((one) => one < ASIDE).length,
       count: fitted.heard.length,
-      spare: fitted.degreesOfFreedom,
-      drowned: fitted.drowned.length,
+      degreesOfFreedom: fitted.degreesOfFreedom,
+      belowNoise: fitted.belowNoise.length,
     },
     levels,
     ways: waysOf(scene, readings, { ...fitted, groups, levels }),
@@ -46,7 +46,7 @@ export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels
 /** Trust below which a reading is an outlier. */
 const ASIDE = 0.5;
 
-function toldOf(
+function summaryOf(
   { sources }: Scene,
   { rows, layers, weighting }: Readings,
   held: readonly Held[],
@@ -58,7 +58,7 @@ function toldOf(
     weighting,
     measured: held.map(({ row, group, level }) => {
       const { name = '', sources: own = [] } = rows[row] ?? {};
-      return { name, group, level, asOne: own.length > 1 };
+      return { name, group, level, measuredAsOne: own.length > 1 };
     }),
     predicted: unread.map(({ name }) => name),
   };
@@ -181,9 +181,9 @@ export function applyReadings(scene: Scene, { levels, ways }: Measured): Scene {
 /** A plan as it was measured, and with it every change of it; `files` are what messages call the readings. */
 export const withReadings = <Plan extends OpenPlan>(
   open: Plan,
-  day: MeasuredLevels,
+  measured: MeasuredLevels,
   files: readonly string[],
-): Plan => layOver(open, (scene) => applyReadings(scene, day), { ...day.told, files });
+): Plan => layOver(open, (scene) => applyReadings(scene, measured), { ...measured.summary, files });
 
 export type FittedLevel = {
   readonly name: string;

@@ -200,8 +200,8 @@ export function matchReadings(entries: readonly Entry[], scene: Scene): Matched 
   refuseTwice(entries, findings);
   if (findings.length > 0) return { readings: null, findings };
   const heard = columns.filter(({ capsules }) => capsules.length > 0);
-  const passedOver = columns.filter(({ capsules }) => capsules.length === 0).map(({ name }) => name);
-  const readings = fill(entries, { rows, columns: heard, layers, weighting, passedOver });
+  const skipped = columns.filter(({ capsules }) => capsules.length === 0).map(({ name }) => name);
+  const readings = fill(entries, { rows, columns: heard, layers, weighting, skipped });
   refuseUnusable(readings, entries, findings);
   return { readings: findings.length > 0 ? null : readings, findings };
 }
@@ -427,7 +427,7 @@ export type Cell = {
 type Cells = {
   readonly cells: readonly Cell[];
   /** Readings left out because they stand less than `ABOVE_NOISE` over the noise. */
-  readonly drowned: readonly { readonly row: number; readonly column: number; readonly layer: number }[];
+  readonly belowNoise: readonly { readonly row: number; readonly column: number; readonly layer: number }[];
 };
 
 /** Of one reading: a meter read by eye over some seconds of playing, dB. Common practice, no source. */
@@ -438,7 +438,7 @@ const ABOVE_NOISE = 6;
 /** Readings that there are and that stand over the noise. */
 export function normalizedReadings(readings: Readings): Cells {
   const cells: Cell[] = [];
-  const drowned: Cells['drowned'][number][] = [];
+  const belowNoise: Cells['belowNoise'][number][] = [];
   for (const row of readings.rows.keys()) {
     for (const column of readings.columns.keys()) {
       for (const layer of readings.layers.keys()) {
@@ -447,11 +447,11 @@ export function normalizedReadings(readings: Readings): Cells {
         if (Number.isNaN(read)) continue;
         const cleaned = without(read, readings.noise[column * readings.layers.length + layer] as number);
         if (cleaned) cells.push({ row, column, layer, at, ...cleaned });
-        else drowned.push({ row, column, layer });
+        else belowNoise.push({ row, column, layer });
       }
     }
   }
-  return { cells, drowned };
+  return { cells, belowNoise };
 }
 
 /**
@@ -486,7 +486,7 @@ export type Readings = {
   /** The same with nobody playing, packed [column][layer]; NaN where it was not read. */
   readonly noise: Float64Array;
   /** Columns that were passed over, in words: direct lines, which hear nothing by air. */
-  readonly passedOver: readonly string[];
+  readonly skipped: readonly string[];
 };
 
 export const cellAt = ({ columns, layers }: Readings, row: number, column: number, layer: number): number =>

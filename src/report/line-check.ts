@@ -1,6 +1,6 @@
 /** Readings against the plan: what would explain them, levels and gains, signal to bleed, and what is not sure. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { Suspect } from '../line-check/diagnose.ts';
+import type { Candidate } from '../line-check/diagnose.ts';
 import type { FittedRow, LineCheck } from '../line-check/line-check.ts';
 import type { Layer } from '../line-check/readings.ts';
 import { figure } from '../text.ts';
@@ -42,18 +42,18 @@ const ASIDE = 0.5;
 const MOST = 8;
 
 function standingOut({ residuals }: LineCheck, all: boolean): Section {
-  const aside = residuals
+  const outliers = residuals
     .filter(({ trust }) => trust < ASIDE)
     .sort((a, b) => Math.abs(b.residual) - Math.abs(a.residual));
-  const shown = all ? aside : aside.slice(0, MOST);
-  const left = aside.length - shown.length;
+  const shown = all ? outliers : outliers.slice(0, MOST);
+  const left = outliers.length - shown.length;
   const title = 'Readings that stand out (they count little in the fit)';
   const columns = [
     names('source', ({ source }) => source),
     names('channel', ({ channel }) => channel),
     numbers('octave', ({ layer }) => layerName(layer)),
     numbers('off by, dB', ({ residual }) => signed(residual, 1)),
-  ] satisfies Column<(typeof aside)[number]>[];
+  ] satisfies Column<(typeof outliers)[number]>[];
   const rest = left > 0 ? { text: `${left} more`, ask: '--all' } : null;
   return { id: 'outliers', title, blocks: table(title, shown, columns, { rest }) };
 }
@@ -61,26 +61,26 @@ function standingOut({ residuals }: LineCheck, all: boolean): Section {
 const layerName = (layer: Layer): string => (layer === null ? 'all' : hertzName(NOMINAL_BANDS[layer] ?? 0));
 
 function unsure(check: LineCheck, all: boolean): Section {
-  const { groups, drowned, unforeseen, passedOver, sources, asOne } = check;
+  const { groups, belowNoise, notInPlan, skipped, sources, measuredAsOne } = check;
   const apart = groups.map(({ sources: who, channels }) => `${who.join(', ')} at ${channels.join(', ')}`);
   const once = sources.filter(({ count }) => count === 1).map(({ name }) => name);
   const lines = [
     'Levels are in relation to one another: one amount common to all could as well be in the gains. It is taken such that the median source is as the plan has it.',
     groups.length > 1 && `Nothing links ${apart.join('; nor ')}: between these no levels can be compared.`,
-    asOne.length > 0 && `Read as one, so that what sounds in it cannot be told apart: ${asOne.join(', ')}.`,
+    measuredAsOne.length > 0 &&
+      `Read as one, so that what sounds in it cannot be told apart: ${measuredAsOne.join(', ')}.`,
     once.length > 0 &&
       `Heard by one microphone only, so that nothing checks the reading: ${once.join(', ')}.`,
-    drowned.length > 0 &&
-      `${counted(drowned.length, 'reading')} too near to the noise to be used: ${namesOf(drowned, all)}.`,
-    unforeseen.length > 0 &&
-      `${counted(unforeseen.length, 'reading')} where the plan has no sound arrive: ${namesOf(unforeseen, all)}.`,
-    passedOver.length > 0 &&
-      `Direct lines hear nothing by air and are passed over: ${passedOver.join(', ')}.`,
+    belowNoise.length > 0 &&
+      `${counted(belowNoise.length, 'reading')} too near to the noise to be used: ${namesOf(belowNoise, all)}.`,
+    notInPlan.length > 0 &&
+      `${counted(notInPlan.length, 'reading')} where the plan has no sound arrive: ${namesOf(notInPlan, all)}.`,
+    skipped.length > 0 && `Direct lines hear nothing by air and are passed over: ${skipped.join(', ')}.`,
   ];
   return { id: 'uncertainty', title: 'Not sure about', blocks: prose('notes', lines) };
 }
 
-function namesOf(readings: LineCheck['drowned'], all: boolean): string {
+function namesOf(readings: LineCheck['belowNoise'], all: boolean): string {
   const pairs = [...new Set(readings.map(({ source, channel }) => `${source} at ${channel}`))];
   const shown = all ? pairs : pairs.slice(0, MOST);
   return shown.join(', ') + (pairs.length > shown.length ? ` and ${pairs.length - shown.length} more` : '');
@@ -91,12 +91,12 @@ function verdict(check: LineCheck): string[] {
   const { diagnosis, sources, channels, residuals, layers } = check;
   const octaves = layers[0] === null ? '' : ' by octave';
   const count = `${counted(sources.length, 'source')} at ${counted(channels.length, 'channel')}, ${counted(residuals.length, 'reading')}${octaves}.`;
-  const [first] = diagnosis.suspects;
+  const [first] = diagnosis.candidates;
   return [count, first ? explained(check, first) : unexplained(check)];
 }
 
-function unexplained({ diagnosis: { before, beyond, tried }, layers, spare }: LineCheck): string {
-  if (spare === 0)
+function unexplained({ diagnosis: { before, beyond, tried }, layers, degreesOfFreedom }: LineCheck): string {
+  if (degreesOfFreedom === 0)
     return 'Levels and gains take all of them: nothing is left that could be held against the plan. Read more microphones.';
   const left = `with ${figure(before, 1)} dB rms left that neither levels nor gains explain`;
   if (!beyond)
@@ -105,22 +105,22 @@ function unexplained({ diagnosis: { before, beyond, tried }, layers, spare }: Li
   return `They do not fit the plan, ${left}: more than its tolerance makes likely. No single cause of ${tried} tried explains it well enough to be named.${more}`;
 }
 
-function explained({ diagnosis: { suspects, before } }: LineCheck, { after }: Suspect): string {
+function explained({ diagnosis: { candidates, before } }: LineCheck, { after }: Candidate): string {
   const set =
-    suspects.length === 1
+    candidates.length === 1
       ? 'This explains the readings better than the plan does'
       : 'Each of these explains the readings better than the plan does, and they cannot be told apart by them';
   return `${set} (${figure(before, 1)} dB rms left before, ${figure(after, 1)} dB with the likeliest):`;
 }
 
 function suspected(check: LineCheck): Section[] {
-  const { suspects } = check.diagnosis;
-  if (suspects.length === 0) return [];
-  const blocks = [...prose('list', suspects.map(suspectWords)), ...prose('remarks', [evidence(check)])];
+  const { candidates } = check.diagnosis;
+  if (candidates.length === 0) return [];
+  const blocks = [...prose('list', candidates.map(suspectWords)), ...prose('remarks', [evidence(check)])];
   return [{ id: 'suspects', title: '', joined: true, blocks }];
 }
 
-function suspectWords({ cause, others, after }: Suspect): Words {
+function suspectWords({ cause, others, after }: Candidate): Words {
   const also = [...new Set(others.map(({ how }) => howWords(how)))].filter(
     (one) => one !== '' && one !== howWords(cause.how),
   );
@@ -128,9 +128,9 @@ function suspectWords({ cause, others, after }: Suspect): Words {
   return { text: `${causeWords(cause)}${rest}: ${figure(after, 1)} dB rms left`, is: 'marginal' };
 }
 
-function evidence({ diagnosis: { suspects, tried, days, threshold, more } }: LineCheck): string {
-  const score = figure(suspects[0]?.score ?? 0, 1);
-  const scored = `Score ${score}, where the best of ${tried} causes reaches ${figure(threshold, 1)} on 2 of 100 days within the tolerance (${days} drawn).`;
+function evidence({ diagnosis: { candidates, tried, sessions, threshold, more } }: LineCheck): string {
+  const score = figure(candidates[0]?.score ?? 0, 1);
+  const scored = `Score ${score}, where the best of ${tried} causes reaches ${figure(threshold, 1)} on 2 of 100 days within the tolerance (${sessions} drawn).`;
   return more
     ? `${scored} What is left is still more than the tolerance makes likely: look for something else as well.`
     : scored;

@@ -49,7 +49,7 @@ function inShort(one: PlainSuggestion, advice: PlainAdvice): string {
 
 /** By the mic in most need of those it helps, else by what is missed of all limits. */
 function gained(
-  { helps, mends, shortfall: [before, after] }: PlainSuggestion,
+  { helps, improves, shortfall: [before, after] }: PlainSuggestion,
   { margins }: PlainAdvice,
 ): string {
   const marginOf = (mic: string): number =>
@@ -59,7 +59,7 @@ function gained(
     .filter(({ mic }) => marginOf(mic) < (margins.shortfall > 0 ? 0 : CLEAR))
     .sort((a, b) => marginOf(a.mic) - marginOf(b.mic));
   const [most] = helped;
-  if (!most && mends[0]) return mendWords(mends[0]);
+  if (!most && improves[0]) return improvedWords(improves[0]);
   if (!most) return `missed margins ${figure(before, 1)} to ${figure(after, 1)} dB`;
   const rest = helped.length > 1 ? ` and ${helped.length - 1} more` : '';
   return `${most.mic} ${fromTo(most.before, most.after)} dB${rest}`;
@@ -68,12 +68,12 @@ function gained(
 const fromTo = (before: number | null, after: number | null): string =>
   `${figureOr(before, 1, 'none')} to ${figureOr(after, 1, 'none')}`;
 
-function cost({ price: [first, ...others] }: PlainSuggestion): string {
+function cost({ costs: [first, ...others] }: PlainSuggestion): string {
   if (!first) return '';
-  return `; price: ${priceWords(first)}${others.length > 0 ? `, and ${others.length} more` : ''}`;
+  return `; price: ${costWords(first)}${others.length > 0 ? `, and ${others.length} more` : ''}`;
 }
 
-function priceWords(worse: Regression): string {
+function costWords(worse: Regression): string {
   const { kind, about, before, after } = worse;
   return kind === 'signal-to-bleed' && after !== null
     ? `${about.join()} ${fromTo(before.figure, after.figure)} dB${after.verdict === 'short' && before.verdict !== 'short' ? ', now short' : ''}`
@@ -122,13 +122,13 @@ function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] 
   ];
 }
 
-/** Most that is told of what a suggestion helps, mends and costs. */
-type Most = Partial<Record<'helps' | 'mends' | 'price', number>>;
-const SHOWN: Most = { helps: 3, mends: 2, price: 4 };
+/** Most that is told of what a suggestion helps, improves and costs. */
+type Most = Partial<Record<'helps' | 'improves' | 'costs', number>>;
+const SHOWN: Most = { helps: 3, improves: 2, costs: 4 };
 
 const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => ({
   kind: 'steps',
-  steps: suggestions.map(({ words, minutes, shortfall, worst, helps, mends, price }) => {
+  steps: suggestions.map(({ words, minutes, shortfall, worst, helps, improves, costs }) => {
     const [before, after] = shortfall;
     const missed =
       before > 0 ? `missed margins together ${figure(before, 1)} to ${figure(after, 1)} dB, ` : '';
@@ -138,8 +138,8 @@ const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => 
       effects: [
         `${takes}; ${missed}the worst ${fromTo(...worst)} dB`,
         ...listed('helps', helps.map(helpWords), most.helps),
-        ...listed('mends', mends.map(mendWords), most.mends),
-        ...listed('price', price.map(regressionWords), most.price),
+        ...listed('mends', improves.map(improvedWords), most.improves),
+        ...listed('price', costs.map(regressionWords), most.costs),
       ],
     };
   }),
@@ -152,7 +152,7 @@ function listed(word: string, told: readonly string[], most = told.length): stri
 }
 
 /** "ghost of singer short by 5.6 dB, now met by 2.2 dB". */
-function mendWords({ kind, about, before, after }: Improved): string {
+function improvedWords({ kind, about, before, after }: Improved): string {
   const whom = criterionWords(kind).improved(about);
   if (kind === 'see-each-other') return `${whom} now see each other`;
   const stands = (margin: number): string =>

@@ -283,12 +283,12 @@ export function readingsLines(
   ];
 }
 
-const leftOut = ({ drowned }: ToldReadings): string =>
-  drowned === 0 ? '' : ` (${drowned} more are too near to the noise)`;
+const leftOut = ({ belowNoise }: ToldReadings): string =>
+  belowNoise === 0 ? '' : ` (${belowNoise} more are too near to the noise)`;
 
-function held({ count, spare, rms }: ToldReadings): string {
+function held({ count, degreesOfFreedom, rms }: ToldReadings): string {
   if (count === 0) return '';
-  return spare <= 0
+  return degreesOfFreedom <= 0
     ? ', as many as levels and gains take: nothing holds them against the plan'
     : `, ${figure(rms, 1)} dB rms from the plan once levels and gains are taken out`;
 }
@@ -296,9 +296,9 @@ function held({ count, spare, rms }: ToldReadings): string {
 /** From here on residuals are more than readings and a plan of the usual care leave, dB. Common practice, no source. */
 const FAR = 2;
 
-function farOff({ aside, rms }: ToldReadings): string[] {
-  const out = `${counted(aside, 'reading')} ${aside === 1 ? 'stands' : 'stand'} out`;
-  if (aside > 0) return [`${out}: spillcheck line-check says which, and why.`];
+function farOff({ outliers, rms }: ToldReadings): string[] {
+  const out = `${counted(outliers, 'reading')} ${outliers === 1 ? 'stands' : 'stand'} out`;
+  if (outliers > 0) return [`${out}: spillcheck line-check says which, and why.`];
   return rms < FAR ? [] : ['They are far from the plan: spillcheck line-check says what may be otherwise.'];
 }
 
@@ -309,7 +309,7 @@ function levelLines({ measured, predicted, count }: ToldReadings): string[] {
   const groups = [...new Set(measured.map(({ group }) => group))].map((group) =>
     measured
       .filter((one) => one.group === group)
-      .map(({ name, asOne }) => (asOne ? `${name} (as one)` : name))
+      .map(({ name, measuredAsOne }) => (measuredAsOne ? `${name} (as one)` : name))
       .join(', '),
   );
   const none = count === 0 ? 'no reading counts' : 'no two players were read at one microphone';

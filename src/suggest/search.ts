@@ -334,9 +334,9 @@ export type SuggestionSummary = {
   /** The worst margins, dB; null where nothing is judged. */
   readonly worst: readonly [before: number | null, after: number | null];
   readonly helps: readonly Helped[];
-  /** What is not S/B of a microphone, most mended first. */
-  readonly mends: readonly Improved[];
-  readonly price: readonly Regression[];
+  /** What is not S/B of a microphone, most improved first. */
+  readonly improves: readonly Improved[];
+  readonly costs: readonly Regression[];
 };
 
 export type Advice = {
@@ -357,8 +357,8 @@ export type Advice = {
   readonly confidence: number | null;
 };
 
-/** Losses smaller than this are no price, dB. */
-const LEAST_PRICE = 0.1;
+/** Losses smaller than this are no cost, dB. */
+const LEAST_COST = 0.1;
 type Asked = Pick<Search, 'base' | 'baseline'>;
 
 function summaries(asked: Asked, suggestions: readonly Ranked[]): SuggestionSummary[] {
@@ -381,8 +381,8 @@ function summaryOf(
     shortfall: [baseline.margins.shortfall, margins.shortfall],
     worst: [baseline.margins.worst, margins.worst],
     helps: helpedBy(before, after),
-    mends: improvedBy(baseline.margins, margins),
-    price: regressions(compare(sides), 0, LEAST_PRICE),
+    improves: improvedBy(baseline.margins, margins),
+    costs: regressions(compare(sides), 0, LEAST_COST),
   };
 }
 
@@ -405,7 +405,7 @@ function improvedBy(before: LimitMargins, after: LimitMargins): Improved[] {
     const later = marginsAfter.get(keyOf(row)) ?? row;
     if (kind === 'signal-to-bleed' || margin >= 0) return [];
     const [was, is] = [row, later].map((one) => shownMargin(one)) as [number, number];
-    return is - was < LEAST_PRICE ? [] : [{ kind, about, before: was, after: is }];
+    return is - was < LEAST_COST ? [] : [{ kind, about, before: was, after: is }];
   });
   return rows.sort((a, b) => b.after - b.before - (a.after - a.before));
 }
@@ -419,7 +419,7 @@ function helpedBy(before: Report, after: Report): Helped[] {
   const rows = before.mics.flatMap((one): Helped[] => {
     const other = after.mics.find(({ name }) => name === one.name);
     const changed = (other?.signalToBleed ?? 0) - (one.signalToBleed ?? 0);
-    if (one.purpose !== 'parts' || !other || changed < LEAST_PRICE) return [];
+    if (one.purpose !== 'parts' || !other || changed < LEAST_COST) return [];
     const helped = { mic: one.name, before: one.signalToBleed, basis: one.basis, after: other.signalToBleed };
     const { signalToBleedUnweighted: unweightedBefore } = one;
     return [{ ...helped, unweightedBefore, unweightedAfter: other.signalToBleedUnweighted }];

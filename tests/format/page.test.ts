@@ -17,7 +17,7 @@ function hostileMoves(now: Answer['now']): Answer['now'] {
     ...one,
     words: [EVIL],
     helps: one.helps.map((helped) => ({ ...helped, mic: EVIL })),
-    price: one.price.map((worse) => ({ ...worse, about: [EVIL] })),
+    costs: one.costs.map((worse) => ({ ...worse, about: [EVIL] })),
   }));
   return { ...now, title: EVIL, suggestions };
 }

@@ -32,20 +32,20 @@ describe.each(TRIED.slice(0, sized(1, 2)))('in $session', ({ text, byBand, atLea
     const trials = SEEDS.map((seed) => faultTrial(bench, kind, seed, { atLeast }));
     expect(trials.filter(isNamed).length).toBeGreaterThanOrEqual(NAMED);
     // a set so wide that it holds anything would be no answer
-    for (const { diagnosis } of trials) expect(diagnosis.suspects.length).toBeLessThanOrEqual(5);
+    for (const { diagnosis } of trials) expect(diagnosis.candidates.length).toBeLessThanOrEqual(5);
   });
 
   test('a named fault leaves less unexplained than the plan does', () => {
     const { diagnosis } = faultTrial(bench, 'channels', 1);
-    expect(diagnosis.suspects[0]?.after).toBeLessThan(diagnosis.before / 2);
+    expect(diagnosis.candidates[0]?.after).toBeLessThan(diagnosis.before / 2);
     expect(diagnosis).toMatchObject({ beyond: true, more: false });
   });
 
   test.each([
-    { within: false, days: 'as planned' },
-    { within: true, days: 'within the tolerance' },
-  ])('nothing is named on 95 of 100 sound days: $days', ({ within }) => {
-    const silent = DAYS.filter((seed) => soundTrial(bench, seed, within).diagnosis.suspects.length === 0);
+    { within: false, sessions: 'as planned' },
+    { within: true, sessions: 'within the tolerance' },
+  ])('nothing is named on 95 of 100 sound sessions: $sessions', ({ within }) => {
+    const silent = DAYS.filter((seed) => soundTrial(bench, seed, within).diagnosis.candidates.length === 0);
     expect(silent.length).toBeGreaterThanOrEqual(Math.floor(0.95 * DAYS.length));
   });
 });

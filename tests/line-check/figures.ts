@@ -31,7 +31,7 @@ async function trySession(text: string, byBand: boolean): Promise<void> {
   const bench = benchOf(plan, (one) => resolved(one, 'dist/catalogue.json'), byBand);
   for (const within of [false, true]) {
     const days = Array.from({ length: SOUND }, (_, seed) => soundTrial(bench, seed, within));
-    const silent = days.filter(({ diagnosis }) => diagnosis.suspects.length === 0).length;
+    const silent = days.filter(({ diagnosis }) => diagnosis.candidates.length === 0).length;
     say(`  ${within ? 'days within the tolerance' : 'days as planned'}: silent in ${silent} of ${SOUND}`);
   }
   const kinds = CAUSE_KINDS.filter(
@@ -49,16 +49,16 @@ async function trySession(text: string, byBand: boolean): Promise<void> {
 
 function tellKind(kind: string, trials: readonly Trial[], off: number): void {
   const named = trials.filter(isNamed);
-  const sizes = named.map(({ diagnosis }) => diagnosis.suspects.length).sort((a, b) => a - b);
-  const first = named.filter((trial) => trial.diagnosis.suspects[0]?.cause.kind === kind).length;
-  const silent = trials.filter(({ diagnosis }) => diagnosis.suspects.length === 0).length;
+  const sizes = named.map(({ diagnosis }) => diagnosis.candidates.length).sort((a, b) => a - b);
+  const first = named.filter((trial) => trial.diagnosis.candidates[0]?.cause.kind === kind).length;
+  const silent = trials.filter(({ diagnosis }) => diagnosis.candidates.length === 0).length;
   say(
     `  ${kind}: named in ${named.length} of ${FAULTY} (${off} where the day is off within the tolerance as well), first in ${first}, silent in ${silent}; sets of ${sizes[sizes.length >> 1] ?? 0}, at most ${sizes.at(-1) ?? 0}`,
   );
   if (!process.env.WRONG) return;
   for (const { planted, diagnosis } of trials.filter((one) => !isNamed(one)))
     say(
-      `      ${planted?.about.join(' and ')}: ${diagnosis.suspects.map(({ cause }) => `${cause.kind} ${cause.about.join('/')}`).join('; ') || 'nothing'}`,
+      `      ${planted?.about.join(' and ')}: ${diagnosis.candidates.map(({ cause }) => `${cause.kind} ${cause.about.join('/')}`).join('; ') || 'nothing'}`,
     );
 }
 

@@ -13,7 +13,7 @@ function tableOf(levels: readonly (readonly number[])[], noise?: readonly number
     weighting: 'Z',
     levels: Float64Array.from(levels.flat()),
     noise: Float64Array.from(noise ?? columns.map(() => Number.NaN)),
-    passedOver: [],
+    skipped: [],
   };
 }
 
@@ -124,7 +124,7 @@ describe('the noise', () => {
 
   test('drowns a reading that stands less than 6 dB over it', () => {
     expect(cell(-35, -40)).toBeUndefined();
-    expect(normalizedReadings(tableOf([[-35]], [-40])).drowned).toEqual([{ row: 0, column: 0, layer: 0 }]);
+    expect(normalizedReadings(tableOf([[-35]], [-40])).belowNoise).toEqual([{ row: 0, column: 0, layer: 0 }]);
     expect(cell(-33.9, -40)).toBeDefined();
   });
 

@@ -37,7 +37,7 @@ function read(
     weighting: 'Z',
     levels: Float64Array.from(levels.flat()),
     noise: new Float64Array(columns.length * layers.length).fill(GAP),
-    passedOver: [],
+    skipped: [],
   };
 }
 
@@ -46,7 +46,7 @@ const asRead = (scene: Scene, readings: Readings): Scene =>
 const judged = (scene: Scene) => judge(scene, transfer(scene));
 const micOf = (scene: Scene, name: string) => judged(scene).mics.find((mic) => mic.name === name);
 const changesOf = (scene: Scene, readings: Readings) =>
-  measuredLevels(scene, readings).told.measured.map(({ level }) => level.value);
+  measuredLevels(scene, readings).summary.measured.map(({ level }) => level.value);
 /** By what a source's power is raised, dB by octave. */
 const rise = (day: Scene, plan: Scene, source: number): number[] =>
   Array.from(
@@ -111,7 +111,7 @@ describe('levels', () => {
     ]);
     const day = asRead(duo, alone);
     expect(day.sources).toEqual(duo.sources);
-    expect(measuredLevels(duo, alone).told).toMatchObject({ measured: [], predicted: ['a', 'b'] });
+    expect(measuredLevels(duo, alone).summary).toMatchObject({ measured: [], predicted: ['a', 'b'] });
     expect(micOf(day, 'mic a')?.basis).toBe('predicted');
   });
 
@@ -121,8 +121,14 @@ describe('levels', () => {
       [-15, -22],
     ];
     const readings = { ...read(duo, levels), noise: Float64Array.of(-12, -22) };
-    const { told } = measuredLevels(duo, readings);
-    expect(told).toMatchObject({ measured: [], predicted: ['a', 'b'], count: 0, drowned: 4, spare: 0 });
+    const { summary } = measuredLevels(duo, readings);
+    expect(summary).toMatchObject({
+      measured: [],
+      predicted: ['a', 'b'],
+      count: 0,
+      belowNoise: 4,
+      degreesOfFreedom: 0,
+    });
     expect(judged(asRead(duo, readings)).levelBasis).toBe('predicted');
   });
 
@@ -238,7 +244,7 @@ describe('signal to bleed', () => {
       signalToBleed: expect.closeTo(12.161, 2),
       basis: 'partly-measured',
     });
-    expect(measuredLevels(trio, readings).told.predicted).toEqual(['c']);
+    expect(measuredLevels(trio, readings).summary.predicted).toEqual(['c']);
   });
 
   /** Of b nothing is read at mic a, but at mic b and mic c: its level is known, its way to mic a computed. */
@@ -260,7 +266,7 @@ describe('signal to bleed', () => {
 
   test('of two that were read as one is not said to be measured', () => {
     const readings = read(duo, [[-10, -20]], { rows: [{ name: 'both', sources: [0, 1] }] });
-    expect(measuredLevels(duo, readings).told.measured).toEqual([]);
+    expect(measuredLevels(duo, readings).summary.measured).toEqual([]);
     const trio = onALine(
       { a: { at: 0 }, b: { at: 4 }, c: { at: 8 } },
       { 'mic a': { at: 0.5, for: [0] }, 'mic c': { at: 7.5, for: [2] } },
@@ -277,7 +283,9 @@ describe('signal to bleed', () => {
       ],
       { rows },
     );
-    expect(measuredLevels(trio, readAsTwo).told.measured.map(({ asOne }) => asOne)).toEqual([true, false]);
+    expect(
+      measuredLevels(trio, readAsTwo).summary.measured.map(({ measuredAsOne }) => measuredAsOne),
+    ).toEqual([true, false]);
     const day = asRead(trio, readAsTwo);
     // at mic c both are bleed alike, at mic a one of them is what it is for
     expect(micOf(day, 'mic a')?.basis).toBe('partly-measured');
@@ -295,7 +303,7 @@ describe('signal to bleed', () => {
       [GAP, -12],
       [GAP, -29],
     ]);
-    expect(measuredLevels(four, readings).told.measured.map(({ group }) => group)).toEqual([0, 0, 1, 1]);
+    expect(measuredLevels(four, readings).summary.measured.map(({ group }) => group)).toEqual([0, 0, 1, 1]);
     expect(micOf(asRead(four, readings), 'mic a')?.basis).toBe('partly-measured');
   });
 

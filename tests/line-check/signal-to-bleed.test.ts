@@ -14,7 +14,7 @@ const readingsOf = (levels: readonly number[], layers: Readings['layers'] = [nul
   weighting: 'Z',
   levels: Float64Array.from(levels),
   noise: new Float64Array(layers.length).fill(Number.NaN),
-  passedOver: [],
+  skipped: [],
 });
 
 function rowOf(readings: Readings) {

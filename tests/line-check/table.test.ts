@@ -61,7 +61,7 @@ describe('a table', () => {
     expect(Number.isNaN(levelIn(readings, 0, 1))).toBe(true);
     expect(Number.isNaN(levelIn(readings, 1, 1))).toBe(true);
     expect([...(readings?.noise ?? [])]).toEqual([-70, -72]);
-    expect(readings?.passedOver).toEqual(['tuba-line']);
+    expect(readings?.skipped).toEqual(['tuba-line']);
   });
 
   test('may be by octave', () => {

@@ -42,7 +42,7 @@ export function readingsFor(scene: Scene, byBand: boolean): Readings {
   ];
   const columns = scene.capsules.map(({ name, mic }, i) => ({ name, mic, capsules: [i] }));
   const layers = byBand ? [0, 1, 2, 3, 4, 5, 6, 7] : [null];
-  const frame = { rows, columns, layers, weighting: 'Z' as const, passedOver: [] };
+  const frame = { rows, columns, layers, weighting: 'Z' as const, skipped: [] };
   const empty = {
     ...frame,
     levels: new Float64Array(0),
@@ -150,7 +150,7 @@ function withSlip(readings: Readings, levels: Float64Array, { swap, off }: Plant
 
 /** Whether what was planted is among what is named. */
 export const isNamed = ({ planted, diagnosis }: Trial): boolean =>
-  diagnosis.suspects.some(
+  diagnosis.candidates.some(
     ({ cause }) =>
       cause.kind === planted?.kind && cause.about.toSorted().join() === planted.about.toSorted().join(),
   );

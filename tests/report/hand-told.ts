@@ -154,8 +154,8 @@ export const told: Answer = {
         helps: [
           { mic: 'voice-mic', before: 6, basis: null, after: 9, unweightedBefore: 1, unweightedAfter: 4 },
         ],
-        mends: [],
-        price: [],
+        improves: [],
+        costs: [],
       },
       {
         words: ['ask tuba to take it softer: mf instead of f'],
@@ -173,8 +173,8 @@ export const told: Answer = {
         helps: [
           { mic: 'overheads', before: 15, basis: null, after: 17, unweightedBefore: 15, unweightedAfter: 17 },
         ],
-        mends: [{ kind: 'ghost', about: ['voice'], before: -7, after: -5 }],
-        price: [
+        improves: [{ kind: 'ghost', about: ['voice'], before: -7, after: -5 }],
+        costs: [
           {
             kind: 'signal-to-bleed',
             about: ['tuba-mic'],

@@ -215,7 +215,7 @@ test.each(Array.from({ length: sized(2, 20) }, (_, seed) => seed))(
     const text = randomPlan(seed);
     const base = await onBench(text);
     const { suggestions, margins } = suggest(base, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
-    for (const { fixes, worst, shortfall, helps, price } of suggestions) {
+    for (const { fixes, worst, shortfall, helps, costs } of suggestions) {
       const changed = applied(text, base, fixes);
       if (!changed) throw new Error(`no place for ${fixes.map(({ kind }) => kind).join()}`);
       const { scene, result } = await onBench(changed.text);
@@ -227,7 +227,7 @@ test.each(Array.from({ length: sized(2, 20) }, (_, seed) => seed))(
       const told = new Map(mics.map(({ name, signalToBleed }) => [name, signalToBleed]));
       for (const { mic, after } of helps)
         expect(Math.abs((told.get(mic) ?? 0) - (after ?? 0))).toBeLessThan(0.01);
-      for (const { kind, about, after } of price) {
+      for (const { kind, about, after } of costs) {
         if (kind === 'signal-to-bleed')
           expect(Math.abs((told.get(about[0] ?? '') ?? 0) - (after?.figure ?? 0))).toBeLessThan(0.01);
       }

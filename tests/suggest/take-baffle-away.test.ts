@@ -91,8 +91,8 @@ describe('a screen between two', () => {
     const base = await onBench(between('signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]', SOFT));
     const [away] = awayFrom(base);
     expect(away?.gain).toBe(20);
-    expect(away?.mends).toMatchObject([{ kind: 'see-each-other', about: ['trumpet', 'singer'] }]);
-    expect(away?.price.map(({ kind, about }) => [kind, ...about])).toContainEqual([
+    expect(away?.improves).toMatchObject([{ kind: 'see-each-other', about: ['trumpet', 'singer'] }]);
+    expect(away?.costs.map(({ kind, about }) => [kind, ...about])).toContainEqual([
       'signal-to-bleed',
       'voice-mic',
     ]);
