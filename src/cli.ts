@@ -23,7 +23,7 @@ async function main(argv: readonly string[]): Promise<void> {
 async function failed(error: unknown): Promise<number> {
   const gone = folderGone(error);
   if (!gone) return bug(error);
-  await say(`spillcheck: ${gone.code} ${gone.message}\n  mend: ${gone.mend}\n`);
+  await say(`spillcheck: ${gone.code} ${gone.message}\n  fix: ${gone.fix}\n`);
   return BAD_USAGE;
 }
 

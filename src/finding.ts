@@ -5,18 +5,20 @@ export type Severity = 'error' | 'warning';
 export type Path = readonly (string | number)[];
 
 export type FindingCode =
-  | 'FILE_UNREADABLE' // the file is not there, a folder, too large, not permitted
+  | 'FILE_UNREADABLE' // a file that is absent, a folder, too large or not permitted
+  | 'FILE_EXISTS' // an output file that already exists
   | 'PLAN_SYNTAX' // not YAML, a tab, a duplicate key, a tag, an alias bomb
   | 'PLAN_VERSION' // `spillcheck:` missing or of a version we do not read
   | 'UNKNOWN_KEY' // a key the plan format does not have
-  | 'WRONG_SHAPE' // a list where a name was expected and the like
-  | 'BAD_QUANTITY' // a number or unit that cannot be read
-  | 'BAD_RANGE' // a number outside what makes sense
+  | 'WRONG_TYPE' // a list where a name was expected and the like
+  | 'BAD_VALUE' // a number or unit that cannot be read
+  | 'BAD_OPTION' // an option or argument of the command line that cannot be read
+  | 'OUT_OF_RANGE' // a number outside what makes sense
   | 'BAD_NAME' // a name that the format does not allow, or one used twice
   | 'UNKNOWN_NAME' // a target, instrument, pattern, finish … that is not there
-  | 'MISSING' // a needed value that is not given
-  | 'BAD_PLACE' // outside every room, two things at one point, an outline that crosses itself …
-  | 'CAUTION'; // computed, but to be checked
+  | 'MISSING_KEY' // a needed value that is not given
+  | 'BAD_POSITION' // outside every room, two things at one point, an outline that crosses itself …
+  | 'WARNING'; // computed, but to be checked
 
 /** One fault or caution. `path` names the plan entry; the place in the text is looked up from it when printed. */
 export type Finding = {
@@ -24,8 +26,8 @@ export type Finding = {
   readonly severity: Severity;
   readonly path: Path;
   readonly message: string;
-  /** What would mend it, where that can be said. */
-  readonly mend?: string;
+  /** What would fix it, where that can be said. */
+  readonly fix?: string;
   /** Place in the text where the fault is known only there (syntax), counted from 0. */
   readonly offset?: number;
   /** File that holds the fault; the plan itself when left out. */
@@ -33,8 +35,8 @@ export type Finding = {
 };
 
 /** A value of the command line, or of a call, that cannot be read: no place in a plan belongs to it. */
-export function usageError(message: string, mend: string): Finding {
-  return { code: 'BAD_QUANTITY', severity: 'error', path: [], message, mend };
+export function usageError(message: string, fix: string): Finding {
+  return { code: 'BAD_OPTION', severity: 'error', path: [], message, fix };
 }
 
 export const hasErrors = (findings: readonly Finding[]): boolean =>

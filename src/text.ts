@@ -78,7 +78,7 @@ export function unknownName(where: string | null, { what, name, known }: Asked, 
     severity: 'error',
     path: [],
     message: `${where === null ? '' : `${where}: `}there is no ${what} "${name}"`,
-    mend: near.length > 0 ? didYouMean(near) : (instead ?? `there are ${listed(known)}`),
+    fix: near.length > 0 ? didYouMean(near) : (instead ?? `there are ${listed(known)}`),
   } as const;
 }
 

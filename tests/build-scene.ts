@@ -159,7 +159,7 @@ export const plainLimits: Limits = {
   threeToOne: null,
   weighting: 'own',
   ghost: new Map(),
-  editable: new Map(),
+  isolation: new Map(),
   seeEachOther: [],
   hear: [],
   sessionLength: null,

@@ -177,7 +177,7 @@ const tries: CommandSpec = {
     'What is shown': [
       repeatable(
         '--show <column>',
-        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, editable.PART, hears.A.B',
+        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, isolation.PART, hears.A.B',
         'worst-margin, shortfall and signal-to-bleed of every mic',
         { from: 'columns' },
       ),

@@ -42,8 +42,8 @@ function unknown(all: readonly entries.CatalogueEntry[], asked: readonly string[
   const words = kind ? rest : asked;
   const near = entries.nearestEntries(kind ? all.filter((one) => one.kind === kind) : all, words);
   const what = kind ? `entry among the ${kind}` : 'entry of the catalogue';
-  const mend = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all there is';
-  return unknownName(null, { what, name: words.join(' '), known: [] }, mend);
+  const fix = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all there is';
+  return unknownName(null, { what, name: words.join(' '), known: [] }, fix);
 }
 
 export type StartOptions = { readonly room: Starter; readonly output: string; readonly overwrite?: true };
@@ -51,9 +51,11 @@ export type StartOptions = { readonly room: Starter; readonly output: string; re
 /** Exit code: 0 done, 2 not written. */
 export async function start({ room, output, overwrite }: StartOptions): Promise<0 | 2> {
   const toFile = output !== '-';
-  const mend = 'name another file, or add --overwrite to put the new plan in its place';
   if (toFile && !overwrite && isPlainFile(output))
-    return refused(fileFinding(`${output} is there already`, mend));
+    return refused({
+      ...fileFinding(`${output} already exists`, 'choose another name or add --overwrite'),
+      code: 'FILE_EXISTS',
+    });
   const name = toFile ? output : 'plan.yaml';
   const [, ...lines] = shippedStarter(room).split('\n');
   const modeline = `# yaml-language-server: $schema=${relativePath(planSchemaFile(), name)}`;

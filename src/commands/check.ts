@@ -73,15 +73,15 @@ export function checkedOf(examined: Examined): Omit<CheckedPlan, 'seconds'> {
 }
 
 function matchesNothing(name: string): Examined {
-  const mend = 'see that it is written from here, and that its files are there';
-  return { name, findings: [fileFinding(`${name} matches no file`, mend)], read: null, open: null };
+  const fix = 'see that it is written from here, and that its files are there';
+  return { name, findings: [fileFinding(`${name} matches no file`, fix)], read: null, open: null };
 }
 
 function placed(finding: Finding, { name, read }: Examined): PlacedFinding {
   if (read) return { ...finding, place: placeAt(read.spotOf(finding)), shown: read.show([finding]) };
-  const mend = finding.mend === undefined ? '' : `  mend: ${escapeControl(finding.mend)}\n`;
+  const fix = finding.fix === undefined ? '' : `  fix: ${escapeControl(finding.fix)}\n`;
   const place = { file: fromHere(name), line: null, column: null };
-  return { ...finding, place, shown: `${finding.code} ${escapeControl(finding.message)}\n${mend}` };
+  return { ...finding, place, shown: `${finding.code} ${escapeControl(finding.message)}\n${fix}` };
 }
 
 function placeAt({ file, line, column }: { file: string; line: number; column: number }): Place {
@@ -108,8 +108,8 @@ function outputsOf(asked: readonly string[]): Output[] | Finding {
       return fileFinding(`--format ${one} names no file`, `write ${name}=FILE, or ${name} alone`);
     if (outputs.some((other) => other.file === file)) {
       const place = file === '-' ? 'standard output' : file;
-      const mend = 'give each a file of its own: --format junit=FILE';
-      return fileFinding(`--format: two formats go to ${place}`, mend);
+      const fix = 'give each a file of its own: --format junit=FILE';
+      return fileFinding(`--format: two formats go to ${place}`, fix);
     }
     outputs.push({ format: name, file });
   }

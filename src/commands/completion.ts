@@ -38,7 +38,7 @@ async function namesFor(offer: NamesOffer, given: readonly string[]): Promise<re
   return [
     ...['worst-margin', 'shortfall'],
     ...names('mics').map((mic) => `signal-to-bleed.${mic}`),
-    ...names('parts').flatMap((part) => [`ghost.${part}`, `editable.${part}`]),
+    ...names('parts').flatMap((part) => [`ghost.${part}`, `isolation.${part}`]),
   ];
 }
 

@@ -68,14 +68,14 @@ function micNamed({ pairs, mics, lines }: Report, name: string | undefined): Ask
   const unknown = unknownName('--mic', { what: 'microphone', name, known });
   if (!lines.some((line) => line.name === name)) return unknown;
   const message = `--mic: ${name} is a direct line, which hears no bleed`;
-  return { ...unknown, message, mend: 'name a microphone' };
+  return { ...unknown, message, fix: 'name a microphone' };
 }
 
 function levelNamed(scene: Scene, name: string | undefined): Asked['level'] | Finding {
   if (name === undefined) return null;
   if (scene.rooms.length === 0) {
     const message = '--level: the plan has no room whose floor could be shaded';
-    return { code: 'MISSING', severity: 'error', path: ['rooms'], message, mend: 'describe the rooms' };
+    return { code: 'MISSING_KEY', severity: 'error', path: ['rooms'], message, fix: 'describe the rooms' };
   }
   const known = sourcesByName(scene);
   const sources = known.get(name);

@@ -34,8 +34,8 @@ export async function overwrites(inputs: readonly string[], outputs: readonly st
 
 /** Says what stands in the way where no place in a plan can be shown. The exit code. */
 export async function refused(...findings: readonly Finding[]): Promise<2> {
-  for (const { code, message, mend } of findings) {
-    const hint = mend === undefined ? '' : `  mend: ${escapeControl(mend)}\n`;
+  for (const { code, message, fix } of findings) {
+    const hint = fix === undefined ? '' : `  fix: ${escapeControl(fix)}\n`;
     await say(`spillcheck: ${code} ${escapeControl(message)}\n${hint}`);
   }
   return 2;
@@ -54,5 +54,5 @@ export function unknownIn(
 }
 
 /** A fault of the command line, unless all is well with it. */
-export const usageFault = (isWell: boolean, message: string, mend: string): Finding[] =>
-  isWell ? [] : [usageError(message, mend)];
+export const usageFault = (isWell: boolean, message: string, fix: string): Finding[] =>
+  isWell ? [] : [usageError(message, fix)];

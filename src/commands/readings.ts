@@ -35,7 +35,7 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
   const findings = read.flatMap((one) => one.findings);
   const entries = read.flatMap((one) => one.entries);
   const gathered = matchReadings(entries, scene);
-  // of readings with faults only the names can be judged: what else seems to lack may be there once they are mended
+  // of readings with faults only the names can be judged: what else seems to lack may be there once they are fixed
   const further = gathered.findings.filter(({ code }) => findings.length === 0 || code === 'UNKNOWN_NAME');
   await tell([...findings, ...further], texts);
   return findings.length === 0 ? gathered.readings : null;
@@ -44,8 +44,8 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
 /** Neither a table nor a take says what the gains of the other were. */
 function onTwoScales(table: string, { file }: TakeName): Finding {
   const message = `${table} is a table and ${file} a take: their levels are on different scales`;
-  const mend = 'give tables or takes, not both';
-  return { code: 'WRONG_SHAPE', severity: 'error', path: [], message, mend };
+  const fix = 'give tables or takes, not both';
+  return { code: 'WRONG_TYPE', severity: 'error', path: [], message, fix };
 }
 
 async function tableIn(file: string, texts: Text[]): Promise<Read> {
@@ -76,5 +76,5 @@ async function tell(findings: readonly Finding[], texts: readonly Text[]): Promi
     else await refused(finding);
   }
   const more = sorted.length - MOST_TOLD;
-  if (more > 0) await say(`and ${more} more faults, which are told once these are mended\n`);
+  if (more > 0) await say(`and ${more} more faults, which are told once these are fixed\n`);
 }

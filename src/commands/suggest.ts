@@ -55,8 +55,8 @@ export async function applyFixes(job: ApplyJob, which: string, output: string): 
   // the changed text, read again, says just what was computed
   const again = made && (await readPlan(made.text, job.open.from)).plan;
   if (!again || !deepEqual(validate(made.tree).plan, again)) {
-    const mend = 'make the changes by hand: what to set is in --json';
-    return refused(usageError('the plan has no place for these entries', mend));
+    const fix = 'make the changes by hand: what to set is in --json';
+    return refused(usageError('the plan has no place for these entries', fix));
   }
   const delivered = await deliver(made.text, output);
   const names = fixes.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
@@ -71,8 +71,8 @@ function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Fix[
     return allTogether(base, suggestions, objectiveFor(advice.margins, asked.counts));
   if (one) return one;
   const there = suggestions.length;
-  const mend = there === 0 ? 'nothing was found that betters it' : `write 1 to ${there}, or all`;
-  return usageError(`--apply ${which}: there is no such suggestion`, mend);
+  const fix = there === 0 ? 'nothing was found that betters it' : `write 1 to ${there}, or all`;
+  return usageError(`--apply ${which}: there is no such suggestion`, fix);
 }
 
 export type SuggestCommandOptions = AnswerOptions & {

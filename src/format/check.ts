@@ -15,17 +15,17 @@ type Case = {
   readonly name: string;
   readonly title: string;
   readonly message: string;
-  /** What would mend it, where that is known. */
-  readonly mend?: string | undefined;
+  /** What would fix it, where that is known. */
+  readonly fix?: string | undefined;
   readonly place: Place;
   /** With its place, ready to print. */
   readonly shown: string;
 };
 
 function casesOf({ faults, limits }: CheckedPlan, strict: boolean): Case[] {
-  const broken = faults.map(({ code, message, mend, place, shown }): Case => {
+  const broken = faults.map(({ code, message, fix, place, shown }): Case => {
     const title = `plan broken: ${code}`;
-    return { rule: code, status: 'broken', name: code + spotOf(place), title, message, mend, place, shown };
+    return { rule: code, status: 'broken', name: code + spotOf(place), title, message, fix, place, shown };
   });
   const judged = limits.map((row): Case => {
     const { kind, about, place } = row;
@@ -44,10 +44,10 @@ const spotOf = ({ line, column }: Place): string => (line === null ? '' : `:${li
 const problemsOf = ({ plans, strict }: Check) =>
   plans
     .flatMap((plan) => casesOf(plan, strict))
-    .flatMap(({ status, message, mend, ...one }) =>
+    .flatMap(({ status, message, fix, ...one }) =>
       status === 'clear'
         ? []
-        : [{ ...one, level: LEVELS[status], message: mend ? `${message}\nmend: ${mend}` : message }],
+        : [{ ...one, level: LEVELS[status], message: fix ? `${message}\nfix: ${fix}` : message }],
     );
 
 type Problem = ReturnType<typeof problemsOf>[number];
@@ -97,18 +97,20 @@ function regionOf({ line, column }: Place): object {
 
 /** What each code of a finding stands for, as a rule that a machine can list. */
 const FINDING_RULES: Readonly<Record<FindingCode, string>> = {
-  FILE_UNREADABLE: 'The file can be read.',
-  PLAN_SYNTAX: 'The plan is YAML.',
-  PLAN_VERSION: 'The plan says a version that is known.',
+  FILE_UNREADABLE: 'Every file can be read.',
+  FILE_EXISTS: 'No output file exists yet.',
+  PLAN_SYNTAX: 'The plan is valid YAML.',
+  PLAN_VERSION: 'The plan gives a known format version.',
   UNKNOWN_KEY: 'Every key is part of the plan format.',
-  WRONG_SHAPE: 'Every value has the shape that its key takes.',
-  BAD_QUANTITY: 'Every quantity can be read.',
-  BAD_RANGE: 'Every number lies where it makes sense.',
-  BAD_NAME: 'Every name is allowed, and stands for one thing.',
-  UNKNOWN_NAME: 'Every name that is used is there.',
-  MISSING: 'Every value that is needed is given.',
-  BAD_PLACE: 'Every thing stands where it can.',
-  CAUTION: 'Nothing was computed that is worth a word.',
+  WRONG_TYPE: 'Every value is of the type its key takes.',
+  BAD_VALUE: 'Every quantity can be read.',
+  BAD_OPTION: 'Every option and argument can be read.',
+  OUT_OF_RANGE: 'Every number is within its range.',
+  BAD_NAME: 'Every name is allowed and unique.',
+  UNKNOWN_NAME: 'Every name used is defined.',
+  MISSING_KEY: 'Every required key is given.',
+  BAD_POSITION: 'Everything is in a possible position.',
+  WARNING: 'There is no warning.',
 };
 
 /** A suite for each plan, a case for each limit or fault. Fits the schema of the Ant task and that of Jenkins. */

@@ -235,7 +235,7 @@ p, li { max-width: 62rem; overflow-wrap: anywhere; }
 p { margin: .3rem 0; }
 ul, ol { margin: .3rem 0; padding-left: 1.2rem; }
 .lead { font-size: 1.1rem; font-weight: 600; }
-.mend { color: #555; }
+.fix { color: #555; }
 a { color: #0a4d8c; }
 :focus-visible { outline: 3px solid #0a4d8c; outline-offset: 2px; }
 .skip { position: absolute; left: -100rem; }

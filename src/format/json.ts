@@ -140,10 +140,10 @@ const mic = writer<MicRow>({
 
 const part = writer<PartRow>({
   committed: ({ because }) => because,
-  editable: writer<PartRow['editable']>()('signal_to_bleed_db mic limit_db margin_db verdict remark'),
+  isolation: writer<PartRow['isolation']>()('signal_to_bleed_db mic limit_db margin_db verdict remark'),
 })(
   'name later mics ghost_db ghost_limit_db=limit ghost_margin_db=margin ghost_verdict=verdict remark',
-  'committed_because=committed most_in passage alone=editable replaceable basis',
+  'committed_because=committed most_in passage isolation replaceable basis',
 );
 
 const cut = writer<Answer['cut']>({
@@ -208,7 +208,7 @@ const report = writer<Answer>({
   pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules }),
   lines: writer<Row<'lines'>>()('name for'),
   threeToOne: writer<Row<'threeToOne'>>()('mics ratio mic_to_mic_m mic_to_source_m margin_db verdict'),
-  cautions: writer<Finding>()('code path message mend'),
+  cautions: writer<Finding>()('code path message fix'),
   parts: part,
   cut,
   timing,
@@ -223,7 +223,7 @@ const report = writer<Answer>({
   inputs: input,
   now: (now) => (now === 'too large' ? null : now.suggestions.map(suggestion)),
   tolerances: tolerance,
-  pitfalls: writer<Row<'pitfalls'>>()('kind about sentence mend path'),
+  pitfalls: writer<Row<'pitfalls'>>()('kind about sentence fix path'),
   readings: readingsSummary,
 })(
   'rooms mics pairs lines three_to_one cautions passage parts cut_together=cut timing main_pairs hearing sight cues',
@@ -237,7 +237,7 @@ export function reportJson(
 ): string {
   const hearing = hearingCaution(answer);
   const safety: Finding[] =
-    hearing === null ? [] : [{ code: 'CAUTION', severity: 'warning', path: [], message: hearing }];
+    hearing === null ? [] : [{ code: 'WARNING', severity: 'warning', path: [], message: hearing }];
   return document('report', {
     title: answer.title,
     bands_hz: NOMINAL_BANDS,
@@ -385,7 +385,7 @@ const limit = writer<Told>()(
   'kind about reached limit unit margin_db verdict missed basis sentence path file line column',
 );
 
-const fault = writer<PlacedFinding & Place>()('code message mend path file line column');
+const fault = writer<PlacedFinding & Place>()('code message fix path file line column');
 
 export function checkJson({ plans, strict }: Check): string {
   const told = (row: PlacedLimit) => {

@@ -15,12 +15,12 @@ export function folderGone(error: unknown): Finding | null {
 }
 
 /** A fault of a file as a whole, or of how files are named on the command line. */
-export const fileFinding = (message: string, mend?: string): Finding => ({
+export const fileFinding = (message: string, fix?: string): Finding => ({
   code: 'FILE_UNREADABLE',
   severity: 'error',
   path: [],
   message,
-  ...(mend !== undefined && { mend }),
+  ...(fix !== undefined && { fix }),
 });
 
 /** What stopped a system call; throws an error that is none. */

@@ -3,7 +3,7 @@ import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
-import { BEYOND_MEND, type Load } from '../plan/files.ts';
+import { type Load, OUTSIDE_FIX } from '../plan/files.ts';
 import { reason, unreadable, unwritable } from './failures.ts';
 import { noteRead } from './watch.ts';
 
@@ -129,7 +129,7 @@ export function studioLoader(plan: string, beyondFolder: boolean): Load {
   return async (path) => {
     const file = isAbsolute(path) ? path : join(folder, path);
     if (!beyondFolder && leadsOut(file, folder))
-      return { problem: 'a link leads out of the folder of the plan', mend: BEYOND_MEND };
+      return { problem: 'a link leads out of the folder of the plan', fix: OUTSIDE_FIX };
     // to open a pipe that nobody fills would wait for ever
     const there = fs.statSync(file, { throwIfNoEntry: false });
     const isOther = there && !there.isFile() && !there.isDirectory();

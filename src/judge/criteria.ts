@@ -103,10 +103,10 @@ export const CRITERIA = [
     },
   },
   {
-    kind: 'editable',
+    kind: 'isolation',
     ...OF_PARTS,
     better: 'more',
-    comparedAs: 'editable',
+    comparedAs: 'isolation',
     subjects: ({ scene }) => partSubjects(scene, isolationLimit),
     read: (context, { index, limit }) => moreThan(context.isolation(index).ratio, limit),
     remark: (context, { index }) => {

@@ -96,7 +96,7 @@ const MAINS =
   'mains for amplifiers and loudspeakers: tested leads, a residual-current device, no liquids near them';
 
 function caution({ path }: Pick<Finding, 'path'>, message: string): Finding {
-  return { code: 'CAUTION', severity: 'warning', path, message };
+  return { code: 'WARNING', severity: 'warning', path, message };
 }
 
 type Criterion = { readonly level: number; readonly exchange: number };

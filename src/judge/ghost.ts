@@ -188,7 +188,7 @@ const rank = ({ ratio }: Isolation): number => ratio ?? Number.POSITIVE_INFINITY
 
 /** Null where nobody asks for one. */
 export const isolationLimit = ({ limits, parts }: Scene, index: number): number | null =>
-  limits.editable.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
+  limits.isolation.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 
 const SHARED_LINE = { ratio: Number.NEGATIVE_INFINITY, remark: 'shares a line with other parts' };
 

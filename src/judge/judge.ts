@@ -191,7 +191,7 @@ function partRows({ context, of }: Judged): PartRow[] {
       committed: isCommitted ? { because: ghost.mostIn ?? scene.mics[shared[0] ?? 0]?.name ?? '' } : null,
       mostIn: isCommitted ? null : ghost.mostIn,
       passage: ghost.passage,
-      editable: isolationRow(isolation, isolationLimit(scene, index), of('editable', [part.name])),
+      isolation: isolationRow(isolation, isolationLimit(scene, index), of('isolation', [part.name])),
       replaceable: isReplaceable(ghost, limit ?? GHOST_LIMIT, isolation),
       basis: partBasis(scene, part.sources),
     };

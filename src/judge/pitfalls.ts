@@ -15,7 +15,7 @@ import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
 import { micEnergies, pickedUp, sidesOf, signalToBleed, weightsFor } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
-/** Most serious first: what harms people, what cannot be mended afterwards, what spoils the day, what may. Our own order. */
+/** Most serious first: what harms people, what cannot be fixed afterwards, what spoils the day, what may. Our own order. */
 const RULES = {
   ears: tooLoud,
   committed: ofParts(committed),
@@ -46,8 +46,8 @@ type Found = {
   readonly weight: number;
   /** One sentence with names and figures. */
   readonly sentence: string;
-  /** What would mend it. */
-  readonly mend: string;
+  /** What would fix it. */
+  readonly fix: string;
   /** The entry of the plan that one would change. */
   readonly path: Path;
 };
@@ -67,9 +67,9 @@ const found = (
   about: readonly string[],
   weight: number,
   sentence: string,
-  mend: string,
+  fix: string,
   path: Path,
-): Found[] => [{ about, weight, sentence, mend, path }];
+): Found[] => [{ about, weight, sentence, fix, path }];
 
 function atMics(rule: (judged: JudgedMic, ask: Ask) => Found[]): Rule {
   return (ask) => ask.mics.flatMap((judged) => rule(judged, ask));
@@ -195,12 +195,12 @@ const STRAIGHT_AT = 1;
 function leaders(
   { scene: { players }, report }: Ask,
   find: (report: Report, player: Player, leader: Player) => string | null,
-  mend: string,
+  fix: string,
 ): Found[] {
   return players.flatMap((player) => {
     const leader = player.listener ? null : facedBy(player, players);
     const sentence = leader && find(report, player, leader);
-    return leader && sentence ? found([player.name, leader.name], 0, sentence, mend, player.path) : [];
+    return leader && sentence ? found([player.name, leader.name], 0, sentence, fix, player.path) : [];
   });
 }
 
@@ -236,8 +236,8 @@ function leaks({ scene, report }: Ask): Found[] {
     if (!audible || leak === null || heardBy?.purpose !== 'parts') return [];
     const wearer = scene.players.find(({ name }) => name === player);
     const sentence = `the headphones of ${player} leak into ${mic}, ${inDb(-leak)} dB under its own sound where that is softest`;
-    const mend = wearer?.cue.wearing === 'closed' ? 'a softer cue, no click in it' : 'closed headphones';
-    return found([player, mic], leak, sentence, mend, wearer?.path ?? []);
+    const fix = wearer?.cue.wearing === 'closed' ? 'a softer cue, no click in it' : 'closed headphones';
+    return found([player, mic], leak, sentence, fix, wearer?.path ?? []);
   });
 }
 
@@ -310,8 +310,8 @@ function roomBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   const means = row.verdict === 'clear' || share < MOST ? [] : reliedOn(scene, judged);
   if (means.length === 0) return [];
   const sentence = `${inPercent(share)} of the bleed in ${mic.name} is the room's, which ${allOf(means)} cannot stop: all direct sound and first reflections gone would buy ${inDb(row.screensBuyAtMost ?? 0)} dB`;
-  const mend = 'closer to its source, softer neighbours, absorption or another room';
-  return found([mic.name], share, sentence, mend, mic.path);
+  const fix = 'closer to its source, softer neighbours, absorption or another room';
+  return found([mic.name], share, sentence, fix, mic.path);
 }
 
 /** So near to its angle a source counts as put into the null, degrees. */
@@ -342,8 +342,8 @@ function lowBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   if (baffles.length === 0) return [];
   const name = scene.sources[loudest]?.name ?? '';
   const sentence = `${inPercent(share)} of the bleed in ${mic.name} lies below ${LOW} Hz, ${name} first: ${allOf(baffles)} cannot stop that`;
-  const mend = highPass(scene, wanted, low) ?? `${name} further away or in another room`;
-  return found([mic.name, name], share, sentence, mend, mic.path);
+  const fix = highPass(scene, wanted, low) ?? `${name} further away or in another room`;
+  return found([mic.name, name], share, sentence, fix, mic.path);
 }
 
 /** A high-pass under the lowest note of the mic's own, where that leaves at least one of the octaves that bleed. */
@@ -403,8 +403,8 @@ function narrowNull(scene: Scene, judged: JudgedMic, turned: readonly Transfer[]
   const risen = bleeders[gains.indexOf(Math.max(...gains))] ?? -1;
   const who = scene.sources[risen]?.name ?? '';
   const sentence = `${mic.name} hangs on its null toward ${who}: turned by ${Math.round(scene.tolerance.aim)}°, its ${inDb(row.signalToBleed)} dB are ${inDb(ratio)} dB`;
-  const mend = `clamp it, and set its null by ear while ${who} plays`;
-  return found([mic.name, who], loss, sentence, mend, mic.path);
+  const fix = `clamp it, and set its null by ear while ${who} plays`;
+  return found([mic.name, who], loss, sentence, fix, mic.path);
 }
 
 /** From peak to dip, dB: what a copy 9.5 dB down leaves, as the 3:1 rule allows. 20·lg((1+⅓)/(1−⅓)) = 6.0. */
@@ -422,8 +422,8 @@ function combs({ scene, report }: Ask): Found[] {
     const depth = row.over ? `over ${Math.round(row.ripple)}` : inDb(row.ripple);
     const notch = Math.round(row.notches.find((hertz) => hertz > 0) ?? 0);
     const sentence = `${row.own} and ${row.other} comb on ${row.part}: ${depth} dB, a dip at ${notch} Hz`;
-    const mend = combMend(row.align, [own, other]);
-    return found([row.own, row.other, row.part], row.ripple, sentence, mend, own.path);
+    const fix = combFix(row.align, [own, other]);
+    return found([row.own, row.other, row.part], row.ripple, sentence, fix, own.path);
   });
 }
 
@@ -433,7 +433,7 @@ const micNamed = ({ mics, capsules }: Scene, name: string): Mic | undefined =>
   mics.find((mic) => mic.capsules.some((index) => capsules[index]?.name === name));
 
 /** One capsule of a pair cannot be delayed alone, and a line not be moved. */
-function combMend(align: TimingRow['align'], mics: readonly Mic[]): string {
+function combFix(align: TimingRow['align'], mics: readonly Mic[]): string {
   const move = `move one of the two further from the other's source`;
   if (align === null || mics.some(({ capsules }) => capsules.length > 1)) return move;
   const delay = `delay ${align.mic} by ${(1000 * align.by).toFixed(2)} ms`;
@@ -496,6 +496,6 @@ function belowSchroeder(judged: JudgedMic, { report: { rooms } }: Ask): Found[] 
   );
   if (!(share >= MOST)) return [];
   const sentence = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: its ${inDb(row.signalToBleed)} dB may be off by ${UNCERTAIN} dB, more than its margin`;
-  const mend = 'trust the meter on the day more than this figure';
-  return found([mic.name], share, sentence, mend, mic.path);
+  const fix = 'trust the meter on the day more than this figure';
+  return found([mic.name], share, sentence, fix, mic.path);
 }

@@ -138,7 +138,7 @@ export type PartRow = {
   readonly mostIn: string | null;
   /** The worst passage; null where the plan has none. */
   readonly passage: string | null;
-  readonly editable: IsolationRow;
+  readonly isolation: IsolationRow;
   /** Ghost within its limit (−25 dB where none is given) and S/B of 10 dB at every mic for it; null without a mic. */
   readonly replaceable: boolean | null;
   /** Whether what its figures rest on was measured; null without readings of the day. */

@@ -56,7 +56,7 @@ export const layOver = <Plan extends OpenPlan>(
 ): Plan => ({ ...open, scene: lay(open.scene), lay, readings });
 
 /** Cautions about a plan without errors are part of its report. */
-export const isCaution = ({ code }: Finding): boolean => code === 'CAUTION';
+export const isCaution = ({ code }: Finding): boolean => code === 'WARNING';
 
 /** The plan as if it had this passage alone; null where it has none of that name. */
 export function inPassage<Plan extends OpenPlan>(open: Plan, name: string): Plan | null {

@@ -258,7 +258,7 @@ const percent = (share: number): string => `${Number((100 * share).toFixed(1))} 
 /** Says once what the margins of a report then are. */
 export function confidenceNote({ draws }: Draws, confidence: number): Finding {
   return {
-    code: 'CAUTION',
+    code: 'WARNING',
     severity: 'warning',
     path: ['limits', 'confidence'],
     message: `margins and verdicts are those that hold in ${percent(confidence)} of ${draws} draws within the tolerance; the figures beside them are the plain ones`,

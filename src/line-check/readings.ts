@@ -23,7 +23,7 @@ export function covering(rows: readonly Row[], sources: readonly number[]): Cove
   return { rows: taken, lacking: [...left] };
 }
 
-type Refused = { readonly problem: string; readonly mend: string };
+type Refused = { readonly problem: string; readonly fix: string };
 
 /**
  * Of a file of one mic: itself, or the two of a pair. Of a file of all: by the plan's `channel` keys, the k-th channel being
@@ -41,7 +41,7 @@ function channelsOfOne({ mics, capsules }: Scene, name: string, count: number): 
   if (count === 1) return [name];
   return {
     problem: `has ${channels(count)}, but is named after one microphone`,
-    mend: 'export one channel to a file',
+    fix: 'export one channel to a file',
   };
 }
 
@@ -58,7 +58,7 @@ function channelsOfAll({ mics, capsules }: Scene, count: number): readonly strin
     const order = all.map(({ name }) => name).join(', ');
     return {
       problem: `has ${channels(count)}, and the plan ${all.length} microphones and lines: ${order}`,
-      mend: 'give the microphones `channel` keys, or export a file for each: player/mic.wav',
+      fix: 'give the microphones `channel` keys, or export a file for each: player/mic.wav',
     };
   }
   const sorted = numbered.toSorted((a, b) => a.number - b.number);
@@ -68,7 +68,7 @@ function channelsOfAll({ mics, capsules }: Scene, count: number): readonly strin
     return Array.from({ length: count }, (_, i) => sorted.find(({ number }) => number === i + 1)?.name ?? '');
   return {
     problem: `has ${channels(count)}, and the plan's channel keys go to ${highest}`,
-    mend: 'export all channels, or a file for each microphone: player/mic.wav',
+    fix: 'export all channels, or a file for each microphone: player/mic.wav',
   };
 }
 
@@ -83,14 +83,20 @@ export function readTable(text: string, file: string): Table {
   const { lines, stop } = readCsv(text);
   if (stop?.why === 'too many cells') {
     const message = `holds more than ${MOST_CELLS} cells: no more are read`;
-    refuse(job, 'BAD_RANGE', stop.offset, message, 'give only what was read of the microphones of the plan');
+    refuse(
+      job,
+      'OUT_OF_RANGE',
+      stop.offset,
+      message,
+      'give only what was read of the microphones of the plan',
+    );
     return { entries: [], findings: job.findings };
   }
   if (stop)
-    refuse(job, 'WRONG_SHAPE', stop.offset, 'this quote is never closed', 'put a second one behind the cell');
+    refuse(job, 'WRONG_TYPE', stop.offset, 'this quote is never closed', 'put a second one behind the cell');
   const [head, ...rows] = lines.map(({ cells }) => cells);
   if (!head || head.length < 2 || rows.length === 0) {
-    if (!stop) refuse(job, 'WRONG_SHAPE', 0, 'holds no readings', SHAPE);
+    if (!stop) refuse(job, 'WRONG_TYPE', 0, 'holds no readings', SHAPE);
     return { entries: [], findings: job.findings };
   }
   const bandAt = head.findIndex((cell, i) => i > 0 && cell.text.toLowerCase() === 'band');
@@ -104,14 +110,14 @@ const NAMELESS = 'write the microphone above its levels';
 const SHAPE =
   'first a line of names: played, then microphones; then a line for each who played, with levels in dB';
 
-const refuse = ({ file, findings }: Job, code: FindingCode, offset: number, message: string, mend: string) =>
-  findings.push(readingError(code, { file, offset }, message, mend));
+const refuse = ({ file, findings }: Job, code: FindingCode, offset: number, message: string, fix: string) =>
+  findings.push(readingError(code, { file, offset }, message, fix));
 
 function checkHeads(job: Job, head: readonly CsvCell[], bandAt: number): void {
   const seen = new Set<string>();
   for (const [i, { text, offset }] of head.entries()) {
     if (i === 0 || i === bandAt) continue;
-    if (text === '') refuse(job, 'WRONG_SHAPE', offset, `column ${i + 1} has no name`, NAMELESS);
+    if (text === '') refuse(job, 'WRONG_TYPE', offset, `column ${i + 1} has no name`, NAMELESS);
     else if (seen.has(text))
       refuse(job, 'BAD_NAME', offset, `column ${text} stands twice`, 'take one of the two out');
     seen.add(text);
@@ -123,12 +129,12 @@ function entriesOf(job: Job, head: readonly CsvCell[], row: readonly CsvCell[], 
   const who = named(job, first as CsvCell);
   const at = first?.offset ?? 0;
   if (who.name === '') {
-    refuse(job, 'WRONG_SHAPE', at, 'nothing says who played', 'write a player or source first');
+    refuse(job, 'WRONG_TYPE', at, 'nothing says who played', 'write a player or source first');
     return [];
   }
   if (row.length !== head.length) {
     const message = `row ${who.name} has ${row.length} cells, the line of names ${head.length}`;
-    refuse(job, 'WRONG_SHAPE', at, message, 'an empty cell, or -, stands for a gap');
+    refuse(job, 'WRONG_TYPE', at, message, 'an empty cell, or -, stands for a gap');
     return [];
   }
   const layer = bandAt < 0 ? null : layerOf(job, who.name, row[bandAt] as CsvCell);
@@ -146,7 +152,7 @@ function layerOf(job: Job, who: string, { text, offset }: CsvCell): Layer | unde
   const band = bandCell(text);
   if (band !== null) return band;
   const message = `row ${who}, column band: ${JSON.stringify(text)} is no octave`;
-  refuse(job, 'BAD_RANGE', offset, message, `write one of ${NOMINAL_BANDS.join(', ')} in Hz`);
+  refuse(job, 'OUT_OF_RANGE', offset, message, `write one of ${NOMINAL_BANDS.join(', ')} in Hz`);
   return undefined;
 }
 
@@ -154,13 +160,13 @@ function entryOf(job: Job, who: Named, mic: Named, layer: Layer, { text, offset 
   const read = levelCell(text);
   const place = { file: job.file, offset };
   if (read.ok) return { who, mic, layer, level: read.level, unit: read.unit, place };
-  refuse(job, 'BAD_QUANTITY', offset, `row ${who.name}, column ${mic.name}: ${read.message}`, read.mend);
+  refuse(job, 'BAD_VALUE', offset, `row ${who.name}, column ${mic.name}: ${read.message}`, read.fix);
   return null;
 }
 
 type LevelCell =
   | { readonly ok: true; readonly level: number | null; readonly unit: string }
-  | { readonly ok: false; readonly message: string; readonly mend: string };
+  | { readonly ok: false; readonly message: string; readonly fix: string };
 
 /** Further from nothing than this no scale of levels reaches, dB. */
 const FURTHEST = 300;
@@ -173,10 +179,10 @@ function levelCell(text: string): LevelCell {
   if (NOTHING.test(plain)) return { ok: true, level: null, unit: '' };
   const [whole, digits = '', unit = ''] = FIGURE.exec(plain) ?? [];
   const level = Number(digits.replace(',', '.'));
-  const mend = 'write a figure such as -23.4, or leave the cell empty';
-  if (whole === undefined) return { ok: false, message: `${JSON.stringify(text)} is no level in dB`, mend };
+  const fix = 'write a figure such as -23.4, or leave the cell empty';
+  if (whole === undefined) return { ok: false, message: `${JSON.stringify(text)} is no level in dB`, fix };
   if (Math.abs(level) > FURTHEST)
-    return { ok: false, message: `${text} is outside -${FURTHEST} to ${FURTHEST} dB`, mend };
+    return { ok: false, message: `${text} is outside -${FURTHEST} to ${FURTHEST} dB`, fix };
   return { ok: true, level, unit: unit.toLowerCase().replace(/[\s()]/g, '') };
 }
 
@@ -217,7 +223,9 @@ function rowsOf(
   const played = firstOfEach(entries.map(({ who }) => who)).filter(({ name }) => name !== NOISE);
   if (entries.length > 0 && played.length === 0) {
     const message = `nobody plays in these readings: there is only ${NOISE}`;
-    findings.push(readingError('MISSING', (entries[0] as Entry).place, message, 'add a row for each player'));
+    findings.push(
+      readingError('MISSING_KEY', (entries[0] as Entry).place, message, 'add a row for each player'),
+    );
   }
   return played.flatMap((who) => {
     const sources = known.get(who.name);
@@ -251,8 +259,8 @@ function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {
   const broad = entries.find(({ layer }) => layer === null);
   if (layers.length > 1 && broad) {
     const message = `row ${broad.who.name} is over all octaves, others are by octave`;
-    const mend = 'give either all readings by octave or none';
-    findings.push(readingError('WRONG_SHAPE', broad.place, message, mend));
+    const fix = 'give either all readings by octave or none';
+    findings.push(readingError('WRONG_TYPE', broad.place, message, fix));
   }
   return layers.sort((a, b) => (a ?? -1) - (b ?? -1));
 }
@@ -267,7 +275,7 @@ function weightingOf(entries: readonly Entry[], findings: Finding[]): Weighting 
   if (first && other) {
     const [own, before] = [other, first].map(({ unit }) => SPELT[unit] ?? unit);
     const message = `row ${other.who.name}, column ${other.mic.name} is in ${own}, row ${first.who.name}, column ${first.mic.name} in ${before}`;
-    findings.push(readingError('BAD_QUANTITY', other.place, message, 'give all readings in one unit'));
+    findings.push(readingError('BAD_VALUE', other.place, message, 'give all readings in one unit'));
   }
   return WEIGHTING_OF[first?.unit ?? ''] ?? 'Z';
 }
@@ -313,7 +321,7 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
   const first = entries[0];
   if (first && levels.every(Number.isNaN)) {
     const message = 'there is not one reading at a microphone: all are gaps';
-    findings.push(readingError('MISSING', first.place, message, 'write levels in dB'));
+    findings.push(readingError('MISSING_KEY', first.place, message, 'write levels in dB'));
     return;
   }
   const asked = <T extends { name: string }>(list: readonly T[], of: (entry: Entry) => Named) =>
@@ -323,14 +331,15 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
     });
   for (const { i, name, place } of asked(rows, ({ who }) => who)) {
     if (columns.some((_, c) => !isGap(readings, i, c))) continue;
-    findings.push(readingError('MISSING', place, `row ${name} has no reading at all`, AGAIN));
+    findings.push(readingError('MISSING_KEY', place, `row ${name} has no reading at all`, AGAIN));
   }
   for (const { i, name, place } of asked(columns, ({ mic }) => mic)) {
     const read = [...rows.keys()].filter((row) => !isGap(readings, row, i));
     const message = `column ${name} reads the same whoever plays`;
     if (read.length === 0)
-      findings.push(readingError('MISSING', place, `column ${name} has no reading at all`, AGAIN));
-    else if (isConstant(readings, read, i)) findings.push(readingError('BAD_RANGE', place, message, MOVES));
+      findings.push(readingError('MISSING_KEY', place, `column ${name} has no reading at all`, AGAIN));
+    else if (isConstant(readings, read, i))
+      findings.push(readingError('OUT_OF_RANGE', place, message, MOVES));
   }
 }
 
@@ -379,12 +388,12 @@ function columnsByName({ mics, capsules }: Scene): Map<string, { mic: number; ca
 }
 
 /** What is wrong with readings, where they stand. */
-export const readingError = (code: FindingCode, place: Place, message: string, mend: string): Finding => ({
+export const readingError = (code: FindingCode, place: Place, message: string, fix: string): Finding => ({
   code,
   severity: 'error',
   path: [],
   message,
-  mend,
+  fix,
   ...place,
 });
 

@@ -39,17 +39,17 @@ type Opened = { readonly file: TakeFile; readonly wave: Wave; readonly names: re
 type Measured = Opened & { readonly take: Take };
 
 function openedTake(file: TakeFile, scene: Scene, findings: Finding[]): Opened | null {
-  const refuse = (code: Finding['code'], message: string, mend: string) => {
-    findings.push(readingError(code, { file: file.file }, `${file.file} ${message}`, mend));
+  const refuse = (code: Finding['code'], message: string, fix: string) => {
+    findings.push(readingError(code, { file: file.file }, `${file.file} ${message}`, fix));
     return null;
   };
   const wave = openWave(file.bytes);
   if ('problem' in wave) return refuse('FILE_UNREADABLE', `cannot be read: ${wave.problem}`, FORMATS);
   const seconds = wave.frames / wave.rate;
-  const mend = `cut it to what one player plays alone, at most ${LONGEST} s`;
-  if (seconds > LONGEST) return refuse('BAD_RANGE', `lasts ${seconds.toFixed(0)} s`, mend);
+  const fix = `cut it to what one player plays alone, at most ${LONGEST} s`;
+  if (seconds > LONGEST) return refuse('OUT_OF_RANGE', `lasts ${seconds.toFixed(0)} s`, fix);
   const names = channelNames(scene, file.mic, wave.channels);
-  return 'problem' in names ? refuse('WRONG_SHAPE', names.problem, names.mend) : { file, wave, names };
+  return 'problem' in names ? refuse('WRONG_TYPE', names.problem, names.fix) : { file, wave, names };
 }
 
 function refuseClipped({ file: { file }, take, names }: Measured, findings: Finding[]): void {
@@ -57,7 +57,7 @@ function refuseClipped({ file: { file }, take, names }: Measured, findings: Find
   if (clipped === undefined) return;
   const name = names[clipped] ? `, ${names[clipped]}` : '';
   const message = `${file} is clipped on channel ${clipped + 1}${name}`;
-  findings.push(readingError('BAD_RANGE', { file }, message, 'turn the gain down and play it again'));
+  findings.push(readingError('OUT_OF_RANGE', { file }, message, 'turn the gain down and play it again'));
 }
 
 const FORMATS = 'write it as WAVE with PCM of 16, 24 or 32 bits, or float';
@@ -68,11 +68,11 @@ function refuseQuiet({ who, file }: TakeFile, takes: readonly Take[], findings: 
   const level = Number.isFinite(loudest) ? `${loudest.toFixed(0)} dB re full scale` : 'silence';
   if (!(loudest >= QUIET)) {
     const message = `the take of ${who} is too quiet: ${level} on its loudest channel`;
-    const mend = 'turn the gain up, or see that the right channels were recorded';
-    findings.push(readingError('BAD_RANGE', { file }, message, mend));
+    const fix = 'turn the gain up, or see that the right channels were recorded';
+    findings.push(readingError('OUT_OF_RANGE', { file }, message, fix));
   } else if (seconds < SHORTEST) {
     const message = `the take of ${who} holds only ${seconds.toFixed(1)} s of playing`;
-    findings.push(readingError('BAD_RANGE', { file }, message, 'let it play for some seconds'));
+    findings.push(readingError('OUT_OF_RANGE', { file }, message, 'let it play for some seconds'));
   }
 }
 

@@ -25,8 +25,8 @@ type Walk = {
 
 export function readDocument(source: Source): { tree: Node | null; findings: readonly Finding[] } {
   const findings: Finding[] = [];
-  const say = (offset: number, message: string, mend: string) =>
-    findings.push(syntax(source, offset, message, mend));
+  const say = (offset: number, message: string, fix: string) =>
+    findings.push(syntax(source, offset, message, fix));
   if (source.text.length > LONGEST_TEXT) {
     const message = `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (1 MB) are read`;
     say(0, message, 'split it, or take out what is no plan');
@@ -44,31 +44,31 @@ export function readDocument(source: Source): { tree: Node | null; findings: rea
     const got = tree.kind === 'list' ? 'a list' : 'a single value';
     const message = `the top level of a plan is a map of keys, not ${got}`;
     const fault = syntax(source, tree.mark.offset, message, 'begin with a line `spillcheck: 1`');
-    findings.push({ ...fault, code: 'WRONG_SHAPE' });
+    findings.push({ ...fault, code: 'WRONG_TYPE' });
     return { tree: null, findings };
   }
   return { tree, findings };
 }
 
-function syntax(source: Source, offset: number, message: string, mend: string): Finding {
-  const words = { message: escapeControl(message), mend: escapeControl(mend) };
+function syntax(source: Source, offset: number, message: string, fix: string): Finding {
+  const words = { message: escapeControl(message), fix: escapeControl(fix) };
   return { code: 'PLAN_SYNTAX', severity: 'error', path: [], ...words, offset, file: source.name };
 }
 
 function parse(source: Source, findings: Finding[]): yaml.Node | null {
   // uniqueKeys is ours to check: the parser compares every key with every other, which takes minutes at 4 MB
   const composer = new yaml.Composer({ version: '1.2', uniqueKeys: false, resolveKnownTags: false });
-  const stop: Stop = (offset, message, mend) => findings.push(syntax(source, offset, message, mend));
+  const stop: Stop = (offset, message, fix) => findings.push(syntax(source, offset, message, fix));
   const tokens = [...tokensOf(source.text, stop)];
   if (findings.length > 0) return null;
   const [doc, second] = composer.compose(tokens, true, source.text.length);
   for (const { code, message, pos } of firstFaults(doc?.errors ?? [], source.text)) {
-    const [words, mend] = wordsFor(code, message);
-    findings.push(syntax(source, pos[0], words, mend));
+    const [words, fix] = wordsFor(code, message);
+    findings.push(syntax(source, pos[0], words, fix));
   }
   if (second) {
-    const mend = 'keep one plan to a file: take out the `---`';
-    findings.push(syntax(source, second.range[0], 'a second document begins here', mend));
+    const fix = 'keep one plan to a file: take out the `---`';
+    findings.push(syntax(source, second.range[0], 'a second document begins here', fix));
   }
   return (doc?.contents as yaml.Node | null | undefined) ?? null;
 }
@@ -84,7 +84,7 @@ function firstFaults(errors: readonly yaml.YAMLParseError[], text: string): read
   });
 }
 
-type Stop = (offset: number, message: string, mend: string) => void;
+type Stop = (offset: number, message: string, fix: string) => void;
 
 /**
  * Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. And where
@@ -152,11 +152,11 @@ function refuseTag(tag: string, offset: number, walk: Walk): null {
   return refusal(walk, offset - back)(message, 'take the tag out');
 }
 
-type Refuse = (message: string, mend: string) => null;
+type Refuse = (message: string, fix: string) => null;
 
 const refusal = ({ source, findings }: Walk, offset: number): Refuse => {
-  return (message, mend) => {
-    findings.push(syntax(source, offset, message, mend));
+  return (message, fix) => {
+    findings.push(syntax(source, offset, message, fix));
     return null;
   };
 };
@@ -257,7 +257,7 @@ export function sizeFaults(plan: MapNode): Fault[] {
 }
 
 const over = (count: number, most: number, section: string, message: string): Fault[] =>
-  count > most ? [{ code: 'BAD_RANGE', path: [section], message, mend: PARTED }] : [];
+  count > most ? [{ code: 'OUT_OF_RANGE', path: [section], message, fix: PARTED }] : [];
 
 const total = (plan: MapNode, section: string, count: (entry: Node) => number): number =>
   entriesOf(childOf(plan, section)).reduce((sum, [, entry]) => sum + count(entry), 0);
@@ -271,17 +271,17 @@ function sizeOf(entry: Node, key: string): number {
 export type Fault = {
   readonly code: FindingCode;
   readonly message: string;
-  readonly mend: string;
+  readonly fix: string;
   readonly path?: Path;
 };
 
 /** Findings may be printed anywhere: nothing that steers a terminal leaves here. */
-export const findingOf = ({ code, message, mend, path = [] }: Fault): Finding => ({
+export const findingOf = ({ code, message, fix, path = [] }: Fault): Finding => ({
   code,
   severity: 'error',
   path,
   message: escapeControl(`${subject(path)} ${message}`),
-  mend: escapeControl(mend),
+  fix: escapeControl(fix),
 });
 
 /** A path as one says it: mics.main.at[2]. */
@@ -407,8 +407,8 @@ export function firstErrors(found: readonly Finding[], spotOf: (finding: Finding
     .slice(0, MOST_TOLD)
     .map(({ finding, spot }) => ({ ...finding, file: spot.file }));
   const last = told.at(-1) as Finding;
-  const message = `and ${found.length - MOST_TOLD} more faults, which are told once these are mended`;
-  return [...told, { ...last, message, mend: 'begin at the top' }];
+  const message = `and ${found.length - MOST_TOLD} more faults, which are told once these are fixed`;
+  return [...told, { ...last, message, fix: 'begin at the top' }];
 }
 
 /** A file with its text, as places in it are shown. */
@@ -443,8 +443,8 @@ const byPlace = (findings: readonly Finding[], spotOf: (finding: Finding) => Spo
 /** One finding; ends in a line break. */
 export function frame(finding: Finding, spot: Spot, width = 80): string {
   const head = `${escapeControl(spot.file)}:${spot.line}:${spot.column} ${finding.code} ${escapeControl(finding.message)}`;
-  const mend = finding.mend ? [`  mend: ${escapeControl(finding.mend)}`] : [];
-  return [head, ...caretLines(spot, width), ...mend, ''].join('\n');
+  const fix = finding.fix ? [`  fix: ${escapeControl(finding.fix)}`] : [];
+  return [head, ...caretLines(spot, width), ...fix, ''].join('\n');
 }
 
 /** Line and column, both from 1 and in characters, of an offset counted from 0 in UTF-16 units. */

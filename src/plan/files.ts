@@ -11,10 +11,10 @@ import { ANGLES_KEY, angleTable } from './values.ts';
 /** Faults of a file's heading. A plan must say its version, a studio may. */
 export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding[] {
   const findings: Finding[] = [];
-  const say = (code: FindingCode, key: string, at: Node, message: string, mend: string) => {
+  const say = (code: FindingCode, key: string, at: Node, message: string, fix: string) => {
     const { source, offset } = at.mark;
     const place = { path: file === at ? [] : [key], offset, file: source.name };
-    findings.push({ code, severity: 'error', ...place, message: escapeControl(message), mend });
+    findings.push({ code, severity: 'error', ...place, message: escapeControl(message), fix });
   };
   const version = file.entries.get('spillcheck')?.node;
   if (!version && what === 'plan')
@@ -25,7 +25,7 @@ export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding
   }
   const units = file.entries.get('units')?.node;
   if (units && !['m', 'ft'].includes(inWords(units)))
-    say('WRONG_SHAPE', 'units', units, `units must be one of m, ft, got ${inWords(units)}`, 'write m or ft');
+    say('WRONG_TYPE', 'units', units, `units must be one of m, ft, got ${inWords(units)}`, 'write m or ft');
   return findings;
 }
 
@@ -53,24 +53,24 @@ export async function layOverStudio(tree: MapNode, plan: From) {
 async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
   const written = top.entries.get('studio')?.node;
   if (!written || isNull(written)) return top;
-  const refuse = (code: Finding['code'], message: string, mend: string): MapNode => {
+  const refuse = (code: Finding['code'], message: string, fix: string): MapNode => {
     const { source, offset } = written.mark;
-    const about = { path: ['studio'], message: `studio ${message}`, mend, offset, file: source.name };
+    const about = { path: ['studio'], message: `studio ${message}`, fix, offset, file: source.name };
     chain.findings.push({ code, severity: 'error', ...about });
     return top;
   };
   if (written.kind !== 'scalar')
-    return refuse('WRONG_SHAPE', 'must be one path', 'write a path such as studios/hall.yaml');
+    return refuse('WRONG_TYPE', 'must be one path', 'write a path such as studios/hall.yaml');
   const path = pathFrom(written, chain.seen.at(-1) ?? '', chain.plan.beyondFolder, 'studios/hall.yaml');
-  if (typeof path !== 'string') return refuse('FILE_UNREADABLE', path.message, path.mend);
+  if (typeof path !== 'string') return refuse('FILE_UNREADABLE', path.message, path.fix);
   if (chain.seen.includes(path))
     return refuse('FILE_UNREADABLE', 'comes back to itself', 'take one `studio` of the loop out');
   if (chain.seen.length > DEEPEST)
     return refuse('FILE_UNREADABLE', `stands on more than ${DEEPEST} others`, 'write some of them into one');
   const file = await chain.plan.load(path);
   if ('problem' in file) {
-    const { problem, mend = 'name a file that is there' } = file;
-    return refuse('FILE_UNREADABLE', `${path} cannot be read: ${problem}`, mend);
+    const { problem, fix = 'name a file that is there' } = file;
+    return refuse('FILE_UNREADABLE', `${path} cannot be read: ${problem}`, fix);
   }
   const source = { name: calledFrom(chain.plan.name, path), text: file.text };
   return overlay(await studio(source, path, chain), top);
@@ -104,7 +104,7 @@ const isOfKit = (path: readonly string[]): boolean =>
   path.at(-1) === 'parts' &&
   (path.length === 3 || (path.length === 5 && path[2] === 'plays'));
 
-type Loaded = { readonly text: string } | { readonly problem: string; readonly mend?: string };
+type Loaded = { readonly text: string } | { readonly problem: string; readonly fix?: string };
 /** Gives the text of a file by its path from the plan's folder, or says why there is none. */
 export type Load = (path: string) => Promise<Loaded>;
 
@@ -116,18 +116,18 @@ export type From = {
   readonly beyondFolder: boolean;
 };
 
-export const BEYOND_MEND = 'move the file below the folder of the plan, or allow others with --beyond-folder';
+export const OUTSIDE_FIX = 'move the file below the folder of the plan, or allow others with --beyond-folder';
 /** The path of what is `written` in the file `from`; messages go on from the name of the value. */
 function pathFrom(written: Scalar, from: string, beyondFolder: boolean, such: string) {
   const { text } = written;
-  const mend = `write a path such as ${such}`;
+  const fix = `write a path such as ${such}`;
   if (text.trim() === '' || /[\\\p{Cc}]/u.test(text) || /^[a-z][a-z\d+.-]*:/i.test(text))
-    return { message: `must be a path, got ${shown(text)}`, mend };
+    return { message: `must be a path, got ${shown(text)}`, fix };
   const path = joined(from, text);
-  if (path === null) return { message: `must be the path of a file, got ${shown(text)}`, mend };
+  if (path === null) return { message: `must be the path of a file, got ${shown(text)}`, fix };
   const leaves = path.startsWith('/') || path.startsWith('../');
   if (!leaves || beyondFolder) return path;
-  return { message: `names ${shown(text)}, which lies outside the folder of the plan`, mend: BEYOND_MEND };
+  return { message: `names ${shown(text)}, which lies outside the folder of the plan`, fix: OUTSIDE_FIX };
 }
 
 /** Null for a folder. */
@@ -190,8 +190,8 @@ async function readTable(
   const file = loaded.get(path) ?? (await load(path));
   loaded.set(path, file);
   if ('text' in file) return tableOf(file.text, path, written.mark);
-  const { problem, mend = 'name a file that is there' } = file;
-  return [{ code: 'FILE_UNREADABLE', message: `names ${path}, which cannot be read: ${problem}`, mend }];
+  const { problem, fix = 'name a file that is there' } = file;
+  return [{ code: 'FILE_UNREADABLE', message: `names ${path}, which cannot be read: ${problem}`, fix }];
 }
 
 /** Far above a table of every tenth of a degree in eight bands, in characters and angles. */
@@ -209,7 +209,7 @@ function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
   };
   if (text.length > LONGEST_TABLE) {
     const message = `which holds ${text.length} characters: at most ${LONGEST_TABLE} are read`;
-    return broken([{ code: 'FILE_UNREADABLE', message, mend: 'take fewer angles' }]);
+    return broken([{ code: 'FILE_UNREADABLE', message, fix: 'take fewer angles' }]);
   }
   const csv = readCsv(text);
   const [header, ...rows] = csv.lines;
@@ -244,7 +244,7 @@ function nodeOf(keys: readonly string[], rows: readonly (readonly string[])[], m
 }
 
 /** A fault of the table told by line and cell of its file. */
-function inFile({ code, message, mend, path = [] }: Fault, header: CsvLine, rows: readonly CsvLine[]): Fault {
+function inFile({ code, message, fix, path = [] }: Fault, header: CsvLine, rows: readonly CsvLine[]): Fault {
   const [key, row = key === ANGLES_KEY ? disorder(rows) : undefined] = path;
   const column = header.cells.findIndex((cell) => cell.text === String(key));
   const line = typeof row === 'number' ? (rows[row] ?? header) : header;
@@ -252,7 +252,7 @@ function inFile({ code, message, mend, path = [] }: Fault, header: CsvLine, rows
     column < 0
       ? `line ${line.number}`
       : `cell ${column + 1}${line === header ? '' : ` (${key})`} in line ${line.number}`;
-  return { code, message: `whose ${place} ${message}`, mend };
+  return { code, message: `whose ${place} ${message}`, fix };
 }
 
 /** The row at which the angles leave their order: the first that does not rise, else one of the ends. */
@@ -289,10 +289,10 @@ function shapeFaults({ lines: [header, ...rows], stop }: Csv, text: string): Fau
   const uneven = rows.flatMap((row) => {
     const found = row.cells.length === 1 ? '1 cell' : `${row.cells.length} cells`;
     const message = `whose line ${row.number} has ${found}, where the header has ${keys.length}`;
-    const mend = 'write an angle and one number for each band; decimals take a point';
-    return row.cells.length === keys.length ? [] : [fault(message, mend)];
+    const fix = 'write an angle and one number for each band; decimals take a point';
+    return row.cells.length === keys.length ? [] : [fault(message, fix)];
   });
   return [...repeats, ...uneven];
 }
 
-const fault = (message: string, mend: string): Fault => ({ code: 'WRONG_SHAPE', message, mend });
+const fault = (message: string, fix: string): Fault => ({ code: 'WRONG_TYPE', message, fix });

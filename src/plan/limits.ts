@@ -35,7 +35,7 @@ export const limits = s.transform(
   s.object('the limits', {
     'signal-to-bleed': s.optional(allOrMics, 'dB, for all mics or by mic', { 'voice-mic': 20 }),
     ghost: s.optional(atOne, 'dB by part', { singer: -25 }),
-    editable: s.optional(allOrParts, 'dB, for all parts or by part', 20),
+    isolation: s.optional(allOrParts, 'dB, for all parts or by part', 20),
     'three-to-one': s.optional(ratio, 'true for 3, or a ratio'),
     'see-each-other': s.optionalList(s.listOf(s.name, 2), 'who must see whom, [[one, another]]', [
       ['tuba', 'cornet'],

@@ -15,7 +15,7 @@ const targets = s.transform(
     if (node.kind === 'scalar' && (first === 'all' || first === 'room')) return { kind: first };
     const general = names.find((each) => each === 'all' || each === 'room');
     if (general === undefined) return { kind: 'parts', names };
-    return fail('WRONG_SHAPE', `lists \`${general}\` among names`, `write \`for: ${general}\` alone`);
+    return fail('WRONG_TYPE', `lists \`${general}\` among names`, `write \`for: ${general}\` alone`);
   },
 );
 
@@ -24,7 +24,8 @@ const corner = s.quantity('frequency', [5, 30_000]);
 const slope = s.refine(
   s.decibels([6, 48]),
   (value, fail) => {
-    if (value % 6 !== 0) fail('BAD_RANGE', 'must be a multiple of 6 dB an octave', 'write 6, 12, 18 or 24');
+    if (value % 6 !== 0)
+      fail('OUT_OF_RANGE', 'must be a multiple of 6 dB an octave', 'write 6, 12, 18 or 24');
   },
   { kind: 'quantity', dimension: 'decibel', min: 6, max: 48, step: 6 },
 );
@@ -56,15 +57,15 @@ const near = s.refine(
       check: (has, fail) => {
         const given = HEIGHTS.filter(has);
         if (given.length > 1)
-          fail('WRONG_SHAPE', `says its height twice: \`${given.join('` and `')}\``, 'keep one of them');
+          fail('WRONG_TYPE', `says its height twice: \`${given.join('` and `')}\``, 'keep one of them');
       },
     },
   ),
   ({ distance, above, below }, fail) => {
     const key = above === undefined ? 'below' : 'above';
-    const mend = `make \`${key}\` smaller, or \`distance\` larger`;
+    const fix = `make \`${key}\` smaller, or \`distance\` larger`;
     if ((above ?? below ?? 0) > distance)
-      fail('BAD_PLACE', 'is more than the straight distance', mend, [key]);
+      fail('BAD_POSITION', 'is more than the straight distance', fix, [key]);
   },
 );
 
@@ -111,11 +112,11 @@ const micRules: s.KeyRules = {
     const di = map.entries.get('di')?.node;
     if (di?.kind === 'scalar' && di.value === true) {
       for (const key of Object.keys(acousticKeys).filter(has))
-        fail('WRONG_SHAPE', 'has no meaning for a direct line', 'take it out, or `di`', [key]);
+        fail('WRONG_TYPE', 'has no meaning for a direct line', 'take it out, or `di`', [key]);
       return;
     }
     if (!has('at') && !has('near'))
-      fail('MISSING', 'has no place: neither `at` nor `near`', 'add `at: [x, y]`');
+      fail('MISSING_KEY', 'has no place: neither `at` nor `near`', 'add `at: [x, y]`');
     s.notBoth('near', 'at', has, fail);
     s.notBoth('null-at', 'aim', has, fail);
   },
@@ -140,10 +141,10 @@ export const mic = s.refine(
   ({ for: whom, near: close, channel, stereo: pair }, fail) => {
     const sourceless = `needs a source: the mic is for \`${whom.kind}\``;
     if (close !== undefined && whom.kind !== 'parts')
-      fail('WRONG_SHAPE', sourceless, 'write `at: [x, y, z]`', ['near']);
+      fail('WRONG_TYPE', sourceless, 'write `at: [x, y, z]`', ['near']);
     const most = pair ? 2 : 1;
     const message = `lists ${channel.length} inputs where at most ${most} is taken`;
-    if (channel.length > most) fail('WRONG_SHAPE', message, 'write one, or two for a pair', ['channel']);
+    if (channel.length > most) fail('WRONG_TYPE', message, 'write one, or two for a pair', ['channel']);
   },
 );
 

@@ -9,9 +9,9 @@ export const LONGEST_NAME = 100;
 /** Units outside the common table that a target could be taken for. */
 const ANGLES = /^(?:rad|radians?|grads?|turns?|arcmin|arcsec)$/i;
 
-/** Why a name cannot stand, in words that go on from it, and what would mend it; null for a good name. */
-export function nameFault(name: string): { message: string; mend: string } | null {
-  const bad = (message: string, mend: string) => ({ message, mend });
+/** Why a name cannot stand, in words that go on from it, and what would fix it; null for a good name. */
+export function nameFault(name: string): { message: string; fix: string } | null {
+  const bad = (message: string, fix: string) => ({ message, fix });
   if (name.trim() === '') return bad('is an empty name', 'give it a name');
   if (name !== name.trim()) return bad('begins or ends with a blank', `write ${name.trim()}`);
   if ([...name].length > LONGEST_NAME)
@@ -61,8 +61,8 @@ export function nameFaults(plan: MapNode): Fault[] {
     if (!owner) owners.set(name, path);
     if (!owner || isOnlyInstrumentOf(owner, path, targets)) return [];
     const message = `is already the name of ${inWords(owner)}`;
-    const mend = 'give one of them another name: players, instruments, sources and listeners share one space';
-    return [{ code: 'BAD_NAME', message, mend, path }];
+    const fix = 'give one of them another name: players, instruments, sources and listeners share one space';
+    return [{ code: 'BAD_NAME', message, fix, path }];
   });
   return [...malformed, ...taken];
 }

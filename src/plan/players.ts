@@ -113,11 +113,11 @@ const HAS_LOUDNESS: s.KeyConstraint = { when: 'spectrum', among: ['level', 'powe
 function checkSound(said: SourceKeys, fail: s.Fail, key = 'instrument'): void {
   const { instrument, spectrum, power, level } = said;
   if (instrument === undefined && spectrum === undefined && power === undefined) {
-    const mend = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
-    fail('MISSING', 'is missing', mend, [key]);
+    const fix = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
+    fail('MISSING_KEY', 'is missing', fix, [key]);
   } else if (spectrum !== undefined && power === undefined && level === undefined) {
     const message = 'is missing: a spectrum of its own has no loudness';
-    fail('MISSING', message, 'add `level: 88 dB at 1 m`, or `power` by band', ['level']);
+    fail('MISSING_KEY', message, 'add `level: 88 dB at 1 m`, or `power` by band', ['level']);
   }
 }
 
@@ -187,9 +187,9 @@ const playsRules: s.KeyRules = {
   check: (_has, fail, map) => {
     const written = map.entries.get('plays')?.node;
     const wrong = written?.kind === 'map' ? ONLY_OF_ONE : written ? ['instrument'] : [];
-    const mend = `write it ${written?.kind === 'map' ? 'under a name in `plays`' : 'after `plays:` alone'}`;
+    const fix = `write it ${written?.kind === 'map' ? 'under a name in `plays`' : 'after `plays:` alone'}`;
     for (const key of wrong.filter((each) => map.entries.has(each)))
-      fail('WRONG_SHAPE', 'cannot stand beside `plays` as it is written', mend, [key]);
+      fail('WRONG_TYPE', 'cannot stand beside `plays` as it is written', fix, [key]);
   },
 };
 

@@ -22,7 +22,7 @@ const needs = (key: string): s.KeyRules => ({
   check: (has, fail, map) => {
     const written = map.entries.get('state')?.node;
     const isOpen = written?.kind === 'scalar' && written.text === 'open';
-    if (!has(key) && !isOpen) fail('MISSING', 'is missing', `add \`${key}\`: what it is made of`, [key]);
+    if (!has(key) && !isOpen) fail('MISSING_KEY', 'is missing', `add \`${key}\`: what it is made of`, [key]);
   },
 });
 
@@ -43,7 +43,7 @@ const window = s.transform(
 export type LeafEntry = s.Out<typeof door>;
 
 const twoRooms = s.refine(s.pairOf(s.nameOrWord('outside'), '[one room, another]'), ([one, other], fail) => {
-  if (one === other) fail('BAD_PLACE', 'names one room twice', 'name two rooms, or a room and `outside`');
+  if (one === other) fail('BAD_POSITION', 'names one room twice', 'name two rooms, or a room and `outside`');
 });
 
 const area = s.quantity('area', [0.01, 10_000]);
@@ -79,9 +79,9 @@ export const baffle = s.refine(
   }),
   ({ from, to, height: top, gap, windowFrom }, fail) => {
     if (span(from, to) < SHORTEST_BAFFLE)
-      fail('BAD_PLACE', 'begins and ends at one point', 'give `to` another place', ['to']);
-    const tooHigh = (key: string, mend: string) =>
-      fail('BAD_RANGE', 'must be less than its height', mend, [key]);
+      fail('BAD_POSITION', 'begins and ends at one point', 'give `to` another place', ['to']);
+    const tooHigh = (key: string, fix: string) =>
+      fail('OUT_OF_RANGE', 'must be less than its height', fix, [key]);
     if (gap >= top) tooHigh('gap', 'make it smaller');
     if (windowFrom !== undefined && windowFrom >= top)
       tooHigh('window-from', 'make it smaller, or take it out where nobody sees through');
@@ -166,7 +166,7 @@ const [SHORTEST_WALL, SMALLEST_ROOM] = [0.01, 0.01];
 /** Corners of a polygon that does not cross itself, either way round. */
 export const outline = s.refine(s.listOf(point, 3, 1000), (corners, fail) => {
   const fault = outlineFault(corners);
-  if (fault) fail('BAD_PLACE', fault, 'list the corners in order, once around the room');
+  if (fault) fail('BAD_POSITION', fault, 'list the corners in order, once around the room');
 });
 
 /** What is wrong with a polygon, in words that go on from its name, or null. */
@@ -232,10 +232,10 @@ const roomRules: s.KeyRules = {
   ],
   check: (has, fail) => {
     if (!has('size') && !has('outline'))
-      fail('MISSING', 'has neither `size` nor `outline`', 'add `size: [6, 5]`');
+      fail('MISSING_KEY', 'has neither `size` nor `outline`', 'add `size: [6, 5]`');
     s.notBoth('outline', 'size', has, fail);
     if (has('origin') && has('outline') && !has('size'))
-      fail('WRONG_SHAPE', 'goes with `size` alone', 'take it out', ['origin']);
+      fail('WRONG_TYPE', 'goes with `size` alone', 'take it out', ['origin']);
   },
 };
 
@@ -307,11 +307,11 @@ function wallFinishes(
   if (walls.by === 'number') {
     if (walls.finishes.length === sides.length) return sides.map((side) => walls.finishes[side] ?? null);
     const message = `lists ${walls.finishes.length} finishes for ${sides.length} walls`;
-    return fail('WRONG_SHAPE', message, 'list one for each side of the outline, in its order', ['walls']);
+    return fail('WRONG_TYPE', message, 'list one for each side of the outline, in its order', ['walls']);
   }
   if (page) return page.map((side) => walls.finishes[side] ?? null);
   const message = 'names sides, which only an upright rectangle has';
-  return fail('WRONG_SHAPE', message, `list ${sides.length} finishes along the outline`, ['walls']);
+  return fail('WRONG_TYPE', message, `list ${sides.length} finishes along the outline`, ['walls']);
 }
 
 function placed(patches: s.Named<s.Out<typeof patch>>, shape: Walls, fail: s.Fail): s.Named<PatchEntry> {

@@ -18,7 +18,7 @@ export type Reader<T> = {
 /** What a reader returns. */
 export type Out<R> = R extends Reader<infer T> ? T : never;
 /** Reports a fault of the value that is read; `path` leads to what lies below it. */
-export type Fail = (code: FindingCode, message: string, mend: string, path?: Path) => undefined;
+export type Fail = (code: FindingCode, message: string, fix: string, path?: Path) => undefined;
 
 /** Kinds of catalogue entries whose names a plan may write. */
 export type Shelf =
@@ -136,13 +136,13 @@ export function reader<T>(shape: Shape, read: Reader<T>['read']): Reader<T> {
 /** Reads one value; undefined where there are faults. */
 export function readWith<T>(reader: Reader<T>, node: Node) {
   const faults: Fault[] = [];
-  const fail: Fail = (code, message, mend, path = []) => void faults.push({ code, message, mend, path });
+  const fail: Fail = (code, message, fix, path = []) => void faults.push({ code, message, fix, path });
   return { value: reader.read(node, fail), faults };
 }
 
 /** Reports faults of what lies at a path below as faults of the value above. */
 export function failBelow(fail: Fail, above: Path): Fail {
-  return (code, message, mend, path = []) => fail(code, message, mend, [...above, ...path]);
+  return (code, message, fix, path = []) => fail(code, message, fix, [...above, ...path]);
 }
 
 /** Reads a value one step below; its faults become faults of the value above. */
@@ -177,16 +177,16 @@ export const refine = <T>(
 };
 
 /** Reports that a node is not `wanted`. */
-export function wrongShape(fail: Fail, node: Node, wanted: string, mend?: string): undefined {
+export function wrongShape(fail: Fail, node: Node, wanted: string, fix?: string): undefined {
   if (node.kind === 'scalar' && node.value === null)
-    return fail('WRONG_SHAPE', `is empty: ${wanted} is needed`, mend ?? 'write it, or take the key out');
+    return fail('WRONG_TYPE', `is empty: ${wanted} is needed`, fix ?? 'write it, or take the key out');
   const got =
     node.kind === 'map'
       ? 'a map'
       : node.kind === 'list'
         ? `a list of ${node.items.length}`
         : shown(node.text);
-  return fail('WRONG_SHAPE', `must be ${wanted}, got ${got}`, mend ?? `write ${wanted}`);
+  return fail('WRONG_TYPE', `must be ${wanted}, got ${got}`, fix ?? `write ${wanted}`);
 }
 
 type Presence = 'required' | 'optional' | 'default';
@@ -281,27 +281,27 @@ function valueOfKey(map: MapNode, name: string, key: Key, fail: Fail): unknown {
   const isHeading = ['object', 'record'].includes(key.reader.shape.kind);
   if (node && !(isHeading && isNull(node))) return readBelow(key.reader, node, name, fail);
   if (key.presence !== 'required') return key.default;
-  return fail('MISSING', 'is missing', `add \`${name}\`: ${key.description}`, [name]);
+  return fail('MISSING_KEY', 'is missing', `add \`${name}\`: ${key.description}`, [name]);
 }
 
 function unknownKey(name: string, what: string, known: readonly string[], fail: Fail): void {
   const near = closestFew(name, known).map((one) => `\`${one}\``);
-  const mend = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
-  fail('UNKNOWN_KEY', `is not a key of ${what}`, mend, [name]);
+  const fix = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
+  fail('UNKNOWN_KEY', `is not a key of ${what}`, fix, [name]);
 }
 
 /** One of two keys, and not both. */
-export const either = (first: string, second: string, mend: string): Required<KeyRules> => ({
+export const either = (first: string, second: string, fix: string): Required<KeyRules> => ({
   constraints: [{ among: [first, second], least: 1, most: 1 }],
   check: (has, fail) => {
-    if (has(first) === has(second)) fail('WRONG_SHAPE', `needs either \`${first}\` or \`${second}\``, mend);
+    if (has(first) === has(second)) fail('WRONG_TYPE', `needs either \`${first}\` or \`${second}\``, fix);
   },
 });
 
 /** Reports the first of two keys where both are there. */
 export function notBoth(key: string, other: string, has: (key: string) => boolean, fail: Fail): void {
   if (has(key) && has(other))
-    fail('WRONG_SHAPE', `stands beside \`${other}\``, 'take one of the two out', [key]);
+    fail('WRONG_TYPE', `stands beside \`${other}\``, 'take one of the two out', [key]);
 }
 
 /** Entries by name, in the order of writing; a Map, so that no name is taken for a built-in property. */
@@ -316,7 +316,7 @@ export const record = <T>(
   recordOf(what, { kind: 'record', item, removable: false, names }, (entry, name, fail) => {
     if (!isNull(entry)) return readBelow(item, entry, name, fail);
     const message = 'is empty, and there is nothing of that name in a studio that it could remove';
-    return fail('WRONG_SHAPE', message, `write ${what} after \`${name}:\`, or take the line out`, [name]);
+    return fail('WRONG_TYPE', message, `write ${what} after \`${name}:\`, or take the line out`, [name]);
   });
 
 /** Like `record`, of things that an instrument may bring with it: `name: ~` takes one out, and is read as null. */
@@ -365,7 +365,7 @@ export function tuple<T>(
     if (node.kind !== 'list') return wrongShape(fail, node, wanted);
     if (node.unevenCommas) {
       const message = 'has commas with and without a blank after them: decimals take a point';
-      return fail('BAD_QUANTITY', message, `write ${wanted}, as in [2.5, 3]`);
+      return fail('BAD_VALUE', message, `write ${wanted}, as in [2.5, 3]`);
     }
     if (node.items.length < least || node.items.length > most)
       return wrongShape(fail, node, wanted, `write ${wanted}, decimals with a point, as in [2.5, 3]`);
@@ -404,7 +404,7 @@ export function quantity(dimension: Dimension, [min, max]: Span, bareFactor?: nu
     if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean')
       return wrongShape(fail, node, `one value such as ${DIMENSIONS[dimension].example}`);
     const reading = readQuantity(node, dimension, { min, max }, bareFactor);
-    return reading.ok ? reading.value : fail(reading.code, reading.message, reading.mend);
+    return reading.ok ? reading.value : fail(reading.code, reading.message, reading.fix);
   });
 }
 
@@ -416,7 +416,7 @@ export const whole = ([min, max]: Span): Reader<number> =>
     quantity('count', [min, max]),
     (value, fail) => {
       if (!Number.isInteger(value))
-        fail('BAD_RANGE', `must be a whole number, got ${value}`, `write ${Math.round(value)}`);
+        fail('OUT_OF_RANGE', `must be a whole number, got ${value}`, `write ${Math.round(value)}`);
     },
     { kind: 'quantity', dimension: 'count', min, max, step: 1 },
   );
@@ -467,7 +467,7 @@ export const text: Reader<string> = reader({ kind: 'text' }, (node, fail) =>
 function withinLength(written: string, most: number, fail: Fail): string | undefined {
   if (written.length <= 2 * most && [...written].length <= most) return written;
   const message = `must be at most ${most} characters long, got ${shown(written)}`;
-  return fail('BAD_RANGE', message, 'make it shorter');
+  return fail('OUT_OF_RANGE', message, 'make it shorter');
 }
 
 /** One number for all eight bands, or points to interpolate between: nominal hertz, ascending, and value. */

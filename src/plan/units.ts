@@ -88,8 +88,8 @@ function units(...tables: readonly Readonly<Record<string, number>>[]): Readonly
 type Bounds = { readonly min: number; readonly max: number };
 type Reading = { readonly ok: true; readonly value: number } | ({ readonly ok: false } & Omit<Fault, 'path'>);
 
-const refused = (code: Fault['code'], message: string, mend: string): Reading => {
-  return { ok: false, code, message, mend };
+const refused = (code: Fault['code'], message: string, fix: string): Reading => {
+  return { ok: false, code, message, fix };
 };
 
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
@@ -111,7 +111,7 @@ export function readQuantity(
   if (value === null) return unreadable(scalar, dimension);
   const such = `write ${DIMENSIONS[dimension].example}`;
   if (!Number.isFinite(value))
-    return refused('BAD_QUANTITY', `must be a finite number, got ${shown(scalar.text)}`, such);
+    return refused('BAD_VALUE', `must be a finite number, got ${shown(scalar.text)}`, such);
   if (value < bounds.min || value > bounds.max) return outside(scalar, dimension, bounds);
   return { ok: true, value };
 }
@@ -161,7 +161,7 @@ function plainMarks(text: string): string {
 
 function unreadable(scalar: Scalar, dimension: Dimension): Reading {
   const { name: kind, example } = DIMENSIONS[dimension];
-  const fail = (message: string, mend = `write ${example}`) => refused('BAD_QUANTITY', message, mend);
+  const fail = (message: string, fix = `write ${example}`) => refused('BAD_VALUE', message, fix);
   if (scalar.text.trim() === '') return fail('is empty');
   const comma = COMMA_DECIMAL.exec(plainMarks(scalar.text));
   const text = shown(scalar.text);
@@ -178,7 +178,7 @@ function outside(scalar: Scalar, dimension: Dimension, { min, max }: Bounds): Re
   const unit = feet ? 'ft' : DIMENSIONS[dimension].base;
   const inUnit = (value: number) => String(Number((feet ? value / FOOT : value).toPrecision(3)));
   const span = `${inUnit(min)} to ${inUnit(max)}${unit && ` ${unit}`}`;
-  return refused('BAD_RANGE', `must be ${span}, got ${shown(scalar.text)}`, `write a value from ${span}`);
+  return refused('OUT_OF_RANGE', `must be ${span}, got ${shown(scalar.text)}`, `write a value from ${span}`);
 }
 
 // Quantities in uncommon units, read by a library that is loaded only where a plan has one.

@@ -98,7 +98,7 @@ const levelInFull: s.Reader<Level> = s.transform(
   }),
   ({ spl, weighting, at }, fail) => {
     const twice = (key: string) =>
-      fail('WRONG_SHAPE', `says twice what \`${key}\` is`, 'take one of the two out', [key]);
+      fail('WRONG_TYPE', `says twice what \`${key}\` is`, 'take one of the two out', [key]);
     if (weighting && spl.unit !== '' && weighting !== spl.weighting) return twice('weighting');
     if (at !== undefined && spl.at !== undefined) return twice('at');
     return levelFrom(spl.spl, weighting ?? (spl.unit === '' ? undefined : spl.weighting), at ?? spl.at);
@@ -127,7 +127,7 @@ export const levelAtEar: s.Reader<Level> = s.transform(
   ({ spl, weighting, at }, fail) =>
     at === undefined
       ? { spl, weighting, at: 0 }
-      : fail('BAD_QUANTITY', 'takes no distance', 'write the level alone'),
+      : fail('BAD_VALUE', 'takes no distance', 'write the level alone'),
   { kind: 'level', weighting: 'any', distance: false },
 );
 
@@ -135,7 +135,7 @@ export const levelAtEar: s.Reader<Level> = s.transform(
 export const dBA: s.Reader<number> = s.transform(
   levelAtEar,
   ({ spl, weighting }, fail) =>
-    weighting === 'A' ? spl : fail('BAD_QUANTITY', 'must be A-weighted', `write ${spl} dBA, or ${spl} alone`),
+    weighting === 'A' ? spl : fail('BAD_VALUE', 'must be A-weighted', `write ${spl} dBA, or ${spl} alone`),
   { kind: 'level', weighting: 'A', distance: false },
 );
 
@@ -158,8 +158,8 @@ const tableLevel = s.decibels([-100, 20]);
 const risingAngles = s.refine(angles, (written, fail) => {
   const rises = written.every((angle, i) => i === 0 || angle > (written[i - 1] ?? 0));
   if (rises && written[0] === 0 && written.at(-1) === 180) return;
-  const mend = 'write angles such as [0, 30, 60, 90, 120, 150, 180]';
-  fail('BAD_RANGE', 'must rise from 0 to 180 degrees', mend);
+  const fix = 'write angles such as [0, 30, 60, 90, 120, 150, 180]';
+  fail('OUT_OF_RANGE', 'must rise from 0 to 180 degrees', fix);
 });
 
 /** `angle_deg` from 0 to 180 and a column of dB for each band. */
@@ -169,7 +169,8 @@ const tableInFull: s.Reader<AngleTable> = s.reader(
     if (node.kind !== 'map')
       return s.wrongShape(fail, node, `a map of ${ANGLES_KEY} and a list for each band`);
     const written = node.entries.get(ANGLES_KEY)?.node;
-    if (!written) return fail('MISSING', 'is missing', `add \`${ANGLES_KEY}: [0, 90, 180]\``, [ANGLES_KEY]);
+    if (!written)
+      return fail('MISSING_KEY', 'is missing', `add \`${ANGLES_KEY}: [0, 90, 180]\``, [ANGLES_KEY]);
     const rows = s.readBelow(risingAngles, written, ANGLES_KEY, fail);
     const column = s.listOf(tableLevel, rows?.length ?? 0, rows?.length);
     const columns = s.bandsOf(node, [ANGLES_KEY], column, fail);
@@ -234,7 +235,7 @@ const constructionInFull: s.Reader<Construction> = s.transform(
     if (reduction === undefined && mass !== undefined) return { mass, ...faces };
     const message =
       reduction === undefined ? 'says nothing of what it lets through' : 'gives both `reduction` and `mass`';
-    return fail('WRONG_SHAPE', message, 'give `reduction`, or `mass` where no more is known');
+    return fail('WRONG_TYPE', message, 'give `reduction`, or `mass` where no more is known');
   },
 );
 
@@ -280,7 +281,7 @@ export const nullDepth: s.Reader<number | 'textbook'> = s.transform(
   (value, fail) => {
     if (typeof value === 'number') return value;
     if (value.name === 'textbook') return 'textbook';
-    return fail('WRONG_SHAPE', `must be dB or textbook, got ${value.name}`, 'write 25 dB');
+    return fail('WRONG_TYPE', `must be dB or textbook, got ${value.name}`, 'write 25 dB');
   },
   { kind: 'union', forms: [s.choice('textbook'), depth] },
 );
@@ -305,8 +306,7 @@ const stereoInFull = s.transform(
       constraints: [...xyOrSpaced.constraints, { among: ['line', 'xy'], most: 1 }],
       check: (has, fail, map) => {
         xyOrSpaced.check(has, fail, map);
-        if (has('line') && has('xy'))
-          fail('WRONG_SHAPE', 'goes with `spaced` alone', 'take it out', ['line']);
+        if (has('line') && has('xy')) fail('WRONG_TYPE', 'goes with `spaced` alone', 'take it out', ['line']);
       },
     },
   ),

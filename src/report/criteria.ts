@@ -54,7 +54,7 @@ const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
     short: 'ghost',
     table: ['What stays of a part when its own microphones are muted, dB', 'part'],
   },
-  editable: {
+  isolation: {
     subject: (about) => `editing ${name(about)} alone`,
     compared: (about) => `editing ${name(about)} alone`,
     improved: ([part]) => `${part} alone`,

@@ -57,7 +57,7 @@ function micCount(report: Report): string {
 
 /** Limits that are missed and are no S/B of a microphone: of parts and of people. */
 function missedBesides({ parts, hearing, sight, exposure }: Report): string {
-  const alone = parts.map(({ editable }) => editable);
+  const alone = parts.map(({ isolation }) => isolation);
   const others = [...parts, ...alone, ...hearing.limits, ...sight.limits, ...exposure];
   const missed = others.filter(({ verdict }) => verdict === 'short').length;
   return missed > 0 ? `; ${counted(missed, 'other limit')} missed` : '';

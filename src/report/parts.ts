@@ -34,8 +34,8 @@ function ghostMiss({ name, verdict, margin, ...row }: PartRow): Words[] {
 
 const from = (basis: PartRow['basis']): string => (basis === null ? '' : `; ${basisWords(basis)}`);
 
-function editMiss({ name, editable, basis }: PartRow): Words[] {
-  const { verdict, signalToBleed, margin, mic, remark } = editable;
+function editMiss({ name, isolation, basis }: PartRow): Words[] {
+  const { verdict, signalToBleed, margin, mic, remark } = isolation;
   if (verdict !== 'short') return [];
   const at = mic === null ? '' : ` at ${mic}`;
   if (signalToBleed === null) return [short(`${name}, tune alone: ${remark ?? 'short'}${at}`)];
@@ -44,7 +44,7 @@ function editMiss({ name, editable, basis }: PartRow): Words[] {
 }
 
 function allWell(parts: readonly PartRow[]): string {
-  const isAsked = parts.some(({ limit, editable }) => limit !== null || editable.limit !== null);
+  const isAsked = parts.some(({ limit, isolation }) => limit !== null || isolation.limit !== null);
   return isAsked
     ? 'Nothing: all that the plan wants replaced or tuned can be.'
     : 'Nothing asked for: the plan wants no part replaced or tuned.';
@@ -58,10 +58,10 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
     numbers('limit', ({ limit }) => limitOf(limit), { label: 'limit of the ghost' }),
     words('verdict', (row) => verdictCell(row, 'not judged'), { from: ENDLESS }),
     names('most in', ({ committed, mostIn }) => committed?.because ?? mostIn ?? ''),
-    numbers('alone dB', ({ editable }) => figureOr(editable.signalToBleed, 1, 'none')),
-    numbers('limit', ({ editable }) => limitOf(editable.limit), { label: 'limit of alone' }),
-    words('verdict', ({ editable }) => verdictCell(editable, 'not judged'), { from: ENDLESS }),
-    names('at', ({ editable }) => editable.mic ?? ''),
+    numbers('alone dB', ({ isolation }) => figureOr(isolation.signalToBleed, 1, 'none')),
+    numbers('limit', ({ isolation }) => limitOf(isolation.limit), { label: 'limit of alone' }),
+    words('verdict', ({ isolation }) => verdictCell(isolation, 'not judged'), { from: ENDLESS }),
+    names('at', ({ isolation }) => isolation.mic ?? ''),
     words('basis', ({ basis }) => basisWords(basis), { ifAny: true }),
   ]);
 

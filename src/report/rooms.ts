@@ -141,7 +141,7 @@ export function pitfalls(answer: Answer, { detail }: Scope): Block[] {
   if (mics.length === 0) return [];
   const isBrief = detail === 'brief';
   const shown = isBrief ? worstOfKinds(answer) : rows;
-  const told = shown.map(({ sentence, mend }) => (isBrief ? sentence : `${sentence}; mend: ${mend}`));
+  const told = shown.map(({ sentence, fix }) => (isBrief ? sentence : `${sentence}; fix: ${fix}`));
   const more = detail === 'page' ? told.splice(IN_SIGHT) : [];
   const calm = rows.length > 0 ? 'None but what stands above.' : 'None found.';
   return [

@@ -385,6 +385,6 @@ export function weakest(origins: readonly Origin[]): string {
   return found ? gradeWords(found) : '';
 }
 
-/** A caution, and what would mend it. */
-export const cautionWords = ({ message, mend }: Pick<Finding, 'message' | 'mend'>): string =>
-  mend ? `${message}; ${mend}` : message;
+/** A caution, and what would fix it. */
+export const cautionWords = ({ message, fix }: Pick<Finding, 'message' | 'fix'>): string =>
+  fix ? `${message}; ${fix}` : message;

@@ -113,7 +113,7 @@ function topOf(
     notes.assume('clamped', path, `${name} kept to the ceiling, ${tall}`);
     return place.ceiling;
   }
-  return notes.fault('BAD_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
+  return notes.fault('OUT_OF_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
 }
 
 function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEntry): void {

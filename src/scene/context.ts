@@ -165,19 +165,19 @@ export class Notes {
   readonly findings: Finding[] = [];
   readonly assumptions: Assumption[] = [];
 
-  fault(code: FindingCode, path: Path, message: string, mend?: string): null {
-    this.findings.push({ code, severity: 'error', path, message, ...(mend !== undefined && { mend }) });
+  fault(code: FindingCode, path: Path, message: string, fix?: string): null {
+    this.findings.push({ code, severity: 'error', path, message, ...(fix !== undefined && { fix }) });
     return null;
   }
 
   /** The fault of what cannot be where the plan has it. */
-  misplaced(path: Path, message: string, mend?: string): null {
-    return this.fault('BAD_PLACE', path, message, mend);
+  misplaced(path: Path, message: string, fix?: string): null {
+    return this.fault('BAD_POSITION', path, message, fix);
   }
 
-  caution(path: Path, message: string, mend?: string): void {
-    const found = { code: 'CAUTION', severity: 'warning', path, message } as const;
-    this.findings.push({ ...found, ...(mend !== undefined && { mend }) });
+  caution(path: Path, message: string, fix?: string): void {
+    const found = { code: 'WARNING', severity: 'warning', path, message } as const;
+    this.findings.push({ ...found, ...(fix !== undefined && { fix }) });
   }
 
   assume(kind: Assumption['kind'], path: Path, text: string): void {
@@ -234,8 +234,8 @@ export class Notes {
 
   /** A name that the plan has not given to anything, or that an entry of the catalogue has nothing for. */
   unknown(known: Iterable<string>, name: string, what: string, path: Path, offer?: string): null {
-    const { code, message, mend } = unknownName(null, { what, name, known: [...known] }, offer);
-    return this.fault(code, path, message, mend);
+    const { code, message, fix } = unknownName(null, { what, name, known: [...known] }, offer);
+    return this.fault(code, path, message, fix);
   }
 
   /** Says that there is no such target; not of one that is written with a fault, which has then been said already. */

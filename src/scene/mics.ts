@@ -81,7 +81,7 @@ function pairOf(
   const where = [...path, 'stereo'];
   if (stereo.kind === 'mid-side' && middle.pattern.table) {
     const message = 'a measured table cannot be decoded as mid-side';
-    return notes.fault('BAD_RANGE', where, message, 'give a first-order pattern');
+    return notes.fault('OUT_OF_RANGE', where, message, 'give a first-order pattern');
   }
   const halves = pairHalves(stereo, { ...middle, facing: own[0]?.facing ?? 0 });
   const outside = halves.find(({ at }) => roomAt(places, at[0], at[1]) !== room);
@@ -217,12 +217,12 @@ function micPlace(planned: PlannedMic, context: Context): Placed | null {
   const at = entry.near ? nearPlace(entry.near, planned, context) : typedPlace(planned, context);
   if (!at) return null;
   const room = roomAt(places, at[0], at[1]);
-  const refuse = (message: string, mend?: string) =>
-    notes.misplaced([...path, entry.near ? 'near' : 'at'], `this microphone${message}`, mend);
+  const refuse = (message: string, fix?: string) =>
+    notes.misplaced([...path, entry.near ? 'near' : 'at'], `this microphone${message}`, fix);
   if (room === null && entry.near) {
     const away = `${apart(entry.near.distance)} from its source`;
-    const mend = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
-    return refuse(`, ${away}, stands outside every room`, mend);
+    const fix = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
+    return refuse(`, ${away}, stands outside every room`, fix);
   }
   if (room === null) return refuse(' stands outside every room', 'move it into a room');
   const height = at[2] - floorOf(places, room);
@@ -236,8 +236,8 @@ function micPlace(planned: PlannedMic, context: Context): Placed | null {
 
 function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context): geo.Vec3 | null {
   if (!entry.at) {
-    const mend = 'give it `at: [x, y, z]` or `near: {distance: 20 cm}`';
-    return notes.fault('MISSING', path, 'nothing says where this microphone stands', mend);
+    const fix = 'give it `at: [x, y, z]` or `near: {distance: 20 cm}`';
+    return notes.fault('MISSING_KEY', path, 'nothing says where this microphone stands', fix);
   }
   const { x, y, z } = entry.at;
   const where = [...path, 'at'];
@@ -245,7 +245,7 @@ function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context
   const first = own.find(({ points }) => points.length > 0);
   if (!first) {
     const message = 'nothing says how high this microphone stands';
-    return notes.fault('MISSING', where, message, 'give a third number, the height');
+    return notes.fault('MISSING_KEY', where, message, 'give a third number, the height');
   }
   notes.assume('default', where, `stands as high as ${first.name}`);
   return [x, y, geo.middleOf(first.points)[2]];
@@ -258,7 +258,7 @@ function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context
 function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context): geo.Vec3 | null {
   const { plan, notes } = context;
   const first = own.find((source) => source.points.length > 0);
-  const refuse = (message: string, mend: string) => notes.misplaced([...path, 'near'], message, mend);
+  const refuse = (message: string, fix: string) => notes.misplaced([...path, 'near'], message, fix);
   if (!first)
     return refuse('a microphone for everyone is near nobody in particular', 'give it `at: [x, y, z]`');
   const centre = geo.middleOf(own.flatMap(({ points }) => points));
@@ -407,8 +407,8 @@ function nullAim(
   const target = entry.nullAt ?? '';
   const cone = a === null ? null : nullAngle(a);
   if (cone === null || a === null) {
-    const mend = 'take a cardioid, supercardioid, hypercardioid or figure-8';
-    return notes.fault('BAD_RANGE', path, 'this pattern has no null to turn', mend) ?? plain;
+    const fix = 'take a cardioid, supercardioid, hypercardioid or figure-8';
+    return notes.fault('OUT_OF_RANGE', path, 'this pattern has no null to turn', fix) ?? plain;
   }
   const point = targetPoint(target, at, planned, context, 'null-at');
   if (!point) return plain;

@@ -84,7 +84,7 @@ function refuseApart({ plan, notes }: Context, { between }: PartitionEntry, path
 
 function refuseFull({ notes }: Context, { area }: PartitionEntry, path: Path, held: number): null {
   const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit into this wall`;
-  return notes.fault('BAD_RANGE', area === undefined ? path : [...path, 'area'], message);
+  return notes.fault('OUT_OF_RANGE', area === undefined ? path : [...path, 'area'], message);
 }
 
 /** An element with the absorption of its face, and the area it takes of the wall: a leaf ajar without its slit. */
@@ -227,8 +227,8 @@ function noteBareBoundaries(context: Context, described: ReadonlyMap<string, str
       const pieces = boundary(rooms, i, j);
       const first = rooms[i] as RoomPlace;
       if (pieces.length === 0 || described.has(pairKey(i, j))) continue;
-      const mend = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: ...}\``;
-      context.notes.fault('MISSING', ['partitions'], messageFor(first, second, pieces, lengths), mend);
+      const fix = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: ...}\``;
+      context.notes.fault('MISSING_KEY', ['partitions'], messageFor(first, second, pieces, lengths), fix);
     }
   });
 }

@@ -66,7 +66,7 @@ const HEAR = 'microphones and lines are in use, both of a pair counted';
 /** Alone: of each of so many there may be something to say. */
 function tooMany(section: 'players' | 'sources' | 'mics', count: number, most: number): Resolved {
   const message = `${count} ${section === 'mics' ? HEAR : SOUND}: at most ${most} are computed`;
-  const finding: Finding = { code: 'BAD_RANGE', severity: 'error', path: [section], message, mend: PARTED };
+  const finding: Finding = { code: 'OUT_OF_RANGE', severity: 'error', path: [section], message, fix: PARTED };
   return { scene: null, findings: [finding], assumptions: [] };
 }
 
@@ -120,18 +120,18 @@ type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: re
 
 function resolveLimits(known: Known, context: Context): Limits {
   // single figures go through as they are; what names microphones, parts or people is looked up
-  const { signalToBleed: _, ghost, editable, seeEachOther, hear, ...figures } = context.plan.limits;
+  const { signalToBleed: _, ghost, isolation, seeEachOther, hear, ...figures } = context.plan.limits;
   refuseUnknownMics(known, context);
-  const editableParts = editable && 'parts' in editable ? editable.parts : undefined;
-  const editableAll =
-    editable && 'all' in editable ? known.parts.map((_, i) => [i, editable.all] as const) : [];
+  const isolationParts = isolation && 'parts' in isolation ? isolation.parts : undefined;
+  const isolationAll =
+    isolation && 'all' in isolation ? known.parts.map((_, i) => [i, isolation.all] as const) : [];
   return {
     ...figures,
     threeToOne: figures.threeToOne ?? null,
     sessionLength: figures.sessionLength ?? null,
     confidence: figures.confidence ?? null,
     ghost: byPart(ghost, ['limits', 'ghost'], known, context),
-    editable: new Map([...editableAll, ...byPart(editableParts, ['limits', 'editable'], known, context)]),
+    isolation: new Map([...isolationAll, ...byPart(isolationParts, ['limits', 'isolation'], known, context)]),
     seeEachOther: seeEachOther.flatMap((names, i) =>
       pairsOf(names, ['limits', 'see-each-other', i], known, context),
     ),

@@ -168,7 +168,7 @@ function patchPieces(context: Context, place: RoomPlace, { patches }: RoomEntry,
     const alpha = finishAlpha(context, patch.finish, [...path, 'finish']);
     if (patch.area > room + 1e-6) {
       const message = `${name} is larger than what is free of the ${surfaceName(place, surface)}: ${room.toFixed(2)} m²`;
-      context.notes.fault('BAD_RANGE', [...path, 'area'], message);
+      context.notes.fault('OUT_OF_RANGE', [...path, 'area'], message);
     } else if (alpha) {
       left[surface] = room - patch.area;
       pieces[surface]?.push({ area: patch.area, alpha, free: false });
@@ -248,12 +248,12 @@ function oneContent(
   const figure = counted ? content.each : content.perArea;
   if (!figure) {
     const message = counted ? `${content.name} goes by its area` : `${content.name} goes by the piece`;
-    const mend = counted ? 'write an area, such as 6 m2' : 'write a count, such as 2';
-    return context.notes.fault('WRONG_SHAPE', path, message, mend);
+    const fix = counted ? 'write an area, such as 6 m2' : 'write a count, such as 2';
+    return context.notes.fault('WRONG_TYPE', path, message, fix);
   }
   if (!counted && amount.area > floor + 1e-6) {
     const message = `${content.name} covers more than the floor of ${floor.toFixed(2)} m²`;
-    return context.notes.fault('BAD_RANGE', path, message);
+    return context.notes.fault('OUT_OF_RANGE', path, message);
   }
   return times(context, content.name, path, figure, counted ? amount.count : amount.area);
 }

@@ -298,7 +298,7 @@ type ResolvedLimits = {
   /** Most that may stay of a part, dB, by part. */
   readonly ghost: ReadonlyMap<number, number>;
   /** S/B at which a part can be edited alone, dB, by part. */
-  readonly editable: ReadonlyMap<number, number>;
+  readonly isolation: ReadonlyMap<number, number>;
   /** Pairs of players who must see each other. */
   readonly seeEachOther: readonly (readonly [number, number])[];
   /** Whom a player must hear: any sources of a name. */

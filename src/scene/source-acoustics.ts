@@ -99,8 +99,8 @@ function soundPower(
       ? notes.byBand(keys.spectrum, 'spectrum', [...path, 'spectrum']).map(octaves.energyOf)
       : figures?.spectrum;
   if (!spectrum) {
-    const mend = 'give an instrument of the catalogue, a spectrum with a level, or a power';
-    return notes.fault('MISSING', path, 'nothing says what it sounds like', mend);
+    const fix = 'give an instrument of the catalogue, a spectrum with a level, or a power';
+    return notes.fault('MISSING_KEY', path, 'nothing says what it sounds like', fix);
   }
   const radiator = { ...body, spectrum };
   if (keys.level) {
@@ -109,7 +109,7 @@ function soundPower(
   }
   if (!figures) {
     const message = 'a spectrum of its own has neither level nor power';
-    return notes.fault('MISSING', path, message, 'give a level: 88 dB at 1 m');
+    return notes.fault('MISSING_KEY', path, message, 'give a level: 88 dB at 1 m');
   }
   if (keys.dynamic === undefined)
     notes.assume('guess', path, `plays mf, since neither level nor dynamic is given`);

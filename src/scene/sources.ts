@@ -198,7 +198,7 @@ function playedSources(player: PlayerEntry, who: ResolvedPerson, context: Contex
     const path = playedPath(played, player, who);
     if (played.instrument === undefined && played.spectrum === undefined && played.power === undefined) {
       const message = `nothing says which instrument ${name} is`;
-      return context.notes.fault('MISSING', path, message, 'give an instrument of the catalogue') ?? [];
+      return context.notes.fault('MISSING_KEY', path, message, 'give an instrument of the catalogue') ?? [];
     }
     const kit = context.catalogue.kits.get(played.instrument ?? '');
     if (kit) return kitSources({ kit, player, played, who, name, path }, context);
@@ -358,7 +358,7 @@ function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: Context): P
     const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');
     if (keys.at) return [{ name: piece, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys }];
     const message = `nothing says where the added piece ${piece} stands`;
-    return notes.fault('MISSING', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
+    return notes.fault('MISSING_KEY', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
   });
   return [...own, ...added];
 }
@@ -440,8 +440,8 @@ function broughtTo(
   if (left <= 0 || free.length === 0) {
     const message =
       'the pieces that have a level of their own leave nothing of that of the whole kit to share';
-    const mend = 'give either the kit a level or all its pieces';
-    context.notes.fault('BAD_RANGE', where, message, mend);
+    const fix = 'give either the kit a level or all its pieces';
+    context.notes.fault('OUT_OF_RANGE', where, message, fix);
     return [...sources];
   }
   const factor = left / energy(free);

@@ -21,7 +21,7 @@ export function forPart(scene: Scene, name: string): Objective['counts'] {
   );
   const tests = mics.map((mic) => forMic(scene, mic.name));
   return (row) =>
-    ((row.kind === 'ghost' || row.kind === 'editable') && row.about[0] === name) ||
+    ((row.kind === 'ghost' || row.kind === 'isolation') && row.about[0] === name) ||
     tests.some((test) => test(row));
 }
 

@@ -281,8 +281,8 @@ const NOWHERE = { source: { name: '--each', text: '' }, offset: 0 };
 
 const valueRefusal = (
   message: string,
-  mend = 'write a range as 0..350/10, or a list as cardioid, omni',
-): Finding => usageError(message, mend);
+  fix = 'write a range as 0..350/10, or a list as cardioid, omni',
+): Finding => usageError(message, fix);
 
 /** The path of an entry that the plan has or may have; or why there can be none, with the nearest that can. */
 function planPath(text: string, tree: MapNode): Path | Finding {
@@ -340,7 +340,7 @@ function unknown(path: Path, word: string, places: readonly Shape[], node: Node 
   const start = path.length === 0 ? '' : `${path.join('.')}.`;
   const near = closestFew(word, steps).map((step) => start + step);
   const asked = { what: 'plan entry', name: start + word, known: steps.map((step) => start + step) };
-  if (near.length > 0) return { ...unknownName(null, asked), mend: didYouMean(near) };
+  if (near.length > 0) return { ...unknownName(null, asked), fix: didYouMean(near) };
   return unknownName(null, asked, steps.length > 0 ? undefined : `set ${path.join('.')} as a whole`);
 }
 
@@ -365,7 +365,7 @@ export function columnsOf(scene: Scene): Column[] {
       moreIsBetter: false,
     })),
     ...scene.parts.map(({ name }, part) =>
-      column(`editable.${name}`, ({ context }) => context.isolation(part).ratio),
+      column(`isolation.${name}`, ({ context }) => context.isolation(part).ratio),
     ),
     ...hearColumns(scene),
   ];

@@ -94,7 +94,7 @@ describe('in a plan', () => {
       },
     );
     const told = plan ? resolve(plan, shipped).findings : findings;
-    return told.filter(({ severity }) => severity === 'error').map(({ code, mend }) => `${code} ${mend}`);
+    return told.filter(({ severity }) => severity === 'error').map(({ code, fix }) => `${code} ${fix}`);
   };
 
   test.each([
@@ -106,8 +106,8 @@ describe('in a plan', () => {
       'plays: saxophone',
       'did you mean "soprano-saxophone", "alto-saxophone" or "tenor-saxophone"? spillcheck catalogue saxophone lists more',
     ],
-  ])('%s stays an error: %s', async (player, mend) => {
-    expect(await mends(player)).toEqual([`UNKNOWN_NAME ${mend}`]);
+  ])('%s stays an error: %s', async (player, fix) => {
+    expect(await mends(player)).toEqual([`UNKNOWN_NAME ${fix}`]);
   });
 });
 

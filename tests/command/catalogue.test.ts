@@ -154,11 +154,11 @@ describe('as JSON', () => {
 
 describe('what is not there', () => {
   test.each([
-    { args: ['curtin'], says: /no entry of the catalogue "curtin"[\s\S]*mend: did you mean "curtain/ },
+    { args: ['curtin'], says: /no entry of the catalogue "curtin"[\s\S]*fix: did you mean "curtain/ },
     { args: ['violn'], says: /no entry of the catalogue "violn"[\s\S]*violin/ },
     { args: ['finishes', 'violin'], says: /no entry among the finishes "violin"/ },
     { args: ['patterns', 'cardoid'], says: /no entry among the patterns "cardoid"[\s\S]*cardioid/ },
-    { args: ['finnishes'], says: /mend: did you mean "finishes"/ },
+    { args: ['finnishes'], says: /fix: did you mean "finishes"/ },
     { args: ['zzzzzzzz'], says: /spillcheck catalogue lists all there is/ },
   ])('$args is refused with the nearest names, exit code 2', ({ args, says }) => {
     const { status, stdout, stderr } = run(...args);

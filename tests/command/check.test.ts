@@ -110,7 +110,7 @@ describe('a folder of templates with one bad plan', () => {
     const { status, stdout } = check(['plans/*.yaml']);
     expect(status).toBe(2);
     expect(stdout).toContain('plans/band.yaml (Two loudspeakers that do not exist): 2 limits met\n');
-    expect(stdout).toMatch(/plans\/choir\.yaml: broken, \d faults?\nplans\/choir\.yaml:5:19 BAD_QUANTITY/);
+    expect(stdout).toMatch(/plans\/choir\.yaml: broken, \d faults?\nplans\/choir\.yaml:5:19 BAD_VALUE/);
     // 9.5424 dB, and 0.0093 dB for 2 m more of air (ISO 9613-1: 4.66 dB/km at 1 kHz), where 12 dB are wanted
     expect(stdout).toMatch(
       /missed {6}left-mic: 9\.6 dB signal to bleed, 12 dB wanted[\s\S]*short by 2\.4 dB/,

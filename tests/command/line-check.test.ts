@@ -173,12 +173,12 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     {
       name: 'both.csv',
       text: 'played,tuba-mic\ntuba,loud\noboe,-3\n',
-      says: /^both\.csv:2:6 BAD_QUANTITY [\s\S]*\nboth\.csv:3:1 UNKNOWN_NAME /,
+      says: /^both\.csv:2:6 BAD_VALUE [\s\S]*\nboth\.csv:3:1 UNKNOWN_NAME /,
     },
     {
       name: 'cell.csv',
       text: 'played,tuba-mic\ntuba,loud\n',
-      says: /^cell\.csv:2:6 BAD_QUANTITY row tuba, column tuba-mic/,
+      says: /^cell\.csv:2:6 BAD_VALUE row tuba, column tuba-mic/,
     },
     {
       name: 'tuba.wav',
@@ -229,13 +229,13 @@ describe('a table far too large', () => {
     const rows = Array.from({ length: 34_000 }, () => 'tuba,1,2');
     const { status, stderr } = big(['played,a,b', ...rows]);
     expect(status).toBe(2);
-    expect(stderr).toMatch(/:33334:1 BAD_RANGE holds more than 100000 cells: no more are read/);
+    expect(stderr).toMatch(/:33334:1 OUT_OF_RANGE holds more than 100000 cells: no more are read/);
   });
 
   test('with a fault in every line tells the first hundred, and how many more there are', () => {
     const { status, stderr } = big(['played,a', ...Array.from({ length: 30_000 }, (_, i) => `x${i},loud`)]);
     expect(status).toBe(2);
-    expect(stderr.match(/BAD_QUANTITY|UNKNOWN_NAME/g)).toHaveLength(100);
-    expect(stderr).toMatch(/\nand \d+ more faults, which are told once these are mended\n$/);
+    expect(stderr.match(/BAD_VALUE|UNKNOWN_NAME/g)).toHaveLength(100);
+    expect(stderr).toMatch(/\nand \d+ more faults, which are told once these are fixed\n$/);
   });
 });

@@ -216,7 +216,7 @@ describe('readings that cannot be used end with exit code 2, the cell named and 
     save('bad.csv', 'played,left-mic,right-mic\nleft,-10,loud\noboe,-28,-12\n');
     const { status, stdout, stderr } = run([...args, '--readings', 'bad.csv']);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
-    expect(stderr).toMatch(/^bad\.csv:2:10 BAD_QUANTITY row left, column right-mic/);
+    expect(stderr).toMatch(/^bad\.csv:2:10 BAD_VALUE row left, column right-mic/);
     expect(stderr).toMatch(/\nbad\.csv:3:1 UNKNOWN_NAME /);
     const none = run([...args, '--readings', 'none.csv']);
     expect(none.status).toBe(2);

@@ -229,7 +229,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
       input: broken,
     });
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
-    expect(stderr).toMatch(/mine\.yaml:9:\d+ BAD_QUANTITY/);
+    expect(stderr).toMatch(/mine\.yaml:9:\d+ BAD_VALUE/);
     expect(stderr).not.toContain('standard input');
   });
 

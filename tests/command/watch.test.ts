@@ -92,7 +92,7 @@ describe('--watch', () => {
     expect(await report.end()).toEqual({ code: 0, signal: null });
   });
 
-  test('shows what is wrong, keeps the last good drawing, and goes on when it is mended', async () => {
+  test('shows what is wrong, keeps the last good drawing, and goes on when it is fixed', async () => {
     const draw = watched(['draw', 'plan.yaml', '-o', 'plan.svg']);
     await draw.runs(1);
     const good = readFileSync(at('plan.svg'), 'utf8');

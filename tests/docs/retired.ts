@@ -143,7 +143,7 @@ const JUDGED: readonly Retired[] = [
     'plan.yaml: broken, 6 faults',
     /fixtures\/broken|broken-|broken (?:line|chord|cable)/i,
   ),
-  row(/\bmend(?:s|ed|ing)?\b/, 'fix', 'mend: --overwrite', /\ba?mend(?:ment)/i),
+  row(/\bmend(?:s|ed|ing)?\b/, 'fix', 'fix: --overwrite', /\ba?fix(?:ment)/i),
   row(/\bcures?\b/, 'fix', 'its one cure'),
   row(
     /\bbetters?\b (?:a|it|the|this|only)\b|\bbetters\b|\bbetter it\b/,
@@ -247,14 +247,14 @@ const FIXES: readonly Retired[] = [
 
 const NAMES: readonly Retired[] = [
   row(
-    /"(?:mend|price|sentence|reached|wanted|ignored|screens_buy_at_most_db|most_in|spare_readings|stand_out|drowned|unforeseen|passed_over|as_one|suspects|late_ms|spare_deg|off_aim_deg|holds)":/,
+    /"(?:fix|price|sentence|reached|wanted|ignored|screens_buy_at_most_db|most_in|spare_readings|stand_out|drowned|unforeseen|passed_over|as_one|suspects|late_ms|spare_deg|off_aim_deg|holds)":/,
     'fix, costs, text, value, role, …',
-    '"mend": "x"',
+    '"fix": "x"',
   ),
   row(
-    /\b(?:WRONG_SHAPE|BAD_QUANTITY|BAD_RANGE|BAD_PLACE|CAUTION)\b|\bMISSING\b/u,
+    /\b(?:WRONG_TYPE|BAD_VALUE|OUT_OF_RANGE|BAD_POSITION|WARNING)\b|\bMISSING\b/u,
     'WRONG_TYPE, BAD_VALUE, BAD_OPTION, OUT_OF_RANGE, BAD_POSITION, MISSING_KEY, WARNING',
-    'BAD_RANGE at 3',
+    'OUT_OF_RANGE at 3',
     /"WARNING"/,
   ),
   row(

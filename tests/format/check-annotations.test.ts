@@ -10,8 +10,8 @@ test('each problem is one command at its place; what is met has none', () => {
       'horn-mic: 11.0 dB signal to bleed, 10 dB wanted (for later: rebalance): marginal, 1.0 dB over',
     '::notice file=plans/monday.yaml,line=12,col=3,title=signal-to-bleed not judged::' +
       'spare-mic: its source sounds in no passage: not judged',
-    '::error file=plans/tuesday.yaml,line=4,col=9,title=plan broken%3A MISSING::' +
-      'rooms.hall.height is missing%0Amend: add `height`',
+    '::error file=plans/tuesday.yaml,line=4,col=9,title=plan broken%3A MISSING_KEY::' +
+      'rooms.hall.height is missing%0Afix: add `height`',
     '::error file=none/*.yaml,title=plan broken%3A FILE_UNREADABLE::none/*.yaml matches no file',
     '',
   ]);

@@ -18,13 +18,14 @@ export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({
 });
 
 export const fault = (options: Partial<PlacedFinding> = {}): PlacedFinding => ({
-  code: 'MISSING',
+  code: 'MISSING_KEY',
   severity: 'error',
   path: ['rooms', 'hall'],
   message: 'rooms.hall.height is missing',
-  mend: 'add `height`',
+  fix: 'add `height`',
   place: { file: 'plans/tuesday.yaml', line: 4, column: 9 },
-  shown: 'plans/tuesday.yaml:4:9 MISSING rooms.hall.height is missing\n  hall: {size: [9, 7]}\n        ^\n',
+  shown:
+    'plans/tuesday.yaml:4:9 MISSING_KEY rooms.hall.height is missing\n  hall: {size: [9, 7]}\n        ^\n',
   ...options,
 });
 
@@ -94,7 +95,7 @@ export const hostile: Check = {
     }),
     plan({
       name: HOSTILE,
-      faults: [fault({ message: HOSTILE, mend: HOSTILE, path: [HOSTILE], shown: HOSTILE })],
+      faults: [fault({ message: HOSTILE, fix: HOSTILE, path: [HOSTILE], shown: HOSTILE })],
     }),
   ],
 };

@@ -47,7 +47,7 @@ test('results are what is missed, marginal, not judged or broken, each with its 
     ['signal-to-bleed', 'error'],
     ['signal-to-bleed', 'warning'],
     ['signal-to-bleed', 'note'],
-    ['MISSING', 'error'],
+    ['MISSING_KEY', 'error'],
     ['FILE_UNREADABLE', 'error'],
   ]);
   for (const { ruleId, ruleIndex } of results) expect(ids[ruleIndex]).toBe(ruleId);

@@ -18,7 +18,7 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
       clear       1 limit, listed with --all
 
     plans/tuesday.yaml: broken, 1 fault
-    plans/tuesday.yaml:4:9 MISSING rooms.hall.height is missing
+    plans/tuesday.yaml:4:9 MISSING_KEY rooms.hall.height is missing
       hall: {size: [9, 7]}
             ^
 
@@ -82,7 +82,7 @@ test.each([
     'ghost of tuba: -20.0 dB stays of it, at most -25 dB wanted (most of it in main): short by 5.0 dB',
   ],
   [
-    limit({ kind: 'editable', about: ['tuba'], reached: 12, limit: 20, margin: -8, remark: 'at tuba-mic' }),
+    limit({ kind: 'isolation', about: ['tuba'], reached: 12, limit: 20, margin: -8, remark: 'at tuba-mic' }),
     'editing tuba alone: 12.0 dB signal to bleed, 20 dB wanted (at tuba-mic): short by 8.0 dB',
   ],
   [

@@ -91,7 +91,7 @@ test('the caution about hearing comes last', () => {
     'main stands in a walkway',
     'Hearing',
   ]);
-  expect(cautions[0].mend).toBe('move it 40 cm');
+  expect(cautions[0].fix).toBe('move it 40 cm');
 });
 
 test('all that is told fits the schema too, in milliseconds, degrees and dB', () => {

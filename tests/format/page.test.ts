@@ -37,8 +37,8 @@ function hostile(answer: Answer): Answer {
     })),
     parts: answer.parts.map((part) => ({ ...part, name: renamed(part.name), remark: EVIL, mostIn: EVIL })),
     now: hostileMoves(told.now),
-    pitfalls: answer.pitfalls.map((pitfall) => ({ ...pitfall, sentence: EVIL, mend: EVIL })),
-    cautions: [{ code: 'CAUTION', severity: 'warning', path: [], message: EVIL, mend: EVIL }],
+    pitfalls: answer.pitfalls.map((pitfall) => ({ ...pitfall, sentence: EVIL, fix: EVIL })),
+    cautions: [{ code: 'WARNING', severity: 'warning', path: [], message: EVIL, fix: EVIL }],
     assumptions: [{ path: ['mics', EVIL], kind: 'guess', text: EVIL }],
     tolerances: {
       draws: 10,

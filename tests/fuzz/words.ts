@@ -92,7 +92,7 @@ const MAPS: Readonly<Record<string, Choose>> = {
   contents: from(...keysOf(materials.contents)),
   'signal-to-bleed': of('mics'),
   ghost: of('parts', 'sources'),
-  editable: of('parts', 'sources'),
+  isolation: of('parts', 'sources'),
   hear: of('players'),
   parts: from('snare', 'kick', 'tom-1', 'crash', 'hi-hat', 'ride', 'another'),
 };

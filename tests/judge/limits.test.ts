@@ -143,8 +143,11 @@ describe('parts', () => {
   });
 
   test('editing alone is judged where a limit asks for it, by the same 9.5424 dB', () => {
-    expect(rowsOf(close, 'editable')).toEqual([]);
-    const [row, ...others] = rowsOf(withLimits({ editable: new Map([[1, 8]]) }, placed('leave')), 'editable');
+    expect(rowsOf(close, 'isolation')).toEqual([]);
+    const [row, ...others] = rowsOf(
+      withLimits({ isolation: new Map([[1, 8]]) }, placed('leave')),
+      'isolation',
+    );
     expect(others).toEqual([]);
     expect(row).toMatchObject({
       about: ['B'],

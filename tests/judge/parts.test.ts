@@ -68,14 +68,14 @@ test('a part that nobody wants replaced is shown without judgement, unless the p
 
 describe('editing alone', () => {
   test('needs 20 dB of a part to be tuned', () => {
-    expect(first(later(close, 'A', 'tune'))?.editable).toMatchObject({
+    expect(first(later(close, 'A', 'tune'))?.isolation).toMatchObject({
       signalToBleed: expect.closeTo(9.5424, 4),
       mic: 'mic A',
       limit: 20,
       margin: expect.closeTo(9.5424 - 20, 4),
       verdict: 'short',
     });
-    expect(first(later(far, 'A', 'tune'))?.editable).toMatchObject({
+    expect(first(later(far, 'A', 'tune'))?.isolation).toMatchObject({
       verdict: 'clear',
       margin: expect.closeTo(20, 9),
     });
@@ -85,7 +85,7 @@ describe('editing alone', () => {
     // At 2 m both parts are alike: 0 dB.
     const mics = { 'mic A': { at: 1, for: [0] }, both: { at: 2, for: [0, 1] } };
     const scene = onALine({ A: { at: 0 }, B: { at: 4 } }, mics);
-    expect(first(scene)?.editable).toMatchObject({
+    expect(first(scene)?.isolation).toMatchObject({
       signalToBleed: expect.closeTo(0, 9),
       mic: 'both',
       verdict: null,
@@ -93,8 +93,8 @@ describe('editing alone', () => {
   });
 
   test('has a limit from the plan before that of tuning', () => {
-    const limits = { ...plainLimits, editable: new Map([[0, 6]]) };
-    expect(first({ ...close, limits })?.editable).toMatchObject({
+    const limits = { ...plainLimits, isolation: new Map([[0, 6]]) };
+    expect(first({ ...close, limits })?.isolation).toMatchObject({
       margin: expect.closeTo(3.5424, 4),
       verdict: 'clear',
     });
@@ -102,9 +102,12 @@ describe('editing alone', () => {
 
   test('is clear on a line, and cannot be done on one that others share', () => {
     const own = onALine({ A: { at: 0 }, B: { at: 4 } }, { line: { at: null, for: [0] } });
-    expect(first(later(own, 'A', 'tune'))?.editable).toMatchObject({ signalToBleed: null, verdict: 'clear' });
+    expect(first(later(own, 'A', 'tune'))?.isolation).toMatchObject({
+      signalToBleed: null,
+      verdict: 'clear',
+    });
     const shared = onALine({ A: { at: 0 }, B: { at: 4 } }, { line: { at: null, for: [0, 1] } });
-    expect(first(later(shared, 'A', 'tune'))?.editable).toMatchObject({ mic: 'line', verdict: 'short' });
+    expect(first(later(shared, 'A', 'tune'))?.isolation).toMatchObject({ mic: 'line', verdict: 'short' });
   });
 });
 
@@ -116,7 +119,7 @@ test('low bleed is not enough to replace a part that stays in other mics, nor th
   };
   const [a, b] = judgeParts(...computed(onALine({ A: { at: 0 }, B: { at: 4 } }, mics)));
   expect(a).toMatchObject({ ghost: expect.closeTo(-10, 9), replaceable: false });
-  expect(a?.editable.signalToBleed).toBeNull();
+  expect(a?.isolation.signalToBleed).toBeNull();
   // Nothing of B stays once its mic is muted, but A is only 9.54 dB under it there.
   expect(b).toMatchObject({ ghost: null, remark: 'nothing of it stays', replaceable: false });
 });

@@ -16,6 +16,6 @@ export function pitfallsOf(scene: Scene, lengths?: Lengths): Pitfall[] {
 export const told = (scene: Scene, kind: PitfallKind, lengths?: Lengths): string[] =>
   pitfallsOf(scene, lengths).flatMap((one) => (one.kind === kind ? [one.sentence] : []));
 
-/** What would mend those of one kind. */
+/** What would fix those of one kind. */
 export const mends = (scene: Scene, kind: PitfallKind): string[] =>
-  pitfallsOf(scene).flatMap((one) => (one.kind === kind ? [one.mend] : []));
+  pitfallsOf(scene).flatMap((one) => (one.kind === kind ? [one.fix] : []));

@@ -31,7 +31,7 @@ describe('words of caution', () => {
       ['baffles', 'screen'],
       ['baffles', 'screen'],
     ]);
-    expect(found.every(({ code, severity }) => code === 'CAUTION' && severity === 'warning')).toBe(true);
+    expect(found.every(({ code, severity }) => code === 'WARNING' && severity === 'warning')).toBe(true);
   });
 
   test('do not take the walls of a booth for baffles', () => {

@@ -79,12 +79,12 @@ describe('bounds of 0 give the plain figure in every percentile', () => {
       const plain = {
         'signal-to-bleed': [...mics, ...pairs].find(({ name }) => name === row.about[0])?.signalToBleed,
         ghost: part?.ghost,
-        editable: part?.editable.signalToBleed,
-      }[row.kind as 'signal-to-bleed' | 'ghost' | 'editable'];
+        isolation: part?.isolation.signalToBleed,
+      }[row.kind as 'signal-to-bleed' | 'ghost' | 'isolation'];
       for (const value of spread(row)) expect(value, row.about[0]).toBeCloseTo(plain ?? Number.NaN, 6);
     }
     expect(rows.filter(({ kind }) => kind === 'ghost')).toHaveLength(8);
-    expect(rows.filter(({ kind }) => kind === 'editable').map(({ about }) => about[0])).toEqual(['tuba']);
+    expect(rows.filter(({ kind }) => kind === 'isolation').map(({ about }) => about[0])).toEqual(['tuba']);
   });
 });
 
@@ -251,7 +251,7 @@ describe('at a confidence', () => {
     const named = (name: string) => parts.find((part) => part.name === name);
     // a ghost may be at most −25 dB, in nine draws of ten: its 90th percentile; S/B of the tuba at least 20 dB: its 10th
     expect(named('soprano')?.margin).toBeCloseTo(-25 - (row('ghost', 'soprano').p90 ?? 0), 9);
-    expect(named('tuba')?.editable.margin).toBeCloseTo((row('editable', 'tuba').p10 ?? 0) - 20, 9);
+    expect(named('tuba')?.isolation.margin).toBeCloseTo((row('isolation', 'tuba').p10 ?? 0) - 20, 9);
     expect(named('drums')).toMatchObject({ margin: null, verdict: null });
     const limit = limitRows(judge(sure, result, [], tolerances));
     expect(limit.find(({ kind, about }) => kind === 'ghost' && about[0] === 'soprano')?.margin).toBe(

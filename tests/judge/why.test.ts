@@ -300,11 +300,11 @@ describe('names', () => {
       '--source: there is no source, kit or part "drums.snair"',
       'did you mean "drums.snare"?',
     ],
-  ])('%s and %s: the nearest right name', (mic, source, message, mend) => {
-    expect(asked(mic, source)).toMatchObject({ code: 'UNKNOWN_NAME', severity: 'error', message, mend });
+  ])('%s and %s: the nearest right name', (mic, source, message, fix) => {
+    expect(asked(mic, source)).toMatchObject({ code: 'UNKNOWN_NAME', severity: 'error', message, fix });
   });
 
   test('far from any name, all of them', () => {
-    expect(asked('zzzzzzzzzz', 'drums')).toMatchObject({ mend: expect.stringContaining('there are ') });
+    expect(asked('zzzzzzzzzz', 'drums')).toMatchObject({ fix: expect.stringContaining('there are ') });
   });
 });

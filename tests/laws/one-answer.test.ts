@@ -42,7 +42,7 @@ const player = fc.record({
 const limits = fc.record({
   signalToBleed: some(span(-5, 30)),
   ghost: some(span(-40, 0)),
-  editable: some(span(0, 30)),
+  isolation: some(span(0, 30)),
   threeToOne: some(span(1, 6)),
   seeEachOther: fc.boolean(),
   hear: subset(NAMES.slice(1)),
@@ -73,7 +73,7 @@ function limitLines(asked: Made['limits']): string {
   const lines = [
     asked.signalToBleed === null ? '' : `signal-to-bleed: ${n(asked.signalToBleed)} dB`,
     asked.ghost === null ? '' : `ghost: {ann: ${n(asked.ghost)}, cid: ${n(asked.ghost)}}`,
-    asked.editable === null ? '' : `editable: {bob: ${n(asked.editable)}, cid: ${n(asked.editable)}}`,
+    asked.isolation === null ? '' : `isolation: {bob: ${n(asked.isolation)}, cid: ${n(asked.isolation)}}`,
     asked.threeToOne === null ? '' : `three-to-one: ${n(asked.threeToOne)}`,
     asked.seeEachOther ? 'see-each-other: [[ann, bob, cid]]' : '',
     asked.hear.length === 0 ? '' : `hear: {ann: [${asked.hear.join(', ')}]}`,
@@ -221,10 +221,10 @@ describe('on any plan', () => {
           const row = marginOf('signal-to-bleed', name);
           if (purpose === 'parts') expect([row?.margin, row?.verdict]).toEqual([margin, verdict]);
         }
-        for (const { name, limit, margin, verdict, editable } of report.parts) {
-          const [ghost, alone] = [marginOf('ghost', name), marginOf('editable', name)];
+        for (const { name, limit, margin, verdict, isolation } of report.parts) {
+          const [ghost, alone] = [marginOf('ghost', name), marginOf('isolation', name)];
           if (limit !== null) expect([ghost?.margin, ghost?.verdict]).toEqual([margin, verdict]);
-          if (editable.limit !== null) expect(alone?.margin).toBe(editable.margin);
+          if (isolation.limit !== null) expect(alone?.margin).toBe(isolation.margin);
         }
 
         const side = { name: 'plan', tree: plan.tree, report };
@@ -262,9 +262,9 @@ describe('on any plan', () => {
         for (const { name, signalToBleed } of report.mics)
           if (figures.has(`signal-to-bleed.${name}`))
             close(figures.get(`signal-to-bleed.${name}`), signalToBleed, name);
-        for (const { name, ghost, editable } of report.parts) {
+        for (const { name, ghost, isolation } of report.parts) {
           close(figures.get(`ghost.${name}`), ghost, name);
-          close(figures.get(`editable.${name}`), editable.signalToBleed, name);
+          close(figures.get(`isolation.${name}`), isolation.signalToBleed, name);
         }
         expect(scene.parts).toHaveLength(3);
       }),

@@ -80,13 +80,13 @@ describe('what is wrong is told with its line and column', () => {
       text: 'who,tuba-mick\ntuba,-10\nhorn,-11\n',
       at: '1:5',
       says: /no microphone in use "tuba-mick"/,
-      mend: /"tuba-mic"/,
+      fix: /"tuba-mic"/,
     },
     {
       text: 'who,tuba-mic\ntubba,-10\nhorn,-11\n',
       at: '2:1',
       says: /no player, source, kit or part "tubba"/,
-      mend: /"tuba"/,
+      fix: /"tuba"/,
     },
     {
       text: 'who,tuba-mic,horn-mic\ntuba,-10,loud\nhorn,-1,-2\n',
@@ -130,14 +130,14 @@ describe('what is wrong is told with its line and column', () => {
     { text: 'who,tuba-mic\nnoise,-60\n', at: '2:7', says: /nobody plays/ },
     { text: 'who,tuba-mic\n"tuba,-60\n', at: '2:1', says: /quote is never closed/ },
     { text: '', at: '1:1', says: /holds no readings/ },
-  ])('$at $says', ({ text, at, says, mend }) => {
+  ])('$at $says', ({ text, at, says, fix }) => {
     const { findings } = read(text);
     expect(findings).toHaveLength(1);
     const [finding] = findings;
     const spot = spotAt({ name: 'day.csv', text }, finding?.offset ?? -1);
     expect(`${spot.line}:${spot.column}`).toBe(at);
     expect(finding?.message).toMatch(says);
-    if (mend) expect(finding?.mend).toMatch(mend);
+    if (fix) expect(finding?.fix).toMatch(fix);
   });
 
   test('three who read alike by chance are no dead channel, unless the noise does too', () => {

@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { cpuTime } from '../cpu-time.ts';
 import { broken } from './plans.ts';
 
-type Expected = readonly [code: string, line: number, column: number, message: RegExp, mend: RegExp];
+type Expected = readonly [code: string, line: number, column: number, message: RegExp, fix: RegExp];
 
 const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   empty: [['PLAN_SYNTAX', 1, 1, /file is empty/, /spillcheck: 1/]],
@@ -13,17 +13,17 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   tab: [['PLAN_SYNTAX', 3, 1, /a tab/, /blanks/]],
   'duplicate-name': [['PLAN_SYNTAX', 6, 3, /`tuba` stands twice/, /another name/]],
   'unknown-key': [['UNKNOWN_KEY', 5, 35, /players\.tuba\.facign is not a key of a player/, /write `facing`/]],
-  'comma-in-at': [['BAD_QUANTITY', 5, 14, /players\.tuba\.at .*decimals take a point/, /\[2\.5, 3\]/]],
-  'comma-in-height': [['BAD_QUANTITY', 5, 13, /rooms\.hall\.height 3,6 is no number/, /write 3\.6/]],
-  'self-crossing': [['BAD_PLACE', 4, 14, /outline crosses itself: side 0 meets side 2/, /in order/]],
+  'comma-in-at': [['BAD_VALUE', 5, 14, /players\.tuba\.at .*decimals take a point/, /\[2\.5, 3\]/]],
+  'comma-in-height': [['BAD_VALUE', 5, 13, /rooms\.hall\.height 3,6 is no number/, /write 3\.6/]],
+  'self-crossing': [['BAD_POSITION', 4, 14, /outline crosses itself: side 0 meets side 2/, /in order/]],
   'two-corners': [
-    ['WRONG_SHAPE', 3, 19, /outline must be a list of at least 3, got a list of 2/, /at least 3/],
+    ['WRONG_TYPE', 3, 19, /outline must be a list of at least 3, got a list of 2/, /at least 3/],
   ],
-  'no-area': [['BAD_PLACE', 3, 19, /outline (crosses itself|has no area)/, /in order/]],
-  'negative-height': [['BAD_RANGE', 3, 32, /height must be 0\.1 to 100 m, got -3\.6/, /0\.1 to 100 m/]],
-  'not-a-number': [['BAD_QUANTITY', 3, 32, /height must be a finite number, got \.nan/, /2\.5/]],
-  infinite: [['BAD_QUANTITY', 3, 20, /size\[1\] must be a finite number, got \.inf/, /2\.5/]],
-  enormous: [['BAD_RANGE', 3, 32, /height must be 0\.1 to 100 m, got 1e308/, /0\.1 to 100 m/]],
+  'no-area': [['BAD_POSITION', 3, 19, /outline (crosses itself|has no area)/, /in order/]],
+  'negative-height': [['OUT_OF_RANGE', 3, 32, /height must be 0\.1 to 100 m, got -3\.6/, /0\.1 to 100 m/]],
+  'not-a-number': [['BAD_VALUE', 3, 32, /height must be a finite number, got \.nan/, /2\.5/]],
+  infinite: [['BAD_VALUE', 3, 20, /size\[1\] must be a finite number, got \.inf/, /2\.5/]],
+  enormous: [['OUT_OF_RANGE', 3, 32, /height must be 0\.1 to 100 m, got 1e308/, /0\.1 to 100 m/]],
   'alias-loop': [['PLAN_SYNTAX', 3, 9, /\*all stands inside what it points at/, /write the value out/]],
   'alias-of-nothing': [['PLAN_SYNTAX', 2, 8, /\*hall points at no anchor/, /&hall/]],
   proto: [
@@ -35,10 +35,10 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   'wrong-version': [['PLAN_VERSION', 1, 13, /spillcheck must be 1.*got 2/, /spillcheck: 1/]],
   'no-version': [['PLAN_VERSION', 1, 1, /does not say its version/, /spillcheck: 1/]],
   'top-level-list': [
-    ['WRONG_SHAPE', 1, 1, /top level of a plan is a map of keys, not a list/, /spillcheck: 1/],
+    ['WRONG_TYPE', 1, 1, /top level of a plan is a map of keys, not a list/, /spillcheck: 1/],
   ],
   'top-level-text': [
-    ['WRONG_SHAPE', 1, 1, /top level of a plan is a map of keys, not a single value/, /spillcheck: 1/],
+    ['WRONG_TYPE', 1, 1, /top level of a plan is a map of keys, not a single value/, /spillcheck: 1/],
   ],
   'two-documents': [['PLAN_SYNTAX', 2, 1, /a second document/, /one plan to a file/]],
   'number-names': [
@@ -50,27 +50,27 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   ],
   'shared-name': [['BAD_NAME', 7, 3, /sources\.voice is already the name of a player/, /share one space/]],
   'missing-height': [
-    ['MISSING', 4, 5, /rooms\.hall\.height is missing/, /add `height`: from floor to ceiling/],
+    ['MISSING_KEY', 4, 5, /rooms\.hall\.height is missing/, /add `height`: from floor to ceiling/],
   ],
-  'no-shape': [['MISSING', 3, 9, /rooms\.hall has neither `size` nor `outline`/, /add `size/]],
-  'mic-for-nobody': [['MISSING', 5, 9, /mics\.main\.for is missing/, /add `for`: a source/]],
-  'wrong-unit': [['BAD_QUANTITY', 3, 32, /3 kg is not a length: the unit kg does not fit/, /6 ft/]],
-  'empty-value': [['WRONG_SHAPE', 5, 12, /rooms\.hall\.height is empty/, /take the key out/]],
-  'spectrum-without-level': [['MISSING', 5, 8, /sources\.hum\.level is missing/, /power/]],
+  'no-shape': [['MISSING_KEY', 3, 9, /rooms\.hall has neither `size` nor `outline`/, /add `size/]],
+  'mic-for-nobody': [['MISSING_KEY', 5, 9, /mics\.main\.for is missing/, /add `for`: a source/]],
+  'wrong-unit': [['BAD_VALUE', 3, 32, /3 kg is not a length: the unit kg does not fit/, /6 ft/]],
+  'empty-value': [['WRONG_TYPE', 5, 12, /rooms\.hall\.height is empty/, /take the key out/]],
+  'spectrum-without-level': [['MISSING_KEY', 5, 8, /sources\.hum\.level is missing/, /power/]],
   'removes-nothing': [
-    ['WRONG_SHAPE', 5, 13, /baffles\.screen-1 is empty, and there is nothing/, /take the line out/],
+    ['WRONG_TYPE', 5, 13, /baffles\.screen-1 is empty, and there is nothing/, /take the line out/],
   ],
   'control-characters': [
     ['BAD_NAME', 3, 3, /mics\.a\\u\{1b\}\[31mb holds a control character/, /letters/],
     ['UNKNOWN_KEY', 3, 41, /pat\\u\{202e\}tern is not a key of a mic/, /write `pattern`/],
   ],
   several: [
-    ['WRONG_SHAPE', 2, 8, /units must be one of m, ft, got yards/, /write/],
-    ['MISSING', 4, 9, /rooms\.hall\.height is missing/, /add `height`/],
+    ['WRONG_TYPE', 2, 8, /units must be one of m, ft, got yards/, /write/],
+    ['MISSING_KEY', 4, 9, /rooms\.hall\.height is missing/, /add `height`/],
     ['UNKNOWN_KEY', 4, 24, /hieght is not a key of a room/, /write `height`/],
-    ['BAD_RANGE', 6, 18, /players\.tuba\.at\[1\] must be -1000 to 1000 m, got 4000/, /-1000 to 1000/],
-    ['WRONG_SHAPE', 6, 45, /later must be one of leave, rebalance, tune, replace, got fix/, /leave/],
-    ['BAD_RANGE', 8, 48, /pattern\.A must be 0 to 1, got 1\.4/, /0 to 1/],
+    ['OUT_OF_RANGE', 6, 18, /players\.tuba\.at\[1\] must be -1000 to 1000 m, got 4000/, /-1000 to 1000/],
+    ['WRONG_TYPE', 6, 45, /later must be one of leave, rebalance, tune, replace, got fix/, /leave/],
+    ['OUT_OF_RANGE', 8, 48, /pattern\.A must be 0 to 1, got 1\.4/, /0 to 1/],
   ],
 };
 
@@ -84,9 +84,9 @@ test.each(Object.entries(FAULTS))(
     expect(places.map(({ finding, spot }) => [finding.code, spot.line, spot.column])).toEqual(
       expected.map(([code, line, column]) => [code, line, column]),
     );
-    for (const [i, [, , , message, mend]] of expected.entries()) {
+    for (const [i, [, , , message, fix]] of expected.entries()) {
       expect(places[i]?.finding.message).toMatch(message);
-      expect(places[i]?.finding.mend).toMatch(mend);
+      expect(places[i]?.finding.fix).toMatch(fix);
       expect(places[i]?.spot.file).toBe(`${name}.yaml`);
     }
   },

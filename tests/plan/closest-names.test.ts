@@ -63,9 +63,9 @@ describe('in words', () => {
     expect(unknownName('--mic', asked)).toMatchObject({
       code: 'UNKNOWN_NAME',
       message: '--mic: there is no microphone "desk"',
-      mend: 'there are desk-1, desk-2, desk-3, desk-4',
+      fix: 'there are desk-1, desk-2, desk-3, desk-4',
     });
     expect(unknownName(null, asked).message).toBe('there is no microphone "desk"');
-    expect(unknownName(null, { ...asked, known: [] }).mend).toBe('there are none');
+    expect(unknownName(null, { ...asked, known: [] }).fix).toBe('there are none');
   });
 });

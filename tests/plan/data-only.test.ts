@@ -42,7 +42,7 @@ test.each(EXPRESSIONS)('%s is no quantity', async (text) => {
     `spillcheck: 1\nrooms:\n  hall: {size: [9, 7], height: ${JSON.stringify(text)}}\n`,
   );
   expect(plan).toBeNull();
-  expect(findings).toMatchObject([{ code: 'BAD_QUANTITY', path: ['rooms', 'hall', 'height'] }]);
+  expect(findings).toMatchObject([{ code: 'BAD_VALUE', path: ['rooms', 'hall', 'height'] }]);
 });
 
 test('a unit made of a hundred thousand letters is refused in no time, a hundred thousand digits too', async () => {

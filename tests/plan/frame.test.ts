@@ -5,17 +5,17 @@ import { frame, frameAll, spotAt } from '../../src/plan/document.ts';
 import { read } from './plans.ts';
 
 const finding: Finding = {
-  code: 'BAD_RANGE',
+  code: 'OUT_OF_RANGE',
   severity: 'error',
   path: [],
   message: 'must be less',
-  mend: 'write 1',
+  fix: 'write 1',
 };
 
-test('place, code, message, source line, caret and mend', () => {
+test('place, code, message, source line, caret and fix', () => {
   const text = 'spillcheck: 1\nair: {humidity: 140}\n';
   expect(frame(finding, spotAt({ name: 'plan.yaml', text }, text.indexOf('140')))).toBe(
-    'plan.yaml:2:17 BAD_RANGE must be less\n  air: {humidity: 140}\n                  ^\n  mend: write 1\n',
+    'plan.yaml:2:17 OUT_OF_RANGE must be less\n  air: {humidity: 140}\n                  ^\n  fix: write 1\n',
   );
 });
 
@@ -54,7 +54,7 @@ test('findings come sorted by file and place', () => {
     const [file, line, column] = spots[Number(message)] ?? ['', 0, 0];
     return { file, line, column, text: '' };
   });
-  expect([...page.matchAll(/^\S+(?= BAD)/gm)].map(String)).toEqual(['a:2:3', 'a:2:7', 'a:9:1', 'b:1:1']);
+  expect([...page.matchAll(/^\S+(?= OUT_OF)/gm)].map(String)).toEqual(['a:2:3', 'a:2:7', 'a:9:1', 'b:1:1']);
 });
 
 test('a value of a million letters makes no long message', async () => {

@@ -52,7 +52,7 @@ test.each([
   'room',
   'outside',
   'x'.repeat(101),
-])('%j is no name', (name) => expect(nameFault(name)?.mend).toBeTruthy());
+])('%j is no name', (name) => expect(nameFault(name)?.fix).toBeTruthy());
 
 test('a unit that only the library knows makes a target of a mic no name', async () => {
   const { findings } = await read('spillcheck: 1\nplayers: {a: {at: [0, 0], facing: 1 turn}}\n');

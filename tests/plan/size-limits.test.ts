@@ -26,10 +26,10 @@ test.each(Object.entries(MOST_ENTRIES))('%s: %d and no more', async (section, mo
   const { plan: none, findings, show } = await plan(most + 1);
   expect(none).toBeNull();
   expect(findings).toMatchObject([
-    { code: 'BAD_RANGE', path: [section], mend: expect.stringMatching(/two plans/) },
+    { code: 'OUT_OF_RANGE', path: [section], fix: expect.stringMatching(/two plans/) },
   ]);
   expect(show(findings)).toContain(
-    `plan.yaml:3:3 BAD_RANGE ${section} holds ${most + 1} entries: at most ${most} are computed`,
+    `plan.yaml:3:3 OUT_OF_RANGE ${section} holds ${most + 1} entries: at most ${most} are computed`,
   );
 });
 
@@ -74,7 +74,7 @@ test('of what sounds each piece of a kit counts', async () => {
   );
   expect(scene).toBeNull();
   expect(findings).toMatchObject([
-    { code: 'BAD_RANGE', path: ['players'], mend: expect.stringMatching(/two plans/) },
+    { code: 'OUT_OF_RANGE', path: ['players'], fix: expect.stringMatching(/two plans/) },
   ]);
   expect(findings[0]?.message).toMatch(
     /^20\d sources sound, each piece of a kit counted: at most 200 are computed$/,
@@ -108,7 +108,7 @@ test('of microphones both of a pair count, lines too, and none that is not in us
 test('of very many faults the first hundred are told, and how many more there are', async () => {
   const { findings, show } = await read(`spillcheck: 1\n${'k'.repeat(3)}: 1\nmics:\n${entries(150, '{}')}`);
   expect(findings).toHaveLength(101);
-  expect(findings.at(-1)?.message).toBe('and 201 more faults, which are told once these are mended');
+  expect(findings.at(-1)?.message).toBe('and 201 more faults, which are told once these are fixed');
   expect(show(findings).split('\n\n')).toHaveLength(101);
   const few = await read(`spillcheck: 1\nmics:\n${entries(50, '{}')}`);
   expect(few.findings).toHaveLength(100);
@@ -123,6 +123,6 @@ test('a title ends after 1000 characters, a name that is looked for after 100', 
   const { findings, show } = await read(
     `spillcheck: 1\nplayers: {a: {at: [1, 1], plays: ${'x'.repeat(101)}}}\n`,
   );
-  expect(findings).toMatchObject([{ code: 'BAD_RANGE', path: ['players', 'a', 'plays'] }]);
+  expect(findings).toMatchObject([{ code: 'OUT_OF_RANGE', path: ['players', 'a', 'plays'] }]);
   expect(show(findings).length).toBeLessThan(500);
 });

@@ -74,10 +74,10 @@ test('a fault in the studio is shown in the studio, one above it in the plan', a
       file: 'plans/studios/hall.yaml',
       line: 2,
       column: 32,
-      text: 'BAD_RANGE',
+      text: 'OUT_OF_RANGE',
       told: 'plans/studios/hall.yaml',
     },
-    { file: 'plans/a.yaml', line: 4, column: 17, text: 'WRONG_SHAPE', told: 'plans/a.yaml' },
+    { file: 'plans/a.yaml', line: 4, column: 17, text: 'WRONG_TYPE', told: 'plans/a.yaml' },
     {
       file: 'plans/studios/hall.yaml',
       line: 2,
@@ -211,7 +211,7 @@ test('version and units of a studio are its own, and looked at', async () => {
   const over = (studio: string) =>
     readOver('spillcheck: 1\nunits: m\nstudio: s.yaml\n', { 's.yaml': studio });
   expect((await over('units: feet\n')).findings).toMatchObject([
-    { code: 'WRONG_SHAPE', file: 's.yaml', path: ['units'] },
+    { code: 'WRONG_TYPE', file: 's.yaml', path: ['units'] },
   ]);
   expect((await over('spillcheck: 2\n')).findings).toMatchObject([{ code: 'PLAN_VERSION', file: 's.yaml' }]);
   expect((await over('title: x\n')).findings).toEqual([]);
@@ -219,11 +219,11 @@ test('version and units of a studio are its own, and looked at', async () => {
 
 test('a studio that is a list, a number or nothing is not passed over', async () => {
   expect((await readOver('spillcheck: 1\nstudio: [a.yaml]\n', {})).findings[0]).toMatchObject({
-    code: 'WRONG_SHAPE',
+    code: 'WRONG_TYPE',
     path: ['studio'],
   });
   expect((await readOver('spillcheck: 1\nstudio: 12\n', {})).findings).toMatchObject([
     { code: 'FILE_UNREADABLE' },
   ]);
-  expect((await readOver('spillcheck: 1\nstudio:\n', {})).findings).toMatchObject([{ code: 'WRONG_SHAPE' }]);
+  expect((await readOver('spillcheck: 1\nstudio:\n', {})).findings).toMatchObject([{ code: 'WRONG_TYPE' }]);
 });

@@ -150,19 +150,19 @@ describe('a fault', () => {
 
   test.each([
     ['no such file', undefined, 'FILE_UNREADABLE', /names mic\.csv, which cannot be read: no such file/],
-    ['an empty file', '\n# nothing\n', 'WRONG_SHAPE', /holds no line/],
-    ['another head', 'angle,125\n0,0\n', 'WRONG_SHAPE', /cell 1 in line 1 must be angle_deg, got angle/],
-    ['bars', 'angle_deg|125\n0|0\n180|-3\n', 'WRONG_SHAPE', /must be angle_deg, got angle_deg\|125/],
-    ['an open quote', '#\nangle_deg,125\n0,0\n"180,-3\n', 'WRONG_SHAPE', /quote in line 4 is never closed/],
-    ['no band', '#\nangle_deg\n0\n180\n', 'WRONG_SHAPE', /line 2 names no band/],
-    ['no angles', 'angle_deg,125\n0,0\n', 'WRONG_SHAPE', /at least two angles/],
+    ['an empty file', '\n# nothing\n', 'WRONG_TYPE', /holds no line/],
+    ['another head', 'angle,125\n0,0\n', 'WRONG_TYPE', /cell 1 in line 1 must be angle_deg, got angle/],
+    ['bars', 'angle_deg|125\n0|0\n180|-3\n', 'WRONG_TYPE', /must be angle_deg, got angle_deg\|125/],
+    ['an open quote', '#\nangle_deg,125\n0,0\n"180,-3\n', 'WRONG_TYPE', /quote in line 4 is never closed/],
+    ['no band', '#\nangle_deg\n0\n180\n', 'WRONG_TYPE', /line 2 names no band/],
+    ['no angles', 'angle_deg,125\n0,0\n', 'WRONG_TYPE', /at least two angles/],
     [
       'a band of its own',
       'angle_deg,130\n0,0\n180,0\n',
       'UNKNOWN_KEY',
       /cell 2 in line 1 is not an octave band/,
     ],
-    ['a band twice', 'angle_deg,125,125\n0,0,0\n180,0,0\n', 'WRONG_SHAPE', /cell 3 in line 1 repeats 125/],
+    ['a band twice', 'angle_deg,125,125\n0,0,0\n180,0,0\n', 'WRONG_TYPE', /cell 3 in line 1 repeats 125/],
     [
       'a band by two names',
       'angle_deg,1k,1000\n0,0,0\n180,0,0\n',
@@ -172,44 +172,44 @@ describe('a fault', () => {
     [
       'a cell too few',
       'angle_deg,125,250\n0,0,0\n180,-3\n',
-      'WRONG_SHAPE',
+      'WRONG_TYPE',
       /line 3 has 2 cells, where the header has 3/,
     ],
     [
       'a decimal comma',
       'angle_deg,125\n0,0\n180,-3,5\n',
-      'WRONG_SHAPE',
+      'WRONG_TYPE',
       /line 3 has 3 cells, where the header has 2/,
     ],
-    ['an empty cell', 'angle_deg,125\n0,\n180,-3\n', 'BAD_QUANTITY', /cell 2 \(125\) in line 2 is empty/],
+    ['an empty cell', 'angle_deg,125\n0,\n180,-3\n', 'BAD_VALUE', /cell 2 \(125\) in line 2 is empty/],
     [
       'a level out of range',
       'angle_deg,125\n0,0\n180,-300\n',
-      'BAD_RANGE',
+      'OUT_OF_RANGE',
       /cell 2 \(125\) in line 3 must be .*got -300/,
     ],
     [
       'an angle out of range',
       'angle_deg,125\n0,0\n180,0\n200,0\n',
-      'BAD_RANGE',
+      'OUT_OF_RANGE',
       /cell 1 \(angle_deg\) in line 4 must be/,
     ],
     [
       'angles that fall',
       'angle_deg,125\n0,0\n90,0\n# aside\n60,0\n180,0\n',
-      'BAD_RANGE',
+      'OUT_OF_RANGE',
       /cell 1 \(angle_deg\) in line 5 must rise/,
     ],
     [
       'a start beyond 0',
       'angle_deg,125\n10,0\n180,0\n',
-      'BAD_RANGE',
+      'OUT_OF_RANGE',
       /cell 1 \(angle_deg\) in line 2 must rise from 0/,
     ],
     [
       'an end before 180',
       'angle_deg,125\n0,0\n170,0\n',
-      'BAD_RANGE',
+      'OUT_OF_RANGE',
       /cell 1 \(angle_deg\) in line 3 must rise from 0 to 180/,
     ],
   ])('in the file is told by line and cell: %s', async (_, csv, code, message) => {
@@ -240,7 +240,7 @@ describe('a fault', () => {
   test('is anything but a word where a file is named', async () => {
     for (const wrong of ['5', 'true', '[mic.csv]']) {
       const { findings } = await readWith(MIC.replace('mic.csv', wrong), {});
-      expect(findings).toMatchObject([{ code: 'WRONG_SHAPE', path: ['mics', 'm', 'pattern', 'table'] }]);
+      expect(findings).toMatchObject([{ code: 'WRONG_TYPE', path: ['mics', 'm', 'pattern', 'table'] }]);
     }
   });
 

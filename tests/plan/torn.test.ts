@@ -67,7 +67,7 @@ test('a plan torn in up to four places is read, or its faults are shown at place
       const lines = text.split('\n').length;
       for (const finding of findings) {
         expect(spotOf(finding).line).toBeLessThanOrEqual(lines);
-        expect(finding.mend).toBeTruthy();
+        expect(finding.fix).toBeTruthy();
       }
       expect(show(findings)).not.toMatch(/undefined|NaN|\[object|[^\P{Cc}\n]/u);
     }),
@@ -119,7 +119,7 @@ test('a plan whose words are swapped for others is read, or every fault is said'
     ),
     { numRuns: sized(80, 300), seed: 21 },
   );
-  expect([...codes]).toEqual(expect.arrayContaining(['WRONG_SHAPE', 'BAD_QUANTITY', 'BAD_RANGE']));
+  expect([...codes]).toEqual(expect.arrayContaining(['WRONG_TYPE', 'BAD_VALUE', 'OUT_OF_RANGE']));
 });
 
 test('the plan is whole before it is torn', async () => {

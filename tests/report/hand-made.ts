@@ -206,11 +206,11 @@ export const session: Answer = {
   exposure: [exposed('drummer', 94, 60), exposed('singer', 84, 604)],
   cautions: [
     {
-      code: 'CAUTION',
+      code: 'WARNING',
       severity: 'warning',
       path: ['mics', 'main'],
       message: 'main stands in a walkway',
-      mend: 'move it 40 cm',
+      fix: 'move it 40 cm',
     },
   ],
 };

@@ -24,7 +24,7 @@ export const part = (name: string, more: Partial<PartRow> = {}): PartRow => ({
   committed: null,
   mostIn: 'overheads',
   passage: null,
-  editable: alone,
+  isolation: alone,
   replaceable: null,
   basis: null,
   ...more,
@@ -36,7 +36,7 @@ export const told: Answer = {
     part('voice', { later: 'replace', limit: -25, margin: -7, verdict: 'short', replaceable: false }),
     part('tuba', {
       later: 'tune',
-      editable: { ...alone, signalToBleed: 11, mic: 'tuba-mic', limit: 20, margin: -9, verdict: 'short' },
+      isolation: { ...alone, signalToBleed: 11, mic: 'tuba-mic', limit: 20, margin: -9, verdict: 'short' },
     }),
     part('drums', {
       ...{ later: 'replace', ghost: null, limit: -25, verdict: 'short', mostIn: null },
@@ -243,5 +243,5 @@ function leak(player: string, db: number, audible: boolean): Answer['phones'][nu
 }
 
 function pitfall(kind: Answer['pitfalls'][number]['kind'], sentence: string): Answer['pitfalls'][number] {
-  return { kind, about: ['voice-mic'], weight: 1, sentence, mend: 'move it', path: ['mics', 'voice-mic'] };
+  return { kind, about: ['voice-mic'], weight: 1, sentence, fix: 'move it', path: ['mics', 'voice-mic'] };
 }

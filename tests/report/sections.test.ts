@@ -113,7 +113,7 @@ describe('in brief', () => {
 
 const UNASKED = {
   ...{ limit: null, margin: null, verdict: null, committed: null },
-  editable: { signalToBleed: 12, mic: 'm', limit: null, margin: null, verdict: null, remark: null },
+  isolation: { signalToBleed: 12, mic: 'm', limit: null, margin: null, verdict: null, remark: null },
 } as const;
 
 describe('in full', () => {
@@ -156,8 +156,8 @@ describe('in full', () => {
     expect(full('ears')).toMatch(/player +NIOSH +OSHA +dBA[\s\S]*drummer +60 min/);
   });
 
-  test('every pitfall says what would mend it', () => {
-    expect(full('pitfalls').match(/mend: move it/g)).toHaveLength(4);
+  test('every pitfall says what would fix it', () => {
+    expect(full('pitfalls').match(/fix: move it/g)).toHaveLength(4);
   });
 
   test('the tolerance has percentiles, the chance of its limit and what does most; the least sure first', () => {

@@ -97,11 +97,11 @@ describe('what it may cost', () => {
     expect(bearingOf(scene?.capsules[0]?.aim ?? MIC)).toBeCloseTo(360 - 53.94, 1);
     expect(findings).toHaveLength(1);
     expect(findings[0]).toMatchObject({
-      code: 'CAUTION',
+      code: 'WARNING',
       severity: 'warning',
       path: ['mics', 'm', 'null-at'],
       message: 'the null stops 6° short of other: the whole turn of 60° would cost 2.5 dB of its own source',
-      mend: 'allow it with aim-loss: 3 dB, or move the microphone',
+      fix: 'allow it with aim-loss: 3 dB, or move the microphone',
     });
   });
 

@@ -81,21 +81,21 @@ const booth = boxOf([4, 3], [2, 1.5], 2.2, { floorLevel: 0.4 });
 const shell = new Map([['shell', wallBetween('hall', 'booth')]]);
 
 test.each<[string, Record<string, RoomEntry>, Partial<PlanData>, string]>([
-  ['through the wall of its room', { hall }, one({ to: [9.5, 2] }), 'BAD_PLACE baffles.screen-1'],
+  ['through the wall of its room', { hall }, one({ to: [9.5, 2] }), 'BAD_POSITION baffles.screen-1'],
   [
     'across the notch of an L',
     { hall: ell },
     one({ from: [2, 6], to: [5, 3] }),
-    'BAD_PLACE baffles.screen-1',
+    'BAD_POSITION baffles.screen-1',
   ],
   [
     'through a booth',
     { hall, booth },
     { ...one({ from: [3, 4], to: [7, 4] }), partitions: shell },
-    'BAD_PLACE baffles.screen-1',
+    'BAD_POSITION baffles.screen-1',
   ],
-  ['outside every room', { hall }, one({ from: [10, 2], to: [11, 2] }), 'BAD_PLACE baffles.screen-1'],
-  ['higher than its room', { hall }, one({ height: 3.62 }), 'BAD_RANGE baffles.screen-1.height'],
+  ['outside every room', { hall }, one({ from: [10, 2], to: [11, 2] }), 'BAD_POSITION baffles.screen-1'],
+  ['higher than its room', { hall }, one({ height: 3.62 }), 'OUT_OF_RANGE baffles.screen-1.height'],
   ['of unknown make', { hall }, one({ madeOf: { name: 'scren' } }), 'UNKNOWN_NAME baffles.screen-1.made-of'],
 ])('a baffle %s is refused', (_, rooms, parts, expected) => {
   const { panels, findings } = resolved(rooms, parts);
@@ -113,12 +113,12 @@ test('a baffle may touch the wall, 5 mm beyond it, and the ceiling, 5 mm beyond 
 const stands = (x: number, y: number) => ({ at: [x, y], fixed: false }) as const;
 
 test.each([
-  ['14 cm from it is warned of', 2.14, ['CAUTION baffles.screen-1']],
+  ['14 cm from it is warned of', 2.14, ['WARNING baffles.screen-1']],
   ['16 cm from it is left alone', 2.16, []],
 ])('whoever stands %s', (_, y, expected) => {
   const player: PlayerEntry = { ...stands(4, y), hands: 'right', plays: [] };
   const amp: SourceEntry = { at: { x: 1, y: 1 }, fixed: false, player: { person: stands(4, y) } };
-  const none = expected.map(() => 'CAUTION baffles.screen-1');
+  const none = expected.map(() => 'WARNING baffles.screen-1');
   for (const parts of [
     { players: new Map([['tuba', player]]) },
     { listeners: new Map([['guest', stands(4, y)]]) },

@@ -247,12 +247,12 @@ test('rooms that touch, and a booth in a hall, need a partition', () => {
   const { findings } = resolved({ hall, store, booth });
   expect(findings.map(({ code, path, message }) => ({ code, path, message }))).toEqual([
     {
-      code: 'MISSING',
+      code: 'MISSING_KEY',
       path: ['partitions'],
       message: 'hall and store share a wall, 4 m from (9.1, 1) to (9.1, 5): say what stands between them',
     },
     {
-      code: 'MISSING',
+      code: 'MISSING_KEY',
       path: ['partitions'],
       message: 'booth stands in hall: say what its walls are made of',
     },
@@ -274,28 +274,28 @@ test.each([
     { windows: [doorAt([9.1, 2], { sill: 0, made: { name: 'singel' } })] },
     'UNKNOWN_NAME partitions.wall.windows.0.glass',
   ],
-  ['a door 31 cm off the wall', { doors: [doorAt([8.79, 2])] }, 'BAD_PLACE partitions.wall.doors.0.at'],
+  ['a door 31 cm off the wall', { doors: [doorAt([8.79, 2])] }, 'BAD_POSITION partitions.wall.doors.0.at'],
   [
     'a door past the end of the wall',
     { doors: [doorAt([9.1, 1.4])] },
-    'BAD_PLACE partitions.wall.doors.0.at',
+    'BAD_POSITION partitions.wall.doors.0.at',
   ],
   [
     'a door higher than the wall',
     { doors: [doorAt([9.1, 2], { height: 2.7 })] },
-    'BAD_PLACE partitions.wall.doors.0.height',
+    'BAD_POSITION partitions.wall.doors.0.height',
   ],
   [
     'a sill that lifts it past the top',
     { doors: [doorAt([9.1, 2], { sill: 0.7 })] },
-    'BAD_PLACE partitions.wall.doors.0.height',
+    'BAD_POSITION partitions.wall.doors.0.height',
   ],
   [
     'two doors on one another',
     { doors: [doorAt([9.1, 2]), doorAt([9.1, 2.8])] },
-    'BAD_PLACE partitions.wall.doors.1',
+    'BAD_POSITION partitions.wall.doors.1',
   ],
-  ['more door than wall', { doors: [doorAt([9.1, 2])], area: 1 }, 'BAD_RANGE partitions.wall.area'],
+  ['more door than wall', { doors: [doorAt([9.1, 2])], area: 1 }, 'OUT_OF_RANGE partitions.wall.area'],
 ])('%s is a fault', (_, parts, expected) => {
   expect(faults(inWall(parts))).toEqual([expected]);
 });
@@ -325,10 +325,10 @@ test('partitions between what does not touch, twice between the same, or of unkn
   );
   expect(faults(findings)).toEqual([
     'BAD_NAME partitions.two.between',
-    'BAD_PLACE partitions.apart.between',
+    'BAD_POSITION partitions.apart.between',
     'UNKNOWN_NAME partitions.typo.between.0',
   ]);
-  expect(findings[2]?.mend).toBe('did you mean "hall"?');
+  expect(findings[2]?.fix).toBe('did you mean "hall"?');
 });
 
 test('a booth within a hall has no wall to the outside', () => {
@@ -336,5 +336,5 @@ test('a booth within a hall has no wall to the outside', () => {
     { hall, booth },
     { shell: wallBetween('hall', 'booth'), out: wallBetween('booth', 'outside') },
   );
-  expect(faults(findings)).toEqual(['BAD_PLACE partitions.out.between']);
+  expect(faults(findings)).toEqual(['BAD_POSITION partitions.out.between']);
 });

@@ -50,7 +50,7 @@ export async function faultsOf(text: string): Promise<string[]> {
   const { scene, findings } = await resolved(text);
   const errors = findings.filter(({ severity }) => severity === 'error');
   expect(scene === null).toBe(errors.length > 0);
-  return errors.map(({ path, message, mend }) => `${path.join('.')}: ${message}${mend ? ` (${mend})` : ''}`);
+  return errors.map(({ path, message, fix }) => `${path.join('.')}: ${message}${fix ? ` (${fix})` : ''}`);
 }
 
 const named = <T extends { readonly name: string }>(all: readonly T[], name: string): T => {

@@ -57,7 +57,7 @@ test('a booth in the corner of a hall stands in it', () => {
 test('a booth higher than its hall is a fault at its height', () => {
   const { notes } = placesOf({ hall: boxOf([0, 0], [6, 5], 3), booth: boxOf([1, 1], [2, 2], 3.1) });
   expect(notes.findings.map(({ code, path }) => ({ code, path }))).toEqual([
-    { code: 'BAD_PLACE', path: ['rooms', 'booth', 'height'] },
+    { code: 'BAD_POSITION', path: ['rooms', 'booth', 'height'] },
   ]);
 });
 
@@ -74,7 +74,7 @@ test.each([
 ])('two rooms that %s are a fault at the second', (_, second) => {
   const { notes } = placesOf({ hall: boxOf([0, 0], [4, 3], 3), store: second });
   expect(notes.findings.map(({ code, path }) => ({ code, path }))).toEqual([
-    { code: 'BAD_PLACE', path: ['rooms', 'store'] },
+    { code: 'BAD_POSITION', path: ['rooms', 'store'] },
   ]);
 });
 

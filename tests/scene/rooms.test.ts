@@ -114,8 +114,8 @@ test('patches leave the finish of their surface', () => {
 
 test.each([
   ['the whole wall', [25.2], []],
-  ['more than the wall', [25.3], ['BAD_RANGE rooms.hall.patches.p0.area']],
-  ['more than the first left', [20, 5.3], ['BAD_RANGE rooms.hall.patches.p1.area']],
+  ['more than the wall', [25.3], ['OUT_OF_RANGE rooms.hall.patches.p0.area']],
+  ['more than the first left', [20, 5.3], ['OUT_OF_RANGE rooms.hall.patches.p1.area']],
 ])('patches of %s', (_, areas, expected) => {
   const patches = new Map(areas.map((area, i) => [`p${i}`, { on: 3, finish: plaster, area }]));
   expect(faults(resolved({ hall: { ...hall, patches } }).findings)).toEqual(expected);
@@ -294,23 +294,23 @@ test.each<[string, Partial<RoomEntry>, string[]]>([
     ['UNKNOWN_NAME rooms.hall.patches.p.finish'],
   ],
   ['content', { contents: new Map([['sofas', { count: 1 }]]) }, ['UNKNOWN_NAME rooms.hall.contents.sofas']],
-  ['outside of a room in no other', { outside: plaster }, ['CAUTION rooms.hall.outside']],
-  ['sofa by area', { contents: new Map([['sofa', { area: 1 }]]) }, ['WRONG_SHAPE rooms.hall.contents.sofa']],
+  ['outside of a room in no other', { outside: plaster }, ['WARNING rooms.hall.outside']],
+  ['sofa by area', { contents: new Map([['sofa', { area: 1 }]]) }, ['WRONG_TYPE rooms.hall.contents.sofa']],
   [
     'seats by the piece',
     { contents: new Map([['seats', { count: 9 }]]) },
-    ['WRONG_SHAPE rooms.hall.contents.seats'],
+    ['WRONG_TYPE rooms.hall.contents.seats'],
   ],
   [
     'seats on more than the floor',
     { contents: new Map([['seats', { area: 64 }]]) },
-    ['BAD_RANGE rooms.hall.contents.seats'],
+    ['OUT_OF_RANGE rooms.hall.contents.seats'],
   ],
 ])('a wrong %s is found', (_, parts, expected) => {
   const { findings } = resolved({ hall: { ...hall, ...parts } });
   expect(faults(findings)).toEqual(expected);
-  for (const { code, mend } of findings)
-    if (code === 'UNKNOWN_NAME') expect(mend).toMatch(/did you mean "(plaster|sofa)"/);
+  for (const { code, fix } of findings)
+    if (code === 'UNKNOWN_NAME') expect(fix).toMatch(/did you mean "(plaster|sofa)"/);
 });
 
 test('a hall filled by booths to the brim is refused', () => {
@@ -320,5 +320,7 @@ test('a hall filled by booths to the brim is refused', () => {
     { hall: inside, booth },
     { partitions: new Map([['shell', wallBetween('hall', 'booth')]]) },
   );
-  expect(findings.some(({ code, message }) => code === 'BAD_PLACE' && message.includes('filled'))).toBe(true);
+  expect(findings.some(({ code, message }) => code === 'BAD_POSITION' && message.includes('filled'))).toBe(
+    true,
+  );
 });

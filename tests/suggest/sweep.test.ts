@@ -22,7 +22,7 @@ async function axes(...texts: string[]): Promise<Axis[]> {
   const { tree } = await onBench(PLAN);
   const made = await Promise.all(texts.map((text) => axisOf(text, tree)));
   return made.map((axis) => {
-    if ('code' in axis) throw new Error(`${axis.message}: ${axis.mend}`);
+    if ('code' in axis) throw new Error(`${axis.message}: ${axis.fix}`);
     return axis;
   });
 }
@@ -94,24 +94,24 @@ test.each([
   {
     text: 'mics.rihgt-mic.at=[1, 2]',
     says: /no plan entry "mics\.rihgt-mic"/,
-    mend: /"mics\.right-mic"/,
+    fix: /"mics\.right-mic"/,
   },
-  { text: 'mics.right-mic.aim.baering=1', says: /no plan entry/, mend: /mics\.right-mic\.aim\.bearing/ },
-  { text: 'micz.right-mic.at=1', says: /no plan entry "micz"/, mend: /did you mean "mics"/ },
+  { text: 'mics.right-mic.aim.baering=1', says: /no plan entry/, fix: /mics\.right-mic\.aim\.bearing/ },
+  { text: 'micz.right-mic.at=1', says: /no plan entry "micz"/, fix: /did you mean "mics"/ },
   {
     text: 'sources.left.at[3]=1',
     says: /no plan entry "sources\.left\.at\.3"/,
-    mend: /sources\.left\.at\.0/,
+    fix: /sources\.left\.at\.0/,
   },
-  { text: 'mics.right-mic.near.distance', says: /has no values/, mend: /PATH=VALUES/ },
-  { text: 'air.temperature=1..2/0', says: /step of nothing/, mend: /0\.\.350\/10/ },
-  { text: 'air.temperature=1 °C..2 °C/1 °C', says: /cannot be read/, mend: /unit once/ },
-  { text: 'air.temperature=', says: /no values/, mend: /list/ },
-])('$text is refused', async ({ text, says, mend }) => {
+  { text: 'mics.right-mic.near.distance', says: /has no values/, fix: /PATH=VALUES/ },
+  { text: 'air.temperature=1..2/0', says: /step of nothing/, fix: /0\.\.350\/10/ },
+  { text: 'air.temperature=1 °C..2 °C/1 °C', says: /cannot be read/, fix: /unit once/ },
+  { text: 'air.temperature=', says: /no values/, fix: /list/ },
+])('$text is refused', async ({ text, says, fix }) => {
   const made = await axisOf(text, (await onBench(PLAN)).tree);
   if (!('code' in made)) throw new Error('was taken');
   expect(made.message).toMatch(says);
-  expect(made.mend).toMatch(mend);
+  expect(made.fix).toMatch(fix);
 });
 
 test('an entry set twice, or within another that is set, is refused; so is a range without end', async () => {
@@ -139,7 +139,7 @@ test('rows hold the figures: a mic from 1 m to 0.5 m off its source, 3 m and 3.5
 test('a column that is not there is refused with the nearest', async () => {
   const { scene } = await onBench(PLAN);
   expect(columnNamed(scene, 'signal-to-bleed.rigth-mic')).toMatchObject({
-    mend: 'did you mean "signal-to-bleed.right-mic"?',
+    fix: 'did you mean "signal-to-bleed.right-mic"?',
   });
 });
 
