@@ -15,7 +15,7 @@ export type FindingCode =
   | 'BAD_OPTION' // an option or argument of the command line that cannot be read
   | 'OUT_OF_RANGE' // a number outside what makes sense
   | 'BAD_NAME' // a name that the format does not allow, or one used twice
-  | 'UNKNOWN_NAME' // a target, instrument, pattern, finish … that is not there
+  | 'UNKNOWN_NAME' // a target, instrument, pattern, finish … that is absent
   | 'MISSING_KEY' // a needed value that is not given
   | 'BAD_POSITION' // outside every room, two things at one point, an outline that crosses itself …
   | 'WARNING'; // computed, but to be checked

@@ -5,7 +5,7 @@
 
 export type Vec2 = readonly [number, number];
 export type Vec3 = readonly [number, number, number];
-/** A place on the plan; a height is left out of account. */
+/** A place on the plan; a height is ignored. */
 export type Planar = Vec2 | Vec3;
 /** Corners of a polygon on the plan, anticlockwise. */
 export type Outline = readonly Vec2[];

@@ -50,7 +50,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
 
 /** Between two tags; `]]>` may not stand there, and a lone CR would be read as a line break (section 2.11). */
 export const xmlText = (text: string): string => escapedXml(text, /[&<>\r]/g);
-/** Between quotes, where white space other than blanks would be lost (section 3.3.3). */
+/** Between quotes, where white space other than spaces would be lost (section 3.3.3). */
 export const xmlAttribute = (text: string): string => escapedXml(text, /[&<>"'\t\n\r]/g);
 
 const escapedXml = (text: string, marks: RegExp): string =>
@@ -70,7 +70,7 @@ const MOST_LISTED = 24;
 /** `what` is as "microphone". */
 type Asked = { readonly what: string; readonly name: string; readonly known: readonly string[] };
 
-/** A name that is not there, as a finding without its place; `where` is an option. `instead` is what to do where no name is near. */
+/** A name that is absent, as a finding without its place; `where` is an option. `instead` is what to do where no name is near. */
 export function unknownName(where: string | null, { what, name, known }: Asked, instead?: string) {
   const near = closestFew(name, known);
   return {
@@ -98,7 +98,7 @@ export const oneOf = (names: readonly string[], word = 'or'): string =>
 /** `a`, `a and b`, `a, b and c`. */
 export const allOf = (names: readonly string[]): string => oneOf(names, 'and');
 
-/** A figure with so many decimals, never −0; "none" of what is no finite number. */
+/** A value with so many decimals, never −0; "none" of what is no finite number. */
 export function figure(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return 'none';
   const text = value.toFixed(decimals);

@@ -75,8 +75,8 @@ export function filterByBand(high: Filter | null, low: Filter | null): Bands | n
 export type ByBand = number | Readonly<Record<string, number>>;
 
 /**
- * How missing bands are found on log frequency. `decibel`: linear in the figure, which is dB; `factor`:
- * linear in its logarithm (a directivity factor Q, above 0); `linear`: in the figure; `spectrum`: as
+ * How missing bands are found on log frequency. `decibel`: linear in the value, which is dB; `factor`:
+ * linear in its logarithm (a directivity factor Q, above 0); `linear`: in the value; `spectrum`: as
  * `decibel`, but silent beyond its ends.
  */
 export type BandScale = 'decibel' | 'factor' | 'linear' | 'spectrum';
@@ -129,7 +129,7 @@ function knownBands(value: Readonly<Record<string, number>>, scale: BandScale): 
   return [lowest, ...higher];
 }
 
-// Figures by band as the catalogue of sources writes them: one number for all, or eight, 63 Hz to 8 kHz.
+// Values by band as the catalogue of sources writes them: one number for all, or eight, 63 Hz to 8 kHz.
 
 /** Null is silence, and stands in spectra only. */
 export type RawBands = number | readonly (number | null)[];

@@ -22,13 +22,13 @@ export function obliqueReduction(frequency: number, mass: number, cosine = 1, im
 
 /**
  * Reduction index by band, dB, for sound from all sides; not below 0. An estimate: above a third or so of its
- * critical frequency a stiff panel gives up to 10 dB less (from memory).
+ * critical frequency a stiff panel gives up to 10 dB less (unverified).
  */
 export function massLaw(mass: number, fieldCorrection = FIELD_CORRECTION): Bands {
   return bands((band) => Math.max(0, obliqueReduction(MID_BANDS[band] ?? 0, mass) - fieldCorrection));
 }
 
-// What several pieces of a wall, or several ways through a building, let through together.
+// What several pieces of a wall, or several paths through a building, let through together.
 
 /** A piece of a wall: m² and transmission factor by band. */
 type Piece = { readonly area: number; readonly tau: Bands };
@@ -46,7 +46,7 @@ export function compositeTransmission(pieces: readonly Piece[]): Bands {
   );
 }
 
-/** Reduction index in dB of ways side by side, each for the same area: `−10·lg Σ 10^(−R/10)`. EN 12354-1. */
+/** Reduction index in dB of parallel paths, each for the same area: `−10·lg Σ 10^(−R/10)`. EN 12354-1. */
 export function reductionOfWays(reductions: readonly number[]): number {
   return -decibels(reductions.reduce((sum, reduction) => sum + energyOf(-reduction), 0));
 }

@@ -1,4 +1,4 @@
-/** What the catalogue holds of instruments, kits, materials, patterns and headphones, each figure with its origin; and how it is read from shared/catalogue. */
+/** What the catalogue holds of instruments, kits, materials, patterns and headphones, each value with its origin; and how it is read from shared/catalogue. */
 
 import type { BandScale, Bands, ByBand, Filled, RawBands, Weighting } from '../acoustics/bands.ts';
 import { BAND_COUNT, bands, byBand, eightBands, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
@@ -21,7 +21,7 @@ export type Catalogue = {
   readonly citations: ReadonlyMap<string, Citation>;
 };
 
-/** A publication, or the rule by which a figure was found. */
+/** A publication, or the rule by which a value was found. */
 export type Citation = {
   readonly cite: string;
   /** How it was read, or where the page lies that was read. */
@@ -124,9 +124,9 @@ export type Figures = {
   readonly eyes: Postures;
   /** Hz. */
   readonly lowestNote: number;
-  /** Nearest sensible distance of a microphone, m. */
+  /** Closest useful distance of a microphone, m. */
   readonly closest: number;
-  /** Peak over mean, dB. */
+  /** Crest factor, dB. */
   readonly crest: number;
 };
 
@@ -136,9 +136,9 @@ export type Instrument = WithOrigin<Figures> &
     readonly about: string;
     /** True where a left-handed player has it the other way round. */
     readonly mirrors: boolean;
-    /** The way of playing the entry's own figures stand for, or null where there is only one. */
+    /** The technique that the entry's own values hold for, or null where there is only one. */
     readonly usual: string | null;
-    /** Every way of playing by name, the usual one included. */
+    /** Every technique by name, the default included. */
     readonly playing: ReadonlyMap<string, WithOrigin<Figures>>;
   };
 
@@ -150,7 +150,7 @@ export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures 
     readonly kind: 'kit';
     readonly about: string;
     readonly usual: string;
-    /** Ways of playing; a piece without a figure of its own for one of them sounds as usual. */
+    /** Techniques; a piece without a value of its own for one of them sounds as by default. */
     readonly playing: readonly string[];
     readonly parts: ReadonlyMap<string, KitPart>;
   };
@@ -182,10 +182,10 @@ export type Origin = {
   readonly note: string | null;
 };
 
-/** A set of figures together with an origin for each of them. */
+/** A set of values together with an origin for each of them. */
 export type WithOrigin<Figures> = Figures & { readonly from: { readonly [Figure in keyof Figures]: Origin } };
 
-/** As the file writes it: one origin for the figures it names. */
+/** As the file writes it: one origin for the values it names. */
 export type Claim = {
   readonly of: readonly string[];
   readonly grade: Grade;
@@ -205,7 +205,7 @@ export type WrittenCatalogue = Omit<WrittenMaterials, 'sources'> & {
   };
 };
 
-/** The files are ours and are checked against their schemas: what does not fit is our bug and throws. */
+/** The files ship with the program and are checked against their schemas: what does not fit is an internal error and throws. */
 export function readCatalogue(written: WrittenCatalogue): Catalogue {
   const { kits, ...families } = written.instruments;
   const named = Object.entries(families).flatMap(([family, file]) =>
@@ -374,7 +374,7 @@ function toFigures(name: string, raw: RawFigures, posture: RawPosture): WithOrig
   };
 }
 
-/** Figures that have an origin of their own name. */
+/** Values that have an origin of their own name. */
 const OWN = ['spectrum', 'directivity', 'radius', 'place', 'axis', 'lowestNote', 'closest', 'crest'] as const;
 
 type Seated = WithOrigin<Pick<Figures, 'ears' | 'eyes'>>;
@@ -441,14 +441,14 @@ export function toCover(name: string, { about, also = [], loss, from }: RawCover
   return { name, about, also, loss: eightBands(loss), from: originsOf(from, name, ['loss']) };
 }
 
-/** Origin of the figure the file calls `figure`. Throws where the shipped catalogue lacks one: that is our bug. */
+/** Origin of the value that the file calls `value`. Throws where the shipped catalogue lacks one: that is an internal error. */
 function originOf(claims: readonly Claim[], figure: string, entry: string): Origin {
   const claim = claims.find(({ of }) => of.includes(figure));
   if (!claim) throw new Error(`catalogue: ${entry} gives ${figure} without an origin`);
   return { grade: claim.grade, sources: [claim.source].flat(), note: claim.note ?? null };
 }
 
-/** Origins of several figures, which the file calls by their names in kebab case. */
+/** Origins of several values, which the file calls by their names in kebab case. */
 function originsOf<K extends string>(claims: readonly Claim[], entry: string, figures: readonly K[]) {
   const kebab = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
   const origins = figures.map((figure) => [figure, originOf(claims, kebab(figure), entry)]);

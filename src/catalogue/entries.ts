@@ -1,4 +1,4 @@
-/** Entries of the catalogue as lists of figures with their origins, and the search among them. */
+/** Entries of the catalogue as lists of values with their origins, and the search among them. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { fitDirectivity } from '../acoustics/directivity.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
@@ -41,7 +41,7 @@ export const catalogueNames = ({ materials, ...rest }: Catalogue, kind: Kind): r
 ];
 
 export type Found = {
-  /** To be shown with every figure. */
+  /** To be shown with every value. */
   readonly whole: readonly CatalogueEntry[];
   /** To be shown in a line each. */
   readonly listed: readonly CatalogueEntry[];
@@ -279,18 +279,18 @@ export type CatalogueEntry = Aliased & {
   readonly figures: readonly ShownFigure[];
 };
 
-/** A figure as a small table: by band, by dynamic, by posture; a single number has no columns. */
+/** A value as a small table: by band, by dynamic, by posture; a single number has no columns. */
 export type ShownFigure = {
   readonly name: string;
   readonly unit: string;
-  /** Way of playing it stands for, or null where there is but one. */
+  /** Technique it holds for, or null where there is but one. */
   readonly way: string | null;
   /** Most decimals worth showing. */
   readonly digits: number;
   readonly columns: readonly string[];
   /** Null is silence. */
   readonly rows: readonly { readonly label: string; readonly values: readonly (number | null)[] }[];
-  /** `of` names what of the figure an origin is for: a band ("63 Hz"); empty for all the rest. */
+  /** `of` names what of the value an origin is for: a band ("63 Hz"); empty for all the rest. */
   readonly origins: readonly { readonly of: string; readonly origin: Origin }[];
   /** What of it is not as it was found: interpolated, kept within bounds. */
   readonly remarks: readonly string[];

@@ -18,7 +18,7 @@ export type CheckOptions = Omit<AnswerOptions, 'output'> & {
   readonly readings: readonly string[];
 };
 
-/** Exit code: 0 every limit met, 1 some missed, 2 refused or a plan broken; one broken plan hides no other. */
+/** Exit code: 0 every limit met, 1 some missed, 2 refused or a plan invalid; one invalid plan hides no other. */
 export async function check(asked: readonly string[], options: CheckOptions): Promise<0 | 1 | 2> {
   const outputs = outputsOf([...options.format, ...(options.json ? ['json'] : [])]);
   if ('code' in outputs) return refused(outputs);
@@ -57,7 +57,7 @@ async function checkPlan({ name, file }: Named, options: CheckOptions): Promise<
   return examined.refused ? null : { ...checkedOf(examined), seconds: (performance.now() - start) / 1000 };
 }
 
-/** Every limit and fault with its place in the text. */
+/** Every limit and error with its place in the text. */
 export function checkedOf(examined: Examined): Omit<CheckedPlan, 'seconds'> {
   const { name, open, read, findings } = examined;
   const rows = open ? limitRows(judged(open).report) : [];

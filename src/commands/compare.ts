@@ -1,4 +1,4 @@
-/** `spillcheck compare` and `spillcheck try`: plans side by side, and values of one varied, a row of figures each. */
+/** `spillcheck compare` and `spillcheck try`: plans side by side, and values of one varied, a row of values each. */
 import type { Finding } from '../finding.ts';
 import { compareJson } from '../format/json.ts';
 import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/lists.ts';
@@ -42,7 +42,7 @@ export async function runCompare(files: readonly string[], options: CompareOptio
 }
 
 /**
- * Every plan is read before anything is said of one, so that every fault is told in one run. Readings were made in the first:
+ * Every plan is read before anything is said of one, so that every error is shown in one run. Readings were made in the first:
  * what it measures goes for all of them. Null where a plan or readings were refused, which has been said.
  */
 async function openAll(files: readonly string[], options: CompareOptions): Promise<OpenFile[] | null> {
@@ -143,7 +143,7 @@ type TryJob = {
   readonly format: TrialFormatName;
 };
 
-/** The job, or every fault of the options. */
+/** The job, or every error of the options. */
 export async function tryJob(options: TryOptions, base: Computed): Promise<TryJob | readonly Finding[]> {
   const axes = await Promise.all(options.each.map((one) => sweep.axisOf(one, base.tree)));
   const format = options.json ? 'ndjson' : options.format;

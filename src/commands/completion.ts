@@ -49,7 +49,7 @@ function catalogueWords([kind]: readonly string[]): readonly string[] {
   return [...KINDS, ...new Set(KINDS.flatMap((each) => catalogueNames(catalogue, each)))];
 }
 
-/** A plan that is being written may be broken: as much of it as can be read. */
+/** A plan that is being written may be invalid: as much of it as can be read. */
 async function planOf(file: string | undefined): Promise<MapNode | null> {
   if (file === undefined || !isPlainFile(file)) return null;
   const input = readFile(file);

@@ -15,7 +15,7 @@ import { readReadings } from './readings.ts';
 
 export type LineCheckOptions = Omit<AnswerOptions, 'output'> & { readonly output?: string };
 
-/** With `-` for the plan that is the answer, and the page goes unsaid. Exit code: 0 done, whatever was found; 2 refused. */
+/** With `-` for the plan that is the answer, and the page is not shown. Exit code: 0 done, whatever was found; 2 refused. */
 export async function runLineCheck(
   file: string,
   readingFiles: readonly string[],

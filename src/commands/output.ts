@@ -53,6 +53,6 @@ export function unknownIn(
   return name === undefined ? [] : [unknownName(option, { what, name, known: names })];
 }
 
-/** A fault of the command line, unless all is well with it. */
+/** An error of the command line, unless all is well with it. */
 export const usageFault = (isWell: boolean, message: string, fix: string): Finding[] =>
   isWell ? [] : [usageError(message, fix)];

@@ -107,7 +107,7 @@ export async function open(file: string, options: OpenOptions): Promise<OpenFile
 /** Sources times capsules from which computing takes more than about a third of a second; drawing tolerances always does. */
 const LONG = 250;
 
-/** Computed and judged; a terminal is told where that takes long. */
+/** Computed and judged; a terminal says so where that takes long. */
 export function judged(open: OpenPlan): Session {
   const { sources, capsules, limits } = open.scene;
   const isLong = sources.length * capsules.length >= LONG || limits.confidence !== null;

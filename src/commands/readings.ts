@@ -35,7 +35,7 @@ export async function readReadings(asked: readonly string[], scene: Scene): Prom
   const findings = read.flatMap((one) => one.findings);
   const entries = read.flatMap((one) => one.entries);
   const gathered = matchReadings(entries, scene);
-  // of readings with faults only the names can be judged: what else seems to lack may be there once they are fixed
+  // of readings with errors only the names can be judged: what else seems to lack may be there once they are fixed
   const further = gathered.findings.filter(({ code }) => findings.length === 0 || code === 'UNKNOWN_NAME');
   await tell([...findings, ...further], texts);
   return findings.length === 0 ? gathered.readings : null;

@@ -136,7 +136,7 @@ export async function nextMoves(judged: Session, mics: readonly string[]): Promi
   return (await import('./suggest.ts')).firstFixes(judged, mics);
 }
 
-/** Draws the tolerance of every figure with a limit, saying on a terminal how far it has come. */
+/** Draws the tolerance of every value with a limit, saying on a terminal how far it has come. */
 async function drawTolerances(scene: Scene): Promise<ToldTolerances | null> {
   let done = announce('drawing tolerances …');
   const onProgress = ({ done: drawn, total }: Progress) => {

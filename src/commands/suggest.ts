@@ -1,4 +1,4 @@
-/** `spillcheck suggest`: fixes that better a plan, searched for, told of or written into it. */
+/** `spillcheck suggest`: fixes that improve a plan, searched for, shown or written into it. */
 import { type Finding, usageError } from '../finding.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
@@ -90,7 +90,7 @@ export type SuggestCommandOptions = AnswerOptions & {
 const MOST_FIXES = 5;
 type AskedFixes = Asked & { readonly most: number };
 
-/** What is asked, or every fault of the options. */
+/** What is asked, or every error of the options. */
 function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixes | readonly Finding[] {
   const { for: mic, forPart: part, moves: most } = options;
   const { minutes, faults: unread } = minutesOf(options.minutes);
@@ -145,7 +145,7 @@ function minutesOf(written: readonly string[]): {
 
 const isKind = (name: string): name is FixKind => Object.hasOwn(MINUTES, name);
 
-/** An interrupt (Ctrl-C), for which a pause is made every 100 ms, ends the search, and what was found until then is told. */
+/** An interrupt (Ctrl-C), for which a pause is made every 100 ms, ends the search, and what was found until then is shown. */
 async function searched(base: Computed, asked: Asked): Promise<Advice> {
   const stop = new AbortController();
   const interrupt = () => stop.abort();

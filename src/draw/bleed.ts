@@ -19,7 +19,7 @@ type BleedLine = {
   readonly row: Row;
   readonly stream: Stream;
   readonly kind: Verdict | 'own';
-  /** dB that set the weight: over the microphone's own sound, or over the loudest there. */
+  /** dB that set the weight: over the microphone's signal, or over the loudest there. */
   readonly weight: number;
   readonly label: string;
 };
@@ -80,7 +80,7 @@ function barbOn(points: readonly Point[], weight: number): Point[] | null {
   return [tip, tail(2.7, size), tail(Math.PI, size * 0.6), tail(-2.7, size)];
 }
 
-/** Lines run together toward a microphone: their figures stand nearer to where they come from. */
+/** Lines run together toward a microphone: their values stand nearer to where they come from. */
 const SPOTS = [0.4, 0.3, 0.22, 0.5, 0.15, 0.6, 0.7, 0.85];
 
 function alongWay(points: readonly Point[], part: number): Point {
@@ -96,8 +96,8 @@ function alongWay(points: readonly Point[], part: number): Point {
 type End = { readonly at: Vec3; readonly room: number };
 
 /**
- * How sound gets to a microphone, as a line on the plan, both ends included: straight, or the shortest way round what stands
- * between. Through a wall it runs straight, through what stands open by way of it.
+ * How sound gets to a microphone, as a line on the plan, both ends included: straight, or the shortest path round what stands
+ * between. Through a wall it runs straight, through an opening by the middle of that opening.
  */
 export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[] {
   if (source.room === mic.room) return withinRoom(prepared, source, mic);
@@ -161,7 +161,7 @@ function meets(panel: PreparedPanel, from: Vec3, to: Vec3): boolean {
   return height >= panel.low && height <= panel.high;
 }
 
-/** Of as many microphones at most, the worst first; of a clear one only from this level on, dB over its own sound. */
+/** Of as many microphones at most, the worst first; of a clear one only from this level on, dB over its signal. */
 const MOST = 10;
 const TELLING = -30;
 
@@ -182,7 +182,7 @@ export function worstLines(told: Told): BleedLine[] {
   return lines.sort((a, b) => (a.row.margin ?? 0) - (b.row.margin ?? 0)).slice(0, MOST);
 }
 
-/** Everything that one microphone hears. */
+/** Everything that one microphone picks up. */
 export function allLines(told: Told, row: Row): BleedLine[] {
   const streams = streamsAt(told, row);
   const loudest = Math.max(...streams.map(({ level }) => level));
@@ -217,7 +217,7 @@ type Stream = {
   readonly relative: number | null;
 };
 
-/** What a microphone hears, loudest first; what counts neither as wanted nor as bleed, and what does not get there, is left out. */
+/** What a microphone picks up, loudest first; what counts neither as signal nor as bleed, and what does not get there, is left out. */
 function streamsAt({ scene }: Told, row: Row): Stream[] {
   const heard = row.levels.flatMap((level, source) =>
     level.ignored || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],

@@ -18,9 +18,9 @@ export type Shape = { readonly points: readonly Point[]; readonly closed: boolea
 export type Name = {
   readonly kind: 'room' | 'wall' | 'player' | 'source' | 'mic' | 'screen' | 'figure' | 'contour';
   readonly text: string;
-  /** What it is called where the drawing has no room for it; the text itself if unsaid. */
+  /** What it is called where the drawing has no room for it; the text itself by default. */
   readonly listed?: string;
-  /** A smaller second line, and what it or a figure is coloured as. */
+  /** A smaller second line, and what it or a value is coloured as. */
   readonly note: string | null;
   readonly noteKind: string;
   /** Where it may belong to: its first place that has room around it is taken. */

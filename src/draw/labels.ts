@@ -47,7 +47,7 @@ const TURNS = [0, 8, 12, 4, 15, 1, 7, 9, 13, 11, 3, 5, 14, 2, 10, 6];
 /** What is paid beside the distance, mm: for each later direction and place, for a leader, for each line or soft line it crosses. */
 const COST = { turn: 0.08, spot: 0.6, leader: 1, crossing: 2.5, soft: 3 } as const;
 
-/** A room's name lies on the floor, a contour's figure on its line; all others stand beside their mark. */
+/** A room's name lies on the floor, a contour's value on its line; all others stand beside their mark. */
 function placeFor(name: Name, clear: Clear): PlacedName | null {
   const lying = ['room', 'contour'].includes(name.kind) ? onPlace(name, clear) : null;
   return name.kind === 'contour' ? lying : (lying ?? aside(name, clear));

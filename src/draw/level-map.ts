@@ -114,7 +114,7 @@ function beside(values: readonly (number | null)[], i: number, wide: number): nu
   return known.length > 0 ? known.reduce((sum, value) => sum + value, 0) / known.length : null;
 }
 
-/** A figure on the longest line, if that is 18 mm long, at one of two dozen places along it. */
+/** A value on the longest line, if that is 18 mm long, at one of two dozen places along it. */
 function figureOf(outline: readonly Point[], loops: readonly Point[][], step: number): Name | null {
   const longest = loops.toSorted((a, b) => lengthOf(b) - lengthOf(a))[0];
   if (!longest || lengthOf(longest) < 18) return null;

@@ -74,7 +74,7 @@ function sourceLayer(sheet: Sheet, source: Source): Layer {
   const discs = together(points.map((point) => disc(sheet, source, point)));
   const around = outlineOf(sheet, source, first);
   const field = around ? area(points.length > 1 ? 'section' : 'cabinet', around) : '';
-  // a player and his one instrument share a name, and the pieces of a kit are known by the kit
+  // a player and their one instrument share a name, and the pieces of a kit are known by the kit
   const isNamed = kit === null && !sheet.scene.players.some((player) => player.name === name);
   const corners = around ?? [sheet.place(first.at)];
   const sides = corners.map((from, i) => between(from, corners[(i + 1) % corners.length] as Point, 0.5));

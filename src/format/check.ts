@@ -6,7 +6,7 @@ import { escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
 import { checkJson } from './json.ts';
 import { renderText } from './text.ts';
 
-/** A fault of a plan, or one of its limits. */
+/** An error of a plan, or one of its limits. */
 type Case = {
   /** Kind of the limit, or code of the finding. */
   readonly rule: string;
@@ -113,7 +113,7 @@ const FINDING_RULES: Readonly<Record<FindingCode, string>> = {
   WARNING: 'There is no warning.',
 };
 
-/** A suite for each plan, a case for each limit or fault. Fits the schema of the Ant task and that of Jenkins. */
+/** A suite for each plan, a case for each limit or error. Fits the schema of the Ant task and that of Jenkins. */
 export function junit({ plans, strict }: Check, { started }: CheckOptions): string {
   const suites = plans.map((plan, id) => suite(plan, casesOf(plan, strict), { id, started }));
   return `<?xml version="1.0" encoding="UTF-8"?>\n<testsuites>\n${suites.join('')}</testsuites>\n`;

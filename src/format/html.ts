@@ -7,7 +7,7 @@ import { type Sheet, sheetView } from '../report/sheet.ts';
 import * as views from '../report/view.ts';
 import { escapeAll } from '../text.ts';
 
-/** The report as one page: answers first, then the drawing (an SVG of our own making), then everything behind them. */
+/** The report as one page: answers first, then the drawing (an SVG made by this program), then everything behind them. */
 export const reportPage = (answer: Answer, drawing: string, lengths: Lengths): string =>
   renderHtml(reportPageView(answer, lengths), { style: REPORT_STYLE, untitled: 'Bleed report', drawing });
 
@@ -16,13 +16,13 @@ export const sheetPage = (sheet: Sheet): string =>
   renderHtml(sheetView(sheet), { style: SHEET_STYLE, contents: false });
 
 export type PageOptions = {
-  /** Of our own making: the page's looks. */
+  /** Made by this program: the page's styles. */
   readonly style: string;
   /** Where the page has no title of its own. */
   readonly untitled?: string;
   /** Whether links lead to the sections; a page to be printed needs none. */
   readonly contents?: boolean;
-  /** An SVG of our own making, where the view has a place for it. */
+  /** An SVG made by this program, where the view has a place for it. */
   readonly drawing?: string;
 };
 
@@ -126,10 +126,10 @@ function wordsMarkup(words: views.Words): Html {
   return html`<span class="is-${words.is}">${words.text}</span>`;
 }
 
-/** Lower ends of the shades, dB over the own sound; below the last there is none. */
+/** Lower ends of the shades, dB above the signal; below the last there is none. */
 const SHADES = [0, -10, -20, -30, -40] as const;
 
-/** Figures on shades: the shade says again what the figure says. */
+/** Values on shades: the shade says again what the value says. */
 function matrixMarkup({ caption, notes, key, columns, first, rows }: views.Matrix): Html {
   const [before, after] = notes;
   const ends = SHADES.map((from, i) => html`<span class="heat-${i} swatch">from ${from}</span> `);
@@ -167,7 +167,7 @@ const stylesIn = (drawing: string): string[] =>
 
 type Contents = {
   readonly title: string;
-  /** Style sheets of our own making: the page's, and those of the drawings in it. */
+  /** Style sheets made by this program: the page's, and those of the drawings in it. */
   readonly styles: readonly string[];
   readonly body: Html;
 };
@@ -207,7 +207,7 @@ export function html(words: TemplateStringsArray, ...pieces: readonly Piece[]): 
   return { [MADE]: written.join('') };
 }
 
-/** Markup of our own making from elsewhere, such as a drawing. Never for anything that a plan says. */
+/** Markup made by this program from elsewhere, such as a drawing. Never for anything that a plan says. */
 export const trusted = (markup: string): Html => ({ [MADE]: markup });
 
 function markupOf(piece: Piece): string {

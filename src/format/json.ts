@@ -43,7 +43,7 @@ function plain(value: unknown, times = 1): unknown {
 
 const snakeCase = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 
-/** To 0.001; null for what is not there. */
+/** To 0.001; null for what is absent. */
 export const thousandth = (value: number | null): number | null =>
   value === null || !Number.isFinite(value) ? null : rounded(value, 3);
 
@@ -361,7 +361,7 @@ const worse = writer<Regression & { readonly sentence: string }>({ before: reach
   'kind about plan before after sentence',
 );
 
-/** `losses` is null where nobody asked whether anything got worse. */
+/** `losses` is null where nobody asked about regressions. */
 export const compareJson = (
   { plans, mics, parts, people, entries }: Comparison,
   losses: readonly Regression[] | null,

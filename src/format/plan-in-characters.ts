@@ -7,7 +7,7 @@ import type { Scene, WallElement } from '../scene/scene.ts';
 import { escapeControl } from '../text.ts';
 import { wrap } from './table.ts';
 
-/** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is told in words. */
+/** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is shown in words. */
 export function planView(scene: Scene, lengths: Lengths, width: number): string[] {
   const people = standing(scene);
   const corners = scene.rooms.flatMap(({ outline }) => outline);

@@ -154,7 +154,7 @@ export function wrap(text: string, width: number, first = '', rest = first): str
   return [...lines, indent() + line];
 }
 
-/** At blanks; a word longer than a line after its hyphens and strokes, or else where the line ends. `goesOn` starts lines but the first. */
+/** At spaces; a word longer than a line after its hyphens and strokes, or else where the line ends. `goesOn` starts lines but the first. */
 export function broken(text: string, width: number, goesOn = ''): string[] {
   const lines: string[] = [];
   const room = () => width - (lines.length === 0 ? 0 : displayWidth(goesOn));

@@ -71,7 +71,7 @@ const pageOf = (paragraphs: readonly (readonly string[])[]): string =>
     .map((lines) => lines.join('\n'))
     .join('\n\n')}\n`;
 
-/** A section with nothing in it is not there. */
+/** A section with nothing in it is absent. */
 function sectionLines({ title, more, is, blocks }: views.Section, layout: Layout): string[] {
   const { width, paint } = layout;
   const [first, ...others] = blocks;
@@ -232,7 +232,7 @@ function wholeLines({ columns, rows }: views.Table, { width }: Layout, indent: s
   ];
 }
 
-/** Whether a change goes below what it changed, and whether figures may part from their words; the first that fits is taken. */
+/** Whether a change goes below what it changed, and whether values may part from their words; the first that fits is taken. */
 const WAYS = [
   { below: false, breaks: 'not' },
   { below: true, breaks: 'not' },

@@ -14,7 +14,7 @@ export function folderGone(error: unknown): Finding | null {
   return isCwd ? fileFinding(message, 'change to one that is') : null;
 }
 
-/** A fault of a file as a whole, or of how files are named on the command line. */
+/** An error of a file as a whole, or of how files are named on the command line. */
 export const fileFinding = (message: string, fix?: string): Finding => ({
   code: 'FILE_UNREADABLE',
   severity: 'error',

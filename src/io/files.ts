@@ -1,4 +1,4 @@
-/** Files: readings and plans that a command line names, reading at most so much of one, writing one whole or not at all. */
+/** Files: readings and plans that a command line names, reading at most so much of one, writing one completely or not at all. */
 import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -137,7 +137,7 @@ export function studioLoader(plan: string, beyondFolder: boolean): Load {
   };
 }
 
-/** Where links lead counts; what is not there leads nowhere, and the reading says so. */
+/** Where links lead counts; what is absent leads nowhere, and the reading says so. */
 function leadsOut(file: string, folder: string): boolean {
   try {
     const way = relative(fs.realpathSync(folder), fs.realpathSync(file));
@@ -206,7 +206,7 @@ function readAtMost(file: string, limit: number): Uint8Array {
   }
 }
 
-/** Writes a file as a whole or not at all; null when done. A device or named pipe is written to as it is. */
+/** Writes a file completely or not at all; null when done. A device or named pipe is written to as it is. */
 export async function writeFile(file: string, text: string): Promise<Finding | null> {
   try {
     const present = fs.statSync(file, { throwIfNoEntry: false });

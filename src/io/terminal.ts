@@ -7,7 +7,7 @@ import { unwritable } from './failures.ts';
 type Environment = Readonly<Record<string, string | undefined>>;
 type Screen = { isTTY?: boolean; columns?: number; rows?: number; hasColors?(): boolean };
 
-/** FORCE_COLOR goes before NO_COLOR, as in Node itself; TERM=dumb is known to `hasColors`. */
+/** FORCE_COLOR overrides NO_COLOR, as in Node itself; TERM=dumb is known to `hasColors`. */
 export function wantsColour(stream: Screen, environment: Environment): boolean {
   const forced = environment.FORCE_COLOR;
   if (forced !== undefined) return forced !== '0' && forced !== 'false';

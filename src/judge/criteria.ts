@@ -19,9 +19,9 @@ import { type Basis, type Verdict, verdictOf } from './verdict.ts';
 export type Subject = {
   /** As the plan names it: one microphone, part or player, or several things side by side. */
   readonly about: readonly string[];
-  /** The entry of the plan that one would change. */
+  /** The setting of the plan that one would change. */
   readonly path: Path;
-  /** In the unit of its criterion; null for what has no figure, or where nobody asks. */
+  /** In the unit of its criterion; null for what has no value, or where nobody asks. */
   readonly limit: number | null;
   /** Its place among the rows that its criterion reads. */
   readonly index: number;
@@ -30,9 +30,9 @@ export type Subject = {
 };
 
 export type Reading = {
-  /** In the unit of the criterion; ±∞ where one side of a ratio is silent, null where there is no figure. */
+  /** In the unit of the criterion; ±∞ where one side of a ratio is silent, null where there is no value. */
   readonly reached: number | null;
-  /** dB; ±∞ where the limit is met or missed without a figure, null where it cannot be judged. */
+  /** dB; ±∞ where the limit is met or missed without a value, null where it cannot be judged. */
   readonly margin: number | null;
 };
 
@@ -41,11 +41,11 @@ type CriterionDef = {
   /** Of the limit and what is reached; null where it is only met or missed. */
   readonly unit: 'dB' | 'ratio' | 'min' | null;
   readonly better: 'more' | 'less';
-  /** What a miss without a figure counts as in a sum of missed margins, dB. */
+  /** What a miss without a value counts as in a sum of shortfalls, dB. */
   readonly lost: number;
   /** Whether draws within the tolerance tell it, so that `limits.confidence` applies. */
   readonly isDrawn: boolean;
-  /** What its figures rest on: readings of a mic, of all that a part is in, levels alone, or places alone. */
+  /** What its values rest on: readings of a mic, of all that a part is in, levels alone, or places alone. */
   readonly restsOn: 'mic' | 'part' | 'levels' | 'places';
   /** What its rows are called where plans are compared, among which others, and by what one counts as worse than another. */
   readonly comparedAs: string;
@@ -53,12 +53,12 @@ type CriterionDef = {
   readonly worseBy: 'value' | 'verdict' | 'words';
   readonly subjects: (context: Context) => readonly Subject[];
   readonly read: (context: Context, subject: Subject) => Reading;
-  /** Why there is no figure or verdict, or null; and else what set the limit, or where it is worst. */
+  /** Why there is no value or verdict, or null; and else what set the limit, or where it is worst. */
   readonly remark: (context: Context, subject: Subject, reached: number | null) => Remark;
 };
 
 type Remark = readonly [why: string | null, detail: string | null];
-/** Worse than any figure, dB: for a mic or part that gets nothing of its own, or whose part stays as a whole. */
+/** Worse than any value, dB: for a mic or part that gets nothing of its own, or whose part stays as a whole. */
 const LOST = 100;
 /** For people who do not see or hear each other though they must, dB. */
 const APART = 20;
@@ -356,15 +356,15 @@ export function channelsOf({ capsules, mics }: Scene): Channel[] {
 export type MarginRow = {
   readonly kind: CriterionKind;
   readonly about: readonly string[];
-  /** How far the limit is met, dB; ±∞ where it is met or missed without a figure. */
+  /** How far the limit is met, dB; ±∞ where it is met or missed without a value. */
   readonly margin: number;
 };
 
 export type LimitMargins = {
   readonly rows: readonly MarginRow[];
-  /** The least margin, dB; null where no limit is judged by a figure. */
+  /** The least margin, dB; null where no limit is judged by a value. */
   readonly worst: number | null;
-  /** Sum of all missed margins, dB. */
+  /** Sum of all shortfalls, dB. */
   readonly shortfall: number;
 };
 
@@ -406,7 +406,7 @@ export function summed(rows: readonly MarginRow[]): LimitMargins {
   return { rows, worst, shortfall };
 }
 
-/** With a figure for a limit that is missed without one, dB; +∞ for one that is met so. */
+/** With a value for a limit that is missed without one, dB; +∞ for one that is met so. */
 export function countedMargin({ kind, margin }: MarginRow): number {
   return margin === Number.NEGATIVE_INFINITY ? -criterionOf(kind).lost : Math.max(margin, -LOST);
 }
@@ -415,18 +415,18 @@ export type Criterion = {
   readonly kind: CriterionKind;
   /** Whom it is about, as the plan names them: one microphone, or several things that it sets side by side. */
   readonly about: readonly string[];
-  /** The entry of the plan that one would change. */
+  /** The setting of the plan that one would change. */
   readonly path: Path;
-  /** In the unit of the criterion; null where there is no figure. */
+  /** In the unit of the criterion; null where there is no value. */
   readonly reached: number | null;
   readonly limit: number | null;
   /** How far it is met, dB; null where it cannot be counted so. */
   readonly margin: number | null;
   /** Null where it could not be judged. */
   readonly verdict: Verdict | null;
-  /** What set the limit, why there is no figure, or why it could not be judged: in words, or null. */
+  /** What set the limit, why there is no value, or why it could not be judged: in words, or null. */
   readonly remark: string | null;
-  /** Whether what it rests on was measured; null without readings of the day. */
+  /** Whether what it rests on was measured; null without measured levels. */
   readonly basis: Basis | null;
 };
 

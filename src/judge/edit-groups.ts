@@ -1,4 +1,4 @@
-/** Which parts have to be cut together, since a microphone for one picks up the other. */
+/** Which parts have to be edited together, since a microphone for one picks up the other. */
 
 import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
@@ -21,7 +21,7 @@ export type EditGroups = {
   readonly groups: readonly EditGroup[];
   /** Parts with mics of their own that hang on nobody. */
   readonly free: readonly string[];
-  /** Mics for everyone and for the room: a cut in one of them is a cut for all. */
+  /** Mics for everyone and for the room: an edit in one of them affects all. */
   readonly everyone: readonly string[];
   /** All of it as one line. */
   readonly sentence: string;
@@ -53,7 +53,7 @@ function groupOf(scene: Scene, parts: readonly number[], ties: readonly PartCoup
   };
 }
 
-/** Parts by number, each with all that it hangs on directly or by way of others. */
+/** Parts by number, each with all that it hangs on directly or through others. */
 function components(scene: Scene, ties: readonly PartCoupling[]): number[][] {
   const group = scene.parts.map((_, part) => part);
   const numberOf = (name: string) => scene.parts.findIndex((part) => part.name === name);
@@ -87,10 +87,10 @@ function sentenceOf(
 
 const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?? '';
 
-/** From here on a part binds the mic that carries it, dB re the mic's own wanted sound, in the part's own octaves. */
+/** From here on a part binds the mic that carries it, dB re the mic's signal, in the part's own octaves. */
 const BINDS = -20;
 /**
- * Less than this of the mic's whole wanted sound binds nobody, dB: a bass through two walls is alone in its octaves at a
+ * Less than this of the mic's whole signal binds nobody, dB: a bass through two walls is alone in its octaves at a
  * piccolo's mic, but nobody hears it jump. Twice the distance of `BINDS`; our own choice.
  */
 const HEARD = -40;
@@ -99,8 +99,8 @@ export type PartCoupling = {
   /** The mic's own part, and the one that it carries. */
   readonly between: readonly [string, string];
   readonly mic: string;
-  /** The carried part re the mic's wanted sound in the carried part's octaves, dB; null where the mic is for both, or where
-   * its own sound has nothing in those octaves. */
+  /** The carried part re the mic's signal in the carried part's octaves, dB; null where the mic is for both, or where
+   * its signal has nothing in those octaves. */
   readonly level: number | null;
   /** The mic, or the line, is for both. */
   readonly shared: boolean;
@@ -136,8 +136,8 @@ function carriedBy(scene: Scene, result: Transfer, mic: Mic): PartCoupling[] {
 }
 
 /**
- * Energy of the part over the mic's wanted sound, both after its filters and in those octaves that lie within 20 dB of the
- * part's strongest at this mic. Infinite where the wanted sound has nothing there; null where one of the two does not sound.
+ * Energy of the part over the mic's signal, both after its filters and in those octaves that lie within 20 dB of the
+ * part's strongest at this mic. Infinite where the signal has nothing there; null where one of the two does not sound.
  */
 function carriedIn(scene: Scene, atMic: MicEnergies, part: number, { sounds }: Passage): number | null {
   const sounding = (sources: readonly number[]) => sources.filter((source) => sounds[source]);

@@ -73,7 +73,7 @@ function loudestOf(
 
 const CUE_UNKNOWN = 'what the headphones play comes on top: the plan gives no level for it';
 
-/** Cautions on booths, ways out, standing screens and mains, at the first entry of the plan that gives cause. */
+/** Cautions on booths, ways out, standing baffles and mains, at the first entry of the plan that gives cause. */
 export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {
   const booth = rooms.find((room, i) => room.booth && players.some((player) => player.room === i));
   const baffle = panels.find((panel) => panel.booth === null);

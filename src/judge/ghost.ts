@@ -1,4 +1,4 @@
-/** What stays of a part in other mics when its own are muted, how well each of its mics isolates it, and the mix gains. */
+/** The ghost of a part: what other mics pick up of it with its own muted, how well each of its mics isolates it, and the mix gains. */
 import { allBands, decibels, energyOf } from '../acoustics/bands.ts';
 import { LATER_LIMITS, type Mic, type Part, type Passage, type Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
@@ -7,7 +7,7 @@ import { bleedRemark, micEnergies, pickedUp, sidesOf, signalToBleed } from './si
 
 export type Ghost = {
   readonly kind:
-    | 'level' // there is a figure
+    | 'level' // there is a value
     | 'committed' // every mic of the part stays
     | 'no mic' // only mics for everyone, or none, hear it
     | 'nothing stays' // no other mic gets anything of it
@@ -80,7 +80,7 @@ function nameOfMost(scene: Scene, mics: readonly number[], held: (mic: number) =
   return most > 0 ? (scene.mics[mics[energies.indexOf(most)] ?? -1]?.name ?? null) : null;
 }
 
-/** Most that may stay of a part that is to be replaced, dB. Common practice, no source. */
+/** The loudest permitted ghost of a part marked replace, dB. Common practice, no source. */
 export const GHOST_LIMIT = -25;
 
 /** Null where nobody asks for one. */
@@ -96,7 +96,7 @@ export const playedBy = (scene: Scene, part: Part): number[] =>
 export type Mix = {
   /** Energy gain g² of each mic, one for all bands and passages; of a line, what it gives to each of its parts. */
   readonly gains: readonly number[];
-  /** Energy of some sources in the mix by way of one mic: all bands, unweighted, both capsules of a pair. */
+  /** Energy of some sources in the mix through one mic: all bands, unweighted, both capsules of a pair. */
   readonly held: (mic: number, sources: readonly number[]) => number;
 };
 
@@ -130,7 +130,7 @@ function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]):
 }
 
 /**
- * Brings wanted plus bleed to the mic's `mix` in the passage in which its wanted sound is strongest. A mic whose own source
+ * Brings wanted plus bleed to the mic's `mix` in the passage in which its signal is strongest. A mic whose own source
  * never sounds stays shut. A line is at its `mix` as it is; several parts share it alike, as their signals are not known.
  */
 function gainOf(scene: Scene, atMic: MicEnergies): number {
@@ -155,7 +155,7 @@ export type Isolation = {
   readonly ratio: number | null;
   /** Where that is; null where nothing spoils it. */
   readonly mic: string | null;
-  /** Why there is no figure, or null. */
+  /** Why there is no value, or null. */
   readonly remark: string | null;
 };
 

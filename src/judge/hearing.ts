@@ -15,19 +15,19 @@ export type HeadphoneLeakRow = {
   readonly mic: string;
   /** Of what leaks, dB unweighted, before the channel's filters; null where nothing gets there. */
   readonly level: number | null;
-  /** Re the mic's wanted sound in its quietest passage, in the octaves the mic is judged in, after its filters, dB. */
+  /** Re the mic's signal in its quietest passage, in the octaves the mic is judged in, after its filters, dB. */
   readonly leak: number | null;
   readonly passage: string | null;
-  /** True from 40 dB under the wanted sound on. */
+  /** True from 40 dB under the signal on. */
   readonly audible: boolean;
-  /** At the wearer's ear, dBA; guessed where the plan gives none. */
+  /** At the wearer's ear, dBA; assumed where the plan gives none. */
   readonly cueLevel: number;
   readonly guessed: boolean;
 };
 
 /** Level of a cue where the plan gives none, dBA. Common practice, no source. */
 const USUAL = 85;
-/** From here on a leak deserves a word, dB re the wanted sound. Common practice, no source. */
+/** From here on a leak deserves a word, dB re the signal. Common practice, no source. */
 const AUDIBLE = -40;
 
 /**
@@ -97,13 +97,13 @@ export type CueRow = {
   readonly carries: readonly string[];
   /** Who can be heard by air, but hardly: more of them helps. */
   readonly helps: readonly string[];
-  /** True where the headphones shut out what he plays himself: his own sound belongs in them too. */
+  /** True where the headphones shut out what the wearer plays: their own sound belongs in them too. */
   readonly himself: boolean;
 };
 
 /**
- * Whom he must hear by the plan's limits, else everyone who sounds in his passages, as far as he does not hear them by air.
- * Everyone who wears headphones has a row; who wears none, where he would need them: a player for whomever he does not hear,
+ * Whom they must hear by the plan's limits, else everyone who sounds in their passages, as far as they do not hear them by air.
+ * Everyone who wears headphones has a row; those who wear none, where they would need them: a player for whomever they do not hear,
  * a listener only for what the limits demand.
  */
 export function cueList(
@@ -140,7 +140,7 @@ export type HearsRow = {
   /** Over everything else that sounds at that ear and the room's noise, dB; null where nothing gets there. */
   readonly ratio: number | null;
   readonly hears: Heard;
-  /** What the figures do not say, in words. */
+  /** What the values do not say, in words. */
   readonly remark: string | null;
 };
 
@@ -148,7 +148,7 @@ export type HearsRow = {
 export type HearLimitRow = Omit<HearsRow, 'hears'> & {
   /** How far over the level from which one counts as heard, dB; null where it is not judged or nothing gets there. */
   readonly margin: number | null;
-  /** Null where it is not by air that he is to hear: the headphones he wears must carry it. */
+  /** Null for who is not to hear by air: their headphones must carry it. */
   readonly verdict: Verdict | null;
   /** True where headphones must carry it. */
   readonly needsCue: boolean;
@@ -157,7 +157,7 @@ export type HearLimitRow = Omit<HearsRow, 'hears'> & {
 export type Hearing = { readonly rows: readonly HearsRow[]; readonly limits: readonly HearLimitRow[] };
 
 /**
- * Every player and listener with everyone who sounds together with him; who never does is left out. `ears` is `earTransfer`.
+ * Every player and listener with everyone who sounds together with them; who never does is left out. `ears` is `earTransfer`.
  * Thresholds are common practice, no source; heads are left out, and what comes over headphones masks nothing.
  */
 export function judgeHearing(scene: Scene, ears: Transfer): Hearing {
@@ -264,7 +264,7 @@ function audibilityOf(ratio: number | null): Heard {
   return ratio >= LISTENS ? 'hears' : 'strains to hear';
 }
 
-/** Noise of a room that the plan gives none for, dBA: a quiet one. A guess, from memory. */
+/** Noise of a room that the plan gives none for, dBA: a quiet one. Assumed, unverified. */
 const QUIET = 25;
 type InPassage = Pick<HearsRow, 'passage' | 'level' | 'ratio'>;
 

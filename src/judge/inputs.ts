@@ -11,7 +11,7 @@ export type InputRow = {
   readonly peak: Peak | null;
   /** Whether the input wants a pad: from 130 dB on; close to it from 125. */
   readonly pad: 'pad' | 'pad at hand' | null;
-  /** Level of the wanted sound in its quietest passage, dBA; null where there never is any. */
+  /** Level of the signal in its quietest passage, dBA; null where there never is any. */
   readonly signal: number | null;
   readonly quietest: string | null;
   /** Noise of the room as this pattern hears it, dBA, and the signal over it, dB; null where the plan gives none. */
@@ -23,12 +23,12 @@ export type InputRow = {
 };
 
 type Peak = {
-  /** Level of the loudest source plus its crest, dB unweighted, as the mic hears it. */
+  /** Level of the loudest source plus its crest factor factor factor factor, dB unweighted, as the mic picks it up. */
   readonly level: number;
   readonly source: string;
   readonly wanted: boolean;
   readonly passage: string | null;
-  /** True where the crest is a guess. */
+  /** True where the crest factor is assumed. */
   readonly guessed: boolean;
 };
 
@@ -47,10 +47,10 @@ export function inputLevels(scene: Scene, result: Transfer): InputRow[] {
   });
 }
 
-/** Crest of a source that the catalogue says nothing of, dB: the middle of the usual 10 to 20, from memory. */
+/** Crest factor of a source that the catalogue says nothing of, dB: the middle of the usual 10 to 20, unverified. */
 const USUAL_CREST = 15;
 
-/** Peaks of several sources hardly ever meet: the highest single one counts, mates of a kit and of a part included. */
+/** Peaks of several sources hardly ever meet: the highest single one counts, those of the same kit or part included. */
 function peakOf({ sources, passages }: Scene, atMic: MicEnergies): Peak | null {
   const { mic } = atMic;
   const levels = sources.map((_, i) => weightedSum(pickedUp(atMic, [i], { filtered: false }), WEIGHTS.Z));
@@ -93,7 +93,7 @@ type SoftestPassage = {
   readonly passage: string | null;
   /** Of each band, by the weighting asked for. */
   readonly weights: Bands;
-  /** Weighted energy of the wanted sound. */
+  /** Weighted energy of the signal. */
   readonly energy: number;
 };
 

@@ -207,7 +207,7 @@ const isolationRow = (
   ...{ mic, limit, margin, verdict, remark: why ?? remark },
 });
 
-/** Without other sources at any of its mics there is no figure, and nothing to spoil. */
+/** Without other sources at any of its mics there is no value, and nothing to spoil. */
 function isReplaceable({ kind, level }: Ghost, limit: number, { ratio }: Isolation): boolean | null {
   if (kind === 'no mic' || kind === 'never sounds') return null;
   const isGone = kind === 'nothing stays' || (level !== null && level <= limit);

@@ -15,7 +15,7 @@ import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
 import { micEnergies, pickedUp, sidesOf, signalToBleed, weightsFor } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
-/** Most serious first: what harms people, what cannot be fixed afterwards, what spoils the day, what may. Our own order. */
+/** Most serious first: what harms people, what cannot be fixed afterwards, what spoils the session, what may. The order is a choice of this program. */
 const RULES = {
   ears: tooLoud,
   committed: ofParts(committed),
@@ -44,11 +44,11 @@ type Found = {
   readonly about: readonly string[];
   /** Ranks pitfalls of one kind: the more, the worse. */
   readonly weight: number;
-  /** One sentence with names and figures. */
+  /** One sentence with names and values. */
   readonly sentence: string;
   /** What would fix it. */
   readonly fix: string;
-  /** The entry of the plan that one would change. */
+  /** The setting of the plan that one would change. */
   readonly path: Path;
 };
 
@@ -93,7 +93,7 @@ type JudgedMic = {
   readonly weights: Bands;
 };
 
-/** `report` is that of the scene; sentences have lengths in metres unless told. Most serious first: by kind, then the worse. */
+/** `report` is that of the scene; sentences have lengths in metres unless stated. Most serious first: by kind, then the worse. */
 export function pitfalls(
   scene: Scene,
   result: Transfer,
@@ -145,7 +145,7 @@ const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`
 /** Share from which on a kind of bleed rules. */
 const MOST = 0.5;
 
-/** Without a session length of the plan's, ears that may do no longer than this deserve a word, minutes. Our own choice. */
+/** Without a session length of the plan's, ears that may do no longer than this deserve a word, minutes. A choice of this program. */
 const HARDLY = 60;
 
 function tooLoud({ scene: { limits, players }, report }: Ask): Found[] {
@@ -256,7 +256,7 @@ function ghosts(row: PartRow, { path }: Part): Found[] {
   return found(about, -margin, sentence, 'move it to another room, or record it later', path);
 }
 
-/** Loudspeakers that play into the room what is to be replaced. */
+/** Loudspeakers that play into the room a part marked replace. */
 function wedges({ name, mostIn, ghost }: PartRow, part: Part, { sources }: Scene): Found[] {
   const where = mostIn === null ? 'in all mics that stay' : `in ${mostIn} above all`;
   return part.sources.flatMap((i) => {
@@ -329,7 +329,7 @@ function reliedOn(scene: Scene, { mic, row, bleeders }: JudgedMic): string[] {
   return [...(names.length > 0 ? [`its null toward ${allOf(names)}`] : []), ...baffles];
 }
 
-/** Octaves that screens of a size one carries hardly stop: below this one, Hz. */
+/** Octaves that baffles of a size one carries hardly stop: below this one, Hz. */
 const LOW = 250;
 
 function lowBleed(judged: JudgedMic, { scene }: Ask): Found[] {
@@ -407,10 +407,10 @@ function narrowNull(scene: Scene, judged: JudgedMic, turned: readonly Transfer[]
   return found([mic.name, who], loss, sentence, fix, mic.path);
 }
 
-/** From peak to dip, dB: what a copy 9.5 dB down leaves, as the 3:1 rule allows. 20·lg((1+⅓)/(1−⅓)) = 6.0. */
+/** From peak to notch, dB: what a copy 9.5 dB down leaves, as the 3:1 rule allows. 20·lg((1+⅓)/(1−⅓)) = 6.0. */
 export const RIPPLE = 6;
 
-/** The deepest comb of each two mics for parts. */
+/** The deepest comb filtering of each two mics for parts. */
 function combs({ scene, report }: Ask): Found[] {
   const seen = new Set<string>();
   return report.timing.rows.flatMap((row) => {
@@ -481,7 +481,7 @@ function tooNear({ mic, row, wanted }: JudgedMic, { scene: { sources }, say }: A
   });
 }
 
-/** Levels below the Schroeder frequency are uncertain by so much, dB. From memory. */
+/** Levels below the Schroeder frequency are uncertain by so much, dB. Unverified. */
 const UNCERTAIN = 5;
 
 /** Verdicts that rest on octaves in which single modes of the room rule. */

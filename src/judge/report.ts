@@ -40,7 +40,7 @@ export type Report = {
   readonly phones: readonly HeadphoneLeakRow[];
   readonly exposure: readonly ExposureRow[];
   readonly inputs: readonly InputRow[];
-  /** Whether the levels were measured that figures about people and inputs rest on; null without readings of the day. */
+  /** Whether the levels were measured that values about people and inputs rest on; null without measured levels. */
   readonly levelBasis: Basis | null;
   /** Every limit, and what is shown beside them, in the order of the table of criteria. */
   readonly criteria: readonly JudgedCriterion[];
@@ -60,7 +60,7 @@ export type RoomRow = {
   readonly schroeder: number;
 };
 
-/** Bands of 500 Hz and 1 kHz, over which single figures are averaged. */
+/** Bands of 500 Hz and 1 kHz, over which single values are averaged. */
 const MIDDLE = [3, 4] as const;
 
 export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: number): RoomRow {
@@ -96,14 +96,14 @@ export type ToldReadings = {
     readonly name: string;
     readonly group: number;
     readonly level: { readonly value: number; readonly error: number };
-    /** Several sources that were read as one: between these nothing is known. */
+    /** Several sources that were measured as one: between these nothing is known. */
     readonly measuredAsOne: boolean;
   }[];
   /** Sources whose level is the plan's. */
   readonly predicted: readonly string[];
   /** Of what neither levels nor gains explain, dB. */
   readonly rms: number;
-  /** Readings that stand out so far that levels go without them, and all that count. */
+  /** Outliers so far off that levels go without them, and all that count. */
   readonly outliers: number;
   readonly count: number;
   /** Of these, how many are left when levels and gains have taken theirs: with none nothing holds them against the plan. */
@@ -125,7 +125,7 @@ export type PartRow = {
   readonly later: Later;
   /** Mics and lines for it, alone or with others. */
   readonly mics: readonly string[];
-  /** What stays of it when its own mics are muted, re the part in the mix, dB; null where the remark says why. */
+  /** Its ghost: its level with its own mics muted, re the part in the mix, dB; null where the remark says why. */
   readonly ghost: number | null;
   /** Null where nobody asks for it: shown, not judged. */
   readonly limit: number | null;
@@ -141,6 +141,6 @@ export type PartRow = {
   readonly isolation: IsolationRow;
   /** Ghost within its limit (−25 dB where none is given) and S/B of 10 dB at every mic for it; null without a mic. */
   readonly replaceable: boolean | null;
-  /** Whether what its figures rest on was measured; null without readings of the day. */
+  /** Whether what its values rest on was measured; null without measured levels. */
   readonly basis: Basis | null;
 };

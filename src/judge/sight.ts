@@ -54,7 +54,7 @@ function wallsInSight(building: Building, one: Player, other: Player): InSight[]
   });
 }
 
-/** A person in a doorway may have his eyes in the wall: his own room stands at his end of the line. */
+/** A person in a doorway may have their eyes in the wall: their own room stands at their end of the line. */
 function changesAlong({ rooms }: Building, { from, to }: Line, first: number, last: number): Change[] {
   if (rooms.length === 0) return [];
   const inside = roomsOnLine(rooms, from, to).filter(({ room }) => room !== OUTSIDE);

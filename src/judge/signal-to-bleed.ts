@@ -22,7 +22,7 @@ export type Shares = Readonly<Record<Share, number>>;
 export type LevelRow = {
   readonly source: string;
   readonly wanted: boolean;
-  /** Neither wanted nor bleed: a mate of the same kit or part. */
+  /** Neither signal nor bleed: another piece of the same kit or part. */
   readonly ignored: boolean;
   readonly level: number | null;
   readonly byBand: readonly (number | null)[];
@@ -60,14 +60,14 @@ export type MicRow = {
   readonly limitFrom: string | null;
   readonly margin: number | null;
   readonly verdict: Verdict | null;
-  /** Why there is no figure, or why there is no verdict, in words. */
+  /** Why there is no value, or why there is no verdict, in words. */
   readonly remark: string | null;
   /** Share of the judged bleed by kind, fractions of one; null without bleed. */
   readonly bleedShares: Shares | null;
-  /** What screens that stop all direct sound and every first reflection would buy, dB; null where nothing would be left. */
+  /** What baffles that stop all direct sound and every first reflection would gain, dB; null where nothing would be left. */
   readonly screensBuyAtMost: number | null;
   readonly levels: readonly LevelRow[];
-  /** Whether its S/B was measured; null without readings of the day. */
+  /** Whether its S/B was measured; null without measured levels. */
   readonly basis: Basis | null;
 };
 
@@ -93,7 +93,7 @@ export function signalToBleed(
 const ratioOf = (signal: number, bleed: number): number =>
   signal <= 0 ? Number.NEGATIVE_INFINITY : decibels(signal / bleed);
 
-/** Why a mic has no figure, or is not judged; null where its S/B says all. */
+/** Why a mic has no value, or is not judged; null where its S/B says all. */
 export function bleedRemark({ purpose }: Mic, ratio: number | null): string | null {
   if (ratio === null) return 'its source sounds in no passage: not judged';
   if (purpose === 'all') return 'on everyone: nobody is bleed here';
@@ -102,7 +102,7 @@ export function bleedRemark({ purpose }: Mic, ratio: number | null): string | nu
   return ratio === Number.POSITIVE_INFINITY ? 'no other source sounds' : null;
 }
 
-/** Energies by band, and the weights of the bands that count; after the mic's filters unless told. */
+/** Energies by band, and the weights of the bands that count; after the mic's filters unless stated. */
 function energiesIn(atMic: MicEnergies, passage: Passage, weighting: Limits['weighting'], filtered = true) {
   const { wanted, bleeders } = sidesOf(atMic.mic, passage);
   const signal = pickedUp(atMic, wanted, { filtered });
@@ -110,7 +110,7 @@ function energiesIn(atMic: MicEnergies, passage: Passage, weighting: Limits['wei
   return { wanted, bleeders, signal, bleed, weights: weightsFor(weighting, signal) };
 }
 
-/** All figures of a mic in a passage, as a rule the worst; with null of one in which nothing sounds. */
+/** All values of a mic in a passage, as a rule the worst; with null of one in which nothing sounds. */
 export function bleedFigures(atMic: MicEnergies, passage: Passage | null, weighting: Limits['weighting']) {
   const { mic } = atMic;
   const { bleeders, signal, bleed, weights } = energiesIn(atMic, passage ?? SILENCE, weighting);
@@ -181,7 +181,7 @@ function fractions(shares: Shares): Shares {
   return sharesBy((share) => shares[share] / sum);
 }
 
-/** What is left where screens stop all direct sound and every first reflection; null where nothing would be. */
+/** What is left where baffles stop all direct sound and every first reflection; null where nothing would be. */
 function boughtAtMost({ direct, reflections, room, walls }: Shares): number | null {
   const rest = room + walls;
   return rest > 0 ? decibels((direct + reflections + rest) / rest) : null;
@@ -193,10 +193,10 @@ const levelOf = (energies: Bands): number | null => levelOrNull(allBands(energie
 const ratioDb = (signal: number, bleed: number): number | null =>
   signal > 0 && bleed > 0 ? decibels(signal / bleed) : null;
 
-/** An octave further below the wanted sound's strongest can be filtered away, dB. */
+/** An octave further below the signal's strongest can be filtered away, dB. */
 const OWN_REACH = 20;
 
-/** Weight of each band at a mic whose wanted sound by band is `wanted`; all alike where there is none. */
+/** Weight of each band at a mic whose signal by band is `wanted`; all alike where there is none. */
 export function weightsFor(weighting: Limits['weighting'], wanted: Bands): Bands {
   if (weighting !== 'own') return WEIGHTS[weighting];
   const strongest = Math.max(...wanted);
@@ -209,7 +209,7 @@ export function weightsFor(weighting: Limits['weighting'], wanted: Bands): Bands
 export const countedBands = (weights: Bands): number[] =>
   [...weights.keys()].filter((band) => (weights[band] ?? 0) > 0);
 
-/** Whether it was measured on the day, of the S/B at some capsules in a passage, dB as judged; null without readings. */
+/** Whether it was measured at the session, of the S/B at some capsules in a passage, dB as judged; null without readings. */
 export function bleedBasis(
   scene: Scene,
   atMic: MicEnergies,
@@ -228,7 +228,7 @@ export function bleedBasis(
   return Math.abs(decibels(signal / bleed) - ratio) < SAME ? 'measured' : basis;
 }
 
-/** What one capsule hears, or a pair's two together as an energy sum, of every source. */
+/** What one capsule picks up, or a pair's two together as an energy sum, of every source. */
 export type MicEnergies = {
   readonly mic: Mic;
   /** Energies before the channel's filters, packed [source][share][band]. */

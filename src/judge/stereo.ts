@@ -1,4 +1,4 @@
-/** Main pairs: balance of the parts, stereo image, recording angle. */
+/** Main pairs: balance of the parts, stereo image, stereo recording angle. */
 import { allBands, decibels, KILOHERTZ } from '../acoustics/bands.ts';
 import { readAngleTable } from '../acoustics/directivity.ts';
 import * as geo from '../geometry.ts';
@@ -20,11 +20,11 @@ export type MainPairRow = {
   readonly ensemble: { readonly left: number; readonly right: number } | null;
   /** Null for a mic alone. A side is null where no image gets all the way out. */
   readonly recordingAngle: RecordingAngle | null;
-  /** Whether the ensemble stays within the recording angle; null where there is none, and for the room. */
+  /** Whether the ensemble stays within the stereo recording angle; null where there is none, and for the room. */
   readonly fits: boolean | null;
   /** Degrees that the tighter side has to spare, negative where it does not fit. */
   readonly spare: number | null;
-  /** Parts that stand outside the recording angle, or reach beyond it: their images stick to a loudspeaker. */
+  /** Parts that stand outside the stereo recording angle, or reach beyond it: their images stick to a loudspeaker. */
   readonly outside: readonly string[];
   readonly spots: readonly SpotDelay[];
 };
@@ -84,7 +84,7 @@ type RecordingAngle = { readonly left: number | null; readonly right: number | n
 
 /**
  * An image is all the way out at 15 dB between the channels, at 1.12 ms, or at 6 dB with 0.5 ms (a microphone maker's teaching
- * page, name withheld; the curve is Williams's, from memory). `BEND` lets one curve pass all three:
+ * page, name withheld; the curve is Williams's, unverified). `BEND` lets one curve pass all three:
  * (6/15)^0.806 + (0.5/1.12)^0.806 = 1.
  */
 const FULL_LEVEL = 15;

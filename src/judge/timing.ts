@@ -49,7 +49,7 @@ export function timings(
   };
 }
 
-/** Null where one of the two has no direct way to the source: there is nothing to align with. */
+/** Null where one of the two has no direct path to the source: there is nothing to align with. */
 function timingRow(
   scene: Scene,
   result: Transfer,
@@ -111,7 +111,7 @@ function overheadRows(scene: Scene, result: Transfer, sampleRate: number): Overh
   });
 }
 
-/** The first snare that the pair is for and both capsules hear directly. */
+/** The first snare that the pair is for and both capsules pick up directly. */
 function snareUnder(scene: Scene, { prepared }: Transfer, pair: Mic): SnareRow | null {
   const [left, right] = pair.capsules as [number, number];
   for (const source of pair.wanted.filter((one) => isSnare(scene, one))) {
@@ -144,7 +144,7 @@ const DEEPEST_RIPPLE = 30;
 const NO_DELAY = 1e-7;
 
 type Comb = {
-  /** From peak to dip, dB, at most 30. */
+  /** From peak to notch, dB, at most 30. */
   readonly ripple: number;
   /** True where it is more than 30 dB. */
   readonly over: boolean;
@@ -174,9 +174,9 @@ type PartPickup = {
   readonly source: number;
   readonly own: Channel;
   readonly other: Channel;
-  /** Of the source at the other re its own, by all ways, dB. */
+  /** Of the source at the other re its own, by all paths, dB. */
   readonly level: number;
-  /** The same of the direct sound alone, as an amplitude: what combs. Null where either gets none. */
+  /** The same of the direct sound alone, as an amplitude: what makes the comb filter. Null where either gets none. */
   readonly direct: number | null;
 };
 
@@ -250,7 +250,7 @@ function othersOf(desk: Desk, source: number, own: Channel): (PartPickup & { rea
   });
 }
 
-/** Energy of a source in the mix by way of one channel: all bands, of one share or all. */
+/** Energy of a source in the mix through one channel: all bands, of one share or all. */
 function amountIn(
   { scene, result, mix }: Desk,
   { mic, capsule }: Channel,
@@ -277,7 +277,7 @@ export type SpotDelay = {
 
 /**
  * Delays of the spots against a pair, each by the mean of the pair's two capsules: one delay has to do for both, and the mean
- * halves what it misses on the worse side. Spots without a direct way to both are left out.
+ * halves what it misses on the worse side. Spots without a direct path to both are left out.
  */
 export function spotDelays(
   scene: Scene,
@@ -299,7 +299,7 @@ export function spotDelays(
   });
 }
 
-/** Mean direct way from a source to the capsules of a mic, m; null where one of them has none. */
+/** Mean direct path from a source to the capsules of a mic, m; null where one of them has none. */
 function meanWay({ prepared }: Transfer, { capsules }: Mic, source: number): number | null {
   const ways = capsules.flatMap((capsule) => arrivalAt(prepared, source, capsule)?.way ?? []);
   if (ways.length < capsules.length || ways.length === 0) return null;

@@ -159,7 +159,7 @@ function* drawValues(
   return values.map((row) => row.sort());
 }
 
-/** Causes that act on mics alone: rooms, screens and what the sources give them stay, which is most of the work. */
+/** Causes that act on mics alone: rooms, baffles and what the sources give them stay, which is most of the work. */
 const OF_MICS: readonly Cause[] = ['aim', 'null-depth'];
 
 const preparedFor = (scene: Scene, causes: readonly Cause[], { prepared }: Transfer): PreparedScene =>
@@ -206,7 +206,7 @@ function spreadOf(sorted: Float64Array | undefined): number {
 
 // Judging by what most draws reach instead of by the plain value: `limits.confidence`.
 
-/** All limits of a plan against what it reaches, in the share of the draws that `limits.confidence` asks where it is set. */
+/** All limits of a plan against what it reaches, in the share of the runs that `limits.confidence` asks where it is set. */
 export const limitMargins = (scene: Scene, result: Transfer): LimitMargins =>
   judgedMargins(contextOf(scene, result));
 
@@ -265,7 +265,7 @@ export function confidenceNote({ draws }: Draws, confidence: number): Finding {
   };
 }
 
-/** Margins of all limits, each as its percentile of so many draws. Of limits met or missed without a figure, by what they count. */
+/** Margins of all limits, each as its percentile of so many draws. Of limits met or missed without a value, by what they count. */
 export function unluckyMargins(context: Context, share: number, draws: number): LimitMargins {
   const limits = CRITERIA.flatMap((criterion) =>
     context

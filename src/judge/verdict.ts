@@ -13,14 +13,14 @@ export function verdictOf(margin: number): Verdict {
 }
 
 const BASES = [
-  'measured', // every way that counts was read at this microphone: the gain cancels
+  'measured', // every path that counts was measured at this microphone: the gain cancels
   'measured-overall', // the same over all octaves: how it is spread over them is the plan's
   'measured-levels', // computed from levels that were all measured
   'partly-measured', // computed from levels some of which are the plan's, or cannot be told apart
   'predicted', // from the plan alone
 ] as const;
 export type Basis = (typeof BASES)[number];
-/** Names of sources that a figure holds against others: what was read as one must be wholly on one side. */
+/** Names of sources that a value holds against others: what was measured as one must be wholly on one side. */
 type Side = readonly Source[];
 /** In the octaves that are judged there is what was read over all of them, dB. */
 export const SAME = 0.05;

@@ -41,7 +41,7 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
   };
 }
 
-/** As for the report's shares: octaves of its own sound, or the plan's weighting; after the channel's filters. */
+/** As for the report's shares: octaves of its signal, or the plan's weighting; after the channel's filters. */
 function weightsAt(scene: Scene, result: Transfer, mic: Mic, capsule: number) {
   const wanted = pickedUp(micEnergies(result, mic, [capsule]), mic.wanted, { filtered: true });
   const counted = weightsFor(scene.limits.weighting, wanted);
@@ -210,7 +210,7 @@ function micsByName({ mics, capsules }: Scene): Map<string, Pick<Asked, 'capsule
   ]);
 }
 
-/** Players, parts, kits and sources; of equal names, a source goes before a part and that before a player. */
+/** Players, parts, kits and sources; of equal names, a source comes before a part and that before a player. */
 export function sourcesByName({ players, parts, sources }: Scene): Map<string, readonly number[]> {
   const where = (holds: (source: Scene['sources'][number]) => boolean): number[] =>
     sources.flatMap((source, i) => (holds(source) ? [i] : []));
@@ -230,7 +230,7 @@ export type Why = {
   /** As asked: a microphone, pair, capsule or line; a source, kit, part or player. */
   readonly mic: string;
   readonly source: string;
-  /** A direct line: no capsule, so that nothing reaches it by air. */
+  /** A DI: no capsule, so that nothing reaches it by air. */
   readonly line: boolean;
   /** Each capsule with each source, capsule by capsule, the loudest source first. */
   readonly pairs: readonly WhyPair[];
@@ -250,7 +250,7 @@ export type WhyPair = Omit<LevelRow, 'wanted' | 'ignored' | 'offAxis'> &
     readonly paths: readonly WhyPath[];
   };
 
-/** All ways of one kind off one thing; those of a section's points are one, added as energies. */
+/** All paths of one kind off one thing; those of a section's points are one, added as energies. */
 export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
   /** Surface, panel or element in the plan's words; null where there is none. */
   readonly by: string | null;

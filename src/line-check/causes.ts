@@ -61,7 +61,7 @@ function* otherFacings(baseline: Baseline, plan: PlanData): Generator<Tried> {
   }
 }
 
-/** As microphones may follow in two ways; none where the instrument would go through a wall or a screen. */
+/** As microphones may follow in two ways; none where the instrument would go through a wall or a baffle. */
 function turned(baseline: Baseline, plan: PlanData, one: Standing, degrees: number): Float64Array[] {
   const { scene } = baseline;
   const move: Move = (at, share) =>
@@ -114,7 +114,7 @@ function sourceMountedMics(
   return { along, beside };
 }
 
-/** Whence and whither a mic's own source goes, as seen from the middle of its capsules; `looks` straight at the source. */
+/** From where and to where a mic's own source moves, as seen from the middle of its capsules; `looks` straight at the source. */
 type Shift = Record<'middle' | 'from' | 'to', geo.Vec3> & { readonly away: number; readonly looks: boolean };
 /** A mic aims at what it looks at to within this, degrees. */
 const STRAIGHT = 1;

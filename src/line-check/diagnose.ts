@@ -17,7 +17,7 @@ export const CAUSE_KINDS = [
   'channels', // two channels are in each other's place
   'facing', // a player, or what stands by itself, faces elsewhere
   'door', // a door or window stands otherwise
-  'baffle-missing', // a baffle of the plan is not there
+  'baffle-missing', // a baffle of the plan is absent
   'baffle-extra', // a baffle stands where the plan has none
   'reading', // one reading by itself is off
 ] as const;

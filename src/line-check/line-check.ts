@@ -16,7 +16,7 @@ export type LineCheck = {
   readonly channels: readonly FittedRow[];
   /** Sources and channels that hang together through readings; between groups nothing can be told. */
   readonly groups: readonly { readonly sources: readonly string[]; readonly channels: readonly string[] }[];
-  /** Readings beyond what levels and gains take: with none, nothing holds the plan against the day. */
+  /** Readings beyond what levels and gains take: with none, nothing holds the plan against the session. */
   readonly degreesOfFreedom: number;
   readonly residuals: readonly ResidualRow[];
   /** Root mean square of the residuals, dB. */
@@ -28,7 +28,7 @@ export type LineCheck = {
   /** Readings where the plan says that no sound arrives. */
   readonly notInPlan: readonly ReadingName[];
   readonly skipped: readonly string[];
-  /** Who was read as one though several sources sound: between these nothing is known. */
+  /** Who was measured as one though several sources sound: between these nothing is known. */
   readonly measuredAsOne: readonly string[];
 };
 

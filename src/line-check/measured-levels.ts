@@ -67,7 +67,7 @@ function summaryOf(
 type Fitting = Pick<FittedReadings, 'heard' | 'groups' | 'gains'> & { readonly levels: Measured['levels'] };
 
 /**
- * What each reading holds beyond level, gain and plan, so that energies of a way are as they were read: a gain is one figure
+ * What each reading holds beyond level, gain and plan, so that energies of a way are as they were read: a gain is one value
  * for all octaves, and takes no part in what one channel has of one source against another.
  */
 function waysOf(
@@ -98,7 +98,7 @@ function waysOf(
   return ways;
 }
 
-/** A pair or a kit as a whole goes before its capsules or pieces, which then say it more closely. */
+/** A pair or a kit as a whole comes before its capsules or pieces, which then say it more closely. */
 const rankOf = ({ rows, columns }: Readings, { row, column }: Cell): number =>
   (rows[row]?.sources.length ?? 0) * 1000 + (columns[column]?.capsules.length ?? 0);
 
@@ -314,7 +314,7 @@ function loudestFree(
   );
 }
 
-/** Pieces without a level share what is left of the kit's: a difference of two figures, which rounding would spoil. */
+/** Pieces without a level share what is left of the kit's: a difference of two values, which rounding would spoil. */
 const FINE = 100;
 
 /** Path of the kit of a piece, which may be written in the kit's own `parts`. */

@@ -364,7 +364,7 @@ function isConstant(readings: Readings, read: readonly number[], column: number)
 /** Row of a table, or take, in which nobody plays. */
 export const NOISE = 'noise';
 
-/** Players, parts, kits and sources by name; of equal names a source goes before a kit, that before a part, then a player. */
+/** Players, parts, kits and sources by name; of equal names a source comes before a kit, that before a part, then a player. */
 function sourcesByName({ players, parts, sources }: Scene): Map<string, readonly number[]> {
   const where = (holds: (source: Scene['sources'][number]) => boolean): number[] =>
     sources.flatMap((source, i) => (holds(source) && !source.repeats ? [i] : []));
@@ -378,7 +378,7 @@ function sourcesByName({ players, parts, sources }: Scene): Map<string, readonly
   return new Map([...names].filter(([, of]) => of.length > 0));
 }
 
-/** What a column may be called; no capsules for a direct line. */
+/** What a column may be called; no capsules for a DI. */
 function columnsByName({ mics, capsules }: Scene): Map<string, { mic: number; capsules: readonly number[] }> {
   const single = capsules.map(({ name, mic }, i) => [name, { mic, capsules: [i] }] as const);
   return new Map([
@@ -441,7 +441,7 @@ type Cells = {
 
 /** Of one reading: a meter read by eye over some seconds of playing, dB. Common practice, no source. */
 export const READING_SIGMA = 1;
-/** Nearer to the noise than this no correction for it holds, dB. ISO 3744, from memory. */
+/** Nearer to the noise than this no correction for it holds, dB. ISO 3744, unverified. */
 const ABOVE_NOISE = 6;
 
 /** Readings that there are and that stand over the noise. */
@@ -494,7 +494,7 @@ export type Readings = {
   readonly levels: Float64Array;
   /** The same with nobody playing, packed [column][layer]; NaN where it was not read. */
   readonly noise: Float64Array;
-  /** Columns that were passed over, in words: direct lines, which hear nothing by air. */
+  /** Columns that were skipped, in words: DIs, which pick up nothing by air. */
   readonly skipped: readonly string[];
 };
 
@@ -514,7 +514,7 @@ export type Entry = {
   readonly layer: Layer;
   /** Null for a gap. */
   readonly level: number | null;
-  /** As written behind the figure; empty where nothing was. */
+  /** As written behind the value; empty where nothing was. */
   readonly unit: string;
   readonly place: Place;
 };

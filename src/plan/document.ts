@@ -88,7 +88,7 @@ type Stop = (offset: number, message: string, fix: string) => void;
 
 /**
  * Stops where the nesting goes too deep: composing it would exhaust the stack. Each level holds at most three tokens. And where
- * there are too many signs (words, marks, runs of blanks): a text of marks alone takes a thousand times its size.
+ * there are too many signs (words, marks, runs of spaces): a text of marks alone takes a thousand times its size.
  */
 function* tokensOf(text: string, stop: Stop): Generator<yaml.CST.Token> {
   const parser = new yaml.Parser();
@@ -237,7 +237,7 @@ export const MOST_SOURCES = 200;
 export const MOST_MICS = 400;
 export const PARTED = 'take some out, or make two plans of it';
 
-/** Faults of a plan, laid over its studio, that is too large to be read any further. */
+/** Errors of a plan, laid over its studio, that is too large to be read any further. */
 export function sizeFaults(plan: MapNode): Fault[] {
   const sections = Object.entries(MOST_ENTRIES).flatMap(([section, most]) => {
     const count = entriesOf(childOf(plan, section)).length;
@@ -298,7 +298,7 @@ export function* pathsIn(node: Node, above = ''): Generator<string> {
 
 export type Mark = { readonly source: Source; readonly offset: number };
 export type LengthUnit = 'm' | 'ft';
-/** A quantity in a unit that our own table does not hold, in SI. */
+/** A quantity in a unit that the table here does not hold, in SI. */
 export type Foreign = { readonly dimension: string; readonly value: number };
 
 export type Scalar = {
@@ -324,7 +324,7 @@ export type Entry = { readonly key: Mark; readonly node: Node };
 type ListNode = {
   readonly kind: 'list';
   readonly items: readonly Node[];
-  /** True where some items are parted by a comma alone and some by comma and blank: `[2,5, 3]`. */
+  /** True where some items are parted by a comma alone and some by comma and space: `[2,5, 3]`. */
   readonly unevenCommas: boolean;
   readonly mark: Mark;
 };
@@ -397,7 +397,7 @@ const LONGEST_SHOWN = 60;
 export const shown = (text: string): string =>
   text.length <= LONGEST_SHOWN ? text : `${text.slice(0, LONGEST_SHOWN)}…`;
 
-/** Faults told at once: whoever has mistaken the file has one in every line. */
+/** Errors shown at once: whoever has mistaken the file has one in every line. */
 export const MOST_TOLD = 100;
 
 /** Each with the file that holds it. Of very many the first by place, and how many more there are. */

@@ -1,10 +1,10 @@
-/** Changes to a plan: values set in its tree or in its text, entries taken out, and values written on one line. */
+/** Changes to a plan: values set in its tree or in its text, settings removed, and values written on one line. */
 import * as yaml from 'yaml';
 import type { Path } from '../finding.ts';
 import type { Entry, LengthUnit, MapNode, Node, Scalar } from './document.ts';
 import { childOf, entriesOf, scalarNode } from './document.ts';
 
-/** Null takes the entry out. */
+/** Null removes the setting. */
 export type Edit = { readonly path: Path; readonly value: Node | null };
 
 /** A single value in the way of a longer path, where a map is needed, is replaced by it. */
@@ -71,7 +71,7 @@ export function yamlInline(node: Node, word = quotedIfNeeded): string {
 
 /** A value on one line, for people: no quotes. */
 export const plainInline = (node: Node): string => yamlInline(node, (text) => text);
-/** Letters first, nothing that YAML gives a meaning to; or a number with a unit behind a blank. */
+/** Letters first, nothing that YAML gives a meaning to; or a number with a unit behind a space. */
 const PLAIN = /^(?:[\p{L}_][\p{L}\p{N}_ -]*|\d+(?:\.\d+)? [\p{L}\p{N}° .]+)$/u;
 const RESERVED_WORDS = /^(?:true|false|null|yes|no|on|off)$/i;
 
@@ -84,7 +84,7 @@ export type Edited =
   | { readonly problem: Problem };
 
 type Problem = 'scalar' | 'alias' | 'list' | 'not YAML';
-/** A piece of text put in the place of what is from `from` to `to`. */
+/** A piece of text put in where text runs from `from` to `to`. */
 type Splice = { readonly from: number; readonly to: number; readonly text: string };
 type KeyValue = { readonly key: yaml.Node; readonly value: yaml.Node | null };
 
@@ -232,7 +232,7 @@ function added(text: string, map: yaml.YAMLMap, entry: string): Splice {
 
 const lineBreak = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\n');
 
-/** Blanks before the keys of a block map. */
+/** Spaces before the keys of a block map. */
 function columnOf(text: string, map: yaml.YAMLMap): number {
   const first = startOf((map.items[0] as KeyValue | undefined)?.key ?? null);
   return first - (text.lastIndexOf('\n', first - 1) + 1);

@@ -8,7 +8,7 @@ import { withEdits } from './edit.ts';
 import { readWith } from './schema.ts';
 import { ANGLES_KEY, angleTable } from './values.ts';
 
-/** Faults of a file's heading. A plan must say its version, a studio may. */
+/** Errors of a file's heading. A plan must say its version, a studio may. */
 export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding[] {
   const findings: Finding[] = [];
   const say = (code: FindingCode, key: string, at: Node, message: string, fix: string) => {
@@ -85,7 +85,7 @@ async function studio(source: Source, path: string, chain: Chain): Promise<MapNo
   return laid(tree, { ...chain, seen: [...chain.seen, path] });
 }
 
-/** What stands over goes before what lies under; null takes out what lies under, if there is any. */
+/** What stands over overrides what lies under; null takes out what lies under, if there is any. */
 function overlay(under: MapNode, over: MapNode, path: readonly string[] = []): MapNode {
   const entries = new Map<string, Entry>(under.entries);
   for (const [key, entry] of over.entries) {
@@ -178,7 +178,7 @@ export async function readTables(tree: MapNode, plan: From) {
   return { tree: whole, findings };
 }
 
-/** The table in a file, or its faults; `loaded` keeps each file for whoever names it next. */
+/** The table in a file, or its errors; `loaded` keeps each file for whoever names it next. */
 async function readTable(
   written: Scalar,
   { name, load, beyondFolder }: From,
@@ -196,7 +196,7 @@ async function readTable(
 
 /** Far above a table of every tenth of a degree in eight bands, in characters and angles. */
 const [LONGEST_TABLE, MOST_ANGLES] = [200_000, 2000];
-/** Faults told of one file: whoever has mistaken the file has one in every cell. */
+/** Errors shown of one file: whoever has mistaken the file has one in every cell. */
 const MOST_FAULTS = 10;
 
 /** The table `angle_deg,125,250,…`, with a line for each angle, as a plan would write it, every value at `mark`. */
@@ -243,7 +243,7 @@ function nodeOf(keys: readonly string[], rows: readonly (readonly string[])[], m
   return { kind: 'map', entries: new Map(entries), mark };
 }
 
-/** A fault of the table told by line and cell of its file. */
+/** An error of the table named by line and cell of its file. */
 function inFile({ code, message, fix, path = [] }: Fault, header: CsvLine, rows: readonly CsvLine[]): Fault {
   const [key, row = key === ANGLES_KEY ? disorder(rows) : undefined] = path;
   const column = header.cells.findIndex((cell) => cell.text === String(key));

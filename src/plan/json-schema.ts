@@ -407,7 +407,7 @@ const CHARACTER = `[^.[\\]{}()${CONTROL}]`;
 /** A name that a plan gives. */
 export const NAME_PATTERN = `^(?!\\s)(?!(?:${TAKEN.join('|')})$)${CHARACTER}{0,99}(?!\\s)${CHARACTER}$`;
 
-// Names of the units beyond our own table, as the unit library knows them, so that an editor takes what a plan may hold.
+// Names of the units beyond the table here, as the unit library knows them, so that an editor takes what a plan may hold.
 // A test holds the lists to the library's own. Quotients and powers other than an area are read in plans, too, but not listed.
 
 /** Prefixes in full and as letters: the SI's, with those of 2022. */

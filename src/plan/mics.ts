@@ -82,7 +82,7 @@ const aim: s.Reader<s.Out<typeof aimInFull> | Exclude<Facing, { bearing: number 
   map: aimInFull,
 });
 
-/** Keys that only a microphone has, not a direct line. */
+/** Keys that only a microphone has, not a DI. */
 const acousticKeys = {
   at: s.optional(place, '[x, y] or [x, y, z]', [4, 3, 2.4]),
   near: s.optional(near, 'a place that goes by its source: {distance, angle, side, height, above, below}', {

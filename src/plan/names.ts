@@ -46,7 +46,7 @@ const OTHERS: readonly Path[] = [
   ['floor', 'walkways', '*'],
 ];
 
-/** Faults of all names of a plan, at their places. */
+/** Errors of all names of a plan, at their places. */
 export function nameFaults(plan: MapNode): Fault[] {
   const at = (places: readonly Path[]) => places.flatMap((place) => [...nodesAt(plan, place)]);
   const targets = at(TARGETS).map(({ path }) => path);
@@ -67,7 +67,7 @@ export function nameFaults(plan: MapNode): Fault[] {
   return [...malformed, ...taken];
 }
 
-/** A player and his only instrument may go by one name. */
+/** A player and their only instrument may go by one name. */
 const isOnlyInstrumentOf = (
   owner: readonly string[],
   path: readonly string[],
@@ -115,7 +115,7 @@ function* capsules(plan: MapNode): Generator<string> {
 
 type Played = { readonly name: string; readonly node: Node; readonly instrument: string };
 
-/** What sounds, with the keys it has: instruments of players, by the player's name where he has but one; and sources. */
+/** What sounds, with the keys it has: instruments of players, by the player's name where they have but one; and sources. */
 function* played(plan: MapNode): Generator<Played> {
   for (const [name, player] of entriesOf(childOf(plan, 'players'))) {
     const plays = childOf(player, 'plays');

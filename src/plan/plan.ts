@@ -1,4 +1,4 @@
-/** A plan from its text: every key of the format, each with what it means, and the way from text to plan or to all its faults. */
+/** A plan from its text: every key of the format, each with what it means, and the way from text to plan or to all its errors. */
 import { type Finding, hasErrors, type Path } from '../finding.ts';
 import type { LengthUnit, MapNode, Source, Spot } from './document.ts';
 import * as doc from './document.ts';
@@ -74,11 +74,11 @@ export const planSchema = s.transform(
   ({ spillcheck: _version, units: _units, studio: _studio, ...plan }) => plan,
 );
 
-/** `units` is what bare lengths of the plan itself count in, whatever a studio under it says, and what lengths are told in. */
+/** `units` is what bare lengths of the plan itself count in, whatever a studio under it says, and what lengths are shown in. */
 export type PlanData = s.Out<typeof planSchema> & { readonly units: LengthUnit };
 export type AirEntry = PlanData['air'];
 
-/** What was written to a plan, with every fault of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */
+/** What was written to a plan, with every error of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value, faults } = s.readWith(planSchema, whole);
   const findings = [...faults, ...nameFaults(whole)].map(doc.findingOf);

@@ -100,7 +100,7 @@ const sourceKeys = {
   fixed: s.optionalFlag('true where it cannot be moved'),
 };
 
-/** What it says goes before what the kit has. */
+/** What it says overrides what the kit has. */
 const kitPart = s.object('a part of a kit', sourceKeys);
 export type SourceKeys = s.Out<typeof kitPart>;
 export type Dynamic = NonNullable<SourceKeys['dynamic']>;

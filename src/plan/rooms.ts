@@ -142,7 +142,7 @@ const wallsBySide = s.transform(sides, (finishes): WrittenWalls => ({ by: 'side'
 const walls = s.union({
   scalar: wallsAlike,
   list: s.transform(s.listOf(finish, 3), (finishes): WrittenWalls => ({ by: 'number', finishes })),
-  // bands are written with figures, sides with words
+  // bands are written with values, sides with words
   map: s.reader({ kind: 'union', forms: [sides, finish] }, (node, fail) => {
     const byBands = node.kind === 'map' && [...node.entries.keys()].every((key) => /^\d/.test(key));
     return (byBands ? wallsAlike : wallsBySide).read(node, fail);

@@ -1,5 +1,5 @@
 /**
- * Readers of a plan's values: each turns a node into a value, reports every fault at its place, and describes what it
+ * Readers of a plan's values: each turns a node into a value, reports every error at its place, and describes what it
  * accepts. Types of the plan are inferred from them, and the JSON Schema and the paths of `try` follow their descriptions.
  */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
@@ -17,7 +17,7 @@ export type Reader<T> = {
 
 /** What a reader returns. */
 export type Out<R> = R extends Reader<infer T> ? T : never;
-/** Reports a fault of the value that is read; `path` leads to what lies below it. */
+/** Reports an error of the value that is read; `path` leads to what lies below it. */
 export type Fail = (code: FindingCode, message: string, fix: string, path?: Path) => undefined;
 
 /** Kinds of catalogue entries whose names a plan may write. */
@@ -108,8 +108,8 @@ const IN_WORDS: Readonly<Record<Shape['kind'], string>> = {
 };
 
 /**
- * A reader of `shape`. Whatever `read` returns after a fault is dropped. Values of maps without a fault are kept by their
- * nodes, which never change: of a plan in which one entry is varied a thousand times, the others are read once.
+ * A reader of `shape`. Whatever `read` returns after an error is dropped. Values of maps without an error are kept by their
+ * nodes, which never change: of a plan in which one setting is varied a thousand times, the others are read once.
  */
 export function reader<T>(shape: Shape, read: Reader<T>['read']): Reader<T> {
   let known: WeakMap<Node, { readonly value: T | undefined }> | null = null;
@@ -133,19 +133,19 @@ export function reader<T>(shape: Shape, read: Reader<T>['read']): Reader<T> {
   };
 }
 
-/** Reads one value; undefined where there are faults. */
+/** Reads one value; undefined where there are errors. */
 export function readWith<T>(reader: Reader<T>, node: Node) {
   const faults: Fault[] = [];
   const fail: Fail = (code, message, fix, path = []) => void faults.push({ code, message, fix, path });
   return { value: reader.read(node, fail), faults };
 }
 
-/** Reports faults of what lies at a path below as faults of the value above. */
+/** Reports errors of what lies at a path below as errors of the value above. */
 export function failBelow(fail: Fail, above: Path): Fail {
   return (code, message, fix, path = []) => fail(code, message, fix, [...above, ...path]);
 }
 
-/** Reads a value one step below; its faults become faults of the value above. */
+/** Reads a value one step below; its errors become errors of the value above. */
 export const readBelow = <T>({ read }: Reader<T>, node: Node, step: string | number, fail: Fail) =>
   read(node, failBelow(fail, [step]));
 
@@ -245,7 +245,7 @@ export const optionalList = <T>(item: Reader<T>, description: string, example?: 
 export const optionalRecord = <T>(what: string, item: Reader<T>, description: string, example?: unknown) =>
   withDefault(record(what, item), new Map<string, T>(), description, example);
 
-/** What holds between the keys of one map: as data for descriptions, and as a check that reports faults. */
+/** What holds between the keys of one map: as data for descriptions, and as a check that reports errors. */
 export type KeyRules = {
   readonly constraints?: readonly KeyConstraint[];
   /** `has` tells which keys are written, whatever else is wrong with them. */

@@ -1,4 +1,4 @@
-/** Quantities read and told: dimensions with their common units, any other unit by a library, lengths said in m or ft. */
+/** Quantities read and shown: dimensions with their common units, any other unit by a library, lengths said in m or ft. */
 import type { Fault, Foreign, LengthUnit, Node, Scalar } from './document.ts';
 import { scalarsOf, shown } from './document.ts';
 
@@ -272,7 +272,7 @@ export const METRES: Lengths = {
 
 const inches: Say = (metres) => `${Math.round((metres / INCH) * 2) / 2} in`;
 
-/** Parts of an inch that are told. */
+/** Parts of an inch that are shown. */
 const [WHOLE, HALVES] = [1, 2] as const;
 const INCHES = 12;
 const SHORT = 3 * FOOT;

@@ -113,7 +113,7 @@ function levelFrom(spl: number, weighting: Weighting | undefined, at: number | u
   return { spl, weighting: weighting ?? 'A', at: at ?? 1, ...(unsaid.length > 0 && { unsaid }) };
 }
 
-/** A level on axis at a distance, 1 m if unsaid. */
+/** A level on axis at a distance, 1 m by default. */
 export const level = s.union({
   scalar: s.transform(writtenLevel, ({ spl, weighting, unit, at }) =>
     levelFrom(spl, unit === '' ? undefined : weighting, at),
@@ -239,7 +239,7 @@ const constructionInFull: s.Reader<Construction> = s.transform(
   },
 );
 
-/** What walls, doors, panes and panels are made of: a name of the catalogue, or figures. */
+/** What walls, doors, panes and panels are made of: a name of the catalogue, or values. */
 export const construction = (shelf: s.Shelf): s.Reader<Construction> =>
   s.union({
     scalar: s.transform(s.nameOf(shelf), (written) => ({ name: written })),

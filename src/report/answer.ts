@@ -129,7 +129,7 @@ export type Answer = Report & {
   readonly passage: string | null;
   /** What the plan does not say and the answer rests on. */
   readonly assumptions: readonly Assumption[];
-  /** Readings of the day that it was judged by, or null. */
+  /** Measured levels that it was judged by, or null. */
   readonly readings: ToldReadings | null;
 };
 
@@ -142,7 +142,7 @@ export const ANSWERS: readonly SectionName[] = [
 /** What there is to tell of a microphone by itself. */
 const OF_A_MIC = ['now', 'later', 'bleed', 'delays', 'three-to-one', 'inputs', 'pitfalls'] as const;
 
-/** How much is told: on a brief page, in full, with nothing shortened, or on a page that folds away what is behind its figures. */
+/** How much is shown: on a brief page, in full, with nothing shortened, or on a page that folds away what is behind its values. */
 export type Scope = Pick<RenderOptions, 'lengths' | 'listAssumptions'> & {
   readonly detail: 'brief' | 'full' | 'all' | 'page';
 };

@@ -39,7 +39,7 @@ export function byKind(entries: readonly CatalogueEntry[]): (readonly [Kind, rea
   return kinds.map((kind) => [kind, entries.filter((entry) => entry.kind === kind)]);
 }
 
-/** Entries of a kind, one under the other: name, the figures that tell them apart, what they are, and their grade. */
+/** Entries of a kind, one under the other: name, the values that tell them apart, what they are, and their grade. */
 function kindTable(kind: Kind, entries: readonly CatalogueEntry[]): Section {
   const { says, columns } = WORDS[kind];
   const shown = columns.map(({ cell }) => aligned(entries.map(({ figures }) => cell(figures))));
@@ -56,7 +56,7 @@ function kindTable(kind: Kind, entries: readonly CatalogueEntry[]): Section {
   return { id: kind, title, blocks: [{ kind: 'table', caption: title, columns: heads, rows }] };
 }
 
-/** What an entry is, and how far the figure that tells it from others can be trusted, at its weakest. */
+/** What an entry is, and how far the value that tells it from others can be trusted, at its weakest. */
 function told({ about, figures: [first] }: CatalogueEntry): string {
   const grade = weakest((first?.origins ?? []).map(({ origin }) => origin));
   return grade === '' ? about : `${about} (${grade})`;
@@ -65,7 +65,7 @@ function told({ about, figures: [first] }: CatalogueEntry): string {
 type Cell = string | { readonly value: number; readonly digits: number };
 type Shown = { readonly head: string; readonly cell: (figures: readonly ShownFigure[]) => Cell };
 
-/** A figure's value in one band. */
+/** A value in one band. */
 function inBand(named: string, hertz: number): Shown {
   const isNamed = ({ name }: ShownFigure) => name.startsWith(named);
   return { head: hertzName(hertz), cell: (figures) => valueAt(figures.find(isNamed), String(hertz)) };
@@ -97,7 +97,7 @@ const PER: Shown = { head: 'per', cell: ([first]) => (first?.unit === 'm²' ? 'p
 const nullIn = (remark: string) => /^null at (\d+°)/.exec(remark)?.[1] ?? 'none';
 const NULL: Shown = { head: 'null', cell: ([first]) => nullIn(first?.remarks[0] ?? '') };
 
-/** Where in a plan the names go, and what the figures are that tell its entries apart. */
+/** Where in a plan the names go, and what the values are that tell its entries apart. */
 type KindWords = { readonly purpose: string; readonly says: string; readonly columns: readonly Shown[] };
 const reduction = { says: 'sound reduction index in dB', columns: threeOf('sound reduction') };
 
@@ -145,7 +145,7 @@ function aligned(cells: readonly Cell[]): string[] {
   return cells.map((cell) => (typeof cell === 'string' ? cell : figure(cell.value, digits)));
 }
 
-/** An entry with every figure it has, each with its grade, the keys of its sources and the note that explains it. */
+/** An entry with every value it has, each with its grade, the keys of its sources and the note that explains it. */
 function wholeEntry({ name, kind, group, about, also, figures }: CatalogueEntry): Section[] {
   const ways = [...new Set(figures.flatMap(({ way }) => way ?? []))];
   const usual = ways.length > 0 ? [`${ways[0]} (usual)`, ...ways.slice(1)].join(', ') : '';

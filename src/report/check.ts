@@ -26,11 +26,11 @@ export type CheckedPlan = {
   readonly title: string;
   /** That it took. */
   readonly seconds: number;
-  /** Worst first; none where the plan is broken. */
+  /** Worst first; none where the plan is invalid. */
   readonly limits: readonly PlacedLimit[];
-  /** Readings of the day that it was judged by, or null. */
+  /** Measured levels that it was judged by, or null. */
   readonly readings: ToldReadings | null;
-  /** Why the plan is broken, by place; none where it stands. */
+  /** Why the plan is invalid, by place; none where it is valid. */
   readonly faults: readonly PlacedFinding[];
 };
 
@@ -69,7 +69,7 @@ export const checkView = (check: Check, { all }: { readonly all: boolean }): Vie
   ],
 });
 
-/** All plans in one line: "3 plans: 1 met, 1 missed, 1 broken". */
+/** All plans in one line: "3 plans: 1 met, 1 missed, 1 invalid". */
 export function summary({ plans, strict }: Check): string {
   const order: readonly Outcome[] = ['met', 'missed', 'broken'];
   const outcomes = plans.map((plan) => outcomeOf(plan, strict));

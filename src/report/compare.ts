@@ -1,4 +1,4 @@
-/** Plans side by side: what each reaches, what got worse, and where they are written otherwise. */
+/** Plans side by side: what each reaches, regressions, and where they are written otherwise. */
 import { CRITERIA } from '../judge/criteria.ts';
 import type { ToldReadings } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
@@ -10,7 +10,7 @@ import { basisMark, counted, letter, pathWords, readingsLines, signed } from './
 type Told = {
   /** What does not change is shown, too. */
   readonly all: boolean;
-  /** What got worse; null where nobody asked. */
+  /** Regressions; null where nobody asked. */
   readonly worse: readonly Regression[] | null;
   readonly readings: ToldReadings | null;
 };

@@ -120,7 +120,7 @@ function reached({ kind, reached: value, limit, remark }: Criterion): string {
   return remark === null ? figures : `${figures} (${remark})`;
 }
 
-/** "12.3 clear"; words where there is no figure. */
+/** "12.3 clear"; words where there is no value. */
 export function reachedWords(kind: ComparedKind, one: Reached | null): string {
   if (one === null) return '–';
   const { figure: value, verdict, words } = one;

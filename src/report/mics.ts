@@ -34,7 +34,7 @@ export function lead(answer: Answer): Words[] {
   return given([judgedBy, only, micCount(answer), worst(mics), ...measured]);
 }
 
-/** What it was judged by, what of that was measured, and what its other figures rest on; none without readings. */
+/** What it was judged by, what of that was measured, and what its other values rest on; none without readings. */
 function measuredLines({ readings, mics, pairs, parts, levelBasis }: Answer): string[] {
   if (levelBasis === null) return [];
   const bases = [...mics, ...pairs, ...parts].map(({ basis }) => basis);
@@ -126,7 +126,7 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
 }
 
 const BEYOND = { optional: true, from: WIDE } as const;
-/** Clear ones that a brief page shows, and from how many more on these are told of in one line. */
+/** Clear ones that a brief page shows, and from how many more on these are shown in one line. */
 const CLEAR = 3;
 const TOGETHER = 3;
 
@@ -167,7 +167,7 @@ function entryRows({ row, capsules }: Entry, report: Report, scope: Scope): Blee
 /** "left" of "overheads.left". */
 const sideOf = (capsule: MicRow): string => capsule.name.slice((capsule.pair?.length ?? -1) + 1);
 
-/** Its other figures, what spills into it, what that is made of and what helps. */
+/** Its other values, what spills into it, what that is made of and what helps. */
 function micDetails(mic: MicRow, isCapsule: boolean, { pairs, mics }: Report, scope: Scope): Details {
   const { detail } = scope;
   const figures = given([...otherFigures(mic, detail === 'page'), mic.remark]);
@@ -188,7 +188,7 @@ function micDetails(mic: MicRow, isCapsule: boolean, { pairs, mics }: Report, sc
 /** Own octaves and all octaves that differ by less need no telling apart, dB. */
 const SAME_FIGURE = 3;
 
-/** In which octaves it is judged, where its limit comes from, and the figures that stand beside the judged one. */
+/** In which octaves it is judged, where its limit comes from, and the values that stand beside the judged one. */
 function otherFigures(mic: MicRow, isPage: boolean): string[] {
   const { signalToBleed: judged, signalToBleedUnweighted: whole, signalToDirectBleed: direct } = mic;
   if (judged === null) return [];
@@ -278,7 +278,7 @@ const energy = ({ judgedLevel }: LevelRow): number => (judgedLevel === null ? 0 
 const energySum = (levels: readonly LevelRow[]): number =>
   levels.reduce((sum, level) => sum + energy(level), 0);
 
-/** Per microphone, worst first: its own sound, the bleed, their difference and every source, dB SPL by octave. */
+/** Per microphone, worst first: its signal, the bleed, their difference and every source, dB SPL by octave. */
 export function byOctave(report: Report): Block[] {
   const mics = worstFirst(report).flatMap(({ row, capsules }) => (capsules.length > 0 ? capsules : [row]));
   return mics.length === 0 ? [] : [...prose('notes', [OCTAVES_LEGEND]), ...mics.flatMap(octaveTable)];
@@ -360,7 +360,7 @@ const SPACING_LEGEND =
   'A reason for bleed, no measure of it: how far two microphones are apart over the larger of their distances ' +
   'to their own sources. Levels, patterns and the room are not in it.';
 
-/** Every source at every microphone, dB over that microphone's own sound. */
+/** Every source at every microphone, dB over that microphone's signal. */
 export function matrix({ mics }: Report, { detail }: Scope): Block[] {
   const heard = mics.filter(({ signal }) => signal !== null);
   const deaf = mics.filter(({ signal }) => signal === null);

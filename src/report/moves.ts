@@ -122,7 +122,7 @@ function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] 
   ];
 }
 
-/** Most that is told of what a suggestion helps, improves and costs. */
+/** How much is shown of what a suggestion helps, improves and costs. */
 type Most = Partial<Record<'helps' | 'improves' | 'costs', number>>;
 const SHOWN: Most = { helps: 3, improves: 2, costs: 4 };
 

@@ -1,4 +1,4 @@
-/** What can be done with each part afterwards, and whose takes have to be cut together. */
+/** What can be done with each part afterwards, and whose takes have to be edited together. */
 import type { EditGroups } from '../judge/edit-groups.ts';
 import type { PartRow, Report } from '../judge/report.ts';
 import { figure } from '../text.ts';
@@ -6,7 +6,7 @@ import type { Scope } from './answer.ts';
 import { type Block, ENDLESS, names, numbers, prose, type Table, table, type Words, words } from './view.ts';
 import { basisWords, figureOr, round, verdictCell, verdictWords } from './words.ts';
 
-/** What the plan wants replaced or tuned and cannot be; in full, what can be done with every part. A page has said the former by then. */
+/** Parts marked replace or tune that cannot be; in full, what can be done with every part. A page has said the former by then. */
 export function later({ parts }: Pick<Report, 'parts'>, { detail }: Scope): Block[] {
   if (parts.length === 0) return [];
   const misses = parts.flatMap((part) => [...ghostMiss(part), ...editMiss(part)]);

@@ -54,7 +54,7 @@ const sightDemand = ({ players, sees, hiddenBy }: SightRow): string =>
 /** Who wears closed headphones hears nobody by air. */
 const isShut = ({ remark }: HearsRow): boolean => remark?.startsWith('wears ') === true;
 
-/** By air; who wears headphones is told of with the cue list. */
+/** By air; who wears headphones is shown with the cue list. */
 function deafIn(rows: readonly HearsRow[]): string[] {
   const byAir = rows.filter((row) => !isShut(row));
   const deaf = byAir.filter(({ hears }) => hears === 'does not hear');
@@ -107,7 +107,7 @@ function heardBy(name: string, rows: readonly HearsRow[]): string {
 const HEARING_LEGEND =
   'dB against everything else at that ear, own instrument included: heard from -8, hardly from -15.';
 
-/** Listeners down, players across: the word and the figure. */
+/** Listeners down, players across: the word and the value. */
 function hearingTable(rows: readonly HearsRow[]): Table[] {
   const listeners = [...new Set(rows.map(({ player }) => player))];
   const whom = [...new Set(rows.map((row) => row.whom))];
@@ -158,7 +158,7 @@ export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, { 
   ]);
 }
 
-/** Those who wear alike and need all the others are told of together. */
+/** Those who wear alike and need all the others are shown together. */
 function cuesInShort(cues: readonly CueRow[]): string[] {
   const everyone = new Set(cues.flatMap(({ player, carries }) => [player, ...carries]));
   const needsAll = ({ carries, helps, himself }: CueRow) =>

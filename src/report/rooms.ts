@@ -1,4 +1,4 @@
-/** Rooms, what the figures rest on and how far they may be off, pitfalls and cautions. */
+/** Rooms, what the values rest on and how far they may be off, pitfalls and cautions. */
 import { MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
 import type { Report, RoomRow } from '../judge/report.ts';
@@ -9,9 +9,9 @@ import { criterionWords } from './criteria.ts';
 import { type Block, names, numbers, prose, table, words } from './view.ts';
 import { cautionWords, counted, figureOr, hertzName, percent, round } from './words.ts';
 
-/** Size, reverberation and what follows from it: how far the direct sound leads, and how low the figures hold. */
+/** Size, RT60 and what follows from it: how far the direct sound leads, and how low the values hold. */
 export function rooms({ rooms: rows }: Report, { lengths }: Scope): Block[] {
-  // cubic feet are so many and so long a word that beside each figure they would leave no room for names
+  // cubic feet are so many and so long a word that beside each value they would leave no room for names
   const unitInHead = lengths.units === 'ft' ? lengths.volume(0)[1] : null;
   const timeAt = (hertz: (typeof NOMINAL_BANDS)[number]) => {
     const band = NOMINAL_BANDS.indexOf(hertz);
@@ -47,7 +47,7 @@ export function decays({ rooms: rows }: Report): Block[] {
   ]);
 }
 
-/** What the figures rest on without the plan saying so, how far they may be off, and what no figure here holds. */
+/** What the values rest on without the plan saying so, how far they may be off, and what no value here holds. */
 export function unsure(answer: Answer, scope: Scope): Block[] {
   const { assumptions, rooms: rows } = answer;
   const listed = scope.listAssumptions ? prose('list', assumptions.map(assumptionWords)) : [];
@@ -93,7 +93,7 @@ const lowBands = ({ schroeder }: RoomRow): number[] =>
 
 const inShort = (room: RoomRow): string => `${bandNames(lowBands(room))} in ${room.name} by ±5 dB`;
 
-/** The ±5 dB is from memory. */
+/** The ±5 dB is unverified. */
 function uncertain(room: RoomRow): string {
   const below = lowBands(room);
   if (below.length === 0) return `${room.name}: no octave has its middle below the Schroeder frequency.`;
@@ -103,7 +103,7 @@ function uncertain(room: RoomRow): string {
 const bandNames = (below: readonly number[]): string =>
   below.length === 1 ? hertzName(below[0] ?? 0) : `${below.map(String).join(', ')} Hz`;
 
-/** How far each figure may be off on the day, how likely its limit holds, and what makes the most of that. */
+/** How far each value may be off at the session, how likely its limit holds, and what makes the most of that. */
 export function spread({ tolerances: told }: Answer, { detail }: Scope): Block[] {
   const isLimited = detail === 'brief' || detail === 'full';
   const known = (told?.rows ?? [])

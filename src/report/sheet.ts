@@ -272,7 +272,7 @@ function headphones({ report, scene }: About): List {
   };
   return list({ key: 'headphones', title: 'Headphones' }, report.cues, [
     words('who', ({ player }) => player),
-    // who has none and would need them is told so
+    // who has none and would need them is warned
     words('headphones', ({ wearing }) => (wearing === 'none' ? 'none in the plan: needs some' : wearing)),
     words('must carry', carriedWords),
     words('level', ({ player }) => levelOf(player), UNDER),

@@ -23,7 +23,7 @@ import type { SourceEntry } from '../plan/players.ts';
 import type { Lengths } from '../plan/units.ts';
 import type { Capsule, Mic, Player, Room, Scene } from '../scene/scene.ts';
 
-/** What places are told of. */
+/** Which places are listed. */
 export type About = { readonly scene: Scene; readonly plan: PlanData; readonly tell: Lengths['tape'] };
 
 /** Height above the floor of its room, in words. */

@@ -27,7 +27,7 @@ type Told = { readonly all: boolean; readonly lengths: Lengths };
 /** Paths with less than this are spelled out by octave only with `all`. */
 const SPELLED = 0.01;
 
-/** Without `all` the loudest source at each microphone is told of several. */
+/** Without `all` the loudest source at each microphone is shown of several. */
 export function whyView(why: Why, options: Told): View {
   const pairs = why.pairs.filter((pair, i) => options.all || why.pairs[i - 1]?.mic !== pair.mic);
   return {
@@ -115,7 +115,7 @@ function spelled(pair: WhyPair, options: Told): Section[] {
   ];
 }
 
-/** Only what occurs in the paths told. */
+/** Only what occurs in the paths shown. */
 function equations(paths: readonly WhyPath[]): Section {
   const met = new Set(paths.flatMap(({ gains }) => gains.map(({ kind }) => kind)));
   const lines = GAIN_KINDS.filter((kind) => met.has(kind)).map((kind) => {
@@ -218,7 +218,7 @@ const NAMES: Readonly<Record<keyof Shares, string>> = {
   walls: 'Sound through walls',
 };
 
-/** One sentence for each share that matters, the largest first. Cures: common practice, no source. */
+/** One sentence for each share that matters, the largest first. Remedies: common practice, no source. */
 export function answer(pair: WhyPair): string[] {
   if (pair.level === null) return [`Nothing of ${pair.source} reaches ${pair.mic}.`];
   const kinds = kindsIn(pair.shares);

@@ -1,4 +1,4 @@
-/** Figures, verdicts, readings and way names in words; equations. */
+/** Values, verdicts, readings and way names in words; equations. */
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
 import type { Report, ToldReadings } from '../judge/report.ts';
@@ -143,7 +143,7 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
     },
   };
 
-/** What each share of a bleed is called and what there is to do about it. Cures: common practice, no source. */
+/** What each share of a bleed is called and what there is to do about it. Remedies: common practice, no source. */
 const KINDS: readonly (Readonly<Record<'name' | 'against' | 'cure', string>> & { key: keyof Shares })[] = [
   { key: 'direct', name: 'direct', against: 'direct sound', cure: 'aim, null or screen' },
   { key: 'reflections', name: 'first reflections', against: 'first reflections', cure: 'where one stands' },
@@ -161,10 +161,10 @@ export function mostly(shares: Shares, nothing: string): string {
   return largest ? `${largest.name} ${percent(shares[largest.key])}` : nothing;
 }
 
-/** Shares below this are not worth a cure of their own. */
+/** Shares below this are not worth a remedy of their own. */
 const WORTH_CURING = 0.2;
 
-/** What the bleed is made of, and which cures that leaves: one phrase each, largest share first. */
+/** What the bleed is made of, and which remedies that leaves: one phrase each, largest share first. */
 export function cures({ bleedShares, screensBuyAtMost }: MicRow): string[] {
   if (bleedShares === null) return [];
   const kinds = kindsIn(bleedShares);
@@ -183,7 +183,7 @@ const screens = (most: number): string =>
 /** Eight hours: whoever may play that long is in no danger by this criterion. */
 const DAY = 480;
 
-/** Who sits too loud for a full day, shortest first. */
+/** Who is over the daily dose in a full day, shortest first. */
 export function tooLoud({ exposure }: Pick<Report, 'exposure'>) {
   const loud = exposure.flatMap(({ player, minutes, level }) =>
     minutes !== null && level !== null && minutes < DAY ? [{ player, minutes, level }] : [],
@@ -194,7 +194,7 @@ export function tooLoud({ exposure }: Pick<Report, 'exposure'>) {
 export const USUAL_CAUTION =
   '85 dBA for 8 hours and half the time for every 3 dB more; local rules, and a meter at the ear, go before it.';
 
-/** Who sits too loud for a full day, and for how long it holds; null where nobody does. */
+/** Who is over the daily dose in a full day, and for how long it holds; null where nobody does. */
 export function hearingCaution(report: Report): string | null {
   const loud = tooLoud(report);
   if (loud.length === 0) return null;
@@ -246,7 +246,7 @@ export const pathWords = (path: readonly (string | number)[]): string =>
     .join('')
     .replace(/^\./, '');
 
-/** What of an answer was measured on the day. */
+/** What of an answer was measured at the session. */
 const BASES: Readonly<Record<Basis, readonly [mark: string, meaning: string]>> = {
   measured: ['(m)', 'read at this microphone, so that gains cancel'],
   'measured-overall': [
@@ -258,13 +258,13 @@ const BASES: Readonly<Record<Basis, readonly [mark: string, meaning: string]>> =
   predicted: ['(p)', 'from the plan alone'],
 };
 
-/** Beside a figure; empty without readings. */
+/** Beside a value; empty without readings. */
 export const basisWords = (basis: Basis | null): string => basis?.replace('-', ' ') ?? '';
 
 /** The same where there is no room for words. */
 export const basisMark = (basis: Basis | null): string => (basis === null ? '' : BASES[basis][0]);
 
-/** What was read, whose levels that gives, and what the words beside figures mean. None without readings. */
+/** What was read, whose levels that gives, and what the words beside values mean. None without readings. */
 export function readingsLines(
   readings: ToldReadings | null,
   bases: readonly (Basis | null)[] = [],
@@ -320,7 +320,7 @@ function levelLines({ measured, predicted, count }: ToldReadings): string[] {
   return [told, ...(predicted.length > 0 ? [`Levels predicted: ${predicted.join(', ')}.`] : [])];
 }
 
-/** A figure, or a word where there is none. */
+/** A value, or a word where there is none. */
 export const figureOr = (value: number | null, digits: number, word: string): string =>
   value === null ? word : figure(value, digits);
 

@@ -16,7 +16,7 @@ export function resolvePanels(context: Context): Panel[] {
   return [...baffles, ...places.rooms.flatMap((_, booth) => boothPanels(context, booth))];
 }
 
-/** None where the partition round the booth is missing or unknown: that is a fault of the partition's. */
+/** None where the partition round the booth is missing or unknown: that is an error of the partition's. */
 function boothPanels(context: Context, booth: number): Panel[] {
   const { rooms } = context.places;
   const { name, path, host, wallNames } = rooms[booth] as RoomPlace;

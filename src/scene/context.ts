@@ -67,7 +67,7 @@ export function sourcesNamed(sources: readonly ResolvedSource[], name: string): 
   return sources.flatMap((source, i) => (way?.(source) ? [i] : []));
 }
 
-/** Sources that a microphone is for, and those that count neither way: their mates in one kit or part. Null with a fault. */
+/** Sources that a microphone is for, and those that count neither way: the other pieces of their kit or part. Null with an error. */
 export function micTargets(
   entry: ForEntry,
   sources: readonly ResolvedSource[],
@@ -107,7 +107,7 @@ export const micTargetNames = (sources: readonly ResolvedSource[]): string[] => 
 
 type Looker = { readonly name: string; readonly at: Vec2; readonly path: Path };
 
-/** Bearing in degrees, or null with a fault where the target is not there or stands on the same spot. */
+/** Bearing in degrees, or null with an error where the target is absent or stands on the same spot. */
 export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes: Notes): number | null {
   if ('bearing' in facing) return facing.bearing;
   const target = bodyPlace(plan, facing.target);
@@ -153,7 +153,7 @@ function targetNames(plan: PlanData): string[] {
   return [...maps.flatMap((map) => [...map.keys()]), ...played];
 }
 
-/** A default, a guess, an interpolation or a clamp: what the plan did not say and what was taken instead. */
+/** A default, an assumed value, an interpolation or a clamp: what the plan did not say and what was taken instead. */
 export type Assumption = {
   readonly path: Path;
   readonly kind: 'default' | 'guess' | 'interpolated' | 'clamped';
@@ -213,7 +213,7 @@ export class Notes {
     return values;
   }
 
-  /** The catalogue's entry of that name, or a fault. `what` names the kind: "finish". */
+  /** The catalogue's entry of that name, or an error. `what` names the kind: "finish". */
   lookUp<T extends Aliased>(entries: ReadonlyMap<string, T>, name: string, what: string, path: Path) {
     return entries.get(name) ?? this.notInCatalogue([...entries.values()], name, what, path);
   }

@@ -72,7 +72,7 @@ function typedTau(written: Exclude<Written, { readonly name: string }>, path: Pa
   return transmissionOf(massLaw(written.mass));
 }
 
-/** Coefficients of a finish by band, at most 0.99; null, with a fault at `path`, where the catalogue has no such finish. */
+/** Coefficients of a finish by band, at most 0.99; null, with an error at `path`, where the catalogue has no such finish. */
 export function finishAlpha({ catalogue, notes }: Context, finish: Finish, path: Path): Bands | null {
   if ('absorption' in finish) return typedAlpha(finish.absorption, path, notes);
   const entry = notes.lookUp(catalogue.materials.finishes, finish.name, 'finish', path);

@@ -117,7 +117,7 @@ function coveredSource({ name, path, targets, own }: PlannedMic, notes: Notes): 
   return covered ?? notes.misplaced([...path, 'inside'], message, 'give the source a cover');
 }
 
-/** A mic's own limit goes before a general one, that before what the parts ask for. */
+/** A mic's own limit overrides a general one, which overrides what the parts ask for. */
 function limitOf(
   name: string,
   { signalToBleed }: LimitsEntry,
@@ -209,7 +209,7 @@ const squareTo = (aim: geo.Vec3, right: geo.Vec3): geo.Vec3 =>
 const STEEP = 60;
 type Placed = Pick<Capsule, 'at' | 'room'>;
 
-/** Null with a fault where the place is missing, outside the rooms, or cannot be. */
+/** Null with an error where the place is missing, outside the rooms, or cannot be. */
 function micPlace(planned: PlannedMic, context: Context): Placed | null {
   const { path, entry, own } = planned;
   const { places, notes } = context;
@@ -312,7 +312,7 @@ function responseOf(
   };
 }
 
-/** Null with a fault where the pattern is not in the catalogue. */
+/** Null with an error where the pattern is not in the catalogue. */
 function patternOf({ pattern, stereo }: MicEntry, path: Path, context: Context): Pattern | null {
   const { notes } = context;
   const where = [...path, 'pattern'];

@@ -13,7 +13,7 @@ import { OUTSIDE, type Partition, type WallElement, wallArea } from './scene.ts'
 
 export type FacedPartition = Omit<Partition, 'elements'> & { readonly elements: readonly FacedElement[] };
 
-/** Every partition that is whole; rooms that touch without one are faults. */
+/** Every partition that is whole; rooms that touch without one are errors. */
 export function resolvePartitions(context: Context): FacedPartition[] {
   const taken = new Map<string, string>();
   const partitions = [...context.plan.partitions].flatMap(([name, entry]) => {
@@ -92,7 +92,7 @@ export type FacedElement = WallElement & { readonly alpha: Bands; readonly area:
 /** An ajar door is open by this much over the leaf's height, m. */
 export const SLIT = 0.05;
 
-/** Those that fit; the others, and those that overlap an earlier one, are faults. */
+/** Those that fit; the others, and those that overlap an earlier one, are errors. */
 function wallElements(
   context: Context,
   entry: PartitionEntry,

@@ -1,4 +1,4 @@
-/** People: where they stand, whither they look, ears and eyes, headphones, and how their instruments' axes lie. */
+/** People: where they stand, where they face, ears and eyes, headphones, and how their instruments' axes lie. */
 import type { Weighting } from '../acoustics/bands.ts';
 import { decibels, energyOf, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Axis, Catalogue, Postures } from '../catalogue/catalogue.ts';
@@ -88,7 +88,7 @@ export function cueOf(entry: CueEntry | undefined, kinds: Catalogue['headphones'
   };
 }
 
-/** What a reading of music that is alike in every octave would be in dBA. A guess: nobody knows what the cue will carry. */
+/** What a reading of music that is alike in every octave would be in dBA. Assumed: nobody knows what the cue will carry. */
 function levelInA(spl: number, weighting: Weighting): number {
   const even = sameInAllBands(1);
   return spl + decibels(weightedSum(even, WEIGHTS.A) / weightedSum(even, WEIGHTS[weighting]));

@@ -119,7 +119,7 @@ function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Co
 type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: readonly ResolvedSource[] };
 
 function resolveLimits(known: Known, context: Context): Limits {
-  // single figures go through as they are; what names microphones, parts or people is looked up
+  // single values go through as they are; what names microphones, parts or people is looked up
   const { signalToBleed: _, ghost, isolation, seeEachOther, hear, ...figures } = context.plan.limits;
   refuseUnknownMics(known, context);
   const isolationParts = isolation && 'parts' in isolation ? isolation.parts : undefined;

@@ -5,7 +5,7 @@ import type { OpeningEntry } from '../plan/rooms.ts';
 import type { Notes, RoomPlace, RoomPlaces } from './context.ts';
 import { OUTSIDE, type WallStretch } from './scene.ts';
 
-/** Reads the places of all rooms; rooms that overlap without one holding the other are faults. */
+/** Reads the places of all rooms; rooms that overlap without one holding the other are errors. */
 export function roomPlaces(plan: PlanData, notes: Notes): RoomPlaces {
   const free = [...plan.rooms].map(([name, entry]) => ({
     name,
@@ -85,7 +85,7 @@ function liesInside(inner: geo.Outline, outer: geo.Outline): boolean {
   return probes(inner).every((p) => holdsNearly(outer, p)) && probes(inner).some((p) => deepIn(outer, p));
 }
 
-/** Rooms that overlap, and neither lies in the other: a fault at the second. */
+/** Rooms that overlap, and neither lies in the other: an error at the second. */
 function noteOverlaps(rooms: readonly RoomPlace[], notes: Notes): void {
   rooms.forEach((second, j) => {
     for (const first of rooms.slice(0, j)) {
@@ -97,7 +97,7 @@ function noteOverlaps(rooms: readonly RoomPlace[], notes: Notes): void {
   });
 }
 
-/** A room that reaches up through the ceiling of the one it stands in: a fault at its height. */
+/** A room that reaches up through the ceiling of the one it stands in: an error at its height. */
 function noteTooHigh(rooms: readonly RoomPlace[], notes: Notes): void {
   for (const { name, path, host, ceiling } of rooms) {
     const over = rooms[host ?? -1];

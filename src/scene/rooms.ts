@@ -280,7 +280,7 @@ function bafflesArea(index: number, panels: readonly Panel[]): Bands {
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
 const sumOf = (areas: readonly Bands[]): Bands => bands((band) => sum(areas.map((area) => area[band] ?? 0)));
 
-/** A figure of the catalogue times an area or a count. */
+/** A value of the catalogue times an area or a count. */
 function times({ notes }: Context, name: string, path: Path, figure: Figure, by: number): Bands {
   return notes.figure(figure, name, path).map((value) => by * value);
 }

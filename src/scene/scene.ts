@@ -42,7 +42,7 @@ export type Scene = {
   readonly passages: readonly Passage[];
   readonly limits: Limits;
   readonly tolerance: Tolerance;
-  /** Set where readings of the day were laid over it, whatever they tell. */
+  /** Set where measured levels were applied to it, whatever they tell. */
   readonly asRead?: true;
 };
 
@@ -180,7 +180,7 @@ export type Source = {
   /** The kit it belongs to ("drums" for "drums.snare"), or null. */
   readonly kit: string | null;
   readonly part: number;
-  /** True where it repeats the part as a wedge does: bleed everywhere, counted in what stays of the part. */
+  /** True where it repeats the part as a wedge does: bleed everywhere, counted in the part's ghost. */
   readonly repeats: boolean;
   /** Sound power by band, p²·m² re (20 µPa)²·m² with ρc = 400: 10^(Lw/10). Without cover. */
   readonly power: Bands;
@@ -195,12 +195,12 @@ export type Source = {
   readonly lowestNote: number;
   readonly closest: number;
   readonly crest: number;
-  /** Set where its power is what readings of the day say. */
+  /** Set where its power is what measured levels say. */
   readonly read?: ReadLevel;
 };
 
 export type ReadLevel = {
-  /** Names of the sources that were read as one, its own among them: between these no levels are known. */
+  /** Names of the sources that were measured as one, its own among them: between these no levels are known. */
   readonly with: readonly string[];
   /** Only levels of one group are known against each other. */
   readonly group: number;
@@ -208,7 +208,7 @@ export type ReadLevel = {
   readonly within: number;
 };
 
-/** What readings of the day hold of a way beyond what plan and levels say. */
+/** What measured levels hold of a path beyond what plan and levels say. */
 export type ReadWay = {
   /** Energy factor by band. */
   readonly factor: Bands;
@@ -216,7 +216,7 @@ export type ReadWay = {
   readonly with: readonly string[];
   /** Set where it was read over all octaves, so weighted: its spectrum is the plan's. */
   readonly over?: Weighting;
-  /** Set where something was moved since: the factor is kept, the figure is no longer a reading. */
+  /** Set where something was moved since: the factor is kept, the value is no longer a reading. */
   readonly moved?: true;
 };
 
@@ -257,7 +257,7 @@ export type Capsule = {
   readonly proximity: boolean;
   /** Random energy efficiency by band: `ε² + (1−ε²)(A² + B²/3)`, or a table's sphere mean. */
   readonly ree: Bands;
-  /** Ways of sources, by name, that were read here on the day. */
+  /** Paths from sources, by name, that were measured here. */
   readonly read?: ReadonlyMap<string, ReadWay>;
 };
 
@@ -265,14 +265,14 @@ export type Mic = {
   readonly name: string;
   readonly path: Path;
   readonly purpose: 'parts' | 'all' | 'room';
-  /** A direct line: no capsule, no bleed. */
+  /** A DI: no capsule, no bleed. */
   readonly line: boolean;
   /** Indices of its capsules: one, two for a pair, none for a line. */
   readonly capsules: readonly number[];
   readonly stereo: string | null;
   /** Sources it is for; every source for `all` and `room`. */
   readonly wanted: readonly number[];
-  /** Sources that count neither as wanted nor as bleed: mates of one kit or part. */
+  /** Sources that count neither as signal nor as bleed: pieces of the same kit or part. */
   readonly ignored: readonly number[];
   /** S/B it must reach, dB, and what set it. */
   readonly limit: number;
@@ -289,13 +289,13 @@ export type Mic = {
   readonly channels: readonly string[];
 };
 
-/** Single figures as the plan gives them; of parts and people by their numbers. Those by microphone are the mics' own. */
+/** Single values as the plan gives them; of parts and people by their numbers. Those by microphone are the mics' own. */
 export type Limits = Omit<LimitsEntry, 'signalToBleed' | keyof ResolvedLimits> & ResolvedLimits;
 
 type ResolvedLimits = {
   /** Ratio of the 3:1 rule where the plan has it judged, else null. */
   readonly threeToOne: number | null;
-  /** Most that may stay of a part, dB, by part. */
+  /** The loudest permitted ghost of a part, dB, by part. */
   readonly ghost: ReadonlyMap<number, number>;
   /** S/B at which a part can be edited alone, dB, by part. */
   readonly isolation: ReadonlyMap<number, number>;
@@ -309,11 +309,11 @@ type ResolvedLimits = {
   }[];
   /** Seconds that the session lasts, or null. */
   readonly sessionLength: number | null;
-  /** Percentile, as a fraction, at which limits are judged; null for the plain figure. */
+  /** Percentile, as a fraction, at which limits are judged; null for the plain value. */
   readonly confidence: number | null;
 };
 
-/** Bounds within which each thing varies on the day, evenly and independently; half widths but for the null depth: degrees, metres, dB, shares of one. */
+/** Bounds within which each thing varies at the session, evenly and independently; half widths but for the null depth: degrees, metres, dB, shares of one. */
 export type Tolerance = {
   /** Of a mic's aim, in any direction. Common practice, no source. */
   readonly aim: number;

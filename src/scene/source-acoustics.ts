@@ -14,7 +14,7 @@ import type { Source } from './scene.ts';
 
 type Held = { readonly name: string; readonly path: Path; readonly at: Vec3; readonly body: Body };
 
-/** Axis of what a player holds or sits at: as its instrument is usually held; its own `facing` or `tilt` goes before that. */
+/** Axis of what a player holds or sits at: as its instrument is usually held; its own `facing` or `tilt` overrides that. */
 export function axisOf(keys: SourceKeys, usual: Axis, held: Held, { plan, notes }: Context): Vec3 {
   const tilt = keys.tilt ?? usual.tilt;
   const looker = { name: held.name, at: [held.at[0], held.at[1]] as const, path: [...held.path, 'facing'] };
@@ -52,7 +52,7 @@ export function toSource(resolved: ResolvedSource, player: number | null, part: 
 /** The part of the context that acoustics need. */
 type Surroundings = Pick<Context, 'air' | 'notes'>;
 
-/** Figures of the instrument in the way it is played, or null with a fault where that way is not in the catalogue. */
+/** Values of the instrument in the way it is played, or null with an error where that way is not in the catalogue. */
 export function figuresOf(
   instrument: Instrument,
   playing: string | undefined,
@@ -65,7 +65,7 @@ export function figuresOf(
   return ways.get(playing) ?? notes.unknown(ways.keys(), playing, what, [...path, 'playing']);
 }
 
-/** Null with a fault where neither plan nor catalogue says how loud it is. */
+/** Null with an error where neither plan nor catalogue says how loud it is. */
 export function sourceAcoustics(
   keys: SourceKeys,
   figures: Figures | null,

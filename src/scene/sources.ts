@@ -241,7 +241,7 @@ function playedSource(
   };
 }
 
-/** Instrument, figures and acoustics of a source; null with a fault where the catalogue lacks one or nothing says how loud it is. */
+/** Instrument, values and acoustics of a source; null with an error where the catalogue lacks one or nothing says how loud it is. */
 function voiceOf(keys: SourceKeys, path: Path, context: Context) {
   const instrument = instrumentOf(keys, path, context);
   if (keys.instrument !== undefined && !instrument) return null;
@@ -251,7 +251,7 @@ function voiceOf(keys: SourceKeys, path: Path, context: Context) {
   return acoustics && { instrument, figures, acoustics };
 }
 
-/** Instrument of the catalogue; null with a fault where it is not there, null without one where the plan names none. */
+/** Instrument of the catalogue; null with an error where it is absent, null without one where the plan names none. */
 function instrumentOf(
   { instrument: name }: SourceKeys,
   path: Path,

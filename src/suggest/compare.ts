@@ -1,4 +1,4 @@
-/** Criteria of several plans side by side, what got worse from one to another, and the entries in which they differ. */
+/** Criteria of several plans side by side, regressions from one to another, and the settings in which they differ. */
 import type { Path } from '../finding.ts';
 import { type ComparedKind, CRITERIA, nameOf } from '../judge/criteria.ts';
 import type { Heard, HearsRow } from '../judge/hearing.ts';
@@ -15,11 +15,11 @@ export type Reached = {
   /** In the unit of the criterion; null where there is none. */
   readonly figure: number | null;
   readonly verdict: Verdict | null;
-  /** Says it where no figure does, or beside the figure. */
+  /** Says it where no value does, or beside the value. */
   readonly words: string | null;
-  /** The lower the worse; null where it cannot be told. */
+  /** The lower the worse; null where it is unknown. */
   readonly rank: number | null;
-  /** Whether what it rests on was measured; null without readings of the day. */
+  /** Whether what it rests on was measured; null without measured levels. */
   readonly basis: Basis | null;
 };
 
@@ -29,7 +29,7 @@ export type ComparedRow = {
   readonly about: readonly string[];
   /** By plan; null where a plan has nothing of the kind. */
   readonly reached: readonly (Reached | null)[];
-  /** Figure less that of the first plan; null where one of the two has none. The first is 0 or null. */
+  /** Value less that of the first plan; null where one of the two has none. The first is 0 or null. */
   readonly changes: readonly (number | null)[];
 };
 
@@ -42,7 +42,7 @@ export type Regression = Pick<ComparedRow, 'kind' | 'about'> & {
 };
 
 /**
- * Every figure that is worse by more than `within` dB, every word and verdict that fell, in any plan against the one at
+ * Every value that is worse by more than `within` dB, every word and verdict that fell, in any plan against the one at
  * `base`. A part, player or pair of mics that is no longer there is no loss; a microphone is.
  */
 export function regressions({ mics, parts, people }: Comparison, base: number, within: number): Regression[] {
@@ -134,7 +134,7 @@ function statedIn(report: Report, { kind, worseBy, better }: CriterionDef): Stat
 
 const VERDICTS: readonly Verdict[] = ['short', 'marginal', 'clear'];
 
-/** Beside figures, a verdict without one is worse or better than any. */
+/** Beside values, a verdict without one is worse or better than any. */
 const rankOf = (verdict: Verdict): number => (verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE);
 
 const HEARD: readonly Heard[] = ['does not hear', 'strains to hear', 'hears'];
@@ -162,7 +162,7 @@ type EntryRow = {
   readonly values: readonly (string | null)[];
 };
 
-/** Not entries of their own: they say how a file is to be read. */
+/** Not settings of their own: they say how a file is to be read. */
 const OF_THE_FILE = new Set(['spillcheck', 'units', 'studio']);
 
 /** In the order of the first plan, then of the others; a list is one entry, and so is what some plan does not have at all. */

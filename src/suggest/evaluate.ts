@@ -36,7 +36,7 @@ export type Baseline = {
 
 /**
  * With a confidence each change would take hundreds of transfers. While fixes are tried, a margin is therefore the plain one
- * less what the draws took from it in the plan that was asked about; what is told is then drawn itself.
+ * less what the draws took from it in the plan that was asked about; what is shown is then drawn itself.
  */
 export function baselineOf(
   evaluator: Evaluator,
@@ -75,7 +75,7 @@ export type Tried = {
   readonly margins: criteria.LimitMargins;
   /** What is wanting afterwards, dB. */
   readonly wanting: number;
-  /** The changed plan, computed once more: of the thousand that are tried a dozen are told of, and each takes a third of a megabyte. */
+  /** The changed plan, computed once more: of the thousand that are tried a dozen are shown, and each takes a third of a megabyte. */
   readonly again: () => Pick<Changed, 'scene' | 'result'>;
 };
 
@@ -124,7 +124,7 @@ function ownLevel({ mics }: Scene, result: Transfer, name: string): number {
   return sum > 0 ? decibels(sum) : Number.NEGATIVE_INFINITY;
 }
 
-// Moving a player with all that is his: what he plays that has a place of its own, and the mics that stand for him.
+// Moving a player with everything of theirs: what they play that has a place of its own, and the mics for them.
 
 /** A player, or something that stands by itself. */
 export type Thing = {

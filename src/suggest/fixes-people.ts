@@ -100,7 +100,7 @@ const softer = (tree: Node, path: readonly string[], words: string, name: string
 
 type Lowered = { readonly edit: Edit; readonly change: string };
 
-/** Wherever loudness is given for a player and what he plays; as a dynamic for all where it is given nowhere. */
+/** Wherever loudness is given for a player and what they play; as a dynamic for all where it is given nowhere. */
 function lowered(tree: Node, path: readonly string[], steps: number): Lowered[] {
   const node = nodeAt(tree, path);
   const places = placesOf(node).map((below) => [...path, ...below]);

@@ -82,7 +82,7 @@ export const MINUTES = {
 export type FixKind = keyof typeof MINUTES;
 export const FIX_KINDS = Object.keys(MINUTES) as readonly FixKind[];
 
-/** Something one can do in the room, as the entries of the plan that it changes. */
+/** Something one can do in the room, as the settings of the plan that it changes. */
 export type Fix = {
   /** Its place among all fixes of the plan. */
   readonly id: number;
@@ -90,7 +90,7 @@ export type Fix = {
   /** What it changes, as the plan names it: two fixes of one kind about the same exclude each other. */
   readonly about: readonly string[];
   readonly edits: readonly Edit[];
-  /** In words, with figures to act on, from the scenes before and after. */
+  /** In words, with values to act on, from the scenes before and after. */
   readonly say: (before: Scene, after: Scene) => string;
   /** Spare things that it takes, as [list of `on-hand`, place in it]. */
   readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];

@@ -26,7 +26,7 @@ export function forPart(scene: Scene, name: string): Objective['counts'] {
 }
 
 export type Focus = {
-  /** Names of mics that want something; every mic where a part does, since what stays of it may be in any. */
+  /** Names of mics that want something; every mic where a part does, since its ghost may be in any. */
   readonly mics: ReadonlySet<string>;
   /** Names of players, and of sources that nobody plays, who are heard at these mics, wanted or loud. */
   readonly sounding: ReadonlySet<string>;

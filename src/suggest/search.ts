@@ -26,9 +26,9 @@ export type SuggestOptions = {
   readonly minutes?: Minutes;
   /** Most fixes in a set; 1 where left out. */
   readonly most?: number;
-  /** Most suggestions told; ten where left out. */
+  /** Most suggestions shown; ten where left out. */
   readonly show?: number;
-  /** Ranked by what holds on nine of ten days within the plan's tolerance. */
+  /** Ranked by what holds on 90 % of runs within the plan's tolerance. */
   readonly robust?: boolean;
 };
 
@@ -68,7 +68,7 @@ export function adviceOf(
   };
 }
 
-/** What was found as it is told: with the draws of its plan where a confidence is asked. */
+/** What was found as it is shown: with the draws of its plan where a confidence is asked. */
 type Ranked = Omit<Suggestion, 'tried'> & {
   readonly margins: LimitMargins;
   readonly draws: Draws | null;
@@ -257,7 +257,7 @@ const MAKERS: Readonly<Record<FixKind, FixMaker>> = {
 export const fixesOf = (base: Computed, focus: Focus): Fix[] =>
   FIX_KINDS.flatMap((kind) => [...MAKERS[kind](base, focus)]).map((draft, id) => ({ id, ...draft }));
 
-/** They change different entries, and there is enough on hand for all. */
+/** They change different settings, and there is enough on hand for all. */
 export function canJoin(fixes: readonly Fix[], another: Fix, plan: PlanData): boolean {
   const apart = fixes.every(({ edits }) =>
     edits.every(({ path }) => another.edits.every((other) => !pathsOverlap(path, other.path))),
@@ -273,7 +273,7 @@ const isEnough = (fixes: readonly Fix[], { onHand }: PlanData): boolean =>
 
 export const takenBy = (fixes: readonly Fix[]) => fixes.flatMap(({ takes }) => takes ?? []);
 
-/** Enough to rank by: the 10th percentile of 60 draws is the seventh from below. */
+/** Enough to rank by: the 10th percentile of 60 runs is the seventh from below. */
 const DRAWS = 60;
 const UNLUCKY = 0.1;
 
@@ -283,7 +283,7 @@ export const wantingOnBadDays = (scene: Scene, result: Transfer, objective: Obje
 
 /** Advice as data alone: what formats show, and a script can write down. */
 type PlainFix = Pick<Fix, 'kind' | 'about'> & {
-  /** Entries of the plan and what they are set to, as one would write it; null takes an entry out. */
+  /** Settings of the plan and what they are set to, as one would write it; null takes an entry out. */
   readonly edits: readonly { readonly path: Path; readonly value: string | null }[];
 };
 
@@ -306,7 +306,7 @@ export type Helped = {
   readonly mic: string;
   /** S/B as judged, dB; null where there is none. */
   readonly before: number | null;
-  /** Whether it was measured; what comes after a fix never was. Null without readings of the day. */
+  /** Whether it was measured; what comes after a fix never was. Null without measured levels. */
   readonly basis: Basis | null;
   readonly after: number | null;
   readonly unweightedBefore: number | null;
@@ -329,7 +329,7 @@ export type SuggestionSummary = {
   readonly minutes: number;
   /** dB less that is wanting: of the whole plan, or of what was asked for. */
   readonly gain: number;
-  /** Sums of missed margins, dB. */
+  /** Sums of shortfalls, dB. */
   readonly shortfall: readonly [before: number, after: number];
   /** The worst margins, dB; null where nothing is judged. */
   readonly worst: readonly [before: number | null, after: number | null];
@@ -348,7 +348,7 @@ export type Advice = {
   readonly wanting: number;
   /** Best first. */
   readonly suggestions: readonly SuggestionSummary[];
-  /** How many more suggestions there are than are told. */
+  /** How many more suggestions there are than are shown. */
   readonly more: number;
   /** Plans that were computed for it, and whether the search came to its end. */
   readonly tried: number;
@@ -386,7 +386,7 @@ function summaryOf(
   };
 }
 
-/** Each fix is told on the plan in which those before it have been made. */
+/** Each fix is described on the plan in which those before it have been made. */
 function wordsOf(base: Computed, fixes: readonly Fix[]): string[] {
   let now = base;
   return fixes.map((fix) => {

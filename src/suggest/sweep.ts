@@ -1,4 +1,4 @@
-/** Values of a plan varied: axes and their combinations, a row of figures for each, and the best rows. */
+/** Values of a plan varied: axes and their combinations, a row of values for each, and the best rows. */
 import { type Finding, type Path, pathsOverlap, usageError } from '../finding.ts';
 import { type Context, channelsOf, contextOf, type LimitMargins } from '../judge/criteria.ts';
 import { judgedMargins } from '../judge/tolerance.ts';
@@ -15,7 +15,7 @@ import { type Computed, contextAfter, type Evaluator, evaluatorOf } from './eval
 /** The best rows of any number of them, however many go by. */
 export type BestRows = {
   readonly add: (row: TrialRow) => void;
-  /** Best first; of equals the one that came first. Rows without the figure are never among them. */
+  /** Best first; of equals the one that came first. Rows without the value are never among them. */
   readonly rows: () => readonly TrialRow[];
 };
 
@@ -218,7 +218,7 @@ const ONE_UNIT = 'write its unit once, at the end: 10..50/5 cm';
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)`;
 const RANGE = new RegExp(String.raw`^(${NUMBER})\s*\.\.\s*(${NUMBER})(?:\s*\/\s*(${NUMBER}))?\s*(.*)$`, 's');
 
-/** `0..350/10`, `10..50/5 cm`, `cardioid, figure-8`, `[1, 2], [2, 2]`; ~ takes the entry out. Bare lengths are in the plan's units. */
+/** `0..350/10`, `10..50/5 cm`, `cardioid, figure-8`, `[1, 2], [2, 2]`; ~ removes the setting. Bare lengths are in the plan's units. */
 async function trialValues(text: string, tree: MapNode): Promise<Values | Finding> {
   const units = unitsOfTree(tree);
   const [, from, to, step, unit = ''] = RANGE.exec(text.trim()) ?? [];
@@ -348,7 +348,7 @@ export type Column = {
   readonly name: string;
   /** Whether more is better. */
   readonly moreIsBetter: boolean;
-  /** dB; null where there is no such figure. */
+  /** dB; null where there is no such value. */
   readonly read: (view: View) => number | null;
 };
 
@@ -371,7 +371,7 @@ export function columnsOf(scene: Scene): Column[] {
   ];
 }
 
-/** Of figures of which more is better; null for what is infinite. */
+/** Of values of which more is better; null for what is infinite. */
 const column = (name: string, figure: (view: View) => number | null | undefined): Column => ({
   name,
   moreIsBetter: true,

@@ -78,7 +78,7 @@ const GREATEST_MEAN = 0.99;
 export type RoomAbsorption = {
   /** Area of the room's own surfaces, m². */
   readonly surface: number;
-  /** Absorption area A in m² by band, openings counted as fully absorbing: for T60, ᾱ and images. */
+  /** Absorption area A in m² by band, openings counted as fully absorbing: for RT60, ᾱ and images. */
   readonly area: Bands;
   /** A without the openings, whose energy the power balance follows into the next room. */
   readonly areaWithinWalls: Bands;

@@ -39,7 +39,7 @@ export function wavenumbersAt(soundSpeed: number): Wavenumbers {
 // nulls into the upper octaves that a shift of 1 cm fills by 4 dB: no property of a layout.
 
 /**
- * How far each end may be off its place along any direction, as a standard deviation, m. A choice of our own: less lets 1 cm change
+ * How far each end may be off its place along any direction, as a standard deviation, m. A choice of this program: less lets 1 cm change
  * a level by more than 1.5 dB, more departs at 1 kHz from what a simulation of the wave equation finds at a point.
  */
 const PLACE = 0.022;

@@ -1,4 +1,4 @@
-/** First-hit share: how much of what a source gives off is lost at the surfaces that it meets first, by where it faces. */
+/** First-hit share: how much of what a source radiates is lost at the surfaces that it meets first, by where it faces. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { type GainGrid, gridPlace } from '../acoustics/directivity.ts';
 import type { Vec2, Vec3 } from '../geometry.ts';

@@ -14,7 +14,7 @@ import { eachPath, PAIR_SIZE, pairEnergy, pairField, transfer, transferOn } from
 
 type Known = { readonly scene: Scene; readonly result: Transfer };
 
-/** The same as `transfer(scene)`, to the last bit. A mic that turns costs one column, a player that moves his rows. */
+/** The same as `transfer(scene)`, to the last bit. A mic that turns costs one column, a player that moves its rows. */
 export function incrementalTransfer({ scene: before, result }: Known, scene: Scene): Transfer {
   const prepared = preparedFrom(result.prepared, before, scene);
   if (!prepared) return transfer(scene, result.prepared);

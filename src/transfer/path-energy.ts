@@ -180,7 +180,7 @@ export type PathKind =
   | 'through' // straight through a wall, door or window
   | 'opening'; // through an opening in a wall
 
-/** How sound got there; each share has its own cure. In the order of a pair's packed energies. */
+/** How sound got there; each share has its own remedy. In the order of a pair's packed energies. */
 export const SHARES = ['direct', 'reflections', 'room', 'walls'] as const;
 export type Share = (typeof SHARES)[number];
 
