@@ -2,12 +2,12 @@
 import { Command, CommanderError } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import { commandGroups } from './cli/commands.ts';
-import { ALL_EXIT_CODES, addCommand, ENVIRONMENT } from './cli/options.ts';
+import { ALL_EXIT_CODES, aboutOf, addCommand, ENVIRONMENT, examplesOf } from './cli/options.ts';
 import { folderGone } from './io/failures.ts';
 import { say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
 const BAD_USAGE = 2;
-const OUR_BUG = 70;
+const INTERNAL_ERROR = 70;
 
 async function main(argv: readonly string[]): Promise<void> {
   tolerateClosedPipes();
@@ -22,36 +22,36 @@ async function main(argv: readonly string[]): Promise<void> {
 
 async function failed(error: unknown): Promise<number> {
   const gone = folderGone(error);
-  if (!gone) return bug(error);
+  if (!gone) return internalError(error);
   await say(`spillcheck: ${gone.code} ${gone.message}\n  fix: ${gone.fix}\n`);
   return BAD_USAGE;
 }
 
-async function bug(error: unknown): Promise<number> {
+async function internalError(error: unknown): Promise<number> {
   const [message, stack] = error instanceof Error ? [error.message, error.stack] : [String(error), undefined];
-  const hint = 'please report it with your plan; SPILLCHECK_DEBUG=1 shows where';
-  await sayHarmless(`spillcheck: this is a bug of ours (${message.split('\n')[0]}); ${hint}\n`);
+  const fix = 'please report it with your plan; SPILLCHECK_DEBUG=1 shows where it happened';
+  await sayHarmless(`spillcheck: internal error: ${message.split('\n')[0]}\n  fix: ${fix}\n`);
   if (process.env.SPILLCHECK_DEBUG === '1' && stack) await say(`${stack}\n`);
-  return OUR_BUG;
+  return INTERNAL_ERROR;
 }
 
 const FIRST_STEPS = 'spillcheck start -o plan.yaml && spillcheck report plan.yaml';
 
 function program(): Command {
   const command = new Command('spillcheck')
-    .description('Works out, from a floor plan, how much of every player reaches every microphone.')
+    .description('Predicts, from a floor plan, how much of every player each mic picks up.')
     .exitOverride()
     .configureOutput({ writeErr: (text) => void sayHarmless(text) })
     .version(about.version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'show this help')
     .showSuggestionAfterError()
-    .configureHelp({ subcommandTerm: termOf })
-    .addHelpText('after', `\nExample:\n  ${FIRST_STEPS}\n\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
+    .configureHelp({ subcommandTerm: termOf, optionDescription: aboutOf, argumentDescription: aboutOf })
+    .addHelpText('after', `\n${examplesOf([FIRST_STEPS])}\n${ALL_EXIT_CODES}\n${ENVIRONMENT}`);
   for (const [title, specs] of Object.entries(commandGroups(command))) {
     command.commandsGroup(`${title}:`);
     for (const spec of specs) addCommand(command, spec);
   }
-  command.commandsGroup('Help:').helpCommand('help [command]', 'show the help of a command');
+  command.commandsGroup('Help:').helpCommand('help [command]', 'help for a command');
   return command;
 }
 

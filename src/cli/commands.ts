@@ -32,16 +32,16 @@ import {
 const start: CommandSpec = {
   name: 'start',
   summary: 'a commented plan to start from',
-  description: 'A commented plan to start from, which can be reported at once.',
+  description: 'A commented plan to start from, ready to report.',
   groups: {
-    'What it holds': [
-      option('--room <kind>', 'the room, with players who would be in it')
+    Content: [
+      option('--room <kind>', 'room, with the players one would find in it')
         .choices(['living-room', 'hall', 'church', 'garage'] satisfies StartOptions['room'][])
         .default('living-room'),
     ],
-    'Where to': [output(), option('--overwrite', 'even where the file is there already')],
+    Output: [output(), option('--force', 'overwrite an existing file')],
   },
-  example: 'spillcheck start --room church -o concert.yaml',
+  examples: ['spillcheck start --room church -o concert.yaml'],
   run: async (options: StartOptions) => (await import('../commands/catalogue.ts')).start(options),
 };
 
@@ -49,107 +49,102 @@ const entry = (name: string, about: string) => argument(name, about, { from: 'ca
 
 const catalogue: CommandSpec = {
   name: 'catalogue',
-  summary: 'what a plan can name: instruments, materials, patterns and the rest',
-  description: 'What a plan can name, each figure with its source; finds entries by any word.',
+  summary: 'instruments, materials, patterns and whatever else a plan can name',
+  description: 'What a plan can name, every value with its source; search by any word.',
   takes: [
-    entry('[kind]', 'instruments, kits, finishes ...: all of that kind; none: all there is'),
-    entry('[name...]', 'one of them, with every figure; or words to look for, with a kind or without'),
+    entry('[kind]', 'everything of a kind: instruments, kits, finishes ...; all kinds if left out'),
+    entry('[name...]', 'one entry in full, or words to search for, within a kind or in all'),
   ],
-  groups: { 'Where to and how': [json('catalogue'), output()] },
-  example: 'spillcheck catalogue finishes curtain',
+  groups: { Output: [json('catalogue'), output()] },
+  examples: ['spillcheck catalogue finishes curtain'],
   run: async (kind: string | undefined, names: readonly string[], options: CatalogueOptions) =>
     (await import('../commands/catalogue.ts')).catalogue(kind === undefined ? [] : [kind, ...names], options),
 };
 
 const report: CommandSpec = {
   name: 'report',
-  summary: 'what cannot be fixed later, signal to bleed, who hears whom, pitfalls',
-  description: 'What cannot be fixed later, signal to bleed of every mic, people and pitfalls.',
+  summary: "signal to bleed at every mic, what can't be fixed in the mix, what to do",
+  description: "Signal to bleed at every mic, what can't be fixed in the mix, and what to do.",
   takes: [plan()],
   groups: {
-    'Judged by': [readings()],
-    'How much is shown': [
-      repeatable('--mic <name>', 'only this microphone, pair or line, in full', 'every one', named('mics')),
-      option('--passage <name>', 'only this passage of the plan', named('passages')),
-      listed('--show <sections>', `these in full: ${SECTIONS.join(', ')}`, 'the answers in brief', SECTIONS),
-      option('--all', 'every section, microphone and bleeder, nothing shortened'),
-      option('--bands', 'levels and reverberation by octave as well'),
-      option('--assumptions', 'list what was assumed where the plan is silent'),
-      option(
-        '--tolerance',
-        'how far figures may be off on the day, and how likely limits hold; takes a while',
-      ),
-      option('--no-moves', 'do not look for moves that better the plan'),
-      option('--no-plan', 'leave the small plan in characters out'),
+    Display: [
+      repeatable('--mic <name>', 'one mic, pair or DI in full', named('mics')),
+      option('--passage <name>', 'one passage only', named('passages')),
+      listed('--show <sections>', `sections in full: ${SECTIONS.join(', ')}`, SECTIONS),
+      option('--all', 'everything, unabridged'),
+      option('--octaves', 'add levels and RT60 by octave'),
+      option('--assumptions', 'list values the plan does not give'),
+      option('--tolerance', 'spread of each value and odds of passing (slow)'),
+      option('--no-fixes', 'skip the search for fixes'),
     ],
+    'Measured levels': [readings()],
     Delays: [
-      positive('--carried-within <dB>', 'a microphone counts that has a part so far under its own', 20),
-      positive('--sample-rate <hz>', 'samples per second', 48000),
+      positive('--ignore-below <dB>', "ignore mics where a part is this far below the mic's own source", 20),
+      positive('--sample-rate <hz>', 'sample rate of delays in samples', 48000),
     ],
-    'Where to and how': [
+    Output: [
       json('report'),
-      option(
-        '--html <file>',
-        'as one self-contained page with the drawing; - is standard output',
-        FILES,
-      ).conflicts(['json', 'output']),
+      option('--html <file>', 'self-contained page with drawing; - for standard output', FILES).conflicts([
+        'json',
+        'output',
+      ]),
       output(),
       watch(),
-      ...input(),
     ],
+    Input: input(),
   },
-  example: 'spillcheck report session.yaml --mic vocal --bands',
+  examples: ['spillcheck report session.yaml', 'spillcheck report session.yaml --mic vocal --octaves'],
   run: async (plan: string, options: ReportOptions) =>
     (await import('../commands/report.ts')).report(plan, options),
 };
 
 const why: CommandSpec = {
   name: 'why',
-  summary: 'every way of a source to a microphone, gain by gain',
-  description: 'Why a source is as loud in a microphone as it is: every way of it, by octave.',
+  summary: 'every path from source to mic, step by step',
+  description: 'Every path from a source to a mic, step by step, by octave.',
   takes: [plan()],
   groups: {
-    'What is asked': [
+    Selection: [
       option(
         '--mic <name>',
-        'microphone, pair, one capsule of it (overheads.left) or line',
+        'mic, pair, capsule of a pair (overheads.left) or DI',
         named('capsules'),
       ).makeOptionMandatory(),
       option('--source <name>', 'source, kit, part or player', named('sources')).makeOptionMandatory(),
-      option('--all', 'every way by octave, and of every piece of a kit'),
+      option('--all', 'every path by octave, of every piece of a kit'),
     ],
-    'Where to and how': [json('why'), output(), ...input()],
+    Output: [json('why'), output()],
+    Input: input(),
   },
-  example: 'spillcheck why session.yaml --mic vocal --source drums.snare',
+  examples: ['spillcheck why session.yaml --mic vocal --source drums.snare'],
   run: async (plan: string, options: WhyCommandOptions) =>
     (await import('../commands/report.ts')).why(plan, options),
 };
 
 /** To commander an option that begins with --no- takes another back. */
 const noWorseThan = Object.assign(
-  option('--no-worse-than <plan>', 'one of them: exit 1, and why, where another is worse', FILES),
+  option('--no-worse-than <plan>', 'one of the plans; exit 1 if another is worse', FILES),
   { negate: false },
 );
 
 const compare: CommandSpec = {
   name: 'compare',
-  summary: 'plans side by side: what changes, and what makes the change',
-  description: 'Plans side by side: what changes, and the entries that make the change.',
-  takes: [argument('<plan...>', 'two plan files (YAML) or more; - for one from standard input', FILES)],
+  summary: 'plans side by side: what changes, and what causes it',
+  description: 'Plans side by side: what changes, and the settings that cause it.',
+  takes: [argument('<plan...>', 'two or more plan files (YAML); - for one from standard input', FILES)],
   groups: {
-    'What counts': [
-      readings('levels of the day, read in the first plan; what others change about a level comes on top'),
+    Limits: [
       noWorseThan,
-      option('--within <dB>', 'smaller losses than this are none').default('0.1'),
+      option('--within <dB>', 'with --no-worse-than: ignore losses smaller than this').default('0.1'),
     ],
-    'Where to and how': [
-      option('--all', 'what does not change as well'),
-      json('compare'),
-      output(),
-      ...input(),
+    'Measured levels': [
+      readings('levels from a line check of the first plan, corrected for what the others change'),
     ],
+    Display: [option('--all', 'include what does not change')],
+    Output: [json('compare'), output()],
+    Input: input(),
   },
-  example: 'spillcheck compare before.yaml after.yaml --no-worse-than before.yaml',
+  examples: ['spillcheck compare before.yaml after.yaml --no-worse-than before.yaml'],
   exitCodes: COMPARE_EXIT_CODES,
   run: async (plans: readonly string[], options: CompareOptions) =>
     (await import('../commands/compare.ts')).runCompare(plans, options),
@@ -157,73 +152,73 @@ const compare: CommandSpec = {
 
 const tries: CommandSpec = {
   name: 'try',
-  summary: 'vary any value of a plan over a range or list, a row of figures each',
-  description: 'Varies values of a plan: a row of figures for every combination, as they come.',
+  summary: 'any value of a plan over a range or list, one row of results each',
+  description: 'Any values of a plan over ranges or lists, one row of results per combination.',
   takes: [plan()],
   groups: {
-    'What is tried': [
+    Parameters: [
       repeatable(
         '--each <path=values>',
-        'an entry with 0..350/10, 10..50/5 cm or a list; ~ takes it out',
-        'none',
+        'a setting and its values: 0..350/10, 10..50/5 cm or a list; ~ removes the setting',
         { from: 'paths' },
       ),
-      option('--random <count>', 'so many combinations at random instead of all'),
-      option('--seed <number>', 'of what is drawn').default('1'),
-      option('--slice <part/parts>', 'only one part of all rows, so that several can share the work').default(
-        '1/1',
-      ),
+      option('--random <count>', 'random sample of this many combinations instead of all'),
+      option('--seed <number>', 'start of the random numbers').default('1'),
+      option('--slice <part/parts>', 'one part of the rows, to split work').default('1/1'),
     ],
-    'What is shown': [
+    Display: [
       repeatable(
         '--show <column>',
-        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, isolation.PART, hears.A.B',
-        'worst-margin, shortfall and signal-to-bleed of every mic',
+        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, isolation.PART or hears.A.B; by default the margin, the shortfall and S/B at every mic',
         { from: 'columns' },
       ),
-      option('--best <count>', 'only so many of the best rows, best first'),
-      option('--by <column>', 'by which column', { from: 'columns' }),
+      option('--top <count>', 'only this many rows, best first'),
+      option('--sort <column>', 'column that --top goes by', { from: 'columns' }),
     ],
-    How: [
-      option('--format <name>', 'csv or ndjson', words('csv', 'ndjson')).default('csv'),
-      option('--json', 'the same as --format ndjson (shape: shared/schemas/try.schema.json)'),
-      ...input(),
+    Output: [
+      option('--format <name>', 'output format: csv or ndjson', words('csv', 'ndjson')).default('csv'),
+      option('--json', 'same as --format ndjson (schema: shared/schemas/try.schema.json)'),
     ],
+    Input: input(),
   },
-  example:
-    "spillcheck try session.yaml --each 'mics.vocal.aim.bearing=0..350/10' \\\n    --each 'mics.vocal.pattern=cardioid, figure-8' --best 5 --by worst-margin",
+  examples: [
+    "spillcheck try session.yaml --each 'mics.vocal.aim.bearing=0..350/10' \\\n    --each 'mics.vocal.pattern=cardioid, figure-8' --top 5 --sort worst-margin",
+  ],
   run: async (plan: string, options: TryOptions) =>
     (await import('../commands/compare.ts')).tryValues(plan, options),
 };
 
 const suggest: CommandSpec = {
   name: 'suggest',
-  summary: 'moves that better a plan, each computed, best for its effort first',
-  description: 'Moves that better a plan, each computed, best for its effort first.',
+  summary: 'computed fixes, quickest wins first',
+  description: 'Computed fixes, quickest wins first, with what each one costs.',
   takes: [plan()],
   groups: {
-    'What is asked': [
-      readings(),
-      option('--for <mic>', 'only what betters this microphone', named('mics')),
-      option('--for-part <part>', 'only what betters this part and its microphones', named('parts')),
-      option('--moves <count>', 'sets of up to so many moves, 1 to 5').default('1'),
-      option('--robust', 'rank by what holds on nine of ten days within the tolerance; takes a while'),
-      repeatable('--minutes <move=minutes>', 'what a kind of move takes', 'high-pass 0.5 to other-room 20'),
+    Selection: [
+      option('--for <mic>', 'fixes for this mic only', named('mics')),
+      option('--for-part <part>', 'fixes for this part and its mics only', named('parts')),
+      option('--combine <count>', 'combine up to this many fixes, 1 to 5').default('1'),
+      option('--robust', 'rank by the result in 90% of runs within tolerance (slow)'),
+      repeatable('--minutes <kind=minutes>', 'minutes per kind of fix, such as swap-players=15'),
     ],
-    'Where to and how': [
+    'Measured levels': [readings()],
+    Output: [
       option(
         '--apply <which>',
-        'write the plan with a suggestion made, by its number, or all that go together',
+        'write the plan with a fix made: its number, or all compatible fixes',
         words('all'),
       ),
-      option('--in-place', 'with --apply: into the plan itself'),
-      option('--all', 'every suggestion, with all it helps and costs'),
+      option('--in-place', 'with --apply: edit the plan file'),
+      option('--all', 'every fix, with all it improves and costs'),
       json('suggest'),
       output(),
-      ...input(),
     ],
+    Input: input(),
   },
-  example: 'spillcheck suggest session.yaml --moves 2 --for vocal',
+  examples: [
+    'spillcheck suggest session.yaml --combine 2 --for vocal',
+    'spillcheck suggest session.yaml --apply 1 -o fixed.yaml',
+  ],
   run: async (plan: string, options: SuggestCommandOptions) =>
     (await import('../commands/suggest.ts')).suggest(plan, options),
 };
@@ -240,19 +235,20 @@ const check: CommandSpec = {
     ),
   ],
   groups: {
-    'What counts': [option('--strict', 'a limit met by less than 3 dB counts as missed'), readings()],
-    'How it is told': [option('--all', 'what is clearly met is listed, too'), watch(), ...input()],
-    'For build servers': [
+    Limits: [option('--strict', 'marginal (met by less than 3 dB) counts as missed')],
+    'Measured levels': [readings()],
+    Display: [option('--all', 'list passing limits too'), watch()],
+    Input: input(),
+    'CI formats': [
       repeatable(
         '--format <name[=file]>',
-        'text, json, junit, sarif or annotations',
-        'text on standard output',
+        'text, json, junit, sarif or annotations; text if left out',
         words('text', 'json', 'junit', 'sarif', 'annotations'),
       ),
-      option('--json', 'the same as --format json (shape: shared/schemas/check.schema.json)'),
+      option('--json', 'same as --format json (schema: shared/schemas/check.schema.json)'),
     ],
   },
-  example: 'spillcheck check "plans/*.yaml" --strict',
+  examples: ['spillcheck check "plans/*.yaml" --strict'],
   exitCodes: CHECK_EXIT_CODES,
   run: async (plans: readonly string[], options: CheckOptions) =>
     (await import('../commands/check.ts')).check(plans, options),
@@ -260,14 +256,14 @@ const check: CommandSpec = {
 
 const draw: CommandSpec = {
   name: 'draw',
-  summary: 'the plan to scale, as SVG, with the worst bleed',
-  description: 'The plan to scale, as SVG: rooms, players, microphones and the loudest bleed.',
+  summary: 'the plan to scale as SVG, with the worst bleed',
+  description: 'The plan to scale as SVG: rooms, players, mics and the worst bleed.',
   takes: [plan()],
   groups: {
-    'What is drawn': [
+    Content: [
       option(
         '--mic <name>',
-        'what this microphone, pair or capsule hears, from whom and how loud',
+        'what this mic, pair or capsule picks up, from whom and how loud',
         named('capsules'),
       ),
       option(
@@ -277,77 +273,78 @@ const draw: CommandSpec = {
       ),
       option(
         '--band <octave>',
-        'octave band whose patterns are drawn: 63, 125, 250, 500, 1k, 2k, 4k, 8k',
+        'octave of the patterns drawn: 63, 125, 250, 500, 1k, 2k, 4k, 8k',
         words('63', '125', '250', '500', '1k', '2k', '4k', '8k'),
       ).default('1k'),
     ],
-    'How it looks': [
+    Style: [
       option(
         '--paper <size>',
-        'a4 or letter, lying or upright, whichever is finer; else as large as it needs',
+        'a4 or letter, landscape or portrait, whichever gives the larger scale; by default no page size',
         words('a4', 'letter'),
       ),
       option('--dark', 'light on dark'),
     ],
-    'Where to': [output(), watch('the plan or a file under it is'), ...input()],
+    Output: [output(), watch()],
+    Input: input(),
   },
-  example: 'spillcheck draw session.yaml --paper a4 -o session.svg',
+  examples: ['spillcheck draw session.yaml --paper a4 -o session.svg'],
   run: async (plan: string, options: DrawCommandOptions) =>
     (await import('../commands/draw.ts')).runDraw(plan, options),
 };
 
 const sheet: CommandSpec = {
   name: 'sheet',
-  summary: 'the load-in sheet: inputs, places by tape, headphones',
-  description: 'The load-in sheet: inputs, places by tape from two walls, doors, headphones.',
+  summary: 'the load-in sheet: inputs, positions by tape measure, headphones',
+  description: 'The load-in sheet: inputs, positions from two walls, doors, headphones.',
   takes: [plan()],
   groups: {
-    'Where to and how': [
-      option('--format <name>', 'what it is to be read in')
+    Output: [
+      option('--format <name>', 'output format')
         .choices(['text', 'csv', 'html', 'json'] satisfies SheetOptions['format'][])
         .default('text'),
-      option('--json', 'the same as --format json (shape: shared/schemas/sheet.schema.json)'),
+      option('--json', 'same as --format json (schema: shared/schemas/sheet.schema.json)'),
       output(),
-      ...input(),
     ],
+    Input: input(),
   },
-  example: 'spillcheck sheet session.yaml --format html -o load-in.html',
+  examples: ['spillcheck sheet session.yaml --format html -o load-in.html'],
   run: async (plan: string, options: SheetOptions) =>
     (await import('../commands/draw.ts')).sheet(plan, options),
 };
 
 const lineCheck: CommandSpec = {
   name: 'line-check',
-  summary: 'levels measured on the day against the plan',
-  description: 'Levels measured on the day against the plan, and what would explain them.',
+  summary: 'measured levels against the plan, and the likely fault',
+  description: 'Measured levels against the plan: levels, gains, outliers and the likely fault.',
   takes: [
     plan(),
-    argument('<readings...>', 'a table (CSV), or takes (WAVE files, or a folder of them)', FILES),
+    argument('<readings...>', 'a table (CSV), or recordings (WAV files, or a folder of them)', FILES),
   ],
   groups: {
-    'Where to and how': [
+    Output: [
       option(
         '-o, --output <file>',
-        'write the plan with the measured levels; - puts it in place of the answer',
+        'write the plan with the measured levels; - prints it instead of the answer',
         FILES,
       ),
-      option('--all', 'every reading that stands out, nothing shortened'),
+      option('--all', 'every outlier, unabridged'),
       json('line-check'),
-      ...input(),
     ],
+    Input: input(),
   },
   notes: `Readings:
-  Each player plays alone for some seconds; the level is noted at every
-  microphone, after its filters.
-  A table  first line: played, then microphones (a pair, or overheads.left);
-           then a line for each who played (player, source, kit or part), and
-           one called noise. dB on any scale, gaps empty or -; with a column
-           band (63 to 8000 Hz), a line for each octave, which tells far more.
-  Takes    player.wav with all microphones: channels by the plan's channel
-           keys, else in the order of the plan, lines and both sides of a pair
-           counted; or player/mic.wav. Called noise: nobody plays.
+  Each player plays alone for some seconds; the level is noted at every mic,
+  after its filters.
+  Table       first row: played, then mics (a pair, or overheads.left); then
+              one row per player, source, kit or part, and one called noise.
+              dB on any scale; empty or - where nothing was read. With a column
+              band (63 to 8000 Hz), one row per octave: finds far more.
+  Recordings  player.wav with all mics: channels by the plan's channel keys,
+              else in the order of the plan, DIs and both sides of a pair
+              counted; or player/mic.wav. One called noise: nobody plays.
 `,
-  example: 'spillcheck line-check session.yaml readings.csv',
+  examples: ['spillcheck line-check session.yaml readings.csv'],
   run: async (plan: string, files: readonly string[], options: LineCheckOptions) =>
     (await import('../commands/line-check.ts')).runLineCheck(plan, files, options),
 };
@@ -356,11 +353,11 @@ const schema: CommandSpec = {
   name: 'schema',
   summary: 'the plan format as JSON Schema, for editors',
   description: 'The plan format as JSON Schema: every key with meaning, units and an example.',
-  groups: { 'Where to': [output()] },
-  example: `spillcheck schema -o plan.schema.json
-
-The first line of a plan then tells editors where it lies:
-  # yaml-language-server: $schema=plan.schema.json`,
+  groups: { Output: [output()] },
+  notes: `Point editors to it in the plan's first line:
+  # yaml-language-server: $schema=plan.schema.json
+`,
+  examples: ['spillcheck schema -o plan.schema.json'],
   run: async (options: SchemaOptions) => (await import('../commands/catalogue.ts')).schema(options),
 };
 
@@ -368,11 +365,11 @@ const SHELLS = ['bash', 'zsh', 'fish', 'words'] as const;
 
 const completion = (program: Command): CommandSpec => ({
   name: 'completion',
-  summary: 'a script with which bash, zsh or fish complete what you type',
-  description: 'A script with which a shell completes commands, options and names of a plan.',
+  summary: 'completion for bash, zsh and fish',
+  description: 'A script that completes commands, options and names of a plan in a shell.',
   takes: [
-    argument('<shell>', 'the shell, or words: what could stand in place of the last word').choices(SHELLS),
-    argument('[word...]', 'after words --: a command line without its first word, quotes and all'),
+    argument('<shell>', 'the shell, or words to complete one line').choices(SHELLS),
+    argument('[word...]', 'after words --: the command line without its first word, quotes included'),
   ],
   notes: `To keep it:
   bash  echo 'source <(spillcheck completion bash)' >> ~/.bashrc
@@ -381,9 +378,10 @@ const completion = (program: Command): CommandSpec => ({
 
 Words:
   spillcheck completion words -- report plan.yaml --mic vo
-  A line for each: the word, a tab, what it is. An empty word asks for a file.
+  One line per candidate: the word, a tab, what it is. An empty word asks for
+  a file.
 `,
-  example: 'source <(spillcheck completion bash)',
+  examples: ['source <(spillcheck completion bash)'],
   run: async (shell: (typeof SHELLS)[number], typed: readonly string[]) => {
     const { completionScript, completionWords } = await import('../commands/completion.ts');
     if (shell !== 'words') return completionScript(shell);
@@ -393,8 +391,8 @@ Words:
 
 /** By the headings of the help, in its order. */
 export const commandGroups = (program: Command): Readonly<Record<string, readonly CommandSpec[]>> => ({
-  Begin: [start, catalogue],
-  'Judge a plan': [report, why, compare, tries, suggest, check],
-  'Put it on paper, and hold it against the day': [draw, sheet, lineCheck],
-  'In an editor and a shell': [schema, completion(program)],
+  'Getting started': [start, catalogue],
+  Analysis: [report, why, compare, tries, suggest, check],
+  'Paperwork and line check': [draw, sheet, lineCheck],
+  'Editors and shells': [schema, completion(program)],
 });

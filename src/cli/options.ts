@@ -28,18 +28,18 @@ export const argument = (name: string, about: string, offer?: Offer): Argument =
 export const option = (flags: string, about: string, offer?: Offer): Option =>
   offering(new Option(flags, about), offer);
 
-/** An option that gathers values; `shown` says in the help what holds without it. */
-export const repeatable = (flags: string, about: string, shown: string, offer?: Offer): Option =>
-  gathering(option(flags, `${about}; may be repeated`, offer), shown, (value) => [value]);
+/** An option that gathers values. */
+export const repeatable = (flags: string, about: string, offer?: Offer): Option =>
+  gathering(option(flags, `${about}; repeatable`, offer), (value) => [value]);
 
 /** The same for lists with commas. */
-export const listed = (flags: string, about: string, shown: string, all: readonly string[]): Option =>
-  gathering(option(flags, about, { from: 'words', words: all, list: true }), shown, (value) =>
+export const listed = (flags: string, about: string, all: readonly string[]): Option =>
+  gathering(option(flags, about, { from: 'words', words: all, list: true }), (value) =>
     value.split(',').map((name) => name.trim()),
   );
 
-const gathering = (it: Option, shown: string, read: (value: string) => readonly string[]): Option =>
-  it.default([], shown).argParser((value, before: readonly string[]) => [...before, ...read(value)]);
+const gathering = (it: Option, read: (value: string) => readonly string[]): Option =>
+  it.default([]).argParser((value, before: readonly string[]) => [...before, ...read(value)]);
 
 /** An option that takes a number above 0. */
 export const positive = (flags: string, about: string, usual: number): Option =>
@@ -51,33 +51,35 @@ export const positive = (flags: string, about: string, usual: number): Option =>
       throw new InvalidArgumentError('It takes a number above 0.');
     });
 
+/** What an option or argument means, its values where it lists them, and its default. */
+export function aboutOf(it: Argument | Option): string {
+  const { description, argChoices, defaultValue, defaultValueDescription = defaultValue } = it;
+  const values = argChoices ? `: ${argChoices.join(', ')}` : '';
+  const isShown = defaultValue !== undefined && !Array.isArray(defaultValue);
+  return `${description}${values}${isShown ? ` (default: ${defaultValueDescription})` : ''}`;
+}
+
 // Commander keeps the group of an option with it: each command has its own.
 
 /** The plan that most commands are about. */
 export const plan = (): Argument => argument('<plan>', 'plan file (YAML), or - for standard input', FILES);
 
-export function output(): Option {
-  const about = 'write to a file, whole or not at all';
-  return option('-o, --output <file>', about, FILES).default('-', 'standard output');
-}
+export const output = (): Option =>
+  option('-o, --output <file>', 'output file', FILES).default('-', 'standard output');
 
 /** How plans are read. */
-export function input(): Option[] {
-  const [name, about] = ['standard input', 'what messages call a plan from standard input'];
-  return [
-    option('--beyond-folder', 'studios and tables of the plan may lie outside its folder, too'),
-    option('--stdin-name <name>', about).default(name, name),
-  ];
-}
+export const input = (): Option[] => [
+  option('--allow-outside', "allow files outside the plan's folder"),
+  option('--stdin-name <name>', 'name shown for standard input in messages').default('standard input'),
+];
 
-export const readings = (about = 'levels of the day to go by, as line-check takes them'): Option =>
-  repeatable('--readings <file>', about, 'the plan alone', FILES);
+export const readings = (about = 'judge by levels from a line check'): Option =>
+  repeatable('--readings <file>', about, FILES);
 
-export const watch = (saved = 'the plan, a file under it or readings are'): Option =>
-  option('--watch', `run again whenever ${saved} saved; Ctrl-C ends`);
+export const watch = (): Option => option('--watch', 'rerun when the plan or any file it uses is saved');
 
 export const json = (schema: string): Option =>
-  option('--json', `as JSON (shape: shared/schemas/${schema}.schema.json)`);
+  option('--json', `JSON (schema: shared/schemas/${schema}.schema.json)`);
 
 export type CommandSpec = {
   readonly name: string;
@@ -85,9 +87,9 @@ export type CommandSpec = {
   readonly description: string;
   readonly takes?: readonly Argument[];
   readonly groups?: Readonly<Record<string, readonly Option[]>>;
-  /** Goes before the example. */
+  /** Goes before the examples. */
   readonly notes?: string;
-  readonly example: string;
+  readonly examples: readonly string[];
   /** Where the exit codes are not those of most commands. */
   readonly exitCodes?: string;
   /** Loads the command; called with arguments, then options. Exit code. */
@@ -105,7 +107,7 @@ export function addCommand(parent: Command, spec: CommandSpec): void {
   command
     .optionsGroup('Help:')
     .helpOption('-h, --help', 'show this help')
-    .addHelpText('after', `${notes && `\n${notes}`}\nExample:\n  ${spec.example}\n\n${exitCodes}`)
+    .addHelpText('after', `${notes && `\n${notes}`}\n${examplesOf(spec.examples)}\n${exitCodes}`)
     .action(async (...given) => {
       const once = () => run(...given);
       if (!command.opts().watch) process.exitCode = await once();
@@ -116,12 +118,15 @@ export function addCommand(parent: Command, spec: CommandSpec): void {
     });
 }
 
+export const examplesOf = (all: readonly string[]): string =>
+  `${all.length > 1 ? 'Examples' : 'Example'}:\n${all.map((one) => `  ${one}\n`).join('')}`;
+
 /** What every help ends with: exit codes and the environment. */
-const exitCodesOf = (one: string | null, done = 'done', refused = 'nothing was written'): string =>
+const exitCodesOf = (one: string | null, zero = 'success', refused = 'nothing written'): string =>
   `Exit codes:
-  0   ${done}
-${one === null ? '' : `  1   ${one}\n`}  2   bad usage, plan or file; ${refused}
-  70  a bug of ours
+  0   ${zero}
+${one === null ? '' : `  1   ${one}\n`}  2   invalid usage, plan or file; ${refused}
+  70  internal error (please report)
 `;
 
 const EXIT_CODES = exitCodesOf(null);
@@ -130,10 +135,10 @@ export const COMPARE_EXIT_CODES = exitCodesOf('something is worse than in the pl
 export const CHECK_EXIT_CODES = exitCodesOf(
   'a limit is missed',
   'every limit of every plan is met',
-  'the other plans are told of all the same',
+  'other plans still checked',
 );
 
 export const ENVIRONMENT = `Environment:
-  NO_COLOR, FORCE_COLOR  never or always colour; else only on a terminal
-  COLUMNS                width of the page, 80 to 140
-  SPILLCHECK_DEBUG=1     shows where a bug of ours happened`;
+  NO_COLOR, FORCE_COLOR  colour never or always; by default only on a terminal
+  COLUMNS                page width, 80 to 140
+  SPILLCHECK_DEBUG=1     show where an internal error happened`;

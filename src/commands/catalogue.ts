@@ -46,14 +46,14 @@ function unknown(all: readonly entries.CatalogueEntry[], asked: readonly string[
   return unknownName(null, { what, name: words.join(' '), known: [] }, fix);
 }
 
-export type StartOptions = { readonly room: Starter; readonly output: string; readonly overwrite?: true };
+export type StartOptions = { readonly room: Starter; readonly output: string; readonly force?: true };
 
 /** Exit code: 0 done, 2 not written. */
-export async function start({ room, output, overwrite }: StartOptions): Promise<0 | 2> {
+export async function start({ room, output, force }: StartOptions): Promise<0 | 2> {
   const toFile = output !== '-';
-  if (toFile && !overwrite && isPlainFile(output))
+  if (toFile && !force && isPlainFile(output))
     return refused({
-      ...fileFinding(`${output} already exists`, 'choose another name or add --overwrite'),
+      ...fileFinding(`${output} already exists`, 'choose another name or add --force'),
       code: 'FILE_EXISTS',
     });
   const name = toFile ? output : 'plan.yaml';

@@ -130,8 +130,8 @@ export type TryOptions = Omit<AnswerOptions, 'all' | 'output'> & {
   readonly seed: string;
   readonly slice: string;
   readonly show: readonly string[];
-  readonly best?: string;
-  readonly by?: string;
+  readonly top?: string;
+  readonly sort?: string;
   readonly format: string;
 };
 
@@ -160,35 +160,35 @@ export async function tryJob(options: TryOptions, base: Computed): Promise<TryJo
   ];
   if (wrong.length > 0 || 'code' in trials || !isTrialFormat(format)) return wrong;
   const shown = columns.filter(isKnown);
-  const column = shown.findIndex(({ name }) => name === options.by);
-  const best = options.best === undefined ? null : { most: Number(options.best), column };
+  const column = shown.findIndex(({ name }) => name === options.sort);
+  const best = options.top === undefined ? null : { most: Number(options.top), column };
   return { trials, columns: shown, best, format };
 }
 
 const isKnown = <T extends object>(one: T | Finding): one is T => !('code' in one);
 
 /** The column that the best are chosen by is shown in any case. */
-function chosenColumns({ show, by }: TryOptions, { scene }: Computed): (sweep.Column | Finding)[] {
+function chosenColumns({ show, sort }: TryOptions, { scene }: Computed): (sweep.Column | Finding)[] {
   const chosen =
     show.length === 0 ? sweep.usualColumns(scene) : show.map((name) => sweep.columnNamed(scene, name));
   const names = chosen.map((one) => ('code' in one ? '' : one.name));
-  return by === undefined || names.includes(by) ? chosen : [...chosen, sweep.columnNamed(scene, by)];
+  return sort === undefined || names.includes(sort) ? chosen : [...chosen, sweep.columnNamed(scene, sort)];
 }
 
-function numberFaults({ each, random, seed, slice, best, by }: TryOptions): Finding[] {
+function numberFaults({ each, random, seed, slice, top, sort }: TryOptions): Finding[] {
   const [part = 0, parts = 0] = slice.split('/').map(Number);
   const isSlice = /^\d+\/\d+$/.test(slice) && part >= 1 && part <= parts;
-  const isBest = best === undefined || (isCount(best) && Number(best) <= MOST_BEST);
+  const isTop = top === undefined || (isCount(top) && Number(top) <= MOST_BEST);
   const isDrawn = random === undefined || isCount(random);
-  const both = (best === undefined) === (by === undefined);
+  const both = (top === undefined) === (sort === undefined);
   const axis = "write --each 'mics.voice-mic.aim.bearing=0..350/10'";
   return [
-    ...usageFault(each.length > 0, 'nothing is to be tried', axis),
-    ...usageFault(isDrawn, `--random ${random} is no number of rows`, 'write --random 1000'),
-    ...usageFault(/^\d{1,9}$/.test(seed), `--seed ${seed} is no whole number`, 'write --seed 1'),
-    ...usageFault(isSlice, `--slice ${slice} is no part of a whole`, 'write --slice 2/8'),
-    ...usageFault(isBest, `--best ${best} is no number of rows from 1 to ${MOST_BEST}`, 'write --best 10'),
-    ...usageFault(both, '--best and --by need each other', 'write --best 10 --by worst-margin'),
+    ...usageFault(each.length > 0, 'no values given to vary', axis),
+    ...usageFault(isDrawn, `--random ${random} is not a number of rows`, 'write --random 1000'),
+    ...usageFault(/^\d{1,9}$/.test(seed), `--seed ${seed} is not a whole number`, 'write --seed 1'),
+    ...usageFault(isSlice, `--slice ${slice} is not a part of the rows`, 'write --slice 2/8'),
+    ...usageFault(isTop, `--top must be 1 to ${MOST_BEST}, not ${top}`, 'write --top 10'),
+    ...usageFault(both, '--top and --sort only work together', 'write --top 10 --sort worst-margin'),
   ];
 }
 

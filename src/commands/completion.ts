@@ -56,6 +56,6 @@ async function planOf(file: string | undefined): Promise<MapNode | null> {
   if ('problem' in input) return null;
   const { tree } = readDocument({ name: file, text: input.text });
   if (tree?.kind !== 'map') return null;
-  const from = { name: file, load: studioLoader(file, false), beyondFolder: false };
+  const from = { name: file, load: studioLoader(file, false), allowOutside: false };
   return (await layOverStudio(tree, from)).tree;
 }

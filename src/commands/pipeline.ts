@@ -16,7 +16,7 @@ import { overwrites, refused } from './output.ts';
 export type PlanOptions = {
   /** What messages call a plan from standard input. */
   readonly stdinName: string;
-  readonly beyondFolder?: true;
+  readonly allowOutside?: boolean;
 };
 
 /** Options of those that say an answer about one. */
@@ -27,13 +27,9 @@ export type AnswerOptions = PlanOptions & {
 };
 
 /** A plan as the command line names it; `-` is standard input. */
-function fromOf(file: string, { stdinName, beyondFolder }: PlanOptions): From {
-  const anywhere = beyondFolder === true;
-  return {
-    name: file === '-' ? stdinName : file,
-    load: studioLoader(file, anywhere),
-    beyondFolder: anywhere,
-  };
+function fromOf(file: string, { stdinName, allowOutside = false }: PlanOptions): From {
+  const name = file === '-' ? stdinName : file;
+  return { name, load: studioLoader(file, allowOutside), allowOutside };
 }
 
 /** An open plan with its text as it stands in the file. */

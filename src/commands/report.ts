@@ -19,16 +19,14 @@ export type ReportOptions = AnswerOptions & {
   readonly passage?: string;
   readonly readings: readonly string[];
   readonly show: readonly string[];
-  readonly bands?: true;
+  readonly octaves?: true;
   readonly assumptions?: true;
   readonly tolerance?: true;
-  /** Delays: how far under its own mic, in dB, a part still counts at another, and samples per second. */
-  readonly carriedWithin: number;
+  /** Delays: how far below a mic's own source, in dB, a part still counts, and samples per second. */
+  readonly ignoreBelow: number;
   readonly sampleRate: number;
-  /** False where no moves are to be looked for. */
-  readonly moves: boolean;
-  /** False where no plan in characters is wanted. */
-  readonly plan: boolean;
+  /** False to skip the search for fixes. */
+  readonly fixes: boolean;
   readonly html?: string;
 };
 
@@ -66,7 +64,7 @@ export async function why(file: string, options: WhyCommandOptions): Promise<0 |
 
 async function answerOf(judged: Session, options: ReportOptions): Promise<Answer> {
   const { scene, result, assumptions, readings } = judged;
-  const { tolerance, passage = null, carriedWithin: reach, sampleRate } = options;
+  const { tolerance, passage = null, ignoreBelow: reach, sampleRate } = options;
   const usual = reach === USUAL_REACH && sampleRate === USUAL_RATE;
   return {
     ...judged.report,
@@ -74,7 +72,7 @@ async function answerOf(judged: Session, options: ReportOptions): Promise<Answer
       timing: timings(scene, result, { reach, sampleRate }),
       mainPairs: mainPairs(scene, result, sampleRate),
     }),
-    now: wantsMoves(options) ? await nextMoves(judged, options.mic) : null,
+    now: wantsFixes(options) ? await nextMoves(judged, options.mic) : null,
     pitfalls: findPitfalls(judged),
     tolerances: tolerance ? await drawTolerances(scene) : null,
     passage,
@@ -84,9 +82,9 @@ async function answerOf(judged: Session, options: ReportOptions): Promise<Answer
 }
 
 /** Text that shows other sections alone has no use for them. */
-function wantsMoves({ moves, show, json, html, all }: ReportOptions): boolean {
+function wantsFixes({ fixes, show, json, html, all }: ReportOptions): boolean {
   const isShown = json || html !== undefined || all || show.length === 0 || show.includes('now');
-  return moves && Boolean(isShown);
+  return fixes && Boolean(isShown);
 }
 
 async function page(judged: Session, answer: Answer): Promise<string> {
@@ -116,9 +114,10 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
     ...page,
     lengths: lengthsIn(plan.units),
     ...sectionsFor({ all: page.all, show, mics: options.mic.length > 0, unsure: isMore }),
-    bands: options.bands === true,
+    bands: options.octaves === true,
     listAssumptions: options.assumptions === true,
-    ...(options.plan ? { scene, lines: linesOf(options.output === '-' ? process.stdout : {}) } : {}),
+    scene,
+    lines: linesOf(options.output === '-' ? process.stdout : {}),
   };
 }
 

@@ -78,7 +78,7 @@ function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Fix[
 export type SuggestCommandOptions = AnswerOptions & {
   readonly for?: string;
   readonly forPart?: string;
-  readonly moves: string;
+  readonly combine: string;
   readonly minutes: readonly string[];
   readonly robust?: true;
   readonly readings: readonly string[];
@@ -92,7 +92,7 @@ type AskedFixes = Asked & { readonly most: number };
 
 /** What is asked, or every error of the options. */
 function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixes | readonly Finding[] {
-  const { for: mic, forPart: part, moves: most } = options;
+  const { for: mic, forPart: part, combine: most } = options;
   const { minutes, faults: unread } = minutesOf(options.minutes);
   const isOne = mic === undefined || part === undefined;
   const isSize = /^\d$/.test(most) && Number(most) >= 1 && Number(most) <= MOST_FIXES;
@@ -100,7 +100,7 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixe
     ...unknownIn('--for', 'microphone', [mic], scene.mics),
     ...unknownIn('--for-part', 'part', [part], scene.parts),
     ...usageFault(isOne, '--for and --for-part cannot both be', 'ask for one of them'),
-    ...usageFault(isSize, `--moves ${most} is no number of moves`, `write 1 to ${MOST_FIXES}`),
+    ...usageFault(isSize, `--combine must be 1 to ${MOST_FIXES}, not ${most}`, 'write --combine 2'),
     ...applyFaults(options),
     ...unread,
   ];

@@ -124,11 +124,11 @@ export const isPlainFile = (file: string): boolean =>
  * Reads the studios and tables of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run.
  * Unless they may lie beyond it, none is read that a link leads to from there.
  */
-export function studioLoader(plan: string, beyondFolder: boolean): Load {
+export function studioLoader(plan: string, allowOutside: boolean): Load {
   const folder = plan === '-' ? '.' : dirname(plan);
   return async (path) => {
     const file = isAbsolute(path) ? path : join(folder, path);
-    if (!beyondFolder && leadsOut(file, folder))
+    if (!allowOutside && leadsOut(file, folder))
       return { problem: 'a link leads out of the folder of the plan', fix: OUTSIDE_FIX };
     // to open a pipe that nobody fills would wait for ever
     const there = fs.statSync(file, { throwIfNoEntry: false });

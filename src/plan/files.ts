@@ -61,7 +61,7 @@ async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
   };
   if (written.kind !== 'scalar')
     return refuse('WRONG_TYPE', 'must be one path', 'write a path such as studios/hall.yaml');
-  const path = pathFrom(written, chain.seen.at(-1) ?? '', chain.plan.beyondFolder, 'studios/hall.yaml');
+  const path = pathFrom(written, chain.seen.at(-1) ?? '', chain.plan.allowOutside, 'studios/hall.yaml');
   if (typeof path !== 'string') return refuse('FILE_UNREADABLE', path.message, path.fix);
   if (chain.seen.includes(path))
     return refuse('FILE_UNREADABLE', 'comes back to itself', 'take one `studio` of the loop out');
@@ -113,12 +113,12 @@ export type From = {
   readonly name: string;
   readonly load: Load;
   /** Else a plan, which may be a stranger's, can have nothing read but what lies in its own folder or below. */
-  readonly beyondFolder: boolean;
+  readonly allowOutside: boolean;
 };
 
-export const OUTSIDE_FIX = 'move the file below the folder of the plan, or allow others with --beyond-folder';
+export const OUTSIDE_FIX = "move the file into the plan's folder, or add --allow-outside";
 /** The path of what is `written` in the file `from`; messages go on from the name of the value. */
-function pathFrom(written: Scalar, from: string, beyondFolder: boolean, such: string) {
+function pathFrom(written: Scalar, from: string, allowOutside: boolean, such: string) {
   const { text } = written;
   const fix = `write a path such as ${such}`;
   if (text.trim() === '' || /[\\\p{Cc}]/u.test(text) || /^[a-z][a-z\d+.-]*:/i.test(text))
@@ -126,7 +126,7 @@ function pathFrom(written: Scalar, from: string, beyondFolder: boolean, such: st
   const path = joined(from, text);
   if (path === null) return { message: `must be the path of a file, got ${shown(text)}`, fix };
   const leaves = path.startsWith('/') || path.startsWith('../');
-  if (!leaves || beyondFolder) return path;
+  if (!leaves || allowOutside) return path;
   return { message: `names ${shown(text)}, which lies outside the folder of the plan`, fix: OUTSIDE_FIX };
 }
 
@@ -181,11 +181,11 @@ export async function readTables(tree: MapNode, plan: From) {
 /** The table in a file, or its errors; `loaded` keeps each file for whoever names it next. */
 async function readTable(
   written: Scalar,
-  { name, load, beyondFolder }: From,
+  { name, load, allowOutside }: From,
   loaded: Map<string, Loaded>,
 ): Promise<MapNode | Fault[]> {
   const from = pathOf(name, written.mark.source.name);
-  const path = pathFrom(written, from, beyondFolder, 'tables/voice.csv');
+  const path = pathFrom(written, from, allowOutside, 'tables/voice.csv');
   if (typeof path !== 'string') return [{ code: 'FILE_UNREADABLE', ...path }];
   const file = loaded.get(path) ?? (await load(path));
   loaded.set(path, file);

@@ -105,13 +105,13 @@ const loadNothing: Load = async () => ({ problem: 'this plan was read without a 
 
 /**
  * Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone, and with
- * `beyondFolder` for such as do not lie below the folder of the plan, too.
+ * `allowOutside` for such as do not lie below the folder of the plan, too.
  */
 export async function readPlan(
   text: string,
-  { name, load = loadNothing, beyondFolder = false }: Pick<From, 'name'> & Partial<From>,
+  { name, load = loadNothing, allowOutside = false }: Pick<From, 'name'> & Partial<From>,
 ): Promise<ReadPlan> {
-  const from = { name, load, beyondFolder };
+  const from = { name, load, allowOutside };
   const source = { name, text };
   const own = doc.readDocument(source);
   if (own.tree?.kind !== 'map') return answer(null, own.findings, doc.emptyMap(source), [source]);

@@ -34,7 +34,7 @@ function whyNone(advice: PlainAdvice | 'too large'): string {
     return 'Not looked for in a plan this large; spillcheck suggest does, and takes its time.';
   if (!advice.asked) return 'Nothing: of what was asked for no limit is judged.';
   return advice.wanting > 0
-    ? 'No single move was found that betters it; two together may: spillcheck suggest --moves 2'
+    ? 'No single move was found that betters it; two together may: spillcheck suggest --combine 2'
     : 'Nothing: all limits are met with 3 dB to spare.';
 }
 

@@ -12,7 +12,7 @@ const REPORT = ['bin/spillcheck.js', 'report', 'fixtures/brass-hall.yaml'];
 export function coldReport(): void {
   const empty = join(tmpdir(), `spillcheck-empty-${process.pid}.mjs`);
   writeFileSync(empty, '');
-  const bare = [...REPORT, '--no-moves'];
+  const bare = [...REPORT, '--no-fixes'];
   const ratios = Array.from({ length: 15 }, () => {
     const base = timed([empty]);
     return timed(bare) / base;

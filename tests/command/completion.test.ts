@@ -79,7 +79,7 @@ describe('the words', () => {
     );
     expect(commands.length).toBeGreaterThan(10);
     expect(words('')).toEqual(commands);
-    expect(offered('sug')).toEqual([expect.stringMatching(/^suggest\tmoves that better a plan/)]);
+    expect(offered('sug')).toEqual([expect.stringMatching(/^suggest\tcomputed fixes/)]);
     expect(words('help', 'wh')).toEqual(['why']);
   });
 
@@ -102,7 +102,7 @@ describe('the words', () => {
   });
 
   test('an option is offered once, but again where it may be repeated', () => {
-    expect(words('report', 'plan.yaml', '--bands', '--ba')).toEqual([]);
+    expect(words('report', 'plan.yaml', '--octaves', '--oc')).toEqual([]);
     expect(words('report', 'plan.yaml', '--mic', 'voice-2', '--mi')).toEqual(['--mic']);
     expect(words('report', 'plan.yaml', '--', '--mi')).toEqual([]);
   });
@@ -137,7 +137,7 @@ describe('the words', () => {
     ['entries behind =', ['try', 'plan.yaml', '--each=passages.v'], ['--each=passages.verse=']],
     [
       'columns',
-      ['try', 'plan.yaml', '--by', 'signal-to-bleed.v'],
+      ['try', 'plan.yaml', '--sort', 'signal-to-bleed.v'],
       ['signal-to-bleed.voice mic', 'signal-to-bleed.voice-2'],
     ],
     [

@@ -46,7 +46,7 @@ const METRIC = /\d (?:m|cm|m²|m³)\b/;
 
 describe('the report of a plan in feet', () => {
   test('has distances in feet, short ones in inches', () => {
-    const shown = run('report', 'feet.yaml', '--no-moves', '--show', 'bleed', '--show', 'three-to-one');
+    const shown = run('report', 'feet.yaml', '--no-fixes', '--show', 'bleed', '--show', 'three-to-one');
     expect(shown).toMatch(/ two +-?[\d.]+ +10\.2 ft /);
     expect(shown).toMatch(/mic-one +mic-two +5\.0:1 +10\.0 ft +24 in /);
   });
@@ -55,20 +55,20 @@ describe('the report of a plan in feet', () => {
     // 30 · 20 · 10 = 6000 ft³ = 169.90 m³; S = 2200 ft² = 204.39 m²; ᾱ = 1 − exp(−55.262·169.90/(343.2·204.39·0.5)) = 0.2349,
     // A = 48.00 m², R = 48.00/0.7651 = 62.7 m², 0.141·√62.7 = 1.117 m = 3.66 ft
     writeFileSync(join(folder, 'bare.yaml'), PLAN.replaceAll(/^(?:players|baffles):.*\n/gm, ''));
-    expect(run('report', 'bare.yaml', '--no-moves', '--show', 'rooms')).toMatch(
+    expect(run('report', 'bare.yaml', '--no-fixes', '--show', 'rooms')).toMatch(
       / cu ft .*\n +hall +6000 .* 3\.7 ft /,
     );
   });
 
   test('says assumptions and cautions in them too', () => {
-    const shown = flowing(run('report', 'feet.yaml', '--no-moves', '--all', '--assumptions'));
+    const shown = flowing(run('report', 'feet.yaml', '--no-fixes', '--all', '--assumptions'));
     expect(shown).toContain('organ stands 3 ft 3½ in above the floor'); // 1 m = 39.37 in: 78.7 halves, 79
     expect(shown).toContain('screen kept to the ceiling, 10 ft 0 in');
     expect(shown).toContain('screen stands 3 in from reader'); // 0.25 ft
   });
 
   test.each([
-    ['report', ['report', 'feet.yaml', '--all', '--assumptions', '--bands']],
+    ['report', ['report', 'feet.yaml', '--all', '--assumptions', '--octaves']],
     ['suggest', ['suggest', 'feet.yaml', '--all']],
     ['compare', ['compare', 'feet.yaml', 'feet.yaml', '--all']],
   ])('%s says nothing in metres', (_, args) => {
@@ -76,7 +76,7 @@ describe('the report of a plan in feet', () => {
   });
 
   test('nor does the page, which has the same figures', () => {
-    run('report', 'feet.yaml', '--no-moves', '--html', 'page.html');
+    run('report', 'feet.yaml', '--no-fixes', '--html', 'page.html');
     const page = readFileSync(join(folder, 'page.html'), 'utf8');
     expect(page).not.toMatch(METRIC);
     expect(page).toContain('<td class="number">10.2 ft</td>');
@@ -85,7 +85,7 @@ describe('the report of a plan in feet', () => {
   });
 
   test('as JSON stays in metres', () => {
-    const { mics, rooms } = JSON.parse(run('report', 'feet.yaml', '--no-moves', '--json'));
+    const { mics, rooms } = JSON.parse(run('report', 'feet.yaml', '--no-fixes', '--json'));
     const level = mics[0].levels.find(({ source }: { source: string }) => source === 'two');
     expect(level.distance_m).toBeCloseTo(3.1084, 2); // 10.198 · 0.3048
     expect(rooms[0].volume_m3).toBeCloseTo(169.901, 1); // 6000 · 0.028316846592
@@ -115,6 +115,6 @@ test('a fault has points and lengths as the plan would', () => {
 
 test('a plan without units of its own is told in metres, whatever its studio counts in', () => {
   writeFileSync(join(folder, 'day.yaml'), 'spillcheck: 1\nstudio: feet.yaml\n');
-  const shown = run('report', 'day.yaml', '--no-moves', '--show', 'rooms');
+  const shown = run('report', 'day.yaml', '--no-fixes', '--show', 'rooms');
   expect(shown).toMatch(/hall +170 m³/);
 });

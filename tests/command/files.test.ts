@@ -123,7 +123,7 @@ test('a studio is read by its path from the folder of the plan, never through a 
   expect(await load('in.yaml')).toEqual({ text: 'b' });
   const out = {
     problem: expect.stringContaining('link leads out'),
-    fix: expect.stringMatching(/--beyond-folder/),
+    fix: expect.stringMatching(/--allow-outside/),
   };
   expect(await load('out.yaml')).toEqual(out);
   expect(await load('up/outside.yaml')).toEqual(out);

@@ -28,7 +28,7 @@ describe('report --html', () => {
   });
 
   test('gives every id once with a real drawing, and no attribute that its policy would refuse', () => {
-    const { stdout } = report(HALL, '--no-moves', '--html', '-');
+    const { stdout } = report(HALL, '--no-fixes', '--html', '-');
     const ids = [...stdout.matchAll(/\sid="([^"]*)"/g)].map(([, id]) => id);
     expect(new Set(ids).size).toBe(ids.length);
     expect(stdout).not.toMatch(/<[^>]*\s(?:style|on\w+|src)="/);
@@ -37,8 +37,8 @@ describe('report --html', () => {
   test('holds the tolerances where they are asked for', () => {
     const plan = join(folder, 'few.yaml');
     writeFileSync(plan, `${readFileSync(HALL, 'utf8')}\ntolerance: {draws: 20}\n`);
-    expect(report(plan, '--no-moves', '--html', '-').stdout).not.toContain('id="tolerance"');
-    expect(report(plan, '--no-moves', '--html', '-', '--tolerance').stdout).toContain('id="tolerance"');
+    expect(report(plan, '--no-fixes', '--html', '-').stdout).not.toContain('id="tolerance"');
+    expect(report(plan, '--no-fixes', '--html', '-', '--tolerance').stdout).toContain('id="tolerance"');
   });
 
   test('goes with neither --json nor -o, and never over the plan', () => {
@@ -63,13 +63,8 @@ describe('the small plan in characters', () => {
   });
 
   test('stands on a full page, and by itself where it is asked for', () => {
-    expect(report(HALL, '--all', '--no-moves').stdout).toMatch(/\nPlan view\n {2}┌─{59}┐\n/); // 12 m are 60 columns of 20 cm on
+    expect(report(HALL, '--all', '--no-fixes').stdout).toMatch(/\nPlan view\n {2}┌─{59}┐\n/); // 12 m are 60 columns of 20 cm on
     expect(report(HALL, '--show', 'plan').stdout).toContain('Plan view');
     expect(report(HALL, '--show', 'bleed').stdout).not.toContain('Plan view');
-  });
-
-  test('is left out with --no-plan', () => {
-    for (const args of [[GUITARS], [HALL, '--all']])
-      expect(report(...args, '--no-moves', '--no-plan').stdout).not.toContain('Plan view');
   });
 });

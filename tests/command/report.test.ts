@@ -94,7 +94,7 @@ describe('a good plan', () => {
 
   test('lists by octave and every assumption only when asked', () => {
     const short = spillcheck(['report', 'plan.yaml']).stdout;
-    const long = spillcheck(['report', 'plan.yaml', '--bands', '--all', '--assumptions']).stdout;
+    const long = spillcheck(['report', 'plan.yaml', '--octaves', '--all', '--assumptions']).stdout;
     expect(short).toMatch(/assumptions made where the plan is silent \(--assumptions\)/);
     expect(short).not.toContain('By octave');
     expect(long).toContain('By octave');
@@ -110,14 +110,14 @@ describe('what is shown', () => {
     expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(40);
   });
 
-  test('begins with moves, told as suggest tells them; --no-moves leaves them out', () => {
+  test('begins with moves, told as suggest tells them; --no-fixes leaves them out', () => {
     const moves = (...args: string[]) => spillcheck(['report', 'plan.yaml', ...args]).stdout;
     const suggested = JSON.parse(spillcheck(['suggest', 'plan.yaml', '--json']).stdout).suggestions;
     expect(suggested.length).toBeGreaterThan(0);
     expect(JSON.parse(moves('--json')).what_to_do_now).toEqual(suggested.slice(0, 3));
-    expect(JSON.parse(moves('--json', '--no-moves')).what_to_do_now).toBeNull();
+    expect(JSON.parse(moves('--json', '--no-fixes')).what_to_do_now).toBeNull();
     expect(moves()).toMatch(/\n\nWhat to do now {2}\(more: --show now\)\n {2}1 [A-Z]/);
-    expect(moves('--no-moves')).not.toContain('What to do now');
+    expect(moves('--no-fixes')).not.toContain('What to do now');
     expect(moves('--show', 'rooms')).not.toContain('What to do now');
   });
 
@@ -249,7 +249,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
 
 describe('a reader that leaves early', () => {
   test('gets its line and hears nothing else: exit code 0, no stack', () => {
-    const script = `{ "${process.execPath}" "${BIN}" report plan.yaml --all --bands; echo "code $?" >&2; } | head -1`;
+    const script = `{ "${process.execPath}" "${BIN}" report plan.yaml --all --octaves; echo "code $?" >&2; } | head -1`;
     const { stdout, stderr } = spawnSync('sh', ['-c', script], { cwd: folder, encoding: 'utf8' });
     expect(stdout).toBe('Two brass players who do not exist\n');
     expect(stderr).toBe('code 0\n');
@@ -267,7 +267,7 @@ describe('a reader that leaves early', () => {
   });
 });
 
-describe('a bug of ours', () => {
+describe('an internal error', () => {
   const damaged = (environment: Record<string, string>) => {
     const copy = at('copy');
     for (const part of ['bin', 'dist', 'package.json'])
@@ -282,10 +282,10 @@ describe('a bug of ours', () => {
     return run;
   };
 
-  test('ends with exit code 70 and one line that asks for a report', () => {
+  test('ends with exit code 70 and asks for a report', () => {
     const { status, stdout, stderr } = damaged({});
     expect({ status, stdout }).toEqual({ status: 70, stdout: '' });
-    expect(stderr).toMatch(/^spillcheck: this is a bug of ours \(.+\); please report it .+\n$/);
+    expect(stderr).toMatch(/^spillcheck: internal error: .+\n {2}fix: please report it .+\n$/);
   });
 
   test('shows its stack only with SPILLCHECK_DEBUG=1', () => {

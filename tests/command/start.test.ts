@@ -66,9 +66,9 @@ test('a file is written once, and again only where that is asked for', () => {
   writeFileSync(file, 'spillcheck: 1\n');
   const again = run(['start', '-o', file]);
   expect(again).toMatchObject({ status: 2, stdout: '' });
-  expect(again.stderr).toMatch(/mine\.yaml already exists\n {2}fix: .*--overwrite/);
+  expect(again.stderr).toMatch(/mine\.yaml already exists\n {2}fix: .*--force/);
   expect(readFileSync(file, 'utf8')).toBe('spillcheck: 1\n');
-  expect(run(['start', '-o', file, '--overwrite', '--room', 'hall']).status).toBe(0);
+  expect(run(['start', '-o', file, '--force', '--room', 'hall']).status).toBe(0);
   expect(readFileSync(file, 'utf8')).toContain('title: Brass and a singer in a hall');
 });
 

@@ -73,7 +73,7 @@ test('JSON keeps to its schema, sets of moves too', () => {
   const validate = new Ajv({ allowUnionTypes: true }).compile(
     JSON.parse(readFileSync(join(ROOT, 'shared/schemas/suggest.schema.json'), 'utf8')),
   );
-  for (const more of [[], ['--moves', '2'], ['--for', 'voice-mic'], ['--robust']]) {
+  for (const more of [[], ['--combine', '2'], ['--for', 'voice-mic'], ['--robust']]) {
     const answer = answerOf(['a.yaml', ...more]);
     expect(validate(answer), JSON.stringify(validate.errors)).toBe(true);
     expect(answer.suggestions.length).toBeGreaterThan(0);
@@ -183,7 +183,7 @@ limits: {signal-to-bleed: 40 dB}
       'rooms: {hall: {size: [12, 6], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}';
     const plan = ['spillcheck: 1', room, 'players:', ...players, 'mics:', ...mics, ''].join('\n');
     writeFileSync(at('band.yaml'), plan);
-    const args = [BIN, 'suggest', 'band.yaml', '--moves', '5', '--apply', 'all', '--in-place'];
+    const args = [BIN, 'suggest', 'band.yaml', '--combine', '5', '--apply', 'all', '--in-place'];
     const child = spawn(process.execPath, args, { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'] });
     let told = '';
     child.stderr.on('data', (chunk: Buffer) => {
@@ -213,7 +213,7 @@ test.each([
     says: /no microphone "voice-mik"[\s\S]*did you mean "voice-mic"/,
   },
   { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: there is no part "drums"/ },
-  { args: ['a.yaml', '--moves', '9'], says: /--moves 9/ },
+  { args: ['a.yaml', '--combine', '9'], says: /--combine must be 1 to 5/ },
   { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*shift-player/ },
   { args: ['a.yaml', '--apply', '500'], says: /no such suggestion/ },
   { args: ['a.yaml', '--in-place'], says: /--in-place needs --apply/ },

@@ -53,9 +53,9 @@ test('the best come first, by a column that is then shown', () => {
   const args = [
     '--each',
     'mics.right-mic.at[0]=2..3.5/0.5',
-    '--best',
+    '--top',
     '2',
-    '--by',
+    '--sort',
     'signal-to-bleed.right-mic',
   ];
   const { stdout } = run(['a.yaml', ...args, '--show', 'shortfall']);
@@ -86,17 +86,17 @@ test('JSON lines keep to their schema', () => {
 });
 
 test.each([
-  { args: ['a.yaml'], says: /nothing is to be tried/ },
+  { args: ['a.yaml'], says: /no values given to vary/ },
   {
     args: ['a.yaml', '--each', 'mics.rihgt-mic.at=1'],
     says: /no plan entry "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
   },
   { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /--slice 3\/2/ },
   { args: ['a.yaml', ...MOVE, '--random', 'many'], says: /--random many/ },
-  { args: ['a.yaml', ...MOVE, '--best', '2'], says: /need each other/ },
-  { args: ['a.yaml', ...MOVE, '--by', 'shortfall', '--best', '10001'], says: /rows from 1 to 10000/ },
+  { args: ['a.yaml', ...MOVE, '--top', '2'], says: /--top and --sort/ },
+  { args: ['a.yaml', ...MOVE, '--sort', 'shortfall', '--top', '10001'], says: /1 to 10000/ },
   {
-    args: ['a.yaml', ...MOVE, '--by', 'shortfal', '--best', '2'],
+    args: ['a.yaml', ...MOVE, '--sort', 'shortfal', '--top', '2'],
     says: /no column "shortfal"[\s\S]*did you mean "shortfall"/,
   },
   { args: ['a.yaml', ...MOVE, '--format', 'xml'], says: /csv or ndjson/ },

@@ -45,9 +45,9 @@ const KILLED = "fs.renameSync = () => { process.kill(process.pid, 'SIGKILL'); fo
 
 /** Every way to a file, with the file it writes. */
 const WAYS: readonly { readonly args: readonly string[]; readonly file: string }[] = [
-  { args: ['report', PLAN, '--no-moves', '-o', 'out'], file: 'out' },
-  { args: ['report', PLAN, '--no-moves', '--json', '-o', 'out'], file: 'out' },
-  { args: ['report', PLAN, '--no-moves', '--html', 'out'], file: 'out' },
+  { args: ['report', PLAN, '--no-fixes', '-o', 'out'], file: 'out' },
+  { args: ['report', PLAN, '--no-fixes', '--json', '-o', 'out'], file: 'out' },
+  { args: ['report', PLAN, '--no-fixes', '--html', 'out'], file: 'out' },
   { args: ['why', PLAN, '--mic', 'narrator-mic', '--source', 'bell', '-o', 'out'], file: 'out' },
   { args: ['compare', PLAN, PLAN, '-o', 'out'], file: 'out' },
   { args: ['suggest', PLAN, '-o', 'out'], file: 'out' },
@@ -166,7 +166,7 @@ test.each([
 });
 
 test('a reader that leaves early is no error', async () => {
-  const child = spawn(process.execPath, [BIN, 'report', PLAN, '--all', '--bands'], {
+  const child = spawn(process.execPath, [BIN, 'report', PLAN, '--all', '--octaves'], {
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   let said = '';

@@ -326,7 +326,7 @@ describe('as commands', () => {
     const { figures } = json('try', plan, '--each', unchanged);
     expect(figures.shortfall).toBeCloseTo(shortfallOf(asked), 2);
     expect(figures['worst-margin']).toBeCloseTo(worstOf(asked) ?? Number.NaN, 2);
-    const { mics } = json('report', plan, '--no-moves');
+    const { mics } = json('report', plan, '--no-fixes');
     for (const { kind, about, margin } of asked) {
       const mic = mics.find(({ name }: { name: string }) => name === about[0]);
       if (kind === 'signal-to-bleed') expect(mic.margin_db).toBe(margin);

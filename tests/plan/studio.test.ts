@@ -7,14 +7,14 @@ type Files = Readonly<Record<string, string>>;
 
 type Over = ReadPlan & { asked: string[] };
 
-function readOver(text: string, files: Files, name = 'plan.yaml', beyondFolder = false): Promise<Over> {
+function readOver(text: string, files: Files, name = 'plan.yaml', allowOutside = false): Promise<Over> {
   const asked: string[] = [];
   const load = async (path: string) => {
     asked.push(path);
     const found = files[path];
     return found === undefined ? { problem: 'no such file' } : { text: found };
   };
-  return readPlan(text, { name, load, beyondFolder }).then((answer) => ({ ...answer, asked }));
+  return readPlan(text, { name, load, allowOutside }).then((answer) => ({ ...answer, asked }));
 }
 
 const STUDIO = `spillcheck: 1
@@ -163,7 +163,7 @@ test.each(['/etc/passwd', '../hall.yaml', 'a/../../hall.yaml'])(
     expect(show(findings)).toContain(
       `plan.yaml:2:9 FILE_UNREADABLE studio names ${path}, which lies outside`,
     );
-    expect(show(findings)).toContain('--beyond-folder');
+    expect(show(findings)).toContain('--allow-outside');
   },
 );
 

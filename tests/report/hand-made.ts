@@ -24,7 +24,7 @@ export const inFull = (...sections: readonly SectionName[]): RenderOptions => ({
   brief: false,
 });
 
-/** All there is, as with `--all --bands`. */
+/** All there is, as with `--all --octaves`. */
 export const everything: RenderOptions = { ...inFull(...SECTIONS), bands: true, all: true };
 
 export const level = (source: string, db: number | null, more: Partial<LevelRow> = {}): LevelRow => ({

@@ -46,11 +46,11 @@ describe.each([
     expect(status).toBe(2);
     expect(said).toMatch(/day\.yaml:2:9 FILE_UNREADABLE studio names \.\.\/hall\.yaml, which lies outside/);
     expect(said).toMatch(/day\.yaml:4:\d+ FILE_UNREADABLE mics\.m\.pattern\.table names \.\.\/m\.csv, which/);
-    expect(said).toContain('--beyond-folder');
+    expect(said).toContain('--allow-outside');
   });
 
-  test('reads them with --beyond-folder', () => {
-    const { status, stderr } = run(...args, '--beyond-folder');
+  test('reads them with --allow-outside', () => {
+    const { status, stderr } = run(...args, '--allow-outside');
     expect({ status, stderr }).toMatchObject({ status: 0 });
     expect(stderr).not.toContain('FILE_UNREADABLE');
   });
@@ -62,6 +62,6 @@ test('a link that leads out counts as outside', () => {
   expect(stderr).toMatch(
     /by-link\.yaml:2:9 FILE_UNREADABLE studio linked\.yaml cannot be read: a link leads out/,
   );
-  expect(stderr).toContain('--beyond-folder');
-  expect(run('report', 'by-link.yaml', '--beyond-folder').status).toBe(0);
+  expect(stderr).toContain('--allow-outside');
+  expect(run('report', 'by-link.yaml', '--allow-outside').status).toBe(0);
 });
