@@ -302,7 +302,7 @@ describe('help', () => {
 
   test('of the report shows an example and the exit codes', () => {
     const { stdout } = spillcheck(['report', '--help']);
-    expect(stdout).toMatch(/Example:\n {2}spillcheck report /);
+    expect(stdout).toMatch(/Examples:\n {2}spillcheck report /);
     expect(stdout).toMatch(/Exit codes:\n {2}0 .*\n {2}2 .*\n {2}70 /);
   });
 });
