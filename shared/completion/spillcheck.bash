@@ -4,7 +4,7 @@ _spillcheck() {
     local i word line reply before typed
     local -a words=()
     compopt +o default 2>/dev/null
-    # bash parts words at = and :, the program wants them whole
+    # bash splits words at = and :, the program needs them whole
     for ((i = 1; i <= COMP_CWORD; i++)); do
         word=${COMP_WORDS[i]}
         if ((i > 1)) && [[ $word == [=:] || ${COMP_WORDS[i - 1]} == [=:] ]]; then
@@ -26,7 +26,7 @@ _spillcheck() {
         fi
         [[ $reply == *= ]] && compopt -o nospace 2>/dev/null
         reply=${reply#"$before"}
-        # within quotes a name stands as it is
+        # within quotes a name needs no escaping
         [[ ${COMP_WORDS[COMP_CWORD]} == [\"\']* ]] || printf -v reply %q "$reply"
         COMPREPLY[${#COMPREPLY[@]}]=$reply
     done < <("$1" completion words -- "${words[@]}" 2>/dev/null)

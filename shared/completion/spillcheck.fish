@@ -3,7 +3,7 @@
 function __spillcheck_words
     set -l before (commandline -opc)
     set -l word (commandline -ct)
-    # fish hands words over without their quotes, the program takes them with
+    # fish removes the quotes of words, the program needs them
     set -l quoted (string escape --no-quoted -- $before[2..-1])
     set -l lines (command $before[1] completion words -- $quoted "$word" 2>/dev/null)
     if string match -q -- \t'*' "$lines[1]"

@@ -1,5 +1,5 @@
 #compdef spillcheck
-# Completion of spillcheck for zsh. To use it, write it as _spillcheck into a folder of $fpath, or source it after compinit.
+# Completion of spillcheck for zsh. To use it, save it as _spillcheck in a folder of $fpath, or source it after compinit.
 
 _spillcheck() {
     local line word

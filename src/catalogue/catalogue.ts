@@ -1,4 +1,4 @@
-/** What the catalogue holds of instruments, kits, materials, patterns and headphones, each value with its origin; and how it is read from shared/catalogue. */
+/** Instruments, kits, materials, patterns and headphones, each value with its origin, as read from shared/catalogue. */
 
 import type { BandScale, Bands, ByBand, Filled, RawBands, Weighting } from '../acoustics/bands.ts';
 import { BAND_COUNT, bands, byBand, eightBands, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
@@ -15,55 +15,55 @@ export type Catalogue = {
   readonly covers: ReadonlyMap<string, Cover>;
   readonly headphones: ReadonlyMap<string, Headphones>;
   readonly materials: Materials;
-  /** Ears and eyes where no instrument says otherwise. */
+  /** Ears and eyes unless an instrument overrides them. */
   readonly posture: Pick<Figures, 'ears' | 'eyes'>;
-  /** What the keys in every origin stand for, those of materials included. */
+  /** The sources cited in origins, those of materials included. */
   readonly citations: ReadonlyMap<string, Citation>;
 };
 
-/** A publication, or the rule by which a value was found. */
+/** A publication, or the rule behind a value. */
 export type Citation = {
   readonly cite: string;
-  /** How it was read, or where the page lies that was read. */
+  /** How it was read, or the page that was read. */
   readonly read?: string;
   readonly where?: string;
   readonly note?: string;
 };
 
-/** Eight values, what of them the file does not write, and their origin. */
+/** Eight values, which of them are not in the file, and their origin. */
 export type Figure = {
   readonly values: Bands;
   readonly filled: Filled;
-  /** Nominal bands of an absorption coefficient that were kept to `HIGHEST_ABSORPTION`. */
+  /** Bands of an absorption coefficient limited to `HIGHEST_ABSORPTION`, Hz. */
   readonly kept: readonly number[];
   readonly from: Origin;
-  /** Origin of single bands (nominal hertz) that come from elsewhere than the rest. */
+  /** Origin of single bands (Hz) that differs from the rest. */
   readonly bandsFrom: ReadonlyMap<number, Origin>;
 };
 
 type Entry = Aliased & {
-  /** Heading it stands under in the catalogue. */
+  /** Group within its kind. */
   readonly group: string;
-  /** What it is, in plain words. */
-  readonly says: string;
+  /** Plain description. */
+  readonly about: string;
 };
 
-/** What a room's surface is made of: absorption coefficient. */
+/** Finish of a room surface: absorption coefficient. */
 export type Finish = Entry & { readonly absorption: Figure };
-/** What stands in a room: m² of absorption a piece, or a coefficient for each m² it covers, or both. */
+/** Contents of a room: m² of absorption per piece, a coefficient per m² covered, or both. */
 export type Content = Entry & { readonly each: Figure | null; readonly perArea: Figure | null };
 
 /** Wall, leaf, pane or baffle. */
 export type ConstructionFigures = Entry & {
   /** Sound reduction index, dB. */
   readonly reduction: Figure;
-  /** Absorption coefficient of its faces; null for walls, whose faces are the room's finish. */
+  /** Absorption coefficient of the faces; null for walls, whose faces have the room's finish. */
   readonly absorption: Figure | null;
-  /** Height from which one sees through a baffle, m, or null. */
+  /** Height of the lower edge of a baffle's window, m, or null. */
   readonly windowFrom: number | null;
 };
 
-/** A microphone's pattern: A of `A + B·cos θ` by band, or a table. */
+/** Pattern of a mic: A of `A + B·cos θ` by band, or a table. */
 export type CataloguePattern = Entry & {
   readonly response:
     | { readonly kind: 'first-order'; readonly a: Figure }
@@ -89,12 +89,12 @@ export type Materials = {
   readonly sources: ReadonlyMap<string, Citation>;
 };
 
-/** Measured coefficients reach 1.2 by edge effects; in use none is above this. */
+/** Measured coefficients reach 1.2 by edge effects; they are limited to this. */
 export const HIGHEST_ABSORPTION = 0.99;
 export const DYNAMICS = ['pp', 'p', 'mp', 'mf', 'f', 'ff'] as const;
 export type DynamicFigures = (typeof DYNAMICS)[number];
 
-/** The plain words for a dynamic. */
+/** Dynamics in plain words. */
 export const SPOKEN_DYNAMICS = { soft: 'p', medium: 'mf', loud: 'f' } as const;
 
 /** Total sound power in dB re 1 pW, or a level on the axis at `at` metres, by dynamic. */
@@ -103,28 +103,28 @@ export type Loudness = { readonly steps: Readonly<Record<DynamicFigures, number>
   | { readonly kind: 'level'; readonly at: number; readonly weighting: Weighting }
 );
 
-/** With the front-to-back ratio in dB by band that it was made from; null for a table of energies re the axis. */
+/** With the front-to-back ratio it was made from, dB by band; null for a table of energies re on axis. */
 export type DirectivityFigures = Directivity & { readonly frontToBack: Bands | null };
-/** A place in the player's axes, metres: to the right, ahead, up from the floor the player stands on. */
+/** A position in the player's axes, metres: right, ahead, up from the player's floor. */
 export type Postures = { readonly seated: Vec3; readonly standing: Vec3 };
-/** Degrees: bearing clockwise from where the player faces, tilt up positive. */
+/** Degrees: bearing clockwise from the player's facing, tilt up positive. */
 export type Axis = { readonly bearing: number; readonly tilt: number };
 
 export type Figures = {
   readonly loudness: Loudness;
-  /** Energies by band of the sound on the axis; their sum is 1, a silent band is 0. */
+  /** Energies by band on axis; their sum is 1, a silent band is 0. */
   readonly spectrum: Bands;
   readonly directivity: DirectivityFigures;
-  /** Radius of the sounding area, m. */
+  /** Radius of the radiating area, m. */
   readonly radius: number;
-  /** Acoustic centre and the way it speaks. */
+  /** Acoustic centre and direction of radiation. */
   readonly place: Postures;
   readonly axis: Axis;
   readonly ears: Postures;
   readonly eyes: Postures;
   /** Hz. */
   readonly lowestNote: number;
-  /** Closest useful distance of a microphone, m. */
+  /** Closest useful mic distance, m. */
   readonly closest: number;
   /** Crest factor, dB. */
   readonly crest: number;
@@ -134,15 +134,15 @@ export type Instrument = WithOrigin<Figures> &
   Aliased & {
     readonly kind: 'instrument';
     readonly about: string;
-    /** True where a left-handed player has it the other way round. */
+    /** True if mirrored for a left-handed player. */
     readonly mirrors: boolean;
-    /** The technique that the entry's own values hold for, or null where there is only one. */
+    /** Technique of the entry's own values, or null if there is only one. */
     readonly usual: string | null;
     /** Every technique by name, the default included. */
     readonly playing: ReadonlyMap<string, WithOrigin<Figures>>;
   };
 
-/** One piece of a kit: an instrument at a place of its own, in the drummer's axes. */
+/** One piece of a kit: an instrument at its own position in the drummer's axes. */
 type KitPart = WithOrigin<{ readonly place: Vec3; readonly axis: Axis }> & { readonly instrument: string };
 
 export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures }> &
@@ -150,42 +150,42 @@ export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures 
     readonly kind: 'kit';
     readonly about: string;
     readonly usual: string;
-    /** Techniques; a piece without a value of its own for one of them sounds as by default. */
+    /** Techniques; a piece without values for one of them uses its default. */
     readonly playing: readonly string[];
     readonly parts: ReadonlyMap<string, KitPart>;
   };
 
-/** A place as a left-handed player has it. */
+/** A position mirrored for a left-handed player. */
 export const mirroredPlace = (place: Vec3): Vec3 => [0 - place[0], place[1], place[2]];
-/** An axis as a left-handed player has it. */
+/** An axis mirrored for a left-handed player. */
 export const mirroredAxis = (axis: Axis): Axis => ({ bearing: (360 - axis.bearing) % 360, tilt: axis.tilt });
 
 export type Headphones = WithOrigin<{
-  /** Level at 1 m re the level at the wearer's ear, dB by band; null where nothing leaks. */
+  /** Level at 1 m re the level at the wearer's ear, dB by band; null if nothing leaks. */
   readonly leak: Bands | null;
-  /** What the wearer loses of the sound in the room, dB by band. */
+  /** Attenuation of room sound, dB by band. */
   readonly attenuation: Bands;
-  /** False where the wearer is taken to hear nobody by air. */
+  /** False if the wearer is assumed not to hear others directly. */
   readonly hearsByAir: boolean;
 }> &
   Aliased & { readonly about: string };
 
-/** Loss in dB by band, off everything of the source but the way to a mic inside. */
+/** Loss in dB by band on every path from the source except that to a mic inside. */
 export type Cover = WithOrigin<{ readonly loss: Bands }> & Aliased & { readonly about: string };
-export type Grade = 'published' | 'from-memory' | 'estimate';
+export type Grade = 'published' | 'unverified' | 'estimate';
 
 export type Origin = {
   readonly grade: Grade;
   /** Keys into `shared/catalogue/sources.yaml`. */
   readonly sources: readonly string[];
-  /** How it was derived or why it is believed; always there for an estimate. */
+  /** How it was derived; always given for an estimate. */
   readonly note: string | null;
 };
 
-/** A set of values together with an origin for each of them. */
+/** Values, each with its origin. */
 export type WithOrigin<Figures> = Figures & { readonly from: { readonly [Figure in keyof Figures]: Origin } };
 
-/** As the file writes it: one origin for the values it names. */
+/** As in the file: one origin for the values it names. */
 export type Claim = {
   readonly of: readonly string[];
   readonly grade: Grade;
@@ -193,7 +193,7 @@ export type Claim = {
   readonly note?: string;
 };
 
-/** The files by name without `.yaml`, folders as maps; their schemas lie in shared/schemas. */
+/** The files by name without `.yaml`, folders as maps; their schemas are in shared/schemas. */
 export type WrittenCatalogue = Omit<WrittenMaterials, 'sources'> & {
   readonly 'material-sources': WrittenMaterials['sources'];
   readonly sources: Readonly<Record<string, Citation>>;
@@ -205,7 +205,7 @@ export type WrittenCatalogue = Omit<WrittenMaterials, 'sources'> & {
   };
 };
 
-/** The files ship with the program and are checked against their schemas: what does not fit is an internal error and throws. */
+/** The shipped files are checked against their schemas, so a mismatch is an internal error and throws. */
 export function readCatalogue(written: WrittenCatalogue): Catalogue {
   const { kits, ...families } = written.instruments;
   const named = Object.entries(families).flatMap(([family, file]) =>
@@ -227,13 +227,13 @@ export function readCatalogue(written: WrittenCatalogue): Catalogue {
   };
 }
 
-/** An entry as written; `shared/schemas/catalogue-materials.schema.json` says which keys go where. */
-export type WrittenMaterial = Pick<Entry, 'group' | 'says'> & {
+/** An entry as written; see `shared/schemas/catalogue-materials.schema.json`. */
+export type WrittenMaterial = Pick<Entry, 'group' | 'about'> & {
   readonly [key in BandKey]?: ByBand;
 } & {
   readonly also?: readonly string[];
   readonly 'window-from'?: number;
-  /** dB re on axis by band, at even steps from 0 to 180°; bands left out are 0 dB at every angle. */
+  /** dB re on axis by band, at even steps from 0 to 180°; missing bands are 0 dB at every angle. */
   readonly 'off-axis'?: Readonly<Record<string, readonly number[]>>;
   readonly 'self-noise'?: number;
   readonly from: readonly Claim[];
@@ -264,7 +264,7 @@ type Named = WrittenMaterial & { readonly name: string };
 const entries = <T>(file: WrittenFile, read: (entry: Named) => T): ReadonlyMap<string, T> =>
   lazyMap(file, (name, entry) => read({ ...entry, name }));
 
-const head = ({ name, group, says, also = [] }: Named) => ({ name, group, says, also });
+const head = ({ name, group, about, also = [] }: Named) => ({ name, group, about, also });
 
 const finish = (entry: Named): Finish => ({
   ...head(entry),
@@ -329,7 +329,8 @@ export function toInstrument(name: string, raw: RawInstrument, posture: RawPostu
   const own = toFigures(name, raw, posture);
   const { about, also = [], mirrors = true, usual = null } = raw;
   const variants = Object.entries(raw.playing ?? {}).map(
-    ([way, over]) => [way, toFigures(`${name}, ${way}`, overlaid(raw, over), posture)] as const,
+    ([technique, over]) =>
+      [technique, toFigures(`${name}, ${technique}`, overlaid(raw, over), posture)] as const,
   );
   const playing = new Map(usual === null ? variants : [[usual, own], ...variants]);
   return { ...own, kind: 'instrument', name, about, also, mirrors, usual, playing };
@@ -346,7 +347,7 @@ export function toKit(name: string, raw: RawKit, posture: RawPosture): Kit {
   return { ...body, kind: 'kit', name, about, also, usual, playing, parts: new Map(parts) };
 }
 
-/** A way of playing overrides what it names and brings the origins of that. */
+/** A technique overrides the values it names, with their origins. */
 function overlaid(raw: RawInstrument, over: Partial<RawFigures>): RawFigures {
   const { power, level, ...rest } = raw;
   const loudness = over.power || over.level ? {} : { ...(power && { power }), ...(level && { level }) };
@@ -374,9 +375,8 @@ function toFigures(name: string, raw: RawFigures, posture: RawPosture): WithOrig
   };
 }
 
-/** Values that have an origin of their own name. */
+/** Values with an origin under their own name. */
 const OWN = ['spectrum', 'directivity', 'radius', 'place', 'axis', 'lowestNote', 'closest', 'crest'] as const;
-
 type Seated = WithOrigin<Pick<Figures, 'ears' | 'eyes'>>;
 
 function seats(name: string, raw: Pick<RawKit, keyof Seated>, posture: RawPosture): Seated {
@@ -441,14 +441,14 @@ export function toCover(name: string, { about, also = [], loss, from }: RawCover
   return { name, about, also, loss: eightBands(loss), from: originsOf(from, name, ['loss']) };
 }
 
-/** Origin of the value that the file calls `value`. Throws where the shipped catalogue lacks one: that is an internal error. */
+/** Origin of a value by its name in the file. Throws if the shipped catalogue lacks one: an internal error. */
 function originOf(claims: readonly Claim[], figure: string, entry: string): Origin {
   const claim = claims.find(({ of }) => of.includes(figure));
   if (!claim) throw new Error(`catalogue: ${entry} gives ${figure} without an origin`);
   return { grade: claim.grade, sources: [claim.source].flat(), note: claim.note ?? null };
 }
 
-/** Origins of several values, which the file calls by their names in kebab case. */
+/** Origins of several values, in kebab case in the file. */
 function originsOf<K extends string>(claims: readonly Claim[], entry: string, figures: readonly K[]) {
   const kebab = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
   const origins = figures.map((figure) => [figure, originOf(claims, kebab(figure), entry)]);
@@ -470,7 +470,7 @@ type RawFigures = {
   Partial<RawPosture> &
   Pick<RawPosture, 'from'>;
 
-/** What every entry says of itself. */
+/** Keys of every entry. */
 type RawEntry = Readonly<{ about: string; also?: readonly string[]; from: readonly Claim[] }>;
 
 export type RawHeadphones = RawEntry &
@@ -491,10 +491,10 @@ export type RawKit = RawEntry &
     readonly parts: Readonly<Record<string, Omit<KitPart, 'from'>>>;
   };
 
-/** Ears and eyes of whoever plays, where the instrument does not say otherwise. */
+/** Ears and eyes of players, unless the instrument overrides them. */
 export type RawPosture = Readonly<{ ears: RawPostures; eyes: RawPostures; from: readonly Claim[] }>;
 
-/** Entries of `written` by name, each read once, at its first use: a plan names a few of a catalogue of hundreds. */
+/** Entries by name, each read once at its first use: a plan names a few of hundreds. */
 function lazyMap<Written, T>(
   written: Readonly<Record<string, Written>>,
   read: (name: string, written: Written) => T,

@@ -1,4 +1,4 @@
-/** `spillcheck catalogue`, `start` and `schema`: what a plan can name, a plan to start from, the plan format for editors. */
+/** `spillcheck catalogue`, `start` and `schema`: instruments and materials, a plan to start from, the plan format for editors. */
 import * as entries from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { catalogueJson } from '../format/json.ts';
@@ -13,16 +13,18 @@ import { deliver, pageOf, refused } from './output.ts';
 
 export type CatalogueOptions = { readonly json?: true; readonly output: string };
 
-/** `words`: a kind, a name, a kind and a name, or what to look for. Exit code: 0 done, 2 refused. */
+/** `words`: a kind, a name, a kind and a name, or words to search for. Exit code: 0 done, 2 refused. */
 export async function catalogue(words: readonly string[], options: CatalogueOptions): Promise<0 | 2> {
   const shipped = shippedCatalogue();
   const all = entries.catalogueEntries(shipped);
   const asked = words.flatMap((word) => word.split(/\s+/)).filter((word) => word !== '');
   const found = find(all, asked);
-  if (found.whole.length + found.listed.length === 0 && asked.length > 0) return refused(unknown(all, asked));
-  if (options.json)
-    return deliver(catalogueJson(all, [...found.whole, ...found.listed], shipped.citations), options.output);
-  const view = asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, shipped.citations);
+  const shown = [...found.whole, ...found.listed];
+  const planKeys = entries.planKeysFor(asked);
+  if (shown.length + planKeys.length === 0 && asked.length > 0) return refused(unknown(all, asked));
+  if (options.json) return deliver(catalogueJson(all, shown, planKeys, shipped.citations), options.output);
+  const view =
+    asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, shipped.citations, planKeys);
   return deliver(renderText(view, pageOf(options)), options.output);
 }
 
@@ -41,8 +43,8 @@ function unknown(all: readonly entries.CatalogueEntry[], asked: readonly string[
   const kind = entries.isKind(first) ? first : null;
   const words = kind ? rest : asked;
   const near = entries.nearestEntries(kind ? all.filter((one) => one.kind === kind) : all, words);
-  const what = kind ? `entry among the ${kind}` : 'entry of the catalogue';
-  const fix = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all there is';
+  const what = kind ? `entry in ${kind}` : 'entry in the catalogue';
+  const fix = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all entries';
   return unknownName(null, { what, name: words.join(' '), known: [] }, fix);
 }
 

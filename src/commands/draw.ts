@@ -1,6 +1,6 @@
-/** `spillcheck draw` and `spillcheck sheet`: the plan to scale, and the load-in sheet for whoever sets up. */
+/** `spillcheck draw` and `spillcheck sheet`: the plan to scale, and the load-in sheet for setting up. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { type DrawOptions as Asked, draw as drawn } from '../draw/draw.ts';
+import { type DrawOptions, draw as drawn } from '../draw/draw.ts';
 import { isPaper, PAPER_NAMES } from '../draw/svg.ts';
 import type { Finding } from '../finding.ts';
 import { type SheetFormat, sheetFormats } from '../format/lists.ts';
@@ -28,14 +28,14 @@ export async function runDraw(file: string, options: DrawCommandOptions): Promis
   if (!judged) return 2;
   const asked = askedOf(judged, options);
   if ('code' in asked) return refused(asked);
-  const done = asked.level ? announce(`level of ${asked.level.name} over the floor …`) : () => {};
+  const done = asked.level ? announce(`mapping the level of ${asked.level.name} …`) : () => {};
   const shown = drawn({ ...judged, units: judged.plan.units }, asked);
   done();
   return deliver(shown, options.output);
 }
 
 /** What the options name, or the first that names nothing. */
-function askedOf({ scene, report }: Session, options: DrawCommandOptions): Asked | Finding {
+function askedOf({ scene, report }: Session, options: DrawCommandOptions): DrawOptions | Finding {
   const band = bandNamed(options.band);
   const { paper = null } = options;
   if (band === null) {
@@ -59,23 +59,23 @@ function bandNamed(text: string): number | null {
   return band < 0 ? null : band;
 }
 
-function micNamed({ pairs, mics, lines }: Report, name: string | undefined): Asked['mic'] | Finding {
+function micNamed({ pairs, mics, lines }: Report, name: string | undefined): DrawOptions['mic'] | Finding {
   if (name === undefined) return null;
   const rows = [...pairs, ...mics];
   const row = rows.find((one) => one.name === name);
   if (row) return row;
   const known = rows.map((one) => one.name);
-  const unknown = unknownName('--mic', { what: 'microphone', name, known });
+  const unknown = unknownName('--mic', { what: 'mic', name, known });
   if (!lines.some((line) => line.name === name)) return unknown;
-  const message = `--mic: ${name} is a direct line, which hears no bleed`;
-  return { ...unknown, message, fix: 'name a microphone' };
+  const message = `--mic: ${name} is a DI: no bleed`;
+  return { ...unknown, message, fix: 'choose a mic' };
 }
 
-function levelNamed(scene: Scene, name: string | undefined): Asked['level'] | Finding {
+function levelNamed(scene: Scene, name: string | undefined): DrawOptions['level'] | Finding {
   if (name === undefined) return null;
   if (scene.rooms.length === 0) {
-    const message = '--level: the plan has no room whose floor could be shaded';
-    return { code: 'MISSING_KEY', severity: 'error', path: ['rooms'], message, fix: 'describe the rooms' };
+    const message = '--level: the plan has no rooms, so there is no floor to shade';
+    return { code: 'MISSING_KEY', severity: 'error', path: ['rooms'], message, fix: 'add rooms to the plan' };
   }
   const known = sourcesByName(scene);
   const sources = known.get(name);

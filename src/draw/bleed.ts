@@ -1,4 +1,4 @@
-/** Bleed as lines from where it sounds to where it is heard: the heavier, the louder; dashed by what becomes of it. */
+/** Bleed as lines from source to mic: heavier where louder, dashed by verdict. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
@@ -10,7 +10,7 @@ import { isBlocked, type PreparedPanel } from '../transfer/panel.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { type Bend, type Free, shortestPathOnPlan } from '../transfer/shortest-path.ts';
 import { partitionBetween } from '../transfer/wall-crossing.ts';
-import type { Layer, Row, Sheet, Told } from './drawing.ts';
+import type { Canvas, Computed, Layer, Row } from './drawing.ts';
 import { closedLine, nameOf, openLine, together } from './drawing.ts';
 import { CAPSULE } from './people.ts';
 import { area, away, between, line, named, type Point } from './svg.ts';
@@ -19,57 +19,56 @@ type BleedLine = {
   readonly row: Row;
   readonly stream: Stream;
   readonly kind: Verdict | 'own';
-  /** dB that set the weight: over the microphone's signal, or over the loudest there. */
+  /** dB that set the weight: re the mic's signal, or re the loudest there. */
   readonly weight: number;
   readonly label: string;
 };
 
 /** At so many dB below, a line is at its thinnest; at 0 dB at its heaviest. */
 export const FAINTEST = -36;
-
 const weightOf = (db: number): number => 0.3 + 1.2 * Math.min(1, Math.max(0, 1 - db / FAINTEST));
 
 /** A line of a kind through points, as heavy as it is loud. */
-export const wayMark = (kind: string, points: readonly Point[], db: number): string =>
-  line(`way ${kind}`, points, { 'stroke-width': weightOf(db) });
+export const pathMark = (kind: string, points: readonly Point[], db: number): string =>
+  line(`path ${kind}`, points, { 'stroke-width': weightOf(db) });
 
-export const bleedLines = (sheet: Sheet, lines: readonly BleedLine[]): Layer =>
-  together(lines.map((one) => lineLayer(sheet, one)));
+export const bleedLines = (canvas: Canvas, lines: readonly BleedLine[]): Layer =>
+  together(lines.map((one) => lineLayer(canvas, one)));
 
-function lineLayer(sheet: Sheet, { row, stream, kind, weight, label }: BleedLine): Layer {
-  const way = wayOnPlan(sheet.result.prepared, startOf(sheet, stream), endOf(sheet, row));
-  const points = shortened(way.map(sheet.place));
+function lineLayer(canvas: Canvas, { row, stream, kind, weight, label }: BleedLine): Layer {
+  const path = pathOnPlan(canvas.result.prepared, startOf(canvas, stream), endOf(canvas, row));
+  const points = shortened(path.map(canvas.place));
   const barb = barbOn(points, weightOf(weight));
   const title = `${stream.name} into ${row.name}: ${label}`;
-  const spots = SPOTS.map((part) => alongWay(points, part));
+  const spots = SPOTS.map((part) => alongPath(points, part));
   return {
-    svg: named('bleed', title, wayMark(kind, points, weight) + (barb ? area(`barb ${kind}`, barb) : '')),
+    svg: named('bleed', title, pathMark(kind, points, weight) + (barb ? area(`barb ${kind}`, barb) : '')),
     keepOff: [openLine(...points), ...(barb ? [closedLine(...barb)] : [])],
-    names: [{ ...nameOf('figure', label, spots, 0.8), noteKind: kind, listed: title }],
+    names: [{ ...nameOf('level', label, spots, 0.8), noteKind: kind, listed: title }],
   };
 }
 
-/** The middle of what sounds, in the room of its first point. */
-function startOf({ scene }: Sheet, { sources }: Stream): End {
+/** The middle of a source, in the room of its first point. */
+function startOf({ scene }: Canvas, { sources }: Stream): End {
   const points = sources.flatMap((index) => scene.sources[index]?.points ?? []);
   return { at: middleOf(points), room: points[0]?.room ?? OUTSIDE };
 }
 
-function endOf({ scene }: Sheet, row: Row): End {
+function endOf({ scene }: Canvas, row: Row): End {
   const isOf = ({ name, mic }: Capsule) => name === row.name || scene.mics[mic]?.name === row.name;
   return { at: row.at, room: scene.capsules.find(isOf)?.room ?? OUTSIDE };
 }
 
-/** Kept off the marks at both ends. */
-function shortened(way: readonly Point[]): Point[] {
-  const [start, second] = way as [Point, Point];
-  const [end, last] = [...way].reverse() as [Point, Point];
+/** Clear of the marks at both ends. */
+function shortened(path: readonly Point[]): Point[] {
+  const [start, second] = path as [Point, Point];
+  const [end, last] = [...path].reverse() as [Point, Point];
   const trimmed = (from: Point, to: Point, by: number) =>
     between(from, to, Math.min(0.4, by / (span(from, to) || 1)));
-  return [trimmed(start, second, 1), ...way.slice(1, -1), trimmed(end, last, CAPSULE + 0.5)];
+  return [trimmed(start, second, 1), ...path.slice(1, -1), trimmed(end, last, CAPSULE + 0.5)];
 }
 
-/** A barb on the last stretch, where that is long enough to carry one. */
+/** An arrowhead on the last leg, if that is long enough. */
 function barbOn(points: readonly Point[], weight: number): Point[] | null {
   const [last, before] = [...points].reverse() as [Point, Point];
   if (span(before, last) < 9) return null;
@@ -80,10 +79,10 @@ function barbOn(points: readonly Point[], weight: number): Point[] | null {
   return [tip, tail(2.7, size), tail(Math.PI, size * 0.6), tail(-2.7, size)];
 }
 
-/** Lines run together toward a microphone: their values stand nearer to where they come from. */
+/** Lines converge on a mic: their labels are nearer to the source. */
 const SPOTS = [0.4, 0.3, 0.22, 0.5, 0.15, 0.6, 0.7, 0.85];
 
-function alongWay(points: readonly Point[], part: number): Point {
+function alongPath(points: readonly Point[], part: number): Point {
   const legs = points.slice(1).map((to, i) => span(points[i] as Point, to));
   let left = part * legs.reduce((sum, leg) => sum + leg, 0);
   for (const [i, leg] of legs.entries()) {
@@ -96,10 +95,10 @@ function alongWay(points: readonly Point[], part: number): Point {
 type End = { readonly at: Vec3; readonly room: number };
 
 /**
- * How sound gets to a microphone, as a line on the plan, both ends included: straight, or the shortest path round what stands
- * between. Through a wall it runs straight, through an opening by the middle of that opening.
+ * The path of sound to a mic on the plan, both ends included: straight, or the shortest path around obstacles. It crosses a
+ * wall straight, unless an opening leads there.
  */
-export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[] {
+export function pathOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[] {
   if (source.room === mic.room) return withinRoom(prepared, source, mic);
   const { openings } = partitionBetween(prepared.scene, source, mic);
   const vias = openings.map((opening) => nearestPoint(opening, source.at, mic.at));
@@ -113,7 +112,7 @@ export function wayOnPlan(prepared: PreparedScene, source: End, mic: End): Vec2[
 const flat = ([x, y]: Vec3): Vec2 => [x, y];
 const detour = (via: Vec2, a: Vec3, b: Vec3): number => span(a, via) + span(via, b);
 
-/** Where a way between the two meets the opening: straight through it, or past its nearer jamb, 5 cm off. */
+/** Where a path between the two meets the opening: straight through it, or past its nearer jamb, 5 cm off. */
 function nearestPoint({ a, b }: WallElement, source: Vec3, mic: Vec3): Vec2 {
   const met = crossing(a, b, flat(source), flat(mic));
   const inset = Math.min(0.5, 0.05 / span(a, b));
@@ -128,15 +127,15 @@ const CLEAR = 0.06;
 function withinRoom(prepared: PreparedScene, from: End, to: End): Vec2[] {
   const straight = [flat(from.at), flat(to.at)];
   const around = prepared.obstacles[from.room === OUTSIDE ? prepared.shapes.length : from.room];
-  const screens = around?.barriers?.list ?? [];
-  const panels = screens.flatMap((screen) => screen.panels);
+  const barriers = around?.barriers?.list ?? [];
+  const panels = barriers.flatMap((barrier) => barrier.panels);
   const outline = prepared.scene.rooms[from.room]?.outline ?? null;
   const inTheWay = panels.some((panel) => meets(panel, from.at, to.at));
   if (!inTheWay && (!outline || seesWithin(outline, flat(from.at), flat(to.at)))) return straight;
   const corners = (around?.corners?.list ?? []).map(
     ({ at, solid }): Bend => ({ at, past: beyond(at, solid), panels: [], rays: [solid] }),
   );
-  const bends = [...screens.flatMap(endsOf), ...corners];
+  const bends = [...barriers.flatMap(endsOf), ...corners];
   const free: Free = (p, q, spared) =>
     panels.every((panel) => spared.includes(panel) || !isBlocked(panel, p, q)) &&
     (!outline || seesWithin(outline, p, q));
@@ -153,7 +152,7 @@ const endsOf = ({ nodes, panels }: Barrier): Bend[] =>
 
 const beyond = (at: Vec2, solid: Vec2): Vec2 => [at[0] - solid[0] * CLEAR, at[1] - solid[1] * CLEAR];
 
-/** Whether the panel stands in the straight line in height as well. */
+/** Whether the panel blocks the straight line, height included. */
 function meets(panel: PreparedPanel, from: Vec3, to: Vec3): boolean {
   if (!isBlocked(panel, from, to)) return false;
   const part = crossing(flat(from), flat(to), panel.a, panel.b)?.[0] ?? 0;
@@ -161,20 +160,20 @@ function meets(panel: PreparedPanel, from: Vec3, to: Vec3): boolean {
   return height >= panel.low && height <= panel.high;
 }
 
-/** Of as many microphones at most, the worst first; of a clear one only from this level on, dB over its signal. */
+/** At most so many mics, worst first; for a clear one only bleed above this level, dB re signal. */
 const MOST = 10;
 const TELLING = -30;
 
-/** Pairs, and microphones that are no half of one. */
-export const wholeRows = ({ report: { pairs, mics } }: Told): Row[] => [
+/** Pairs, and mics that are not half of one. */
+export const wholeRows = ({ report: { pairs, mics } }: Computed): Row[] => [
   ...pairs,
   ...mics.filter(({ pair }) => pair === null),
 ];
 
-/** The loudest bleeder of each microphone, where the margins are smallest. */
-export function worstLines(told: Told): BleedLine[] {
-  const lines = wholeRows(told).flatMap((row) => {
-    const worst = streamsAt(told, row).find(({ wanted }) => !wanted);
+/** The loudest bleed of each mic, smallest margins first. */
+export function worstLines(computed: Computed): BleedLine[] {
+  const lines = wholeRows(computed).flatMap((row) => {
+    const worst = streamsAt(computed, row).find(({ wanted }) => !wanted);
     if (!worst || worst.relative === null || row.verdict === null) return [];
     if (row.verdict === 'clear' && worst.relative < TELLING) return [];
     return [{ row, stream: worst, kind: row.verdict, weight: worst.relative, label: signed(worst.relative) }];
@@ -182,9 +181,9 @@ export function worstLines(told: Told): BleedLine[] {
   return lines.sort((a, b) => (a.row.margin ?? 0) - (b.row.margin ?? 0)).slice(0, MOST);
 }
 
-/** Everything that one microphone picks up. */
-export function allLines(told: Told, row: Row): BleedLine[] {
-  const streams = streamsAt(told, row);
+/** Everything that one mic picks up. */
+export function allLines(computed: Computed, row: Row): BleedLine[] {
+  const streams = streamsAt(computed, row);
   const loudest = Math.max(...streams.map(({ level }) => level));
   return streams.map((stream) => ({
     row,
@@ -197,10 +196,10 @@ export function allLines(told: Told, row: Row): BleedLine[] {
 
 function labelOf({ wanted, relative, level }: Stream): string {
   if (relative === null) return `${figure(level, 0)} dB`;
-  return wanted ? `own, ${figure(level, 0)} dB` : signed(relative);
+  return wanted ? `signal, ${figure(level, 0)} dB` : signed(relative);
 }
 
-/** What one bleeder alone would make of the microphone's limit, by the report's own steps of 3 dB. */
+/** The verdict if this were the only bleed. */
 const aloneAgainst = ({ limit }: Row, { relative }: Stream): Verdict =>
   verdictOf(-(relative ?? Number.NEGATIVE_INFINITY) - (limit ?? 0));
 
@@ -211,14 +210,14 @@ type Stream = {
   readonly name: string;
   readonly wanted: boolean;
   readonly sources: readonly number[];
-  /** Level in the octaves that the microphone is judged in, after its filters, dB. */
+  /** Level in the octaves the mic is judged in, after its filters, dB. */
   readonly level: number;
-  /** The same over what the microphone is for, dB; null where it is for nothing in particular or hears none of it. */
+  /** The same re the mic's signal, dB; null where it has none. */
   readonly relative: number | null;
 };
 
-/** What a microphone picks up, loudest first; what counts neither as signal nor as bleed, and what does not get there, is left out. */
-function streamsAt({ scene }: Told, row: Row): Stream[] {
+/** What a mic picks up, loudest first; without the same kit, which counts neither as signal nor as bleed. */
+function streamsAt({ scene }: Computed, row: Row): Stream[] {
   const heard = row.levels.flatMap((level, source) =>
     level.ignored || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
   );

@@ -1,26 +1,26 @@
-/** The plan as SVG: layers, extent, page. */
+/** A plan as SVG: layers, extent and page. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import type { Scene } from '../scene/scene.ts';
 import { bleedLines, wholeRows } from './bleed.ts';
-import { type Layer, type Sheet, sheetOn, type Told, together } from './drawing.ts';
-import { type Asked, keyBlocks, keyHeight, keySvg, type View, viewOf } from './key.ts';
+import { type Canvas, type Computed, canvasOn, type Layer, together } from './drawing.ts';
+import { keyBlocks, keyHeight, keySvg, type Selection, type View, viewOf } from './key.ts';
 import { nameMarks, placeNames } from './labels.ts';
 import { levelMap, rangeOf } from './level-map.ts';
 import { mics, people, sources } from './people.ts';
-import { floors, partitions, screens } from './room.ts';
+import { baffles, floors, partitions } from './room.ts';
 import * as svg from './svg.ts';
 
-export type DrawOptions = Asked & { readonly dark: boolean; readonly paper: svg.Paper | null };
+export type DrawOptions = Selection & { readonly dark: boolean; readonly paper: svg.Paper | null };
 
-export function draw(told: Told, options: DrawOptions): string {
-  const view = viewOf(told, options);
-  const { page, parts } = settled(told, view, options.paper);
+export function draw(computed: Computed, options: DrawOptions): string {
+  const view = viewOf(computed, options);
+  const { page, parts } = settled(computed, view, options.paper);
   const { width, height } = page;
-  const title = told.scene.title === '' ? 'Floor plan' : told.scene.title;
+  const title = computed.scene.title === '' ? 'Floor plan' : computed.scene.title;
   const content = [
     svg.mark('title', { id: 'title' }, svg.plain(title)),
-    svg.mark('desc', { id: 'desc' }, svg.plain(describe(told, view, `1:${page.scale}`))),
+    svg.mark('desc', { id: 'desc' }, svg.plain(describe(computed, view, `1:${page.scale}`))),
     svg.mark('style', {}, svg.style(svg.paletteOf(options.dark ? 'dark' : 'light'))),
     svg.mark('rect', { class: 'paper', width, height }),
     heading('title', title, page, 4.2),
@@ -43,21 +43,21 @@ function heading(kind: 'title' | 'subtitle', content: string, { width }: svg.Pag
   return svg.text(kind, fitted, [svg.MARGIN, svg.MARGIN + foot]);
 }
 
-/** Passes until what the key has to list is what the drawing leaves over. */
+/** Passes until the key lists exactly the names the drawing has no space for. */
 const MOST_PASSES = 4;
 
-function settled(told: Told, view: View, paper: svg.Paper | null) {
+function settled(computed: Computed, view: View, paper: svg.Paper | null) {
   let listed: readonly string[] = [];
   for (let pass = 1; ; pass++) {
-    const done = composed(told, view, paper, listed);
+    const done = composed(computed, view, paper, listed);
     if (pass === MOST_PASSES || done.missed.join() === listed.join()) return done;
     listed = done.missed;
   }
 }
 
-/** `unplaced` are names that the key is expected to list instead; `missed` those for which the drawing had no room. */
-function composed(told: Told, view: View, paper: svg.Paper | null, unplaced: readonly string[]) {
-  const { scene, units } = told;
+/** `unplaced` are names the key is expected to list; `missed` those the drawing had no space for. */
+function composed(computed: Computed, view: View, paper: svg.Paper | null, unplaced: readonly string[]) {
+  const { scene, units } = computed;
   const extent = extentOf(scene);
   const blocksAt = (scale: number, names: readonly string[]) =>
     keyBlocks(scene, view, { scale, units }, names);
@@ -67,46 +67,46 @@ function composed(told: Told, view: View, paper: svg.Paper | null, unplaced: rea
     paper,
     keyHeight: (columns) => keyHeight(blocksAt(100, unplaced), columns),
   });
-  const layers = together(layersOf(sheetOn(told, view.band, page, extent), view));
+  const layers = together(layersOf(canvasOn(computed, view.band, page, extent), view));
   const { placed, missed: left } = placeNames(layers.names, layers.keepOff, page.frame);
   const missed = left.flatMap(({ kind, text, listed = text }) => (kind === 'contour' ? [] : [listed]));
   const names = svg.mark('g', { class: 'names' }, `\n${placed.map(nameMarks).join('')}`);
   return { page, parts: [layers.svg, names, keySvg(blocksAt(page.scale, missed), page.columns)], missed };
 }
 
-/** The drawing from the floor up: what comes later lies on what comes before. */
-const layersOf = (sheet: Sheet, { level, lines, only }: View): Layer[] => [
-  floors(sheet, level?.grids.map(rangeOf) ?? null),
-  ...(level ? [levelMap(sheet, level.grids, level.steps)] : []),
-  partitions(sheet),
-  screens(sheet),
-  sources(sheet),
-  people(sheet),
-  bleedLines(sheet, lines),
-  mics(sheet, only),
+/** The drawing from the floor up, later layers on top. */
+const layersOf = (canvas: Canvas, { level, lines, only }: View): Layer[] => [
+  floors(canvas, level?.grids.map(rangeOf) ?? null),
+  ...(level ? [levelMap(canvas, level.grids, level.steps)] : []),
+  partitions(canvas),
+  baffles(canvas),
+  sources(canvas),
+  people(canvas),
+  bleedLines(canvas, lines),
+  mics(canvas, only),
 ];
 
-/** The drawing in words, for whoever cannot see it. */
-function describe(told: Told, view: View, scale: string): string {
-  const { rooms, players, mics } = told.scene;
-  const inRoom = (room: number) => rooms[room]?.name ?? 'the open';
+/** The drawing in words, for those who cannot see it. */
+function describe(computed: Computed, view: View, scale: string): string {
+  const { rooms, players, mics } = computed.scene;
+  const inRoom = (room: number) => rooms[room]?.name ?? 'the open air';
   const posture = (standing: boolean) => (standing ? 'stands' : 'sits');
   const sentences = [
-    `Floor plan at ${scale}, microphone patterns at ${hertzName(NOMINAL_BANDS[view.band] ?? 0)}.`,
+    `Floor plan at ${scale}, mic patterns at ${hertzName(NOMINAL_BANDS[view.band] ?? 0)}.`,
     ...(view.subtitle === '' ? [] : [`${view.subtitle}.`]),
-    `${counted(rooms.length, 'room')}, ${counted(players.length, 'person', 'persons')}, ` +
-      `${counted(mics.length, 'microphone or line', 'microphones and lines')}.`,
+    `${counted(rooms.length, 'room')}, ${counted(players.length, 'person', 'people')}, ` +
+      `${counted(mics.length, 'mic or DI', 'mics and DIs')}.`,
     ...players.map(({ name, room, standing }) => `${name} ${posture(standing)} in ${inRoom(room)}.`),
-    ...wholeRows(told).map((row) => `${row.name} for ${row.for.join(', ')}: ${micVerdict(row)}.`),
+    ...wholeRows(computed).map((row) => `${row.name} for ${row.for.join(', ')}: ${micVerdict(row)}.`),
     ...view.lines.map(({ stream, row, label }) => `${stream.name} into ${row.name}: ${label}.`),
   ];
   return sentences.join(' ');
 }
 
-/** Of a plan without anything, or all at one point: at least this much, m. */
+/** Smallest extent, for an empty plan or one point, m. */
 const LEAST = 2;
 
-/** How far the plan reaches, in metres; y upward. */
+/** Extent of the plan in metres, y upward. */
 function extentOf({ rooms, players, sources, capsules, panels }: Scene): svg.Box {
   const points: (readonly [number, number, ...number[]])[] = [
     ...rooms.flatMap(({ outline }) => outline),

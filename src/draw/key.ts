@@ -1,103 +1,102 @@
-/** What the drawing is asked to show, and the key that tells of it, block by block: only what the drawing shows. */
+/** What a drawing shows, and its key, block by block: only what the drawing has. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import { SLIT } from '../scene/partitions.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
-import { allLines, FAINTEST, wayMark, worstLines } from './bleed.ts';
-import type { Row, Told } from './drawing.ts';
+import { allLines, FAINTEST, pathMark, wholeRows, worstLines } from './bleed.ts';
+import type { Computed, Row } from './drawing.ts';
 import { levelGrids, PROBE_HEIGHT, STEP, shadeOf, stepsOf } from './level-map.ts';
 import { arrow, CAPSULE, cabinet, type Posture, personMarks } from './people.ts';
-import { hungElements, hungIn, screenMarks } from './room.ts';
+import { baffleMarks, hungElements, hungIn } from './room.ts';
 import * as svg from './svg.ts';
 
-export type Asked = {
-  /** Number of the octave band whose patterns are drawn. */
+export type Selection = {
+  /** Index of the octave band whose patterns are drawn. */
   readonly band: number;
-  /** The microphone, capsule or pair whose hearing is shown, or null. */
+  /** The mic, capsule or pair whose pickup is shown, or null. */
   readonly mic: Row | null;
-  /** Sources whose level shades the floor and what they are called, or null. */
+  /** Sources whose level shades the floor, and their name, or null. */
   readonly level: { readonly name: string; readonly sources: readonly number[] } | null;
 };
 
 export type View = ReturnType<typeof viewOf>;
 
-/** What is asked of the drawing, made ready: which lines it shows, which levels, in which words. */
-export function viewOf(told: Told, { band, mic, level }: Asked) {
-  const grids = level ? levelGrids(told.result.prepared, level.sources) : [];
-  const height = lengthsIn(told.units).size(PROBE_HEIGHT);
+/** What the drawing shows: lines, levels and their words. */
+export function viewOf(computed: Computed, { band, mic, level }: Selection) {
+  const grids = level ? levelGrids(computed.result.prepared, level.sources) : [];
+  const height = lengthsIn(computed.units).size(PROBE_HEIGHT);
   const titles = [
-    ...(mic ? [`What ${mic.name} hears: ${micVerdict(mic)}`] : []),
+    ...(mic ? [`What ${mic.name} picks up: ${micVerdict(mic)}`] : []),
     ...(level ? [`Level of ${level.name} ${height} above the floor, all octaves`] : []),
   ];
   return {
     band,
-    subtitle: titles.length > 0 ? titles.join('. ') : tally(told),
-    /** The microphone of the plan that alone is shown with its pattern, or null for all. */
+    subtitle: titles.length > 0 ? titles.join('. ') : tally(computed),
+    /** The only mic of the plan shown with its pattern, or null for all. */
     only: mic === null ? null : (mic.pair ?? mic.name),
-    lines: mic ? allLines(told, mic) : level ? [] : worstLines(told),
-    bleedHeading: mic ? 'What it hears' : 'Loudest bleed',
+    lines: mic ? allLines(computed, mic) : level ? [] : worstLines(computed),
+    bleedHeading: mic ? 'Picked up' : 'Loudest bleed',
     words: mic ? wordsFor(mic) : WORDS,
     level: level && { title: `Level of ${level.name}`, grids, steps: stepsOf(grids) },
   };
 }
 
-/** How the microphones stand, in one line: single capsules, as the report counts them. */
-function tally({ report }: Told): string {
-  const judged = report.mics.filter(({ verdict }) => verdict !== null);
-  if (judged.length === 0) return 'No microphone is judged';
+/** Verdicts of the mics in one line; a pair counts once. */
+function tally(computed: Computed): string {
+  const judged = wholeRows(computed).filter(({ verdict }) => verdict !== null);
+  const all = counted(judged.length, 'mic');
   const count = (verdict: Verdict) => judged.filter((row) => row.verdict === verdict).length;
-  const met = `${count('short')} of ${counted(judged.length, 'microphone')} short of the limit`;
-  return count('marginal') > 0 ? `${met}, ${count('marginal')} marginal` : met;
+  const [short, marginal] = [count('short'), count('marginal')];
+  if (short > 0) return `${short} of ${all} short${marginal > 0 ? `, ${marginal} marginal` : ''}`;
+  if (marginal > 0) return `${marginal} of ${all} marginal`;
+  return judged.length === 0 ? 'No mic is judged' : judged.length === 2 ? 'Both mics clear' : `${all} clear`;
 }
 
 type Words = Readonly<Record<Verdict | 'own' | 'weight', string>>;
 
 const WORDS: Words = {
   own: '',
-  short: 'Into a microphone short of its limit',
-  marginal: 'Into one that meets it by less than 3\u00a0dB',
-  clear: 'Into one that is clear of it',
-  weight: '0 dB over its own sound, and more',
+  short: 'Bleed into a mic that is short',
+  marginal: 'Bleed into a marginal mic (under 3\u00a0dB to spare)',
+  clear: 'Bleed into a mic that is clear',
+  weight: '0 dB re signal, or louder',
 };
 
 const wordsFor = ({ purpose, limit }: Row): Words => ({
-  own: 'What it is for',
-  short: `Alone breaks its limit of ${limit}\u00a0dB`,
-  marginal: 'Alone meets it by less than 3\u00a0dB',
-  clear: 'Alone is clear of it',
+  own: 'Signal',
+  short: `Alone: short of the limit, ${limit}\u00a0dB`,
+  marginal: 'Alone: marginal (under 3\u00a0dB to spare)',
+  clear: 'Alone: clear',
   weight: purpose === 'parts' ? WORDS.weight : 'As loud as the loudest',
 });
 
-/** `unplaced` are the names for which the drawing has no room. */
+/** `unplaced` are the names the drawing has no space for. */
 export function keyBlocks(scene: Scene, view: View, scale: svg.Scale, unplaced: readonly string[]): Block[] {
   const at = hertzName(NOMINAL_BANDS[view.band] ?? 0);
   const blocks = [
     { heading: `Scale 1:${scale.scale}`, entries: scaleEntries(scale) },
     { heading: 'Plan', entries: wallEntries(scene, lengthsIn(scale.units).close(SLIT)) },
-    { heading: 'Who plays', entries: peopleEntries(scene) },
-    { heading: `Microphones at ${at}`, entries: micEntries(scene) },
+    { heading: 'Players and sources', entries: peopleEntries(scene) },
+    { heading: `Mic patterns at ${at}`, entries: micEntries(scene) },
     { heading: view.bleedHeading, entries: bleedEntries(view) },
     { heading: view.level?.title ?? '', entries: levelEntries(view.level?.steps ?? []) },
-    { heading: 'Direct lines', entries: lineEntries(scene) },
-    {
-      heading: 'No room on the drawing for',
-      entries: entry(unplaced.length > 0, () => '', unplaced.join(', ')),
-    },
+    { heading: 'DIs', entries: lineEntries(scene) },
+    { heading: 'No space to label', entries: entry(unplaced.length > 0, () => '', unplaced.join(', ')) },
   ];
   return blocks.filter(({ entries }) => entries.length > 0);
 }
 
 type Entry = {
-  /** Marks about the middle of its field, which is `FIELD` mm wide. */
+  /** Marks around the middle of a field `FIELD` mm wide. */
   readonly symbol: (at: svg.Point) => string;
   readonly text: string;
-  /** Least height, mm. */
+  /** Smallest height, mm. */
   readonly height?: number;
 };
 
-/** An entry, as a list that has it where `shown`. */
+/** An entry as a list, empty unless `shown`. */
 const entry = (shown: boolean, symbol: Entry['symbol'], text: string, height?: number): Entry[] =>
   shown ? [{ symbol, text, ...(height && { height }) }] : [];
 
@@ -114,12 +113,10 @@ const upThePage = ([x, y]: svg.Point): string =>
     [x - 1.7, y + 3.6],
   ]);
 
-// What the key says of walls, doors and windows.
-
 const textsOf = (slit: string): Readonly<Record<string, string>> => ({
   'door closed': 'Door, closed',
-  'door ajar': `Door, ajar (drawn further open than the ${slit} that count)`,
-  'door open': 'Door, open; on which side it hangs the plan does not say',
+  'door ajar': `Door, ajar (drawn wider than its ${slit} gap)`,
+  'door open': 'Door, open (hinge side not given)',
   'window closed': 'Window',
   'window ajar': 'Window, ajar',
   'window open': 'Window, open',
@@ -132,14 +129,14 @@ function wallEntries({ rooms, partitions, panels }: Scene, slit: string): Entry[
   const between = rooms.length > 0 && partitions.length > 0;
   const baffles = panels.some(({ booth }) => booth === null);
   return [
-    ...entry(rooms.length > 0, wallOf(svg.SHELL), 'Outer wall; how thick it is the plan does not say'),
-    ...entry(between, wallOf(2.2), 'Wall between rooms, as thick as the plan leaves it'),
+    ...entry(rooms.length > 0, wallOf(svg.SHELL), 'Outer wall (thickness not given)'),
+    ...entry(between, wallOf(2.2), 'Wall between rooms'),
     ...kinds.flatMap((kind) => entry(true, (at) => elementSymbol(kind, at), textsOf(slit)[kind] ?? kind, 7)),
-    ...entry(baffles, (at) => screenMarks(across(at, 4.5)), 'Baffle'),
+    ...entry(baffles, (at) => baffleMarks(across(at, 4.5)), 'Baffle'),
   ];
 }
 
-/** Ends of a level line about its middle. */
+/** Ends of a horizontal line around its middle. */
 const across = ([x, y]: svg.Point, half: number): [svg.Point, svg.Point] => [
   [x - half, y],
   [x + half, y],
@@ -147,15 +144,13 @@ const across = ([x, y]: svg.Point, half: number): [svg.Point, svg.Point] => [
 
 const wallOf = (thickness: number) => (at: svg.Point) => svg.area('wall', svg.rectangle(at, 12, thickness));
 
-/** In a short piece of wall, the room it opens into above. */
+/** In a short piece of wall, opening upwards. */
 function elementSymbol(name: string, [x, y]: svg.Point): string {
   const [kind, state] = name.split(' ') as [WallElement['kind'], WallElement['state']];
   const foot: svg.Point = [x, y + (state === 'closed' || kind === 'opening' ? 0 : 2.4)];
   const hole = svg.rectangle(foot, 6, 1.6);
   return wallOf(1.6)(foot) + svg.area('hole', hole) + hungIn(kind, state, hole).svg;
 }
-
-// What the key says of players, microphones and all that sounds.
 
 function peopleEntries({ players, sources }: Scene): Entry[] {
   const person = (posture: Posture, text: string) => {
@@ -166,13 +161,13 @@ function peopleEntries({ players, sources }: Scene): Entry[] {
   const sounding = sources.filter(({ points }) => points.length > 0);
   const own = sounding.filter(({ path }) => path[0] === 'sources').map(({ points }) => points.length);
   const isSection = own.some((count) => count > 1);
-  const single = 'Loudspeaker or instrument by itself, wide end forward; its size is not in the plan';
-  const several = 'Section, and the points that stand for it';
+  const single = 'Loudspeaker or separate instrument, wide end in front (size not given)';
+  const several = 'Section, with the points that represent it';
   return [
-    ...person({ standing: true, listener: false }, 'Player, standing; the tip is where the face looks'),
-    ...person({ standing: false, listener: false }, 'Player, seated; the tip is where the face looks'),
+    ...person({ standing: true, listener: false }, 'Player, standing; point shows facing'),
+    ...person({ standing: false, listener: false }, 'Player, seated; point shows facing'),
     ...person({ standing: true, listener: true }, 'Listener'),
-    ...entry(sounding.length > 0, voice, 'Where it sounds from, as large as it is; the tick is its axis'),
+    ...entry(sounding.length > 0, voice, 'Source, to scale; tick shows its axis'),
     ...entry(own.includes(1), ([x, y]) => svg.area('cabinet', cabinet([x + 1.5, y], 0, 5)), single, 6.4),
     ...entry(isSection, (at) => svg.area('section', svg.rectangle(at, 9, 3.6)), several),
   ];
@@ -185,15 +180,14 @@ const voice = (at: svg.Point): string =>
 
 function micEntries({ mics, capsules }: Scene): Entry[] {
   const isPair = capsules.length > 0 && mics.some((mic) => mic.capsules.length > 1);
-  const pattern =
-    'Pattern in the level plane: how much it takes of sound from each side. The tick ends at 0 dB on axis';
+  const pattern = 'Horizontal pattern: sensitivity by direction. The tick ends at 0 dB on axis';
   return [
     ...entry(capsules.length > 0, micSymbol, pattern, 10),
     ...entry(isPair, pairSymbol, 'Pair: two capsules'),
   ];
 }
 
-/** A made-up pattern, half and half, toward the right. */
+/** A cardioid aimed to the right. */
 function micSymbol([x, y]: svg.Point): string {
   const at: svg.Point = [x - 2, y];
   const curve = Array.from({ length: 60 }, (_, i) => {
@@ -215,14 +209,12 @@ const lineEntries = ({ mics, sources }: Scene): Entry[] =>
 const plug = ([x, y]: svg.Point): string =>
   svg.mark('rect', { class: 'bar-dark', x: x - 1.2, y: y - 1.2, width: 2.4, height: 2.4 });
 
-// What the key says of the lines of bleed: what becomes of it by dash and colour, how loud it is by weight.
-
 const KINDS = ['own', 'short', 'marginal', 'clear'] as const;
 const WEIGHTS = [0, FAINTEST / 3, (2 * FAINTEST) / 3, FAINTEST];
 
 function bleedEntries({ lines, words }: View): Entry[] {
-  const sample = (kind: string, db: number) => (at: svg.Point) => wayMark(kind, across(at, 6), db);
-  const below = (db: number) => `−${-db} dB${db === FAINTEST ? ' and less' : ''}`;
+  const sample = (kind: string, db: number) => (at: svg.Point) => pathMark(kind, across(at, 6), db);
+  const below = (db: number) => `−${-db} dB${db === FAINTEST ? ' or less' : ''}`;
   const shown = new Set(lines.map(({ kind }) => kind));
   return [
     ...KINDS.flatMap((kind) => entry(shown.has(kind), sample(kind, -8), words[kind])),
@@ -233,7 +225,7 @@ function bleedEntries({ lines, words }: View): Entry[] {
   ];
 }
 
-/** Fields of shades touch, the loudest on top. */
+/** Height of a shade, mm: they touch, the loudest on top. */
 const HIGH = 4.6;
 
 const levelEntries = (steps: readonly number[]): Entry[] =>
@@ -248,13 +240,11 @@ const levelEntries = (steps: readonly number[]): Entry[] =>
 
 function rangeText(step: number, i: number, steps: number): string {
   if (i === 0 && steps > 1) return `under ${step + STEP} dB`;
-  return i === steps - 1 ? `${step} dB and more` : `${step} to ${step + STEP} dB`;
+  return i === steps - 1 ? `${step} dB or more` : `${step} to ${step + STEP} dB`;
 }
 
-// The key itself.
-
 type Block = { readonly heading: string; readonly entries: readonly Entry[] };
-/** What a heading's heavier, spaced letters come to, mm. */
+/** Size at which plain text is as wide as a bold, spaced heading, mm. */
 const BOLD = 2.85;
 const PITCH = 3.2;
 const FIELD = 14;
@@ -271,7 +261,7 @@ const heightOf = (entry: Entry): number =>
 const blockHeight = ({ entries }: Block): number =>
   HEADING + entries.reduce((sum, entry) => sum + heightOf(entry), 0) + AFTER;
 
-/** Which column each block stands in and how far down, and how high the highest column is. A block is never broken. */
+/** Column and offset of each block, and the height of the tallest column. A block is never split. */
 function flow(blocks: readonly Block[], columns: number) {
   const total = blocks.reduce((sum, block) => sum + blockHeight(block), 0);
   const tallest = Math.max(...blocks.map(blockHeight));

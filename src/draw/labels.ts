@@ -1,23 +1,20 @@
-/**
- * Where names go: each is tried at many places about its mark, nearest first, and takes the cheapest at which it lies on
- * nothing. One that has to stand off gets a leader.
- */
+/** Placing of names: each tries many places around its mark, nearest first, and takes the cheapest free one; far ones get a leader. */
 import { distanceToSegment, holds, orientation, span } from '../geometry.ts';
 import type { Name, Shape } from './drawing.ts';
 import type { Box, Point } from './svg.ts';
 import { away, between, boxAround, boxAt, line, overlap, SIZES, text, textWidth, within } from './svg.ts';
 
-/** Names in the order of placing: what has least choice first. */
-const ORDER = ['player', 'mic', 'source', 'screen', 'figure', 'wall', 'room', 'contour'];
+/** Order of placing: least choice first. */
+const ORDER = ['player', 'mic', 'source', 'baffle', 'level', 'wall', 'room', 'contour'];
 
 type PlacedName = {
   readonly name: Name;
   readonly box: Box;
-  /** From the mark to the name; null for one that stands beside it. */
+  /** From the mark to the name; null if they are close. */
   readonly leader: readonly [Point, Point] | null;
 };
 
-/** Where it is too close for all, microphones go without their verdicts. */
+/** If space is short for all, mics go without their verdicts. */
 export function placeNames(names: readonly Name[], shapes: readonly Shape[], frame: Box) {
   const whole = placeAll(names, clearance(shapes, frame));
   if (whole.missed.every(({ kind }) => kind === 'contour')) return whole;
@@ -44,16 +41,16 @@ const RINGS = [0.5, 1.4, 2.4, ...Array.from({ length: 24 }, (_, i) => 3.5 + 1.3 
 const BESIDE = 1.5;
 /** Sixteenths of a circle: to the right first, then left, above, below, then between. */
 const TURNS = [0, 8, 12, 4, 15, 1, 7, 9, 13, 11, 3, 5, 14, 2, 10, 6];
-/** What is paid beside the distance, mm: for each later direction and place, for a leader, for each line or soft line it crosses. */
+/** Costs besides the distance, mm: per later direction and anchor, for a leader, per line it crosses, for covering a soft line. */
 const COST = { turn: 0.08, spot: 0.6, leader: 1, crossing: 2.5, soft: 3 } as const;
 
-/** A room's name lies on the floor, a contour's value on its line; all others stand beside their mark. */
+/** A room's name goes on the floor, a contour's level on its line; all others beside their mark. */
 function placeFor(name: Name, clear: Clear): PlacedName | null {
   const lying = ['room', 'contour'].includes(name.kind) ? onPlace(name, clear) : null;
   return name.kind === 'contour' ? lying : (lying ?? aside(name, clear));
 }
 
-/** The first place that is free. */
+/** The first free place. */
 function onPlace(name: Name, clear: Clear): PlacedName | null {
   const [width, height] = boxSize(name);
   const free = name.at.map((at) => boxAt(at, width, height)).filter(clear.isFree);
@@ -78,7 +75,7 @@ function aside(name: Name, clear: Clear): PlacedName | null {
   return best?.place ?? null;
 }
 
-/** The name's box so far from the mark in a direction, its nearest side or corner toward it. */
+/** The name's box at a distance from the mark in a direction, its nearest side or corner toward the mark. */
 function beside(name: Name, at: Point, angle: number, ring: number): PlacedName {
   const [width, height] = boxSize(name);
   const [x, y] = away(at, angle, name.reach + ring);
@@ -91,7 +88,7 @@ function beside(name: Name, at: Point, angle: number, ring: number): PlacedName 
   return { name, box, leader: span(start, end) > BESIDE ? [start, end] : null };
 }
 
-/** Null where the name would lie on something, or its leader on a name. */
+/** Null if the name would cover something, or its leader a name. */
 function costOf({ box, leader }: PlacedName, base: number, clear: Clear): number | null {
   if (!clear.isFree(box)) return null;
   const beside = base + (clear.isSoft(box) ? COST.soft : 0);
@@ -100,9 +97,7 @@ function costOf({ box, leader }: PlacedName, base: number, clear: Clear): number
   return crossings === null ? null : beside + COST.leader + crossings * COST.crossing;
 }
 
-// Names as text. Each stands on its middle, so that one written from right to left stands as well as any.
-
-/** Where the foot of the letters lies under the middle of a line, in sizes. */
+/** Baseline below the middle of a line, in sizes; names are centred, so scripts written from the right fit too. */
 const FOOT = 0.35;
 
 export function nameMarks({ name, box, leader }: PlacedName): string {
@@ -112,12 +107,12 @@ export function nameMarks({ name, box, leader }: PlacedName): string {
   const first = (box.top + box.bottom - notePart) / 2 + FOOT * size;
   const second = (box.top + box.bottom + size * PITCH) / 2 + FOOT * SIZES.note;
   const small = `label small ${name.noteKind}`;
-  const own = written(name.kind === 'figure' ? small : `label ${name.kind}`, name.text, [middle, first]);
+  const own = written(name.kind === 'level' ? small : `label ${name.kind}`, name.text, [middle, first]);
   const note = name.note === null ? '' : written(small, name.note, [middle, second]);
   return `${leader ? line('leader', leader) : ''}${own}${note}\n`;
 }
 
-/** Strong letters of scripts that run from right to left. */
+/** Letters of scripts written from right to left. */
 const LEFTWARD = /^[^\p{L}]*[\p{sc=Hebr}\p{sc=Arab}\p{sc=Syrc}\p{sc=Thaa}\p{sc=Nkoo}\p{sc=Adlm}]/u;
 
 const written = (kind: string, content: string, at: Point): string =>
@@ -135,15 +130,13 @@ function boxSize({ text, note, kind }: Name): readonly [number, number] {
 }
 
 const sizeOf = (kind: Name['kind']): number =>
-  ['figure', 'wall', 'contour'].includes(kind) ? SIZES.note : SIZES.name;
+  ['level', 'wall', 'contour'].includes(kind) ? SIZES.note : SIZES.name;
 
 type Piece = { readonly a: Point; readonly b: Point; readonly box: Box };
-
 const pieceOf = (a: Point, b: Point): Piece => ({ a, b, box: boxAround([a, b]) });
-
 type Clear = ReturnType<typeof clearance>;
 
-/** What of the page is still free for names, and what a leader would cross. */
+/** Free space for names, and what a leader would cross. */
 function clearance(shapes: readonly Shape[], frame: Box) {
   const hard = shapes.filter(({ soft }) => !soft);
   const pieces = hard.flatMap(piecesOf);
@@ -179,7 +172,7 @@ function piecesOf({ points, closed }: Shape): Piece[] {
   return ends.map((b, i) => pieceOf(points[i] as Point, b));
 }
 
-/** Liang and Barsky: what of the stretch lies between the box's four sides. */
+/** Liang and Barsky: the part of the line within the box's four sides. */
 function meetsBox(box: Box, { a, b }: Piece): boolean {
   let [from, to] = [0, 1];
   const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
@@ -202,7 +195,7 @@ const cross = (p: Piece, q: Piece): boolean =>
   orientation(p.a, p.b, q.a) * orientation(p.a, p.b, q.b) < 0 &&
   orientation(q.a, q.b, p.a) * orientation(q.a, q.b, p.b) < 0;
 
-/** Nearer than this to a line over half its length, a leader is lost on it, mm. */
+/** A leader closer than this to a line over half its length would be lost, mm. */
 const LOST = 0.7;
 
 function runsAlong({ a, b, box }: Piece, leader: Piece): boolean {

@@ -1,4 +1,4 @@
-/** The level of some sources over the floor: omnidirectional probes at ear height, its steps and contours. */
+/** Level of sources over the floor: a grid of omnidirectional probes at ear height, its steps and contours. */
 import { contours } from 'd3-contour';
 import { BAND_COUNT, decibels, sameInAllBands } from '../acoustics/bands.ts';
 import { holds, span, type Vec2 } from '../geometry.ts';
@@ -6,7 +6,7 @@ import type { Capsule, Room, Scene } from '../scene/scene.ts';
 import { figure } from '../text.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { energyAt, transferOn } from '../transfer/transfer.ts';
-import { type Layer, type Name, nameOf, type Sheet, together } from './drawing.ts';
+import { type Canvas, type Layer, type Name, nameOf, together } from './drawing.ts';
 import { depthOf } from './room.ts';
 import { area, between, boxAround, mark, mm, type Point, trace } from './svg.ts';
 
@@ -16,56 +16,56 @@ type LevelGrid = {
   readonly rows: number;
   /** Width of a cell, m. */
   readonly cell: number;
-  /** Middle of the cell in a column and row, m. */
+  /** Centre of a cell, m. */
   readonly at: (column: number, row: number) => Vec2;
-  /** dB re 20 µPa over all octaves, packed by row; null outside the room and where nothing gets to. */
+  /** dB re 20 µPa over all octaves, by row; null outside the room and where no sound arrives. */
   readonly levels: readonly (number | null)[];
 };
 
 export const STEP = 3;
 const SHADES = 8;
 
-/** The steps of a map: the lowest of each shade, softest first. No more than there are shades; what is softer takes the first. */
+/** Lower ends of the shades, softest first; anything softer takes the first. */
 export function stepsOf(grids: readonly LevelGrid[]): number[] {
   const sorted = grids.flatMap(({ levels }) => levels.flatMap((level) => level ?? [])).sort((a, b) => a - b);
   if (sorted.length === 0) return [];
-  // the few cells right at a source would take all the shades
+  // not the loudest 1.5%: the few cells at a source would take all the shades
   const loudest = Math.floor((sorted[Math.floor(0.985 * (sorted.length - 1))] as number) / STEP) * STEP;
   const softest = Math.floor((sorted[0] as number) / STEP) * STEP;
   const lowest = Math.max(softest, loudest - (SHADES - 1) * STEP);
   return Array.from({ length: (loudest - lowest) / STEP + 1 }, (_, i) => lowest + i * STEP);
 }
 
-/** From the softest to the loudest place of a room, in words. */
+/** Softest to loudest level in a room, in words. */
 export function rangeOf({ levels }: LevelGrid): string {
   const known = levels.flatMap((level) => level ?? []);
-  if (known.length === 0) return 'nothing gets here';
+  if (known.length === 0) return 'no sound here';
   const [low, high] = [Math.min(...known), Math.max(...known)].map((level) => figure(level, 0));
   return low === high ? `${low} dB` : `${low} to ${high} dB`;
 }
 
-/** Of a few steps the shades lie further apart. */
+/** Few steps use shades further apart. */
 export const shadeOf = (step: number, steps: number): number =>
   steps > 1 ? Math.round((step * (SHADES - 1)) / (steps - 1)) : 0;
 
-export const levelMap = (sheet: Sheet, grids: readonly LevelGrid[], steps: readonly number[]): Layer =>
-  // a booth's floor lies on its host's
+export const levelMap = (canvas: Canvas, grids: readonly LevelGrid[], steps: readonly number[]): Layer =>
+  // a booth's floor is drawn over its host's
   together(
     grids
-      .toSorted((a, b) => depthOf(sheet.scene.rooms, a.room) - depthOf(sheet.scene.rooms, b.room))
-      .map((grid) => roomLayer(sheet, grid, steps)),
+      .toSorted((a, b) => depthOf(canvas.scene.rooms, a.room) - depthOf(canvas.scene.rooms, b.room))
+      .map((grid) => roomLayer(canvas, grid, steps)),
   );
 
-function roomLayer(sheet: Sheet, grid: LevelGrid, steps: readonly number[]): Layer {
-  const room = sheet.scene.rooms[grid.room];
+function roomLayer(canvas: Canvas, grid: LevelGrid, steps: readonly number[]): Layer {
+  const room = canvas.scene.rooms[grid.room];
   if (!room || grid.levels.every((level) => level === null)) return { svg: '', keepOff: [] };
-  const outline = room.outline.map(sheet.place);
+  const outline = room.outline.map(canvas.place);
   const clip = `floor-${grid.room}`;
   const floor = mark('path', { d: `${trace(outline)}Z` });
   const field = fieldOf(grid);
   const drawn = steps.map((step, i) => {
     const nodes = loopsAt(field, step);
-    const loops = nodes.map((loop) => loop.map(([x, y]) => sheet.place(grid.at(x - RIM, y - RIM))));
+    const loops = nodes.map((loop) => loop.map(([x, y]) => canvas.place(grid.at(x - RIM, y - RIM))));
     const d = loops.map(smooth).join('');
     const svg = d === '' ? '' : mark('path', { class: `level shade-${shadeOf(i, steps.length)}`, d });
     return { loops, step, svg };
@@ -75,11 +75,11 @@ function roomLayer(sheet: Sheet, grid: LevelGrid, steps: readonly number[]): Lay
   return {
     svg: `${mark('clipPath', { id: clip }, floor)}${mark('g', { 'clip-path': `url(#${clip})` }, shades)}\n`,
     keepOff: lines.flatMap(({ loops }) => loops.map((points) => ({ points, closed: true, soft: true }))),
-    names: lines.flatMap(({ loops, step }) => figureOf(outline, loops, step) ?? []),
+    names: lines.flatMap(({ loops, step }) => contourName(outline, loops, step) ?? []),
   };
 }
 
-/** A loop through the middles of its stretches, its corners rounded: never further off it than a quarter of a cell. */
+/** A loop through the midpoints of its sides, corners rounded: at most a quarter of a cell off. */
 function smooth(loop: readonly Point[]): string {
   const middles = loop.map((point, i) => between(point, loop[(i + 1) % loop.length] as Point, 0.5));
   const [x, y] = middles.at(-1) as Point;
@@ -90,11 +90,11 @@ function smooth(loop: readonly Point[]): string {
   return `M${mm(x)} ${mm(y)}${bows.join('')}Z`;
 }
 
-/** Rings of cells about the grid: what lies outside the room continues what is next to it, so that lines reach the walls. */
+/** Rings of cells around the grid that continue its edge, so that contours reach the walls. */
 const CONTINUED = 2;
 const RIM = CONTINUED + 1;
 
-/** The grid within its rings, values packed by row. */
+/** The grid with its rings, values by row. */
 function fieldOf({ columns, rows, levels }: LevelGrid) {
   const [wide, high] = [columns + 2 * RIM, rows + 2 * RIM];
   let values = Array.from({ length: wide * high }, (_, i): number | null => {
@@ -114,8 +114,8 @@ function beside(values: readonly (number | null)[], i: number, wide: number): nu
   return known.length > 0 ? known.reduce((sum, value) => sum + value, 0) / known.length : null;
 }
 
-/** A value on the longest line, if that is 18 mm long, at one of two dozen places along it. */
-function figureOf(outline: readonly Point[], loops: readonly Point[][], step: number): Name | null {
+/** A level on the longest contour of at least 18 mm, at one of two dozen places along it. */
+function contourName(outline: readonly Point[], loops: readonly Point[][], step: number): Name | null {
   const longest = loops.toSorted((a, b) => lengthOf(b) - lengthOf(a))[0];
   if (!longest || lengthOf(longest) < 18) return null;
   const every = Math.max(1, Math.floor(longest.length / 24));
@@ -128,7 +128,7 @@ const lengthOf = (loop: readonly Point[]): number =>
 
 type Field = ReturnType<typeof fieldOf>;
 
-/** Rings around what is at least `height`, in units of columns and rows; below it outside the field. */
+/** Rings around values of at least `height`, in columns and rows; outside the field all is below it. */
 export function loopsAt({ columns, rows, values }: Field, height: number): Vec2[][] {
   const { coordinates } = contours()
     .size([columns, rows])
@@ -136,9 +136,9 @@ export function loopsAt({ columns, rows, values }: Field, height: number): Vec2[
   return coordinates.flat().map((ring) => ring.slice(1).map(([x = 0, y = 0]): Vec2 => [x - 0.5, y - 0.5]));
 }
 
-/** Of the probes above the floor, m. */
+/** Height of the probes above the floor, m. */
 export const PROBE_HEIGHT = 1.2;
-/** Cells are this wide, m, or as much wider as keeps a room to so many. */
+/** Width of a cell, m, or wider to limit their number. */
 const CELL = 0.2;
 const MOST_CELLS = 1600;
 

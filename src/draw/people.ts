@@ -1,28 +1,28 @@
-/** People, what sounds, and microphones. */
+/** People, sources and mics. */
 import { readAngleTable } from '../acoustics/directivity.ts';
 import { firstOrder } from '../acoustics/pattern.ts';
 import { bearingOf, direction, dot, RADIANS, span, tiltOf } from '../geometry.ts';
 import { micVerdict } from '../report/words.ts';
 import type { Capsule, Mic, Player, Source, SourcePoint } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';
-import { closedLine, type Layer, nameOf, openLine, round, type Sheet, together } from './drawing.ts';
+import { type Canvas, closedLine, type Layer, nameOf, openLine, round, together } from './drawing.ts';
 import { area, away, between, circle, line, named, type Point, pageAngle } from './svg.ts';
 
-/** Radius of a body, m, and the least and most it is drawn with, mm. */
+/** Radius of a body, m, and its smallest and largest drawn radius, mm. */
 const BODY = 0.16;
 const LEAST = 1.7;
 const MOST = 3;
-/** Tip of the drop and back rest, in radii from the middle. */
+/** Distance of the drop's point and of the backrest, in radii. */
 const TIP = 1.95;
 const REST = 1.5;
 
-export function people(sheet: Sheet): Layer {
-  const radius = Math.min(MOST, Math.max(LEAST, BODY * sheet.perMetre));
-  return together(sheet.scene.players.map((player) => personLayer(sheet, player, radius)));
+export function people(canvas: Canvas): Layer {
+  const radius = Math.min(MOST, Math.max(LEAST, BODY * canvas.perMetre));
+  return together(canvas.scene.players.map((player) => personLayer(canvas, player, radius)));
 }
 
-function personLayer(sheet: Sheet, player: Player, radius: number): Layer {
-  const at = sheet.place(player.at);
+function personLayer(canvas: Canvas, player: Player, radius: number): Layer {
+  const at = canvas.place(player.at);
   const angle = pageAngle(player.facing);
   const svg = personMarks(at, angle, radius, player);
   return {
@@ -39,12 +39,12 @@ export type Posture = Pick<Player, 'standing' | 'listener'>;
 
 export function personMarks(at: Point, angle: number, radius: number, posture: Posture): string {
   const { standing, listener } = posture;
-  const body = listener ? 'body listens' : standing ? 'body stands' : 'body sits';
+  const body = listener ? 'body listening' : standing ? 'body standing' : 'body seated';
   const rest = standing ? '' : line('rest', backRest(at, angle, radius));
   return area(body, drop(at, angle, radius)) + rest;
 }
 
-/** Round but for two straight sides that meet in the tip: they touch the circle where they stand square to its radius. */
+/** A circle with two tangents that meet at the point. */
 function drop(at: Point, angle: number, radius: number): Point[] {
   const from = Math.acos(1 / TIP);
   const turn = (i: number) => angle + from + ((2 * Math.PI - 2 * from) * i) / 20;
@@ -55,28 +55,26 @@ function backRest(at: Point, angle: number, radius: number): Point[] {
   return Array.from({ length: 9 }, (_, i) => away(at, angle + Math.PI + ((i - 4) / 4) * 0.8, REST * radius));
 }
 
-// What sounds: every acoustic centre as a disc of its own size with a tick along its axis, loudspeakers as cabinets, sections as fields.
-
-/** Least radius of a disc, and length of the tick from its rim, mm. */
+/** An acoustic centre is a disc to scale with a tick along its axis. Smallest radius, and length of the tick, mm. */
 const LEAST_SOURCE = 0.6;
 const TICK = 1.5;
-/** A cabinet's width and depth, m, and the least they are drawn with, mm. The plan does not give its size. */
+/** Width and depth of a cabinet, m, which the plan does not give, and the smallest drawn, mm. */
 const CABINET = 0.4;
 const LEAST_CABINET = 4.5;
 
-export const sources = (sheet: Sheet): Layer =>
-  together(sheet.scene.sources.map((source) => sourceLayer(sheet, source)));
+export const sources = (canvas: Canvas): Layer =>
+  together(canvas.scene.sources.map((source) => sourceLayer(canvas, source)));
 
-function sourceLayer(sheet: Sheet, source: Source): Layer {
+function sourceLayer(canvas: Canvas, source: Source): Layer {
   const { points, name, kit } = source;
   const [first] = points;
   if (!first) return { svg: '', keepOff: [] };
-  const discs = together(points.map((point) => disc(sheet, source, point)));
-  const around = outlineOf(sheet, source, first);
+  const discs = together(points.map((point) => disc(canvas, source, point)));
+  const around = outlineOf(canvas, source, first);
   const field = around ? area(points.length > 1 ? 'section' : 'cabinet', around) : '';
-  // a player and their one instrument share a name, and the pieces of a kit are known by the kit
-  const isNamed = kit === null && !sheet.scene.players.some((player) => player.name === name);
-  const corners = around ?? [sheet.place(first.at)];
+  // a player's only instrument has the player's name, and pieces of a kit have the kit's
+  const isNamed = kit === null && !canvas.scene.players.some((player) => player.name === name);
+  const corners = around ?? [canvas.place(first.at)];
   const sides = corners.map((from, i) => between(from, corners[(i + 1) % corners.length] as Point, 0.5));
   return {
     svg: named('source', name, field + discs.svg),
@@ -85,9 +83,9 @@ function sourceLayer(sheet: Sheet, source: Source): Layer {
   };
 }
 
-function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoint): Layer {
-  const place = sheet.place(at);
-  const drawn = points.length > 1 ? LEAST_SOURCE : Math.max(LEAST_SOURCE, radius * sheet.perMetre);
+function disc(canvas: Canvas, { radius, points }: Source, { at, axis }: SourcePoint): Layer {
+  const place = canvas.place(at);
+  const drawn = points.length > 1 ? LEAST_SOURCE : Math.max(LEAST_SOURCE, radius * canvas.perMetre);
   const level = Math.cos(tiltOf(axis) * RADIANS);
   const angle = pageAngle(bearingOf(axis));
   const svg = circle('disc', place, drawn) + circle('centre', place, 0.3);
@@ -97,32 +95,32 @@ function disc(sheet: Sheet, { radius, points }: Source, { at, axis }: SourcePoin
   return { svg: svg + line('axis', tick), keepOff: [body, openLine(...tick)] };
 }
 
-/** Corners of a loudspeaker or of a section's floor; null for what a player holds. */
-function outlineOf(sheet: Sheet, { points, path }: Source, { at, axis }: SourcePoint): Point[] | null {
+/** Corners of a loudspeaker or section; null for an instrument with a player. */
+function outlineOf(canvas: Canvas, { points, path }: Source, { at, axis }: SourcePoint): Point[] | null {
   if (path[0] !== 'sources') return null;
   const facing = bearingOf(axis);
-  if (points.length > 1) return fieldOf(sheet, points, facing);
-  const size = Math.max(CABINET, LEAST_CABINET / sheet.perMetre);
-  return cabinet(sheet.place(at), pageAngle(facing), size * sheet.perMetre);
+  if (points.length > 1) return fieldOf(canvas, points, facing);
+  const size = Math.max(CABINET, LEAST_CABINET / canvas.perMetre);
+  return cabinet(canvas.place(at), pageAngle(facing), size * canvas.perMetre);
 }
 
-/** Wider at its front, where the acoustic centre is. */
+/** Wider at the front, where the acoustic centre is. */
 export function cabinet(front: Point, angle: number, size: number): Point[] {
   const corner = (forward: number, across: number): Point =>
     away(away(front, angle, forward * size), angle + Math.PI / 2, across * size);
   return [corner(0.15, -0.5), corner(0.15, 0.5), corner(-0.6, 0.32), corner(-0.6, -0.32)];
 }
 
-/** The rectangle of a section: its points stand in the middles of equal fields. */
-function fieldOf(sheet: Sheet, points: readonly SourcePoint[], facing: number): Point[] {
+/** The rectangle of a section: its points are the middles of equal fields. */
+function fieldOf(canvas: Canvas, points: readonly SourcePoint[], facing: number): Point[] {
   const [sin, cos] = [Math.sin(facing * RADIANS), Math.cos(facing * RADIANS)];
   const [back, front] = edges(points.map(({ at: [x, y] }) => x * sin + y * cos));
   const [low, high] = edges(points.map(({ at: [x, y] }) => x * cos - y * sin));
-  const corner = (f: number, r: number) => sheet.place([f * sin + r * cos, f * cos - r * sin]);
+  const corner = (f: number, r: number) => canvas.place([f * sin + r * cos, f * cos - r * sin]);
   return [corner(front, low), corner(front, high), corner(back, high), corner(back, low)];
 }
 
-/** Ends of a row of equal fields, by the middles that lie in it; one alone is a metre wide. */
+/** Ends of a row of equal fields, from their middles; a single one is a metre wide. */
 function edges(middles: readonly number[]): [number, number] {
   const rows = [...new Set(middles.map((m) => rounded(m, 6)))].sort((a, b) => a - b);
   const [low = 0, next = low + 1] = rows;
@@ -130,24 +128,22 @@ function edges(middles: readonly number[]): [number, number] {
   return [low - half, (rows.at(-1) ?? low) + half];
 }
 
-// Microphones: a dot where the capsule is, the shape of its pattern about it, and a tick along its aim. A pair is two, joined.
-
 export const CAPSULE = 0.7;
-/** How far out 0 dB lies: of one shown alone, of others, and where some are near, mm. */
+/** Radius of 0 dB: for a mic shown alone, for others, and the least for close ones, mm. */
 const ALONE = 14;
 const WIDEST = 8;
 const LEAST_MIC = 3.2;
 
-/** `only` is the one microphone whose pattern is drawn, or null for all. */
-export const mics = (sheet: Sheet, only: string | null): Layer =>
-  together(sheet.scene.mics.filter(({ line: isLine }) => !isLine).map((mic) => micLayer(sheet, mic, only)));
+/** `only` is the one mic drawn with its pattern, or null for all. */
+export const mics = (canvas: Canvas, only: string | null): Layer =>
+  together(canvas.scene.mics.filter(({ line: isLine }) => !isLine).map((mic) => micLayer(canvas, mic, only)));
 
-function micLayer(sheet: Sheet, { name, capsules }: Mic, only: string | null): Layer {
-  const { scene, report, place } = sheet;
+function micLayer(canvas: Canvas, { name, capsules }: Mic, only: string | null): Layer {
+  const { scene, report, place } = canvas;
   const ownView = only === null || only === name;
   const own = capsules.flatMap((index) => scene.capsules[index] ?? []);
-  const zeroOf = (capsule: Capsule) => (ownView ? zeroAt(sheet, capsule, only) : null);
-  const drawn = together(own.map((capsule) => capsuleLayer(sheet, capsule, zeroOf(capsule))));
+  const zeroOf = (capsule: Capsule) => (ownView ? zeroAt(canvas, capsule, only) : null);
+  const drawn = together(own.map((capsule) => capsuleLayer(canvas, capsule, zeroOf(capsule))));
   const places = own.map(({ at }) => place(at));
   const bar = places.length > 1 ? line('pair', places) : '';
   const middle = between(places[0] as Point, places.at(-1) as Point, 0.5);
@@ -160,13 +156,12 @@ function micLayer(sheet: Sheet, { name, capsules }: Mic, only: string | null): L
   };
 }
 
-/** `zero` is how far out 0 dB lies; null where the pattern is not shown. */
-function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Layer {
-  const at = sheet.place(capsule.at);
+/** `zero` is the radius of 0 dB; null without a pattern. */
+function capsuleLayer(canvas: Canvas, capsule: Capsule, zero: number | null): Layer {
+  const at = canvas.place(capsule.at);
   const dot = circle('capsule', at, CAPSULE);
   if (zero === null) return { svg: dot, keepOff: [round(at, CAPSULE)] };
-  // a response of 1, 0 dB, lies at `zero`
-  const reach = (bearing: number) => zero * responseTo(capsule, bearing, sheet.band);
+  const reach = (bearing: number) => zero * responseTo(capsule, bearing, canvas.band);
   const bearings = Array.from({ length: 360 / STEP }, (_, i) => i * STEP);
   const curve = bearings.map((bearing) => away(at, pageAngle(bearing), reach(bearing)));
   const aim = aimMark(capsule, at, zero);
@@ -174,18 +169,15 @@ function capsuleLayer(sheet: Sheet, capsule: Capsule, zero: number | null): Laye
   return { svg: area('pattern', curve) + aim.svg + dot, keepOff };
 }
 
-/** So far out that curves of microphones that stand close do not hide each other; one shown alone takes what it wants. */
-function zeroAt({ scene, perMetre }: Sheet, capsule: Capsule, only: string | null): number {
+/** Small enough that close mics do not hide each other; a mic shown alone is drawn large. */
+function zeroAt({ scene, perMetre }: Canvas, capsule: Capsule, only: string | null): number {
   if (only !== null) return ALONE;
   const others = scene.capsules.filter(({ mic }) => mic !== capsule.mic);
   const nearest = Math.min(...others.map(({ at }) => span(at, capsule.at) * perMetre));
   return Math.max(LEAST_MIC, Math.min(WIDEST, 0.48 * nearest));
 }
 
-/**
- * A tick to the 0 dB mark on axis, shorter the more it looks up or down; a cross or a ring where it looks straight there, and
- * has no bearing on the plan.
- */
+/** A tick to 0 dB on axis, shortened by tilt; a ring for a mic aimed steeply up, a ring with a cross for steeply down. */
 function aimMark({ aim }: Capsule, at: Point, reach: number): Layer {
   const tilt = tiltOf(aim);
   return Math.abs(tilt) > 75
@@ -206,7 +198,7 @@ function upright(at: Point, up: boolean): Layer {
   return { svg: circle('aim', at, 1.5) + (up ? '' : cross.join('')), keepOff: [round(at, 1.5)] };
 }
 
-/** Bearings between corners of a drawn curve, degrees. */
+/** Step of a drawn pattern, degrees. */
 const STEP = 3;
 
 /** Pressure re on axis for level sound from a bearing, in one band, far enough off to come as a plane wave. */

@@ -4,18 +4,18 @@ import { corner, holds, midpoint, orientation, RADIANS, signedArea, span } from 
 import { FOOT } from '../plan/units.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement } from '../scene/scene.ts';
 import { figure } from '../text.ts';
-import type { Layer, Name, Shape, Sheet } from './drawing.ts';
+import type { Canvas, Layer, Name, Shape } from './drawing.ts';
 import { closedLine, nameOf, openLine, together } from './drawing.ts';
 import { area, away, between, boxAround, line, named, type Point, SHELL } from './svg.ts';
 
-/** Walls between rooms, as thick as the plan leaves them, with all that is let into them. */
-export const partitions = (sheet: Sheet): Layer =>
-  together(sheet.scene.partitions.map((partition) => partitionLayer(sheet, partition)));
+/** Walls between rooms, with their doors, windows and openings. */
+export const partitions = (canvas: Canvas): Layer =>
+  together(canvas.scene.partitions.map((partition) => partitionLayer(canvas, partition)));
 
-function partitionLayer(sheet: Sheet, partition: Partition): Layer {
+function partitionLayer(canvas: Canvas, partition: Partition): Layer {
   const { name, stretches } = partition;
-  const bodies = stretches.map((stretch) => placed(sheet, stretch, facesOf(sheet, partition, stretch)));
-  const elements = together(hungElements(partition).map((one) => elementLayer(sheet, partition, one)));
+  const bodies = stretches.map((stretch) => placed(canvas, stretch, facesOf(canvas, partition, stretch)));
+  const elements = together(hungElements(partition).map((one) => elementLayer(canvas, partition, one)));
   const walls = bodies.map((body) => area('wall', body)).join('');
   const [longest] = bodies.toSorted((p, q) => span(...middleOf(q)) - span(...middleOf(p)));
   return {
@@ -29,42 +29,39 @@ const middleOf = ([a, b, c, d]: Hole): Ends => [midpoint(a, d), midpoint(b, c)];
 const alongOf = (body: Hole): Point[] =>
   [0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92].map((part) => between(...middleOf(body), part));
 
-/** Doors, windows and openings, each once: an ajar door is two in the scene, its leaf and its slit. */
+/** Doors, windows and openings, each once: the scene has an ajar door as its leaf and its gap. */
 export const hungElements = ({ elements }: Partition): WallElement[] =>
   elements.filter(({ free, state }) => !(free && state === 'ajar'));
 
-function elementLayer(sheet: Sheet, partition: Partition, element: WallElement): Layer {
+function elementLayer(canvas: Canvas, partition: Partition, element: WallElement): Layer {
   const { kind, name, state } = element;
-  const hole = holeOf(sheet, partition, element);
+  const hole = holeOf(canvas, partition, element);
   const drawn = hungIn(kind, state, hole);
   const title = `${partition.name}, ${name}, ${state}`;
   const svg = named(kind, title, area('hole', hole) + drawn.svg);
   return { svg, keepOff: [closedLine(...hole), ...drawn.keepOff] };
 }
 
-/** Corners of the cut in the wall: along the face of the room it opens into, and back along the other one. */
+/** Corners of the cut in the wall: along the face of the room it opens into, then back along the other. */
 type Hole = readonly [Point, Point, Point, Point];
 
-function holeOf(sheet: Sheet, partition: Partition, element: WallElement): Hole {
-  const [low, high] = facesOf(sheet, partition, element);
+function holeOf(canvas: Canvas, partition: Partition, element: WallElement): Hole {
+  const [low, high] = facesOf(canvas, partition, element);
   const [p, q] = strip(element, high + 0.05, 0);
-  const first = sheet.scene.rooms[partition.rooms[0]]?.outline ?? [];
+  const first = canvas.scene.rooms[partition.rooms[0]]?.outline ?? [];
   const [near, far] = holds(first, ...midpoint(p, q)) ? [high, low] : [low, high];
-  return placed(sheet, element, [near, far]);
+  return placed(canvas, element, [near, far]);
 }
 
-function placed({ place }: Sheet, stretch: Stretch, faces: readonly [number, number]): Hole {
+function placed({ place }: Canvas, stretch: Stretch, faces: readonly [number, number]): Hole {
   const [a, b, c, d] = strip(stretch, ...faces);
   return [place(a), place(b), place(c), place(d)];
 }
 
-/** How far a leaf that stands ajar is drawn open, degrees: its slit of 5 cm would not show. */
+/** Drawn angle of an ajar leaf, degrees: a gap of 5 cm would not show. */
 const AJAR = 20;
 
-/**
- * What hangs in a cut as it stands, shut, ajar or open: a leaf, a pane, nothing but the lintel over it. On which side a leaf
- * hangs the plan does not say.
- */
+/** A leaf, a pane or only a lintel, closed, ajar or open. The plan does not give the hinge side. */
 export function hungIn(kind: WallElement['kind'], state: WallElement['state'], hole: Hole): Layer {
   const [a, b, c, d] = hole;
   const jambs = line('jamb', [a, d]) + line('jamb', [b, c]);
@@ -81,7 +78,7 @@ export function hungIn(kind: WallElement['kind'], state: WallElement['state'], h
   return { svg, keepOff: [openLine(a, tip), openLine(...swing)] };
 }
 
-/** The way of the leaf's end about the hinge at a, from shut (at b) into the room, away from the far face at d. */
+/** The arc of the leaf's end around the hinge at a, from closed (at b) into the room, away from the far face at d. */
 function swungTo([a, b, d]: readonly [Point, Point, Point], degrees: number): Point[] {
   const from = Math.atan2(b[1] - a[1], b[0] - a[0]);
   const sense = orientation(a, b, d) <= 0 ? 1 : -1;
@@ -89,34 +86,32 @@ function swungTo([a, b, d]: readonly [Point, Point, Point], degrees: number): Po
   return Array.from({ length: 13 }, (_, i) => away(a, angle(i), span(a, b)));
 }
 
-// Baffles: a bar as long as the panel, with feet at both ends. Walls of booths are panels too, and drawn as walls.
-
-/** How far a foot stands out, mm. */
+/** A baffle is a bar with feet at both ends; length of half a foot, mm. */
 const FOOT_MARK = 1.5;
 type Ends = readonly [Point, Point];
 
-export function screens({ scene, place }: Sheet): Layer {
+export function baffles({ scene, place }: Canvas): Layer {
   const own = scene.panels.filter(({ booth }) => booth === null);
-  return together(own.map(({ name, a, b }) => screenLayer(name, [place(a), place(b)])));
+  return together(own.map(({ name, a, b }) => baffleLayer(name, [place(a), place(b)])));
 }
 
-function screenLayer(name: string, [a, b]: Ends): Layer {
+function baffleLayer(name: string, [a, b]: Ends): Layer {
   const at = [0.5, 0, 1, 0.25, 0.75].map((part) => between(a, b, part));
   return {
-    svg: named('baffle', name, screenMarks([a, b])),
+    svg: named('baffle', name, baffleMarks([a, b])),
     keepOff: [closedLine(...strip({ a, b }, FOOT_MARK, -FOOT_MARK))],
-    names: [nameOf('screen', name, at, FOOT_MARK)],
+    names: [nameOf('baffle', name, at, FOOT_MARK)],
   };
 }
 
-export function screenMarks([a, b]: Ends): string {
+export function baffleMarks([a, b]: Ends): string {
   const [p, q, r, s] = strip({ a, b }, FOOT_MARK, -FOOT_MARK);
-  return area('screen', strip({ a, b }, 0.45, -0.45)) + line('foot', [p, s]) + line('foot', [q, r]);
+  return area('baffle', strip({ a, b }, 0.45, -0.45)) + line('foot', [p, s]) + line('foot', [q, r]);
 }
 
 type Stretch = { readonly a: Vec2; readonly b: Vec2 };
 
-/** Corners of a strip along a stretch, between two lines so far to the left of it (on the page, y downward, to the right). */
+/** Corners of a strip along a stretch, between two distances to its left (on the page, y downward, to its right). */
 function strip({ a, b }: Stretch, from: number, to: number): Hole {
   const length = span(a, b) || 1;
   const [dx, dy] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
@@ -124,41 +119,39 @@ function strip({ a, b }: Stretch, from: number, to: number): Hole {
   return [off(a, from), off(b, from), off(b, to), off(a, to)];
 }
 
-// Rooms: floors and the walls round them. A plan gives the inner faces of walls; how thick an outer one is it does not say.
-
-/** `notes` stand under the names of the rooms, in their order, where a level is shown. */
-export function floors(sheet: Sheet, notes: readonly string[] | null): Layer {
-  const { scene } = sheet;
-  const outlines = scene.rooms.map((room) => room.outline.map(sheet.place));
+/** Floors and outer walls, whose thickness the plan does not give. `notes` go under the rooms' names, in order, on a level map. */
+export function floors(canvas: Canvas, notes: readonly string[] | null): Layer {
+  const { scene } = canvas;
+  const outlines = scene.rooms.map((room) => room.outline.map(canvas.place));
   const depth = scene.rooms.map((_, i) => depthOf(scene.rooms, i));
   const depths = [...new Set(depth)].sort((a, b) => a - b);
   const svg = depths.map((level) => {
     const here = scene.rooms.filter((_, i) => depth[i] === level);
-    const walls = here.map(({ outline }) => area('shell', outline.map(sheet.place))).join('');
-    const floor = ({ name, outline }: Room) => named('room', name, area('floor', outline.map(sheet.place)));
+    const walls = here.map(({ outline }) => area('shell', outline.map(canvas.place))).join('');
+    const floor = ({ name, outline }: Room) => named('room', name, area('floor', outline.map(canvas.place)));
     return `${walls}\n${here.map(floor).join('')}`;
   });
-  // what the shell takes up outside the floor: a strip along each wall, as outlines run anticlockwise
+  // the shell outside the floor: a strip along each wall, as outlines run anticlockwise
   const outside = (outline: readonly Point[]): Shape[] =>
     outline.map((a, i) => closedLine(...strip({ a, b: corner(outline, i + 1) }, 0, SHELL)));
   return {
     svg: svg.join(''),
     keepOff: outlines.flatMap((outline) => [openLine(...outline, outline[0] as Point), ...outside(outline)]),
-    names: scene.rooms.map((_, i) => roomName(sheet, i, notes)),
+    names: scene.rooms.map((_, i) => roomName(canvas, i, notes)),
   };
 }
 
-/** In how many other rooms it stands. */
+/** Number of rooms it is inside. */
 export function depthOf(all: readonly Room[], index: number): number {
   const host = all[index]?.host ?? null;
   return host === null ? 0 : 1 + depthOf(all, host);
 }
 
-/** Places for a name, across and down, in parts of the room's extent: corners first, the middle last. */
+/** Places for a name across and down, as fractions of the room: corners first. */
 const ACROSS = [0.14, 0.86, 0.5, 0.3, 0.7];
 const DOWN = [0.12, 0.88, 0.5, 0.3, 0.7, 0.2, 0.8, 0.4, 0.6];
 
-function roomName({ units, scene, place }: Sheet, index: number, notes: readonly string[] | null): Name {
+function roomName({ units, scene, place }: Canvas, index: number, notes: readonly string[] | null): Name {
   const room = scene.rooms[index] as Room;
   const outline = room.outline.map(place);
   const { left, top, right, bottom } = boxAround(outline);
@@ -173,25 +166,25 @@ function roomName({ units, scene, place }: Sheet, index: number, notes: readonly
   return { ...nameOf('room', room.name, free, 0), note, noteKind: 'faint' };
 }
 
-/** Least drawn thickness of a wall, mm. */
+/** Smallest drawn thickness of a wall, mm. */
 const LEAST = 0.6;
-/** Walls up to this far apart, m, are the two faces of one, as the plan format has it. */
+/** Walls up to this far apart, m, are the two faces of one wall, as in the plan format. */
 const THICKEST = 0.4;
 
-/** How far to the left of the stretch a–b each face of the wall lies, m. */
-function facesOf(sheet: Sheet, { rooms }: Partition, stretch: Stretch): readonly [number, number] {
-  const known = rooms.flatMap((index) => faceOf(sheet.scene.rooms[index]?.outline ?? [], stretch) ?? []);
+/** Distance of each face of the wall to the left of the stretch a–b, m. */
+function facesOf(canvas: Canvas, { rooms }: Partition, stretch: Stretch): readonly [number, number] {
+  const known = rooms.flatMap((index) => faceOf(canvas.scene.rooms[index]?.outline ?? [], stretch) ?? []);
   const [one = 0, other = one] = known;
   const [low, high] = [Math.min(one, other), Math.max(one, other)];
-  const least = LEAST / sheet.perMetre;
-  if (rooms[1] === OUTSIDE) return outward(sheet, rooms[0], stretch, low);
+  const least = LEAST / canvas.perMetre;
+  if (rooms[1] === OUTSIDE) return outward(canvas, rooms[0], stretch, low);
   if (high - low >= least) return [low, high];
   return [(low + high - least) / 2, (low + high + least) / 2];
 }
 
-function outward(sheet: Sheet, index: number, { a, b }: Stretch, face: number): readonly [number, number] {
-  const thick = SHELL / sheet.perMetre;
-  const outline = sheet.scene.rooms[index]?.outline ?? [];
+function outward(canvas: Canvas, index: number, { a, b }: Stretch, face: number): readonly [number, number] {
+  const thick = SHELL / canvas.perMetre;
+  const outline = canvas.scene.rooms[index]?.outline ?? [];
   // outlines run anticlockwise: their inside is to the left of each wall
   const same = outline.some((c, i) => {
     const d = corner(outline, i + 1);
@@ -203,7 +196,7 @@ function outward(sheet: Sheet, index: number, { a, b }: Stretch, face: number): 
 
 const onLine = (p: Vec2, c: Vec2, d: Vec2): boolean => Math.abs(orientation(c, d, p)) < 1e-6 * span(c, d);
 
-/** The room's wall that runs beside the stretch, as a distance to the left of it; null where none does. */
+/** Distance to the left of the stretch of the room's wall beside it; null without one. */
 function faceOf(outline: Outline, { a, b }: Stretch): number | null {
   const size = span(a, b);
   const left = (p: Vec2) => orientation(a, b, p) / size;

@@ -1,4 +1,4 @@
-/** Marks, style, palette, how wide text is, the scale bar, the page. */
+/** SVG elements, style, palette, text width, scale bar and page. */
 import { RADIANS } from '../geometry.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { FOOT } from '../plan/units.ts';
@@ -8,7 +8,7 @@ import { escapeControl, xmlAttribute, xmlText } from '../text.ts';
 /** Sizes of text, mm. */
 export const SIZES = { title: 5.2, subtitle: 2.9, entry: 2.5, name: 2.7, note: 2.2 } as const;
 
-/** The looks of every mark, by class. Widths in millimetres. */
+/** Style of every class. Widths in millimetres. */
 export const style = (p: Palette): string =>
   [
     `text{font-family:sans-serif;fill:${p.ink};unicode-bidi:isolate}`,
@@ -16,18 +16,18 @@ export const style = (p: Palette): string =>
     `.shell{fill:${p.wall};stroke:${p.wall};stroke-width:${2 * SHELL};stroke-linejoin:miter}.wall{fill:${p.wall}}`,
     `.jamb,.sill,.lintel,.leaf,.pane,.swing{fill:none;stroke:${p.ink};stroke-width:0.25}`,
     `.leaf{stroke-width:0.7}.pane{stroke-width:0.4}.swing{stroke-dasharray:0.6 0.6}.lintel{stroke-dasharray:1.2 0.8}`,
-    `.screen{fill:${p.screen}}.foot{stroke:${p.screen};stroke-width:0.5;stroke-linecap:round}`,
+    `.baffle{fill:${p.baffle}}.foot{stroke:${p.baffle};stroke-width:0.5;stroke-linecap:round}`,
     `.section,.cabinet{fill:${p.source};fill-opacity:0.1;stroke:${p.source};stroke-width:0.3}`,
     `.disc{fill:${p.source};fill-opacity:0.14;stroke:${p.source};stroke-width:0.25}.centre{fill:${p.source}}`,
     `.axis{stroke:${p.source};stroke-width:0.35;stroke-linecap:round}`,
     `.body,.rest{stroke:${p.source};stroke-width:0.4;stroke-linejoin:round;stroke-linecap:round;fill:${p.floor}}`,
-    `.stands{fill:${p.source}}.rest{fill:none;stroke-width:0.55}.listens{stroke-dasharray:0.8 0.6}`,
+    `.standing{fill:${p.source}}.rest{fill:none;stroke-width:0.55}.listening{stroke-dasharray:0.8 0.6}`,
     `.pattern{fill:${p.mic};fill-opacity:0.16;stroke:${p.mic};stroke-width:0.3}`,
     `.pair{stroke:${p.mic};stroke-width:0.5}.aim{fill:none;stroke:${p.mic};stroke-width:0.3;stroke-linecap:round}`,
     `.capsule{fill:${p.mic};stroke:${p.floor};stroke-width:0.2}.aside{opacity:0.55}`,
-    `.way{fill:none;stroke-linejoin:round}.way.plain{stroke:${p.ink}}.way.short{stroke:${p.short}}`,
-    `.way.marginal{stroke:${p.marginal};stroke-dasharray:2.6 1.3}`,
-    `.way.clear{stroke:${p.clear};stroke-dasharray:0.7 1}.way.own{stroke:${p.source};stroke-dasharray:5 0.9 0.9 0.9}`,
+    `.path{fill:none;stroke-linejoin:round}.path.plain{stroke:${p.ink}}.path.short{stroke:${p.short}}`,
+    `.path.marginal{stroke:${p.marginal};stroke-dasharray:2.6 1.3}`,
+    `.path.clear{stroke:${p.clear};stroke-dasharray:0.7 1}.path.own{stroke:${p.source};stroke-dasharray:5 0.9 0.9 0.9}`,
     `.barb.short{fill:${p.short}}.barb.marginal{fill:${p.marginal}}.barb.clear{fill:${p.clear}}.barb.own{fill:${p.source}}`,
     `.level{stroke:${p.ink};stroke-width:0.12;stroke-opacity:0.55}`,
     ...p.levels.map((fill, i) => `.shade-${i}{fill:${fill}}`),
@@ -42,28 +42,28 @@ export const style = (p: Palette): string =>
   ].join('\n');
 
 /**
- * The colours of the light and the dark sheet. Seven of them tell things apart (ink, source, mic, screen, and the bleed that is
+ * Colours of the light and the dark version. Seven of them tell things apart (ink, source, mic, baffle, and the bleed that is
  * short, marginal or clear): found by search for the set whose closest pair stays furthest apart as seen by a normal eye and
  * without red, green or blue cones (Machado 2009), each with a contrast of at least 3 to 1 against the floor. The closest
  * pair is 28 apart on the light sheet and 32 on the dark (ΔE*ab 1976); tests/draw/colours.test.ts holds them to 24.
- * None is needed to read the plan: players, microphones and screens differ in shape, verdicts in dashes and in words.
+ * None is needed to read the plan: players, mics and baffles differ in shape, verdicts in dashes and words.
  */
 const COLOURS = {
   paper: ['#f6f5f1', '#14191f'],
   floor: ['#ffffff', '#1d242c'],
   ink: ['#1d242a', '#e3f0fb'],
-  /** Text of the second rank. */
+  /** Secondary text. */
   faint: ['#59636d', '#a3b1be'],
   wall: ['#3d464e', '#8b99a6'],
   source: ['#0641b1', '#007bfc'],
   mic: ['#38a36a', '#80f3a3'],
-  screen: ['#6c3a7a', '#e0a3ff'],
+  baffle: ['#6c3a7a', '#e0a3ff'],
   short: ['#c51129', '#ed5c43'],
   marginal: ['#d87900', '#fda404'],
   clear: ['#8492a2', '#7a7c7f'],
 } as const;
 
-/** From softest to loudest: one way in lightness, so that it reads without colour as well. */
+/** Softest to loudest, monotonic in lightness, so that they read without colour too. */
 const LEVELS = [
   ['#fdfbf4', '#f7efd9', '#f2e2bc', '#efd39c', '#ebc27d', '#e6b061', '#de9d4b', '#d38a3b'],
   ['#1e262f', '#20303b', '#223b47', '#244653', '#26525f', '#295e6b', '#2c6873', '#31747d'],
@@ -77,14 +77,13 @@ export function paletteOf(sheet: 'light' | 'dark'): Palette {
   return { ...Object.fromEntries(colours), levels: LEVELS[i] };
 }
 
-// A bar to measure by, in the plan's own unit, and the scale in figures.
 const LENGTHS = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
 const PARTS = 4;
 const HIGH = 1.5;
 /** The scale of "1:50", and the unit of the bar. */
 export type Scale = { readonly scale: number; readonly units: LengthUnit };
 
-/** As long as fits into `width` mm; `x` and `y` are its upper left corner. */
+/** A bar in the plan's unit, as long as fits into `width` mm; `x` and `y` are its upper left corner. */
 export function scaleBar([x, y]: Point, width: number, { scale, units }: Scale): string {
   const perUnit = (1000 / scale) * (units === 'ft' ? FOOT : 1);
   const length = LENGTHS.filter((one) => one * perUnit <= width).at(-1) ?? 0.5;
@@ -93,19 +92,18 @@ export function scaleBar([x, y]: Point, width: number, { scale, units }: Scale):
     const shade = i % 2 === 0 ? 'bar-dark' : 'bar-light';
     return mark('rect', { class: shade, x: x + i * part, y, width: part, height: HIGH });
   });
-  const figures = [0, length / 2, length].map((value) => {
+  const numbers = [0, length / 2, length].map((value) => {
     const shown = value === length ? `${length} ${units}` : String(value);
     return text('entry', shown, [x + value * perUnit, y + HIGH + 3.2], { 'text-anchor': 'middle' });
   });
-  return fields.join('') + figures.join('');
+  return fields.join('') + numbers.join('');
 }
 
-// How wide a text is taken to be, in units of its size. Made to err on the wide side of common sans-serif faces: what is
-// placed by it has room, whatever face the reader has.
+// Estimated text widths, in units of the size: on the wide side of common sans-serif fonts, so that text always fits.
 const NARROW = /[ijl.,:;'|!()[\]\-·]/;
 const BROAD = /[mwMW@%&—…]/;
 const CAPITAL = /[\p{Lu}\d_=+<>?#$−]/u;
-/** East Asian wide scripts, and what shows as a picture. */
+/** East Asian wide scripts and emoji. */
 const SQUARE =
   /[\p{scx=Han}\p{scx=Hira}\p{scx=Kana}\p{sc=Hangul}\u3000-\u303e\uff01-\uff60\p{ExtPict}\p{RI}]/u;
 const NOTHING = /\p{M}|\u200c|\u200d|\ufe0f/u;
@@ -122,7 +120,7 @@ function widthOf(character: string): number {
   return CAPITAL.test(character) ? 0.72 : 0.65;
 }
 
-/** Words set in lines no wider than `width`; a word that is wider by itself stands alone. */
+/** Words wrapped into lines no wider than `width`; a wider word has a line of its own. */
 export function setInLines(text: string, size: number, width: number): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ')) {
@@ -134,7 +132,7 @@ export function setInLines(text: string, size: number, width: number): string[] 
   return lines;
 }
 
-/** As much of a text as fits, the loss marked with an ellipsis. */
+/** As much of a text as fits, cut with an ellipsis. */
 export function fitText(text: string, size: number, width: number): string {
   if (textWidth(text, size) <= width) return text;
   const characters = [...text];
@@ -142,14 +140,11 @@ export function fitText(text: string, size: number, width: number): string {
   return `${characters.join('')}…`;
 }
 
-/** Drawn thickness of a wall of which the plan gives one face alone, mm. */
+/** Drawn thickness of a wall with only one face in the plan, mm. */
 export const SHELL = 1.6;
-
-// Pieces of SVG as text. Numbers are rounded here and nowhere else; text is escaped here and nowhere else.
-
 type Attributes = Readonly<Record<string, string | number>>;
 
-/** `content` is SVG already. */
+/** An element; attributes are escaped and rounded here, `content` is SVG already. */
 export function mark(name: string, attributes: Attributes, content = ''): string {
   const written = Object.entries(attributes).map(
     ([key, value]) => ` ${key}="${typeof value === 'number' ? mm(value) : xmlAttribute(value)}"`,
@@ -158,14 +153,14 @@ export function mark(name: string, attributes: Attributes, content = ''): string
   return content === '' ? `${open}/>` : `${open}>${content}</${name}>`;
 }
 
-/** What a plan says, made harmless: XML's own marks and whatever turns or hides text. */
+/** Text of a plan, escaped: XML markup and control characters. */
 export const plain = (text: string): string => xmlText(escapeControl(text));
 
-/** Text on a foot that begins at, or by `more` stands on, a point. */
+/** Text with its baseline at a point. */
 export const text = (kind: string, content: string, [x, y]: Point, more: Attributes = {}): string =>
   mark('text', { class: kind, x, y, ...more }, plain(content));
 
-/** A group whose name shows where one points at it. */
+/** A group with a tooltip. */
 export const named = (kind: string, name: string, content: string): string =>
   `${mark('g', { class: kind }, mark('title', {}, plain(name)) + content)}\n`;
 
@@ -181,24 +176,22 @@ export const area = (kind: string, points: readonly Point[]): string =>
 export const trace = (points: readonly Point[]): string =>
   points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${mm(x)} ${mm(y)}`).join('');
 
-/** The one place where what is drawn becomes digits: millimetres on paper to a hundredth, the same on every machine. */
+/** Millimetres on paper to a hundredth, the same on every machine. */
 export const mm = (value: number): string => String(rounded(value, 2));
 
-// Paper and scale: the coarsest of usual scales that still fits is never taken where a finer one fits too.
-
-/** ISO 216 and ANSI/ASME Y14.1, upright, mm. */
+/** ISO 216 and ANSI/ASME Y14.1, portrait, mm. */
 const PAPERS = { a4: [210, 297], letter: [215.9, 279.4] } as const;
 export type Paper = keyof typeof PAPERS;
 export const PAPER_NAMES = Object.keys(PAPERS);
 export const isPaper = (name: string): name is Paper => Object.hasOwn(PAPERS, name);
 
-/** Scales one has rulers for; for feet those of whole parts of an inch to the foot. */
+/** Scales of common rulers; for feet, whole fractions of an inch per foot. The largest that fits is used. */
 const SCALES = {
   m: [5, 10, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 5000],
   ft: [6, 12, 24, 32, 48, 64, 96, 128, 192, 384, 768, 1536, 3072, 6144],
 } as const;
 
-/** `frame` is what drawing and names may use, `columns` are the left upper corners of those of the key. */
+/** `frame` is the area for drawing and names, `columns` are the upper left corners of the key's columns. */
 export type Page = Pick<Scale, 'scale'> & {
   readonly width: number;
   readonly height: number;
@@ -210,12 +203,12 @@ export const MARGIN = 9;
 export const KEY_WIDTH = 56;
 const HEAD = 15;
 const GAP = 6;
-/** Room about the plan for names, mm. */
+/** Margin around the plan for names, mm. */
 const AROUND = 10;
-/** Longest side of the plan where no paper is asked for, mm. */
+/** Longest side of the plan without a paper size, mm. */
 const USUAL = 250;
 
-/** Extent of the plan in metres; `keyHeight` tells how high the key is in so many columns. */
+/** Extent of the plan in metres; `keyHeight` gives the height of the key in a number of columns. */
 type Ask = Pick<Scale, 'units'> &
   Readonly<{ size: readonly [number, number]; paper: Paper | null; keyHeight: (columns: number) => number }>;
 
@@ -237,7 +230,7 @@ function scaleFor({ size, units }: Ask, { left, top, right, bottom }: Box): numb
   return SCALES[units].find(within) ?? null;
 }
 
-/** Key at the right. Null where either does not fit. */
+/** Key at the right. Null if it does not fit. */
 function beside(ask: Ask, width: number, height: number): Page | null {
   const [top, bottom] = [MARGIN + HEAD, height - MARGIN];
   const frame = { left: MARGIN, top, right: width - MARGIN - KEY_WIDTH - GAP, bottom };
@@ -246,7 +239,7 @@ function beside(ask: Ask, width: number, height: number): Page | null {
   return { width, height, scale, frame, columns: [[frame.right + GAP, top]] };
 }
 
-/** Key underneath, in as many columns as there is room for. */
+/** Key underneath, in as many columns as fit. */
 function below(ask: Ask, width: number, height: number): Page | null {
   const count = Math.floor((width - 2 * MARGIN + GAP) / (KEY_WIDTH + GAP));
   const bottom = height - MARGIN - ask.keyHeight(count) - GAP;
@@ -268,8 +261,7 @@ function fitted({ size: [wide, deep], units, keyHeight }: Ask): Page {
   return { width, height, scale, frame: { left: MARGIN, top, right, bottom }, columns: [[right + GAP, top]] };
 }
 
-// Points and boxes on the page: millimetres from its top left corner, y downward.
-
+/** On the page: millimetres from its top left corner, y downward. */
 export type Point = readonly [number, number];
 export type Box = Readonly<Record<'left' | 'top' | 'right' | 'bottom', number>>;
 
@@ -282,7 +274,7 @@ export function boxAround(points: readonly Point[]): Box {
   return { left: Math.min(...xs), top: Math.min(...ys), right: Math.max(...xs), bottom: Math.max(...ys) };
 }
 
-/** Corners of the box of a size about a point. */
+/** Corners of a box centred on a point. */
 export function rectangle(at: Point, width: number, height: number): [Point, Point, Point, Point] {
   const corner = (right: number, down: number): Point => [
     at[0] + (right * width) / 2,
@@ -291,24 +283,24 @@ export function rectangle(at: Point, width: number, height: number): [Point, Poi
   return [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
 }
 
-/** Whether two boxes come nearer than `air` to one another. */
+/** Whether two boxes are closer than `air`. */
 export const overlap = (a: Box, b: Box, air = 0): boolean =>
   a.left < b.right + air && b.left < a.right + air && a.top < b.bottom + air && b.top < a.bottom + air;
 
 export const within = ({ left, top, right, bottom }: Box, outer: Box): boolean =>
   left >= outer.left && right <= outer.right && top >= outer.top && bottom <= outer.bottom;
 
-/** A point so far from another in a direction of the page, radians clockwise from the right. */
+/** A point at a distance from another, in radians clockwise from the right. */
 export const away = ([x, y]: Point, angle: number, by: number): Point => [
   x + Math.cos(angle) * by,
   y + Math.sin(angle) * by,
 ];
 
-/** Where one is after so much of the way from a to b. */
+/** The point at a fraction of the line from a to b. */
 export const between = (a: Point, b: Point, part: number): Point => [
   a[0] + (b[0] - a[0]) * part,
   a[1] + (b[1] - a[1]) * part,
 ];
 
-/** Angle on the page of a bearing (0° up, clockwise), radians clockwise from the right. */
+/** Page angle of a bearing (0° up, clockwise), radians clockwise from the right. */
 export const pageAngle = (bearing: number): number => (bearing - 90) * RADIANS;

@@ -1,4 +1,4 @@
-/** A view as one self-contained page: works from a disk, fetches nothing, runs nothing, and says so to the browser. */
+/** A view as one self-contained page: no scripts, nothing fetched, enforced by a content security policy. */
 import { createHash } from 'node:crypto';
 import type { Lengths } from '../plan/units.ts';
 import type { Answer } from '../report/answer.ts';
@@ -7,7 +7,7 @@ import { type Sheet, sheetView } from '../report/sheet.ts';
 import * as views from '../report/view.ts';
 import { escapeAll } from '../text.ts';
 
-/** The report as one page: answers first, then the drawing (an SVG made by this program), then everything behind them. */
+/** The report as one page: results, the drawing (trusted SVG), then details. */
 export const reportPage = (answer: Answer, drawing: string, lengths: Lengths): string =>
   renderHtml(reportPageView(answer, lengths), { style: REPORT_STYLE, untitled: 'Bleed report', drawing });
 
@@ -16,23 +16,23 @@ export const sheetPage = (sheet: Sheet): string =>
   renderHtml(sheetView(sheet), { style: SHEET_STYLE, contents: false });
 
 export type PageOptions = {
-  /** Made by this program: the page's styles. */
+  /** Trusted CSS. */
   readonly style: string;
-  /** Where the page has no title of its own. */
+  /** Title of a page without one. */
   readonly untitled?: string;
-  /** Whether links lead to the sections; a page to be printed needs none. */
+  /** Whether to link to the sections; a printed page needs no links. */
   readonly contents?: boolean;
-  /** An SVG made by this program, where the view has a place for it. */
+  /** Trusted SVG, if the view has a place for it. */
   readonly drawing?: string;
 };
 
-/** The first section is the one that a reader of the keyboard may skip to. */
+/** The skip link leads to the first section. */
 export function renderHtml(view: views.View, options: PageOptions): string {
   const { style, untitled = '', contents = true, drawing = '' } = options;
   const { lead, sections, ...heading } = escapeAll(view);
   const title = heading.title === '' ? untitled : heading.title;
   const [first] = contents ? sections : [];
-  const skip = first ? html`<a class="skip" href="#${first.id}">To the answers</a>\n` : html``;
+  const skip = first ? html`<a class="skip" href="#${first.id}">Skip to results</a>\n` : html``;
   const links = sections.map(({ id, title: said }) => html`<li><a href="#${id}">${said}</a></li>\n`);
   const nav = first ? html`<nav aria-label="Contents"><ul>\n${links}</ul></nav>\n` : html``;
   const body = html`${skip}<header>
@@ -82,7 +82,7 @@ function blockMarkup(block: views.Block, drawing: Html): Html {
 const itemsOf = (items: readonly views.Words[]): Html[] =>
   items.map((one) => html`<li>${views.textOf(one)}</li>\n`);
 
-/** The first cell names its row, where no other does. Columns in which no row says anything are left out. */
+/** The first cell is the row's name unless another column is. Empty columns are omitted. */
 function tableMarkup({ caption, columns, rows, rest, behind, whole }: views.Table, drawing: Html): Html {
   if (columns.length === 1) return html`<ul>\n${itemsOf(rows.flatMap(({ cells }) => cells))}</ul>\n`;
   const named = columns.findIndex((column) => column.naming);
@@ -115,21 +115,21 @@ ${body}</tbody>
 ${rest ? html`<p>${rest.text}</p>\n` : html``}${behind === undefined ? html`` : html`<h3>${behind}</h3>\n`}${details}`;
 }
 
-/** What is short, as lengths are, is not broken. */
+/** Short cells, such as lengths, are not wrapped. */
 const onOneLine = (words: views.Words): Html =>
   views.textOf(words).length <= 14 ? html` class="short"` : html``;
 
-/** A verdict in its own words, set off by more than colour. */
+/** A verdict in words, marked by more than colour. */
 function wordsMarkup(words: views.Words): Html {
   if (typeof words === 'string' || words.is === 'strong' || words.is === 'unjudged' || words.is === 'aside')
     return html`${views.textOf(words)}`;
   return html`<span class="is-${words.is}">${words.text}</span>`;
 }
 
-/** Lower ends of the shades, dB above the signal; below the last there is none. */
+/** Lower ends of the shades, dB re signal. */
 const SHADES = [0, -10, -20, -30, -40] as const;
 
-/** Values on shades: the shade says again what the value says. */
+/** Values on shades: the shade repeats the value. */
 function matrixMarkup({ caption, notes, key, columns, first, rows }: views.Matrix): Html {
   const [before, after] = notes;
   const ends = SHADES.map((from, i) => html`<span class="heat-${i} swatch">from ${from}</span> `);
@@ -152,7 +152,7 @@ function matrixCell({ text, is, over }: views.MatrixCell): Html {
   return html`<td class="heat-${shade < 0 ? SHADES.length : shade}">${text}</td>`;
 }
 
-/** A name that may go on below after its own separators. */
+/** A name that may wrap after its separators. */
 const breaking = (name: string): Html =>
   html`${name.split(/(?<=[-_. ])/u).map((piece, i) => (i === 0 ? html`${piece}` : html`<wbr/>${piece}`))}`;
 
@@ -161,18 +161,18 @@ function stepsMarkup({ steps }: views.Steps): Html {
   return html`<ol>\n${steps.map(({ does, effects }) => html`<li><strong>${does.join('; ')}</strong>${lines(effects)}</li>\n`)}</ol>\n`;
 }
 
-/** Text of the style elements in a drawing, which the page's policy has to know. */
+/** Text of the style elements in a drawing, for the page's policy. */
 const stylesIn = (drawing: string): string[] =>
   [...drawing.matchAll(/<style[^>]*>([\s\S]*?)<\/style>/g)].map(([, style = '']) => style);
 
 type Contents = {
   readonly title: string;
-  /** Style sheets made by this program: the page's, and those of the drawings in it. */
+  /** Trusted style sheets of the page and its drawings. */
   readonly styles: readonly string[];
   readonly body: Html;
 };
 
-/** Well-formed as XML too, so that a strict parser can tell of any slip. Styles whose text is not in `styles` do not work: the policy lets through those alone, by their hashes. */
+/** Well-formed XML too, so that a strict parser finds mistakes. The policy allows only the styles in `styles`, by their hashes. */
 export function document({ title, styles, body }: Contents): string {
   const [own = ''] = styles;
   const policy = `default-src 'none'; style-src ${styles.map(hashOf).join(' ')}; base-uri 'none'; form-action 'none'`;
@@ -195,19 +195,16 @@ ${body}
 }
 
 const hashOf = (style: string): string => `'sha256-${createHash('sha256').update(style).digest('base64')}'`;
-
-// Markup in which everything that a plan says stays text.
-
 export type Html = { readonly [MADE]: string };
 type Piece = Html | string | number | readonly Html[];
 
-/** html`<td>${name}</td>`: the words stand as they are written, what is set in between is escaped. */
+/** html`<td>${name}</td>`: the template is markup, values in it are escaped. */
 export function html(words: TemplateStringsArray, ...pieces: readonly Piece[]): Html {
   const written = words.map((word, i) => word + (i < pieces.length ? markupOf(pieces[i] as Piece) : ''));
   return { [MADE]: written.join('') };
 }
 
-/** Markup made by this program from elsewhere, such as a drawing. Never for anything that a plan says. */
+/** Markup made elsewhere, such as a drawing. Never for text of a plan. */
 export const trusted = (markup: string): Html => ({ [MADE]: markup });
 
 function markupOf(piece: Piece): string {
@@ -216,15 +213,14 @@ function markupOf(piece: Piece): string {
   return 'length' in piece ? piece.map(markup).join('') : markup(piece);
 }
 
-/** Both kinds of quotes too, so that it holds in attributes. */
+/** Both kinds of quotes too, for attributes. */
 const escapeMarkup = (text: string): string =>
   text.replace(/[&<>"']/g, (character) => `&#${character.codePointAt(0)};`);
 
 export const markup = (made: Html): string => made[MADE];
-
 const MADE: unique symbol = Symbol('made here');
 
-/** The looks of the report's page. Contrast of every text on its ground at least 4.5 to 1 (WCAG 2.1, 1.4.3). */
+/** Style of the report's page. Every text has a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3). */
 export const REPORT_STYLE = `
 :root { color-scheme: light; font: 16px/1.5 system-ui, sans-serif; color: #1b1b1b; background: #fff; }
 body { margin: 0 auto; max-width: 76rem; padding: 1.2rem; }
@@ -282,7 +278,7 @@ details[open] { padding-bottom: .6rem; }
 }
 `;
 
-/** No paper size: the printer's own holds. Heads come again on each sheet of paper, and no row is torn. */
+/** No paper size: the printer's is used. Heads repeat on each page, and rows are not split. */
 const SHEET_STYLE = `
 :root { color-scheme: light; font: 15px/1.4 system-ui, sans-serif; color: #1b1b1b; background: #fff; }
 body { margin: 0 auto; max-width: 72rem; padding: 1.2rem; }

@@ -1,6 +1,6 @@
 /** JSON of every command, by convention: which fields of a row are written, under which keys; `document` does the rest. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { CatalogueEntry, ShownFigure } from '../catalogue/entries.ts';
+import type { CatalogueEntry, PlanKey, Property } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
@@ -416,7 +416,7 @@ export const sheetJson = ({ title, lists }: Sheet): string =>
 
 // catalogue
 
-const figure = ({ digits: _, rows, origins, ...one }: ShownFigure) => ({
+const property = ({ digits: _, rows, origins, ...one }: Property) => ({
   ...one,
   rows,
   origins: origins.map(({ of, origin }) => ({ of, ...origin })),
@@ -426,12 +426,14 @@ const figure = ({ digits: _, rows, origins, ...one }: ShownFigure) => ({
 export function catalogueJson(
   all: readonly CatalogueEntry[],
   shown: readonly CatalogueEntry[],
+  planKeys: readonly PlanKey[],
   cited: Cited,
 ): string {
   return document('catalogue', {
     bands_hz: NOMINAL_BANDS,
     kinds: byKind(all).map(([kind, members]) => ({ kind, names: members.map(({ name }) => name) })),
-    entries: shown.map((entry) => ({ ...entry, figures: entry.figures.map(figure) })),
+    plan_keys: planKeys,
+    entries: shown.map((entry) => ({ ...entry, properties: entry.properties.map(property) })),
     sources: citedKeys(shown, cited).map((key) => {
       const { cite = '', read, where, note } = cited.get(key) ?? {};
       return { key, cite, read: read ?? where, note };

@@ -26,14 +26,10 @@ function sheetCsv({ lists }: Sheet): string {
     .join('');
 }
 
-/** Plain text of 80 columns, to be printed from anything: capitals set titles off. */
-function sheetText(sheet: Sheet): string {
-  const { sections, ...view } = sheetView(sheet);
-  const inCapitals = sections.map((section) => ({ ...section, title: section.title.toUpperCase() }));
-  return renderText({ ...view, sections: inCapitals }, { width: 80, colour: false });
-}
+/** Plain text of 80 columns, for any printer. */
+const sheetText = (sheet: Sheet): string => renderText(sheetView(sheet), { width: 80, colour: false });
 
-/** Every way to show a load-in sheet: a pure function from sheet to text. */
+/** Formats of a load-in sheet. */
 export const sheetFormats = { text: sheetText, csv: sheetCsv, html: sheetPage, json: sheetJson } as const;
 export type SheetFormat = keyof typeof sheetFormats;
 type TrialHeads = { readonly axes: readonly string[]; readonly columns: readonly string[] };

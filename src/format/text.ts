@@ -222,7 +222,11 @@ function wholeLines({ columns, rows }: views.Table, { width }: Layout, indent: s
   const heads = columns.map(({ head }) => head);
   const [head = [], ...body] = laidOutList([heads, ...told].map(beside), width, indent);
   const under = (cells: readonly string[]): string =>
-    columns.flatMap(({ head, under }, i) => (under && cells[i] ? [`${head}: ${cells[i]}`] : [])).join('; ');
+    columns
+      .flatMap(({ head, under }, i) =>
+        under && cells[i] ? `${under === 'bare' ? '' : `${head}: `}${cells[i]}` : [],
+      )
+      .join('; ');
   return [
     ...(beside(heads).length > 1 ? head : []),
     ...told.flatMap((cells, i) => [

@@ -91,7 +91,7 @@ const mic = s.object('a mic on hand', {
 
 export const onHand = s.object('what is on hand', {
   baffles: s.optionalList(baffle, 'screens there are', [
-    { 'made-of': 'upholstered-screen', width: 1.5, height: 1.5, count: 2 },
+    { 'made-of': 'upholstered-baffle', width: 1.5, height: 1.5, count: 2 },
   ]),
   absorption: s.optionalList(absorption, 'things to hang up', [
     { finish: 'curtain-heavy', area: 6, count: 2 },

@@ -41,7 +41,7 @@ export const planSchema = s.transform(
       'hall-store': { between: ['hall', 'store'], wall: 'stud-gypsum-insulated' },
     }),
     baffles: s.optionalRecord('a baffle', baffle, 'screens, by name', {
-      screen: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-screen' },
+      screen: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-baffle' },
     }),
     players: s.optionalRecord('a player', player, 'people who play, by name', {
       tuba: { at: [2, 4], facing: 'cornet', plays: 'tuba', later: 'leave' },
@@ -64,7 +64,7 @@ export const planSchema = s.transform(
       'three-to-one': true,
     }),
     'on-hand': s.withDefault(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use', {
-      baffles: [{ 'made-of': 'upholstered-screen', width: 1.5, height: 1.5, count: 2 }],
+      baffles: [{ 'made-of': 'upholstered-baffle', width: 1.5, height: 1.5, count: 2 }],
     }),
     floor: s.withDefault(floor, { noStands: new Map(), walkways: new Map() }, 'where nothing may stand', {
       'elbow-room': 0.6,

@@ -1,4 +1,4 @@
-/** The load-in sheet: inputs, places by tape, baffles, covers, doors and windows, headphones and cautions, as lists of words. */
+/** The load-in sheet: inputs, positions, baffles, covers, doors and windows, headphones and safety, as lists of words. */
 import type { Filter } from '../acoustics/bands.ts';
 import { span } from '../geometry.ts';
 import type { CueRow } from '../judge/hearing.ts';
@@ -10,18 +10,18 @@ import { lengthsIn } from '../plan/units.ts';
 import type { Construction } from '../plan/values.ts';
 import type { Capsule, Mic, Source } from '../scene/scene.ts';
 import { escapeAll, figure } from '../text.ts';
-import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './tape-out.ts';
+import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './positions.ts';
 import { type Column, type ColumnHead, given, headsOf, prose, textOf, type View, words } from './view.ts';
 import { cautionWords, hearingCaution, hertzName } from './words.ts';
 
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
 
 export type List = {
-  /** One word by which machines tell the lists apart. */
+  /** Name of the list for machines. */
   readonly key: string;
   readonly title: string;
   readonly columns: readonly ColumnHead[];
-  /** A cell for each column; empty where there is nothing to say. */
+  /** A cell for each column, empty if there is nothing to show. */
   readonly rows: readonly (readonly string[])[];
   readonly notes: readonly string[];
 };
@@ -29,10 +29,10 @@ export type List = {
 type About = Placed & { readonly report: Report };
 export type SheetInput = Pick<About, 'scene' | 'report' | 'plan'>;
 
-/** Lists without a row are left out. Controls in names are written out: they are other people's text. */
+/** Without empty lists. Control characters in names are escaped: they are other people's text. */
 export function makeSheet({ scene, report, plan }: SheetInput): Sheet {
-  const about = { scene, report, plan, tell: lengthsIn(plan.units).tape };
-  const lists = [inputs, tapeOut, baffles, covers, doors, headphones, cautions].map((make) => make(about));
+  const about = { scene, report, plan, lengthOf: lengthsIn(plan.units).tape };
+  const lists = [inputs, positions, baffles, covers, doors, headphones, safety].map((make) => make(about));
   return escapeAll({ title: scene.title, lists: lists.filter(({ rows }) => rows.length > 0) });
 }
 
@@ -61,20 +61,20 @@ const list = <Row>(
   notes,
 });
 
-/** On a narrow page it stands under its row. */
+/** Goes under its row on a narrow page. */
 const UNDER = { under: true } as const;
 
-function cautions({ report }: About): List {
+function safety({ report }: About): List {
   const all = given([...report.cautions.map(cautionWords), hearingCaution(report)]);
-  return list({ key: 'cautions', title: 'Cautions' }, all, [words('caution', (text) => text)]);
+  return list({ key: 'safety', title: 'Safety' }, all, [words('warning', (text) => text)]);
 }
 
-function tapeOut(about: About): List {
+function positions(about: About): List {
   const { scene } = about;
   const places = placesOf(about).map((place) => ({ ...place, tapes: tapesOf(about, place) }));
   const rooms = scene.rooms.filter((_, i) => places.some(({ room }) => room === i));
   return list(
-    { key: 'tape-out', title: 'Tape-out' },
+    { key: 'positions', title: 'Positions' },
     places,
     [
       words('name', ({ name }) => name),
@@ -84,45 +84,41 @@ function tapeOut(about: About): List {
       words('and from', ({ tapes: [, second] }) => second[0]),
       words('tape', ({ tapes: [, second] }) => second[1]),
       words('room', ({ room }) => (scene.rooms.length > 1 ? (scene.rooms[room]?.name ?? '') : ''), UNDER),
-      words('height', ({ height }) => height, UNDER),
-      words('direction', ({ direction }) => direction, UNDER),
+      words('set-up', ({ setUp }) => setUp, { under: 'bare' }),
     ],
     [
       rooms.length > 0 ? SQUARE : OPEN_AIR,
-      'Mics and instruments: to the floor under the capsule or the acoustic centre. Heights count from the floor of the room.',
+      'Mics and instruments: to the floor below the capsule or acoustic centre. Heights are above the floor of the room.',
       ...rooms.map((room) => wallsOf(about, room)),
     ],
   );
 }
 
-const SQUARE =
-  'Every tape lies on the floor, square to the wall that it is measured from, or from the corner named.';
-
-const OPEN_AIR =
-  'No rooms in the plan: measured from the point [0, 0] of the plan, right and up as on its page.';
+const SQUARE = 'Measure along the floor, square to the wall, or from the corner named.';
+const OPEN_AIR = 'No rooms in the plan: measure from its point [0, 0], to the right and up the page.';
 
 function baffles(about: About): List {
-  const { scene, plan, tell } = about;
+  const { scene, plan, lengthOf } = about;
   const own = scene.panels.filter(({ booth }) => booth === null);
   return list({ key: 'baffles', title: 'Baffles' }, own, [
     words('baffle', ({ name }) => name),
-    words('length', ({ a, b }) => tell(span(a, b))),
+    words('length', ({ a, b }) => lengthOf(span(a, b))),
     words('top at', ({ high, room }) => heightIn(about, high, room)),
     words('gap below', ({ low, room }) => {
       const gap = low - (scene.rooms[room]?.floor ?? 0);
-      return gap > 0.005 ? tell(gap) : 'none';
+      return gap > 0.005 ? lengthOf(gap) : 'none';
     }),
     words('made of', ({ name }) => nameGiven(plan.baffles.get(name)?.madeOf)),
-    words('see through from', ({ windowFrom, room }) =>
+    words('window above', ({ windowFrom, room }) =>
       Number.isFinite(windowFrom) ? heightIn(about, windowFrom, room) : '',
     ),
   ]);
 }
 
 const nameGiven = (one: Construction | CoverEntry | undefined): string =>
-  one && 'name' in one ? one.name : 'as given in the plan';
+  one && 'name' in one ? one.name : 'as in the plan';
 
-/** Every cover, with the microphones that are under it. */
+/** Every cover, with the mics under it. */
 function covers({ plan, scene }: About): List {
   const played = [...plan.players].flatMap(([player, { plays }]) =>
     plays.flatMap(({ name, cover, parts }) => [
@@ -144,8 +140,8 @@ function covers({ plan, scene }: About): List {
   ]);
 }
 
-/** Doors, windows and openings: a leaf ajar is one, not a leaf and a slit. */
-function doors({ scene, tell }: About): List {
+/** Doors, windows and openings: an ajar door is one, not a leaf and a gap. */
+function doors({ scene, lengthOf }: About): List {
   const all = scene.partitions.flatMap(({ rooms, elements }) => {
     const between = rooms.map((room) => scene.rooms[room]?.name ?? 'outside').join(' and ');
     return elements
@@ -159,26 +155,28 @@ function doors({ scene, tell }: About): List {
       words('between', ({ between }) => between),
       words('what', ({ name }) => name),
       words('state', ({ kind, state }) => (kind === 'opening' ? 'always open' : state)),
-      words('width', ({ a, b }) => tell(span(a, b))),
+      words('width', ({ a, b }) => lengthOf(span(a, b))),
     ],
-    ['As computed: another state gives other figures.'],
+    ['Valid for these door states only.'],
   );
 }
 
-/** By channel where the plan gives them, the others after them in the order of the plan. */
+/** By channel, then inputs without one in the order of the plan. */
 function inputs(about: About): List {
   const all = about.scene.mics.flatMap((mic) => inputsOf(about, mic));
   const numbered = all.filter(({ channel }) => channel !== '');
   const without = all.filter(({ channel }) => channel === '');
   const note =
-    numbered.length > 0 ? 'no channel in the plan for those at the end' : 'the plan gives no channels';
+    numbered.length > 0
+      ? 'Inputs at the end have no channel in the plan: write it in.'
+      : 'No channels in the plan: write them in.';
   return list(
     { key: 'inputs', title: 'Input list' },
     [...numbered.sort((a, b) => ORDER.compare(a.channel, b.channel)), ...without],
     [
       words('channel', ({ channel }) => channel, { toFill: true }),
       words('input', ({ name }) => name, { naming: true }),
-      words('kind', ({ capsule }) => (capsule ? 'mic' : 'line')),
+      words('kind', ({ capsule }) => (capsule ? 'mic' : 'DI')),
       words('for', ({ mic, entry }) => forWhom(mic, entry, about)),
       words('pattern', patternOf),
       words('height', ({ capsule }) => (capsule ? heightIn(about, capsule.at[2], capsule.room) : '')),
@@ -187,13 +185,13 @@ function inputs(about: About): List {
       words('filter', ({ mic }) => filterOf(mic), UNDER),
       words('remarks', ({ mic, entry }) => remarksOf(mic, entry), UNDER),
     ],
-    without.length > 0 ? [`Write in the channels: ${note}.`] : [],
+    without.length > 0 ? [note] : [],
   );
 }
 
 const ORDER = new Intl.Collator('en', { numeric: true });
 
-/** What is plugged into one channel: a capsule, or a line that has none. */
+/** What is plugged into one channel: a capsule, or a DI, which has none. */
 type Input = {
   readonly mic: Mic;
   readonly entry: MicEntry | undefined;
@@ -228,14 +226,14 @@ function inputsOf({ scene, plan }: About, mic: Mic): Input[] {
 
 const MID_SIDE = ['mid', 'side'] as const;
 
-/** As the plan names them: a kit by its own name, not by its pieces. */
+/** As named in the plan: a kit by its own name, not by its pieces. */
 function forWhom(mic: Mic, entry: MicEntry | undefined, { scene }: About): string {
   if (mic.purpose !== 'parts') return mic.purpose;
   if (entry?.for.kind === 'parts') return entry.for.names.join(', ');
   return mic.wanted.map((source) => scene.sources[source]?.name ?? '').join(', ');
 }
 
-/** Of a mid-side pair the patterns that are set, not those it is decoded to. */
+/** For a mid-side pair the patterns to set, not those it is decoded to. */
 function patternOf({ entry, capsule, part }: Input): string {
   if (part === null) return capsule?.pattern.name ?? '';
   if (part === 'side') return 'figure-8';
@@ -248,21 +246,21 @@ function padOf({ name }: Capsule, rows: readonly InputRow[]): string {
   if (!row?.pad || !row.peak) return '';
   const { level, source, wanted } = row.peak;
   const from = wanted ? '' : ` from ${source}`;
-  return `${row.pad === 'pad' ? 'wanted' : 'at hand'}: peaks near ${figure(level, 0)} dB${from}`;
+  return `${row.pad === 'pad' ? 'needed' : 'have ready'}: peaks near ${figure(level, 0)} dB${from}`;
 }
 
 function filterOf({ highPass, lowPass }: Mic): string {
-  const told = (name: string, filter: Filter | null) =>
-    filter && `${name} ${hertzName(filter.at)}, ${filter.slope} dB an octave`;
-  return given([told('high-pass', highPass), told('low-pass', lowPass)]).join(', ');
+  const filterText = (name: string, filter: Filter | null) =>
+    filter && `${name} ${hertzName(filter.at)}, ${filter.slope} dB/octave`;
+  return given([filterText('high-pass', highPass), filterText('low-pass', lowPass)]).join(', ');
 }
 
 const remarksOf = ({ stereo, switchable, inside }: Mic, entry: MicEntry | undefined): string =>
   given([
     stereo !== null && `stereo: ${stereo}`,
     switchable.length > 0 && 'switchable: set the pattern',
-    inside !== null && 'inside, under the cover',
-    entry?.fixed && 'stays where it is',
+    inside !== null && 'under the cover',
+    entry?.fixed && 'fixed position',
   ]).join('; ');
 
 function headphones({ report, scene }: About): List {
@@ -272,15 +270,14 @@ function headphones({ report, scene }: About): List {
   };
   return list({ key: 'headphones', title: 'Headphones' }, report.cues, [
     words('who', ({ player }) => player),
-    // who has none and would need them is warned
-    words('headphones', ({ wearing }) => (wearing === 'none' ? 'none in the plan: needs some' : wearing)),
-    words('must carry', carriedWords),
+    words('headphones', ({ wearing }) => (wearing === 'none' ? 'none listed: needed' : wearing)),
+    words('must have', cueWords),
     words('level', ({ player }) => levelOf(player), UNDER),
-    words('more of it helps', ({ helps }) => helps.join(', '), UNDER),
+    words('nice to have', ({ helps }) => helps.join(', '), UNDER),
   ]);
 }
 
-function carriedWords({ carries, himself }: CueRow): string {
-  const all = [...carries, ...(himself ? ['own sound'] : [])];
+function cueWords({ carries, himself }: CueRow): string {
+  const all = [...carries, ...(himself ? ['own part'] : [])];
   return all.length > 0 ? all.join(', ') : 'nothing';
 }

@@ -106,7 +106,7 @@ export type ColumnHead = {
   /** Stays where it is empty, to be written in by hand. */
   readonly toFill?: true;
   /** Stands under the row where there is no room to spare, its head before it. */
-  readonly under?: true;
+  readonly under?: true | 'bare';
   /** Goes on below where there is no room, and has no head; the last column. */
   readonly wraps?: true;
   /** What the column before has changed by against the first: may go below it. */

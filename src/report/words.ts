@@ -375,14 +375,10 @@ export const bandHead = (hertz: number): string => hertzName(hertz).replace(/ |H
 export const counted = (count: number, one: string, several = `${one}s`): string =>
   `${count} ${count === 1 ? one : several}`;
 
-export const gradeWords = (grade: Grade): string => (grade === 'from-memory' ? 'from memory' : grade);
-
 /** The weakest of several, in words; nothing of none. */
 export function weakest(origins: readonly Origin[]): string {
-  const found = (['estimate', 'from-memory', 'published'] as const).find((grade) =>
-    origins.some((origin) => origin.grade === grade),
-  );
-  return found ? gradeWords(found) : '';
+  const grades = ['estimate', 'unverified', 'published'] as const satisfies readonly Grade[];
+  return grades.find((grade) => origins.some((origin) => origin.grade === grade)) ?? '';
 }
 
 /** A caution, and what would fix it. */

@@ -31,7 +31,7 @@ partitions:
 `;
 
 const REST = `on-hand:
-  baffles: [{width: 1.2, height: 1.5, made-of: glazed-screen}]
+  baffles: [{width: 1.2, height: 1.5, made-of: glazed-baffle}]
 limits:
   signal-to-bleed: 10
 `;
@@ -49,5 +49,5 @@ const spot = (i: number): string =>
 function baffle(i: number): string {
   const x = 2.5 + 2.6 * (i % 3);
   const y = i < 3 ? 2.8 : 6.8;
-  return `  screen-${i + 1}: {from: [${x.toFixed(2)}, ${y.toFixed(2)}], to: [${(x + 1.1).toFixed(2)}, ${(y + 0.1 * i).toFixed(2)}], height: 1.5, made-of: glazed-screen}`;
+  return `  screen-${i + 1}: {from: [${x.toFixed(2)}, ${y.toFixed(2)}], to: [${(x + 1.1).toFixed(2)}, ${(y + 0.1 * i).toFixed(2)}], height: 1.5, made-of: glazed-baffle}`;
 }

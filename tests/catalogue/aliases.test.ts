@@ -61,7 +61,7 @@ describe('what rooms and screens are made of', () => {
     ['finishes', 'carpets', ['carpet-heavy', 'carpet-on-underlay', 'carpet-thin']],
     ['finishes', 'marble', []],
     ['contents', 'couch', ['sofa']],
-    ['panels', 'gobo', ['upholstered-screen']],
+    ['panels', 'gobo', ['upholstered-baffle']],
     ['panels', 'drum-shield', ['acrylic-shield']],
     ['panels', 'blanket', ['moving-blanket']],
     ['covers', 'moving-blanket', ['blanket']],

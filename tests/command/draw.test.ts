@@ -49,7 +49,7 @@ describe('a good plan', () => {
     expect(readFileSync(join(folder, 'plan.svg'), 'utf8')).toBe(draw(['plan.yaml']).stdout);
   });
 
-  test('comes on paper, dark, at a band, with what a microphone hears and with levels, each asked for alone', () => {
+  test('comes on paper, dark, at a band, with what a mic picks up and with levels, each asked for alone', () => {
     const plain = draw(['plan.yaml']).stdout;
     const views = [
       ['--paper', 'a4'],
@@ -63,8 +63,8 @@ describe('a good plan', () => {
     expect(views.map(({ status }) => status)).toEqual(views.map(() => 0));
     expect(new Set([plain, ...views.map(({ stdout }) => stdout)]).size).toBe(views.length + 1);
     expect(views[0]?.stdout).toContain('width="297mm" height="210mm"');
-    expect(views[3]?.stdout).toContain('Microphones at 8 kHz');
-    expect(views[4]?.stdout).toContain('What cornet-mic hears');
+    expect(views[3]?.stdout).toContain('Mic patterns at 8 kHz');
+    expect(views[4]?.stdout).toContain('What cornet-mic picks up');
     // the plan counts in feet; 1.2 m = 47.2 in: 94.5 halves, 94 = 36 + 11 in
     expect(views[6]?.stdout).toContain('Level of tuba 3 ft 11 in above the floor');
   });
@@ -76,8 +76,8 @@ describe('a good plan', () => {
 
 describe('what is refused ends with exit code 2, a clear line and no answer', () => {
   test.each([
-    { args: ['plan.yaml', '--mic', 'cornet-mick'], says: /no microphone "cornet-mick"[\s\S]*"cornet-mic"/ },
-    { args: ['plan.yaml', '--mic', 'tuba-line'], says: /tuba-line is a direct line/ },
+    { args: ['plan.yaml', '--mic', 'cornet-mick'], says: /no mic "cornet-mick"[\s\S]*"cornet-mic"/ },
+    { args: ['plan.yaml', '--mic', 'tuba-line'], says: /tuba-line is a DI/ },
     { args: ['plan.yaml', '--level', 'tubba'], says: /--level: there is no source[\s\S]*"tuba"/ },
     { args: ['plan.yaml', '--band', '900'], says: /--band: there is no octave band "900"/ },
     { args: ['plan.yaml', '--band', 'loud'], says: /--band: there is no octave band "loud"/ },

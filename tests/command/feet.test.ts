@@ -11,7 +11,7 @@ title: Two tones in a hall that does not exist
 units: ft
 rooms: {hall: {size: [30, 20], height: 10, reverberation: 0.5}}
 players: {reader: {at: [25, 10], plays: {voice: {spectrum: {1000: 0}, level: 60 dB at 3 ft}}}}
-baffles: {screen: {from: [22, 10.25], to: [28, 10.25], height: 10.002, made-of: upholstered-screen}}
+baffles: {screen: {from: [22, 10.25], to: [28, 10.25], height: 10.002, made-of: upholstered-baffle}}
 sources:
   one: {at: [5, 10, 4], ${TONE}}
   two: {at: [15, 10, 4], ${TONE}}

@@ -20,7 +20,7 @@ const sheet = (args: readonly string[], input = '') => spillcheck(['sheet', ...a
 test('is text within 80 columns, with every list that has something in it', () => {
   const { status, stdout, stderr } = sheet([HALL]);
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
-  expect(stdout.match(/^[A-Z- ]+$/gm)).toEqual(['INPUT LIST', 'TAPE-OUT', 'HEADPHONES', 'CAUTIONS']);
+  expect(stdout.match(/^[A-Z][a-z ]+$/gm)).toEqual(['Input list', 'Positions', 'Headphones', 'Safety']);
   expect(Math.max(...stdout.split('\n').map((line) => line.length))).toBeLessThanOrEqual(80);
   // the tuba at [2.2, 6.2] in a hall of 12 by 9 m
   expect(stdout).toMatch(/^ {2}tuba +player +left wall +220 cm +top wall +280 cm$/m);
@@ -29,7 +29,7 @@ test('is text within 80 columns, with every list that has something in it', () =
 test('reads standard input and writes CSV', () => {
   const { status, stdout } = sheet(['-', '--format', 'csv'], readFileSync(HALL, 'utf8'));
   expect(status).toBe(0);
-  expect(stdout).toContain('tape-out,tuba,player,left wall,220 cm,top wall,280 cm,');
+  expect(stdout).toContain('positions,tuba,player,left wall,220 cm,top wall,280 cm,');
 });
 
 test('writes a page to a file', () => {

@@ -27,7 +27,7 @@ mics:
   voice-mic: {for: singer, near: {distance: 30 cm}, aim: {bearing: 90}, switchable: [omni, cardioid, figure-8]}
   trumpet-mic: {for: trumpet, near: {distance: 50 cm}}
 on-hand:
-  baffles: [{made-of: upholstered-screen, width: 1.5, height: 1.8}]   # in the store
+  baffles: [{made-of: upholstered-baffle, width: 1.5, height: 1.8}]   # in the store
 `;
 
 let folder = '';
@@ -111,7 +111,7 @@ describe('--apply', () => {
   });
 
   test('a baffle of the studio goes out by ~, one of the plan with its line', () => {
-    const screen = 'screen: {from: [4, 1], to: [4, 5], height: 2.2, made-of: upholstered-screen}';
+    const screen = 'screen: {from: [4, 1], to: [4, 5], height: 2.2, made-of: upholstered-baffle}';
     const hall =
       'rooms: {hall: {size: [8, 6], height: 3, floor: parquet, ceiling: acoustic-tile, walls: curtain-heavy}}';
     const day = `players:
@@ -122,7 +122,7 @@ mics:
 limits: {signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]}   # they must
 `;
     const heading = (over: string) => `spillcheck: 1\n${over}baffles:   # all of them\n`;
-    const other = '  other: {from: [7, 1], to: [7, 2], height: 1, made-of: upholstered-screen}\n';
+    const other = '  other: {from: [7, 1], to: [7, 2], height: 1, made-of: upholstered-baffle}\n';
     writeFileSync(at('hall.yaml'), `spillcheck: 1\n${hall}\nbaffles:\n  ${screen}\n`);
     for (const { top, line, left } of [
       { top: 'studio: hall.yaml\n', line: '', left: '\n  screen: ~' },

@@ -12,7 +12,7 @@ title: A duo that does not exist
 rooms:
   hall: {size: [7, 5], height: 3, reverberation: {125: 0.8, 500: 0.6, 2000: 0.5}}
 baffles:
-  screen: {from: [3, 1], to: [3, 4], height: 1.6, made-of: upholstered-screen}
+  screen: {from: [3, 1], to: [3, 4], height: 1.6, made-of: upholstered-baffle}
 players:
   tuba: {at: [1.5, 2], facing: 90, plays: tuba}
   drums: {at: [5.5, 2.5], facing: 270, plays: drum-kit}

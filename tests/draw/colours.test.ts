@@ -77,7 +77,7 @@ test('the ruler catches a red and a green of one lightness', () => {
 });
 
 /** Those that tell things apart. */
-const TELLING = ['ink', 'source', 'mic', 'screen', 'short', 'marginal', 'clear'] as const;
+const TELLING = ['ink', 'source', 'mic', 'baffle', 'short', 'marginal', 'clear'] as const;
 
 describe.each(['light', 'dark'] as const)('the %s sheet', (sheet) => {
   const palette = paletteOf(sheet);
@@ -116,7 +116,7 @@ describe.each(['light', 'dark'] as const)('the %s sheet', (sheet) => {
     const css = style(palette);
     const dashes = ['short', 'marginal', 'clear', 'own'].map(
       (kind) =>
-        new RegExp(`\\.way\\.${kind}\\{[^}]*?(?:stroke-dasharray:([^};]+))?\\}`).exec(css)?.[1] ?? 'solid',
+        new RegExp(`\\.path\\.${kind}\\{[^}]*?(?:stroke-dasharray:([^};]+))?\\}`).exec(css)?.[1] ?? 'solid',
     );
     expect(new Set(dashes).size).toBe(4);
   });

@@ -49,7 +49,7 @@ test('every entry of the plan is drawn once, doors and windows as they stand', a
     door: ['hall-den, door, open', 'box-wall, door, ajar', 'den-yard, door, closed'],
     window: ['hall-den, window, closed'],
     opening: ['hall-den, opening, open'],
-    baffle: ['screen-1', 'screen-2'],
+    baffle: ['baffle-1', 'baffle-2'],
     player: ['singer', 'drummer', 'bells', 'tuba'],
     listener: ['producer'],
     source: ['singer', 'drummer.snare', 'drummer.kick', 'cow', 'shake', 'tuba', 'amp', 'choir'],
@@ -86,7 +86,7 @@ function leafOf(svg: string, title: string): [Point, Point] {
 }
 
 describe('places, to 0.1 mm on paper', () => {
-  test('capsules, sources, bodies, screens and walls stand where the plan has them', async () => {
+  test('capsules, sources, bodies, baffles and walls stand where the plan has them', async () => {
     const told = await toldOf(HOUSE);
     const svg = drawn(told, { paper: 'a4' });
     const at = placing(svg, 'hall', [0, 0]);
@@ -105,8 +105,8 @@ describe('places, to 0.1 mm on paper', () => {
     // the plan's own figures
     expect(bodyMiddle(svg, 'singer', at(1.3, 5.8))).toBeLessThan(0.1);
     expect(bodyMiddle(svg, 'tuba', at(11, 3))).toBeLessThan(0.1);
-    const [screen] = marksIn(svg, 'baffle', 'screen-1').filter(({ kind }) => kind === 'screen');
-    const bar = screen ? cornersOf(screen) : [];
+    const [baffle] = marksIn(svg, 'baffle', 'baffle-1').filter(({ kind }) => kind === 'baffle');
+    const bar = baffle ? cornersOf(baffle) : [];
     const ends = [bar.slice(1, 3), [bar[0], bar[3]] as Point[]].map(middleOf);
     expect(far(ends[0] as Point, at(3, 3))).toBeLessThan(0.1);
     expect(far(ends[1] as Point, at(3, 1))).toBeLessThan(0.1);

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { expect } from 'vitest';
 import { validateXML } from 'xmllint-wasm';
 import { type DrawOptions, draw } from '../../src/draw/draw.ts';
-import type { Told } from '../../src/draw/drawing.ts';
+import type { Computed } from '../../src/draw/drawing.ts';
 import { studioLoader } from '../../src/io/files.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { readPlan } from '../../src/plan/plan.ts';
@@ -13,13 +13,13 @@ import { catalogue } from '../scene/resolved.ts';
 
 export const plain: DrawOptions = { band: 4, mic: null, level: null, dark: false, paper: null };
 
-export const fixture = (name: string): Promise<Told> => {
+export const fixture = (name: string): Promise<Computed> => {
   const file = new URL(`../../fixtures/${name}.yaml`, import.meta.url).pathname;
   return toldOf(readFileSync(file, 'utf8'), file);
 };
 
 /** A plan's text, read, computed and judged; without a file there is no studio. */
-export async function toldOf(text: string, file = 'plan.yaml'): Promise<Told> {
+export async function toldOf(text: string, file = 'plan.yaml'): Promise<Computed> {
   const { plan, findings, show } = await readPlan(text, {
     name: file,
     load: studioLoader(file, false),
@@ -31,10 +31,10 @@ export async function toldOf(text: string, file = 'plan.yaml'): Promise<Told> {
   return { scene, result, report: judge(scene, result), units: plan.units };
 }
 
-export const rowOf = ({ report }: Told, name: string): DrawOptions['mic'] =>
+export const rowOf = ({ report }: Computed, name: string): DrawOptions['mic'] =>
   [...report.pairs, ...report.mics].find((row) => row.name === name) ?? null;
 
-export const drawn = (told: Told, options: Partial<DrawOptions> = {}): string =>
+export const drawn = (told: Computed, options: Partial<DrawOptions> = {}): string =>
   draw(told, { ...plain, ...options });
 
 /** Takes any element of the namespace, so that only what is no XML at all fails. */

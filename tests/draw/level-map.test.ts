@@ -9,7 +9,7 @@ rooms:
   hall: {size: [6, 4], height: 3, floor: wood-on-joists, walls: plaster, ceiling: acoustic-tile}
   store: {size: [2, 4], origin: [6, 0], height: 2.5, floor: carpet-heavy, walls: plaster, ceiling: plaster}
 partitions: {wall: {between: [hall, store], wall: stud-gypsum-insulated}}
-baffles: {screen: {from: [3, 1], to: [3, 3], height: 1.8, made-of: upholstered-screen}}
+baffles: {baffle-1: {from: [3, 1], to: [3, 3], height: 1.8, made-of: upholstered-baffle}}
 players:
   tuba: {at: [1.5, 2], facing: 90, plays: tuba}
   cornet: {at: [5, 3], facing: 270, plays: cornet}

@@ -1,6 +1,6 @@
 /** Plans for tests of drawing; houses, people and music are invented. */
 
-/** Two rooms 20 cm apart with all that can be let into a wall, a booth, two screens, a listener, a section and a line. */
+/** Two rooms 20 cm apart with all that can be let into a wall, a booth, two baffles, a listener, a section and a line. */
 export const HOUSE = `spillcheck: 1
 title: A house that does not exist
 rooms:
@@ -23,8 +23,8 @@ partitions:
     wall: stud-gypsum-insulated
     doors: [{at: [12.2, 2], width: 0.9, height: 2, leaf: solid-core-sealed, state: closed}]
 baffles:
-  screen-1: {from: [3, 1], to: [3, 3], height: 2, made-of: upholstered-screen}
-  screen-2: {from: [3, 3], to: [4, 3.4], height: 2, made-of: upholstered-screen}
+  baffle-1: {from: [3, 1], to: [3, 3], height: 2, made-of: upholstered-baffle}
+  baffle-2: {from: [3, 3], to: [4, 3.4], height: 2, made-of: upholstered-baffle}
 players:
   singer: {at: [1.3, 5.8], facing: 180, standing: true, plays: singing-voice}
   drummer: {at: [1.5, 1.5], facing: 90, plays: drum-kit}

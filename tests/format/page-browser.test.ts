@@ -72,7 +72,7 @@ mics:
   ${evil(5)}: {for: ${evil(2)}, near: {distance: 50 cm}}
   ${evil(6)}: {for: ${evil(4)}, near: {distance: 60 cm}}
 passages: {${evil(7)}: [${evil(2)}, ${evil(4)}]}
-baffles: {${evil(8)}: {from: [3, 1], to: [3, 3], height: 1.6, made-of: upholstered-screen}}
+baffles: {${evil(8)}: {from: [3, 1], to: [3, 3], height: 1.6, made-of: upholstered-baffle}}
 `,
     );
     const out = join(folder, 'hostile.html');

@@ -46,7 +46,7 @@ partitions:
     between: [hall, store]
     wall: {reduction: 40}
     doors: [{at: [2.2, 0.8], width: 0.8, height: 2, leaf: {reduction: 25}}]
-baffles: {screen: {from: [1, 0.4], to: [1.6, 0.4], height: 1.5, made-of: upholstered-screen}}
+baffles: {screen: {from: [1, 0.4], to: [1.6, 0.4], height: 1.5, made-of: upholstered-baffle}}
 players: {tuba: {at: [0.4, 1.6], facing: 90, plays: tuba}}
 sources: {amp: {instrument: bass-amp, at: [2.8, 1.2, 0.4], facing: 0, level: 80 dB}}
 mics:

@@ -117,7 +117,7 @@ mics: {${name}-mic: {for: ${name}, near: {distance: 40 cm}}}`),
     );
     expect(Math.max(...text.split('\n').map((line) => line.length))).toBeLessThanOrEqual(80);
     expect(text.replace(/\s+/g, '')).toContain(
-      'looksata-player-whose-name-does-not-end-before-the-page-does-and-then-some-more',
+      'aimedata-player-whose-name-does-not-end-before-the-page-does-and-then-some-more',
     );
   });
 });

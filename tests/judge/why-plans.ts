@@ -41,10 +41,10 @@ export const bentRoom = `spillcheck: 1
 rooms:
   studio: {outline: [[0, 0], [9, 0], [9, 4], [4, 4], [4, 8], [0, 8]], height: 3.2, floor: wood-on-joists, ceiling: acoustic-tile, walls: plaster}
 baffles:
-  low: {from: [2, 1], to: [2, 3], height: 1.4, gap: 10 cm, made-of: upholstered-screen}
-  wing-a: {from: [5, 0.5], to: [5, 2.5], height: 1.8, made-of: upholstered-screen}
-  wing-b: {from: [5, 2.5], to: [6.2, 3.2], height: 1.8, made-of: upholstered-screen}
-  far: {from: [1, 5.5], to: [3, 5.5], height: 1.6, made-of: upholstered-screen}
+  low: {from: [2, 1], to: [2, 3], height: 1.4, gap: 10 cm, made-of: upholstered-baffle}
+  wing-a: {from: [5, 0.5], to: [5, 2.5], height: 1.8, made-of: upholstered-baffle}
+  wing-b: {from: [5, 2.5], to: [6.2, 3.2], height: 1.8, made-of: upholstered-baffle}
+  far: {from: [1, 5.5], to: [3, 5.5], height: 1.6, made-of: upholstered-baffle}
 players:
   trombone: {at: [1, 2], facing: 90, plays: trombone}
   singer: {at: [8, 2], facing: 270, standing: true, plays: singing-voice}
@@ -79,7 +79,7 @@ partitions:
     wall: stud-gypsum-insulated
     openings: [{at: [3, 6], width: 1.6, height: 2.1}]
 baffles:
-  screen: {from: [3, 2], to: [4.5, 2], height: 1.5, made-of: upholstered-screen}
+  screen: {from: [3, 2], to: [4.5, 2], height: 1.5, made-of: upholstered-baffle}
 players:
   drums: {at: [2, 1], facing: 0, plays: drum-kit}
   singer: {at: [6.5, 4.5], facing: 270, standing: true, plays: {voice: singing-voice, guitar: steel-string-guitar}}
@@ -101,7 +101,7 @@ mics:
 /** No rooms: the open air, with one screen. */
 export const meadow = `spillcheck: 1
 baffles:
-  screen: {from: [1, 1], to: [3, 1], height: 1.5, made-of: upholstered-screen}
+  screen: {from: [1, 1], to: [3, 1], height: 1.5, made-of: upholstered-baffle}
 players:
   cornet: {at: [2, 0], facing: 0, plays: cornet}
   tuba: {at: [4, 2], facing: 270, plays: tuba}

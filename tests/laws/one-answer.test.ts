@@ -95,7 +95,7 @@ function planText(made: Made): string {
         `  ${name}: {at: [${n(x)}, ${n(y)}], facing: ${facing}, plays: ${plays}, later: ${later}${wearing === 'none' ? '' : `, cue: {wearing: ${wearing}}`}}`,
     ),
     baffle
-      ? 'baffles: {screen: {from: [2.3, 1], to: [2.3, 4], height: 1.8, made-of: upholstered-screen}}'
+      ? 'baffles: {screen: {from: [2.3, 1], to: [2.3, 4], height: 1.8, made-of: upholstered-baffle}}'
       : '',
     'mics:',
     ...named.map(

@@ -29,7 +29,7 @@ export function largePlan({ rooms, sources, mics, baffles }: Size): string {
     `m${i}: {for: p${i % sources}, near: {distance: ${20 + 5 * (i % 7)} cm, angle: ${i % 60}}}`;
   const baffle = (i: number) => {
     const [x, y] = place(i, [0.9, 0.9]);
-    return `b${i}: {from: [${x}, ${y}], to: [${x + 1.1}, ${y}], height: 1.5, made-of: upholstered-screen}`;
+    return `b${i}: {from: [${x}, ${y}], to: [${x + 1.1}, ${y}], height: 1.5, made-of: upholstered-baffle}`;
   };
   return `# Invented data.
 spillcheck: 1

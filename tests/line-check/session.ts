@@ -22,8 +22,8 @@ partitions:
     wall: stud-gypsum-insulated
     doors: [{at: [10, 2], width: 0.9, height: 2.1, leaf: solid-core-sealed, state: closed}]
 baffles:
-  screen-1: {from: [2, 4.2], to: [4, 4.2], height: 1.8, made-of: upholstered-screen}
-  screen-2: {from: [6.2, 5.6], to: [6.2, 7.4], height: 1.8, made-of: upholstered-screen}
+  screen-1: {from: [2, 4.2], to: [4, 4.2], height: 1.8, made-of: upholstered-baffle}
+  screen-2: {from: [6.2, 5.6], to: [6.2, 7.4], height: 1.8, made-of: upholstered-baffle}
 players:
   singer: {at: [3, 1.5], facing: 0, standing: true, plays: singing-voice}
   trumpet: {at: [3, 6.5], facing: 180, standing: true, plays: trumpet}
@@ -75,8 +75,8 @@ partitions:
     wall: stud-gypsum-insulated
     doors: [{at: [12, 2], width: 0.9, height: 2.1, leaf: solid-core-sealed, state: closed}]
 baffles:
-  screen-1: {from: [2.6, 7.2], to: [2.6, 9.6], height: 2.2, made-of: upholstered-screen}
-  screen-2: {from: [7.4, 7.2], to: [7.4, 9.6], height: 2.2, made-of: upholstered-screen}
+  screen-1: {from: [2.6, 7.2], to: [2.6, 9.6], height: 2.2, made-of: upholstered-baffle}
+  screen-2: {from: [7.4, 7.2], to: [7.4, 9.6], height: 2.2, made-of: upholstered-baffle}
 players:
   trumpet: {at: [1.5, 8.2], facing: 135, standing: true, plays: trumpet}
   second: {at: [3.8, 8.2], facing: 160, standing: true, plays: trumpet}

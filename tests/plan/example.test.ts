@@ -15,7 +15,7 @@ partitions:
     wall: stud-gypsum-insulated
     doors: [{at: [9, 2], width: 0.9, height: 2.0, leaf: solid-core-sealed, state: closed}]
 baffles:
-  screen-1: {from: [3, 2], to: [4.5, 2], height: 1.5, made-of: upholstered-screen}
+  screen-1: {from: [3, 2], to: [4.5, 2], height: 1.5, made-of: upholstered-baffle}
 players:
   tuba: {at: [2, 4], facing: cornet, plays: tuba, later: leave}
   cornet: {at: [5, 5], facing: 200, plays: cornet, standing: true}
@@ -39,7 +39,7 @@ mics:
 limits: {signal-to-bleed: {voice-mic: 20 dB}, three-to-one: true, see-each-other: [[tuba, cornet]], hear: {cornet: [drums]}}
 `;
 const LATER = `limits: {confidence: 0.9}
-on-hand: {baffles: [{made-of: upholstered-screen, width: 1.5, height: 1.5, count: 2}], absorption: [{finish: curtain-heavy, area: 6, count: 2}]}
+on-hand: {baffles: [{made-of: upholstered-baffle, width: 1.5, height: 1.5, count: 2}], absorption: [{finish: curtain-heavy, area: 6, count: 2}]}
 `;
 
 const stands = (name: string) => ({ name });
@@ -137,7 +137,7 @@ test('the plan of a brass band is read whole, without a finding', async () => {
           to: [4.5, 2],
           height: 1.5,
           gap: 0,
-          madeOf: stands('upholstered-screen'),
+          madeOf: stands('upholstered-baffle'),
           fixed: false,
         },
       ],

@@ -85,7 +85,7 @@ rooms:
 partitions:
   wall: {between: [hall, outside], wall: two-layer-gypsum, doors: [{at: [9, 2], width: 0.9, height: 2, leaf: solid-core-sealed}]}
 baffles:
-  screen: {from: [3, 2], to: [4.5, 2], height: 1.5, made-of: upholstered-screen}
+  screen: {from: [3, 2], to: [4.5, 2], height: 1.5, made-of: upholstered-baffle}
 players:
   tuba: {at: [2, 4], facing: 90, plays: tuba, later: leave, level: 88 dBA at 1 m}
   duo: {at: [5, 4], plays: {voice: {instrument: singing-voice}, guitar: steel-string-guitar}}
@@ -128,7 +128,7 @@ on-hand: {mics: [{patterns: [omni], count: 2}]}
     ['a wall for a leaf', 'leaf: solid-core-sealed', 'leaf: two-layer-gypsum'],
     ['a door without a leaf', ', leaf: solid-core-sealed', ''],
     ['a baffle without an end', 'to: [4.5, 2], ', ''],
-    ['a panel that is none', 'upholstered-screen', 'upholstery'],
+    ['a panel that is none', 'upholstered-baffle', 'upholstery'],
     ['a player nowhere', 'at: [2, 4], facing: 90', 'facing: 90'],
     ['a bearing in hertz', 'facing: 90', 'facing: 90 Hz'],
     ['an instrument that is none', 'plays: tuba', 'plays: tubba'],

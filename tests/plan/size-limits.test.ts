@@ -8,7 +8,7 @@ import { read } from './plans.ts';
 const ENTRIES: Readonly<Record<keyof typeof MOST_ENTRIES, string>> = {
   rooms: '{size: [1, 1], height: 3}',
   partitions: '{between: [a, b], wall: stud-gypsum}',
-  baffles: '{from: [1, 1], to: [2, 1], height: 1, made-of: upholstered-screen}',
+  baffles: '{from: [1, 1], to: [2, 1], height: 1, made-of: upholstered-baffle}',
   players: '{at: [1, 1]}',
   sources: '{at: [1, 1, 1], instrument: bass-amp}',
   listeners: '{at: [1, 1]}',

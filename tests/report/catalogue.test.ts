@@ -3,12 +3,12 @@ import { describe, expect, test } from 'vitest';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { Origin } from '../../src/catalogue/catalogue.ts';
 import {
-  byBandFigure,
+  bandProperty,
   type CatalogueEntry,
   findEntries,
   nearestEntries,
-  numberFigure,
-  placeFigure,
+  numberProperty,
+  placeProperty,
 } from '../../src/catalogue/entries.ts';
 import { displayWidth } from '../../src/format/table.ts';
 import { renderText } from '../../src/format/text.ts';
@@ -17,7 +17,7 @@ import { catalogueAnswer, decimalsOf, shownNumber } from '../../src/report/catal
 const linesOf = (found: Parameters<typeof catalogueAnswer>[0]): string[] =>
   renderText(catalogueAnswer(found, cited), { width: 80, colour: false }).trimEnd().split('\n');
 const measured: Origin = { grade: 'published', sources: ['lab'], note: null };
-const guessed: Origin = { grade: 'from-memory', sources: ['rule'], note: 'half of 125 Hz, as LAB has it' };
+const guessed: Origin = { grade: 'unverified', sources: ['rule'], note: 'half of 125 Hz, as LAB has it' };
 const alpha = { name: 'absorption coefficient', unit: '', digits: 3, from: measured };
 
 const moss: CatalogueEntry = {
@@ -26,9 +26,9 @@ const moss: CatalogueEntry = {
   group: 'green',
   about: 'moss on a board, an invented finish',
   also: ['green wall', 'living wall'],
-  figures: [
+  properties: [
     {
-      ...byBandFigure(
+      ...bandProperty(
         alpha,
         bands((band) => (band === 0 ? 0.05 : 0.125)),
       ),
@@ -36,7 +36,7 @@ const moss: CatalogueEntry = {
         { of: '', origin: measured },
         { of: '63 Hz', origin: guessed },
       ],
-      remarks: ['the nearest printed value holds at 8000 Hz'],
+      remarks: ['nearest published value used at 8000 Hz'],
     },
   ],
 };
@@ -45,7 +45,7 @@ const ivy: CatalogueEntry = {
   name: 'ivy-wall',
   about: 'ivy on a trellis before a wall',
   also: [],
-  figures: [],
+  properties: [],
 };
 const fern: CatalogueEntry = {
   kind: 'instruments',
@@ -53,18 +53,18 @@ const fern: CatalogueEntry = {
   group: 'strings',
   about: 'an invented harp',
   also: [],
-  figures: [
-    byBandFigure(
+  properties: [
+    bandProperty(
       { name: 'spectrum', unit: 'dB', digits: 1, from: guessed },
       sameInAllBands(Number.NEGATIVE_INFINITY),
     ),
-    placeFigure(
+    placeProperty(
       { name: 'acoustic centre', unit: 'm', digits: 3, from: measured },
       { seated: [0.1, 0, 1], standing: [0.1, 0, 1.4] },
     ),
     {
-      ...numberFigure({ name: 'peak over mean', unit: 'dB', digits: 1, from: measured }, 16),
-      way: 'plucked',
+      ...numberProperty({ name: 'crest factor', unit: 'dB', digits: 1, from: measured }, 16),
+      technique: 'plucked',
     },
   ],
 };
@@ -83,9 +83,9 @@ describe('an entry whole', () => {
       '  absorption coefficient',
       '    63 Hz  125 Hz  250 Hz  500 Hz  1 kHz  2 kHz  4 kHz  8 kHz',
       '    0.050   0.125   0.125   0.125  0.125  0.125  0.125  0.125',
-      '    the nearest printed value holds at 8000 Hz',
+      '    nearest published value used at 8000 Hz',
       '    published [lab]',
-      '    63 Hz: from memory [rule]: half of 125 Hz, as LAB has it',
+      '    63 Hz: unverified [rule]: half of 125 Hz, as LAB has it',
       '',
       'Sources',
       '  [lab] A laboratory; read: in print',
@@ -99,13 +99,13 @@ describe('an entry whole', () => {
       '  spectrum, dB',
       '    63 Hz  125 Hz  250 Hz  500 Hz  1 kHz  2 kHz  4 kHz  8 kHz',
       '     none    none    none    none   none   none   none   none',
-      '    from memory [rule]: half of 125 Hz, as LAB has it',
+      '    unverified [rule]: half of 125 Hz, as LAB has it',
       '  acoustic centre, m',
       '              right  ahead   up',
       '    seated      0.1      0  1.0',
       '    standing    0.1      0  1.4',
       '    published [lab]',
-      '  peak over mean: 16 dB',
+      '  crest factor: 16 dB',
       '    published [lab]',
       '',
       'Sources',
@@ -125,12 +125,12 @@ describe('a kind', () => {
       'finishes, 2 entries; absorption coefficient',
       '  name       125 Hz  500 Hz  2 kHz',
       'green',
-      // 0.125 to two decimals; 63 Hz is from memory, the rest published
-      '  moss-wall    0.13    0.13   0.13  moss on a board, an invented finish (from',
-      '                                    memory)',
+      // 0.125 to two decimals; 63 Hz is unverified, the rest published
+      '  moss-wall    0.13    0.13   0.13  moss on a board, an invented finish',
+      '                                    (unverified)',
       '  x            0.13    0.13   0.13  a description that is so long that it needs',
-      '                                    a second line beside the figures (from',
-      '                                    memory)',
+      '                                    a second line beside the figures',
+      '                                    (unverified)',
     ]);
   });
 
@@ -154,6 +154,8 @@ describe('looking for', () => {
     { words: ['trellis', 'ivy'], whole: ['ivy-wall'], listed: [], why: 'the only one that has both words' },
     { words: ['trellis', 'moss'], whole: [], listed: [], why: 'words that no one entry has together' },
     { words: ['Living', 'wall'], whole: ['moss-wall'], listed: [], why: 'another name of one' },
+    { words: ['all'], whole: [], listed: [], why: 'letters inside words' },
+    { words: ['walls'], whole: [], listed: ['moss-wall', 'ivy-wall'], why: 'a plural' },
     { words: ['living'], whole: ['moss-wall'], listed: [], why: 'a word of it' },
     { words: ['invented'], whole: [], listed: ['moss-wall', 'fern-harp'], why: 'a word of descriptions' },
   ])('$words: $why', ({ words, whole, listed }) => {

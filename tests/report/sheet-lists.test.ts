@@ -14,7 +14,7 @@ partitions:
     wall: {reduction: 40}
     doors: [{at: [8, 1], width: 0.9, height: 2, leaf: {reduction: 25}, state: ajar}]
 baffles:
-  screen: {from: [3, 2], to: [4.5, 2], height: 1.5, gap: 0.1, made-of: upholstered-screen}
+  baffle-1: {from: [3, 2], to: [4.5, 2], height: 1.5, gap: 0.1, made-of: upholstered-baffle}
 players:
   tuba: {at: [2, 4], facing: cornet, plays: tuba, riser: 0.3}
   cornet: {at: [6, 4], facing: 255, plays: cornet, standing: true, cue: closed}
@@ -56,8 +56,8 @@ describe('the input list', () => {
     ]);
   });
 
-  test('tells a line from a mic, a pair its partner, a mid-side pair what is set on it', () => {
-    expect(rowOf(sheet, 'inputs', 'amp-line')).toMatchObject({ kind: 'line', pattern: '', height: '' });
+  test('tells a DI from a mic, a pair its partner, a mid-side pair what is set on it', () => {
+    expect(rowOf(sheet, 'inputs', 'amp-line')).toMatchObject({ kind: 'DI', pattern: '', height: '' });
     expect(rowOf(sheet, 'inputs', 'main.left')).toMatchObject({ 'pair with': 'main.right', for: 'all' });
     expect(rowOf(sheet, 'inputs', 'room-mic, mid').pattern).toBe('cardioid');
     expect(rowOf(sheet, 'inputs', 'room-mic, side').pattern).toBe('figure-8');
@@ -66,71 +66,71 @@ describe('the input list', () => {
   test('gives heights above the floor, filters and what is to be set', () => {
     expect(rowOf(sheet, 'inputs', 'tuba-mic')).toMatchObject({
       height: '250 cm',
-      filter: 'high-pass 40 Hz, 12 dB an octave',
+      filter: 'high-pass 40 Hz, 12 dB/octave',
     });
     expect(rowOf(sheet, 'inputs', 'cornet-mic').remarks).toBe('switchable: set the pattern');
   });
 });
 
-describe('the tape-out', () => {
+describe('positions', () => {
   test('measures players, mics, baffle ends and loudspeakers, each from its own room', () => {
-    // tuba: 2 from the left, 6 − 4 from the top; screen ends: 2 from the bottom, 3 and 8 − 4.5 aside
-    expect(rowOf(sheet, 'tape-out', 'tuba')).toMatchObject({
+    // tuba: 2 from the left, 6 − 4 from the top; baffle ends: 2 from the bottom, 3 and 8 − 4.5 aside
+    expect(rowOf(sheet, 'positions', 'tuba')).toMatchObject({
       tape: '200 cm',
       'tape′': '200 cm',
       room: 'hall',
     });
-    const screens = sheet.lists
-      .find(({ key }) => key === 'tape-out')
-      ?.rows.filter(([name]) => name === 'screen');
-    expect(screens?.map((row) => row.slice(1, 6))).toEqual([
+    const baffles = sheet.lists
+      .find(({ key }) => key === 'positions')
+      ?.rows.filter(([name]) => name === 'baffle-1');
+    expect(baffles?.map((row) => row.slice(1, 6))).toEqual([
       ['baffle end', 'bottom wall', '200 cm', 'left wall', '300 cm'],
       ['baffle end', 'bottom wall', '200 cm', 'right wall', '350 cm'],
     ]);
     // amp: 1 from the bottom, 11 − 10 from the right of the store
-    expect(rowOf(sheet, 'tape-out', 'amp')).toMatchObject({
+    expect(rowOf(sheet, 'positions', 'amp')).toMatchObject({
       what: 'bass-amp',
       room: 'store',
-      height: '40 cm',
+      'set-up': '40 cm high, aimed at the top wall, level',
     });
     expect(
-      [rowOf(sheet, 'tape-out', 'amp').from, rowOf(sheet, 'tape-out', 'amp')['and from']].sort(),
+      [rowOf(sheet, 'positions', 'amp').from, rowOf(sheet, 'positions', 'amp')['and from']].sort(),
     ).toEqual(['bottom wall', 'right wall']);
   });
 
   test('sets a pair that is wider than one bar as two stands', () => {
     // half of 80 cm to each side of x = 4, turned by 10°: 4 ∓ 0.4·cos 10° and 1.5 ∓ 0.4·sin 10°
-    expect(rowOf(sheet, 'tape-out', 'main.left')).toMatchObject({ tape: '143 cm', 'tape′': '361 cm' });
-    expect(rowOf(sheet, 'tape-out', 'main.right')).toMatchObject({ tape: '157 cm', 'tape′': '361 cm' });
-    expect(rowOf(sheet, 'tape-out', 'room-mic').what).toBe('pair');
+    expect(rowOf(sheet, 'positions', 'main.left')).toMatchObject({ tape: '143 cm', 'tape′': '361 cm' });
+    expect(rowOf(sheet, 'positions', 'main.right')).toMatchObject({ tape: '157 cm', 'tape′': '361 cm' });
+    expect(rowOf(sheet, 'positions', 'room-mic').what).toBe('pair');
   });
 
   test.each([
-    ['cornet-mic', 'looks at cornet, tip it 10° up'], // a cornet points 10° down (catalogue): its axis meets the mic
-    ['tuba-mic', 'looks to the bottom wall, tip it 60° down'],
-    ['over', 'looks straight down'],
-    ['main.left', 'looks to the top wall, turned 10° left of square, tip it 10° down'],
-    ['room-mic', 'looks to the right wall, turned 40° right of square, level'],
-    ['tuba', 'faces cornet'],
-    ['cornet', 'faces the left wall, turned 15° left of square'],
-    ['amp', 'speaks to the top wall, level'],
-  ])('says where %s looks: %s', (name, words) => {
-    expect(rowOf(sheet, 'tape-out', name).direction).toBe(words);
+    ['cornet-mic', 'aimed at cornet, tilted 10° up'], // a cornet points 10° down (catalogue): its axis meets the mic
+    ['tuba-mic', 'aimed at the bottom wall, tilted 60° down'],
+    ['over', 'aimed straight down'],
+    ['main.left', 'aimed at the top wall, 10° left of square, tilted 10° down'],
+    ['room-mic', 'aimed at the right wall, 40° right of square, level'],
+    ['tuba', 'facing cornet'],
+    ['cornet', 'facing the left wall, 15° left of square'],
+    ['amp', 'aimed at the top wall, level'],
+  ])('says where %s is aimed or facing: %s', (name, words) => {
+    expect(rowOf(sheet, 'positions', name)['set-up']).toMatch(new RegExp(`, ${words}$`));
   });
 
   test('has the riser of whoever stands on one', () => {
-    expect(rowOf(sheet, 'tape-out', 'tuba').height).toBe('sits, riser 30 cm');
-    expect(rowOf(sheet, 'tape-out', 'cornet').height).toBe('stands');
+    expect(rowOf(sheet, 'positions', 'tuba')['set-up']).toMatch(/^seated on a 30 cm riser, /);
+    expect(rowOf(sheet, 'positions', 'cornet')['set-up']).toMatch(/^standing, /);
   });
 });
 
 describe('what else is to be set up', () => {
   test('baffles, covers and doors as they were computed', () => {
-    expect(rowOf(sheet, 'baffles', 'screen')).toMatchObject({
+    expect(rowOf(sheet, 'baffles', 'baffle-1')).toMatchObject({
       length: '150 cm',
       'top at': '150 cm',
       'gap below': '10 cm',
-      'made of': 'upholstered-screen',
+      'made of': 'upholstered-baffle',
     });
     expect(rowOf(sheet, 'covers', 'grand').cover).toBe('duvet');
     expect(sheet.lists.find(({ key }) => key === 'doors')?.rows).toEqual([
@@ -140,7 +140,7 @@ describe('what else is to be set up', () => {
 
   test('headphones carry what whoever wears them shuts out, himself too', () => {
     expect(rowOf(sheet, 'headphones', 'cornet')).toMatchObject({ headphones: 'closed' });
-    expect(rowOf(sheet, 'headphones', 'cornet')['must carry']).toMatch(/own sound$/);
+    expect(rowOf(sheet, 'headphones', 'cornet')['must have']).toMatch(/own part$/);
   });
 });
 
@@ -149,7 +149,7 @@ describe('units', () => {
   const PLAYER = 'players: {tuba: {at: [4, 3], facing: 0, plays: tuba}}';
 
   test('of a plan in feet are feet and inches', async () => {
-    expect(rowOf(await sheetOf(`units: ft\n${ROOM}\n${PLAYER}`), 'tape-out', 'tuba')).toMatchObject({
+    expect(rowOf(await sheetOf(`units: ft\n${ROOM}\n${PLAYER}`), 'positions', 'tuba')).toMatchObject({
       tape: '3 ft 0 in',
       'tape′': '4 ft 0 in',
     });
@@ -158,24 +158,23 @@ describe('units', () => {
   test('are those of the plan itself, not of the studio under it', async () => {
     const studios = { 'hall.yaml': `spillcheck: 1\nunits: ft\n${ROOM}` };
     // 20 by 15 ft are 6.096 by 4.572 m: 457 − 300 = 157 from the top, 610 − 400 = 210 from the right
-    expect(rowOf(await sheetOf(`studio: hall.yaml\n${PLAYER}`, studios), 'tape-out', 'tuba')).toMatchObject({
+    expect(rowOf(await sheetOf(`studio: hall.yaml\n${PLAYER}`, studios), 'positions', 'tuba')).toMatchObject({
       tape: '157 cm',
       'tape′': '210 cm',
     });
   });
 
-  test('without a room count from the zero of the plan', async () => {
+  test('without a room count from the origin of the plan', async () => {
     const { lists } = await sheetOf('players: {tuba: {at: [-4, 3], facing: 0, plays: tuba}}');
-    expect(lists.find(({ key }) => key === 'tape-out')?.rows[0]).toEqual([
+    expect(lists.find(({ key }) => key === 'positions')?.rows[0]).toEqual([
       'tuba',
       'player',
-      'zero, to the left',
+      '[0, 0], left',
       '400 cm',
-      'zero, up the page',
+      '[0, 0], up the page',
       '300 cm',
       '',
-      'sits',
-      'faces up the page',
+      'seated, facing up the page',
     ]);
   });
 });

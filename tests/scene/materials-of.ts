@@ -1,9 +1,9 @@
 /** A small catalogue of round figures, for tests that work areas out by hand. */
 import { type Materials, readMaterials, type WrittenMaterial } from '../../src/catalogue/catalogue.ts';
 
-const entry = (parts: Omit<WrittenMaterial, 'group' | 'says' | 'from'>): WrittenMaterial => ({
+const entry = (parts: Omit<WrittenMaterial, 'group' | 'about' | 'from'>): WrittenMaterial => ({
   group: 'test',
-  says: 'test',
+  about: 'test',
   from: [{ of: Object.keys(parts), grade: 'estimate', source: 'test', note: 'round figure' }],
   ...parts,
 });

@@ -108,7 +108,7 @@ mics: {m: {for: max, near: {distance: 1, above: 60 cm}}}`);
 
 describe('typed places and aims', () => {
   const TWO = `${CORNET}sources: {amp: {instrument: bass-amp, at: [5, 9], facing: 180}}
-baffles: {wall: {from: [8, 4], to: [8, 6], height: 1.5, made-of: upholstered-screen}}
+baffles: {wall: {from: [8, 4], to: [8, 6], height: 1.5, made-of: upholstered-baffle}}
 `;
 
   test('without a height a microphone stands as high as its first source', async () => {

@@ -9,7 +9,7 @@ const told = async (text: string): Promise<string[]> => {
 
 /** The catalogue has a trumpet's bell 0.6 m before its player, 1.05 m up where he sits; a screen as high as one likes. */
 const plan = (at: string, height: number, mic = 'near: {distance: 30 cm}'): string => `baffles:
-  screen: {from: [-1, 0], to: [1, 0], height: ${height}, made-of: upholstered-screen}
+  screen: {from: [-1, 0], to: [1, 0], height: ${height}, made-of: upholstered-baffle}
 players:
   trumpet: {at: ${at}, facing: 180, plays: trumpet}
 mics:
@@ -47,7 +47,7 @@ describe('what a baffle parts', () => {
 
   test('of a kit it is said once, however many pieces are beyond the screen', async () => {
     const messages = await told(`baffles:
-  screen: {from: [-2, 0], to: [2, 0], height: 2, made-of: upholstered-screen}
+  screen: {from: [-2, 0], to: [2, 0], height: 2, made-of: upholstered-baffle}
 players:
   drums: {at: [0, 0.2], facing: 180, plays: drum-kit}
 `);

@@ -155,7 +155,7 @@ describe('walls and screens hold what moves', () => {
   const cornered = `
 ${HALL}
 baffles:
-  screen: {from: [3, 2.5], to: [5, 2.5], height: 1.6, made-of: upholstered-screen}
+  screen: {from: [3, 2.5], to: [5, 2.5], height: 1.6, made-of: upholstered-baffle}
 players:
   cornered: {at: [0.05, 0.05], facing: 45, plays: cornet}
   screened: {at: [4, 2], facing: 0, plays: cornet}

@@ -16,8 +16,8 @@ partitions:
     wall: stud-gypsum-insulated
     doors: [{at: [30, 3], width: 3, height: 6.5, leaf: solid-core-sealed, state: closed}]
 baffles:
-  tall: {from: [10, 8], to: [14, 8], height: 6, made-of: upholstered-screen}
-  low: {from: [18, 8], to: [22, 8], height: 4, made-of: upholstered-screen}
+  tall: {from: [10, 8], to: [14, 8], height: 6, made-of: upholstered-baffle}
+  low: {from: [18, 8], to: [22, 8], height: 4, made-of: upholstered-baffle}
 mics:
   talkback: {for: room, at: [3, 3, 6], aim: 45}
 `;
@@ -48,8 +48,8 @@ partitions:
     wall: stud-gypsum-insulated
     doors: [{at: [9.144, 1], width: 0.8, height: 2, leaf: hollow-core, state: open}]
 baffles:
-  tall: {from: [10 ft, 8 ft], to: [14 ft, 8 ft], height: 6 ft, made-of: upholstered-screen}
-  low: {from: [18 ft, 8 ft], to: [22 ft, 8 ft], height: 1.5, made-of: upholstered-screen}
+  tall: {from: [10 ft, 8 ft], to: [14 ft, 8 ft], height: 6 ft, made-of: upholstered-baffle}
+  low: {from: [18 ft, 8 ft], to: [22 ft, 8 ft], height: 1.5, made-of: upholstered-baffle}
 players:
   max: {at: [3, 3], facing: 90, plays: drum-kit, dynamic: mf, parts: {tom-2: ~}}
   ada: {at: [10, 1], facing: 270, standing: true, plays: singing-voice, level: 80 dBA at 1 m}

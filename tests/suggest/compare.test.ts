@@ -81,7 +81,7 @@ players:
   one: {at: [0, 0], facing: 0, standing: true, plays: trumpet}
   other: {at: [0, 4], facing: 180, standing: true, plays: trumpet}
 `;
-  const screen = `baffles: {screen: {from: [-2, 2], to: [2, 2], height: 2.4, made-of: upholstered-screen}}\n`;
+  const screen = `baffles: {screen: {from: [-2, 2], to: [2, 2], height: 2.4, made-of: upholstered-baffle}}\n`;
   const comparison = await compared(people, people + screen);
   const sight = comparison.people.find(({ kind }) => kind === 'sees');
   expect(sight?.reached.map((reached) => reached?.words)).toEqual(['see each other', 'hidden by screen']);

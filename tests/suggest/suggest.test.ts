@@ -51,7 +51,7 @@ const PLANS = [
   },
   {
     kind: 'baffles and absorption on hand',
-    text: `${ROOM}${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\non-hand:\n  baffles: [{made-of: upholstered-screen, width: 1.2, height: 1.8, count: 2}]\n  absorption: [{finish: curtain-heavy, area: 8}]\n`,
+    text: `${ROOM}${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\non-hand:\n  baffles: [{made-of: upholstered-baffle, width: 1.2, height: 1.8, count: 2}]\n  absorption: [{finish: curtain-heavy, area: 8}]\n`,
   },
   {
     kind: 'a door that stands open',
@@ -67,11 +67,11 @@ const PLANS = [
   },
   {
     kind: 'a baffle that can be moved, and another mic on hand',
-    text: `${ROOM}${TWO}baffles: {screen: {from: [2.2, 3.6], to: [3.4, 3.6], height: 1.6, made-of: upholstered-screen}}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, pattern: omni, fixed: true}\n  ${OBOE_MIC}\non-hand: {mics: [{patterns: [hypercardioid, figure-8]}]}\n`,
+    text: `${ROOM}${TWO}baffles: {screen: {from: [2.2, 3.6], to: [3.4, 3.6], height: 1.6, made-of: upholstered-baffle}}\nmics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, pattern: omni, fixed: true}\n  ${OBOE_MIC}\non-hand: {mics: [{patterns: [hypercardioid, figure-8]}]}\n`,
   },
   {
     kind: 'a baffle in the way of two who must see each other, and another that is fixed',
-    text: `${ROOM}${TWO}baffles:\n  screen: {from: [2.8, 1.6], to: [2.8, 3.4], height: 2, made-of: upholstered-screen}\n  old: {from: [2.2, 4.2], to: [3.4, 4.2], height: 1.6, made-of: plywood-screen, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 30 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 6 dB, see-each-other: [[oboe, flute]]}\n`,
+    text: `${ROOM}${TWO}baffles:\n  screen: {from: [2.8, 1.6], to: [2.8, 3.4], height: 2, made-of: upholstered-baffle}\n  old: {from: [2.2, 4.2], to: [3.4, 4.2], height: 1.6, made-of: plywood-baffle, fixed: true}\nmics:\n  flute-mic: {for: flute, near: {distance: 30 cm}, fixed: true}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 6 dB, see-each-other: [[oboe, flute]]}\n`,
   },
 ];
 
@@ -205,7 +205,7 @@ function randomPlan(seed: number): string {
     `rooms:\n  hall: {size: [8, 5], height: 3.2, floor: ${pick(['parquet', 'carpet-heavy'])}, ceiling: plaster, walls: ${pick(['plaster', 'curtain-heavy'])}}`,
     `players:\n${players.join('\n')}`,
     `mics:\n${mics.join('\n')}`,
-    'on-hand:\n  baffles: [{made-of: upholstered-screen, width: 1.2, height: 1.6}]  # behind the door\n  absorption: [{finish: curtain-heavy, area: 6, count: 2}]\n',
+    'on-hand:\n  baffles: [{made-of: upholstered-baffle, width: 1.2, height: 1.6}]  # behind the door\n  absorption: [{finish: curtain-heavy, area: 6, count: 2}]\n',
   ].join('\n');
 }
 
@@ -355,8 +355,8 @@ describe('rules of the floor', () => {
     { what: 'in the open', from: '[2.8, 1]', to: '[2.8, 2.2]', height: 1.6, stands: true },
   ])('a baffle $what: $stands', async ({ from, to, height, stands }) => {
     const room = `spillcheck: 1\n${ROOM}${TWO}mics:\n  ${OBOE_MIC}\n`;
-    const old = 'old: {from: [2.5, 2.5], to: [3.2, 2.5], height: 1.6, made-of: upholstered-screen}';
-    const fresh = `fresh: {from: ${from}, to: ${to}, height: ${height}, made-of: upholstered-screen}`;
+    const old = 'old: {from: [2.5, 2.5], to: [3.2, 2.5], height: 1.6, made-of: upholstered-baffle}';
+    const fresh = `fresh: {from: ${from}, to: ${to}, height: ${height}, made-of: upholstered-baffle}`;
     const [before, after] = await Promise.all([
       onBench(`${room}baffles: {${old}}\n`),
       onBench(`${room}baffles: {${old}, ${fresh}}\n`),

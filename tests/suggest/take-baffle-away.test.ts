@@ -21,7 +21,7 @@ sources:
 baffles:
   # as high as the hall
   board: {from: [1, -6], to: [1, 12], height: 8, made-of: {reduction: 60, absorption: 0}}   # heavy
-  desk: {from: [-9, 0], to: [-8, 0], height: 0.5, made-of: upholstered-screen, fixed: true}
+  desk: {from: [-9, 0], to: [-8, 0], height: 0.5, made-of: upholstered-baffle, fixed: true}
 mics:
   own-mic: {for: own, at: [0, 1, 4], pattern: omni, fixed: true}
 limits: {signal-to-bleed: 11 dB}
@@ -73,7 +73,7 @@ const between = (limits: string, played = 'dynamic: f') => `spillcheck: 1
 players:
   trumpet: {at: [0, 0], facing: 0, standing: true, plays: trumpet, ${played}, fixed: true}
   singer: {at: [4, 0], facing: 180, standing: true, plays: singing-voice, fixed: true}
-baffles: {screen: {from: [2, -2], to: [2, 2], height: 2.2, made-of: upholstered-screen}}
+baffles: {screen: {from: [2, -2], to: [2, 2], height: 2.2, made-of: upholstered-baffle}}
 mics:
   voice-mic: {for: singer, near: {distance: 10 cm}, fixed: true}
 limits: {${limits}}

@@ -1,7 +1,7 @@
 /** Lengths of tape worked by hand: beside each what they follow from. */
 import { describe, expect, test } from 'vitest';
 import type { Vec2 } from '../../src/geometry.ts';
-import { tapesTo } from '../../src/report/tape-out.ts';
+import { tapesTo } from '../../src/report/positions.ts';
 
 const box = (x: number, y: number, from: Vec2 = [0, 0]): Vec2[] => [
   from,
