@@ -253,8 +253,8 @@ const NAMES: readonly Retired[] = [
     /"WARNING"/,
   ),
   row(
-    /--(?:bands|no-moves|no-plan|beyond-folder|overwrite|best|by|slice)\b(?!-)/,
-    '--octaves, --no-fixes, --allow-outside, --force, --top, --sort, --shard',
+    /--(?:bands|no-moves|no-plan|beyond-folder|overwrite|best|by)\b(?!-)/,
+    '--octaves, --no-fixes, --allow-outside, --force, --top, --sort',
     '--beyond-folder',
   ),
   row(
