@@ -47,6 +47,6 @@ export function compositeTransmission(pieces: readonly Piece[]): Bands {
 }
 
 /** Reduction index in dB of parallel paths, each for the same area: `−10·lg Σ 10^(−R/10)`. EN 12354-1. */
-export function reductionOfWays(reductions: readonly number[]): number {
+export function parallelReduction(reductions: readonly number[]): number {
   return -decibels(reductions.reduce((sum, reduction) => sum + energyOf(-reduction), 0));
 }

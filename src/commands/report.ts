@@ -8,7 +8,7 @@ import { mainPairs } from '../judge/stereo.ts';
 import { timings, USUAL_RATE, USUAL_REACH } from '../judge/timing.ts';
 import { type Progress, runTolerances } from '../judge/tolerance.ts';
 import { lengthsIn } from '../plan/units.ts';
-import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
+import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { isSection, micNames, onlyMics, SECTIONS, sectionsFor } from '../report/answer.ts';
 import type { Scene } from '../scene/scene.ts';
 import { deliver, pageOf, refused, unknownIn } from './output.ts';
@@ -136,7 +136,7 @@ export async function nextMoves(judged: Session, mics: readonly string[]): Promi
 }
 
 /** Draws the tolerance of every value with a limit, saying on a terminal how far it has come. */
-async function drawTolerances(scene: Scene): Promise<ToldTolerances | null> {
+async function drawTolerances(scene: Scene): Promise<ToleranceSummary | null> {
   let done = announce('drawing tolerances …');
   const onProgress = ({ done: drawn, total }: Progress) => {
     done();

@@ -4,14 +4,14 @@ import type { CatalogueEntry, PlanKey, Property } from '../catalogue/entries.ts'
 import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
-import type { PartRow, ToldReadings } from '../judge/report.ts';
+import type { PartRow, ReadingsSummary } from '../judge/report.ts';
 import type { MicRow } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
-import type { Range, Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
+import type { Range, Why, WhyBaffle, WhyEdge, WhyGain, WhyPair, WhyPath } from '../judge/why.ts';
 import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts';
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
-import type { Answer, RenderOptions, ToldTolerances } from '../report/answer.ts';
+import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
 import type { Check, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
 import { isMissed, outcomeOf } from '../report/check.ts';
@@ -105,7 +105,7 @@ const hertz = (layer: number | null): number | null =>
 /** Null where there is but one reading over all octaves. */
 const octaves = (layers: readonly (number | null)[]) => (layers[0] === null ? null : layers.map(hertz));
 
-const summary = writer<ToldReadings>({
+const summary = writer<ReadingsSummary>({
   measured: ({ name, group, level, measuredAsOne }) => ({
     ...{ name, basis: 'measured', asOne: measuredAsOne, group },
     ...{ change_db: level.value, error_db: level.error },
@@ -118,7 +118,7 @@ const summary = writer<ToldReadings>({
   'residual_rms_db=rms measured predicted',
 );
 
-function readingsSummary(readings: ToldReadings | null) {
+function readingsSummary(readings: ReadingsSummary | null) {
   if (!readings) return null;
   const { measured, predicted, ...rest } = summary(readings);
   return { ...rest, bands_hz: octaves(readings.layers), levels: [measured, predicted].flat() };
@@ -193,9 +193,9 @@ const input = writer<Row<'inputs'>>({
   'mic peak pad signal_dba quietest_passage=quietest noise_dba over_noise_db self_noise_dba over_self_noise_db',
 );
 
-const tolerance = writer<ToldTolerances>({
-  rows: writer<Item<ToldTolerances['rows']>>({
-    causes: writer<Item<Item<ToldTolerances['rows']>['causes']>>()('cause spread_db'),
+const tolerance = writer<ToleranceSummary>({
+  rows: writer<Item<ToleranceSummary['rows']>>({
+    causes: writer<Item<Item<ToleranceSummary['rows']>['causes']>>()('cause spread_db'),
   })('kind about p10_db p50_db p90_db limit_db limit_is holds causes'),
 })('draws seed rows');
 
@@ -264,7 +264,7 @@ const scored = writer<Scored>({
 const suggestion = (one: PlainSuggestion) =>
   scored({ ...one, shortfall: one.shortfall[1], worst: one.worst[1] });
 
-export function suggestJson(advice: PlainAdvice, readings: ToldReadings | null = null): string {
+export function suggestJson(advice: PlainAdvice, readings: ReadingsSummary | null = null): string {
   const { title, margins, suggestions, more, tried, whole } = advice;
   const stands = { title, worst_margin_db: margins.worst, shortfall_db: margins.shortfall };
   const found = { suggestions: suggestions.map(suggestion), more, tried, whole };
@@ -274,7 +274,7 @@ export function suggestJson(advice: PlainAdvice, readings: ToldReadings | null =
 // why
 
 const edge = writer<WhyEdge>()('side detour_m hidden wave_db');
-const screen = writer<WhyScreen>({ edges: edge })('panels where through_db past_db both_db=whole edges');
+const screen = writer<WhyBaffle>({ edges: edge })('panels where through_db past_db both_db=whole edges');
 
 /** Least and most over a section's points: the same for a single one. */
 const span = ({ from, to }: Range) => [from, to];
@@ -365,7 +365,7 @@ const worse = writer<Regression & { readonly sentence: string }>({ before: reach
 export const compareJson = (
   { plans, mics, parts, people, entries }: Comparison,
   losses: readonly Regression[] | null,
-  readings: ToldReadings | null = null,
+  readings: ReadingsSummary | null = null,
 ): string =>
   document('compare', {
     plans,

@@ -9,7 +9,7 @@ import type { Transfer } from '../transfer/transfer.ts';
 import { type ExposureRow, exposure } from './exposure.ts';
 import type { Ghost, Isolation, Mix } from './ghost.ts';
 import { ghostLimit, ghostOf, isolationLimit, isolationOf, mixOf, ownMics } from './ghost.ts';
-import { earTransfer, type Hearing, judgeHearing, LISTENS } from './hearing.ts';
+import { earTransfer, HEARS, type Hearing, judgeHearing } from './hearing.ts';
 import { judgeSight, type Sight } from './sight.ts';
 import { bleedRemark, micEnergies, type SignalToBleed, signalToBleed } from './signal-to-bleed.ts';
 import { type SpacingRow, spacings } from './spacing.ts';
@@ -150,7 +150,7 @@ export const CRITERIA = [
         // the limits of one player stand in a row, as they stand in the plan's list
         const place = index - limits.hear.findIndex((one) => one.player === player);
         const path = ['limits', 'hear', name, place];
-        return { about: [name, whom], path, limit: LISTENS, index, role: 'limit' };
+        return { about: [name, whom], path, limit: HEARS, index, role: 'limit' };
       }),
     read: (context, { index }) => {
       const { ratio = null, margin = null, verdict = null } = context.hearing().limits[index] ?? {};

@@ -196,7 +196,7 @@ function limitRow(
     worstOf(scene, ears, index, { own, whom: all }) ?? worstOf(scene, ears, index, { own: [], whom: all });
   const row = { player: player.name, listener: player.listener, whom };
   if (!heard) return { ...row, ...NEVER };
-  const margin = heard.ratio === null ? null : heard.ratio - LISTENS;
+  const margin = heard.ratio === null ? null : heard.ratio - HEARS;
   const met = hearsByAir && margin !== null && margin >= 0;
   if (!met && wearing !== 'none') return { ...row, ...heard, ...OVER_HEADPHONES };
   const verdict = margin === null ? 'short' : verdictOf(margin);
@@ -256,12 +256,12 @@ function audibleSources(scene: Scene): AudibleSource[] {
 
 export type Heard = 'hears' | 'strains to hear' | 'does not hear';
 /** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
-export const LISTENS = -8;
-const STRAINS = -15;
+export const HEARS = -8;
+const BARELY_HEARS = -15;
 
 function audibilityOf(ratio: number | null): Heard {
-  if (ratio === null || ratio < STRAINS) return 'does not hear';
-  return ratio >= LISTENS ? 'hears' : 'strains to hear';
+  if (ratio === null || ratio < BARELY_HEARS) return 'does not hear';
+  return ratio >= HEARS ? 'hears' : 'strains to hear';
 }
 
 /** Noise of a room that the plan gives none for, dBA: a quiet one. Assumed, unverified. */

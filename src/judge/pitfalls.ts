@@ -8,7 +8,7 @@ import { type Lengths, METRES } from '../plan/units.ts';
 import { type Mic, type Part, type Player, type Scene, wallArea } from '../scene/scene.ts';
 import { allOf, figure } from '../text.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
-import { LISTENS } from './hearing.ts';
+import { HEARS } from './hearing.ts';
 import type { PartRow, Report } from './report.ts';
 import { panelsInSight } from './sight.ts';
 import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
@@ -168,7 +168,7 @@ function unheard({ scene: { limits }, report }: Ask): Found[] {
     if (verdict !== 'short') return [];
     const earlier = limits.hear.slice(0, index);
     const place = earlier.filter((one) => limits.hear[index]?.player === one.player).length;
-    const under = ratio !== null && `${inDb(-ratio)} dB under all else there, ${inDb(-LISTENS)} at most`;
+    const under = ratio !== null && `${inDb(-ratio)} dB under all else there, ${inDb(-HEARS)} at most`;
     const how = under || 'nothing of it gets there';
     const sentence = `${player} must hear ${whom} and cannot: ${how}`;
     return found([player, whom], -(margin ?? -Infinity), sentence, HEAR_BETTER, [

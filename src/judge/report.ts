@@ -85,7 +85,7 @@ export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: 
 const average = (value: (band: number) => number): number =>
   MIDDLE.reduce((sum, band) => sum + value(band), 0) / MIDDLE.length;
 
-export type ToldReadings = {
+export type ReadingsSummary = {
   /** As they were named. */
   readonly files: readonly string[];
   /** Octaves by number; one null for all together. */

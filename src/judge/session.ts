@@ -11,7 +11,7 @@ import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { type Transfer, transfer } from '../transfer/transfer.ts';
 import { judge } from './judge.ts';
-import type { Report, ToldReadings } from './report.ts';
+import type { ReadingsSummary, Report } from './report.ts';
 
 /** A plan without errors. */
 export type OpenPlan = Pick<ReadPlan, 'tree'> & {
@@ -25,7 +25,7 @@ export type OpenPlan = Pick<ReadPlan, 'tree'> & {
   /** Lays the same readings over the scene of a changed plan. */
   readonly lay?: (scene: Scene) => Scene;
   /** The readings laid over it; null where there are none. */
-  readonly readings: ToldReadings | null;
+  readonly readings: ReadingsSummary | null;
 };
 
 export type Session = OpenPlan & {

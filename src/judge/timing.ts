@@ -287,8 +287,8 @@ export function spotDelays(
 ): SpotDelay[] {
   return spots.flatMap((spot) => {
     const ways = spot.wanted.flatMap((source) => {
-      const near = spot.line ? AT_ONCE.way : meanWay(result, spot, source);
-      const far = meanWay(result, pair, source);
+      const near = spot.line ? AT_ONCE.way : meanPath(result, spot, source);
+      const far = meanPath(result, pair, source);
       return near === null || far === null ? [] : [{ source, near, far }];
     });
     const [first, ...rest] = ways;
@@ -300,7 +300,7 @@ export function spotDelays(
 }
 
 /** Mean direct path from a source to the capsules of a mic, m; null where one of them has none. */
-function meanWay({ prepared }: Transfer, { capsules }: Mic, source: number): number | null {
+function meanPath({ prepared }: Transfer, { capsules }: Mic, source: number): number | null {
   const ways = capsules.flatMap((capsule) => arrivalAt(prepared, source, capsule)?.way ?? []);
   if (ways.length < capsules.length || ways.length === 0) return null;
   return ways.reduce((sum, way) => sum + way, 0) / ways.length;

@@ -92,7 +92,7 @@ function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soun
     offAxis: over(({ cosLeave }) => degrees(cosLeave)),
     offAim: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
-    screens: loudest.barriers.map(screenOf),
+    screens: loudest.barriers.map(baffleOf),
     edges: edgesOf(loudest.edges),
   };
 }
@@ -134,7 +134,7 @@ function rangeOf(group: readonly TracedPath[], value: (course: trace.Course) => 
 const degrees = (cosine: number): number => (Math.acos(Math.min(1, Math.max(-1, cosine))) * 180) / Math.PI;
 
 /** dB by band: through it, past it, and both together, without the angles in which ways leave and arrive. */
-const screenOf = ({ where, panels, tau, past, transmitted, edges }: trace.BarrierTrace) => ({
+const baffleOf = ({ where, panels, tau, past, transmitted, edges }: trace.BarrierTrace) => ({
   panels,
   where,
   through: inDb(tau),
@@ -269,7 +269,7 @@ export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
   /** In order; they add up to `byBand`. */
   readonly gains: readonly WhyGain[];
   /** Met as by the loudest point's way. */
-  readonly screens: readonly WhyScreen[];
+  readonly screens: readonly WhyBaffle[];
   /** Edges of an opening. */
   readonly edges: readonly WhyEdge[];
 };
@@ -277,7 +277,7 @@ export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
 export type Range = { readonly from: number; readonly to: number };
 export type WhyGain = ReturnType<typeof gainsOf>[number];
 /** On the whole way, or before or after it comes off a surface or through a wall. */
-export type WhyScreen = ReturnType<typeof screenOf>;
+export type WhyBaffle = ReturnType<typeof baffleOf>;
 export type WhyEdge = ReturnType<typeof edgeOf>;
 /** Capsules and sources by number, and the names they were asked for by. */
 type Asked = Pick<Why, 'mic' | 'source' | 'line'> & Record<'capsules' | 'sources', readonly number[]>;

@@ -1,20 +1,20 @@
 /** Measured levels and paths of a session: applied to the scene of a plan, and its levels written into the plan's text. */
 import { type Bands, bands, energyOf, sameInAllBands } from '../acoustics/bands.ts';
 import type { Path } from '../finding.ts';
-import type { ToldReadings } from '../judge/report.ts';
+import type { ReadingsSummary } from '../judge/report.ts';
 import { layOver, type OpenPlan } from '../judge/session.ts';
 import { setIn } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { PlayedEntry, SourceEntry } from '../plan/players.ts';
 import type { Level } from '../plan/values.ts';
-import type { ReadLevel, ReadWay, Scene, Source } from '../scene/scene.ts';
+import type { MeasuredPath, ReadLevel, Scene, Source } from '../scene/scene.ts';
 import { levelOnAxis } from '../scene/source-acoustics.ts';
 import { predictScene } from './diagnose.ts';
 import { type Fitted, type FittedReadings, fitReadings } from './fit.ts';
 import type { LineCheck } from './line-check.ts';
 import type { Cell, Layer, Readings, Row } from './readings.ts';
 
-export type MeasuredLevels = Measured & { readonly summary: Omit<ToldReadings, 'files'> };
+export type MeasuredLevels = Measured & { readonly summary: Omit<ReadingsSummary, 'files'> };
 
 export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels {
   const fitted = fitReadings(scene, readings, predictScene(scene, readings));
@@ -39,7 +39,7 @@ export function measuredLevels(scene: Scene, readings: Readings): MeasuredLevels
       belowNoise: fitted.belowNoise.length,
     },
     levels,
-    ways: waysOf(scene, readings, { ...fitted, groups, levels }),
+    ways: pathsOf(scene, readings, { ...fitted, groups, levels }),
   };
 }
 
@@ -51,7 +51,7 @@ function summaryOf(
   { rows, layers, weighting }: Readings,
   held: readonly Held[],
   levels: Measured['levels'],
-): Pick<ToldReadings, 'layers' | 'weighting' | 'measured' | 'predicted'> {
+): Pick<ReadingsSummary, 'layers' | 'weighting' | 'measured' | 'predicted'> {
   const unread = sources.filter(({ name, points }) => points.length > 0 && !levels.has(name));
   return {
     layers,
@@ -70,7 +70,7 @@ type Fitting = Pick<FittedReadings, 'heard' | 'groups' | 'gains'> & { readonly l
  * What each reading holds beyond level, gain and plan, so that energies of a way are as they were read: a gain is one value
  * for all octaves, and takes no part in what one channel has of one source against another.
  */
-function waysOf(
+function pathsOf(
   scene: Scene,
   readings: Readings,
   { heard, groups, levels, gains }: Fitting,
@@ -81,13 +81,13 @@ function waysOf(
   const largestFirst = heard
     .filter(({ row }) => linked.has(row))
     .toSorted((a, b) => rankOf(readings, b) - rankOf(readings, a));
-  const ways = new Map<string, Map<string, ReadWay>>();
+  const ways = new Map<string, Map<string, MeasuredPath>>();
   for (const { row, column, layer, at, level } of largestFirst) {
     const factor = energyOf(level - (gains[column]?.value ?? Number.NaN) - (predicted[at] as number));
     const named = rows[row]?.sources.flatMap((i) => scene.sources[i]?.name ?? []) ?? [];
     const band = layers[layer] ?? null;
     for (const capsule of columns[column]?.capsules.flatMap((i) => scene.capsules[i]?.name ?? []) ?? []) {
-      const here = ways.get(capsule) ?? new Map<string, ReadWay>();
+      const here = ways.get(capsule) ?? new Map<string, MeasuredPath>();
       ways.set(capsule, here);
       for (const name of named) {
         const way = withFactor(here.get(name), named, band, factor);
@@ -104,11 +104,11 @@ const rankOf = ({ rows, columns }: Readings, { row, column }: Cell): number =>
 
 /** One octave more of a way, or all together; a smaller row begins anew. */
 function withFactor(
-  known: ReadWay | undefined,
+  known: MeasuredPath | undefined,
   named: readonly string[],
   band: Layer,
   factor: number,
-): ReadWay {
+): MeasuredPath {
   const isSame = known?.with.every((name, i) => name === named[i]) && known.with.length === named.length;
   const before = known && isSame ? known.factor : sameInAllBands(1);
   return { factor: before.map((one, i) => (band === null || i === band ? factor : one)), with: named };
@@ -150,7 +150,7 @@ type Measured = {
   /** By name of the source; a source that the plan gives another instrument is another source. */
   readonly levels: ReadonlyMap<string, MeasuredLevel>;
   /** By name of the capsule, then of the source. */
-  readonly ways: ReadonlyMap<string, ReadonlyMap<string, ReadWay>>;
+  readonly ways: ReadonlyMap<string, ReadonlyMap<string, MeasuredPath>>;
 };
 
 type MeasuredLevel = {

@@ -1,6 +1,6 @@
 /** The answer that a report tells, about all microphones or some, worst first, and which sections of it are asked for. */
 import type { Pitfall } from '../judge/pitfalls.ts';
-import type { Report, ToldReadings } from '../judge/report.ts';
+import type { ReadingsSummary, Report } from '../judge/report.ts';
 import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
 import type { ToleranceRow } from '../judge/tolerance.ts';
 import type { Lengths } from '../plan/units.ts';
@@ -114,7 +114,7 @@ export type RenderOptions = {
 };
 
 /** Rows about one microphone or part, or about two microphones. */
-export type ToldTolerances = Readonly<Record<'draws' | 'seed', number>> & {
+export type ToleranceSummary = Readonly<Record<'draws' | 'seed', number>> & {
   readonly rows: readonly Omit<ToleranceRow, 'sorted'>[];
 };
 
@@ -124,13 +124,13 @@ export type Answer = Report & {
   readonly now: PlainAdvice | 'too large' | null;
   readonly pitfalls: readonly Pitfall[];
   /** Null where nobody asked for them. */
-  readonly tolerances: ToldTolerances | null;
+  readonly tolerances: ToleranceSummary | null;
   /** The only passage that was judged; null where all were. */
   readonly passage: string | null;
   /** What the plan does not say and the answer rests on. */
   readonly assumptions: readonly Assumption[];
   /** Measured levels that it was judged by, or null. */
-  readonly readings: ToldReadings | null;
+  readonly readings: ReadingsSummary | null;
 };
 
 /** What one screen has room for. */

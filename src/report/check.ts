@@ -1,7 +1,7 @@
 /** Which limits plans meet: what is missed first, plan by plan, and the count of all at the end. */
 import type { Finding } from '../finding.ts';
 import type { Criterion } from '../judge/criteria.ts';
-import type { ToldReadings } from '../judge/report.ts';
+import type { ReadingsSummary } from '../judge/report.ts';
 import { limitSentence } from './criteria.ts';
 import { type Keyed, prose, type Section, type View } from './view.ts';
 import { counted, readingsLines } from './words.ts';
@@ -29,7 +29,7 @@ export type CheckedPlan = {
   /** Worst first; none where the plan is invalid. */
   readonly limits: readonly PlacedLimit[];
   /** Measured levels that it was judged by, or null. */
-  readonly readings: ToldReadings | null;
+  readonly readings: ReadingsSummary | null;
   /** Why the plan is invalid, by place; none where it is valid. */
   readonly faults: readonly PlacedFinding[];
 };

@@ -1,6 +1,6 @@
 /** Plans side by side: what each reaches, regressions, and where they are written otherwise. */
 import { CRITERIA } from '../judge/criteria.ts';
-import type { ToldReadings } from '../judge/report.ts';
+import type { ReadingsSummary } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
 import { criterionWords, reachedWords, regressionWords } from './criteria.ts';
 import type { Column, Section, View, Words } from './view.ts';
@@ -12,7 +12,7 @@ type Told = {
   readonly all: boolean;
   /** Regressions; null where nobody asked. */
   readonly worse: readonly Regression[] | null;
-  readonly readings: ToldReadings | null;
+  readonly readings: ReadingsSummary | null;
 };
 
 export function compareView(comparison: Comparison, { all, worse, readings }: Told): View {
@@ -35,7 +35,7 @@ export function compareView(comparison: Comparison, { all, worse, readings }: To
 }
 
 /** What letters and marks stand for. */
-function legend({ plans, mics, parts, people }: Comparison, readings: ToldReadings | null): Section {
+function legend({ plans, mics, parts, people }: Comparison, readings: ReadingsSummary | null): Section {
   const bases = [...mics, ...parts, ...people].flatMap(({ reached }) =>
     reached.map((one) => one?.basis ?? null),
   );

@@ -16,7 +16,7 @@ export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean
     lead: verdict(check),
     sections: [
       ...suspected(check),
-      ...[levels, channels, measuredBleed(check), standingOut(check, all), unsure(check, all)],
+      ...[levels, channels, measuredBleed(check), outlierSection(check, all), unsure(check, all)],
     ],
   };
 }
@@ -41,7 +41,7 @@ const fitted = (
 const ASIDE = 0.5;
 const MOST = 8;
 
-function standingOut({ residuals }: LineCheck, all: boolean): Section {
+function outlierSection({ residuals }: LineCheck, all: boolean): Section {
   const outliers = residuals
     .filter(({ trust }) => trust < ASIDE)
     .sort((a, b) => Math.abs(b.residual) - Math.abs(a.residual));

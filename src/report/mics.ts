@@ -193,13 +193,13 @@ function otherFigures(mic: MicRow, isPage: boolean): string[] {
   const { signalToBleed: judged, signalToBleedUnweighted: whole, signalToDirectBleed: direct } = mic;
   if (judged === null) return [];
   const { limitFrom, passage } = mic;
-  const isTold = whole !== null && (isPage || Math.abs(whole - judged) >= SAME_FIGURE);
+  const isShown = whole !== null && (isPage || Math.abs(whole - judged) >= SAME_FIGURE);
   const from = limitFrom === 'limits' ? 'limit set in the plan' : `limit for later: ${limitFrom}`;
   return given([
     isPage && passage !== null && `worst passage: ${passage}`,
     `judged in ${octaves(mic.judgedBands, NOMINAL_BANDS)}`,
     limitFrom !== null && from,
-    isTold && `${figure(whole, 1)} dB unweighted`,
+    isShown && `${figure(whole, 1)} dB unweighted`,
     direct !== null &&
       figure(direct, 1) !== figure(judged, 1) &&
       `${figure(direct, 1)} dB against the direct bleed alone`,

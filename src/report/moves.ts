@@ -1,5 +1,5 @@
 /** Suggestions: what to do, whom it helps, what it costs. */
-import type { ToldReadings } from '../judge/report.ts';
+import type { ReadingsSummary } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Regression } from '../suggest/compare.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
@@ -81,14 +81,14 @@ function costWords(worse: Regression): string {
 }
 
 /** What `suggest` says: how the plan stands, then what to do, whom each step helps and what it costs. */
-export function suggestView(advice: PlainAdvice, all: boolean, readings: ToldReadings | null): View {
+export function suggestView(advice: PlainAdvice, all: boolean, readings: ReadingsSummary | null): View {
   const { title, margins, suggestions } = advice;
   const isNone = suggestions.length === 0 && margins.worst !== null;
   return {
     title,
     lead: [
       ...judgedBy(advice, readings),
-      standingWords(margins),
+      marginWords(margins),
       ...(isNone ? ['Nothing was found that betters it'] : []),
     ],
     sections: [
@@ -98,7 +98,7 @@ export function suggestView(advice: PlainAdvice, all: boolean, readings: ToldRea
   };
 }
 
-function judgedBy({ suggestions }: PlainAdvice, readings: ToldReadings | null): string[] {
+function judgedBy({ suggestions }: PlainAdvice, readings: ReadingsSummary | null): string[] {
   if (!readings) return [];
   const bases = suggestions.flatMap(({ helps }) => helps.map(({ basis }) => basis));
   return [
@@ -107,7 +107,7 @@ function judgedBy({ suggestions }: PlainAdvice, readings: ToldReadings | null): 
   ];
 }
 
-function standingWords({ worst, shortfall }: PlainAdvice['margins']): string {
+function marginWords({ worst, shortfall }: PlainAdvice['margins']): string {
   if (worst === null) return 'No limit is judged: there is nothing to better';
   return shortfall > 0
     ? `Worst margin ${figure(worst, 1)} dB, missed margins together ${figure(shortfall, 1)} dB`

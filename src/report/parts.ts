@@ -68,7 +68,7 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
 const limitOf = (limit: number | null): string => (limit === null ? '' : round(limit));
 
 /** Whose takes hang together; in full, by which microphones. */
-export function cutTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
+export function editTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
   const ties = detail === 'brief' ? [] : binding(cut);
   return [

@@ -4,7 +4,7 @@ import type { Answer, RenderOptions, Scope, SectionName } from './answer.ts';
 import { ANSWERS, SECTIONS } from './answer.ts';
 import { bleed, byOctave, delays, inputs, lead, mainPairs, matrix, spacing } from './mics.ts';
 import { now } from './moves.ts';
-import { cutTogether, later } from './parts.ts';
+import { editTogether, later } from './parts.ts';
 import { ears, headphones, people } from './people.ts';
 import { cautions, decays, pitfalls, pitfallsLeft, rooms, spread, unsure } from './rooms.ts';
 import type { Block, Section, View } from './view.ts';
@@ -15,7 +15,7 @@ type Writer = (answer: Answer, scope: Scope) => Block[];
 const CONTENTS: Readonly<Record<SectionName, readonly [title: string, write: Writer]>> = {
   now: ['What to do now', now],
   later: ['Cannot be fixed later', later],
-  cut: ['Cut these together', cutTogether],
+  cut: ['Cut these together', editTogether],
   bleed: ['Signal to bleed, worst first', bleed],
   people: ['Hears and sees', people],
   headphones: ['Headphones', headphones],

@@ -4,7 +4,7 @@ import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
 import type { Report, RoomRow } from '../judge/report.ts';
 import type { Assumption } from '../scene/context.ts';
 import { figure } from '../text.ts';
-import type { Answer, Scope, ToldTolerances } from './answer.ts';
+import type { Answer, Scope, ToleranceSummary } from './answer.ts';
 import { criterionWords } from './criteria.ts';
 import { type Block, names, numbers, prose, table, words } from './view.ts';
 import { cautionWords, counted, figureOr, hertzName, percent, round } from './words.ts';
@@ -114,7 +114,7 @@ export function spread({ tolerances: told }: Answer, { detail }: Scope): Block[]
     ...prose('notes', [
       `Percentiles of ${told.draws} draws in which aims, places, levels, nulls and absorption are off by chance, dB.`,
     ]),
-    ...table<ToldTolerances['rows'][number]>('Tolerance of each figure', known, [
+    ...table<ToleranceSummary['rows'][number]>('Tolerance of each figure', known, [
       names('figure', ({ kind, about }) => `${criterionWords(kind).short} ${about.join(', ')}`),
       numbers('10%', ({ p10 }) => figureOr(p10, 1, 'none')),
       numbers('50%', ({ p50 }) => figureOr(p50, 1, 'none')),

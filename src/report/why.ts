@@ -1,12 +1,13 @@
 /** Why one source is as loud as it is at one microphone: its paths, what each gains and loses, and the equations behind. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Shares } from '../judge/signal-to-bleed.ts';
-import type { Why, WhyEdge, WhyGain, WhyPair, WhyPath, WhyScreen } from '../judge/why.ts';
+import type { Why, WhyBaffle, WhyEdge, WhyGain, WhyPair, WhyPath } from '../judge/why.ts';
 import type { Lengths } from '../plan/units.ts';
 import { figure } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
 import { names, numbers, prose, type Section, type TableRow, table, type View, words } from './view.ts';
 import {
+  baffleName,
   bandHead,
   counted,
   EQUATIONS,
@@ -17,10 +18,9 @@ import {
   lessWithout,
   mostly,
   octaves,
+  pathName,
   percent,
   rangeText,
-  screenName,
-  wayName,
 } from './words.ts';
 
 type Told = { readonly all: boolean; readonly lengths: Lengths };
@@ -65,7 +65,7 @@ const pathTable = (pair: WhyPair, { lengths }: Told): Section => ({
       'Ways',
       pair.paths,
       [
-        names('way', wayName),
+        names('way', pathName),
         numbers('share', ({ fraction }) => percent(fraction)),
         numbers('dB SPL', ({ level }) => figureOr(level, 1, 'none')),
         numbers('length', ({ length }) => (length ? lengths.way(length, 2) : '')),
@@ -73,7 +73,7 @@ const pathTable = (pair: WhyPair, { lengths }: Told): Section => ({
         numbers('off axis', ({ offAxis }) => rangeText(offAxis, 0, '°')),
         numbers('off aim', ({ offAim }) => rangeText(offAim, 0, '°')),
       ],
-      { inFull: wayName },
+      { inFull: pathName },
     ),
     ...prose('notes', [total(pair)]),
   ],
@@ -150,11 +150,11 @@ const energy = ({ judgedLevel }: WhyPair): number => (judgedLevel === null ? 0 :
 const NAME_WIDTH = 22;
 
 function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
-  const title = `${wayName(path)}, ${percent(path.fraction)}`;
+  const title = `${pathName(path)}, ${percent(path.fraction)}`;
   const rows = [
     ...path.gains.map((gain) => row(gainName(gain, path, lengths), gain.byBand)),
     row('arrives', path.byBand),
-    ...path.screens.flatMap((screen) => screenRows(screen, path, lengths)),
+    ...path.screens.flatMap((screen) => baffleRows(screen, path, lengths)),
   ];
   const columns = [
     { head: 'dB', kind: 'name', least: NAME_WIDTH } as const,
@@ -181,18 +181,18 @@ const row = (name: string, levels: readonly (number | null)[]): TableRow => ({
   cells: [name, ...levels.map((level) => figureOr(level, 1, 'none'))],
 });
 
-const screenRows = (screen: WhyScreen, path: WhyPath, lengths: Lengths): TableRow[] => [
+const baffleRows = (screen: WhyBaffle, path: WhyPath, lengths: Lengths): TableRow[] => [
   {
     ...row('  through it', screen.through),
-    above: edgeWords(screenTitle(screen, path), screen.edges, lengths),
+    above: edgeWords(baffleTitle(screen, path), screen.edges, lengths),
   },
   row('  past its edges', screen.past),
   row('  both', screen.whole),
 ];
 
-function screenTitle(screen: WhyScreen, { kind }: WhyPath): string {
+function baffleTitle(screen: WhyBaffle, { kind }: WhyPath): string {
   const turn = kind === 'surface' || kind === 'mirror' ? 'the reflection' : 'the wall';
-  return screen.where === 'whole' ? screenName(screen) : `${screenName(screen)}, ${screen.where} ${turn}`;
+  return screen.where === 'whole' ? baffleName(screen) : `${baffleName(screen)}, ${screen.where} ${turn}`;
 }
 
 /** Edges by how much longer the path round them is, and on which side of them the straight line passes. */
@@ -256,7 +256,7 @@ function againstDirect(path: WhyPath | undefined): string {
   if (path?.kind === 'bent') return 'it bends round a corner; aim, null, or further from the corner';
   const [screen] = path?.screens ?? [];
   return screen
-    ? `past ${screenName(screen)} already; aim, null, or a higher or wider screen`
+    ? `past ${baffleName(screen)} already; aim, null, or a higher or wider screen`
     : 'aim, null or screen';
 }
 
@@ -267,7 +267,7 @@ function againstWalls(path: WhyPath | undefined): string {
 }
 
 const mostOf = (path: WhyPath | undefined): string =>
-  path ? `mostly ${wayName(path)} (${percent(path.fraction)}); ` : '';
+  path ? `mostly ${pathName(path)} (${percent(path.fraction)}); ` : '';
 
 const ofOwn = ({ role, shares }: WhyPair, key: keyof Shares): string =>
   role === 'own' && key !== 'direct' && shares.direct < 0.5 ? ': closer makes it drier' : '';

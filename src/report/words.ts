@@ -1,16 +1,16 @@
 /** Values, verdicts, readings and way names in words; equations. */
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
-import type { Report, ToldReadings } from '../judge/report.ts';
+import type { ReadingsSummary, Report } from '../judge/report.ts';
 import type { MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
-import type { Range, WhyPath, WhyScreen } from '../judge/why.ts';
+import type { Range, WhyBaffle, WhyPath } from '../judge/why.ts';
 import type { Cause, CauseKind, How } from '../line-check/diagnose.ts';
 import { figure } from '../text.ts';
 import type { GainKind } from '../transfer/trace.ts';
 import type { Words } from './view.ts';
 
-export function wayName({ kind, share, by, of, screens }: WhyPath): string {
+export function pathName({ kind, share, by, of, screens }: WhyPath): string {
   switch (kind) {
     case 'direct':
       return screens.length > 0 ? 'direct, past screens' : 'direct';
@@ -40,7 +40,7 @@ export const inMilliseconds = (range: Range | null): Range | null =>
   range && { from: 1000 * range.from, to: 1000 * range.to };
 
 /** Panels of one screen by name; of a long one the first two. */
-export function screenName({ panels }: WhyScreen): string {
+export function baffleName({ panels }: WhyBaffle): string {
   const [first = '', second, ...more] = panels;
   if (second === undefined) return first;
   return more.length > 0 ? `${first}, ${second} and ${more.length} more` : `${first} with ${second}`;
@@ -266,7 +266,7 @@ export const basisMark = (basis: Basis | null): string => (basis === null ? '' :
 
 /** What was read, whose levels that gives, and what the words beside values mean. None without readings. */
 export function readingsLines(
-  readings: ToldReadings | null,
+  readings: ReadingsSummary | null,
   bases: readonly (Basis | null)[] = [],
   mark?: (basis: Basis) => string,
 ): string[] {
@@ -283,10 +283,10 @@ export function readingsLines(
   ];
 }
 
-const leftOut = ({ belowNoise }: ToldReadings): string =>
+const leftOut = ({ belowNoise }: ReadingsSummary): string =>
   belowNoise === 0 ? '' : ` (${belowNoise} more are too near to the noise)`;
 
-function held({ count, degreesOfFreedom, rms }: ToldReadings): string {
+function held({ count, degreesOfFreedom, rms }: ReadingsSummary): string {
   if (count === 0) return '';
   return degreesOfFreedom <= 0
     ? ', as many as levels and gains take: nothing holds them against the plan'
@@ -296,16 +296,16 @@ function held({ count, degreesOfFreedom, rms }: ToldReadings): string {
 /** From here on residuals are more than readings and a plan of the usual care leave, dB. Common practice, no source. */
 const FAR = 2;
 
-function farOff({ outliers, rms }: ToldReadings): string[] {
+function farOff({ outliers, rms }: ReadingsSummary): string[] {
   const out = `${counted(outliers, 'reading')} ${outliers === 1 ? 'stands' : 'stand'} out`;
   if (outliers > 0) return [`${out}: spillcheck line-check says which, and why.`];
   return rms < FAR ? [] : ['They are far from the plan: spillcheck line-check says what may be otherwise.'];
 }
 
-const scope = ({ layers, weighting }: ToldReadings): string =>
+const scope = ({ layers, weighting }: ReadingsSummary): string =>
   layers[0] === null ? `over all octaves${weighting === 'Z' ? '' : `, dB${weighting}`}` : 'by octave';
 
-function levelLines({ measured, predicted, count }: ToldReadings): string[] {
+function levelLines({ measured, predicted, count }: ReadingsSummary): string[] {
   const groups = [...new Set(measured.map(({ group }) => group))].map((group) =>
     measured
       .filter((one) => one.group === group)

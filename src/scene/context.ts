@@ -86,10 +86,10 @@ export function micTargets(
     const message = `${repeated.name} repeats a part: it is bleed at every microphone`;
     return notes.misplaced(path, message, 'give the microphone to the part itself');
   }
-  return { wanted, ignored: matesOf(sources, wanted) };
+  return { wanted, ignored: sameKitOf(sources, wanted) };
 }
 
-function matesOf(sources: readonly ResolvedSource[], wanted: readonly number[]): number[] {
+function sameKitOf(sources: readonly ResolvedSource[], wanted: readonly number[]): number[] {
   const parts = new Set(wanted.map((i) => sources[i]?.partName));
   const kits = new Set(wanted.flatMap((i) => sources[i]?.kit ?? []));
   return sources.flatMap(({ repeats, partName, kit }, i) => {

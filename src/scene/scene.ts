@@ -209,7 +209,7 @@ export type ReadLevel = {
 };
 
 /** What measured levels hold of a path beyond what plan and levels say. */
-export type ReadWay = {
+export type MeasuredPath = {
   /** Energy factor by band. */
   readonly factor: Bands;
   /** As in `ReadLevel`. */
@@ -258,7 +258,7 @@ export type Capsule = {
   /** Random energy efficiency by band: `ε² + (1−ε²)(A² + B²/3)`, or a table's sphere mean. */
   readonly ree: Bands;
   /** Paths from sources, by name, that were measured here. */
-  readonly read?: ReadonlyMap<string, ReadWay>;
+  readonly read?: ReadonlyMap<string, MeasuredPath>;
 };
 
 export type Mic = {

@@ -7,7 +7,7 @@ import type { SightRow } from '../judge/sight.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { MapNode, Node, Scalar } from '../plan/document.ts';
 import { plainInline } from '../plan/edit.ts';
-import type { Capsule, ReadWay, Scene, Source } from '../scene/scene.ts';
+import type { Capsule, MeasuredPath, Scene, Source } from '../scene/scene.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 
 /** What one plan reaches. */
@@ -210,7 +210,7 @@ export function movedSince(scene: Scene, first: Scene): Scene {
     capsules: scene.capsules.map((capsule) => {
       if (!capsule.read) return capsule;
       const isAsRead = stands(capsule);
-      const read = [...capsule.read].map(([name, way]): [string, ReadWay] => [
+      const read = [...capsule.read].map(([name, way]): [string, MeasuredPath] => [
         name,
         isAsRead(name) ? way : { ...way, moved: true },
       ]);

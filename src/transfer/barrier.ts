@@ -193,7 +193,7 @@ function lineOfSight(
   nodes.forEach((from, i) => {
     nodes.forEach((to, j) => {
       const past = panels.filter((_, p) => !ends[p]?.includes(i) && !ends[p]?.includes(j));
-      const stops = nodes.some(({ at }, k) => k !== i && k !== j && isOnTheWay(at, from.at, to.at));
+      const stops = nodes.some(({ at }, k) => k !== i && k !== j && isOnThePath(at, from.at, to.at));
       const blocked = stops || past.some((panel) => isBlocked(panel, from.at, to.at));
       lineOfSight[i * nodes.length + j] = i !== j && !blocked ? 1 : 0;
     });
@@ -201,7 +201,7 @@ function lineOfSight(
   return lineOfSight;
 }
 
-const isOnTheWay = (at: Vec2, from: Vec2, to: Vec2): boolean =>
+const isOnThePath = (at: Vec2, from: Vec2, to: Vec2): boolean =>
   span(from, at) + span(at, to) < span(from, to) + 1e-9;
 
 // The edge wave of a path that bends several times.

@@ -1,6 +1,6 @@
 /** A scene made ready for transfer: all that its pairs share, and what acts on all paths of a pair alike. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import type { Capsule, Panel, ReadWay, Room, Scene, Source, WallElement } from '../scene/scene.ts';
+import type { Capsule, MeasuredPath, Panel, Room, Scene, Source, WallElement } from '../scene/scene.ts';
 import { OUTSIDE } from '../scene/scene.ts';
 import { prepareAperture } from './aperture.ts';
 import { type Barriers, newWorkspace, prepareBarriers, type Workspace } from './barrier-diffraction.ts';
@@ -194,5 +194,5 @@ export function coverFactor({ own, over, inside }: Cover, share: Share): Bands |
 }
 
 /** What measured levels say of a pair beyond the plan: null where it was not read, or the level of the source was not. */
-export const readPath = (source: Source | undefined, receiver: Capsule): ReadWay | null =>
+export const readPath = (source: Source | undefined, receiver: Capsule): MeasuredPath | null =>
   (source?.read && receiver.read?.get(source.name)) ?? null;

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { NEAREST } from '../../src/acoustics/directivity.ts';
 import { FIELD_CORRECTION } from '../../src/acoustics/transmission.ts';
 import { GHOST_LIMIT } from '../../src/judge/ghost.ts';
-import { LISTENS } from '../../src/judge/hearing.ts';
+import { HEARS } from '../../src/judge/hearing.ts';
 import { READING_SIGMA } from '../../src/line-check/readings.ts';
 import { EQUATIONS } from '../../src/report/words.ts';
 import { CLOSE, toleranceOf } from '../../src/scene/perturbation.ts';
@@ -41,7 +41,7 @@ describe('the page says as the program does', () => {
   const depths = [0, 4].map((band) => `${usual.nullDepth.from[band]} to ${usual.nullDepth.to[band]} dB`);
   test.each([
     `leave ${leave} dB, rebalance ${rebalance} dB, tune ${tune} dB, replace ${replace} dB and a ghost of −${-GHOST_LIMIT} dB`,
-    `no more than ${-LISTENS} dB under`,
+    `no more than ${-HEARS} dB under`,
     `${DIRECTIONS} directions`,
     `r is at least ${100 * NEAREST} cm`,
     `${FIELD_CORRECTION} dB for the sides`,

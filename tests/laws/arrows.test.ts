@@ -119,6 +119,10 @@ describe('imports', () => {
   });
 });
 
+test('src has at most 150 files', () => {
+  expect(FILES.size).toBeLessThanOrEqual(150);
+});
+
 describe('a file', () => {
   test('keeps no variable of its own between calls', () => {
     const kept = [...FILES.values()].flatMap(({ name, nodes: [program] }) =>
