@@ -4,6 +4,7 @@ import type { CatalogueOptions, SchemaOptions, StartOptions } from '../commands/
 import type { CheckOptions } from '../commands/check.ts';
 import type { CompareOptions, TryOptions } from '../commands/compare.ts';
 import type { DrawCommandOptions, SheetOptions } from '../commands/draw.ts';
+import type { ExplainOptions } from '../commands/explain.ts';
 import type { LineCheckOptions } from '../commands/line-check.ts';
 import type { ReportOptions, WhyCommandOptions } from '../commands/report.ts';
 import type { SuggestCommandOptions } from '../commands/suggest.ts';
@@ -59,6 +60,21 @@ const catalogue: CommandSpec = {
   examples: ['spillcheck catalogue finishes curtain'],
   run: async (kind: string | undefined, names: readonly string[], options: CatalogueOptions) =>
     (await import('../commands/catalogue.ts')).catalogue(kind === undefined ? [] : [kind, ...names], options),
+};
+
+const explain: CommandSpec = {
+  name: 'explain',
+  summary: 'what a key of a plan or an error code means, with an example',
+  description: 'What a key of a plan or an error code means: values, default, an example.',
+  takes: [
+    argument('[key...]', 'a key such as mics.near, or a code such as UNKNOWN_KEY; none: the top keys', {
+      from: 'explained',
+    }),
+  ],
+  groups: { Output: [json('explain'), output()] },
+  example: 'spillcheck explain mics.near',
+  run: async (words: readonly string[], options: ExplainOptions) =>
+    (await import('../commands/explain.ts')).explain(words, options),
 };
 
 const report: CommandSpec = {

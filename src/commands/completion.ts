@@ -11,7 +11,7 @@ import { deliver } from './output.ts';
 /** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
 export type NamesOffer =
   | { readonly from: 'plan'; readonly names: NameKind }
-  | { readonly from: 'columns' | 'paths' | 'catalogue' };
+  | { readonly from: 'columns' | 'paths' | 'catalogue' | 'explained' };
 
 export type Candidate = { readonly word: string; readonly about: string };
 /** Names that only the plan or the catalogue knows, by what stands before them on the line. */
@@ -28,6 +28,7 @@ export async function completionWords(find: Find): Promise<0> {
 
 async function namesFor(offer: NamesOffer, given: readonly string[]): Promise<readonly string[]> {
   if (offer.from === 'catalogue') return catalogueWords(given);
+  if (offer.from === 'explained') return (await import('../report/explain.ts')).explainedWords();
   const tree = await planOf(given[0]);
   if (!tree) return [];
   if (offer.from === 'paths') return [...pathsIn(tree)].filter(isPlain).map((path) => `${path}=`);

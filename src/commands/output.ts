@@ -34,11 +34,13 @@ export async function overwrites(inputs: readonly string[], outputs: readonly st
 
 /** Says what stands in the way where no place in a plan can be shown. The exit code. */
 export async function refused(...findings: readonly Finding[]): Promise<2> {
-  for (const { code, message, fix } of findings) {
-    const hint = fix === undefined ? '' : `  fix: ${escapeControl(fix)}\n`;
-    await say(`spillcheck: ${code} ${escapeControl(message)}\n${hint}`);
-  }
+  for (const finding of findings) await say(messageOf(finding));
   return 2;
+}
+
+export function messageOf({ code, message, fix }: Finding): string {
+  const hint = fix === undefined ? '' : `  fix: ${escapeControl(fix)}\n`;
+  return `spillcheck: ${code} ${escapeControl(message)}\n${hint}`;
 }
 
 /** What stands in the way where one of those asked for by an option is not among those known. */

@@ -16,6 +16,7 @@ import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
 import type { Check, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
 import { isMissed, outcomeOf } from '../report/check.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
+import type { ExplainedCode, ExplainedKey } from '../report/explain.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
@@ -440,3 +441,12 @@ export function catalogueJson(
     }),
   });
 }
+
+export const explainJson = (keys: readonly ExplainedKey[], codes: readonly ExplainedCode[]): string =>
+  document('explain', {
+    keys: keys.map((one) => ({ ...one, example: one.example.join('\n') })),
+    codes: codes.map(({ example: { input, output }, ...rest }) => ({
+      ...rest,
+      example: { input: input.join('\n'), output: output.join('\n') },
+    })),
+  });

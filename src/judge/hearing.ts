@@ -26,7 +26,7 @@ export type HeadphoneLeakRow = {
 };
 
 /** Level of a cue where the plan gives none, dBA. Common practice, no source. */
-const USUAL = 85;
+export const USUAL_CUE = 85;
 /** From here on a leak deserves a word, dB re the signal. Common practice, no source. */
 const AUDIBLE = -40;
 
@@ -54,7 +54,7 @@ export function headphoneLeak(scene: Scene, result: Transfer): HeadphoneLeakRow[
         leak,
         passage: quietest?.passage ?? null,
         audible: leak !== null && leak >= AUDIBLE,
-        cueLevel: wearer.cue.level ?? USUAL,
+        cueLevel: wearer.cue.level ?? USUAL_CUE,
         guessed: wearer.cue.level === null,
       };
     }),
@@ -63,7 +63,7 @@ export function headphoneLeak(scene: Scene, result: Transfer): HeadphoneLeakRow[
 
 /** Sound power of what leaks: `W = 4π·p²` at 1 m, p² the even cue at the ear less the kind's leak. */
 function phonesOf(player: Player): Source {
-  const atEar = energyOf(player.cue.level ?? USUAL) / weightedSum(sameInAllBands(1), WEIGHTS.A);
+  const atEar = energyOf(player.cue.level ?? USUAL_CUE) / weightedSum(sameInAllBands(1), WEIGHTS.A);
   return {
     name: player.name,
     path: player.path,
@@ -265,7 +265,7 @@ function audibilityOf(ratio: number | null): Heard {
 }
 
 /** Noise of a room that the plan gives none for, dBA: a quiet one. Assumed, unverified. */
-const QUIET = 25;
+export const QUIET_ROOM = 25;
 type InPassage = Pick<HearsRow, 'passage' | 'level' | 'ratio'>;
 
 /**
@@ -279,7 +279,7 @@ function worstOf(
   { own, whom }: { readonly own: readonly number[]; readonly whom: readonly number[] },
 ): InPassage | null {
   const ear = earLevelsOf(scene, ears, player);
-  const noise = energyOf(scene.rooms[scene.players[player]?.room ?? OUTSIDE]?.noise ?? QUIET);
+  const noise = energyOf(scene.rooms[scene.players[player]?.room ?? OUTSIDE]?.noise ?? QUIET_ROOM);
   const together = scene.passages.filter(
     ({ sounds }) => whom.some((i) => sounds[i]) && (own.length === 0 || own.some((i) => sounds[i])),
   );

@@ -216,7 +216,7 @@ function anyOf(all: readonly Json[]): Json {
 }
 
 /** The quantity that a value is, or is made of, in whatever form. */
-function quantityIn(shape: Shape): ShapeOf<'quantity'> | null {
+export function quantityIn(shape: Shape): ShapeOf<'quantity'> | null {
   if (shape.kind === 'quantity') return shape;
   const inner = innerOf(shape);
   return inner.map((each) => quantityIn(each.shape)).find((found) => found !== null) ?? null;

@@ -4,7 +4,8 @@
  */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { FindingCode, Path } from '../finding.ts';
-import { closestFew, oneOf } from '../text.ts';
+import { closestFew, oneOf, sameName } from '../text.ts';
+import { conceptFix, conceptOf } from './concepts.ts';
 import { type Fault, isNull, type MapNode, type Node, shown } from './document.ts';
 import { LONGEST_NAME } from './names.ts';
 import { DIMENSIONS, type Dimension, readQuantity } from './units.ts';
@@ -285,9 +286,11 @@ function valueOfKey(map: MapNode, name: string, key: Key, fail: Fail): unknown {
 }
 
 function unknownKey(name: string, what: string, known: readonly string[], fail: Fail): void {
-  const near = closestFew(name, known).map((one) => `\`${one}\``);
-  const fix = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
-  fail('UNKNOWN_KEY', `is not a key of ${what}`, fix, [name]);
+  const same = known.filter((key) => sameName(key, name));
+  const concept = same.length > 0 ? null : conceptOf(name, known);
+  const near = (same.length > 0 ? same : closestFew(name, known)).map((one) => `\`${one}\``);
+  const listed = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
+  fail('UNKNOWN_KEY', `is not a key of ${what}`, concept ? conceptFix(concept) : listed, [name]);
 }
 
 /** One of two keys, and not both. */

@@ -295,13 +295,13 @@ function riseOf(
 }
 
 /** Null depth where the plan does not say, dB. */
-const USUAL_DEPTH = 25;
+export const USUAL_NULL_DEPTH = 25;
 
 function responseOf(
   pattern: Pattern,
   { nullDepth, proximity }: MicEntry,
 ): Pick<Capsule, 'pattern' | 'nullFloor' | 'usualNull' | 'proximity' | 'ree'> {
-  const depth = nullDepth === 'textbook' ? null : (nullDepth ?? USUAL_DEPTH);
+  const depth = nullDepth === 'textbook' ? null : (nullDepth ?? USUAL_NULL_DEPTH);
   const floor: Bands = sameInAllBands(pattern.table ? 0 : nullFloor(depth));
   return {
     pattern,
@@ -312,12 +312,14 @@ function responseOf(
   };
 }
 
+export const USUAL_PATTERN = 'cardioid';
+
 /** Null with an error where the pattern is not in the catalogue. */
 function patternOf({ pattern, stereo }: MicEntry, path: Path, context: Context): Pattern | null {
   const { notes } = context;
   const where = [...path, 'pattern'];
   if (!pattern) {
-    const usual = stereo?.kind === 'crossed-8' ? 'figure-8' : 'cardioid';
+    const usual = stereo?.kind === 'crossed-8' ? 'figure-8' : USUAL_PATTERN;
     notes.assume('default', path, `is a ${usual}, since no pattern is given`);
     return patternNamed(usual, where, context);
   }
@@ -336,7 +338,7 @@ function patternNamed(name: string, path: Path, { catalogue, notes }: Context): 
 }
 
 /** How much of its own source a null may cost where the plan does not say, dB. */
-const AIM_LOSS = 2;
+export const AIM_LOSS = 2;
 
 /** Unit vector of the aim. `a` is that of the pattern at 1 kHz, or null for a measured table. */
 function aimOf(planned: PlannedMic, at: geo.Vec3, a: number | null, context: Context): geo.Vec3 {

@@ -165,7 +165,7 @@ type Placed = Pick<Partition['stretches'][number], 'low' | 'high'> & {
 };
 
 /** Sill of a window that gives none, m, where it fits. Common practice, no source. */
-const WINDOW_SILL = 0.9;
+export const WINDOW_SILL = 0.9;
 /** Drawings are rounded: what sticks out by less fits, m. */
 const SLACK = 1e-3;
 

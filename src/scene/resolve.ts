@@ -70,12 +70,17 @@ function tooMany(section: 'players' | 'sources' | 'mics', count: number, most: n
   return { scene: null, findings: [finding], assumptions: [] };
 }
 
-function resolveAir({ temperature, humidity }: AirEntry, notes: Notes): Air {
-  if (temperature === undefined) notes.assume('default', ['air', 'temperature'], 'the air has 20 °C');
-  if (humidity === undefined)
-    notes.assume('default', ['air', 'humidity'], 'the air has 50 % relative humidity');
-  const celsius = temperature ?? 20;
-  return { soundSpeed: soundSpeed(celsius), loss: airLossByBand(celsius, humidity ?? 50) };
+/** °C, and relative humidity in %. */
+export const USUAL_AIR = { temperature: 20, humidity: 50 } as const;
+
+function resolveAir(entry: AirEntry, notes: Notes): Air {
+  const usual = USUAL_AIR;
+  const { temperature = usual.temperature, humidity = usual.humidity } = entry;
+  if (entry.temperature === undefined)
+    notes.assume('default', ['air', 'temperature'], `the air has ${temperature} °C`);
+  if (entry.humidity === undefined)
+    notes.assume('default', ['air', 'humidity'], `the air has ${humidity} % relative humidity`);
+  return { soundSpeed: soundSpeed(temperature), loss: airLossByBand(temperature, humidity) };
 }
 
 /** The players of a section absorb as persons do: seated, since the plan does not say. */

@@ -180,7 +180,12 @@ function patchPieces(context: Context, place: RoomPlace, { patches }: RoomEntry,
 const surfaceIndex = (on: PatchEntry['on']): number => (on === 'floor' ? 0 : on === 'ceiling' ? 1 : 2 + on);
 
 /** What an ordinary room is taken to be made of. Common practice, no source. */
-const GUESSES = { floor: 'wood-on-joists', ceiling: 'plaster', wall: 'plaster' } as const;
+export const ASSUMED_FINISHES = {
+  floor: 'wood-on-joists',
+  ceiling: 'plaster',
+  wall: 'plaster',
+  outside: 'plaster',
+} as const;
 
 /**
  * Coefficients of floor, ceiling and each wall; null for a room with a measured time and no finish at all, whose surfaces
@@ -189,7 +194,7 @@ const GUESSES = { floor: 'wood-on-joists', ceiling: 'plaster', wall: 'plaster' }
 function roomFinishes(context: Context, entry: RoomEntry, path: Path): readonly Bands[] | null {
   if (entry.reverberation && !hasFinish(entry)) return null;
   const read = readerOf(context);
-  const guess = (kind: keyof typeof GUESSES) => guessedAlpha(context, GUESSES[kind], path);
+  const guess = (kind: keyof typeof ASSUMED_FINISHES) => guessedAlpha(context, ASSUMED_FINISHES[kind], path);
   const floor = entry.floor ? read(entry.floor, [...path, 'floor']) : guess('floor');
   const ceiling = entry.ceiling ? read(entry.ceiling, [...path, 'ceiling']) : guess('ceiling');
   const walls = entry.walls.map((finish, i) =>
@@ -220,11 +225,11 @@ function wallKey({ wallNames }: RoomEntry, i: number): string | number {
 
 function sayGuesses({ notes }: Context, entry: RoomEntry, path: Path): void {
   const say = (what: string, name: string) => notes.assume('guess', path, `${what} taken as ${name}`);
-  if (!entry.floor) say('floor', GUESSES.floor);
-  if (!entry.ceiling) say('ceiling', GUESSES.ceiling);
+  if (!entry.floor) say('floor', ASSUMED_FINISHES.floor);
+  if (!entry.ceiling) say('ceiling', ASSUMED_FINISHES.ceiling);
   const bare = entry.wallNames.filter((_, i) => !entry.walls[i]);
   if (bare.length === 0) return;
-  say(bare.length === entry.walls.length ? 'walls' : `walls ${bare.join(', ')}`, GUESSES.wall);
+  say(bare.length === entry.walls.length ? 'walls' : `walls ${bare.join(', ')}`, ASSUMED_FINISHES.wall);
 }
 
 /** Things counted by the piece or by the area they cover. */
@@ -285,17 +290,18 @@ function times({ notes }: Context, name: string, path: Path, figure: Figure, by:
   return notes.figure(figure, name, path).map((value) => by * value);
 }
 
-const GUESS = 'plaster';
-
 /** Absorption coefficient of a booth's outside; an unknown finish is a fault where the booth's own room is read. */
 export function outsideAlpha(context: Context, booth: number): Bands {
   const { name, path } = context.places.rooms[booth] as RoomPlace;
   const written = context.plan.rooms.get(name)?.outside;
   if (!written) {
-    context.notes.assumeOnce('guess', path, `${name}: outside taken as ${GUESS}`);
-    return guessedAlpha(context, GUESS, path);
+    context.notes.assumeOnce('guess', path, `${name}: outside taken as ${ASSUMED_FINISHES.outside}`);
+    return guessedAlpha(context, ASSUMED_FINISHES.outside, path);
   }
-  return finishAlpha(context, written, [...path, 'outside']) ?? guessedAlpha(context, GUESS, path);
+  return (
+    finishAlpha(context, written, [...path, 'outside']) ??
+    guessedAlpha(context, ASSUMED_FINISHES.outside, path)
+  );
 }
 
 /**

@@ -112,7 +112,7 @@ function soundPower(
     return notes.fault('MISSING_KEY', path, message, 'give a level: 88 dB at 1 m');
   }
   if (keys.dynamic === undefined)
-    notes.assume('guess', path, `plays mf, since neither level nor dynamic is given`);
+    notes.assume('guess', path, `plays ${USUAL_DYNAMIC}, since neither level nor dynamic is given`);
   const { loudness } = figures;
   const level = loudness.steps[dynamicOf(keys.dynamic)];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
@@ -125,9 +125,11 @@ function noteUnsaid({ spl, unsaid = [] }: Level, path: Path, notes: Notes): void
   if (unsaid.includes('distance')) notes.assume('default', path, 'read at 1 m, since no distance is given');
 }
 
+export const USUAL_DYNAMIC = 'mf';
+
 function dynamicOf(written: WrittenDynamic | undefined): DynamicFigures {
   if (written === 'soft' || written === 'medium' || written === 'loud') return SPOKEN_DYNAMICS[written];
-  return DYNAMICS.find((dynamic) => dynamic === written) ?? 'mf';
+  return DYNAMICS.find((dynamic) => dynamic === written) ?? USUAL_DYNAMIC;
 }
 
 function directivityFor(

@@ -94,6 +94,7 @@ describe('the words', () => {
     'sheet',
     'line-check',
     'catalogue',
+    'explain',
     'start',
   ])('options of %s are those of its help', (command) => {
     const { stdout } = spillcheck([command, '--help']);
@@ -155,6 +156,20 @@ describe('the words', () => {
     ['sections', ['report', 'plan.yaml', '--show', ''], [...SECTIONS]],
     ['the rest of a list', ['report', 'plan.yaml', '--show', 'bleed,b'], []],
     ['names of a kind', ['catalogue', 'kits', ''], ['drum-kit', 'small-kit']],
+    [
+      'keys',
+      ['explain', 'mics.near'],
+      [
+        'mics.near',
+        'mics.near.distance',
+        'mics.near.angle',
+        'mics.near.side',
+        'mics.near.height',
+        'mics.near.above',
+        'mics.near.below',
+      ],
+    ],
+    ['codes', ['explain', 'UNKNOWN'], ['UNKNOWN_KEY', 'UNKNOWN_NAME']],
     ['shells', ['completion', ''], ['bash', 'zsh', 'fish', 'words']],
   ])('%s', (_what, line, expected) => {
     expect(words(...line)).toEqual(expected);

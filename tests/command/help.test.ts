@@ -37,7 +37,19 @@ const COMMANDS = [...listed.matchAll(/^ {2}([a-z][a-z-]*)(?: [<[].*?)? {2,}\S/gm
 test('there are these', () => {
   expect(COMMANDS.sort()).toEqual(
     [
-      ...['report', 'why', 'check', 'compare', 'try', 'suggest', 'draw', 'sheet', 'line-check', 'catalogue'],
+      ...[
+        'report',
+        'why',
+        'check',
+        'compare',
+        'try',
+        'suggest',
+        'draw',
+        'sheet',
+        'line-check',
+        'catalogue',
+        'explain',
+      ],
       ...['start', 'schema', 'completion'],
     ].sort(),
   );

@@ -10,6 +10,7 @@ export const PAGES = [
   'shared/build-servers.md',
   'shared/session-day.md',
   'shared/scripts.md',
+  'shared/plan.md',
 ] as const;
 
 export const pageOf = (file: string): string => readFileSync(file, 'utf8');

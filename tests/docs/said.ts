@@ -2,6 +2,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { parseSync } from 'rolldown/utils';
 import { globSync } from 'tinyglobby';
+import { concepts } from '../../src/plan/concepts.ts';
+import { CODES_IN_ORDER, keyPlaces } from '../../src/report/explain.ts';
 import { sized } from '../sized.ts';
 import { spillcheck } from '../spillcheck.ts';
 
@@ -12,7 +14,9 @@ const HALL = 'fixtures/brass-hall.yaml';
 const STORE = 'fixtures/folk-barn-store.yaml';
 const READINGS = 'fixtures/readings/brass-hall.csv';
 const COMMANDS =
-  'report why check compare try suggest draw sheet line-check catalogue start schema completion'.split(' ');
+  'report why check compare try suggest draw sheet line-check explain catalogue start schema completion'.split(
+    ' ',
+  );
 
 /** `npm test` runs the analyses on the first of them; sentences in src are read in any case. */
 const PLANS = [
@@ -50,6 +54,9 @@ const ONCE: readonly (readonly string[])[] = [
   ['line-check', HALL, READINGS, '--json'],
   ['draw', HALL, '--level', 'tuba', '--dark'],
   ['draw', STORE, '--paper', 'a4'],
+  ['explain'],
+  ...[...new Set(keyPlaces().map(({ steps }) => steps.join('.')))].map((key) => ['explain', key]),
+  ...CODES_IN_ORDER.map((code) => ['explain', code]),
   ['catalogue'],
   ['catalogue', '--json'],
   ['catalogue', 'instruments', 'trombone'],
@@ -93,6 +100,9 @@ const REFUSED: readonly (readonly string[])[] = [
   ['line-check', HALL],
   ['catalogue', 'instruments', 'trombonne'],
   ['catalogue', 'nonsense'],
+  ['explain', 'booths'],
+  ['explain', 'mics.pattrn'],
+  ['explain', 'nonsense'],
   ['start', '--room', 'cave'],
   ['start', '-o', HALL],
   ['completion', 'tcsh'],
@@ -165,7 +175,9 @@ export function everythingSaid(): Said[] {
     ...plans.flatMap(ofPlan).map((args) => saidBy(args, args[0] ?? '')),
     ...REFUSED.map((args) => saidBy(args, 'errors')),
     ...globSync('fixtures/broken/*.yaml').map((file) => saidBy(['report', file], 'errors')),
-    ...globSync('src/**/*.ts').sort().flatMap(saidInSource),
+    ...globSync('src/**/*.ts', { ignore: 'src/plan/concepts.ts' }).sort().flatMap(saidInSource),
+    // its other words are what people type
+    ...concepts().map(({ says }) => ({ area: 'src/plan', where: 'src/plan/concepts.ts', text: says })),
     ...globSync('shared/schemas/*.json').flatMap((where) =>
       [...describedIn(JSON.parse(readFileSync(where, 'utf8')))].map((text) => ({
         area: 'schemas',
