@@ -107,9 +107,15 @@ export function findKeys(asked: string): KeyPlace[] {
   const under = all.find(
     ({ steps, key }) => key.reader.shape.kind === 'record' && leadsTo([...steps, NAME], wanted),
   );
-  if (under) return [under];
+  if (under) return isTypo(wanted.at(-1) ?? '', under) ? [] : [under];
   const ends = all.filter(({ steps }) => steps.some((_, i) => i > 0 && leadsTo(steps.slice(i), wanted)));
   return ends.filter(({ key }, i) => ends.findIndex((other) => other.key === key) === i);
+}
+
+/** Whether what could be a name below a key is rather meant as one of the keys there. */
+function isTypo(word: string, { key: { reader } }: KeyPlace): boolean {
+  const item = reader.shape.kind === 'record' ? reader.shape.item.shape : null;
+  return item?.kind === 'object' && closestNames(word, Object.keys(item.keys)).length === 1;
 }
 
 /** Whether steps asked for lead along a path, any name or none standing for NAME. */
@@ -478,10 +484,10 @@ const CODES: Readonly<Record<FindingCode, CodeWords>> = {
   FILE_EXISTS: {
     means: 'The output file already exists and is not overwritten.',
     causes: ['The name is taken by an earlier plan'],
-    fix: 'Choose another name, or add --force to overwrite the file.',
+    fix: 'Choose another name, or overwrite the file.',
     example: {
       command: 'spillcheck start -o plan.yaml',
-      says: said('FILE_EXISTS', 'plan.yaml already exists', 'choose another name or add --force'),
+      says: said('FILE_EXISTS', 'plan.yaml already exists', 'choose another name or add --overwrite'),
     },
   },
   WARNING: {
