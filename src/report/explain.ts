@@ -112,10 +112,10 @@ export function findKeys(asked: string): KeyPlace[] {
   return ends.filter(({ key }, i) => ends.findIndex((other) => other.key === key) === i);
 }
 
-/** Whether what could be a name below a key is rather meant as one of the keys there. */
+/** Whether what could be a name below a key is rather meant as one of the keys there; short words are near too many. */
 function isTypo(word: string, { key: { reader } }: KeyPlace): boolean {
   const item = reader.shape.kind === 'record' ? reader.shape.item.shape : null;
-  return item?.kind === 'object' && closestNames(word, Object.keys(item.keys)).length === 1;
+  return item?.kind === 'object' && word.length > 5 && closestNames(word, Object.keys(item.keys)).length === 1;
 }
 
 /** Whether steps asked for lead along a path, any name or none standing for NAME. */
