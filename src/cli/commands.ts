@@ -65,14 +65,14 @@ const catalogue: CommandSpec = {
 const explain: CommandSpec = {
   name: 'explain',
   summary: 'what a key of a plan or an error code means, with an example',
-  description: 'What a key of a plan or an error code means: values, default, an example.',
+  description: 'Keys of a plan and error codes: meaning, values, default and an example.',
   takes: [
-    argument('[key...]', 'a key such as mics.near, or a code such as UNKNOWN_KEY; none: the top keys', {
+    argument('[key...]', 'key such as mics.near, or code such as UNKNOWN_KEY (default: top keys)', {
       from: 'explained',
     }),
   ],
   groups: { Output: [json('explain'), output()] },
-  example: 'spillcheck explain mics.near',
+  examples: ['spillcheck explain mics.near', 'spillcheck explain UNKNOWN_KEY'],
   run: async (words: readonly string[], options: ExplainOptions) =>
     (await import('../commands/explain.ts')).explain(words, options),
 };
@@ -407,7 +407,7 @@ Words:
 
 /** By the headings of the help, in its order. */
 export const commandGroups = (program: Command): Readonly<Record<string, readonly CommandSpec[]>> => ({
-  'Getting started': [start, catalogue],
+  'Getting started': [start, explain, catalogue],
   Analysis: [report, why, compare, tries, suggest, check],
   'Paperwork and line check': [draw, sheet, lineCheck],
   'Editors and shells': [schema, completion(program)],

@@ -115,7 +115,9 @@ export function findKeys(asked: string): KeyPlace[] {
 /** Whether what could be a name below a key is rather meant as one of the keys there; short words are near too many. */
 function isTypo(word: string, { key: { reader } }: KeyPlace): boolean {
   const item = reader.shape.kind === 'record' ? reader.shape.item.shape : null;
-  return item?.kind === 'object' && word.length > 5 && closestNames(word, Object.keys(item.keys)).length === 1;
+  return (
+    item?.kind === 'object' && word.length > 5 && closestNames(word, Object.keys(item.keys)).length === 1
+  );
 }
 
 /** Whether steps asked for lead along a path, any name or none standing for NAME. */
@@ -431,8 +433,8 @@ const CODES: Readonly<Record<FindingCode, CodeWords>> = {
     causes: ['A typo', 'A value out of its range', 'Two options that exclude each other'],
     fix: 'See the help of the command: spillcheck COMMAND --help.',
     example: {
-      command: 'spillcheck suggest plan.yaml --moves 9',
-      says: said('BAD_OPTION', '--moves 9 is no number of moves', 'write 1 to 5'),
+      command: 'spillcheck suggest plan.yaml --combine 9',
+      says: said('BAD_OPTION', '--combine must be 1 to 5, not 9', 'write --combine 2'),
     },
   },
   OUT_OF_RANGE: {
@@ -487,7 +489,7 @@ const CODES: Readonly<Record<FindingCode, CodeWords>> = {
     fix: 'Choose another name, or overwrite the file.',
     example: {
       command: 'spillcheck start -o plan.yaml',
-      says: said('FILE_EXISTS', 'plan.yaml already exists', 'choose another name or add --overwrite'),
+      says: said('FILE_EXISTS', 'plan.yaml already exists', 'choose another name or add --force'),
     },
   },
   WARNING: {
