@@ -83,7 +83,7 @@ async function answerOf(judged: Session, options: ReportOptions): Promise<Answer
 
 /** Text that shows other sections alone has no use for them. */
 function wantsFixes({ fixes, show, json, html, all }: ReportOptions): boolean {
-  const isShown = json || html !== undefined || all || show.length === 0 || show.includes('now');
+  const isShown = json || html !== undefined || all || show.length === 0 || show.includes('fixes');
   return fixes && Boolean(isShown);
 }
 
@@ -113,7 +113,7 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
   return {
     ...page,
     lengths: lengthsIn(plan.units),
-    ...sectionsFor({ all: page.all, show, mics: options.mic.length > 0, unsure: isMore }),
+    ...sectionsFor({ all: page.all, show, mics: options.mic.length > 0, uncertainty: isMore }),
     bands: options.octaves === true,
     listAssumptions: options.assumptions === true,
     scene,

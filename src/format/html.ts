@@ -32,7 +32,7 @@ export function renderHtml(view: views.View, options: PageOptions): string {
   const { lead, sections, ...heading } = escapeAll(view);
   const title = heading.title === '' ? untitled : heading.title;
   const [first] = contents ? sections : [];
-  const skip = first ? html`<a class="skip" href="#${first.id}">Skip to results</a>\n` : html``;
+  const skip = first ? html`<a class="skip" href="#${first.id}">Skip to summary</a>\n` : html``;
   const links = sections.map(({ id, title: said }) => html`<li><a href="#${id}">${said}</a></li>\n`);
   const nav = first ? html`<nav aria-label="Contents"><ul>\n${links}</ul></nav>\n` : html``;
   const body = html`${skip}<header>
@@ -126,7 +126,7 @@ function wordsMarkup(words: views.Words): Html {
   return html`<span class="is-${words.is}">${words.text}</span>`;
 }
 
-/** Lower ends of the shades, dB re signal. */
+/** Lower ends of the shades, dB re signal; below the last there is none. */
 const SHADES = [0, -10, -20, -30, -40] as const;
 
 /** Values on shades: the shade repeats the value. */
@@ -136,18 +136,19 @@ function matrixMarkup({ caption, notes, key, columns, first, rows }: views.Matri
   const heads = columns.map((name) => html`<th scope="col">${breaking(name)}</th>`);
   const rowOf = ({ name, cells }: views.MatrixRow) =>
     html`<th scope="row">${name}</th>${cells.map(matrixCell)}`;
-  return html`<p>${before} Bleed ${ends}dB. <span class="heat-own swatch">own</span> ${key.own}, <span class="heat-mate swatch">mate</span> ${key.mate}. ${after}</p>
+  return html`<p>${before} Bleed ${ends}dB. <span class="heat-signal swatch">${key.signal}</span>, <span class="heat-same-kit swatch">${key['same-kit']}</span>. ${after}</p>
 <div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table class="heat">
 <thead><tr><td></td>${heads}</tr></thead>
 <tbody>
-<tr class="own-level">${rowOf(first)}</tr>
+<tr class="signal-level">${rowOf(first)}</tr>
 ${rows.map((row) => html`<tr>${rowOf(row)}</tr>\n`)}</tbody>
 </table></div>\n`;
 }
 
 function matrixCell({ text, is, over }: views.MatrixCell): Html {
   if (is === 'none' || over === undefined) return html`<td>${text}</td>`;
-  if (is !== 'bleed') return html`<td class="heat-${is}">${text}<span class="role"> ${is}</span></td>`;
+  if (is !== 'bleed')
+    return html`<td class="heat-${is}">${text}<span class="role"> ${is.replace('-', ' ')}</span></td>`;
   const shade = SHADES.findIndex((from) => over >= from);
   return html`<td class="heat-${shade < 0 ? SHADES.length : shade}">${text}</td>`;
 }
@@ -231,7 +232,6 @@ p, li { max-width: 62rem; overflow-wrap: anywhere; }
 p { margin: .3rem 0; }
 ul, ol { margin: .3rem 0; padding-left: 1.2rem; }
 .lead { font-size: 1.1rem; font-weight: 600; }
-.fix { color: #555; }
 a { color: #0a4d8c; }
 :focus-visible { outline: 3px solid #0a4d8c; outline-offset: 2px; }
 .skip { position: absolute; left: -100rem; }
@@ -255,14 +255,14 @@ details[open] { padding-bottom: .6rem; }
 .heat td, .heat th { border: 1px solid #fff; padding: .25rem .5rem; }
 .heat td { text-align: right; white-space: nowrap; }
 .heat thead th { font-weight: 600; max-width: 6.5rem; overflow-wrap: break-word; }
-.own-level td, .own-level th { color: #444; }
+.signal-level td, .signal-level th { color: #444; }
 .heat-0 { background: #8f2d12; color: #fff; }
 .heat-1 { background: #ba4f27; color: #fff; }
 .heat-2 { background: #f0a37c; color: #1b1b1b; }
 .heat-3 { background: #f8cfb6; color: #1b1b1b; }
 .heat-4 { background: #fdeee5; color: #1b1b1b; }
-.heat-own { background: #cfe3f5; color: #1b1b1b; font-weight: 700; }
-.heat-mate { background: #e6e6e6; color: #1b1b1b; }
+.heat-signal { background: #cfe3f5; color: #1b1b1b; font-weight: 700; }
+.heat-same-kit { background: #e6e6e6; color: #1b1b1b; }
 .role { font-weight: 400; font-size: .8em; }
 .swatch { padding: .05rem .4rem; white-space: nowrap; }
 .is-short, .is-marginal, .is-clear { white-space: nowrap; }

@@ -224,7 +224,7 @@ const report = writer<Answer>({
   inputs: input,
   now: (now) => (now === 'too large' ? null : now.suggestions.map(suggestion)),
   tolerances: tolerance,
-  pitfalls: writer<Row<'pitfalls'>>()('kind about sentence fix path'),
+  pitfalls: writer<Row<'pitfalls'>>()('kind about text fix path'),
   readings: readingsSummary,
 })(
   'rooms mics pairs lines three_to_one cautions passage parts cut_together=cut timing main_pairs hearing sight cues',

@@ -290,7 +290,7 @@ const columnOf = ({ head, kind, least = 0 }: views.ColumnHead): Column => ({
 /** Width of a column of a matrix, and of its longest name of a row. */
 const MATRIX_COLUMN = 9;
 const LONGEST_NAME = 24;
-const MARKS = { own: '*', mate: '~', bleed: ' ', none: ' ' } as const;
+const MARKS = { signal: '*', 'same-kit': '~', bleed: ' ', none: ' ' } as const;
 
 /** In strips as wide as the page. */
 function matrixLines({ notes, key, columns, first, rows, inFull }: views.Matrix, layout: Layout): string[] {
@@ -300,7 +300,7 @@ function matrixLines({ notes, key, columns, first, rows, inFull }: views.Matrix,
   const perStrip = Math.max(1, Math.floor(room / (MATRIX_COLUMN + INDENT.length)));
   const starts = Array.from({ length: Math.ceil(columns.length / perStrip) }, (_, i) => i * perStrip);
   const [before, after] = notes;
-  const marks = `${MARKS.own} ${key.own}, ${MARKS.mate} ${key.mate}`;
+  const marks = `${MARKS.signal} ${key.signal}, ${MARKS['same-kit']} ${key['same-kit']}`;
   return [
     ...wrap(`${before} ${marks}. ${after}`, width, INDENT),
     ...starts.flatMap((start) => {

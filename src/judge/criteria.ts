@@ -80,9 +80,9 @@ export const CRITERIA = [
     remark: (context, { index }, ratio) => {
       const mic = context.scene.mics[context.channels[index]?.mic ?? -1];
       if (!mic) return [null, null];
-      const from = mic.limitFrom === 'limits' ? 'as the limits say' : `for later: ${mic.limitFrom}`;
+      const from = mic.limitFrom === 'limits' ? 'set in limits' : mic.limitFrom;
       const passage = context.signalToBleed(index)?.passage.name ?? null;
-      return [bleedRemark(mic, ratio), passage === null ? from : `${from}, at worst in ${passage}`];
+      return [bleedRemark(mic, ratio), passage === null ? from : `${from}, worst in ${passage}`];
     },
   },
   {
@@ -97,7 +97,7 @@ export const CRITERIA = [
     },
     remark: (context, { index }) => {
       const { kind, mostIn, passage } = context.ghost(index);
-      const most = kind === 'committed' || mostIn === null ? [] : [`most of it in ${mostIn}`];
+      const most = kind === 'committed' || mostIn === null ? [] : [`mostly ${mostIn}`];
       const where = [...most, ...(passage === null ? [] : [`in ${passage}`])];
       return [GHOST_REMARKS[kind], where.join(', ') || null];
     },
@@ -180,7 +180,7 @@ export const CRITERIA = [
     }),
     remark: (context, { index }) => {
       const { sees = false, hiddenBy = [] } = context.sight().limits[index] ?? {};
-      return [null, sees ? 'nothing is in the way' : `hidden by ${hiddenBy.join(', ')}`];
+      return [null, sees ? 'clear view' : `blocked by ${hiddenBy.join(', ')}`];
     },
   },
   {
@@ -203,11 +203,8 @@ export const CRITERIA = [
     },
     remark: (context, { index }) => {
       const { minutes = null, remark = null } = context.exposure()[index] ?? {};
-      if (minutes === null) return [null, 'nothing sounds at these ears'];
-      return [
-        null,
-        ['by NIOSH 98-126; rules that hold where you are go before it', remark ?? []].flat().join('; '),
-      ];
+      if (minutes === null) return [null, 'silent at this ear'];
+      return [null, ['NIOSH 98-126; follow local rules', remark ?? []].flat().join('; ')];
     },
   },
 ] as const satisfies readonly CriterionDef[];
@@ -245,11 +242,11 @@ function ghostLevel({ kind, level }: Ghost): number | null {
 
 const GHOST_REMARKS: Readonly<Record<Ghost['kind'], string | null>> = {
   level: null,
-  committed: 'committed: every mic for it is for others too',
+  committed: 'committed: every mic for it is shared',
   'no mic': 'no mic of its own',
-  'nothing stays': 'nothing of it stays',
-  'nothing own': 'its own mics get nothing of it',
-  'never sounds': 'sounds in no passage',
+  'nothing stays': 'no ghost',
+  'nothing own': 'no signal at its own mics',
+  'never sounds': 'silent in every passage',
 };
 
 /** One key for several names: names hold no line break. */
@@ -482,5 +479,5 @@ const NOTHING_TO_JUDGE: Omit<Criterion, 'basis'> = {
   limit: null,
   margin: null,
   verdict: null,
-  remark: 'there is no microphone for a player or part',
+  remark: 'no mic for a player or part',
 };

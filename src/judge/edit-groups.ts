@@ -1,4 +1,4 @@
-/** Which parts have to be edited together, since a microphone for one picks up the other. */
+/** Which parts must be edited together, as a mic for one picks up the other. */
 
 import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
 import type { Mic, Passage, Scene } from '../scene/scene.ts';
@@ -13,7 +13,7 @@ type EditGroup = {
   readonly mics: readonly string[];
   /** What binds them, strongest first. */
   readonly ties: readonly PartCoupling[];
-  /** "cut drums, piano and bass together"; of many, where nobody is left out, "cut all 8 parts together". */
+  /** "edit drums, piano and bass together"; where nobody is left out, "edit all 8 parts together". */
   readonly sentence: string;
 };
 
@@ -21,7 +21,7 @@ export type EditGroups = {
   readonly groups: readonly EditGroup[];
   /** Parts with mics of their own that hang on nobody. */
   readonly free: readonly string[];
-  /** Mics for everyone and for the room: an edit in one of them affects all. */
+  /** Main and room mics, which pick up everyone: an edit in one of them affects every part. */
   readonly everyone: readonly string[];
   /** All of it as one line. */
   readonly sentence: string;
@@ -49,7 +49,7 @@ function groupOf(scene: Scene, parts: readonly number[], ties: readonly PartCoup
     parts: names,
     mics: micsOf(scene, parts),
     ties: ties.filter(({ between }) => names.includes(between[0])),
-    sentence: `cut ${isEveryone ? `all ${names.length} parts` : allOf(names)} together`,
+    sentence: `edit ${isEveryone ? `all ${names.length} parts` : allOf(names)} together`,
   };
 }
 
@@ -78,10 +78,12 @@ function sentenceOf(
   free: readonly string[],
   everyone: readonly string[],
 ): string {
-  const alone = free.length === 0 ? [] : [`${allOf(free)} ${free.length === 1 ? 'is' : 'are'} free`];
-  const hears = everyone.length === 1 ? 'hears' : 'hear';
+  const alone = free.length === 0 ? [] : [`${allOf(free)} ${free.length === 1 ? 'is' : 'are'} independent`];
+  const pickUp = everyone.length === 1 ? 'picks' : 'pick';
   const all =
-    everyone.length === 0 ? [] : [`${allOf(everyone)} ${hears} everyone: a cut there is a cut for all`];
+    everyone.length === 0
+      ? []
+      : [`${allOf(everyone)} ${pickUp} up everyone, so an edit there affects every part`];
   return [...groups.map(({ sentence }) => sentence), ...alone, ...all].join('; ');
 }
 

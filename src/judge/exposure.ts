@@ -71,7 +71,7 @@ function loudestOf(
   return first && first.energy > 0 ? { passage: first.passage, level: decibels(first.energy) } : null;
 }
 
-const CUE_UNKNOWN = 'what the headphones play comes on top: the plan gives no level for it';
+const CUE_UNKNOWN = 'headphones not counted: the plan gives no level for them';
 
 /** Cautions on booths, ways out, standing baffles and mains, at the first entry of the plan that gives cause. */
 export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {
@@ -88,12 +88,10 @@ export function safetyCautions({ rooms, panels, sources, players }: Scene): Find
 /** Names of the catalogue for what takes mains. */
 const OFF_THE_MAINS = /(^|-)(amp|wedge|loudspeaker)$|^practice-organ$/;
 
-const AIR =
-  'it warms up and its air is used up faster than in a room; open the door between takes and leave it when it gets close';
-const WAYS_OUT = 'baffles and cables: keep the ways to every exit free, and tape down what lies across them';
-const STANDING = 'baffles that stand free or are heavy: secure them so that nobody can knock them over';
-const MAINS =
-  'mains for amplifiers and loudspeakers: tested leads, a residual-current device, no liquids near them';
+const AIR = 'it gets warm and stuffy; ventilate between takes, come out if it gets stuffy';
+const WAYS_OUT = 'baffles and cables: keep exits clear; tape down cables';
+const STANDING = 'secure free-standing and heavy baffles against tipping';
+const MAINS = 'mains for amplifiers and loudspeakers: tested leads, RCD (GFCI) protection, no liquids nearby';
 
 function caution({ path }: Pick<Finding, 'path'>, message: string): Finding {
   return { code: 'WARNING', severity: 'warning', path, message };

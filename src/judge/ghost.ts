@@ -170,8 +170,7 @@ export function isolationOf(scene: Scene, result: Transfer, part: number): Isola
   const all = [...alone, ...shared].flatMap((index): Isolation[] => {
     const mic = scene.mics[index] as Mic;
     if (mic.line && shared.includes(index)) return [{ mic: mic.name, ...SHARED_LINE }];
-    if (mic.line)
-      return [{ mic: mic.name, ratio: Number.POSITIVE_INFINITY, remark: 'no other source sounds' }];
+    if (mic.line) return [{ mic: mic.name, ratio: Number.POSITIVE_INFINITY, remark: 'no bleed' }];
     const own = { ...mic, wanted: ofPart(mic.wanted), ignored: ofPart(mic.ignored) };
     return mic.capsules.map((capsule) => {
       const ratio = signalToBleed(micEnergies(result, own, [capsule]), scene)?.ratio ?? null;
@@ -190,7 +189,7 @@ const rank = ({ ratio }: Isolation): number => ratio ?? Number.POSITIVE_INFINITY
 export const isolationLimit = ({ limits, parts }: Scene, index: number): number | null =>
   limits.isolation.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 
-const SHARED_LINE = { ratio: Number.NEGATIVE_INFINITY, remark: 'shares a line with other parts' };
+const SHARED_LINE = { ratio: Number.NEGATIVE_INFINITY, remark: 'shares a DI with other parts' };
 
 type OwnMics = {
   /** For this part alone: muted when it is replaced. Lines are among them. */

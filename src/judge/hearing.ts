@@ -126,7 +126,7 @@ function needsOf(name: string, hearing: Hearing, onlyLimits: boolean): Pick<CueR
   }
   const rows = onlyLimits ? [] : hearing.rows.filter(({ player }) => player === name);
   const heard = (how: Heard) => rows.filter(({ hears }) => hears === how).map(({ whom }) => whom);
-  return { carries: heard('does not hear'), helps: heard('strains to hear') };
+  return { carries: heard('cannot hear'), helps: heard('barely hears') };
 }
 
 export type HearsRow = {
@@ -177,7 +177,7 @@ function rowsOf(scene: Scene, ears: Transfer, index: number, sounders: readonly 
     const heard = whom.player === index ? null : worstOf(scene, ears, index, { own, whom: whom.sources });
     if (!heard) return [];
     const row = { player: player.name, listener: player.listener, whom: whom.name, ...heard };
-    if (!hearsByAir) return [{ ...row, hears: 'does not hear' as const, remark: `wears ${NAMES[wearing]}` }];
+    if (!hearsByAir) return [{ ...row, hears: 'cannot hear' as const, remark: `wears ${NAMES[wearing]}` }];
     return [{ ...row, hears: audibilityOf(heard.ratio), remark: remarkOn(heard.ratio, wearing) }];
   });
 }
@@ -205,11 +205,11 @@ function limitRow(
 
 const NEVER = {
   ...{ passage: null, level: null, ratio: null, margin: null, verdict: null, needsCue: false },
-  remark: 'sounds in no passage: not judged',
+  remark: 'silent in every passage; not judged',
 } as const;
 const OVER_HEADPHONES = {
   ...{ margin: null, verdict: null, needsCue: true },
-  remark: 'not by air: the headphones must carry it',
+  remark: 'not by air; needs it in the headphones',
 } as const;
 
 /** A loudspeaker that repeats the whole of a part counts with it. */
@@ -221,7 +221,7 @@ function withWedges({ sources: all }: Scene, sources: readonly number[]): number
 }
 
 function remarkOn(ratio: number | null, wearing: CueRow['wearing']): string | null {
-  if (ratio === null) return 'nothing of it gets there';
+  if (ratio === null) return 'inaudible';
   return wearing === 'one-off' ? 'with one ear' : null;
 }
 
@@ -229,7 +229,7 @@ const NAMES = {
   closed: 'closed headphones',
   open: 'open headphones',
   'one-off': 'one cup off',
-  'in-ear': 'in-ear phones',
+  'in-ear': 'in-ears',
   none: 'nothing',
 } as const;
 
@@ -254,14 +254,14 @@ function audibleSources(scene: Scene): AudibleSource[] {
   });
 }
 
-export type Heard = 'hears' | 'strains to hear' | 'does not hear';
+export type Heard = 'hears' | 'barely hears' | 'cannot hear';
 /** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
 export const HEARS = -8;
 const BARELY_HEARS = -15;
 
 function audibilityOf(ratio: number | null): Heard {
-  if (ratio === null || ratio < BARELY_HEARS) return 'does not hear';
-  return ratio >= HEARS ? 'hears' : 'strains to hear';
+  if (ratio === null || ratio < BARELY_HEARS) return 'cannot hear';
+  return ratio >= HEARS ? 'hears' : 'barely hears';
 }
 
 /** Noise of a room that the plan gives none for, dBA: a quiet one. Assumed, unverified. */

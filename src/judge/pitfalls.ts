@@ -1,4 +1,4 @@
-/** Pitfalls: what a plan can fall into, each kind a rule of one table. */
+/** Pitfalls: what commonly goes wrong in a session, each kind a rule of one table. */
 import type { Bands } from '../acoustics/bands.ts';
 import { bands, energyOf, KILOHERTZ, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/pattern.ts';
@@ -15,7 +15,7 @@ import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
 import { micEnergies, pickedUp, sidesOf, signalToBleed, weightsFor } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
-/** Most serious first: what harms people, what cannot be fixed afterwards, what spoils the session, what may. The order is a choice of this program. */
+/** Most serious first: what harms people, what cannot be fixed in the mix, what spoils the session, what may. A choice of this program. */
 const RULES = {
   ears: tooLoud,
   committed: ofParts(committed),
@@ -45,7 +45,7 @@ type Found = {
   /** Ranks pitfalls of one kind: the more, the worse. */
   readonly weight: number;
   /** One sentence with names and values. */
-  readonly sentence: string;
+  readonly text: string;
   /** What would fix it. */
   readonly fix: string;
   /** The setting of the plan that one would change. */
@@ -63,13 +63,9 @@ type Ask = {
 
 type Rule = (ask: Ask) => Found[];
 
-const found = (
-  about: readonly string[],
-  weight: number,
-  sentence: string,
-  fix: string,
-  path: Path,
-): Found[] => [{ about, weight, sentence, fix, path }];
+const found = (about: readonly string[], weight: number, text: string, fix: string, path: Path): Found[] => [
+  { about, weight, text, fix, path },
+];
 
 function atMics(rule: (judged: JudgedMic, ask: Ask) => Found[]): Rule {
   return (ask) => ask.mics.flatMap((judged) => rule(judged, ask));
@@ -142,36 +138,36 @@ function greatest(sources: readonly number[], of: (source: number) => number): n
 const inDb = (value: number): string => figure(value, 1);
 const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`;
 
-/** Share from which on a kind of bleed rules. */
+/** From this share on, a kind of bleed dominates. */
 const MOST = 0.5;
 
-/** Without a session length of the plan's, ears that may do no longer than this deserve a word, minutes. A choice of this program. */
-const HARDLY = 60;
+/** Where the plan gives no session length, a daily limit below this deserves a word, min. A choice of this program. */
+const TOO_SHORT = 60;
 
 function tooLoud({ scene: { limits, players }, report }: Ask): Found[] {
   const session = limits.sessionLength === null ? null : limits.sessionLength / 60;
   return report.exposure.flatMap(({ player, minutes, level, verdict }, index) => {
-    const isOver = verdict === 'short' || (verdict === null && minutes !== null && minutes < HARDLY);
+    const isOver = verdict === 'short' || (verdict === null && minutes !== null && minutes < TOO_SHORT);
     if (!isOver || minutes === null || level === null) return [];
-    const asked = session === null ? '' : `, not ${Math.round(session)}`;
-    const sentence = `${player} gets ${inDb(level)} dBA: by NIOSH that may last ${Math.floor(minutes)} min a day${asked}`;
+    const asked = session === null ? '' : `, session ${Math.round(session)} min`;
+    const text = `${player}: ${inDb(level)} dBA, NIOSH limit ${Math.floor(minutes)} min a day${asked}`;
     const path = session === null ? (players[index]?.path ?? []) : ['limits', 'session-length'];
-    return found([player], level, sentence, 'ear protection, breaks, softer or further apart', path);
+    return found([player], level, text, 'hearing protection, breaks, softer playing, distance', path);
   });
 }
 
-const HEAR_BETTER = 'closer together, or headphones';
-const SEE_BETTER = 'a lower baffle, one with a window, or another place';
+const HEAR_BETTER = 'move them closer, or headphones';
+const SEE_BETTER = 'a lower baffle, a window in it, or another position';
 
 function unheard({ scene: { limits }, report }: Ask): Found[] {
   return report.hearing.limits.flatMap(({ player, whom, verdict, ratio, margin }, index) => {
     if (verdict !== 'short') return [];
     const earlier = limits.hear.slice(0, index);
     const place = earlier.filter((one) => limits.hear[index]?.player === one.player).length;
-    const under = ratio !== null && `${inDb(-ratio)} dB under all else there, ${inDb(-HEARS)} at most`;
-    const how = under || 'nothing of it gets there';
-    const sentence = `${player} must hear ${whom} and cannot: ${how}`;
-    return found([player, whom], -(margin ?? -Infinity), sentence, HEAR_BETTER, [
+    const under = ratio !== null && `${inDb(-ratio)} dB below the rest, limit ${inDb(-HEARS)} dB`;
+    const how = under || 'inaudible';
+    const text = `${player} must hear ${whom} and cannot (${how})`;
+    return found([player, whom], -(margin ?? -Infinity), text, HEAR_BETTER, [
       'limits',
       'hear',
       player,
@@ -183,15 +179,15 @@ function unheard({ scene: { limits }, report }: Ask): Found[] {
 function unseen({ report }: Ask): Found[] {
   return report.sight.limits.flatMap(({ players: [one, other], hiddenBy, verdict }) => {
     if (verdict === 'clear') return [];
-    const sentence = `${one} and ${other} must see each other and cannot: ${allOf(hiddenBy)} in between`;
-    return found([one, other], hiddenBy.length, sentence, SEE_BETTER, ['limits', 'see-each-other']);
+    const text = `${one} and ${other} must see each other and cannot (${allOf(hiddenBy)} in between)`;
+    return found([one, other], hiddenBy.length, text, SEE_BETTER, ['limits', 'see-each-other']);
   });
 }
 
-/** Who faces another within this looks at nobody else, degrees. */
+/** A player faces another within this angle, degrees. */
 const STRAIGHT_AT = 1;
 
-/** Whom one faces one follows; demands of the plan speak for themselves and are left out. */
+/** A player follows the one faced; pairs that the plan's limits name are left out. */
 function leaders(
   { scene: { players }, report }: Ask,
   find: (report: Report, player: Player, leader: Player) => string | null,
@@ -199,8 +195,8 @@ function leaders(
 ): Found[] {
   return players.flatMap((player) => {
     const leader = player.listener ? null : facedBy(player, players);
-    const sentence = leader && find(report, player, leader);
-    return leader && sentence ? found([player.name, leader.name], 0, sentence, fix, player.path) : [];
+    const text = leader && find(report, player, leader);
+    return leader && text ? found([player.name, leader.name], 0, text, fix, player.path) : [];
   });
 }
 
@@ -218,16 +214,16 @@ function unseenLeader({ sight }: Report, { name }: Player, leader: Player): stri
     players.includes(name) && players.includes(leader.name);
   const row = sight.limits.some(isTheirs) ? undefined : sight.rows.find(isTheirs);
   if (!row || row.sees) return null;
-  return `${name} faces ${leader.name} but does not see that far: ${allOf(row.hiddenBy)} in between`;
+  return `${name} cannot see ${leader.name}, whom it faces (${allOf(row.hiddenBy)} in between)`;
 }
 
 function unheardLeader({ hearing }: Report, { name, cue }: Player, leader: Player): string | null {
   const isTheirs = ({ player, whom }: { readonly player: string; readonly whom: string }) =>
     player === name && whom === leader.name;
   const row = hearing.limits.some(isTheirs) ? undefined : hearing.rows.find(isTheirs);
-  if (row?.hears !== 'does not hear' || cue.wearing !== 'none') return null;
-  const how = row.ratio === null ? 'nothing gets there' : `${inDb(-row.ratio)} dB under the rest`;
-  return `${name} faces ${leader.name} but does not hear it: ${how}`;
+  if (row?.hears !== 'cannot hear' || cue.wearing !== 'none') return null;
+  const how = row.ratio === null ? 'inaudible' : `${inDb(-row.ratio)} dB below the rest`;
+  return `${name} cannot hear ${leader.name}, whom it faces (${how})`;
 }
 
 function leaks({ scene, report }: Ask): Found[] {
@@ -235,57 +231,57 @@ function leaks({ scene, report }: Ask): Found[] {
     const heardBy = scene.mics.find(({ name }) => name === mic);
     if (!audible || leak === null || heardBy?.purpose !== 'parts') return [];
     const wearer = scene.players.find(({ name }) => name === player);
-    const sentence = `the headphones of ${player} leak into ${mic}, ${inDb(-leak)} dB under its own sound where that is softest`;
-    const fix = wearer?.cue.wearing === 'closed' ? 'a softer cue, no click in it' : 'closed headphones';
-    return found([player, mic], leak, sentence, fix, wearer?.path ?? []);
+    const text = `the headphones of ${player} leak into ${mic}, ${inDb(-leak)} dB below its quietest signal`;
+    const fix = wearer?.cue.wearing === 'closed' ? 'a softer cue without click' : 'closed headphones';
+    return found([player, mic], leak, text, fix, wearer?.path ?? []);
   });
 }
 
 function committed({ name, committed: stays }: PartRow, { path }: Part): Found[] {
   if (!stays) return [];
-  const sentence = `${name} is to be replaced but committed: every mic for it is for others too, ${stays.because} holds most of it`;
-  return found([name], 0, sentence, 'give it a mic of its own', path);
+  const text = `${name} cannot be replaced: every mic for it is shared, ${stays.because} has most of it`;
+  return found([name], 0, text, 'a mic of its own', path);
 }
 
 function ghosts(row: PartRow, { path }: Part): Found[] {
   const { name, ghost, margin, mostIn } = row;
   if (row.committed || ghost === null || margin === null || margin >= 0) return [];
-  const where = mostIn === null ? '' : `, most of it in ${mostIn}`;
-  const sentence = `${name} leaves a ghost of ${inDb(ghost)} dB when replaced, ${inDb(-margin)} dB too loud${where}`;
+  const where = mostIn === null ? '' : `, mostly in ${mostIn}`;
+  const text = `${name} leaves a ghost of ${inDb(ghost)} dB when replaced, ${inDb(-margin)} dB too loud${where}`;
   const about = mostIn === null ? [name] : [name, mostIn];
-  return found(about, -margin, sentence, 'move it to another room, or record it later', path);
+  return found(about, -margin, text, 'another room, or record it later', path);
 }
 
-/** Loudspeakers that play into the room a part marked replace. */
+/** Wedges and loudspeakers that play a part to be replaced. */
 function wedges({ name, mostIn, ghost }: PartRow, part: Part, { sources }: Scene): Found[] {
-  const where = mostIn === null ? 'in all mics that stay' : `in ${mostIn} above all`;
+  const where = mostIn === null ? 'all other mics' : `${mostIn} above all`;
   return part.sources.flatMap((i) => {
     const wedge = sources[i];
     if (!wedge?.repeats) return [];
-    const sentence = `${wedge.name} repeats ${name}, which is to be replaced: what it plays stays ${where}`;
-    return found([wedge.name, name], ghost ?? 0, sentence, `headphones instead of ${wedge.name}`, wedge.path);
+    const text = `${wedge.name} carries ${name}, a part to be replaced; it bleeds into ${where}`;
+    return found([wedge.name, name], ghost ?? 0, text, `headphones instead of ${wedge.name}`, wedge.path);
   });
 }
 
-/** Somebody else is louder than what it is for; pieces of a kit that it is for count together. */
+/** A bleeding source is louder than the signal; the pieces of a kit that is the signal count together. */
 function notLoudest({ mic, row, wanted, bleeders }: JudgedMic): Found[] {
   const energyAt = (source: number) => judgedEnergy(row.levels[source]);
   const { name, path } = mic;
   const own = total(wanted.map(energyAt));
   const whom = row.for.join(', ');
   if (own <= 0) {
-    const sentence = `${name} gets nothing of ${whom}, which it is for`;
-    return found([name], Number.MAX_VALUE, sentence, 'another place or aim', path);
+    const text = `${name} picks up nothing of ${whom}`;
+    return found([name], Number.MAX_VALUE, text, 'another position or aim', path);
   }
   const loudest = greatest(bleeders, energyAt);
   const over = 10 * Math.log10(energyAt(loudest) / own);
   if (!(over > 0)) return [];
   const other = row.levels[loudest]?.source ?? '';
-  const sentence = `${name} gets ${other} ${inDb(over)} dB louder than ${whom}, which it is for`;
-  return found([name, other], over, sentence, `closer to ${whom}, or further from ${other}`, path);
+  const text = `${name}: ${other} is ${inDb(over)} dB louder than ${whom}`;
+  return found([name, other], over, text, `move it closer to ${whom}, or further from ${other}`, path);
 }
 
-/** Doors left ajar through which most of a mic's bleed comes: by `S τ` of the gap over the whole wall's, mean over its octaves. */
+/** Doors ajar through which most of a mic's bleed comes: by `S τ` of the gap over the whole wall's, mean over its octaves. */
 function ajarDoors({ mic, row }: JudgedMic, { scene: { rooms, partitions } }: Ask): Found[] {
   const walls = row.bleedShares?.walls ?? 0;
   if (row.verdict === 'clear' || walls < MOST) return [];
@@ -299,8 +295,8 @@ function ajarDoors({ mic, row }: JudgedMic, { scene: { rooms, partitions } }: As
     });
     const share = total(shares) / Math.max(1, shares.length);
     if (share < MOST) return [];
-    const sentence = `the ${slit.name} of ${partition.name} stands ajar: ${inPercent(walls)} of the bleed in ${mic.name} comes through walls, and its gap lets in ${inPercent(share)} of what passes that wall`;
-    return found([mic.name, partition.name], walls, sentence, 'shut it', partition.path);
+    const text = `the ${slit.name} of ${partition.name} is ajar: ${inPercent(walls)} of the bleed in ${mic.name} comes through walls, ${inPercent(share)} of it through that gap`;
+    return found([mic.name, partition.name], walls, text, 'close it', partition.path);
   });
 }
 
@@ -309,15 +305,15 @@ function roomBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   const share = row.bleedShares?.room ?? 0;
   const means = row.verdict === 'clear' || share < MOST ? [] : reliedOn(scene, judged);
   if (means.length === 0) return [];
-  const sentence = `${inPercent(share)} of the bleed in ${mic.name} is the room's, which ${allOf(means)} cannot stop: all direct sound and first reflections gone would buy ${inDb(row.screensBuyAtMost ?? 0)} dB`;
-  const fix = 'closer to its source, softer neighbours, absorption or another room';
-  return found([mic.name], share, sentence, fix, mic.path);
+  const text = `${inPercent(share)} of the bleed in ${mic.name} is room sound, which ${allOf(means)} cannot reject: without direct sound and first reflections it gains ${inDb(row.screensBuyAtMost ?? 0)} dB at most`;
+  const fix = 'closer mic, softer neighbours, absorption or another room';
+  return found([mic.name], share, text, fix, mic.path);
 }
 
-/** So near to its angle a source counts as put into the null, degrees. */
+/** A source this close to the null's angle counts as in the null, degrees. */
 const IN_NULL = 5;
 
-/** A null that looks at a source, and baffles in the line to one. */
+/** A null pointed at a source, and baffles in the line to one. */
 function reliedOn(scene: Scene, { mic, row, bleeders }: JudgedMic): string[] {
   const pattern = scene.capsules[mic.capsules[0] ?? -1]?.pattern;
   const angle = pattern && !pattern.table ? nullAngle(pattern.a[KILOHERTZ] ?? 1) : null;
@@ -326,10 +322,10 @@ function reliedOn(scene: Scene, { mic, row, bleeders }: JudgedMic): string[] {
   const nulled = mic.capsules.length === 1 ? bleeders.filter(isInNull) : [];
   const names = nulled.map((source) => scene.sources[source]?.name ?? '');
   const baffles = new Set(bleeders.flatMap((source) => bafflesBetween(scene, source, mic)));
-  return [...(names.length > 0 ? [`its null toward ${allOf(names)}`] : []), ...baffles];
+  return [...(names.length > 0 ? [`its null at ${allOf(names)}`] : []), ...baffles];
 }
 
-/** Octaves that baffles of a size one carries hardly stop: below this one, Hz. */
+/** Portable baffles hardly attenuate octaves below this one, Hz. */
 const LOW = 250;
 
 function lowBleed(judged: JudgedMic, { scene }: Ask): Found[] {
@@ -341,12 +337,12 @@ function lowBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   const baffles = share >= MOST ? bafflesBetween(scene, loudest, mic) : [];
   if (baffles.length === 0) return [];
   const name = scene.sources[loudest]?.name ?? '';
-  const sentence = `${inPercent(share)} of the bleed in ${mic.name} lies below ${LOW} Hz, ${name} first: ${allOf(baffles)} cannot stop that`;
+  const text = `${inPercent(share)} of the bleed in ${mic.name} is below ${LOW} Hz, mostly ${name}: ${allOf(baffles)} cannot stop that`;
   const fix = highPass(scene, wanted, low) ?? `${name} further away or in another room`;
-  return found([mic.name, name], share, sentence, fix, mic.path);
+  return found([mic.name, name], share, text, fix, mic.path);
 }
 
-/** A high-pass under the lowest note of the mic's own, where that leaves at least one of the octaves that bleed. */
+/** A high-pass below the lowest note of the signal, where that takes out at least one of the octaves that bleed. */
 function highPass({ sources }: Scene, wanted: readonly number[], low: Bands): string | null {
   const lowest = Math.min(...wanted.map((source) => sources[source]?.lowestNote ?? 0));
   const cuts = low.some((weight, band) => weight > 0 && (MID_BANDS[band] ?? 0) < lowest);
@@ -356,7 +352,7 @@ function highPass({ sources }: Scene, wanted: readonly number[], low: Bands): st
 /** Baffles of the plan in the straight line from a source to a mic. */
 function bafflesBetween(scene: Scene, source: number, { capsules }: Mic): string[] {
   const points = scene.sources[source]?.points ?? [];
-  // no window lets sound through as it does a look
+  // a window blocks sound though not sight
   const panels = scene.panels.map((panel) => ({ ...panel, windowFrom: Number.POSITIVE_INFINITY }));
   const names = capsules.flatMap((index) => {
     const capsule = scene.capsules[index];
@@ -366,13 +362,13 @@ function bafflesBetween(scene: Scene, source: number, { capsules }: Mic): string
   return [...new Set(names.map(({ what }) => what))];
 }
 
-/** A loss of less is no matter of a null, dB: what a clear verdict has in hand. */
+/** A smaller loss does not matter, dB: the margin of a clear verdict. */
 const LOSS = 3;
 
-/** Poles about which an aim turns: upright for left and right, sideways for up and down. */
+/** Axes about which an aim turns: upright for left and right, sideways for up and down. */
 const POLES = [(aim: geo.Vec3): geo.Vec3 => geo.unit(geo.cross(geo.rightOf(aim), aim)), geo.rightOf];
 
-/** Ratios that are gone as soon as mics are turned as far as stands turn, the aim's tolerance: to either side, up and down. */
+/** S/B lost when the mics turn by the tolerance of the aim: to either side, up and down. */
 function narrowNulls({ scene, result, mics }: Ask): Found[] {
   const { aim } = scene.tolerance;
   const judged = mics.filter(({ row }) => row.signalToBleed !== null);
@@ -402,9 +398,9 @@ function narrowNull(scene: Scene, judged: JudgedMic, turned: readonly Transfer[]
   const gains = bleeders.map((source) => amount({ ...judged, atMic }, [source]) - amount(judged, [source]));
   const risen = bleeders[gains.indexOf(Math.max(...gains))] ?? -1;
   const who = scene.sources[risen]?.name ?? '';
-  const sentence = `${mic.name} hangs on its null toward ${who}: turned by ${Math.round(scene.tolerance.aim)}°, its ${inDb(row.signalToBleed)} dB are ${inDb(ratio)} dB`;
-  const fix = `clamp it, and set its null by ear while ${who} plays`;
-  return found([mic.name, who], loss, sentence, fix, mic.path);
+  const text = `${mic.name} relies on its null at ${who}: ${Math.round(scene.tolerance.aim)}° off aim, S/B drops ${inDb(row.signalToBleed)} → ${inDb(ratio)} dB`;
+  const fix = `lock it off; set the null by ear with ${who} playing`;
+  return found([mic.name, who], loss, text, fix, mic.path);
 }
 
 /** From peak to notch, dB: what a copy 9.5 dB down leaves, as the 3:1 rule allows. 20·lg((1+⅓)/(1−⅓)) = 6.0. */
@@ -421,9 +417,9 @@ function combs({ scene, report }: Ask): Found[] {
     seen.add(key);
     const depth = row.over ? `over ${Math.round(row.ripple)}` : inDb(row.ripple);
     const notch = Math.round(row.notches.find((hertz) => hertz > 0) ?? 0);
-    const sentence = `${row.own} and ${row.other} comb on ${row.part}: ${depth} dB, a dip at ${notch} Hz`;
+    const text = `comb filtering, ${row.part} in ${row.own} + ${row.other}: ${depth} dB ripple, first notch ${notch} Hz`;
     const fix = combFix(row.align, [own, other]);
-    return found([row.own, row.other, row.part], row.ripple, sentence, fix, own.path);
+    return found([row.own, row.other, row.part], row.ripple, text, fix, own.path);
   });
 }
 
@@ -432,22 +428,22 @@ const micNamed = ({ mics, capsules }: Scene, name: string): Mic | undefined =>
   mics.find((mic) => mic.name === name) ??
   mics.find((mic) => mic.capsules.some((index) => capsules[index]?.name === name));
 
-/** One capsule of a pair cannot be delayed alone, and a line not be moved. */
+/** One capsule of a pair cannot be delayed alone, and a DI cannot be moved. */
 function combFix(align: TimingRow['align'], mics: readonly Mic[]): string {
-  const move = `move one of the two further from the other's source`;
+  const move = 'move the mics further apart';
   if (align === null || mics.some(({ capsules }) => capsules.length > 1)) return move;
   const delay = `delay ${align.mic} by ${(1000 * align.by).toFixed(2)} ms`;
   return mics.some(({ line }) => line) ? delay : `${delay}, or ${move}`;
 }
 
-/** Neither is for everyone, and a mic over a kit that a spot stands under is no bleed; a line and an amplifier's mic are. */
+/** Neither is a main or room mic, and overheads above a spot are no bleed; a DI and an amplifier's mic are. */
 function isBleed({ sources }: Scene, { source }: TimingRow, other: Mic, own: Mic): boolean {
   if (own.purpose !== 'parts' || other.purpose !== 'parts') return false;
   const index = sources.findIndex(({ name }) => name === source);
   return own.line || other.line || !other.wanted.includes(index);
 }
 
-/** Past the critical distance of a source that speaks all round, and the direct sound is less than half of the whole. */
+/** Beyond the critical distance of an omnidirectional source, and the direct sound is less than half of the whole. */
 function tooFar({ mic, row, wanted }: JudgedMic, { report: { rooms }, say }: Ask): Found[] {
   const own = wanted.flatMap((source) => row.levels[source] ?? []);
   const nearest = nearestOf(own);
@@ -456,8 +452,8 @@ function tooFar({ mic, row, wanted }: JudgedMic, { report: { rooms }, say }: Ask
   const direct =
     total(own.map((level) => judgedEnergy(level) * level.shares.direct)) / total(own.map(judgedEnergy));
   if (!nearest || away <= critical || !(direct < 0.5)) return [];
-  const sentence = `${mic.name} stands ${say(away)} from ${nearest.source}, past the critical distance of ${say(critical)}: ${inPercent(1 - direct)} of its own sound comes by way of the room`;
-  return found([mic.name, nearest.source], away / critical, sentence, 'closer', mic.path);
+  const text = `${mic.name} is ${say(away)} from ${nearest.source}, critical distance ${say(critical)}: ${inPercent(1 - direct)} of its signal is room sound`;
+  return found([mic.name, nearest.source], away / critical, text, 'move it closer', mic.path);
 }
 
 function nearestOf(levels: readonly LevelRow[]): LevelRow | undefined {
@@ -465,26 +461,26 @@ function nearestOf(levels: readonly LevelRow[]): LevelRow | undefined {
   return placed.sort((a, b) => (a.distance ?? 0) - (b.distance ?? 0))[0];
 }
 
-/** A mic at the very distance may compute a hair nearer, m. */
+/** Rounding of a mic at exactly this distance, m. */
 const ROUNDING = 1e-6;
 
-/** Nearer than the catalogue finds sensible. Under a cover there is no choice. */
+/** Closer than the closest useful distance. Under a cover there is no choice. */
 function tooNear({ mic, row, wanted }: JudgedMic, { scene: { sources }, say }: Ask): Found[] {
   if (mic.inside !== null) return [];
   return wanted.flatMap((source) => {
     const { distance } = row.levels[source] ?? { distance: null };
     const { closest, name } = sources[source] ?? { closest: 0, name: '' };
     if (distance === null || distance >= closest - ROUNDING) return [];
-    const sentence = `${mic.name} is ${say(distance)} from ${name}, nearer than ${say(closest)}: it hears a spot of it, not the instrument`;
+    const text = `${mic.name} is ${say(distance)} from ${name}, closer than ${say(closest)}: too close to pick up the whole instrument`;
     const weight = closest / Math.max(distance, 1e-3);
-    return found([mic.name, name], weight, sentence, `at least ${say(closest)} away`, mic.path);
+    return found([mic.name, name], weight, text, `at least ${say(closest)} away`, mic.path);
   });
 }
 
-/** Levels below the Schroeder frequency are uncertain by so much, dB. Unverified. */
+/** Uncertainty of levels below the Schroeder frequency, dB. Unverified. */
 const UNCERTAIN = 5;
 
-/** Verdicts that rest on octaves in which single modes of the room rule. */
+/** Verdicts that rest on octaves in which room modes dominate. */
 function belowSchroeder(judged: JudgedMic, { report: { rooms } }: Ask): Found[] {
   const { mic, row, wanted, bleeders, weights } = judged;
   const isTight = row.margin !== null && Math.abs(row.margin) < UNCERTAIN;
@@ -495,7 +491,7 @@ function belowSchroeder(judged: JudgedMic, { report: { rooms } }: Ask): Found[] 
     ...[wanted, bleeders].map((side) => amount(judged, side, low) / amount(judged, side)),
   );
   if (!(share >= MOST)) return [];
-  const sentence = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: its ${inDb(row.signalToBleed)} dB may be off by ${UNCERTAIN} dB, more than its margin`;
-  const fix = 'trust the meter on the day more than this figure';
-  return found([mic.name], share, sentence, fix, mic.path);
+  const text = `${mic.name} is judged mostly below the Schroeder frequency of ${row.room}, ${Math.round(schroeder)} Hz: S/B ${inDb(row.signalToBleed)} dB is uncertain by ±${UNCERTAIN} dB, more than its margin`;
+  const fix = 'trust a meter over this value';
+  return found([mic.name], share, text, fix, mic.path);
 }

@@ -95,11 +95,11 @@ const ratioOf = (signal: number, bleed: number): number =>
 
 /** Why a mic has no value, or is not judged; null where its S/B says all. */
 export function bleedRemark({ purpose }: Mic, ratio: number | null): string | null {
-  if (ratio === null) return 'its source sounds in no passage: not judged';
-  if (purpose === 'all') return 'on everyone: nobody is bleed here';
-  if (purpose === 'room') return 'for the room: not judged';
-  if (ratio === Number.NEGATIVE_INFINITY) return 'gets nothing of its own source';
-  return ratio === Number.POSITIVE_INFINITY ? 'no other source sounds' : null;
+  if (ratio === null) return 'silent in every passage; not judged';
+  if (purpose === 'all') return 'picks up everyone by design; not judged';
+  if (purpose === 'room') return 'room mic; not judged';
+  if (ratio === Number.NEGATIVE_INFINITY) return 'no signal';
+  return ratio === Number.POSITIVE_INFINITY ? 'no bleed' : null;
 }
 
 /** Energies by band, and the weights of the bands that count; after the mic's filters unless stated. */

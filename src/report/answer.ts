@@ -10,8 +10,8 @@ import type { PlainAdvice } from '../suggest/search.ts';
 
 /** Sections of a report, by the names with which they are asked for, in the order of a full page. */
 export const SECTIONS = [
-  ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears', 'delays', 'main', 'matrix'] as const),
-  ...(['three-to-one', 'inputs', 'rooms', 'plan', 'cautions', 'unsure', 'pitfalls'] as const),
+  ...(['fixes', 'parts', 'edits', 'bleed', 'hearing', 'cue', 'exposure', 'delays', 'main-pair'] as const),
+  ...(['matrix', 'three-to-one', 'inputs', 'rooms', 'map', 'safety', 'uncertainty', 'pitfalls'] as const),
 ] as const;
 
 export type SectionName = (typeof SECTIONS)[number];
@@ -135,12 +135,12 @@ export type Answer = Report & {
 
 /** What one screen has room for. */
 export const ANSWERS: readonly SectionName[] = [
-  ...(['now', 'later', 'cut', 'bleed', 'people', 'headphones', 'ears'] as const),
-  ...(['cautions', 'unsure', 'pitfalls'] as const),
+  ...(['fixes', 'parts', 'edits', 'bleed', 'hearing', 'cue', 'exposure'] as const),
+  ...(['safety', 'uncertainty', 'pitfalls'] as const),
 ];
 
 /** What there is to tell of a microphone by itself. */
-const OF_A_MIC = ['now', 'later', 'bleed', 'delays', 'three-to-one', 'inputs', 'pitfalls'] as const;
+const OF_A_MIC = ['fixes', 'parts', 'bleed', 'delays', 'three-to-one', 'inputs', 'pitfalls'] as const;
 
 /** How much is shown: on a brief page, in full, with nothing shortened, or on a page that folds away what is behind its values. */
 export type Scope = Pick<RenderOptions, 'lengths' | 'listAssumptions'> & {
@@ -152,14 +152,19 @@ type Asked = {
   readonly show: readonly SectionName[];
   /** Whether only some microphones are asked about. */
   readonly mics: boolean;
-  /** Whether what is not sure is asked for in particular. */
-  readonly unsure: boolean;
+  /** Whether the uncertainty is asked for by an option of its own. */
+  readonly uncertainty: boolean;
 };
 
 /** Where nobody asks for more, the answers in brief. */
-export function sectionsFor({ all, show, mics, unsure }: Asked): Pick<RenderOptions, 'sections' | 'brief'> {
+export function sectionsFor({
+  all,
+  show,
+  mics,
+  uncertainty,
+}: Asked): Pick<RenderOptions, 'sections' | 'brief'> {
   const only: readonly SectionName[] | null = show.length > 0 ? show : mics && !all ? OF_A_MIC : null;
   if (only === null) return all ? { sections: SECTIONS, brief: false } : { sections: ANSWERS, brief: true };
-  const wanted = unsure ? [...only, 'unsure'] : only;
+  const wanted = uncertainty ? [...only, 'uncertainty'] : only;
   return { sections: SECTIONS.filter((one) => wanted.includes(one)), brief: false };
 }

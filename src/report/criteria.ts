@@ -133,8 +133,8 @@ export function reachedWords(kind: ComparedKind, one: Reached | null): string {
 
 const HEARD = new Map([
   ['hears', 'hears'],
-  ['strains to hear', 'strains'],
-  ['does not hear', 'not'],
+  ['barely hears', 'barely'],
+  ['cannot hear', "can't"],
 ]);
 
 const comparedSubject = ({ kind, about }: Pick<ComparedRow, 'kind' | 'about'>): string =>

@@ -15,47 +15,54 @@ import {
   bandHead,
   basisWords,
   counted,
-  cures,
   figureOr,
   hertzName,
+  inTable,
+  mainly,
   micVerdict,
-  mostly,
   octaves,
   readingsLines,
+  remedies,
   round,
   verdictCell,
 } from './words.ts';
 
-/** What comes before all sections: how many microphones stand how, what else is missed, and the worst microphone. */
+/** Before all sections: how many mics are short, what else is missed, and the worst mic. */
 export function lead(answer: Answer): Words[] {
-  const { passage, mics } = answer;
+  const { passage } = answer;
   const [judgedBy, ...measured] = measuredLines(answer);
-  const only = passage !== null && `Only the passage ${passage}`;
-  return given([judgedBy, only, micCount(answer), worst(mics), ...measured]);
+  const only = passage !== null && `Passage ${passage} only`;
+  return given([judgedBy, only, micCount(answer), worst(answer), ...measured]);
 }
 
-/** What it was judged by, what of that was measured, and what its other values rest on; none without readings. */
+/** The measured levels it was judged by, and what other values are based on; none without readings. */
 function measuredLines({ readings, mics, pairs, parts, levelBasis }: Answer): string[] {
   if (levelBasis === null) return [];
   const bases = [...mics, ...pairs, ...parts].map(({ basis }) => basis);
   return [
     ...readingsLines(readings, [...bases, levelBasis]),
-    `Who hears whom, ears and inputs: ${basisWords(levelBasis)}. Places, timing and what moves change: predicted.`,
+    `Hearing, noise exposure and inputs: ${basisWords(levelBasis)}. Positions, timing and fixes: predicted.`,
   ];
 }
 
+/** A pair counts once. */
 function micCount(report: Report): string {
-  const { mics, lines } = report;
-  const tally = (['short', 'marginal', 'clear', null] as const).map((verdict) => {
-    const count = mics.filter((mic) => mic.verdict === verdict).length;
-    return count > 0 && `${count} ${verdict ?? 'not judged'}`;
-  });
-  const groups = given([...tally, lines.length > 0 && counted(lines.length, 'line')]);
-  if (mics.length === 0) return lines.length > 0 ? `${groups.join()}, no microphones` : 'No microphones';
-  return `${counted(mics.length, 'microphone')}: ${groups.join(', ')}${missedBesides(report)}`;
+  const { lines } = report;
+  const rows = worstFirst(report).map(({ row }) => row);
+  const count = (verdict: MicRow['verdict']) => rows.filter((row) => row.verdict === verdict).length;
+  const judged = rows.length - count(null);
+  const short = `${count('short')} of ${counted(judged, 'mic')} ${count('short') === 1 ? 'is' : 'are'} short`;
+  const groups = given([
+    judged > 0 && (count('short') > 0 ? short : `${counted(judged, 'mic')}, none short`),
+    ...(['marginal', 'clear'] as const).map((one) => count(one) > 0 && `${count(one)} ${one}`),
+    count(null) > 0 && `${count(null)} not judged`,
+    lines.length > 0 && counted(lines.length, 'DI'),
+  ]);
+  const mics = rows.length > 0 ? [] : [lines.length > 0 ? 'no mics' : 'No mics'];
+  return [...groups, ...mics].join(', ') + missedBesides(report);
 }
 
-/** Limits that are missed and are no S/B of a microphone: of parts and of people. */
+/** Missed limits of parts and people. */
 function missedBesides({ parts, hearing, sight, exposure }: Report): string {
   const alone = parts.map(({ isolation }) => isolation);
   const others = [...parts, ...alone, ...hearing.limits, ...sight.limits, ...exposure];
@@ -63,27 +70,28 @@ function missedBesides({ parts, hearing, sight, exposure }: Report): string {
   return missed > 0 ? `; ${counted(missed, 'other limit')} missed` : '';
 }
 
-/** A microphone without a margin, since nothing spills into it, is no nearer to its limit than any other. */
-function worst(mics: readonly MicRow[]): Words | null {
-  const [first] = mics
+/** A mic without a margin, as it has no bleed, is no closer to its limit than any other. */
+function worst(report: Report): Words | null {
+  const [first] = worstFirst(report)
+    .map(({ row }) => row)
     .filter(({ verdict, margin }) => verdict === 'short' || margin !== null)
     .sort((a, b) => urgency(a) - urgency(b));
   if (!first) return null;
   const basis = first.basis === null ? '' : `; ${basisWords(first.basis)}`;
   const label = first.verdict === 'short' ? 'Worst' : 'Closest to its limit';
-  const text = `${label}: ${first.name} (for ${first.for.join(', ')}), ${micVerdict(first)}${basis}`;
+  const text = `${label}: ${first.name} (${first.for.join(', ')}), ${micVerdict(first)}${basis}`;
   return { text, is: first.verdict ?? 'unjudged' };
 }
 
 type BleedRow = {
   readonly name: string;
   readonly for: string;
-  /** Null for a line, which nothing bleeds into. */
+  /** Null for a DI, which has no bleed. */
   readonly mic: MicRow | null;
   readonly details: readonly Block[];
 };
 
-/** Signal to bleed of every microphone, worst first; in full, each with what spills into it and what helps. */
+/** Signal to bleed of every mic, worst first; in full, each with its bleed and remedies. */
 export function bleed(report: Report, scope: Scope): Block[] {
   const isBrief = scope.detail === 'brief';
   const { entries, others } = inSight(report, isBrief);
@@ -93,10 +101,10 @@ export function bleed(report: Report, scope: Scope): Block[] {
     ...lines.map((line) => ({ name: line.name, for: line.for.join(', '), mic: null, details: [] })),
   ];
   return [
-    ...table('Every microphone', rows, bleedColumns(report.levelBasis !== null, isBrief), {
+    ...table('Signal to bleed, worst first', rows, bleedColumns(report.levelBasis !== null, isBrief), {
       inFull: ({ name, for: whom }) => `${name.trim()}, for ${whom}`,
       details: ({ details }) => details,
-      behind: 'Behind each figure',
+      behind: 'Each mic in detail',
     }),
     ...prose('statements', othersWords(others)),
   ];
@@ -105,28 +113,28 @@ export function bleed(report: Report, scope: Scope): Block[] {
 function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
   const judged = ({ mic }: BleedRow) => (mic?.purpose === 'parts' ? mic : null);
   const ratio = (mic: MicRow | null) => mic && figureOr(mic.signalToBleed, 1, 'none');
-  const madeOf = (shares: Shares | null | undefined) => (shares ? mostly(shares, '') : '');
+  const madeOf = (shares: Shares | null | undefined) => (shares ? mainly(shares, '') : '');
   return [
-    names('microphone', ({ name, mic }) => (mic ? { text: name, is: 'strong' } : name)),
+    names('mic', ({ name, mic }) => (mic ? { text: name, is: 'strong' } : name)),
     names('for', (row) => row.for),
     names('pattern', ({ mic }) => mic?.pattern ?? '', { from: WIDE }),
     numbers('S/B dB', (row) => ratio(judged(row)) ?? ''),
     numbers('limit', ({ mic }) => (mic?.limit == null ? '' : round(mic.limit))),
     words('verdict', ({ mic }) =>
-      mic ? { text: micVerdict(mic), is: mic.verdict ?? 'unjudged' } : 'line, no bleed',
+      mic ? { text: inTable(micVerdict(mic)), is: mic.verdict ?? 'unjudged' } : 'DI, no bleed',
     ),
     ...(hasBasis ? [words('basis', ({ mic }: BleedRow) => basisWords(mic?.basis ?? null))] : []),
     ...(isBrief
       ? [
-          names('most from', (row: BleedRow) => loudestBleeder(judged(row)), { optional: true }),
-          words('made of', (row: BleedRow) => madeOf(judged(row)?.bleedShares), BEYOND),
+          names('worst bleed', (row: BleedRow) => loudestBleeder(judged(row)), { optional: true }),
+          words('mainly', (row: BleedRow) => madeOf(judged(row)?.bleedShares), BEYOND),
         ]
       : []),
   ];
 }
 
 const BEYOND = { optional: true, from: WIDE } as const;
-/** Clear ones that a brief page shows, and from how many more on these are shown in one line. */
+/** Clear mics that a brief page shows, and how many more it takes to list these on one line. */
 const CLEAR = 3;
 const TOGETHER = 3;
 
@@ -142,7 +150,8 @@ function inSight(report: Report, isBrief: boolean) {
 function othersWords(others: readonly Entry[]): string[] {
   const [first] = others;
   if (!first) return [];
-  const least = first.row.margin === null ? 'clear' : `clear by ${figure(first.row.margin, 1)} dB or more`;
+  const { margin } = first.row;
+  const least = margin === null ? 'clear' : `clear, ${figure(margin, 1)} dB or more to spare`;
   return [`${others.length} others ${least}: ${others.map(({ row }) => row.name).join(', ')}`];
 }
 
@@ -167,7 +176,7 @@ function entryRows({ row, capsules }: Entry, report: Report, scope: Scope): Blee
 /** "left" of "overheads.left". */
 const sideOf = (capsule: MicRow): string => capsule.name.slice((capsule.pair?.length ?? -1) + 1);
 
-/** Its other values, what spills into it, what that is made of and what helps. */
+/** Its other values, what bleeds into it, by which paths, and remedies. */
 function micDetails(mic: MicRow, isCapsule: boolean, { pairs, mics }: Report, scope: Scope): Details {
   const { detail } = scope;
   const figures = given([...otherFigures(mic, detail === 'page'), mic.remark]);
@@ -179,38 +188,38 @@ function micDetails(mic: MicRow, isCapsule: boolean, { pairs, mics }: Report, sc
     blocks: [
       ...prose('notes', [figures.length > 0 && title + figures.join('; ')]),
       ...levelTable(mic, scope),
-      ...prose('statements', cures(mic)),
+      ...prose('statements', remedies(mic)),
       ...(detail === 'page' ? [...octaveTable(mic), ...prose('notes', [OCTAVES_LEGEND])] : []),
     ],
   };
 }
 
-/** Own octaves and all octaves that differ by less need no telling apart, dB. */
+/** Where S/B in the signal's octaves and in all octaves differ by less, one of them is enough, dB. */
 const SAME_FIGURE = 3;
 
-/** In which octaves it is judged, where its limit comes from, and the values that stand beside the judged one. */
+/** The octaves it is judged in, where its limit comes from, and other ratios. */
 function otherFigures(mic: MicRow, isPage: boolean): string[] {
   const { signalToBleed: judged, signalToBleedUnweighted: whole, signalToDirectBleed: direct } = mic;
   if (judged === null) return [];
   const { limitFrom, passage } = mic;
   const isShown = whole !== null && (isPage || Math.abs(whole - judged) >= SAME_FIGURE);
-  const from = limitFrom === 'limits' ? 'limit set in the plan' : `limit for later: ${limitFrom}`;
+  const from = limitFrom === 'limits' ? 'limit set in limits' : `limit from later: ${limitFrom}`;
   return given([
     isPage && passage !== null && `worst passage: ${passage}`,
-    `judged in ${octaves(mic.judgedBands, NOMINAL_BANDS)}`,
+    octaves(mic.judgedBands, NOMINAL_BANDS),
     limitFrom !== null && from,
     isShown && `${figure(whole, 1)} dB unweighted`,
     direct !== null &&
       figure(direct, 1) !== figure(judged, 1) &&
-      `${figure(direct, 1)} dB against the direct bleed alone`,
+      `${figure(direct, 1)} dB without room sound`,
   ]);
 }
 
-/** Enough of them to hold this share of the bleed, and no more than `MOST`, are the main ones. */
+/** The main sources of bleed: enough for this share of it, at most `MOST`. */
 const MAIN_SHARE = 0.9;
 const MOST = 4;
 
-/** The sources that spill most into a microphone, loudest first, in the octaves it is judged in; on a page, all that reaches it. */
+/** The sources that bleed most into a mic, loudest first, in the octaves it is judged in; on a page, all sources. */
 function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
   const bleeders = loudestFirst(mic.levels.filter(isBleed));
   if (detail !== 'page' && mic.purpose !== 'parts') return [];
@@ -219,31 +228,31 @@ function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
     detail === 'page' ? loudestFirst(mic.levels) : detail === 'all' ? bleeders : mainOnes(bleeders);
   const left = bleeders.filter((level) => !rows.includes(level));
   const together = relative(energySum(left), own);
-  const said = together === 'silent' ? together : `together ${together} dB`;
+  const said = together === 'silent' ? together : `${together} dB${left.length > 1 ? ' in total' : ''}`;
   return table(
-    `What reaches ${mic.name}, in its own octaves`,
+    `Levels at ${mic.name}, in the octaves of its signal`,
     rows,
     [
-      names('bleeds in', ({ source }) => source, { label: 'source' }),
+      names('bleed from', ({ source }) => source, { label: 'source' }),
       words('', roleOf, { from: ENDLESS, label: 'role' }),
       numbers(own > 0 ? 'dB re signal' : 'dB SPL', (level) => relative(energy(level), own)),
       numbers('dB SPL', ({ judgedLevel }) => (own > 0 ? figureOr(judgedLevel, 1, 'silent') : ''), {
         from: ENDLESS,
       }),
       numbers('distance', ({ distance }) => (distance === null ? 'unknown' : lengths.away(distance))),
-      numbers('off aim', ({ offAxis }) => (offAxis === null ? 'unknown' : `${figure(offAxis, 0)}°`)),
-      words('mostly', ({ shares }) => mostly(shares, 'nothing'), { from: WIDE }),
+      numbers('mic off-axis', ({ offAxis }) => (offAxis === null ? 'unknown' : `${figure(offAxis, 0)}°`)),
+      words('mainly', ({ shares }) => mainly(shares, 'nothing'), { from: WIDE }),
     ],
-    left.length > 0 ? { rest: { text: `and ${counted(left.length, 'other')}, ${said}` } } : {},
+    left.length > 0 ? { rest: { text: `${counted(left.length, 'other')}, ${said}` } } : {},
   );
 }
 
 const isBleed = ({ wanted, ignored }: LevelRow): boolean => !wanted && !ignored;
 
 const roleOf = ({ wanted, ignored }: LevelRow): string =>
-  wanted ? 'own' : ignored ? 'mate, not counted' : 'bleed';
+  wanted ? 'signal' : ignored ? 'same kit (not counted)' : 'bleed';
 
-/** Name of what spills most into it, a kit as a whole; empty where nothing does. */
+/** Name of the worst bleed, a kit as a whole; empty where there is none. */
 function loudestBleeder(mic: MicRow | null): string {
   const bleeding = loudestFirst((mic?.levels ?? []).filter((level) => isBleed(level) && energy(level) > 0));
   const whole = new Map<string, number>();
@@ -269,7 +278,7 @@ function mainOnes(bleeders: readonly LevelRow[]): LevelRow[] {
   return bleeders.slice(0, Math.min(MOST, enough + 1));
 }
 
-/** Level over the signal in the same octaves, or as it stands where there is no signal. */
+/** Level re the signal in the same octaves; dB SPL where there is no signal. */
 const relative = (bleed: number, own: number): string =>
   figureOr(bleed > 0 ? decibels(bleed / (own > 0 ? own : 1)) : null, 1, 'silent');
 
@@ -278,13 +287,13 @@ const energy = ({ judgedLevel }: LevelRow): number => (judgedLevel === null ? 0 
 const energySum = (levels: readonly LevelRow[]): number =>
   levels.reduce((sum, level) => sum + energy(level), 0);
 
-/** Per microphone, worst first: its signal, the bleed, their difference and every source, dB SPL by octave. */
+/** Per mic, worst first: signal, bleed, their difference and every source, dB SPL by octave. */
 export function byOctave(report: Report): Block[] {
   const mics = worstFirst(report).flatMap(({ row, capsules }) => (capsules.length > 0 ? capsules : [row]));
   return mics.length === 0 ? [] : [...prose('notes', [OCTAVES_LEGEND]), ...mics.flatMap(octaveTable)];
 }
 
-const OCTAVES_LEGEND = 'dB SPL; * an octave the microphone is judged in; all of it unweighted';
+const OCTAVES_LEGEND = 'dB SPL, unweighted. * octave the mic is judged in.';
 
 function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
   const own = bandSums(levels.filter(({ wanted }) => wanted));
@@ -294,11 +303,11 @@ function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
     return level === null || other === null ? null : level - other;
   });
   const rows = [
-    { about: 'own sound', byBand: own },
+    { about: 'signal', byBand: own },
     { about: 'bleed', byBand: bleed },
     { about: 'S/B', byBand: ratio },
     ...levels.map(({ source, wanted, ignored, byBand }) => ({
-      about: source + (wanted ? ' (own)' : ignored ? ' (mate)' : ''),
+      about: source + (wanted ? ' (signal)' : ignored ? ' (same kit)' : ''),
       byBand,
     })),
   ];
@@ -328,10 +337,10 @@ function bandSums(levels: readonly LevelRow[]): (number | null)[] {
   });
 }
 
-/** Pairs of microphones shown in full, without `--all`. */
+/** Pairs of mics shown in full, without `--all`. */
 const CLOSEST = 6;
 
-/** The 3:1 rule, closest pairs first: a reason behind the bleed more than a goal. */
+/** The 3:1 rule, closest pairs first. */
 export function spacing({ threeToOne }: Report, { detail, lengths }: Scope): Block[] {
   if (threeToOne.length === 0) return [];
   const closest = [...threeToOne].sort((a, b) => a.ratio - b.ratio);
@@ -340,27 +349,25 @@ export function spacing({ threeToOne }: Report, { detail, lengths }: Scope): Blo
   return [
     ...prose('notes', [SPACING_LEGEND]),
     ...table(
-      'Closest microphones',
+      'Closest mics',
       shown,
       [
-        names('microphone', ({ mics: [first] }: SpacingRow) => first),
+        names('mic', ({ mics: [first] }: SpacingRow) => first),
         names('and', ({ mics: [, second] }) => second),
         numbers('ratio', ({ ratio }) => `${figure(ratio, 1)}:1`),
         numbers('apart', ({ micToMic }) => lengths.away(micToMic)),
         numbers('to source', ({ micToSource }) => lengths.away(micToSource)),
-        numbers('dB', ({ margin }) => figure(margin, 1)),
+        numbers('margin', ({ margin }) => figure(margin, 1), { label: 'margin dB' }),
         words('verdict', (row) => verdictCell(row, { text: 'not judged', is: 'unjudged' })),
       ],
-      left > 0 ? { rest: { text: `and ${counted(left, 'pair')} further apart`, ask: '--all' } } : {},
+      left > 0 ? { rest: { text: `${counted(left, 'pair')} further apart`, ask: '--all' } } : {},
     ),
   ];
 }
 
-const SPACING_LEGEND =
-  'A reason for bleed, no measure of it: how far two microphones are apart over the larger of their distances ' +
-  'to their own sources. Levels, patterns and the room are not in it.';
+const SPACING_LEGEND = 'A rule of thumb from distance alone: ignores level, pattern and room.';
 
-/** Every source at every microphone, dB over that microphone's signal. */
+/** Every source at every mic, dB re the signal there. */
 export function matrix({ mics }: Report, { detail }: Scope): Block[] {
   const heard = mics.filter(({ signal }) => signal !== null);
   const deaf = mics.filter(({ signal }) => signal === null);
@@ -369,26 +376,18 @@ export function matrix({ mics }: Report, { detail }: Scope): Block[] {
   return [
     {
       kind: 'matrix',
-      caption: 'Every source at every microphone',
-      notes: [
-        "dB over the microphone's own sound, all octaves, unweighted.",
-        'The first row is the own sound itself, dB SPL.',
-      ],
-      key: {
-        own: 'is its own sound',
-        mate: 'a mate of the same kit or part, which counts neither as signal nor as bleed',
-      },
+      caption: 'Bleed matrix',
+      notes: ['dB re signal, unweighted.', 'Top row: signal, dB SPL.'],
+      key: { signal: 'signal', 'same-kit': 'same kit (not counted)' },
       columns: heard.map(({ name }) => name),
       first: {
-        name: 'own sound, dB SPL',
+        name: 'signal, dB SPL',
         cells: heard.map(({ signal }) => ({ text: figure(signal ?? 0, 0), is: 'none' })),
       },
       rows: sources.map((name) => ({ name, cells: heard.map((mic) => matrixCell(mic, name)) })),
       ...(detail === 'all' && { inFull: true }),
     },
-    ...prose('notes', [
-      deaf.length > 0 && `Nothing of its own sound: ${deaf.map(({ name }) => name).join(', ')}`,
-    ]),
+    ...prose('notes', [deaf.length > 0 && `No signal: ${deaf.map(({ name }) => name).join(', ')}`]),
   ];
 }
 
@@ -396,52 +395,52 @@ function matrixCell({ signal, levels }: MicRow, source: string): MatrixCell {
   const row = levels.find((level) => level.source === source);
   if (row?.level == null || signal === null) return { text: 'none', is: 'none' };
   const text = figure(row.level - signal, 0);
-  return { text, is: row.wanted ? 'own' : row.ignored ? 'mate' : 'bleed', over: Number(text) };
+  return { text, is: row.wanted ? 'signal' : row.ignored ? 'same-kit' : 'bleed', over: Number(text) };
 }
 
-/** What each microphone brings to its input: where a pad is wanted, and where noise comes near. */
+/** The highest peak and the quietest signal at each input: where a pad is needed, and where noise is close. */
 export function inputs({ inputs: rows }: Pick<Report, 'inputs'>): Block[] {
   if (rows.length === 0) return [];
   const noise = rows.some(({ overNoise }) => overNoise !== null);
   const selfNoise = rows.some(({ overSelfNoise }) => overSelfNoise !== null);
-  const noises = given([noise && 'of the room', selfNoise && 'of the microphone itself']);
-  const over = noises.length > 0 ? `; over the noise ${noises.join(' and ')}, dB` : '';
-  const guessed = rows.some(({ peak }) => peak?.guessed) ? ' ~ a crest that is a guess.' : '';
+  const noises = given([noise && 'room noise', selfNoise && 'self-noise']);
+  const over = noises.length > 0 ? ` Over ${noises.join(', over ')}: quietest signal re noise, dB.` : '';
+  const assumed = rows.some(({ peak }) => peak?.guessed) ? ' ~ crest factor assumed.' : '';
   return [
-    ...table('What each microphone brings', rows, [
+    ...table('Input levels', rows, [
       names('input', ({ mic }: InputRow) => mic),
       numbers('peak dB', ({ peak }) =>
         peak ? `${peak.guessed ? '~' : ''}${figure(peak.level, 0)}` : 'silent',
       ),
-      names('of', ({ peak }) => peak?.source ?? ''),
+      names('peak from', ({ peak }) => peak?.source ?? ''),
       words('', ({ pad }) => pad ?? '', { label: 'pad' }),
-      numbers('softest dBA', ({ signal }) => figureOr(signal, 1, 'none')),
+      numbers('quietest, dBA', ({ signal }) => figureOr(signal, 1, 'none')),
       ...given([
-        noise && numbers('over room', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown')),
-        selfNoise && numbers('over mic', (row: InputRow) => figureOr(row.overSelfNoise, 1, 'unknown')),
+        noise && numbers('over room noise', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown')),
+        selfNoise && numbers('over self-noise', (row: InputRow) => figureOr(row.overSelfNoise, 1, 'unknown')),
       ]),
     ]),
-    ...prose('notes', [`Softest: its own sound in the passage with least of it${over}.${guessed}`]),
+    ...prose('notes', [`Quietest: signal in its softest passage.${over}${assumed}`]),
   ];
 }
 
-/** What microphones for everyone and for the room make of the ensemble: balance, dryness, where each stands. */
+/** What main pairs and room mics pick up: balance, direct-to-reverberant ratio, and the angle of each part. */
 export const mainPairs = ({ mainPairs: rows }: Pick<Report, 'mainPairs'>): Block[] =>
   rows.flatMap((row) => [
     ...prose('statements', [pairWords(row)]),
-    ...table(`The ensemble in ${row.name}`, row.parts, [
+    ...table(`Parts in ${row.name}`, row.parts, [
       names('part', ({ part }) => part),
       numbers('dB re loudest', ({ level }) => figureOr(level, 1, 'silent')),
-      numbers('direct to room dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none')),
-      numbers('angle', ({ angle }) => (angle === null ? 'elsewhere' : bearing(angle))),
+      numbers('direct/reverb dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none'), {
+        label: 'direct-to-reverberant, dB',
+      }),
+      numbers('angle', ({ angle }) => (angle === null ? 'other room' : bearing(angle))),
     ]),
   ]);
 
 function pairWords({ name, purpose, stereo, ensemble, ...row }: MainPairRow): string {
-  const made = [stereo ?? 'one microphone', ...(purpose === 'room' ? ['for the room'] : [])].join(', ');
-  const wide = ensemble
-    ? `; the ensemble reaches from ${bearing(ensemble.left)} to ${bearing(ensemble.right)}`
-    : '';
+  const made = [stereo ?? 'single mic', ...(purpose === 'room' ? ['room'] : [])].join(', ');
+  const wide = ensemble ? `: players span ${bearing(ensemble.left)} to ${bearing(ensemble.right)}` : '';
   return `${name} (${made})${wide}${angleWords(row)}`;
 }
 
@@ -450,20 +449,22 @@ type Angled = Pick<MainPairRow, 'recordingAngle' | 'fits' | 'spare' | 'outside'>
 function angleWords({ recordingAngle, fits, spare, outside }: Angled): string {
   if (!recordingAngle) return '';
   const one = (degrees: number | null) => (degrees === null ? 'open' : `${figure(degrees, 0)}°`);
-  const angle = `; recording angle ${one(recordingAngle.left)} left, ${one(recordingAngle.right)} right (±10°)`;
+  const [left, right] = [one(recordingAngle.left), one(recordingAngle.right)];
+  const sides = left === right && left !== 'open' ? `±${left}` : `${left} left, ${right} right`;
+  const angle = `; stereo recording angle (SRA) ${sides} (±10°)`;
   if (fits === null || spare === null) return angle;
-  const word = fits ? `fits with ${figure(spare, 0)}° to spare` : `too narrow by ${figure(-spare, 0)}°`;
-  return `${angle}: ${word}${outside.length > 0 ? `, outside it ${outside.join(', ')}` : ''}`;
+  const word = fits ? `${figure(spare, 0)}° to spare` : `${figure(-spare, 0)}° too narrow`;
+  return `${angle}: ${word}${outside.length > 0 ? `, outside: ${outside.join(', ')}` : ''}`;
 }
 
 /** "12° left" of the aim. */
 function bearing(degrees: number): string {
   const size = `${figure(Math.abs(degrees), 0)}°`;
-  if (size === '0°') return 'ahead';
+  if (size === '0°') return 'centre';
   return `${size} ${degrees < 0 ? 'left' : 'right'}`;
 }
 
-/** Combs that matter, deepest first, and the delays that bring spots to pairs. */
+/** Comb filtering that matters, deepest first, and spot delays. */
 export function delays(
   { timing: { rows, overheads, sampleRate }, mainPairs: pairs }: Pick<Report, 'timing' | 'mainPairs'>,
   scope: Scope,
@@ -481,7 +482,7 @@ export function delays(
   ];
 }
 
-/** Combs that are shown. */
+/** Rows of comb filtering that are shown. */
 const COMBS = { brief: 12, full: 12, page: 40, all: Number.POSITIVE_INFINITY } as const;
 
 function combs(rows: readonly TimingRow[], { detail }: Scope): Block[] {
@@ -489,29 +490,29 @@ function combs(rows: readonly TimingRow[], { detail }: Scope): Block[] {
     detail === 'all' ? rows : rows.filter(({ ripple, notches }) => ripple >= RIPPLE && notches !== null);
   const shown = deep.slice(0, COMBS[detail]);
   if (detail === 'page' && rows.length === 0) return [];
-  if (shown.length === 0) return prose('notes', [`No two microphones comb by ${RIPPLE} dB or more.`]);
+  if (shown.length === 0) return prose('notes', [`No comb filtering of ${RIPPLE} dB or more.`]);
   const rest = (detail === 'page' ? rows : deep).length - shown.length;
   return table(
-    'Combs, deepest first',
+    'Comb filtering, deepest first',
     shown,
     [
-      names('on', ({ part }) => part, { label: 'part' }),
-      names('own', ({ own }) => own),
-      names('other', ({ other }) => other),
-      numbers('later', ({ late }) => inMilliseconds(late)),
+      names('part', ({ part }) => part),
+      names('close mic', ({ own }) => own),
+      names('other mic', ({ other }) => other),
+      numbers('delay', ({ late }) => inMilliseconds(late)),
       numbers('ripple', ({ over, ripple }) =>
         over ? `over ${figure(ripple, 0)} dB` : `${figure(ripple, 1)} dB`,
       ),
-      numbers('first dip', ({ notches }) =>
+      numbers('first notch', ({ notches }) =>
         notches ? hertzName(Math.round(notches[0] > 0 ? notches[0] : notches[1])) : 'none',
       ),
       names(
-        'together with',
-        ({ align }) => (align ? `${align.mic} delayed by ${inMilliseconds(align.by)}` : 'they are'),
+        'align',
+        ({ align }) => (align ? `delay ${align.mic} by ${inMilliseconds(align.by)}` : 'aligned'),
         { from: WIDE },
       ),
     ],
-    rest > 0 ? { rest: { text: `and ${counted(rest, 'shallower comb')}`, ask: '--all' } } : {},
+    rest > 0 ? { rest: { text: `${rest} shallower`, ask: '--all' } } : {},
   );
 }
 
@@ -519,11 +520,11 @@ const inMilliseconds = (seconds: number): string => `${figure(1000 * seconds, 2)
 
 const spotTable = (name: string, spots: readonly SpotDelay[], sampleRate: number): Table[] =>
   table(
-    `Spots brought to ${name}`,
+    `Spot delays to ${name}`,
     spots,
     [
       names('spot', ({ spot }) => spot),
-      names('by its', ({ source }) => source),
+      names('source', ({ source }) => source),
       numbers('delay', ({ late }) => inMilliseconds(late)),
       numbers(`at ${hertzName(sampleRate)}`, ({ samples }) => counted(Math.round(samples), 'sample')),
     ],
@@ -533,9 +534,9 @@ const spotTable = (name: string, spots: readonly SpotDelay[], sampleRate: number
 function snareWords({ pair, snare }: OverheadRow, { lengths }: Scope): string[] {
   if (!snare) return [];
   const { source, nearer, apart, late } = snare;
-  const how =
+  return [
     nearer === null
-      ? 'as far from both capsules: it stands in the middle'
-      : `${lengths.tape(apart)} nearer to ${nearer}, ${inMilliseconds(late)} early there`;
-  return [`${source} under ${pair}: ${how}`];
+      ? `${source} is centred: equidistant from both capsules of ${pair}`
+      : `${source} is ${lengths.tape(apart)} closer to ${nearer} (${inMilliseconds(late)} early)`,
+  ];
 }

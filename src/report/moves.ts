@@ -9,8 +9,8 @@ import { criterionWords, regressionWords } from './criteria.ts';
 import { type Block, prose, type Steps, type View } from './view.ts';
 import { basisWords, counted, figureOr, readingsLines, round } from './words.ts';
 
-/** The moves that do most for each minute; in full, each with all it helps and costs. */
-export function now({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {
+/** The quickest wins; in full, each with all it helps and costs. */
+export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {
   if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return [];
   if (advice === 'too large' || advice.suggestions.length === 0)
     return prose('statements', [whyNone(advice)]);
@@ -23,19 +23,18 @@ export function now({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Bl
     steps,
     ...prose('statements', [
       confidence !== null && `${confidenceWords(confidence)}.`,
-      !whole && 'The search was stopped before its end.',
-      'All of them, sets of moves, and the plan with one made: spillcheck suggest',
+      !whole && 'The search was stopped early.',
+      'More fixes, combinations, and --apply: spillcheck suggest',
     ]),
   ];
 }
 
 function whyNone(advice: PlainAdvice | 'too large'): string {
-  if (advice === 'too large')
-    return 'Not looked for in a plan this large; spillcheck suggest does, and takes its time.';
-  if (!advice.asked) return 'Nothing: of what was asked for no limit is judged.';
+  if (advice === 'too large') return 'Not searched in a plan this large: run spillcheck suggest (slow).';
+  if (!advice.asked) return 'None: no limit of what was asked for is judged.';
   return advice.wanting > 0
-    ? 'No single move was found that betters it; two together may: spillcheck suggest --combine 2'
-    : 'Nothing: all limits are met with 3 dB to spare.';
+    ? 'No single fix found; two together may help: spillcheck suggest --combine 2'
+    : 'None needed: all limits are met with 3 dB to spare.';
 }
 
 const confidenceWords = (share: number): string =>
@@ -60,23 +59,23 @@ function gained(
     .sort((a, b) => marginOf(a.mic) - marginOf(b.mic));
   const [most] = helped;
   if (!most && improves[0]) return improvedWords(improves[0]);
-  if (!most) return `missed margins ${figure(before, 1)} to ${figure(after, 1)} dB`;
+  if (!most) return `total shortfall ${figure(before, 1)} → ${figure(after, 1)} dB`;
   const rest = helped.length > 1 ? ` and ${helped.length - 1} more` : '';
   return `${most.mic} ${fromTo(most.before, most.after)} dB${rest}`;
 }
 
 const fromTo = (before: number | null, after: number | null): string =>
-  `${figureOr(before, 1, 'none')} to ${figureOr(after, 1, 'none')}`;
+  `${figureOr(before, 1, 'none')} → ${figureOr(after, 1, 'none')}`;
 
 function cost({ costs: [first, ...others] }: PlainSuggestion): string {
   if (!first) return '';
-  return `; price: ${costWords(first)}${others.length > 0 ? `, and ${others.length} more` : ''}`;
+  return `; costs: ${costWords(first)}${others.length > 0 ? ` and ${others.length} more` : ''}`;
 }
 
 function costWords(worse: Regression): string {
   const { kind, about, before, after } = worse;
   return kind === 'signal-to-bleed' && after !== null
-    ? `${about.join()} ${fromTo(before.figure, after.figure)} dB${after.verdict === 'short' && before.verdict !== 'short' ? ', now short' : ''}`
+    ? `${about.join()} ${fromTo(before.figure, after.figure)} dB${after.verdict === 'short' && before.verdict !== 'short' ? ' (now short)' : ''}`
     : regressionWords(worse);
 }
 

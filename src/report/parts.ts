@@ -1,4 +1,4 @@
-/** What can be done with each part afterwards, and whose takes have to be edited together. */
+/** What can be done with each part in the mix, and which parts are edited together. */
 import type { EditGroups } from '../judge/edit-groups.ts';
 import type { PartRow, Report } from '../judge/report.ts';
 import { figure } from '../text.ts';
@@ -6,29 +6,31 @@ import type { Scope } from './answer.ts';
 import { type Block, ENDLESS, names, numbers, prose, type Table, table, type Words, words } from './view.ts';
 import { basisWords, figureOr, round, verdictCell, verdictWords } from './words.ts';
 
-/** Parts marked replace or tune that cannot be; in full, what can be done with every part. A page has said the former by then. */
-export function later({ parts }: Pick<Report, 'parts'>, { detail }: Scope): Block[] {
-  if (parts.length === 0) return [];
-  const misses = parts.flatMap((part) => [...ghostMiss(part), ...editMiss(part)]);
-  const remarks = parts.flatMap(({ name, remark }) => (remark === null ? [] : [`${name}: ${remark}`]));
+/** Parts marked replace or tune that cannot be; in full, every part. A page has said the former already. */
+export function parts({ parts: rows }: Pick<Report, 'parts'>, { detail }: Scope): Block[] {
+  if (rows.length === 0) return [];
+  const misses = rows.flatMap((part) => [...ghostMiss(part), ...editMiss(part)]);
+  const remarks = rows.flatMap(({ name, remark }) => (remark === null ? [] : [`${name}: ${remark}`]));
   return [
-    ...(detail === 'page' ? [] : prose('statements', misses.length > 0 ? misses : [allWell(parts)])),
-    ...(detail === 'brief' ? [] : [...everyPart(parts), ...prose('statements', [...remarks, LEGEND])]),
+    ...(detail === 'page' ? [] : prose('statements', misses.length > 0 ? misses : [allWell(rows)])),
+    ...(detail === 'brief' ? [] : [...everyPart(rows), ...prose('statements', [...remarks, LEGEND])]),
   ];
 }
 
 const LEGEND =
-  'Ghost: what stays of a part when its own microphones are muted. Alone: signal to bleed at the worst microphone for it.';
+  "Ghost: a part still heard in other mics with its own muted. Isolation: S/B at the part's worst mic.";
 
 const short = (text: string): Words => ({ text, is: 'short' });
 
 function ghostMiss({ name, verdict, margin, ...row }: PartRow): Words[] {
   const { committed, ghost, limit, mostIn, remark, basis } = row;
   if (verdict !== 'short') return [];
-  if (committed) return [short(`${name}, replace: committed, ${committed.because} is for others too`)];
-  if (ghost === null || limit === null) return [short(`${name}, replace: ${remark ?? 'short'}`)];
-  const where = mostIn === null ? '' : `; most of it in ${mostIn}`;
-  const told = `${name}, replace: ghost ${figure(ghost, 1)} dB, ${verdictWords(verdict, margin)}${where}`;
+  if (committed)
+    return [short(`${name} (replace): committed, ${committed.because} is shared with other parts`)];
+  if (ghost === null || limit === null) return [short(`${name} (replace): ${remark ?? 'short'}`)];
+  const where = mostIn === null ? '' : `, mostly in ${mostIn}`;
+  const over = margin === null ? 'short' : verdictWords(verdict, margin).replace('short', 'too loud');
+  const told = `${name} (replace): ghost ${figure(ghost, 1)} dB, ${over}${where}`;
   return [short(told + from(basis))];
 }
 
@@ -38,16 +40,14 @@ function editMiss({ name, isolation, basis }: PartRow): Words[] {
   const { verdict, signalToBleed, margin, mic, remark } = isolation;
   if (verdict !== 'short') return [];
   const at = mic === null ? '' : ` at ${mic}`;
-  if (signalToBleed === null) return [short(`${name}, tune alone: ${remark ?? 'short'}${at}`)];
-  const told = `${name}, tune alone: ${figure(signalToBleed, 1)} dB${at}, ${verdictWords(verdict, margin)}`;
+  if (signalToBleed === null) return [short(`${name} (tune): isolation ${remark ?? 'short'}${at}`)];
+  const told = `${name} (tune): isolation ${figure(signalToBleed, 1)} dB${at}, ${verdictWords(verdict, margin)}`;
   return [short(told + from(basis))];
 }
 
 function allWell(parts: readonly PartRow[]): string {
   const isAsked = parts.some(({ limit, isolation }) => limit !== null || isolation.limit !== null);
-  return isAsked
-    ? 'Nothing: all that the plan wants replaced or tuned can be.'
-    : 'Nothing asked for: the plan wants no part replaced or tuned.';
+  return isAsked ? 'Every part marked replace or tune is clear.' : 'No part is marked replace or tune.';
 }
 
 const everyPart = (parts: readonly PartRow[]): Table[] =>
@@ -55,11 +55,13 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
     names('part', ({ name }) => name),
     words('later', ({ later: wish }) => wish),
     numbers('ghost dB', ({ committed, ghost }) => (committed ? 'committed' : figureOr(ghost, 1, 'none'))),
-    numbers('limit', ({ limit }) => limitOf(limit), { label: 'limit of the ghost' }),
+    numbers('limit', ({ limit }) => limitOf(limit), { label: 'ghost limit' }),
     words('verdict', (row) => verdictCell(row, 'not judged'), { from: ENDLESS }),
-    names('most in', ({ committed, mostIn }) => committed?.because ?? mostIn ?? ''),
-    numbers('alone dB', ({ isolation }) => figureOr(isolation.signalToBleed, 1, 'none')),
-    numbers('limit', ({ isolation }) => limitOf(isolation.limit), { label: 'limit of alone' }),
+    names('loudest in', ({ committed, mostIn }) => committed?.because ?? mostIn ?? '', { least: 10 }),
+    numbers('isolation', ({ isolation }) => figureOr(isolation.signalToBleed, 1, 'none'), {
+      label: 'isolation dB',
+    }),
+    numbers('limit', ({ isolation }) => limitOf(isolation.limit), { label: 'isolation limit' }),
     words('verdict', ({ isolation }) => verdictCell(isolation, 'not judged'), { from: ENDLESS }),
     names('at', ({ isolation }) => isolation.mic ?? ''),
     words('basis', ({ basis }) => basisWords(basis), { ifAny: true }),
@@ -67,29 +69,29 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
 
 const limitOf = (limit: number | null): string => (limit === null ? '' : round(limit));
 
-/** Whose takes hang together; in full, by which microphones. */
+/** Parts to edit together; in full, by which mics. */
 export function editTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
-  const ties = detail === 'brief' ? [] : binding(cut);
+  const ties = detail === 'brief' ? [] : couplings(cut);
   return [
     ...prose('statements', [detail !== 'page' && cut.sentence]),
     ...ties,
-    ...prose('notes', [ties.length > 0 && BINDS]),
+    ...prose('notes', [ties.length > 0 && COUPLING_LEGEND]),
   ];
 }
 
-const BINDS = 'In the octaves of the part that is carried; from -20 dB on it binds.';
+const COUPLING_LEGEND = "In the bleeding part's octaves. At -20 dB or louder, edit together.";
 
-const binding = ({ groups }: EditGroups): Table[] =>
+const couplings = ({ groups }: EditGroups): Table[] =>
   table(
-    'What binds parts together',
+    'Parts coupled by a mic',
     groups.flatMap(({ ties }) => ties),
     [
-      names('microphone', ({ mic }) => mic),
-      names('of', ({ between: [own] }) => own),
-      names('carries', ({ between: [, carried] }) => carried),
-      numbers('dB re its own', ({ level, shared }) =>
-        shared ? 'for both' : figureOr(level, 1, 'alone there'),
+      names('mic', ({ mic }) => mic),
+      names('signal', ({ between: [own] }) => own),
+      names('picks up', ({ between: [, carried] }) => carried),
+      numbers('dB re signal', ({ level, shared }) =>
+        shared ? 'shared' : figureOr(level, 1, 'no signal there'),
       ),
     ],
   );

@@ -3,37 +3,37 @@ import type { Lengths } from '../plan/units.ts';
 import type { Answer, RenderOptions, Scope, SectionName } from './answer.ts';
 import { ANSWERS, SECTIONS } from './answer.ts';
 import { bleed, byOctave, delays, inputs, lead, mainPairs, matrix, spacing } from './mics.ts';
-import { now } from './moves.ts';
-import { editTogether, later } from './parts.ts';
-import { ears, headphones, people } from './people.ts';
-import { cautions, decays, pitfalls, pitfallsLeft, rooms, spread, unsure } from './rooms.ts';
+import { fixes } from './moves.ts';
+import { editTogether, parts } from './parts.ts';
+import { exposure, headphones, hearing } from './people.ts';
+import { pitfalls, pitfallsLeft, reverberation, rooms, safety, spread, uncertainty } from './rooms.ts';
 import type { Block, Section, View } from './view.ts';
 
 type Writer = (answer: Answer, scope: Scope) => Block[];
 
 /** Title and content of each section; no content, no section. */
 const CONTENTS: Readonly<Record<SectionName, readonly [title: string, write: Writer]>> = {
-  now: ['What to do now', now],
-  later: ['Cannot be fixed later', later],
-  cut: ['Cut these together', editTogether],
-  bleed: ['Signal to bleed, worst first', bleed],
-  people: ['Hears and sees', people],
-  headphones: ['Headphones', headphones],
-  ears: ['Ears', ears],
-  delays: ['Delays', delays],
-  main: ['Main pairs', mainPairs],
-  matrix: ['Every source at every microphone', matrix],
+  fixes: ['Fix first', fixes],
+  parts: ["Can't be fixed in the mix", parts],
+  edits: ['Edit together', editTogether],
+  bleed: ['Signal to bleed', bleed],
+  hearing: ['Hearing and sight lines', hearing],
+  cue: ['Headphones and cue', headphones],
+  exposure: ['Noise exposure', exposure],
+  delays: ['Delays and comb filtering', delays],
+  'main-pair': ['Main pairs', mainPairs],
+  matrix: ['Bleed matrix', matrix],
   'three-to-one': ['3:1 rule', spacing],
   inputs: ['Inputs', inputs],
   rooms: ['Rooms', rooms],
-  plan: ['Plan view', () => [{ kind: 'drawing' }]],
-  cautions: ['Cautions', cautions],
-  unsure: ['Not sure about', unsure],
+  map: ['Map', () => [{ kind: 'drawing' }]],
+  safety: ['Safety', safety],
+  uncertainty: ['Uncertainty', uncertainty],
   pitfalls: ['Pitfalls', pitfalls],
 };
 
 /** Those that say all there is on a brief page, too. */
-const NEVER_CUT: readonly SectionName[] = ['cautions', 'unsure', 'plan'];
+const NEVER_CUT: readonly SectionName[] = ['safety', 'uncertainty', 'map'];
 
 /** What one should know first, the lists after it; in brief the sections follow each other without a space. */
 export function reportView(answer: Answer, options: Omit<RenderOptions, 'width' | 'colour'>): View {
@@ -42,13 +42,13 @@ export function reportView(answer: Answer, options: Omit<RenderOptions, 'width' 
   const sectionOf = (id: SectionName): Section => {
     const [title, write] = CONTENTS[id];
     const left = id === 'pitfalls' ? pitfallsLeft(answer) : 0;
-    const more = `${left > 0 ? `${left} more` : 'more'}: --show ${id}`;
+    const more = `${left > 0 ? `${left} more: ` : ''}--show ${id}`;
     return { id, title, blocks: write(answer, scope), ...(brief && !NEVER_CUT.includes(id) && { more }) };
   };
   const sections = options.sections.map(sectionOf).filter(({ blocks }) => blocks.length > 0);
   const byBand: Section[] = [
     { id: 'octaves', title: 'By octave', blocks: byOctave(answer) },
-    { id: 'decays', title: 'Reverberation by band', blocks: decays(answer) },
+    { id: 'rt60', title: 'RT60 by octave', blocks: reverberation(answer) },
   ];
   return {
     title: answer.title,
@@ -57,13 +57,13 @@ export function reportView(answer: Answer, options: Omit<RenderOptions, 'width' 
       ...sections.map((one, i): Section => (brief && i > 0 ? { ...one, joined: true } : one)),
       ...(bands ? byBand : []),
     ],
-    ...(brief && { whereRoom: sectionOf('plan'), more: MORE }),
+    ...(brief && { whereRoom: sectionOf('map'), more: MORE }),
   };
 }
 
 /** The way to what a brief page says nothing of. */
 const MORE = `More: --mic NAME; --all; --tolerance; --show ${SECTIONS.filter(
-  (section) => !ANSWERS.includes(section) || section === 'unsure',
+  (section) => !ANSWERS.includes(section) || section === 'uncertainty',
 ).join(', ')}`;
 
 /** Answers first, then the drawing, then everything behind them. */
@@ -78,25 +78,25 @@ export function reportPageView(answer: Answer, lengths: Lengths): View {
     return blocks.length > 0 ? [{ kind: 'heading', text }, ...blocks] : [];
   };
   const answers = [
-    ...headed('now'),
-    ...(['later', 'cut', 'ears'] as const).flatMap((name) => headed(name, inBrief)),
+    ...headed('fixes'),
+    ...(['parts', 'edits', 'exposure'] as const).flatMap((name) => headed(name, inBrief)),
     ...headed('pitfalls'),
   ];
-  const players = (['people', 'headphones', 'ears'] as const).flatMap((name) => headed(name));
+  const players = (['hearing', 'cue', 'exposure'] as const).flatMap((name) => headed(name));
   const sections: readonly (readonly [id: string, title: string, blocks: Block[]])[] = [
-    ['answers', 'What to know first', answers],
-    ['drawing', 'The plan', told('plan')],
-    ['microphones', CONTENTS.bleed[0], told('bleed')],
+    ['summary', 'Summary', answers],
+    ['map', CONTENTS.map[0], told('map')],
+    ['bleed', CONTENTS.bleed[0], told('bleed')],
     ['matrix', CONTENTS.matrix[0], told('matrix')],
-    ['parts', 'Parts afterwards', told('later', 'cut')],
-    ['timing', CONTENTS.delays[0], told('delays')],
-    ['main', CONTENTS.main[0], told('main')],
+    ['parts', 'Parts in the mix', told('parts', 'edits')],
+    ['delays', CONTENTS.delays[0], told('delays')],
+    ['main-pair', CONTENTS['main-pair'][0], told('main-pair')],
     ['players', 'Players', players],
     ['inputs', CONTENTS.inputs[0], told('inputs')],
-    ['rooms', CONTENTS.rooms[0], [...told('rooms'), ...decays(answer)]],
-    ['tolerance', 'How far off on the day', spread(answer, scope)],
-    ['unsure', CONTENTS.unsure[0], told('unsure')],
-    ['cautions', CONTENTS.cautions[0], told('cautions')],
+    ['rooms', CONTENTS.rooms[0], [...told('rooms'), ...reverberation(answer)]],
+    ['tolerance', 'Tolerance', spread(answer, scope)],
+    ['uncertainty', CONTENTS.uncertainty[0], told('uncertainty')],
+    ['safety', CONTENTS.safety[0], told('safety')],
   ];
   return {
     title: answer.title,

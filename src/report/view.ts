@@ -125,7 +125,7 @@ export type Matrix = {
   readonly caption: string;
   /** Before and after the key to the marks. */
   readonly notes: readonly [string, string];
-  readonly key: Readonly<Record<'own' | 'mate', string>>;
+  readonly key: Readonly<Record<'signal' | 'same-kit', string>>;
   readonly columns: readonly string[];
   readonly first: MatrixRow;
   readonly rows: readonly MatrixRow[];
@@ -138,7 +138,7 @@ export type MatrixRow = { readonly name: string; readonly cells: readonly Matrix
 /** `over` is what `text` says, to be shaded by. */
 export type MatrixCell = {
   readonly text: string;
-  readonly is: 'own' | 'mate' | 'bleed' | 'none';
+  readonly is: 'signal' | 'same-kit' | 'bleed' | 'none';
   readonly over?: number;
 };
 

@@ -16,7 +16,7 @@ import {
   inMilliseconds,
   kindsIn,
   lessWithout,
-  mostly,
+  mainly,
   octaves,
   pathName,
   percent,
@@ -135,7 +135,7 @@ function pieces(name: string, pairs: readonly WhyPair[], { all }: Told): Section
     names('source', ({ source }: WhyPair) => source),
     numbers('share', (pair: WhyPair) => percent(whole > 0 ? energy(pair) / whole : 0)),
     numbers('dB SPL', ({ level }: WhyPair) => figureOr(level, 1, 'none')),
-    words('mostly', ({ shares }: WhyPair) => mostly(shares, 'nothing')),
+    words('mostly', ({ shares }: WhyPair) => mainly(shares, 'nothing')),
   ];
   return {
     id: 'pieces',

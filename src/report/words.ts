@@ -143,70 +143,72 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
     },
   };
 
-/** What each share of a bleed is called and what there is to do about it. Remedies: common practice, no source. */
-const KINDS: readonly (Readonly<Record<'name' | 'against' | 'cure', string>> & { key: keyof Shares })[] = [
-  { key: 'direct', name: 'direct', against: 'direct sound', cure: 'aim, null or screen' },
-  { key: 'reflections', name: 'first reflections', against: 'first reflections', cure: 'where one stands' },
-  { key: 'room', name: 'room', against: 'the room', cure: 'closer, softer, absorption or another room' },
-  { key: 'walls', name: 'through walls', against: 'sound through walls', cure: 'the door' },
+/** What each share of a bleed is called and how to reduce it. Remedies: common practice, no source. */
+const KINDS: readonly (Readonly<Record<'name' | 'fix', string>> & { key: keyof Shares })[] = [
+  { key: 'direct', name: 'direct', fix: 're-aim, use the null, add a baffle' },
+  { key: 'reflections', name: 'first reflections', fix: 'move player or mic' },
+  { key: 'room', name: 'room', fix: 'closer mic, softer playing, absorption, another room' },
+  { key: 'walls', name: 'through walls', fix: 'close the door' },
 ];
 
 /** The kinds that make up at least half a percent, largest first. */
 export const kindsIn = (shares: Shares) =>
   KINDS.filter(({ key }) => shares[key] >= 0.005).sort((a, b) => shares[b.key] - shares[a.key]);
 
-/** "room 62%": the share that makes the most of it. */
-export function mostly(shares: Shares, nothing: string): string {
+/** "room 62%": the largest share. */
+export function mainly(shares: Shares, nothing: string): string {
   const [largest] = kindsIn(shares);
   return largest ? `${largest.name} ${percent(shares[largest.key])}` : nothing;
 }
 
 /** Shares below this are not worth a remedy of their own. */
-const WORTH_CURING = 0.2;
+const WORTH_FIXING = 0.2;
 
-/** What the bleed is made of, and which remedies that leaves: one phrase each, largest share first. */
-export function cures({ bleedShares, screensBuyAtMost }: MicRow): string[] {
+/** What the bleed is made of, and the remedies for it: one phrase each, largest share first. */
+export function remedies({ bleedShares, screensBuyAtMost }: MicRow): string[] {
   if (bleedShares === null) return [];
   const kinds = kindsIn(bleedShares);
   const made = kinds.map(({ key, name }) => `${percent(bleedShares[key])} ${name}`).join(', ');
-  const worth = kinds.filter(({ key }, i) => i === 0 || bleedShares[key] >= WORTH_CURING);
+  const worth = kinds.filter(({ key }, i) => i === 0 || bleedShares[key] >= WORTH_FIXING);
   return [
-    ...(kinds.length > 0 ? [`the bleed is ${made}`] : []),
-    ...worth.map(({ against, cure }) => `against ${against}: ${cure}`),
-    ...(screensBuyAtMost === null ? [] : [screens(screensBuyAtMost)]),
+    ...(kinds.length > 0 ? [`Bleed: ${made}`] : []),
+    ...worth.map(({ name, fix }) => `${capital(name)}: ${fix}`),
+    ...(screensBuyAtMost === null ? [] : [baffleGain(screensBuyAtMost)]),
   ];
 }
 
-const screens = (most: number): string =>
-  `screens can buy ${most < 0.05 ? 'nothing' : `at most ${figure(most, 1)} dB`} here, what they absorb aside`;
+const baffleGain = (most: number): string =>
+  `${most < 0.05 ? "Baffles won't help here" : `Baffles gain ${figure(most, 1)} dB at most`} (absorption aside)`;
 
-/** Eight hours: whoever may play that long is in no danger by this criterion. */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Eight hours, min. */
 const DAY = 480;
 
-/** Who is over the daily dose in a full day, shortest first. */
-export function tooLoud({ exposure }: Pick<Report, 'exposure'>) {
+/** Who is over the daily dose in eight hours, shortest limit first. */
+export function overDose({ exposure }: Pick<Report, 'exposure'>) {
   const loud = exposure.flatMap(({ player, minutes, level }) =>
     minutes !== null && level !== null && minutes < DAY ? [{ player, minutes, level }] : [],
   );
   return loud.sort((a, b) => a.minutes - b.minutes);
 }
 
-export const USUAL_CAUTION =
-  '85 dBA for 8 hours and half the time for every 3 dB more; local rules, and a meter at the ear, go before it.';
+export const NIOSH_RULE =
+  'NIOSH: 85 dBA for 8 h, 3 dB exchange rate, no breaks. An estimate: measure, and follow local rules.';
 
-/** Who is over the daily dose in a full day, and for how long it holds; null where nobody does. */
+/** Who is over the daily dose in eight hours, and the limit; null where nobody is. */
 export function hearingCaution(report: Report): string | null {
-  const loud = tooLoud(report);
+  const loud = overDose(report);
   if (loud.length === 0) return null;
   const who = loud.map(
     ({ player, minutes, level }) => `${player} ${figure(level, 0)} dBA (${duration(minutes)} a day)`,
   );
-  return `Hearing, for playing without a break: ${who.join(', ')}. This is the usual caution, ${USUAL_CAUTION}`;
+  return `Noise exposure: ${who.join(', ')}. ${NIOSH_RULE}`;
 }
 
 /** Minutes in words. */
 export function duration(minutes: number): string {
-  if (minutes < 1) return 'under a minute';
+  if (minutes < 1) return 'under 1 min';
   if (minutes >= 24 * 60) return 'all day';
   return minutes < 90 ? `${figure(minutes, 0)} min` : `${figure(minutes / 60, 1)} h`;
 }
@@ -246,16 +248,13 @@ export const pathWords = (path: readonly (string | number)[]): string =>
     .join('')
     .replace(/^\./, '');
 
-/** What of an answer was measured at the session. */
+/** What each value is based on, where there are measured levels. */
 const BASES: Readonly<Record<Basis, readonly [mark: string, meaning: string]>> = {
-  measured: ['(m)', 'read at this microphone, so that gains cancel'],
-  'measured-overall': [
-    '(o)',
-    "read at this microphone over all octaves; how it is spread over them is the plan's",
-  ],
-  'measured-levels': ['(l)', 'computed from levels that were all measured'],
-  'partly-measured': ['(~)', "some of the levels are the plan's, or cannot be told apart"],
-  predicted: ['(p)', 'from the plan alone'],
+  measured: ['(m)', 'read at this mic, so gains cancel'],
+  'measured-overall': ['(o)', 'read at this mic over all octaves; the spectrum is from the plan'],
+  'measured-levels': ['(l)', 'computed from measured levels only'],
+  'partly-measured': ['(~)', 'some levels are from the plan, or cannot be separated'],
+  predicted: ['(p)', 'from the plan only'],
 };
 
 /** Beside a value; empty without readings. */
@@ -276,30 +275,29 @@ export function readingsLines(
   const name = (one: Basis) => (mark ? `${mark(one)} ${basisWords(one)}` : basisWords(one));
   const legend = used.map((one) => `${name(one)}: ${BASES[one][1]}`);
   return [
-    `Judged by readings of the day: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}${leftOut(readings)}${held(readings)}.`,
+    `Measured levels: ${files.join(', ')}, ${counted(count, 'reading')} ${scope(readings)}${tooQuiet(readings)}${residual(readings)}.`,
     ...levelLines(readings),
     ...(legend.length > 0 ? [`${legend.join('; ')}.`] : []),
     ...farOff(readings),
   ];
 }
 
-const leftOut = ({ belowNoise }: ReadingsSummary): string =>
-  belowNoise === 0 ? '' : ` (${belowNoise} more are too near to the noise)`;
+const tooQuiet = ({ belowNoise }: ReadingsSummary): string =>
+  belowNoise === 0 ? '' : ` (${belowNoise} more below noise)`;
 
-function held({ count, degreesOfFreedom, rms }: ReadingsSummary): string {
+function residual({ count, degreesOfFreedom, rms }: ReadingsSummary): string {
   if (count === 0) return '';
   return degreesOfFreedom <= 0
-    ? ', as many as levels and gains take: nothing holds them against the plan'
-    : `, ${figure(rms, 1)} dB rms from the plan once levels and gains are taken out`;
+    ? ', too few to check the plan: levels and gains use them all'
+    : `, ${figure(rms, 1)} dB rms off the plan after fitting levels and gains`;
 }
 
-/** From here on residuals are more than readings and a plan of the usual care leave, dB. Common practice, no source. */
+/** Larger residuals are more than careful readings and a careful plan leave, dB. Common practice, no source. */
 const FAR = 2;
 
 function farOff({ outliers, rms }: ReadingsSummary): string[] {
-  const out = `${counted(outliers, 'reading')} ${outliers === 1 ? 'stands' : 'stand'} out`;
-  if (outliers > 0) return [`${out}: spillcheck line-check says which, and why.`];
-  return rms < FAR ? [] : ['They are far from the plan: spillcheck line-check says what may be otherwise.'];
+  if (outliers > 0) return [`${counted(outliers, 'outlier')}: see line-check.`];
+  return rms < FAR ? [] : ['Measured levels are far from the plan: see line-check.'];
 }
 
 const scope = ({ layers, weighting }: ReadingsSummary): string =>
@@ -312,12 +310,12 @@ function levelLines({ measured, predicted, count }: ReadingsSummary): string[] {
       .map(({ name, measuredAsOne }) => (measuredAsOne ? `${name} (as one)` : name))
       .join(', '),
   );
-  const none = count === 0 ? 'no reading counts' : 'no two players were read at one microphone';
+  const none = count === 0 ? 'no reading counts' : 'no two players were measured at the same mic';
   const told =
     groups.length === 0
-      ? `No level is measured: ${none}.`
-      : `Levels measured, in relation to one another: ${groups.join('; and apart from these: ')}. How loud all are together is the plan's.`;
-  return [told, ...(predicted.length > 0 ? [`Levels predicted: ${predicted.join(', ')}.`] : [])];
+      ? `No level measured: ${none}.`
+      : `Measured, relative to each other: ${groups.join('; separately: ')}. The absolute level is from the plan.`;
+  return [told, ...(predicted.length > 0 ? [`Predicted: ${predicted.join(', ')}.`] : [])];
 }
 
 /** A value, or a word where there is none. */
@@ -338,21 +336,23 @@ export const percent = (fraction: number): string => `${figure(100 * fraction, 0
 /** The verdict with its deficit or reserve; the word alone where no margin can be given. */
 export function verdictWords(verdict: Verdict, margin: number | null): string {
   if (margin === null) return verdict;
-  const size = Math.abs(margin) < 0.05 ? 'less than 0.1 dB' : `${figure(Math.abs(margin), 1)} dB`;
-  if (verdict === 'short') return `short by ${size}`;
-  return verdict === 'marginal' ? `marginal, ${size} over` : `clear by ${size}`;
+  const size = Math.abs(margin) < 0.05 ? 'under 0.1 dB' : `${figure(Math.abs(margin), 1)} dB`;
+  return verdict === 'short' ? `${size} short` : `${verdict}, ${size} to spare`;
 }
 
-/** The same as a cell; `none` where there is no verdict. */
+/** The same in a table; `none` where there is no verdict. */
 export const verdictCell = ({ verdict, margin }: Judged, none: Words = ''): Words =>
-  verdict === null ? none : { text: verdictWords(verdict, margin), is: verdict };
+  verdict === null ? none : { text: inTable(verdictWords(verdict, margin)), is: verdict };
+
+/** SHORT in capitals: visible without colour. */
+export const inTable = (verdict: string): string =>
+  verdict.replace(/\bshort\b/, 'SHORT').replace(/ to spare$/, '');
 
 type Judged = { readonly verdict: Verdict | null; readonly margin: number | null };
 
-/** What a microphone's row says for a verdict, also where it has none. */
+/** The verdict on a mic, also where it has none. */
 export function micVerdict(mic: MicRow): string {
-  if (mic.purpose === 'all') return 'on everyone';
-  if (mic.purpose === 'room') return 'room, unjudged';
+  if (mic.purpose !== 'parts') return 'not judged';
   if (mic.verdict === null) return 'not judged';
   if (mic.margin !== null) return verdictWords(mic.verdict, mic.margin);
   return mic.verdict === 'clear' ? 'clear, no bleed' : 'short, no signal';
@@ -381,6 +381,6 @@ export function weakest(origins: readonly Origin[]): string {
   return grades.find((grade) => origins.some((origin) => origin.grade === grade)) ?? '';
 }
 
-/** A caution, and what would fix it. */
+/** A warning, and its fix. */
 export const cautionWords = ({ message, fix }: Pick<Finding, 'message' | 'fix'>): string =>
   fix ? `${message}; ${fix}` : message;

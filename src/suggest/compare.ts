@@ -137,7 +137,7 @@ const VERDICTS: readonly Verdict[] = ['short', 'marginal', 'clear'];
 /** Beside values, a verdict without one is worse or better than any. */
 const rankOf = (verdict: Verdict): number => (verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE);
 
-const HEARD: readonly Heard[] = ['does not hear', 'strains to hear', 'hears'];
+const HEARD: readonly Heard[] = ['cannot hear', 'barely hears', 'hears'];
 
 const hears = ({ player, whom, ratio, hears: words }: HearsRow, { levelBasis }: Report): Stated => ({
   about: [player, whom],

@@ -57,14 +57,14 @@ describe('the small plan in characters', () => {
 
   test('stands on a brief page where a screen of 40 lines holds both', () => {
     const { stdout } = report(GUITARS);
-    expect(stdout).toContain('\nPlan view\n');
+    expect(stdout).toContain('\nMap\n');
     expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(40);
-    for (const plan of [DUO, HALL]) expect(report(plan).stdout).not.toContain('Plan view');
+    for (const plan of [DUO, HALL]) expect(report(plan).stdout).not.toContain('Map');
   });
 
   test('stands on a full page, and by itself where it is asked for', () => {
-    expect(report(HALL, '--all', '--no-fixes').stdout).toMatch(/\nPlan view\n {2}┌─{59}┐\n/); // 12 m are 60 columns of 20 cm on
-    expect(report(HALL, '--show', 'plan').stdout).toContain('Plan view');
-    expect(report(HALL, '--show', 'bleed').stdout).not.toContain('Plan view');
+    expect(report(HALL, '--all', '--no-fixes').stdout).toMatch(/\nMap\n {2}┌─{59}┐\n/); // 12 m are 60 columns of 20 cm on
+    expect(report(HALL, '--show', 'map').stdout).toContain('Map');
+    expect(report(HALL, '--show', 'bleed').stdout).not.toContain('Map');
   });
 });

@@ -11,9 +11,9 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
   expect(text(week, options)).toMatchInlineSnapshot(`
     "plans/monday.yaml (Monday): 1 of 3 limits missed
       missed      voice-mic: 6.0 dB signal to bleed, 10 dB wanted (for later:
-                  rebalance): short by 4.0 dB
+                  rebalance): 4.0 dB short
       marginal    horn-mic: 11.0 dB signal to bleed, 10 dB wanted (for later:
-                  rebalance): marginal, 1.0 dB over
+                  rebalance): marginal, 1.0 dB to spare
       not judged  spare-mic: its source sounds in no passage: not judged
       clear       1 limit, listed with --all
 
@@ -68,7 +68,7 @@ test('no name steers the terminal', () => {
 test.each([
   [
     limit({ kind: 'three-to-one', about: ['a', 'b'], reached: 2, limit: 3, margin: -3.52, remark: null }),
-    'a and b: 2.0:1 apart, 3:1 wanted: short by 3.5 dB',
+    'a and b: 2.0:1 apart, 3:1 wanted: 3.5 dB short',
   ],
   [
     limit({
@@ -79,15 +79,15 @@ test.each([
       margin: -5,
       remark: 'most of it in main',
     }),
-    'ghost of tuba: -20.0 dB stays of it, at most -25 dB wanted (most of it in main): short by 5.0 dB',
+    'ghost of tuba: -20.0 dB stays of it, at most -25 dB wanted (most of it in main): 5.0 dB short',
   ],
   [
     limit({ kind: 'isolation', about: ['tuba'], reached: 12, limit: 20, margin: -8, remark: 'at tuba-mic' }),
-    'editing tuba alone: 12.0 dB signal to bleed, 20 dB wanted (at tuba-mic): short by 8.0 dB',
+    'editing tuba alone: 12.0 dB signal to bleed, 20 dB wanted (at tuba-mic): 8.0 dB short',
   ],
   [
     limit({ kind: 'hear', about: ['anna', 'ben'], reached: -9, limit: -8, margin: -1, remark: null }),
-    'anna to hear ben: -9.0 dB against all else there, -8 dB wanted: short by 1.0 dB',
+    'anna to hear ben: -9.0 dB against all else there, -8 dB wanted: 1.0 dB short',
   ],
   [
     limit({
@@ -102,7 +102,7 @@ test.each([
   ],
   [
     limit({ kind: 'session-length', about: ['anna'], reached: 75, limit: 180, margin: -3.8, remark: null }),
-    'anna: ears bear 75 min, 3 h wanted: short by 3.8 dB',
+    'anna: ears bear 75 min, 3 h wanted: 3.8 dB short',
   ],
   [
     limit({ reached: null, margin: null, remark: 'gets nothing of its own source' }),

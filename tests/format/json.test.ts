@@ -87,9 +87,9 @@ test('names come through as they are', () => {
 
 test('the caution about hearing comes last', () => {
   const { cautions } = JSON.parse(json(session, plainOptions));
-  expect(cautions.map((c: { message: string }) => c.message.split(',')[0])).toEqual([
+  expect(cautions.map((c: { message: string }) => c.message.split(/[,:]/)[0])).toEqual([
     'main stands in a walkway',
-    'Hearing',
+    'Noise exposure',
   ]);
   expect(cautions[0].fix).toBe('move it 40 cm');
 });

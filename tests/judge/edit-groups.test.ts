@@ -30,7 +30,7 @@ describe('parts hang together', () => {
     expect(groups[0]?.mics).toEqual(['drums mic', 'piano mic', 'bass mic']);
     expect(groups[0]?.ties[0]).toMatchObject({ level: expect.closeTo(-20 * Math.log10(8), 9) });
     expect(free).toEqual(['voice']);
-    expect(sentence).toBe('cut drums, piano and bass together; voice is free');
+    expect(sentence).toBe('edit drums, piano and bass together; voice is independent');
   });
 
   test('where one mic or one line is for both', () => {
@@ -63,7 +63,9 @@ test('mics for everyone bind nobody, and are named', () => {
   const answer = cut(row({ A: 0, B: 100 }, { main: { at: 50, for: [0, 1], purpose: 'all' } }));
   expect(answer.groups).toEqual([]);
   expect(answer.everyone).toEqual(['main']);
-  expect(answer.sentence).toBe('A and B are free; main hears everyone: a cut there is a cut for all');
+  expect(answer.sentence).toBe(
+    'A and B are independent; main picks up everyone, so an edit there affects every part',
+  );
 });
 
 describe('the carried part counts in its own octaves', () => {

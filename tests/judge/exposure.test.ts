@@ -39,7 +39,7 @@ describe('exposure', () => {
     // 20 dB off 94 dBA leave 74; with 85 dBA over the phones 10·lg(10^8.5 + 10^7.4) = 85.33.
     const quiet = first({ players: [{ ...(players[0] as (typeof players)[0]), cue: closed }] });
     expect(quiet?.level).toBeCloseTo(71 + 10 * Math.log10(2), 2);
-    expect(quiet?.remark).toMatch(/no level/);
+    expect(quiet?.remark).toMatch(/headphones not counted/);
     const loud = first({
       players: [{ ...(players[0] as (typeof players)[0]), cue: { ...closed, level: 85 } }],
     });

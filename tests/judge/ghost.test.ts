@@ -33,7 +33,7 @@ describe('a line', () => {
 
   test('carries no bleed: nothing stays of a part whose own mic is the only one', () => {
     const [a] = ghosts(onALine({ A, B }, { 'near A': nearA, line: { at: null, for: [1] } }));
-    expect(a).toMatchObject({ ghost: null, remark: 'nothing of it stays', mostIn: null });
+    expect(a).toMatchObject({ ghost: null, remark: 'no ghost', mostIn: null });
   });
 
   test('for two parts stays, and gives half its level to each', () => {
@@ -63,7 +63,7 @@ describe('a part', () => {
   test('that never sounds has no figure', () => {
     const passages = [{ name: 'verse', path: [], sounds: [false, true] }];
     const [a] = ghosts(onALine({ A, B }, { 'near A': nearA, 'near B': nearB }, { passages }));
-    expect(a).toMatchObject({ ghost: null, remark: 'sounds in no passage', verdict: null });
+    expect(a).toMatchObject({ ghost: null, remark: 'silent in every passage', verdict: null });
   });
 
   test('counts in the passage in which most of it stays', () => {
@@ -127,5 +127,5 @@ test('a pair has one gain for both capsules, and gives the energy of both', () =
 test('a mic whose own source never sounds stays shut', () => {
   const passages = [{ name: 'verse', path: [], sounds: [true, false] }];
   const [a] = ghosts(onALine({ A, B }, { 'near A': nearA, 'near B': nearB }, { passages }));
-  expect(a?.remark).toBe('nothing of it stays');
+  expect(a?.remark).toBe('no ghost');
 });

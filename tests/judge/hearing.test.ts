@@ -34,9 +34,9 @@ describe('who hears whom', () => {
   // Common practice, no source: down to 8 dB under is heard, to 15 by straining.
   test.each([
     { under: 7.9, hears: 'hears' },
-    { under: 8.1, hears: 'strains to hear' },
-    { under: 14.9, hears: 'strains to hear' },
-    { under: 15.1, hears: 'does not hear' },
+    { under: 8.1, hears: 'barely hears' },
+    { under: 14.9, hears: 'barely hears' },
+    { under: 15.1, hears: 'cannot hear' },
   ])('one $under dB under the rest: $hears', ({ under, hears }) => {
     expect(rowsOf(duo(100 - under), 'singer')[0]?.hears).toBe(hears);
   });
@@ -146,7 +146,7 @@ describe('whom', () => {
 describe('headphones', () => {
   test('closed ones shut everyone out, however loud', () => {
     const [row] = rowsOf(duo(120, { players: [{ ...singer, cue: closed }, hornist] }), 'singer');
-    expect(row).toMatchObject({ hears: 'does not hear', remark: 'wears closed headphones' });
+    expect(row).toMatchObject({ hears: 'cannot hear', remark: 'wears closed headphones' });
   });
 
   test('with one cup off one hears with one ear', () => {
@@ -193,7 +193,7 @@ describe('whom one must hear', () => {
     expect(limitRow(scene)).toMatchObject({
       verdict: 'short',
       margin: null,
-      remark: 'nothing of it gets there',
+      remark: 'inaudible',
     });
   });
 
@@ -205,7 +205,11 @@ describe('whom one must hear', () => {
 
   test('is not judged where the other never sounds', () => {
     const row = limitRow(duo(90, { passages: [passage('verse', [true, false])], limits: mustHear([1]) }));
-    expect(row).toMatchObject({ verdict: null, needsCue: false, remark: 'sounds in no passage: not judged' });
+    expect(row).toMatchObject({
+      verdict: null,
+      needsCue: false,
+      remark: 'silent in every passage; not judged',
+    });
   });
 });
 

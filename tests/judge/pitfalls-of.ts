@@ -14,8 +14,8 @@ export function pitfallsOf(scene: Scene, lengths?: Lengths): Pitfall[] {
 
 /** Sentences of one kind. */
 export const told = (scene: Scene, kind: PitfallKind, lengths?: Lengths): string[] =>
-  pitfallsOf(scene, lengths).flatMap((one) => (one.kind === kind ? [one.sentence] : []));
+  pitfallsOf(scene, lengths).flatMap((one) => (one.kind === kind ? [one.text] : []));
 
-/** What would fix those of one kind. */
-export const mends = (scene: Scene, kind: PitfallKind): string[] =>
+/** Fixes of those of one kind. */
+export const fixes = (scene: Scene, kind: PitfallKind): string[] =>
   pitfallsOf(scene).flatMap((one) => (one.kind === kind ? [one.fix] : []));

@@ -38,15 +38,13 @@ describe('ears', () => {
   test('that get 94.1 dBA may play 58 min, not two hours', () => {
     // 480/2^((94.1 − 85)/3) = 58.6
     expect(told(loud(94.1, 2), 'ears')).toEqual([
-      'tuba gets 94.1 dBA: by NIOSH that may last 58 min a day, not 120',
+      'tuba: 94.1 dBA, NIOSH limit 58 min a day, session 120 min',
     ]);
     expect(told(loud(90, 2), 'ears')).toEqual([]);
   });
 
   test('without a session length get a word under an hour', () => {
-    expect(told(loud(94.1, null), 'ears')).toEqual([
-      'tuba gets 94.1 dBA: by NIOSH that may last 58 min a day',
-    ]);
+    expect(told(loud(94.1, null), 'ears')).toEqual(['tuba: 94.1 dBA, NIOSH limit 58 min a day']);
     expect(told(loud(93.9, null), 'ears')).toEqual([]);
   });
 });
@@ -60,7 +58,7 @@ describe('whom one must hear', () => {
 
   test('as loud, ten times as far: 20 dB under the own instrument', () => {
     expect(told(must(false), 'cannot-hear')).toEqual([
-      'tuba must hear cornet and cannot: 20.0 dB under all else there, 8.0 at most',
+      'tuba must hear cornet and cannot (20.0 dB below the rest, limit 8.0 dB)',
     ]);
   });
 
@@ -75,7 +73,7 @@ describe('whom one must see', () => {
 
   test('is hidden by a screen', () => {
     expect(told(must([screen]), 'cannot-see')).toEqual([
-      'tuba and cornet must see each other and cannot: panel in between',
+      'tuba and cornet must see each other and cannot (panel in between)',
     ]);
     expect(told(must([]), 'cannot-see')).toEqual([]);
   });
@@ -88,10 +86,10 @@ describe('whom one faces', () => {
 
   test('one follows: unheard at 20 dB under the own instrument, and unseen past a screen', () => {
     expect(told(facing(90), 'cannot-hear')).toEqual([
-      'tuba faces cornet but does not hear it: 20.0 dB under the rest',
+      'tuba cannot hear cornet, whom it faces (20.0 dB below the rest)',
     ]);
     expect(told(facing(90, [screen]), 'cannot-see')).toEqual([
-      'tuba faces cornet but does not see that far: panel in between',
+      'tuba cannot see cornet, whom it faces (panel in between)',
     ]);
     expect(told(facing(90), 'cannot-see')).toEqual([]);
   });
@@ -117,7 +115,7 @@ describe('headphones', () => {
 
   test('of 100 dBA leak 30 dB under the voice, those of 85 dBA 45 dB', () => {
     expect(told(leaking(100), 'headphones')).toEqual([
-      'the headphones of singer leak into voice-mic, 30.0 dB under its own sound where that is softest',
+      'the headphones of singer leak into voice-mic, 30.0 dB below its quietest signal',
     ]);
     expect(told(leaking(85), 'headphones')).toEqual([]);
   });

@@ -8,7 +8,7 @@ import type { Scene, WallElement } from '../../src/scene/scene.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, micOf, partitionOf, pointSource, sceneOf } from '../build-scene.ts';
 import { panelFrom } from '../transfer/panels.ts';
-import { mends, told } from './pitfalls-of.ts';
+import { fixes, told } from './pitfalls-of.ts';
 
 describe('a ratio that hangs on a null', () => {
   /** Own source 1 m ahead, another of the same power 10 m to the side; a null 25 dB deep. */
@@ -25,7 +25,7 @@ describe('a ratio that hangs on a null', () => {
     // ε² = 10^-2.5: before 10·lg(100/ε²) = 45.0 dB; after, D² = ε² + (1−ε²)·cos² 8° and ε² + (1−ε²)·sin² 8°:
     // 10·lg(100·0.98069/0.022470) = 36.4 dB
     expect(told(aimed(0), 'narrow-null')).toEqual([
-      'voice-mic hangs on its null toward drums: turned by 8°, its 45.0 dB are 36.4 dB',
+      'voice-mic relies on its null at drums: 8° off aim, S/B drops 45.0 → 36.4 dB',
     ]);
   });
 
@@ -59,15 +59,15 @@ describe('low bleed past a screen', () => {
 
   test('is not stopped: all of it lies in the octaves of 63 and 125 Hz', () => {
     expect(told(screened(low), 'low-bleed')).toEqual([
-      '100% of the bleed in voice-mic lies below 250 Hz, tuba first: panel cannot stop that',
+      '100% of the bleed in voice-mic is below 250 Hz, mostly tuba: panel cannot stop that',
     ]);
     expect(told(screened(high), 'low-bleed')).toEqual([]);
     expect(told(screened(low, { panels: [] }), 'low-bleed')).toEqual([]);
   });
 
   test('can be filtered where the own lowest note lies above some of it', () => {
-    expect(mends(screened(low, {}, 220), 'low-bleed')).toEqual(['a high-pass below its lowest note, 220 Hz']);
-    expect(mends(screened(low, {}, 41), 'low-bleed')).toEqual(['tuba further away or in another room']);
+    expect(fixes(screened(low, {}, 220), 'low-bleed')).toEqual(['a high-pass below its lowest note, 220 Hz']);
+    expect(fixes(screened(low, {}, 41), 'low-bleed')).toEqual(['tuba further away or in another room']);
   });
 });
 
@@ -93,7 +93,7 @@ describe('the bleed of the room', () => {
   test('goes round whatever stands in the line', () => {
     expect(told(hard(), 'room-bleed')).toEqual([
       expect.stringMatching(
-        /^\d\d% of the bleed in voice-mic is the room's, which panel cannot stop: all direct/,
+        /^\d\d% of the bleed in voice-mic is room sound, which panel cannot reject: without direct/,
       ),
     ]);
     expect(told(hard({ panels: [] }), 'room-bleed')).toEqual([]);
@@ -102,7 +102,7 @@ describe('the bleed of the room', () => {
   test('and past a null that looks at the source', () => {
     const eight = capsuleOf([2.5, 3, 1], [0, 1, 0], { name: 'voice-mic', room: 0, a: 0, floor: 10 ** -2.5 });
     expect(told(hard({ panels: [], capsules: [eight] }), 'room-bleed')).toEqual([
-      expect.stringContaining('which its null toward drums cannot stop'),
+      expect.stringContaining('which its null at drums cannot reject'),
     ]);
   });
 });
@@ -126,7 +126,7 @@ describe('octaves below the Schroeder frequency', () => {
   test('make a close verdict unsure', () => {
     expect(told(small(low, 1), 'below-schroeder')).toEqual([
       expect.stringMatching(
-        /^bass-mic is judged mostly below the Schroeder frequency of room, 200 Hz: its .* 5 dB/,
+        /^bass-mic is judged mostly below the Schroeder frequency of room, 200 Hz: S\/B .* ±5 dB/,
       ),
     ]);
   });
@@ -154,13 +154,11 @@ test('a mic past the critical distance hears mostly the room', () => {
       capsules: [capsuleOf([1 + x, 2, 1.5], [-1, 0, 0], { name: 'horn-mic', room: 0 })],
     });
   expect(told(away(2), 'beyond-critical-distance')).toEqual([
-    expect.stringMatching(
-      /^horn-mic stands 2\.00 m from horn, past the critical distance of 68 cm: \d\d% of its own/,
-    ),
+    expect.stringMatching(/^horn-mic is 2\.00 m from horn, critical distance 68 cm: \d\d% of its signal/),
   ]);
   // 2 m = 78.74 in = 6 · 12 + 6.74; 0.6835 m = 26.91 in: 53.8 halves, 54
   expect(told(away(2), 'beyond-critical-distance', lengthsIn('ft'))).toEqual([
-    expect.stringMatching(/^horn-mic stands 6 ft 7 in from horn, past the critical distance of 27 in: /),
+    expect.stringMatching(/^horn-mic is 6 ft 7 in from horn, critical distance 27 in: /),
   ]);
   expect(told(away(0.5), 'beyond-critical-distance')).toEqual([]);
 });
@@ -210,7 +208,7 @@ describe('a door ajar', () => {
 
   test('lets in 0.1/(0.1 + 12e-5) of what passes its wall', () => {
     expect(told(rooms([gap]), 'ajar-door')).toEqual([
-      'the door of wall stands ajar: 100% of the bleed in voice-mic comes through walls, and its gap lets in 100% of what passes that wall',
+      'the door of wall is ajar: 100% of the bleed in voice-mic comes through walls, 100% of it through that gap',
     ]);
   });
 

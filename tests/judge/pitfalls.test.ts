@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { PITFALL_KINDS } from '../../src/judge/pitfalls.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import { later, onALine } from './on-a-line.ts';
-import { mends, pitfallsOf, told } from './pitfalls-of.ts';
+import { fixes, pitfallsOf, told } from './pitfalls-of.ts';
 
 /*
  * A at 0 and B at 4 m, omnidirectional mics at 1 and 3 m: each gets 1 of its own and 1/9 of the other, the faders stand alike.
@@ -21,7 +21,7 @@ describe('a part to be replaced', () => {
   test('that every mic shares is committed', () => {
     const shared = onALine({ A: { at: 0 }, B: { at: 4 } }, { both: { at: 1, for: [0, 1] } });
     expect(told(later(shared, 'A', 'replace'), 'committed')).toEqual([
-      'A is to be replaced but committed: every mic for it is for others too, both holds most of it',
+      'A cannot be replaced: every mic for it is shared, both has most of it',
     ]);
     expect(told(shared, 'committed')).toEqual([]);
     expect(told(later(two, 'A', 'replace'), 'committed')).toEqual([]);
@@ -29,7 +29,7 @@ describe('a part to be replaced', () => {
 
   test('leaves a ghost: 1/9 of it is −9.5 dB, 15.5 dB over −25 dB', () => {
     expect(told(later(two, 'A', 'replace'), 'ghost')).toEqual([
-      'A leaves a ghost of -9.5 dB when replaced, 15.5 dB too loud, most of it in mic B',
+      'A leaves a ghost of -9.5 dB when replaced, 15.5 dB too loud, mostly in mic B',
     ]);
     expect(told(later(far, 'A', 'replace'), 'ghost')).toEqual([]);
     expect(told(two, 'ghost')).toEqual([]);
@@ -46,7 +46,7 @@ describe('a part to be replaced', () => {
         'replace',
       );
     expect(told(wedged(true), 'wedge')).toEqual([
-      'wedge repeats A, which is to be replaced: what it plays stays in mic B above all',
+      'wedge carries A, a part to be replaced; it bleeds into mic B above all',
     ]);
     expect(told(wedged(false), 'wedge')).toEqual([]);
   });
@@ -56,7 +56,7 @@ describe('a mic whose own source is not its loudest', () => {
   const between = (at: number) => onALine({ A: { at: 0 }, B: { at: 3 } }, { mic: { at, for: [0] } });
 
   test('is told by how much: 2 m from its own and 1 m from another, 20·lg 2 = 6.0 dB', () => {
-    expect(told(between(2), 'not-loudest')).toEqual(['mic gets B 6.0 dB louder than A, which it is for']);
+    expect(told(between(2), 'not-loudest')).toEqual(['mic: B is 6.0 dB louder than A']);
     expect(told(between(1), 'not-loudest')).toEqual([]);
   });
 
@@ -65,7 +65,7 @@ describe('a mic whose own source is not its loudest', () => {
       { A: { at: 0, power: new Float64Array(8) }, B: { at: 3 } },
       { mic: { at: 1, for: [0] } },
     );
-    expect(told(silent, 'not-loudest')).toEqual(['mic gets nothing of A, which it is for']);
+    expect(told(silent, 'not-loudest')).toEqual(['mic picks up nothing of A']);
   });
 });
 
@@ -78,10 +78,10 @@ describe('two open mics comb', () => {
     );
 
   test('at half the amplitude by 20·lg(1.5/0.5) = 9.5 dB, 1 m late: a dip at 343.2/2 Hz, a delay of 2.91 ms', () => {
-    expect(told(apart(2), 'comb')).toEqual(['mic A and mic B comb on A: 9.5 dB, a dip at 172 Hz']);
-    expect(mends(apart(2), 'comb')).toEqual([
-      "delay mic A by 2.91 ms, or move one of the two further from the other's source",
+    expect(told(apart(2), 'comb')).toEqual([
+      'comb filtering, A in mic A + mic B: 9.5 dB ripple, first notch 172 Hz',
     ]);
+    expect(fixes(apart(2), 'comb')).toEqual(['delay mic A by 2.91 ms, or move the mics further apart']);
   });
 
   test('at a quarter by 20·lg(1.25/0.75) = 4.4 dB only: no word', () => {
@@ -99,18 +99,18 @@ describe('two open mics comb', () => {
   test('a line and the mic of its amplifier do', () => {
     const bass = onALine({ A: { at: 0 } }, { line: { at: null, for: [0] }, mic: { at: 1, for: [0] } });
     // the mic 1 m late: 1000/343.2 ms
-    expect(mends(bass, 'comb')).toEqual(['delay line by 2.91 ms']);
+    expect(fixes(bass, 'comb')).toEqual(['delay line by 2.91 ms']);
   });
 });
 
 test('a mic nearer than the catalogue finds sensible hears a spot', () => {
   const near = (at: number) => onALine({ A: { at: 0, closest: 0.05 } }, { mic: { at, for: [0] } });
   expect(told(near(0.02), 'too-close')).toEqual([
-    'mic is 2 cm from A, nearer than 5 cm: it hears a spot of it, not the instrument',
+    'mic is 2 cm from A, closer than 5 cm: too close to pick up the whole instrument',
   ]);
   // 0.79 in: 1.6 halves, 2; 1.97 in: 3.9 halves, 4
   expect(told(near(0.02), 'too-close', lengthsIn('ft'))).toEqual([
-    'mic is 1 in from A, nearer than 2 in: it hears a spot of it, not the instrument',
+    'mic is 1 in from A, closer than 2 in: too close to pick up the whole instrument',
   ]);
   expect(told(near(0.06), 'too-close')).toEqual([]);
 });

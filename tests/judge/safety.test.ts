@@ -16,11 +16,11 @@ describe('words of caution', () => {
     );
   });
 
-  test('on air and heat for a booth with someone in it, and only then', () => {
+  test('on air and heat in a booth with someone in it, and only then', () => {
     const rooms = [boxRoom(2, 2, 2.2, { name: 'closet', booth: true })];
     expect(messages({ rooms })).toEqual([]);
     const [word] = messages({ rooms, players: [person('a', [1, 1, 1], { room: 0 })] });
-    expect(word).toMatch(/^closet is closed: .*air/);
+    expect(word).toMatch(/^closet is closed: .*ventilate/);
   });
 
   test('on exits and standing screens, each once however many baffles there are', async () => {

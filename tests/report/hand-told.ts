@@ -49,12 +49,13 @@ export const told: Answer = {
         parts: ['voice', 'drums'],
         mics: ['voice-mic', 'overheads'],
         ties: [{ between: ['voice', 'drums'], mic: 'voice-mic', level: -12, shared: false }],
-        sentence: 'cut voice and drums together',
+        sentence: 'edit voice and drums together',
       },
     ],
     free: ['tuba'],
     everyone: ['main'],
-    sentence: 'cut voice and drums together; tuba is free; main hears everyone: a cut there is a cut for all',
+    sentence:
+      'edit voice and drums together; tuba is independent; main picks up everyone, so an edit there affects every part',
   },
   timing: {
     sampleRate: 48000,
@@ -90,8 +91,8 @@ export const told: Answer = {
   ],
   hearing: {
     rows: [
-      heard('singer', 'drums', -20, 'does not hear'),
-      heard('singer', 'tuba', -10, 'strains to hear'),
+      heard('singer', 'drums', -20, 'cannot hear'),
+      heard('singer', 'tuba', -10, 'barely hears'),
       heard('drummer', 'singer', 2, 'hears'),
     ],
     limits: [
@@ -242,6 +243,6 @@ function leak(player: string, db: number, audible: boolean): Answer['phones'][nu
   };
 }
 
-function pitfall(kind: Answer['pitfalls'][number]['kind'], sentence: string): Answer['pitfalls'][number] {
-  return { kind, about: ['voice-mic'], weight: 1, sentence, fix: 'move it', path: ['mics', 'voice-mic'] };
+function pitfall(kind: Answer['pitfalls'][number]['kind'], text: string): Answer['pitfalls'][number] {
+  return { kind, about: ['voice-mic'], weight: 1, text, fix: 'move it', path: ['mics', 'voice-mic'] };
 }

@@ -4,10 +4,10 @@ import { octaves, verdictWords } from '../../src/report/words.ts';
 import { figure } from '../../src/text.ts';
 
 test('a deficit is never shown as nothing', () => {
-  expect(verdictWords('short', -4)).toBe('short by 4.0 dB');
-  expect(verdictWords('short', -0.01)).toBe('short by less than 0.1 dB');
-  expect(verdictWords('marginal', 1.25)).toBe('marginal, 1.3 dB over');
-  expect(verdictWords('clear', 12)).toBe('clear by 12.0 dB');
+  expect(verdictWords('short', -4)).toBe('4.0 dB short');
+  expect(verdictWords('short', -0.01)).toBe('under 0.1 dB short');
+  expect(verdictWords('marginal', 1.25)).toBe('marginal, 1.3 dB to spare');
+  expect(verdictWords('clear', 12)).toBe('clear, 12.0 dB to spare');
   expect(verdictWords('short', null)).toBe('short');
 });
 
