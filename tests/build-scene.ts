@@ -1,8 +1,7 @@
 /** Small scenes made by hand for tests and benchmarks: every value in plain sight, every default overridable. */
 import { airLossByBand, soundSpeed } from '../src/acoustics/air.ts';
 import { type Bands, bands, decibels, sameInAllBands } from '../src/acoustics/bands.ts';
-import { OMNIDIRECTIONAL } from '../src/acoustics/directivity.ts';
-import { efficiencyByBand } from '../src/acoustics/pattern.ts';
+import { efficiencyByBand, OMNIDIRECTIONAL } from '../src/acoustics/directivity.ts';
 import type { Vec2, Vec3 } from '../src/geometry.ts';
 import { corner, signedArea, span } from '../src/geometry.ts';
 import { toleranceOf } from '../src/scene/perturbation.ts';

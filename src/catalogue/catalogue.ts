@@ -2,8 +2,12 @@
 
 import type { BandScale, Bands, ByBand, Filled, RawBands, Weighting } from '../acoustics/bands.ts';
 import { BAND_COUNT, bands, byBand, eightBands, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { Directivity } from '../acoustics/directivity.ts';
-import { angleTable, directivityOf, measuredDirectivity } from '../acoustics/directivity.ts';
+import {
+  angleTable,
+  type Directivity,
+  directivityOf,
+  measuredDirectivity,
+} from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Aliased } from '../text.ts';
 

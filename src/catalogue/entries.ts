@@ -1,7 +1,6 @@
 /** Catalogue entries as lists of properties with their origins, and the search among them. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { fitDirectivity } from '../acoustics/directivity.ts';
-import { nullAngle } from '../acoustics/pattern.ts';
+import { fitDirectivity, nullAngle } from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Shelves } from '../plan/json-schema.ts';
 import { type Aliased, closestNames, MOST_OFFERED, sameName } from '../text.ts';

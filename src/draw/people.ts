@@ -1,6 +1,5 @@
 /** People, sources and mics. */
-import { readAngleTable } from '../acoustics/directivity.ts';
-import { firstOrder } from '../acoustics/pattern.ts';
+import { firstOrder, readAngleTable } from '../acoustics/directivity.ts';
 import { bearingOf, direction, dot, RADIANS, span, tiltOf } from '../geometry.ts';
 import { micVerdict } from '../report/words.ts';
 import type { Capsule, Mic, Player, Source, SourcePoint } from '../scene/scene.ts';

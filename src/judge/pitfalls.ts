@@ -1,7 +1,7 @@
 /** Pitfalls: what commonly goes wrong in a session, each kind a rule of one table. */
 import type { Bands } from '../acoustics/bands.ts';
 import { bands, energyOf, KILOHERTZ, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
-import { nullAngle } from '../acoustics/pattern.ts';
+import { nullAngle } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';

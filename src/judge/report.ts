@@ -6,7 +6,7 @@ import {
   roomConstant,
   sabineTime,
   schroederFrequency,
-} from '../acoustics/decay.ts';
+} from '../acoustics/room-acoustics.ts';
 import type { Finding } from '../finding.ts';
 import type { Later, Room } from '../scene/scene.ts';
 import type { RoomAbsorption } from '../transfer/diffuse-field.ts';

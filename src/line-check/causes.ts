@@ -1,6 +1,6 @@
 /** Causes that are tried, each with the levels it would give. */
 import { KILOHERTZ, sameInAllBands } from '../acoustics/bands.ts';
-import { efficiencyByBand } from '../acoustics/pattern.ts';
+import { efficiencyByBand } from '../acoustics/directivity.ts';
 import * as geo from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';

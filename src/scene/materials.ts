@@ -1,6 +1,6 @@
 /** What finishes absorb, and what walls, leaves, panes and baffles absorb and let through: by name or as the plan gives it. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { massLaw, transmissionOf } from '../acoustics/transmission.ts';
+import { massLaw, transmissionOf } from '../acoustics/room-acoustics.ts';
 import { type ConstructionFigures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import type { ByBand } from '../plan/schema.ts';

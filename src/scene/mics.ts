@@ -1,7 +1,7 @@
 /** Microphones and lines of the plan as mics and capsules: place, aim, null, pattern, stereo pairs. */
 
 import { type Bands, bands, filterByBand, KILOHERTZ, sameInAllBands } from '../acoustics/bands.ts';
-import { efficiencyByBand, firstOrder, nullAngle, nullFloor } from '../acoustics/pattern.ts';
+import { efficiencyByBand, firstOrder, nullAngle, nullFloor } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import type { LimitsEntry } from '../plan/limits.ts';

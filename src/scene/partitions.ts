@@ -1,6 +1,6 @@
 /** Partitions: the boundary each stands on, what it is made of, and what of it stands open. */
 import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import { compositeTransmission } from '../acoustics/transmission.ts';
+import { compositeTransmission } from '../acoustics/room-acoustics.ts';
 import type { Path } from '../finding.ts';
 import { distanceToSegment, span } from '../geometry.ts';
 import type { LeafEntry, OpeningEntry, PartitionEntry } from '../plan/rooms.ts';

@@ -1,6 +1,6 @@
 /** Monte Carlo perturbation of a scene: places, aims, levels, nulls, the building; and the bounds of each. */
 import { type Bands, bands, energyOf, MID_BANDS } from '../acoustics/bands.ts';
-import { efficiencyByBand, nullFloor } from '../acoustics/pattern.ts';
+import { efficiencyByBand, nullFloor } from '../acoustics/directivity.ts';
 import * as geo from '../geometry.ts';
 import type { ToleranceEntry } from '../plan/limits.ts';
 import {

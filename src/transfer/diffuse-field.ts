@@ -1,7 +1,7 @@
 /** Diffuse fields of all rooms as one power balance a band: each room loses to its walls and trades with its neighbours. */
 import { energyLoss } from '../acoustics/air.ts';
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
-import { eyringAbsorption } from '../acoustics/decay.ts';
+import { eyringAbsorption } from '../acoustics/room-acoustics.ts';
 import { type Air, OUTSIDE, type Partition, type Room } from '../scene/scene.ts';
 
 /**

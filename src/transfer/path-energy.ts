@@ -4,8 +4,16 @@
  */
 import { energyLoss } from '../acoustics/air.ts';
 import { BAND_COUNT, type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
-import { type GainGrid, gainAt, gridPlace, spreading, waveRadiusSquared } from '../acoustics/directivity.ts';
-import { firstOrder, inverseWaveNumberSquared, tableResponse } from '../acoustics/pattern.ts';
+import {
+  firstOrder,
+  type GainGrid,
+  gainAt,
+  gridPlace,
+  inverseWaveNumberSquared,
+  spreading,
+  tableResponse,
+  waveRadiusSquared,
+} from '../acoustics/directivity.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Capsule, Panel, Source, SourcePoint } from '../scene/scene.ts';
 import { type Course, type Factor, factor } from './trace.ts';

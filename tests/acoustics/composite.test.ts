@@ -5,7 +5,7 @@ import {
   parallelReduction,
   reductionOf,
   transmissionOf,
-} from '../../src/acoustics/transmission.ts';
+} from '../../src/acoustics/room-acoustics.ts';
 
 const wall = (elements: readonly { area: number; reduction: number }[]) =>
   reductionOf(

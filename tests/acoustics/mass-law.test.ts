@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { FIELD_CORRECTION, massLaw, obliqueReduction } from '../../src/acoustics/transmission.ts';
+import { FIELD_CORRECTION, massLaw, obliqueReduction } from '../../src/acoustics/room-acoustics.ts';
 
 // Norton & Karczub 2003, problem on a brick wall: 110 mm, 231 kg/m², printed to 0.1 dB at 63 Hz. The band's exact
 // mid-band is 63.1 Hz: 20 lg(63.096/63) = 0.013 dB more.

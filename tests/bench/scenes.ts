@@ -1,7 +1,7 @@
 /** Seeded scenes of a size that matters: made up for measuring speed, no plan of anyone's. */
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import { directivityOf } from '../../src/acoustics/directivity.ts';
-import { compositeTransmission } from '../../src/acoustics/transmission.ts';
+import { compositeTransmission } from '../../src/acoustics/room-acoustics.ts';
 import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel, Partition, Room, Scene } from '../../src/scene/scene.ts';
 import { boxRoom, capsuleOf, pointSource, roomAir, roomOf, sceneOf } from '../build-scene.ts';

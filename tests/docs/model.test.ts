@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { glob } from 'tinyglobby';
 import { describe, expect, test } from 'vitest';
 import { NEAREST } from '../../src/acoustics/directivity.ts';
-import { FIELD_CORRECTION } from '../../src/acoustics/transmission.ts';
+import { FIELD_CORRECTION } from '../../src/acoustics/room-acoustics.ts';
 import { GHOST_LIMIT } from '../../src/judge/ghost.ts';
 import { HEARS } from '../../src/judge/hearing.ts';
 import { READING_SIGMA } from '../../src/line-check/readings.ts';

@@ -8,7 +8,7 @@ import {
   roomConstant,
   sabineTime,
   schroederFrequency,
-} from '../../src/acoustics/decay.ts';
+} from '../../src/acoustics/room-acoustics.ts';
 import { roomFigures } from '../../src/judge/report.ts';
 import type { Room } from '../../src/scene/scene.ts';
 import { roomAbsorption } from '../../src/transfer/diffuse-field.ts';

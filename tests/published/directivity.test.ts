@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { decibels, sameInAllBands } from '../../src/acoustics/bands.ts';
-import type { Directivity } from '../../src/acoustics/directivity.ts';
 import {
   angleTable,
+  type Directivity,
   directivityOf,
   fitDirectivity,
   gain,

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { decibels, energyOf } from '../../src/acoustics/bands.ts';
-import { criticalDistance } from '../../src/acoustics/decay.ts';
+import { criticalDistance } from '../../src/acoustics/room-acoustics.ts';
 import type { Vec3 } from '../../src/geometry.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { transfer } from '../../src/transfer/transfer.ts';

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { decibels } from '../../src/acoustics/bands.ts';
-import { directivityOf, fitDirectivity } from '../../src/acoustics/directivity.ts';
-import { firstOrder } from '../../src/acoustics/pattern.ts';
+import { directivityOf, firstOrder, fitDirectivity } from '../../src/acoustics/directivity.ts';
 import type { Vec3 } from '../../src/geometry.ts';
 import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, pointSource, sceneOf } from '../build-scene.ts';

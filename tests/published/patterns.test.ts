@@ -1,13 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { bands, decibels, energyOf, sameInAllBands } from '../../src/acoustics/bands.ts';
-import { angleTable } from '../../src/acoustics/directivity.ts';
 import {
+  angleTable,
   efficiencyByBand,
   firstOrder,
   nullAngle,
   nullFloor,
   randomEfficiency,
-} from '../../src/acoustics/pattern.ts';
+} from '../../src/acoustics/directivity.ts';
 import type { Vec3 } from '../../src/geometry.ts';
 import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, pointSource, sceneOf } from '../build-scene.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { MID_BANDS } from '../../src/acoustics/bands.ts';
-import { firstOrder } from '../../src/acoustics/pattern.ts';
+import { firstOrder } from '../../src/acoustics/directivity.ts';
 import { capsuleOf, levelIn, losslessAir, pointSource, sceneOf } from '../build-scene.ts';
 
 /** Boost in dB of the on-axis response of A + B·cos θ at r metres. */

@@ -8,8 +8,7 @@ import {
   type Weighting,
   weightedSum,
 } from '../../src/acoustics/bands.ts';
-import type { Directivity } from '../../src/acoustics/directivity.ts';
-import { directivityOf, OMNIDIRECTIONAL } from '../../src/acoustics/directivity.ts';
+import { type Directivity, directivityOf, OMNIDIRECTIONAL } from '../../src/acoustics/directivity.ts';
 import { levelOnAxis, powerOfReading, powerOfTotal, type Reading } from '../../src/scene/source-acoustics.ts';
 import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, pointSource, roomAir, sceneOf } from '../build-scene.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
-import { firstOrder } from '../../src/acoustics/pattern.ts';
+import { firstOrder } from '../../src/acoustics/directivity.ts';
 import { angleBetween, direction, dot, type Vec3 } from '../../src/geometry.ts';
 import type { StereoEntry } from '../../src/plan/values.ts';
 import { pairHalves } from '../../src/scene/mics.ts';

@@ -1,6 +1,6 @@
 /** What moves with what, how far, and what holds it. Places and plans are invented. */
 import { describe, expect, test } from 'vitest';
-import { eyringAbsorption } from '../../src/acoustics/decay.ts';
+import { eyringAbsorption } from '../../src/acoustics/room-acoustics.ts';
 import { angleBetween, distance, subtract, type Vec3 } from '../../src/geometry.ts';
 import type { Cause, Sample } from '../../src/scene/perturbation.ts';
 import { perturb } from '../../src/scene/perturbation.ts';
