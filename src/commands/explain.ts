@@ -19,7 +19,7 @@ export async function explain(words: readonly string[], options: ExplainOptions)
   const places = asked === '' || code ? [] : explained.findKeys(asked);
   if (asked !== '' && !code && places.length === 0) {
     const unknown = { what: 'key or error code', name: asked, known: [] };
-    return refused(unknownName(null, unknown, explained.fixForKey(asked)));
+    return refused(unknownName(null, unknown, explained.fixForKey(asked, shelves)));
   }
   const keys =
     asked === '' ? explained.topKeys(shelves) : places.map((one) => explained.explainKey(one, shelves));

@@ -7,7 +7,7 @@ import { readDocument } from '../plan/document.ts';
 import { yamlInline } from '../plan/edit.ts';
 import { exampleOfKey, quantityIn, type Shelves } from '../plan/json-schema.ts';
 import { planSchema } from '../plan/plan.ts';
-import type { Key, Shape, ShapeOf } from '../plan/schema.ts';
+import type { Key, Shape, ShapeOf, Shelf } from '../plan/schema.ts';
 import { DIMENSIONS } from '../plan/units.ts';
 import { AIM_LOSS, USUAL_NULL_DEPTH, USUAL_PATTERN } from '../scene/mics.ts';
 import { WINDOW_SILL } from '../scene/partitions.ts';
@@ -58,6 +58,9 @@ export type ExplainedCode = {
   /** A plan or a command, and what is said of it. */
   readonly example: { readonly input: readonly string[]; readonly output: readonly string[] };
 };
+
+/** Needed in every plan; each file is asked for it before its keys are read. */
+const VERSION = 'spillcheck';
 
 /** Every key of the format, depth first, each place of it. */
 export const keyPlaces = (): KeyPlace[] => [...placesIn(planSchema.shape, [])];
@@ -129,10 +132,12 @@ function leadsTo([step, ...rest]: readonly string[], wanted: readonly string[]):
 }
 
 /** What to write instead of a word that is no key: the key for it, or what comes near. */
-export function fixForKey(asked: string): string {
+export function fixForKey(asked: string, shelves: Shelves): string {
   const last = asked.split('.').at(-1) ?? '';
   const concept = conceptOf(asked) ?? conceptOf(last);
   if (concept) return conceptFix(concept);
+  if (Object.values(shelves).some((known) => known.includes(last)))
+    return `${last} is in the catalogue: spillcheck catalogue ${last}`;
   const names = [...new Set(keyPlaces().map(({ steps }) => plainStep(steps.at(-1) ?? '')))];
   const words = concepts().flatMap(({ key, words: called }) => called.map((word) => ({ key, word })));
   const near = closestNames(last, [...names, ...CODES_IN_ORDER]).slice(0, MOST_OFFERED);
@@ -150,8 +155,8 @@ export function explainKey(place: KeyPlace, shelves: Shelves): ExplainedKey {
   return {
     path: pathOf(place),
     description: key.description,
-    presence: key.presence === 'required' ? 'required' : 'optional',
-    values: valuesOf(key.reader.shape, shelves),
+    presence: key.presence === 'required' || name === VERSION ? 'required' : 'optional',
+    values: valuesOf(key.reader.shape),
     units: unitsOf(key.reader.shape),
     default: defaultOf(place, all),
     rules: rulesOf(name, map),
@@ -178,7 +183,7 @@ export const topKeys = (shelves: Shelves): ExplainedKey[] =>
     .map((place) => explainKey(place, shelves));
 
 /** A line for each form that a value may have. */
-function valuesOf(shape: Shape, shelves: Shelves): string[] {
+function valuesOf(shape: Shape): string[] {
   switch (shape.kind) {
     case 'quantity':
       return [rangeOf(shape)];
@@ -191,33 +196,38 @@ function valuesOf(shape: Shape, shelves: Shelves): string[] {
     case 'name':
     case 'text': {
       const words = shape.words?.length ? [oneOf(shape.words)] : [];
-      const named = shape.of ? `a name of the catalogue: spillcheck catalogue ${KINDS[shape.of]}` : null;
-      return [...words, named ?? (shape.kind === 'name' ? 'a name in the plan' : 'text')];
+      const free = shape.kind === 'name' ? 'a name in the plan' : 'text';
+      return [...words, shape.of ? namesOf(shape.of) : free];
     }
     case 'list': {
       const { items, least, most } = shape;
       const count = least === most ? ` of ${least}` : most <= 1000 ? ` of ${least} to ${most}` : '';
       const more = count === '' && least > 1 ? ` of ${least} or more` : count;
-      return [`a list${more}, each ${oneOf(items.slice(0, 1).map((one) => itemOf(one.shape, shelves)))}`];
+      return [`a list${more}, each ${oneOf(items.slice(0, 1).map((one) => itemOf(one.shape)))}`];
     }
     case 'union':
-      return [...new Set(shape.forms.flatMap((form) => valuesOf(form.shape, shelves)))];
+      return [...new Set(shape.forms.flatMap((form) => valuesOf(form.shape)))];
     case 'bands': {
-      const each = valuesOf(shape.item.shape, shelves);
+      const each = valuesOf(shape.item.shape);
       const beside = Object.keys(shape.beside).map((key) => ` and \`${key}\``);
       const map = `a map by octave band, 63 to 8000 Hz${beside.join('')}`;
       return shape.needed ? [map] : [...each, map];
     }
     case 'record':
-      return [`a map of names, each with ${itemOf(shape.item.shape, shelves)}`];
+      return [`a map of names, each with ${itemOf(shape.item.shape)}`];
     case 'object':
       return [`a map: {${Object.keys(shape.keys).join(', ')}}`];
   }
 }
 
+const namesOf = (shelf: Shelf): string =>
+  shelf === 'playing'
+    ? 'a technique of its instrument: spillcheck catalogue INSTRUMENT'
+    : `a catalogue name: spillcheck catalogue ${shelf}`;
+
 /** One of a list or of a map of names: a map by what it is called. */
-function itemOf(shape: Shape, shelves: Shelves): string {
-  return shape.kind === 'object' ? `the keys of ${shape.what}` : oneOf(valuesOf(shape, shelves));
+function itemOf(shape: Shape): string {
+  return shape.kind === 'object' ? `the keys of ${shape.what}` : oneOf(valuesOf(shape));
 }
 
 /** "0.1 to 100 m" */
@@ -243,20 +253,6 @@ function unitsOf(shape: Shape): string | null {
   const bare = dimension === 'length' ? 'the units of the plan, m or ft' : own;
   return `bare numbers are in ${bareFactor === HOUR ? 'hours' : bare}; such as ${example}`;
 }
-
-/** Shelves by the kinds under which the command `catalogue` lists them. */
-const KINDS: Readonly<Record<keyof Shelves, string>> = {
-  instruments: 'instruments',
-  playing: 'drum-kit',
-  covers: 'covers',
-  finishes: 'finishes',
-  contents: 'contents',
-  constructions: 'constructions',
-  doors: 'doors',
-  glazings: 'glazings',
-  panels: 'panels',
-  patterns: 'patterns',
-};
 
 function defaultOf({ key }: KeyPlace, all: readonly KeyPlace[]): string | null {
   const known = Object.entries(defaults()).find(([path]) =>
@@ -296,6 +292,8 @@ function defaults(): Readonly<Record<string, number | string>> {
     'rooms.noise': `${QUIET_ROOM} dBA`,
     'partitions.windows.sill': `${WINDOW_SILL} m for a window, 0 for a door or opening`,
     'players.facing': 'up the page (0)',
+    'players.standing': 'false',
+    'players.riser': 0,
     'players.cue': 'none',
     'players.cue.level': `${USUAL_CUE} dBA`,
     'players.spectrum': 'that of the instrument',

@@ -142,6 +142,7 @@ describe('what the trade calls otherwise', () => {
     ['people', /`players`/],
     ['hpf', /`high-pass`/],
     ['RT60', /`reverberation`/],
+    ['trombone', /spillcheck catalogue trombone/],
     ['zzzzzz', /spillcheck explain lists/],
     ['mics.pattrn', /did you mean "pattern"/],
     ['UNKNOWN_KY', /did you mean "UNKNOWN_KEY"/],
