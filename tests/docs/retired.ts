@@ -138,7 +138,7 @@ const JUDGED: readonly Retired[] = [
     'plan.yaml: broken, 6 faults',
     /fixtures\/broken|broken-|broken (?:line|chord|cable)/i,
   ),
-  row(/\bmend(?:s|ed|ing)?\b/, 'fix', 'fix: --overwrite', /\ba?fix(?:ment)/i),
+  row(/\bmend(?:s|ed|ing)?\b/, 'fix', 'mend: --overwrite', /\bamend(?:ment)?s?\b/i),
   row(/\bcures?\b/, 'fix', 'its one cure'),
   row(
     /\bbetters?\b (?:a|it|the|this|only)\b|\bbetters\b|\bbetter it\b/,
@@ -192,7 +192,7 @@ const JUDGED: readonly Retired[] = [
     /(?:left|leave|stays?|are|is) blank|blank (?:lines?|cells?)/i,
   ),
   row(/\bplan is silent\b/, 'assumed values', 'assumed where the plan is silent'),
-  row(/\bguess(?:es|ed)?\b/, 'assumed', 'plays mf (guess)'),
+  row(/\bguess(?:es|ed)?\b/, 'assumed', 'plays mf (guess)', /guessed-level/),
   row(/\bfrom memory\b/, 'unverified', 'grade: from memory'),
   row(/\bdraws are\b|\d draws\b|\bdays drawn\b|\bof the draws\b/, 'runs', 'Percentiles of 500 draws'),
   row(/\bnine (?:of|in|out of) ten\b/, '90% of runs', 'what holds on nine of ten days'),
@@ -242,15 +242,14 @@ const FIXES: readonly Retired[] = [
 
 const NAMES: readonly Retired[] = [
   row(
-    /"(?:fix|price|sentence|reached|wanted|ignored|screens_buy_at_most_db|most_in|spare_readings|stand_out|drowned|unforeseen|passed_over|as_one|suspects|late_ms|spare_deg|off_aim_deg|holds)":/,
+    /"(?:mend|price|sentence|reached|wanted|ignored|screens_buy_at_most_db|most_in|spare_readings|stand_out|drowned|unforeseen|passed_over|as_one|suspects|late_ms|spare_deg|off_aim_deg|holds)":/,
     'fix, costs, text, value, role, …',
-    '"fix": "x"',
+    '"mend": "x"',
   ),
   row(
-    /\b(?:WRONG_TYPE|BAD_VALUE|OUT_OF_RANGE|BAD_POSITION|WARNING)\b|\bMISSING\b/u,
+    /\b(?:WRONG_SHAPE|BAD_QUANTITY|BAD_RANGE|BAD_PLACE|CAUTION)\b|\bMISSING\b/u,
     'WRONG_TYPE, BAD_VALUE, BAD_OPTION, OUT_OF_RANGE, BAD_POSITION, MISSING_KEY, WARNING',
-    'OUT_OF_RANGE at 3',
-    /"WARNING"/,
+    'BAD_RANGE at 3',
   ),
   row(
     /--(?:bands|no-moves|no-plan|beyond-folder|overwrite|best|by)\b(?!-)/,
