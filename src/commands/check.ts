@@ -46,7 +46,7 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
 
 function exitCode({ plans, strict }: Check): 0 | 1 | 2 {
   const outcomes = plans.map((plan) => outcomeOf(plan, strict));
-  if (outcomes.includes('broken')) return 2;
+  if (outcomes.includes('invalid')) return 2;
   return outcomes.includes('missed') ? 1 : 0;
 }
 

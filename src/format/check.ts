@@ -10,22 +10,22 @@ import { renderText } from './text.ts';
 type Case = {
   /** Kind of the limit, or code of the finding. */
   readonly rule: string;
-  readonly status: 'broken' | ReturnType<typeof statusOf>;
-  /** Tells it from the other cases of its plan. */
+  readonly status: 'invalid' | ReturnType<typeof statusOf>;
+  /** Unique within the plan. */
   readonly name: string;
   readonly title: string;
   readonly message: string;
-  /** What would fix it, where that is known. */
+  /** How to fix it, where that is known. */
   readonly fix?: string | undefined;
   readonly place: Place;
-  /** With its place, ready to print. */
+  /** The message with its place, ready to print. */
   readonly shown: string;
 };
 
 function casesOf({ faults, limits }: CheckedPlan, strict: boolean): Case[] {
-  const broken = faults.map(({ code, message, fix, place, shown }): Case => {
-    const title = `plan broken: ${code}`;
-    return { rule: code, status: 'broken', name: code + spotOf(place), title, message, fix, place, shown };
+  const invalid = faults.map(({ code, message, fix, place, shown }): Case => {
+    const title = `invalid plan: ${code}`;
+    return { rule: code, status: 'invalid', name: code + spotOf(place), title, message, fix, place, shown };
   });
   const judged = limits.map((row): Case => {
     const { kind, about, place } = row;
@@ -35,12 +35,12 @@ function casesOf({ faults, limits }: CheckedPlan, strict: boolean): Case[] {
     const name = [kind, ...about].join(' ');
     return { rule: kind, status, name, title: `${kind} ${status}`, message, place, shown };
   });
-  return [...broken, ...judged];
+  return [...invalid, ...judged];
 }
 
 const spotOf = ({ line, column }: Place): string => (line === null ? '' : `:${line}:${column ?? 1}`);
 
-/** Those to point at in a plan: what is met by far is none. */
+/** What to point at in a plan: everything but limits that are clearly met. */
 const problemsOf = ({ plans, strict }: Check) =>
   plans
     .flatMap((plan) => casesOf(plan, strict))
@@ -51,7 +51,7 @@ const problemsOf = ({ plans, strict }: Check) =>
     );
 
 type Problem = ReturnType<typeof problemsOf>[number];
-const LEVELS = { broken: 'error', missed: 'error', marginal: 'warning', 'not judged': 'note' } as const;
+const LEVELS = { invalid: 'error', missed: 'error', marginal: 'warning', 'not judged': 'note' } as const;
 
 /** SARIF 2.1.0 (OASIS). */
 export function sarif(check: Check, { version }: CheckOptions): string {
@@ -63,7 +63,7 @@ export function sarif(check: Check, { version }: CheckOptions): string {
   const ids = rules.map(({ id }) => id);
   const run = {
     tool: { driver: { name: 'spillcheck', version, rules } },
-    // a place counts characters, never halves of one
+    // columns count characters, not halves of surrogate pairs
     columnKind: 'unicodeCodePoints',
     results: problems.map((problem) => result(problem, ids)),
   };
@@ -82,7 +82,7 @@ function result({ rule, level, message, place }: Problem, ids: readonly string[]
   };
 }
 
-/** A relative reference: a colon in its first step would else read as a scheme; half a character has no encoding. */
+/** A relative reference: a colon in its first segment would read as a scheme; a lone surrogate has no encoding. */
 const uriOf = ({ file }: Place): string =>
   file
     .replace(/\p{Cs}/gu, '\ufffd')
@@ -95,7 +95,7 @@ function regionOf({ line, column }: Place): object {
   return { region: { startLine: line, ...(column === null ? {} : { startColumn: column }) } };
 }
 
-/** What each code of a finding stands for, as a rule that a machine can list. */
+/** Each error code as the rule that a plan keeps. */
 const FINDING_RULES: Readonly<Record<FindingCode, string>> = {
   FILE_UNREADABLE: 'Every file can be read.',
   FILE_EXISTS: 'No output file exists yet.',
@@ -119,7 +119,7 @@ export function junit({ plans, strict }: Check, { started }: CheckOptions): stri
   return `<?xml version="1.0" encoding="UTF-8"?>\n<testsuites>\n${suites.join('')}</testsuites>\n`;
 }
 
-/** All limits of a plan come out of one computation: the time is the suite's. */
+/** One computation judges all limits of a plan, so the time is the suite's. */
 function suite(
   { name, title, seconds, readings }: CheckedPlan,
   cases: readonly Case[],
@@ -134,7 +134,7 @@ function suite(
     hostname: 'localhost',
     tests: cases.length,
     failures: count('missed'),
-    errors: count('broken'),
+    errors: count('invalid'),
     skipped: count('not judged'),
     time: seconds.toFixed(3),
   });
@@ -152,8 +152,8 @@ function suite(
 
 function outcome({ rule, status, message, shown }: Case): string {
   if (status === 'not judged') return element('skipped', {}, xmlText(message));
-  if (status !== 'broken' && status !== 'missed') return '';
-  return element(status === 'broken' ? 'error' : 'failure', { message, type: rule }, xmlText(shown));
+  if (status !== 'invalid' && status !== 'missed') return '';
+  return element(status === 'invalid' ? 'error' : 'failure', { message, type: rule }, xmlText(shown));
 }
 
 type Attributes = Readonly<Record<string, string | number>>;
@@ -168,7 +168,7 @@ const attributesOf = (values: Attributes): string =>
     .map(([name, value]) => ` ${name}="${xmlAttribute(String(value))}"`)
     .join('');
 
-/** Workflow commands: a CI service shows each at its line of the plan. */
+/** Workflow commands, which a CI service shows at their lines of the plan. */
 export const annotations = (check: Check): string => problemsOf(check).map(command).join('');
 
 const COMMANDS = { error: 'error', warning: 'warning', note: 'notice' } as const;
@@ -183,7 +183,7 @@ function command({ level, title, message, place }: Problem): string {
   return `::${COMMANDS[level]} ${properties.join(',')}::${data(message)}\n`;
 }
 
-/** Breaks of lines would end the command; what else steers a terminal becomes visible. */
+/** A line break would end the command; other control characters become visible. */
 const data = (text: string): string =>
   text
     .replace(/[^\r\n]+/g, escapeControl)
@@ -193,12 +193,12 @@ const data = (text: string): string =>
 
 const property = (text: string): string => data(text).replaceAll(':', '%3A').replaceAll(',', '%2C');
 
-/** How the answer of `check` is shown. What a format has no use for it leaves aside. */
+/** How the answer of `check` is shown; a format ignores what it has no use for. */
 export type CheckOptions = {
   /** Columns of the page. */
   readonly width: number;
   readonly colour: boolean;
-  /** Limits that are clearly met are listed, too. */
+  /** Whether to list limits that are clearly met. */
   readonly all: boolean;
   /** Of this program. */
   readonly version: string;

@@ -5,7 +5,7 @@ import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { PartRow, ReadingsSummary } from '../judge/report.ts';
-import type { MicRow } from '../judge/signal-to-bleed.ts';
+import { type LevelRow, type MicRow, type Role, roleOf } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import type { Range, Why, WhyBaffle, WhyEdge, WhyGain, WhyPair, WhyPath } from '../judge/why.ts';
 import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts';
@@ -108,14 +108,14 @@ const octaves = (layers: readonly (number | null)[]) => (layers[0] === null ? nu
 
 const summary = writer<ReadingsSummary>({
   measured: ({ name, group, level, measuredAsOne }) => ({
-    ...{ name, basis: 'measured', asOne: measuredAsOne, group },
+    ...{ name, basis: 'measured', measuredAsOne, group },
     ...{ change_db: level.value, error_db: level.error },
   }),
   predicted: (name) => ({
-    ...{ name, basis: 'predicted', asOne: false, group: null, change_db: null, error_db: null },
+    ...{ name, basis: 'predicted', measuredAsOne: false, group: null, change_db: null, error_db: null },
   }),
 })(
-  'files bands_hz=layers weighting readings=count near_noise=belowNoise spare_readings=degreesOfFreedom stand_out=outliers',
+  'files bands_hz=layers weighting readings=count below_noise degrees_of_freedom outliers',
   'residual_rms_db=rms measured predicted',
 );
 
@@ -127,16 +127,19 @@ function readingsSummary(readings: ReadingsSummary | null) {
 
 // report
 
-const level = writer<Item<MicRow['levels']>>()(
-  'source level_db bands_db=byBand distance_m off_axis_deg wanted ignored judged_level_db shares',
+const level = writer<LevelRow & { readonly role: Role }>()(
+  'source role level_db bands_db=byBand distance_m mic_off_axis_deg=offAxis judged_level_db shares',
 );
 
 const mic = writer<MicRow>({
-  levels: (row) => ({ ...level(row), ...(row.judgedLevel === null && { shares: null }) }),
+  levels: (row) => ({
+    ...level({ ...row, role: roleOf(row) }),
+    ...(row.judgedLevel === null && { shares: null }),
+  }),
 })(
   'name pair for position_m=at signal_db bleed_db signal_to_bleed_db signal_to_bleed_unweighted_db',
   'signal_to_direct_bleed_db limit_db margin_db verdict bleed_shares purpose room pattern passage',
-  'signal_to_bleed_unfiltered_db judged_bands_hz limit_from remark screens_buy_at_most_db levels basis',
+  'signal_to_bleed_unfiltered_db judged_bands_hz limit_from remark baffle_gain_max_db=screensBuyAtMost levels basis',
 );
 
 const part = writer<PartRow>({
@@ -144,31 +147,32 @@ const part = writer<PartRow>({
   isolation: writer<PartRow['isolation']>()('signal_to_bleed_db mic limit_db margin_db verdict remark'),
 })(
   'name later mics ghost_db ghost_limit_db=limit ghost_margin_db=margin ghost_verdict=verdict remark',
-  'committed_because=committed most_in passage isolation replaceable basis',
+  'committed_because=committed loudest_in=mostIn passage isolation replaceable basis',
 );
 
-const cut = writer<Answer['cut']>({
+const editGroups = writer<Answer['cut']>({
   groups: writer<Item<Answer['cut']['groups']>>({
     ties: writer<PartCoupling>()('between mic level_db shared'),
-  })('parts mics ties sentence'),
-})('groups free everyone sentence');
+  })('parts mics couplings=ties text=sentence'),
+})('groups independent=free picks_up_everyone=everyone text=sentence');
 
-const spot = writer<SpotDelay>()('spot source late_ms samples');
+const spot = writer<SpotDelay>()('spot source delay_ms=late samples');
 
 const timing = writer<Answer['timing']>({
   rows: writer<TimingRow>({ align: writer<Item<TimingRow['align']>>()('mic by_ms') })(
-    'part source own other level_db late_ms samples flipped ripple_db ripple_is_more=over notches_hz align',
+    'part source close_mic=own other_mic=other level_db delay_ms=late samples polarity_inverted=flipped',
+    'ripple_db ripple_is_capped=over notches_hz align',
   ),
   overheads: writer<OverheadRow>({
     spots: spot,
-    snare: writer<Item<OverheadRow['snare']>>()('source nearer apart_m late_ms'),
+    snare: writer<Item<OverheadRow['snare']>>()('source nearer apart_m delay_ms=late'),
   })('pair spots snare'),
-})('sample_rate_hz combs=rows overheads');
+})('sample_rate_hz comb_filtering=rows overheads');
 
 const mainPair = writer<Row<'mainPairs'>>({
   parts: writer<Item<Row<'mainPairs'>['parts']>>()('part level_db direct_to_room_db angle_deg'),
   spots: spot,
-})('name purpose stereo parts ensemble_deg recording_angle_deg fits spare_deg outside spots');
+})('name purpose stereo parts ensemble_deg recording_angle_deg fits margin_deg=spare outside spots');
 
 const hearing = writer<Answer['hearing']>({
   rows: writer<Item<Answer['hearing']['rows']>>()(
@@ -188,8 +192,12 @@ const exposure = writer<Row<'exposure'>>({
   loudest: writer<Item<Row<'exposure'>['loudest']>>()('passage level_dba'),
 })('player minutes_niosh=minutes minutes_osha level_dba loudest cue_level_dba margin_db verdict remark');
 
+const peakOf = writer<Omit<Item<Row<'inputs'>['peak']>, 'wanted'> & { readonly role: Role }>()(
+  'level_db source role passage crest_factor_assumed=guessed',
+);
+
 const input = writer<Row<'inputs'>>({
-  peak: writer<Item<Row<'inputs'>['peak']>>()('level_db source wanted passage guessed'),
+  peak: ({ wanted, ...peak }) => peakOf({ ...peak, role: wanted ? 'signal' : 'bleed' }),
 })(
   'mic peak pad signal_dba quietest_passage=quietest noise_dba over_noise_db self_noise_dba over_self_noise_db',
 );
@@ -197,12 +205,12 @@ const input = writer<Row<'inputs'>>({
 const tolerance = writer<ToleranceSummary>({
   rows: writer<Item<ToleranceSummary['rows']>>({
     causes: writer<Item<Item<ToleranceSummary['rows']>['causes']>>()('cause spread_db'),
-  })('kind about p10_db p50_db p90_db limit_db limit_is holds causes'),
-})('draws seed rows');
+  })('kind about p10_db p50_db p90_db limit_db limit_is met_in_share=holds causes'),
+})('runs=draws seed rows');
 
 const report = writer<Answer>({
   rooms: writer<Row<'rooms'>>()(
-    'name volume_m3 t60_sabine_s=sabine t60_eyring_s=eyring t60_measured_s=measured critical_distance_m',
+    'name volume_m3 rt60_sabine_s=sabine rt60_eyring_s=eyring rt60_measured_s=measured critical_distance_m',
     'schroeder_hz',
   ),
   mics: mic,
@@ -211,14 +219,16 @@ const report = writer<Answer>({
   threeToOne: writer<Row<'threeToOne'>>()('mics ratio mic_to_mic_m mic_to_source_m margin_db verdict'),
   cautions: writer<Finding>()('code path message fix'),
   parts: part,
-  cut,
+  cut: editGroups,
   timing,
   mainPairs: mainPair,
   hearing,
   sight,
-  cues: writer<Row<'cues'>>()('player listener wearing carries helps own_sound=himself'),
+  cues: writer<Row<'cues'>>()(
+    'player listener wearing must_have=carries nice_to_have=helps own_signal=himself',
+  ),
   phones: writer<Row<'phones'>>()(
-    'player mic level_db leak_db passage audible cue_level_dba cue_level_guessed=guessed',
+    'player mic level_db leak_db passage audible cue_level_dba cue_level_assumed=guessed',
   ),
   exposure,
   inputs: input,
@@ -227,8 +237,8 @@ const report = writer<Answer>({
   pitfalls: writer<Row<'pitfalls'>>()('kind about text fix path'),
   readings: readingsSummary,
 })(
-  'rooms mics pairs lines three_to_one cautions passage parts cut_together=cut timing main_pairs hearing sight cues',
-  'headphone_leaks=phones exposure inputs what_to_do_now=now tolerance=tolerances pitfalls readings level_basis',
+  'rooms mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut timing main_pairs hearing sight cues',
+  'headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
 );
 
 /** Whole, whatever sections a page would show. */
@@ -258,8 +268,8 @@ const scored = writer<Scored>({
     'mic before_db before_basis=basis after_db unweighted_before_db unweighted_after_db',
   ),
   improves: writer<Improved>()('kind about before_db after_db'),
-  costs: (one) => ({ kind: one.kind, about: one.about, sentence: regressionWords(one) }),
-})('words moves=fixes minutes gain_db shortfall_db worst_margin_db=worst helps mends=improves price=costs');
+  costs: (one) => ({ kind: one.kind, about: one.about, text: regressionWords(one) }),
+})('text=words fixes minutes gain_db shortfall_db worst_margin_db=worst helps improves costs');
 
 /** Shortfall and worst margin are those after it. */
 const suggestion = (one: PlainSuggestion) =>
@@ -268,14 +278,16 @@ const suggestion = (one: PlainSuggestion) =>
 export function suggestJson(advice: PlainAdvice, readings: ReadingsSummary | null = null): string {
   const { title, margins, suggestions, more, tried, whole } = advice;
   const stands = { title, worst_margin_db: margins.worst, shortfall_db: margins.shortfall };
-  const found = { suggestions: suggestions.map(suggestion), more, tried, whole };
+  const found = { suggestions: suggestions.map(suggestion), more, tried, complete: whole };
   return document('suggest', { ...stands, ...found, readings: readingsSummary(readings) });
 }
 
 // why
 
-const edge = writer<WhyEdge>()('side detour_m hidden wave_db');
-const screen = writer<WhyBaffle>({ edges: edge })('panels where through_db past_db both_db=whole edges');
+const edge = writer<WhyEdge>()('side detour_m shadowed=hidden wave_db');
+const baffle = writer<WhyBaffle>({ edges: edge })(
+  'panels where through_db around_db=past total_db=whole edges',
+);
 
 /** Least and most over a section's points: the same for a single one. */
 const span = ({ from, to }: Range) => [from, to];
@@ -286,11 +298,11 @@ const path = writer<WhyPath>({
   offAxis: span,
   offAim: span,
   gains: writer<WhyGain>()('gain=kind bands_db=byBand'),
-  screens: screen,
+  screens: baffle,
   edges: edge,
 })(
-  'kind counts_as=share by of points share=fraction level_db bands_db=byBand length_m delay_ms off_axis_deg',
-  'off_aim_deg gains screens edges',
+  'kind counts_as=share by of points share=fraction level_db bands_db=byBand length_m delay_ms',
+  'source_off_axis_deg=offAxis mic_off_axis_deg=offAim gains baffles=screens edges',
 );
 
 const whyPair = writer<WhyPair>({ paths: path })(
@@ -300,7 +312,7 @@ const whyPair = writer<WhyPair>({ paths: path })(
 
 export function whyJson({ title, mic, source, line, pairs }: Why): string {
   const equations = GAIN_KINDS.map((gain) => ({ gain, ...EQUATIONS[gain] }));
-  const asked = { title, bands_hz: NOMINAL_BANDS, mic, source, line };
+  const asked = { title, bands_hz: NOMINAL_BANDS, mic, source, di: line };
   return document('why', { ...asked, pairs: pairs.map(whyPair), equations });
 }
 
@@ -308,12 +320,12 @@ export function whyJson({ title, mic, source, line, pairs }: Why): string {
 
 const readingName = ({ source, channel, layer }: ReadingName) => ({ source, channel, band_hz: hertz(layer) });
 
-const residual = writer<Item<LineCheck['residuals']>>()('residual_db sigma_db trust');
+const residual = writer<Item<LineCheck['residuals']>>()('residual_db sigma_db weight=trust');
 
 const fitted = (one: Fitted | null) => ({ value_db: one?.value ?? null, error_db: one?.error ?? null });
 
 const fittedRow = ({ name, overall, byLayer, count }: FittedRow) => ({
-  ...{ name, ...fitted(overall), bands: byLayer.map(fitted), heard: count },
+  ...{ name, ...fitted(overall), bands: byLayer.map(fitted), readings: count },
 });
 
 const cause = writer<Cause>({
@@ -322,28 +334,27 @@ const cause = writer<Cause>({
 
 const candidate = ({ cause: likeliest, others, score, after }: Candidate) => ({
   ...cause(likeliest),
-  sentence: causeWords(likeliest),
+  text: causeWords(likeliest),
   score,
   after_rms_db: after,
-  or: others.map(cause),
+  alternatives: others.map(cause),
 });
 
 const lineCheck = writer<LineCheck>({
   diagnosis: writer<Diagnosis>({ candidates: candidate })(
-    'before_rms_db=before beyond_tolerance=beyond more_is_off=more tried days=sessions threshold suspects=candidates',
+    'before_rms_db=before beyond_tolerance=beyond unexplained_remains=more tried runs=sessions threshold candidates',
   ),
   sources: fittedRow,
   channels: fittedRow,
   bleed: writer<Item<LineCheck['bleed']>>()(
-    'mic=name passage measured_db error_db predicted_db limit_db margin_db verdict lacks',
+    'mic=name passage measured_db error_db predicted_db limit_db margin_db verdict not_measured=lacks',
   ),
   residuals: (row) => ({ ...readingName(row), ...residual(row) }),
   belowNoise: readingName,
   notInPlan: readingName,
 })(
-  'bands_hz=layers weighting diagnosis sources channels groups signal_to_bleed=bleed spare_readings=degreesOfFreedom',
-  'residual_rms_db=rms residuals drowned=belowNoise unforeseen=notInPlan passed_over=skipped',
-  'read_as_one=measuredAsOne',
+  'bands_hz=layers weighting diagnosis sources channels groups signal_to_bleed=bleed degrees_of_freedom',
+  'residual_rms_db=rms residuals below_noise not_in_plan skipped measured_as_one',
 );
 
 export const lineCheckJson = (check: LineCheck): string =>
@@ -351,15 +362,15 @@ export const lineCheckJson = (check: LineCheck): string =>
 
 // compare
 
-const reached = writer<Reached>()('figure verdict words basis');
+const reached = writer<Reached>()('value=figure verdict text=words basis');
 
 const compared = ({ kind, about, reached: all, changes }: ComparedRow) => {
   const unit = CRITERIA.find(({ comparedAs }) => comparedAs === kind)?.unit;
-  return { kind, about, unit, reached: all.map((one) => one && reached(one)), changes };
+  return { kind, about, unit, values: all.map((one) => one && reached(one)), changes };
 };
 
-const worse = writer<Regression & { readonly sentence: string }>({ before: reached, after: reached })(
-  'kind about plan before after sentence',
+const regression = writer<Regression & { readonly text: string }>({ before: reached, after: reached })(
+  'kind about plan before after text',
 );
 
 /** `losses` is null where nobody asked about regressions. */
@@ -373,27 +384,27 @@ export const compareJson = (
     mics: mics.map(compared),
     parts: parts.map(compared),
     people: people.map(compared),
-    entries,
-    worse: losses?.map((one) => worse({ ...one, sentence: regressionWords(one) })),
+    settings: entries,
+    regressions: losses?.map((one) => regression({ ...one, text: regressionWords(one) })),
     readings: readingsSummary(readings),
   });
 
 // check
 
-type Told = Criterion & Place & { unit: string | null; missed: boolean; sentence: string };
+type Told = Criterion & Place & { unit: string | null; missed: boolean; text: string };
 
 const limit = writer<Told>()(
-  'kind about reached limit unit margin_db verdict missed basis sentence path file line column',
+  'kind about value=reached limit unit margin_db verdict missed basis text path file line column',
 );
 
-const fault = writer<PlacedFinding & Place>()('code message fix path file line column');
+const error = writer<PlacedFinding & Place>()('code message fix path file line column');
 
 export function checkJson({ plans, strict }: Check): string {
   const told = (row: PlacedLimit) => {
     const also = {
       unit: criterionOf(row.kind).unit,
       missed: isMissed(row, strict),
-      sentence: limitSentence(row),
+      text: limitSentence(row),
     };
     return limit({ ...row, ...row.place, ...also });
   };
@@ -402,7 +413,7 @@ export function checkJson({ plans, strict }: Check): string {
     plans: plans.map((plan) => ({
       ...{ name: plan.name, title: plan.title, outcome: outcomeOf(plan, strict) },
       limits: plan.limits.map(told),
-      faults: plan.faults.map((one) => fault({ ...one, ...one.place })),
+      errors: plan.faults.map((one) => error({ ...one, ...one.place })),
       readings: readingsSummary(plan.readings),
     })),
   });
@@ -417,10 +428,9 @@ export const sheetJson = ({ title, lists }: Sheet): string =>
 
 // catalogue
 
-const property = ({ digits: _, rows, origins, ...one }: Property) => ({
+const property = ({ digits: _, origins, ...one }: Property) => ({
   ...one,
-  rows,
-  origins: origins.map(({ of, origin }) => ({ of, ...origin })),
+  origins: origins.map(({ of: band, origin }) => ({ band, ...origin })),
 });
 
 /** `all` is what the catalogue holds, `shown` what was asked for. */
@@ -434,7 +444,11 @@ export function catalogueJson(
     bands_hz: NOMINAL_BANDS,
     kinds: byKind(all).map(([kind, members]) => ({ kind, names: members.map(({ name }) => name) })),
     plan_keys: planKeys,
-    entries: shown.map((entry) => ({ ...entry, properties: entry.properties.map(property) })),
+    entries: shown.map(({ also: aliases, ...entry }) => ({
+      ...entry,
+      aliases,
+      properties: entry.properties.map(property),
+    })),
     sources: citedKeys(shown, cited).map((key) => {
       const { cite = '', read, where, note } = cited.get(key) ?? {};
       return { key, cite, read: read ?? where, note };

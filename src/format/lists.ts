@@ -43,7 +43,7 @@ type TrialFormat = {
 const line = (cells: readonly string[]): string => `${record(cells.map(escapeControl))}\n`;
 
 const csv: TrialFormat = {
-  head: ({ axes, columns }) => line(['row', ...axes, ...columns, 'fault']),
+  head: ({ axes, columns }) => line(['row', ...axes, ...columns, 'error']),
   row: ({ row, values, figures, fault }) =>
     line([
       String(row),
@@ -62,8 +62,8 @@ const ndjson: TrialFormat = {
       command: 'try',
       row,
       values: Object.fromEntries(values.map((value, i) => [axes[i], plainValue(value)])),
-      figures: Object.fromEntries(figures.map((figure, i) => [columns[i], thousandth(figure)])),
-      fault,
+      results: Object.fromEntries(figures.map((figure, i) => [columns[i], thousandth(figure)])),
+      error: fault,
     };
     return `${jsonText(shape)}\n`;
   },

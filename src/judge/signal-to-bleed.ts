@@ -34,6 +34,12 @@ export type LevelRow = {
   readonly shares: Shares;
 };
 
+export type Role = 'signal' | 'same-kit' | 'bleed';
+
+/** What a source is to a mic; pieces of the mic's own kit, or of its part, are neither signal nor bleed. */
+export const roleOf = ({ wanted, ignored }: Pick<LevelRow, 'wanted' | 'ignored'>): Role =>
+  wanted ? 'signal' : ignored ? 'same-kit' : 'bleed';
+
 /** One capsule, or a pair's capsules together as an energy sum (`PairRow`). Levels in dB re 20 µPa. */
 export type MicRow = {
   readonly name: string;

@@ -7,8 +7,8 @@ import type { SoundPath } from '../transfer/path-energy.ts';
 import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
-import type { LevelRow, MicRow } from './signal-to-bleed.ts';
-import { countedBands, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
+import type { LevelRow, MicRow, Role } from './signal-to-bleed.ts';
+import { countedBands, micEnergies, pickedUp, roleOf, weightsFor } from './signal-to-bleed.ts';
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>
@@ -32,7 +32,7 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
     mic: capsule.name,
     pattern: capsule.pattern,
     ...row,
-    role: wanted ? 'own' : ignored ? 'mate' : 'bleed',
+    role: roleOf({ wanted, ignored }),
     judgedBands,
     filtered: mic.filter !== null,
     points: result.prepared.emitters[pair.source]?.points.length ?? 0,
@@ -239,7 +239,7 @@ export type Why = {
 export type WhyPair = Omit<LevelRow, 'wanted' | 'ignored' | 'offAxis'> &
   Pick<MicRow, 'pattern' | 'judgedBands'> & {
     readonly mic: string;
-    readonly role: 'own' | 'mate' | 'bleed';
+    readonly role: Role;
     /** The channel has filters: shares count after them, levels before. */
     readonly filtered: boolean;
     /** How many points the source speaks from. */

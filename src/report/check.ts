@@ -41,10 +41,10 @@ export type Check = {
   readonly strict: boolean;
 };
 
-export type Outcome = 'met' | 'missed' | 'broken';
+export type Outcome = 'met' | 'missed' | 'invalid';
 
 export function outcomeOf({ limits, faults }: CheckedPlan, strict: boolean): Outcome {
-  if (faults.length > 0) return 'broken';
+  if (faults.length > 0) return 'invalid';
   return limits.some((row) => isMissed(row, strict)) ? 'missed' : 'met';
 }
 
@@ -71,7 +71,7 @@ export const checkView = (check: Check, { all }: { readonly all: boolean }): Vie
 
 /** All plans in one line: "3 plans: 1 met, 1 missed, 1 invalid". */
 export function summary({ plans, strict }: Check): string {
-  const order: readonly Outcome[] = ['met', 'missed', 'broken'];
+  const order: readonly Outcome[] = ['met', 'missed', 'invalid'];
   const outcomes = plans.map((plan) => outcomeOf(plan, strict));
   const counts = order.map((outcome) => ({ outcome, n: outcomes.filter((one) => one === outcome).length }));
   const told = counts.filter(({ n }) => n > 0).map(({ outcome, n }) => `${n} ${outcome}`);
@@ -98,7 +98,7 @@ function planSection(plan: CheckedPlan, id: string, options: Told): Section {
 
 function outcomeWords(plan: CheckedPlan, strict: boolean): string {
   const outcome = outcomeOf(plan, strict);
-  if (outcome === 'broken') return `broken, ${counted(plan.faults.length, 'fault')}`;
+  if (outcome === 'invalid') return `invalid, ${counted(plan.faults.length, 'error')}`;
   const judged = plan.limits.filter(({ verdict }) => verdict !== null);
   const missed = judged.filter((row) => isMissed(row, strict));
   if (outcome === 'missed') return `${missed.length} of ${counted(judged.length, 'limit')} missed`;

@@ -270,10 +270,10 @@ const mostOf = (path: WhyPath | undefined): string =>
   path ? `mostly ${pathName(path)} (${percent(path.fraction)}); ` : '';
 
 const ofOwn = ({ role, shares }: WhyPair, key: keyof Shares): string =>
-  role === 'own' && key !== 'direct' && shares.direct < 0.5 ? ': closer makes it drier' : '';
+  role === 'signal' && key !== 'direct' && shares.direct < 0.5 ? ': closer makes it drier' : '';
 
 function roleOf({ role, mic, source }: WhyPair): string[] {
-  if (role === 'own') return [`${mic} is for ${source}: this is signal, not bleed.`];
-  if (role === 'mate') return [`${source} belongs to what ${mic} is for: neither signal nor bleed.`];
+  if (role === 'signal') return [`${mic} is for ${source}: this is signal, not bleed.`];
+  if (role === 'same-kit') return [`${source} belongs to what ${mic} is for: neither signal nor bleed.`];
   return [];
 }
