@@ -52,7 +52,7 @@ type Answer = {
     readonly name: string;
     readonly outcome: string;
     readonly limits: readonly Record<string, unknown>[];
-    readonly faults: readonly Record<string, unknown>[];
+    readonly errors: readonly Record<string, unknown>[];
   }[];
 };
 const answerOf = (args: readonly string[], input = ''): Answer =>
@@ -110,10 +110,10 @@ describe('a folder of templates with one bad plan', () => {
     const { status, stdout } = check(['plans/*.yaml']);
     expect(status).toBe(2);
     expect(stdout).toContain('plans/band.yaml (Two loudspeakers that do not exist): 2 limits met\n');
-    expect(stdout).toMatch(/plans\/choir\.yaml: broken, \d faults?\nplans\/choir\.yaml:5:19 BAD_VALUE/);
+    expect(stdout).toMatch(/plans\/choir\.yaml: invalid, \d errors?\nplans\/choir\.yaml:5:19 BAD_VALUE/);
     // 9.5424 dB, and 0.0093 dB for 2 m more of air (ISO 9613-1: 4.66 dB/km at 1 kHz), where 12 dB are wanted
     expect(stdout).toMatch(/missed {6}left-mic: 9\.6 dB signal to bleed, 12 dB wanted[\s\S]*2\.4 dB short/);
-    expect(stdout.trimEnd().split('\n').at(-1)).toBe('3 plans: 1 met, 1 missed, 1 broken');
+    expect(stdout.trimEnd().split('\n').at(-1)).toBe('3 plans: 1 met, 1 missed, 1 invalid');
   });
 
   test('patterns are matched here where the shell did not, in order of name, each file once', () => {
@@ -121,7 +121,7 @@ describe('a folder of templates with one bad plan', () => {
     expect(outcomes(listed)).toEqual([
       'plans/duo.yaml missed',
       'plans/band.yaml met',
-      'plans/choir.yaml broken',
+      'plans/choir.yaml invalid',
     ]);
     expect(outcomes(answerOf(['**/*.yaml'])).map((one) => one.split(' ')[0])).toEqual([
       'plans/band.yaml',
@@ -137,8 +137,8 @@ describe('a folder of templates with one bad plan', () => {
 
   test('a pattern that matches nothing is an error, and hides nothing either', () => {
     const answer = answerOf(['plans/*.yml', 'plans/band.yaml']);
-    expect(outcomes(answer)).toEqual(['plans/*.yml broken', 'plans/band.yaml met']);
-    expect(answer.plans[0]?.faults[0]).toMatchObject({ code: 'FILE_UNREADABLE', line: null });
+    expect(outcomes(answer)).toEqual(['plans/*.yml invalid', 'plans/band.yaml met']);
+    expect(answer.plans[0]?.errors[0]).toMatchObject({ code: 'FILE_UNREADABLE', line: null });
     expect(check(['plans/*.yml', 'plans/band.yaml']).status).toBe(2);
   });
 
@@ -149,7 +149,7 @@ describe('a folder of templates with one bad plan', () => {
 
   test('a file that is not there is told, as is one that is no plan', () => {
     const answer = answerOf(['plans/none.yaml', 'plans/notes.txt', 'plans/band.yaml']);
-    expect(answer.plans.map(({ outcome }) => outcome)).toEqual(['broken', 'broken', 'met']);
+    expect(answer.plans.map(({ outcome }) => outcome)).toEqual(['invalid', 'invalid', 'met']);
   });
 
   test('several formats go each to its file, with one line for whoever watches', () => {
@@ -169,7 +169,7 @@ describe('a folder of templates with one bad plan', () => {
     expect(JSON.parse(readFileSync(at('x.sarif'), 'utf8')).runs[0].tool.driver.version).toMatch(/^\d/);
     expect(stdout).toMatch(/^::error file=plans\/choir\.yaml,line=5,col=19,/);
     const quiet = check(['plans/*.yaml', '--format', 'junit=x.xml']);
-    expect([quiet.stdout, quiet.stderr]).toEqual(['', '3 plans: 1 met, 1 missed, 1 broken\n']);
+    expect([quiet.stdout, quiet.stderr]).toEqual(['', '3 plans: 1 met, 1 missed, 1 invalid\n']);
     expect(readFileSync(at('x.xml'), 'utf8').match(/<testsuite /g)).toHaveLength(3);
   });
 

@@ -97,6 +97,6 @@ test('JSON keeps to its schema, with losses and without', () => {
   for (const more of [[], ['--no-worse-than', 'near.yaml']]) {
     const answer = JSON.parse(run(['far.yaml', 'near.yaml', '--json', ...more]).stdout);
     expect(validate(answer), JSON.stringify(validate.errors)).toBe(true);
-    expect(answer.worse === null).toBe(more.length === 0);
+    expect(answer.regressions === null).toBe(more.length === 0);
   }
 });

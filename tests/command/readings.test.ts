@@ -146,7 +146,7 @@ describe('suggest', () => {
     const told = jsonOf(['suggest', 'plan.yaml', '--readings', 'day.csv', '--all']);
     expect(told.shortfall_db).toBe(5);
     const closer = told.suggestions.find(
-      ({ moves: [move] }: { moves: { kind: string }[] }) => move?.kind === 'softer',
+      ({ fixes: [fix] }: { fixes: { kind: string }[] }) => fix?.kind === 'softer',
     );
     expect(closer.helps[0]).toMatchObject({ mic: 'right-mic', before_db: 5, before_basis: 'measured' });
     // 3 dB for a step, and what the other mic sees of it
@@ -164,7 +164,7 @@ describe('suggest', () => {
     expect(now).toHaveLength(old.length);
     const changed = now.filter((line, i) => line !== old[i]);
     expect(changed).toHaveLength(1);
-    const set = jsonOf(['suggest', 'plan.yaml', '--readings', 'day.csv']).suggestions[0].moves[0].edits;
+    const set = jsonOf(['suggest', 'plan.yaml', '--readings', 'day.csv']).suggestions[0].fixes[0].edits;
     expect(changed[0]).toContain(String(set[0].path[1]));
   }, 60_000);
 });
@@ -181,13 +181,13 @@ describe('compare', () => {
     const { mics, readings } = jsonOf(['compare', 'plan.yaml', 'closer.yaml', '--readings', 'day.csv']);
     expect(readings.files).toEqual(['day.csv']);
     const [left, right] = mics;
-    expect(left.reached).toMatchObject([
-      { figure: 18, basis: 'measured' },
-      { figure: 18, basis: 'measured' },
+    expect(left.values).toMatchObject([
+      { value: 18, basis: 'measured' },
+      { value: 18, basis: 'measured' },
     ]);
-    expect(right.reached).toMatchObject([
-      { figure: 5, basis: 'measured' },
-      { figure: expect.closeTo(10.82, 1), basis: 'measured-levels' },
+    expect(right.values).toMatchObject([
+      { value: 5, basis: 'measured' },
+      { value: expect.closeTo(10.82, 1), basis: 'measured-levels' },
     ]);
     const page = run(['compare', 'plan.yaml', 'closer.yaml', '--readings', 'day.csv']).stdout;
     expect(page).toMatch(/right-mic\s+5\.0 short \(m\)\s+10\.8 marginal \(l\)\s+\+5\.8/);
@@ -198,8 +198,8 @@ describe('compare', () => {
   test('has what another plan changes about a level come on top', () => {
     save('softer.yaml', PLAN.replace('level: 90 dB at 1 m}   #', 'level: 87 dB at 1 m}   #'));
     const { mics } = jsonOf(['compare', 'plan.yaml', 'softer.yaml', '--readings', 'day.csv']);
-    expect(mics[0].reached.map((one: { figure: number }) => one.figure)).toEqual([18, 15]);
-    expect(mics[0].reached[1].basis).toBe('measured-levels');
+    expect(mics[0].values.map((one: { value: number }) => one.value)).toEqual([18, 15]);
+    expect(mics[0].values[1].basis).toBe('measured-levels');
   });
 });
 

@@ -114,15 +114,15 @@ describe('what is shown', () => {
     const moves = (...args: string[]) => spillcheck(['report', 'plan.yaml', ...args]).stdout;
     const suggested = JSON.parse(spillcheck(['suggest', 'plan.yaml', '--json']).stdout).suggestions;
     expect(suggested.length).toBeGreaterThan(0);
-    expect(JSON.parse(moves('--json')).what_to_do_now).toEqual(suggested.slice(0, 3));
-    expect(JSON.parse(moves('--json', '--no-fixes')).what_to_do_now).toBeNull();
+    expect(JSON.parse(moves('--json')).fixes).toEqual(suggested.slice(0, 3));
+    expect(JSON.parse(moves('--json', '--no-fixes')).fixes).toBeNull();
     expect(moves()).toMatch(/\n\nFix first {2}\(--show fixes\)\n {2}1 [A-Z]/);
     expect(moves('--no-fixes')).not.toContain('Fix first');
     expect(moves('--show', 'rooms')).not.toContain('Fix first');
   });
 
   test('about one microphone are moves that better it', () => {
-    const { what_to_do_now: moves } = JSON.parse(
+    const { fixes: moves } = JSON.parse(
       spillcheck(['report', 'plan.yaml', '--mic', 'tuba-mic', '--json']).stdout,
     );
     const asked = JSON.parse(spillcheck(['suggest', 'plan.yaml', '--for', 'tuba-mic', '--json']).stdout);
@@ -132,8 +132,8 @@ describe('what is shown', () => {
   test('moves of a passage are for what sounds in it: where the tuba plays alone there is nothing to do', () => {
     const run = (passage: string) =>
       spillcheck(['report', '-', '--json', '--passage', passage], { input: PASSAGES });
-    expect(JSON.parse(run('verse').stdout).what_to_do_now).toEqual([]);
-    expect(JSON.parse(run('chorus').stdout).what_to_do_now.length).toBeGreaterThan(0);
+    expect(JSON.parse(run('verse').stdout).fixes).toEqual([]);
+    expect(JSON.parse(run('chorus').stdout).fixes.length).toBeGreaterThan(0);
   });
 
   test('says of a plan too large for a quick search that it was not looked through', () => {

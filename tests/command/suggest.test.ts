@@ -51,8 +51,8 @@ type Answer = {
   readonly shortfall_db: number;
   readonly worst_margin_db: number;
   readonly suggestions: readonly {
-    readonly words: readonly string[];
-    readonly moves: readonly { readonly kind: string; readonly about: readonly string[] }[];
+    readonly text: readonly string[];
+    readonly fixes: readonly { readonly kind: string; readonly about: readonly string[] }[];
     readonly shortfall_db: number;
     readonly worst_margin_db: number;
   }[];
@@ -86,7 +86,7 @@ describe('--apply', () => {
   test('changes the lines of its moves and nothing else, and gives what was said', () => {
     const { suggestions } = answerOf(['a.yaml']);
     const place = suggestions.findIndex(
-      ({ moves: [move] }) => move?.kind === 'closer' && move.about[0] === 'voice-mic',
+      ({ fixes: [fix] }) => fix?.kind === 'closer' && fix.about[0] === 'voice-mic',
     );
     const { status, stdout, stderr } = run(['a.yaml', '--apply', String(place + 1)]);
     expect([status, stderr]).toEqual([0, '1 move made: closer voice-mic\n']);
@@ -104,7 +104,7 @@ describe('--apply', () => {
 
   test('a baffle that is placed is no longer on hand', () => {
     const { suggestions } = answerOf(['a.yaml', '--all']);
-    const place = suggestions.findIndex(({ moves: [move] }) => move?.kind === 'place-baffle');
+    const place = suggestions.findIndex(({ fixes: [fix] }) => fix?.kind === 'place-baffle');
     const { stdout } = run(['a.yaml', '--all', '--apply', String(place + 1)]);
     expect(stdout).toMatch(/baffles: \{spare-1-\d+: \{from: \[/);
     expect(stdout).toContain('  baffles: []   # in the store\n');
@@ -156,12 +156,10 @@ limits: {signal-to-bleed: 40 dB}
 `;
     const { suggestions } = answerOf(['-', '--all'], feet);
     const made = (kind: string, about: string) => {
-      const place = suggestions.findIndex(
-        ({ moves: [move] }) => move?.kind === kind && move.about[0] === about,
-      );
+      const place = suggestions.findIndex(({ fixes: [fix] }) => fix?.kind === kind && fix.about[0] === about);
       const { status, stdout } = run(['-', '--all', '--apply', String(place + 1)], feet);
       expect(status).toBe(0);
-      return { stdout, words: suggestions[place]?.words[0] ?? '' };
+      return { stdout, words: suggestions[place]?.text[0] ?? '' };
     };
     const closer = made('closer', 'trumpet-mic');
     const [, inches] = /^bring trumpet-mic from 20 in to (\d+) in$/.exec(closer.words) ?? [];

@@ -34,7 +34,7 @@ test('a row of CSV for each value, nothing else on either stream', () => {
   expect([status, stderr]).toEqual([0, '']);
   // 20·lg 3 and 20·lg 7, and some hundredths for the air
   expect(stdout).toMatch(
-    /^row,mics\.right-mic\.at\[0\],signal-to-bleed\.right-mic,fault\n1,3,9\.55\d?,\n2,3\.5,16\.91\d?,\n$/,
+    /^row,mics\.right-mic\.at\[0\],signal-to-bleed\.right-mic,error\n1,3,9\.55\d?,\n2,3\.5,16\.91\d?,\n$/,
   );
   expect(run(['-', ...MOVE], PLAN).stdout).toBe(stdout);
 });
@@ -60,7 +60,7 @@ test('the best come first, by a column that is then shown', () => {
   ];
   const { stdout } = run(['a.yaml', ...args, '--show', 'shortfall']);
   const rows = stdout.trimEnd().split('\n');
-  expect(rows[0]).toBe('row,mics.right-mic.at[0],shortfall,signal-to-bleed.right-mic,fault');
+  expect(rows[0]).toBe('row,mics.right-mic.at[0],shortfall,signal-to-bleed.right-mic,error');
   expect(rows.slice(1).map((row) => row.split(',')[1])).toEqual(['3.5', '3']);
 });
 

@@ -118,7 +118,7 @@ describe.each([
 
 test('the baffle of the barn gains as little as the README says', () => {
   const row = reportedFile('fixtures/folk-barn.yaml').mics.find(({ name }) => name === 'voice-mic');
-  expect(row?.screens_buy_at_most_db?.toFixed(1)).toBe('0.1');
+  expect(row?.baffle_gain_max_db?.toFixed(1)).toBe('0.1');
   expect(pageOf(README)).toContain('The baffle gains 0.1 dB at most.');
 });
 

@@ -10,9 +10,9 @@ test('each problem is one command at its place; what is met has none', () => {
       'horn-mic: 11.0 dB signal to bleed, 10 dB wanted (for later: rebalance): marginal, 1.0 dB to spare',
     '::notice file=plans/monday.yaml,line=12,col=3,title=signal-to-bleed not judged::' +
       'spare-mic: its source sounds in no passage: not judged',
-    '::error file=plans/tuesday.yaml,line=4,col=9,title=plan broken%3A MISSING_KEY::' +
+    '::error file=plans/tuesday.yaml,line=4,col=9,title=invalid plan%3A MISSING_KEY::' +
       'rooms.hall.height is missing%0Afix: add `height`',
-    '::error file=none/*.yaml,title=plan broken%3A FILE_UNREADABLE::none/*.yaml matches no file',
+    '::error file=none/*.yaml,title=invalid plan%3A FILE_UNREADABLE::none/*.yaml matches no file',
     '',
   ]);
 });

@@ -22,14 +22,19 @@ test('the schema refuses a lost key, an unknown verdict and a text for a figure'
     change(answer.plans[0].limits[0]);
     return validate(answer);
   };
-  expect(broken((row) => delete row.sentence)).toBe(false);
+  expect(broken((row) => delete row.text)).toBe(false);
   expect(broken((row) => Object.assign(row, { verdict: 'good' }))).toBe(false);
   expect(broken((row) => Object.assign(row, { margin_db: '-4' }))).toBe(false);
 });
 
 test('each plan has its outcome, each limit its place', () => {
   const { plans } = JSON.parse(json(week));
-  expect(plans.map((one: { outcome: string }) => one.outcome)).toEqual(['missed', 'broken', 'met', 'broken']);
+  expect(plans.map((one: { outcome: string }) => one.outcome)).toEqual([
+    'missed',
+    'invalid',
+    'met',
+    'invalid',
+  ]);
   expect(plans[0].limits[0]).toMatchObject({
     unit: 'dB',
     margin_db: -4,
@@ -49,7 +54,7 @@ test('strict counts a limit met by a hair as missed', () => {
 test('what is not finite is null, and names come through as they are', () => {
   const plans = [plan({ limits: [limit({ reached: Number.NaN, margin: Number.POSITIVE_INFINITY })] })];
   expect(JSON.parse(json({ plans, strict: false })).plans[0].limits[0]).toMatchObject({
-    reached: null,
+    value: null,
     margin_db: null,
   });
   expect(JSON.parse(json(hostile)).plans[0].limits[0].about).toEqual([HOSTILE]);

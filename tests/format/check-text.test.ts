@@ -17,7 +17,7 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
       not judged  spare-mic: its source sounds in no passage: not judged
       clear       1 limit, listed with --all
 
-    plans/tuesday.yaml: broken, 1 fault
+    plans/tuesday.yaml: invalid, 1 error
     plans/tuesday.yaml:4:9 MISSING_KEY rooms.hall.height is missing
       hall: {size: [9, 7]}
             ^
@@ -25,10 +25,10 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
     plans/wednesday.yaml (Wednesday): 1 limit met
       clear       1 limit, listed with --all
 
-    none/*.yaml: broken, 1 fault
+    none/*.yaml: invalid, 1 error
     FILE_UNREADABLE none/*.yaml matches no file
 
-    4 plans: 1 met, 1 missed, 2 broken
+    4 plans: 1 met, 1 missed, 2 invalid
     "
   `);
 });

@@ -37,12 +37,12 @@ test('the top level holds the stated keys in the stated order', () => {
     'rooms',
     'mics',
     'pairs',
-    'lines',
+    'di',
     'three_to_one',
-    'cautions',
+    'warnings',
     'passage',
     'parts',
-    'cut_together',
+    'edit_groups',
     'timing',
     'main_pairs',
     'hearing',
@@ -51,7 +51,7 @@ test('the top level holds the stated keys in the stated order', () => {
     'headphone_leaks',
     'exposure',
     'inputs',
-    'what_to_do_now',
+    'fixes',
     'tolerance',
     'pitfalls',
     'readings',
@@ -67,7 +67,7 @@ test('figures are rounded to a thousandth, and what is not there or not finite i
   };
   const shown = JSON.parse(json(report, plainOptions)).mics[0];
   expect(shown).toMatchObject({ bleed_db: null, signal_db: null, margin_db: null });
-  expect(shown.levels[0]).toMatchObject({ level_db: 90.123, distance_m: null, off_axis_deg: 0 });
+  expect(shown.levels[0]).toMatchObject({ level_db: 90.123, distance_m: null, mic_off_axis_deg: 0 });
 });
 
 test('capsules of a pair are microphones of their own, named by the pair', () => {
@@ -85,21 +85,24 @@ test('names come through as they are', () => {
   expect(shown.mics[0].name).toBe(name);
 });
 
-test('the caution about hearing comes last', () => {
-  const { cautions } = JSON.parse(json(session, plainOptions));
-  expect(cautions.map((c: { message: string }) => c.message.split(/[,:]/)[0])).toEqual([
+test('the warning about hearing comes last', () => {
+  const { warnings } = JSON.parse(json(session, plainOptions));
+  expect(warnings.map((c: { message: string }) => c.message.split(/[,:]/)[0])).toEqual([
     'main stands in a walkway',
     'Noise exposure',
   ]);
-  expect(cautions[0].fix).toBe('move it 40 cm');
+  expect(warnings[0].fix).toBe('move it 40 cm');
 });
 
 test('all that is told fits the schema too, in milliseconds, degrees and dB', () => {
   expect(faults(json(told, plainOptions))).toEqual([]);
   const shown = JSON.parse(json(told, plainOptions));
-  expect(shown.timing.combs[0]).toMatchObject({ late_ms: 2, align: { mic: 'overheads.left', by_ms: 2 } });
+  expect(shown.timing.comb_filtering[0]).toMatchObject({
+    delay_ms: 2,
+    align: { mic: 'overheads.left', by_ms: 2 },
+  });
   expect(shown.main_pairs[0]).toMatchObject({ ensemble_deg: { left: -40, right: 30 } });
-  expect(shown.parts[0]).toMatchObject({ ghost_db: -18, ghost_margin_db: -7, most_in: 'overheads' });
+  expect(shown.parts[0]).toMatchObject({ ghost_db: -18, ghost_margin_db: -7, loudest_in: 'overheads' });
   expect(shown.parts[2]).toMatchObject({ ghost_db: null, committed_because: 'overheads' });
   expect(shown.exposure[0]).toMatchObject({ minutes_niosh: 60, minutes_osha: null, level_dba: 94 });
   expect(shown.tolerance.rows[1].about).toEqual(['voice-mic', 'tuba-mic']);

@@ -323,9 +323,9 @@ describe('as commands', () => {
     const suggested = json('suggest', plan);
     expect(suggested.worst_margin_db).toBeCloseTo(worstOf(asked) ?? Number.NaN, 2);
     expect(suggested.shortfall_db).toBeCloseTo(shortfallOf(asked), 2);
-    const { figures } = json('try', plan, '--each', unchanged);
-    expect(figures.shortfall).toBeCloseTo(shortfallOf(asked), 2);
-    expect(figures['worst-margin']).toBeCloseTo(worstOf(asked) ?? Number.NaN, 2);
+    const { results } = json('try', plan, '--each', unchanged);
+    expect(results.shortfall).toBeCloseTo(shortfallOf(asked), 2);
+    expect(results['worst-margin']).toBeCloseTo(worstOf(asked) ?? Number.NaN, 2);
     const { mics } = json('report', plan, '--no-fixes');
     for (const { kind, about, margin } of asked) {
       const mic = mics.find(({ name }: { name: string }) => name === about[0]);
@@ -334,7 +334,7 @@ describe('as commands', () => {
     const compared = json('compare', plan, plan).mics;
     for (const { kind, about, verdict } of asked) {
       const found = compared.find((one: Criterion) => one.kind === kind && one.about.join() === about.join());
-      if (found) expect(found.reached[1].verdict).toBe(verdict);
+      if (found) expect(found.values[1].verdict).toBe(verdict);
     }
   });
 });

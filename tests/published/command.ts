@@ -5,14 +5,14 @@ export type ReportedMic = {
   readonly signal_db: number | null;
   readonly bleed_db: number | null;
   readonly signal_to_bleed_db: number | null;
-  readonly screens_buy_at_most_db: number | null;
+  readonly baffle_gain_max_db: number | null;
   readonly verdict: string | null;
   readonly levels: readonly {
     readonly source: string;
     readonly level_db: number | null;
     readonly bands_db: readonly (number | null)[];
     readonly distance_m: number;
-    readonly off_axis_deg: number;
+    readonly mic_off_axis_deg: number;
   }[];
 };
 
@@ -20,8 +20,8 @@ export type Reported = {
   readonly mics: readonly ReportedMic[];
   readonly rooms: readonly {
     readonly volume_m3: number;
-    readonly t60_sabine_s: readonly number[];
-    readonly t60_eyring_s: readonly number[];
+    readonly rt60_sabine_s: readonly number[];
+    readonly rt60_eyring_s: readonly number[];
     readonly critical_distance_m: number;
     readonly schroeder_hz: number;
   }[];

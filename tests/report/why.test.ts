@@ -337,7 +337,11 @@ describe('as JSON', () => {
 
   test('milliseconds, metres and degrees as least and most, to a thousandth', () => {
     const [shown] = JSON.parse(whyJson(of([section]))).pairs[0].paths;
-    expect(shown).toMatchObject({ length_m: [1.2, 12.9], delay_ms: [5.8, 5.8], off_axis_deg: [3, 120] });
+    expect(shown).toMatchObject({
+      length_m: [1.2, 12.9],
+      delay_ms: [5.8, 5.8],
+      source_off_axis_deg: [3, 120],
+    });
     expect(JSON.parse(whyJson(of([pair()]))).pairs[0].paths[0]).toMatchObject({
       length_m: null,
       delay_ms: null,
