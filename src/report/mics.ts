@@ -51,10 +51,12 @@ function micCount(report: Report): string {
   const rows = worstFirst(report).map(({ row }) => row);
   const count = (verdict: MicRow['verdict']) => rows.filter((row) => row.verdict === verdict).length;
   const judged = rows.length - count(null);
+  const isClear = count('clear') === judged;
   const short = `${count('short')} of ${counted(judged, 'mic')} ${count('short') === 1 ? 'is' : 'are'} short`;
   const groups = given([
-    judged > 0 && (count('short') > 0 ? short : `${counted(judged, 'mic')}, none short`),
-    ...(['marginal', 'clear'] as const).map((one) => count(one) > 0 && `${count(one)} ${one}`),
+    judged > 0 &&
+      (count('short') > 0 ? short : `${counted(judged, 'mic')}, ${isClear ? 'all clear' : 'none short'}`),
+    ...(['marginal', 'clear'] as const).map((one) => !isClear && count(one) > 0 && `${count(one)} ${one}`),
     count(null) > 0 && `${count(null)} not judged`,
     lines.length > 0 && counted(lines.length, 'DI'),
   ]);

@@ -250,7 +250,7 @@ test('--watch runs again when readings are saved', async () => {
   expect(out).toContain('5.0 dB short');
   save('watched.csv', READINGS.replace('-17', '-15'));
   await runs(2);
-  expect(out).toContain('short by 7.0 dB');
+  expect(out).toContain('7.0 dB short');
   expect(said).toContain('watched.csv changed');
   child.kill('SIGINT');
   await new Promise((done) => child.on('close', done));
