@@ -51,29 +51,6 @@ export function findEntries(entries: readonly CatalogueEntry[], words: readonly 
   return whole.length === 0 && listed.length === 1 ? { whole: listed, listed: [] } : { whole, listed };
 }
 
-/** Searches for what a plan has a key for, rather than the catalogue an entry. */
-const PLAN_KEYS = [
-  {
-    key: 'mics.di',
-    names: ['DI', 'DI box', 'direct box', 'direct line'],
-    about: 'a DI is a mic with di: true',
-  },
-  { key: 'rooms.booth', names: ['booth', 'iso booth'], about: 'a booth is a room with booth: true' },
-  {
-    key: 'sources.repeats',
-    names: ['wedge', 'monitor', 'foldback'],
-    about: 'a wedge is a source with repeats, the name of what it carries',
-  },
-] as const;
-
-export type PlanKey = Pick<(typeof PLAN_KEYS)[number], 'key' | 'about'>;
-
-/** The plan keys that go by these words. */
-export const planKeysFor = (words: readonly string[]): PlanKey[] =>
-  PLAN_KEYS.filter(({ names }) => names.some((name) => sameName(name, words.join(' ')))).map(
-    ({ key, about }) => ({ key, about }),
-  );
-
 /** Up to three similar names, words of names or kinds. */
 export function nearestEntries(entries: readonly CatalogueEntry[], words: readonly string[]): string[] {
   const single = new Set<string>([...entries.flatMap(({ name }) => name.split('-')), ...KINDS]);

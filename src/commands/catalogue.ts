@@ -5,6 +5,7 @@ import { catalogueJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { fileFinding } from '../io/failures.ts';
 import { isPlainFile, relativePath } from '../io/files.ts';
+import { conceptOf } from '../plan/concepts.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
 import { planSchemaFile, type Starter, shippedCatalogue, shippedStarter } from '../shipped.ts';
@@ -20,11 +21,12 @@ export async function catalogue(words: readonly string[], options: CatalogueOpti
   const asked = words.flatMap((word) => word.split(/\s+/)).filter((word) => word !== '');
   const found = find(all, asked);
   const shown = [...found.whole, ...found.listed];
-  const planKeys = entries.planKeysFor(asked);
-  if (shown.length + planKeys.length === 0 && asked.length > 0) return refused(unknown(all, asked));
-  if (options.json) return deliver(catalogueJson(all, shown, planKeys, shipped.citations), options.output);
+  const concept =
+    found.whole.length > 0 || entries.isKind(asked[0] ?? '') ? null : conceptOf(asked.join(' '));
+  if (shown.length === 0 && !concept && asked.length > 0) return refused(unknown(all, asked));
+  if (options.json) return deliver(catalogueJson(all, shown, concept, shipped.citations), options.output);
   const view =
-    asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, shipped.citations, planKeys);
+    asked.length === 0 ? catalogueOverview(all) : catalogueAnswer(found, shipped.citations, concept);
   return deliver(renderText(view, pageOf(options)), options.output);
 }
 

@@ -1,6 +1,6 @@
 /** JSON of every command, by convention: which fields of a row are written, under which keys; `document` does the rest. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import type { CatalogueEntry, PlanKey, Property } from '../catalogue/entries.ts';
+import type { CatalogueEntry, Property } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
@@ -11,6 +11,7 @@ import type { Range, Why, WhyBaffle, WhyEdge, WhyGain, WhyPair, WhyPath } from '
 import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts';
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
+import type { Concept } from '../plan/concepts.ts';
 import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
 import type { Check, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
@@ -437,13 +438,13 @@ const property = ({ digits: _, origins, ...one }: Property) => ({
 export function catalogueJson(
   all: readonly CatalogueEntry[],
   shown: readonly CatalogueEntry[],
-  planKeys: readonly PlanKey[],
+  concept: Concept | null,
   cited: Cited,
 ): string {
   return document('catalogue', {
     bands_hz: NOMINAL_BANDS,
     kinds: byKind(all).map(([kind, members]) => ({ kind, names: members.map(({ name }) => name) })),
-    plan_keys: planKeys,
+    plan_keys: concept ? [{ key: concept.key, about: concept.says }] : [],
     entries: shown.map(({ also: aliases, ...entry }) => ({
       ...entry,
       aliases,

@@ -41,7 +41,7 @@ sources.section | a choir or string section is a source with \`section\` | choir
 sources.cover | a lid, blanket or cover is the \`cover\` of a source | lid, blanket, duvet, piano lid, tent, enclosure
 listeners | whoever listens without playing goes under \`listeners\` | producer, conductor, director, engineer, guests, spectators
 mics | a microphone goes under \`mics\` | microphones, channels, inputs, tracks, input list
-mics.di | a DI is a mic with \`di: true\` | lines, line, direct box, direct, DI box, DIs, direct line, direct lines, direct injection, direct input, line input, line in, pickup
+mics.di | a DI is a mic with \`di: true\` | lines, line, DI, direct box, direct, DI box, DIs, direct line, direct lines, direct injection, direct input, line input, line in, pickup
 mics.at | a position is \`at: [x, y]\` or \`at: [x, y, z]\` | position, location, coordinates, coords, pos, place, xyz
 mics.near | a close mic is placed by \`near: {distance: 20 cm}\` | close mic, close, spot mics, spots, miked from
 mics.aim | where a mic points is \`aim\` | facing, points at, pointing, pointed at, target, bearing, angle

@@ -1,7 +1,8 @@
 /** Catalogue entries in full or as tables, and the sources they cite. */
 import type { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Citation, Origin } from '../catalogue/catalogue.ts';
-import type { CatalogueEntry, Found, Kind, PlanKey, Property } from '../catalogue/entries.ts';
+import type { CatalogueEntry, Found, Kind, Property } from '../catalogue/entries.ts';
+import { type Concept, conceptFix } from '../plan/concepts.ts';
 import { figure } from '../text.ts';
 import { type Block, prose, type Section, type Table, type View } from './view.ts';
 import { counted, figureOr, hertzName, weakest } from './words.ts';
@@ -24,18 +25,19 @@ const untitledView = (sections: readonly Section[]): View => ({ title: '', lead:
 const remark = (text: string): Section => ({ id: 'remark', title: '', blocks: prose('remarks', [text]) });
 
 /** Entries in full, the sources they cite, then other matches as tables. */
+/** `concept` is what the words mean in a plan. */
 export function catalogueAnswer(
   { whole, listed }: Found,
   cited: Cited,
-  planKeys: readonly PlanKey[] = [],
+  concept: Concept | null = null,
 ): View {
   const isBoth = whole.length > 0 && listed.length > 0;
   return untitledView([
-    ...planKeys.map(({ key, about }) => remark(`In a plan, ${about} (key ${key}).`)),
     ...whole.flatMap(wholeEntry),
     ...(whole.length > 0 ? [citations(whole, cited)] : []),
     ...(isBoth ? [remark(`${counted(listed.length, 'other')} by name or description:`)] : []),
     ...byKind(listed).map(([kind, members]) => kindTable(kind, members)),
+    ...(concept ? [remark(`In a plan, ${conceptFix(concept)}`)] : []),
   ]);
 }
 

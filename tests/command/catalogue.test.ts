@@ -114,10 +114,11 @@ describe('words', () => {
     { word: 'condenser', first: /^patterns, / },
     { word: 'IEM', first: /^in-ear / },
     { word: 'drywall', first: /^gypsum-board/ },
-    { word: 'DI', first: /^In a plan, a DI is a mic with di: true \(key mics\.di\)\./ },
+    { word: 'DI', first: /^In a plan, a DI is a mic with `di: true`: spillcheck explain mics\.di\n$/ },
     { word: 'direct box', first: /^In a plan, a DI is a mic/ },
-    { word: 'wedge', first: /^In a plan, a wedge is a source with repeats/ },
-    { word: 'booth', first: /^In a plan, a booth is a room with booth: true/ },
+    { word: 'foldback', first: /^monitor-wedge / },
+    { word: 'loudspeakers', first: /\nIn a plan, a loudspeaker is a source with `repeats`/ },
+    { word: 'booth', first: /^constructions, [\s\S]*\nIn a plan, a booth is a room with `booth: true`/ },
   ])('$word is found by the name that others use', ({ word, first }) => {
     const { status, stdout } = run(word);
     expect(status).toBe(0);

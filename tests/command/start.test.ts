@@ -27,7 +27,7 @@ const run = (args: readonly string[], input?: string) => {
   return { status, stdout, stderr };
 };
 
-const NEXT = '# What to add next, each with a line to begin with:\n';
+const NEXT = '# What to add next, with an example of each:\n';
 
 describe.each(STARTERS)('--room %s', (room) => {
   const plan = () => run(['start', '--room', room]).stdout;
