@@ -77,14 +77,17 @@ export function unknownName(where: string | null, { what, name, known }: Asked, 
     code: 'UNKNOWN_NAME',
     severity: 'error',
     path: [],
-    message: `${where === null ? '' : `${where}: `}there is no ${what} "${name}"`,
-    fix: near.length > 0 ? didYouMean(near) : (instead ?? `there are ${listed(known)}`),
+    message: `${where === null ? '' : `${where}: `}no ${what} named "${name}"`,
+    fix: near.length > 0 ? didYouMean(near) : (instead ?? knownNames(known)),
   } as const;
 }
 
-function listed(names: readonly string[]): string {
+function knownNames(names: readonly string[]): string {
   const more = names.length - MOST_LISTED;
-  return more > 0 ? `${names.slice(0, MOST_LISTED).join(', ')} and ${more} more` : names.join(', ') || 'none';
+  const some = names.slice(0, MOST_LISTED).join(', ');
+  return names.length === 0
+    ? 'this plan has none'
+    : `use one of ${some}${more > 0 ? ` and ${more} more` : ''}`;
 }
 
 /** `did you mean "tuba" or "tubular-bells"?` */

@@ -43,7 +43,7 @@ function askedOf({ scene, report }: Session, options: DrawCommandOptions): DrawO
     return unknownName('--band', { what: 'octave band', name: options.band, known });
   }
   if (paper !== null && !isPaper(paper))
-    return unknownName('--paper', { what: 'paper', name: paper, known: PAPER_NAMES });
+    return unknownName('--paper', { what: 'paper size', name: paper, known: PAPER_NAMES });
   const mic = micNamed(report, options.mic);
   if (mic !== null && 'code' in mic) return mic;
   const level = levelNamed(scene, options.level);

@@ -36,7 +36,7 @@ export async function report(file: string, options: ReportOptions): Promise<0 | 
   if (strangers.length > 0) return refused(...strangers);
   const judged = await openJudged(file, { ...options, output: options.html ?? options.output });
   if (!judged) return 2;
-  const nobody = unknownIn('--mic', 'microphone', options.mic, micNames(judged.report));
+  const nobody = unknownIn('--mic', 'mic', options.mic, micNames(judged.report));
   if (nobody.length > 0) return refused(...nobody);
   const answer = onlyMics(await answerOf(judged, options), options.mic);
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);

@@ -97,7 +97,7 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixe
   const isOne = mic === undefined || part === undefined;
   const isSize = /^\d$/.test(most) && Number(most) >= 1 && Number(most) <= MOST_FIXES;
   const faults = [
-    ...unknownIn('--for', 'microphone', [mic], scene.mics),
+    ...unknownIn('--for', 'mic', [mic], scene.mics),
     ...unknownIn('--for-part', 'part', [part], scene.parts),
     ...usageFault(isOne, '--for and --for-part cannot both be', 'ask for one of them'),
     ...usageFault(isSize, `--combine must be 1 to ${MOST_FIXES}, not ${most}`, 'write --combine 2'),

@@ -196,7 +196,7 @@ export function askedFor(scene: Scene, mic: string, source: string): Asked | Fin
   const mics = micsByName(scene);
   const sources = sourcesByName(scene);
   const heard = mics.get(mic);
-  if (!heard) return unknownName('--mic', { what: 'microphone', name: mic, known: [...mics.keys()] });
+  if (!heard) return unknownName('--mic', { what: 'mic', name: mic, known: [...mics.keys()] });
   const sounding = sources.get(source);
   if (!sounding)
     return unknownName('--source', { what: 'source, kit or part', name: source, known: [...sources.keys()] });

@@ -243,7 +243,7 @@ function columnsOf(
   return firstOfEach(entries.map(({ mic }) => mic)).flatMap((mic) => {
     const column = known.get(mic.name);
     if (column) return { name: mic.name, ...column };
-    findings.push(unknownIn('microphone in use', mic, [...known.keys()]));
+    findings.push(unknownIn('mic in use', mic, [...known.keys()]));
     return [];
   });
 }

@@ -28,22 +28,22 @@ export function readDocument(source: Source): { tree: Node | null; findings: rea
   const say = (offset: number, message: string, fix: string) =>
     findings.push(syntax(source, offset, message, fix));
   if (source.text.length > LONGEST_TEXT) {
-    const message = `the file holds ${source.text.length} characters; at most ${LONGEST_TEXT} (1 MB) are read`;
-    say(0, message, 'split it, or take out what is no plan');
+    const message = `file too large: ${source.text.length} characters, limit ${LONGEST_TEXT} (1 MB)`;
+    say(0, message, 'split it, or remove what is not part of the plan');
     return { tree: null, findings };
   }
   const contents = parse(source, findings);
   if (findings.length > 0) return { tree: null, findings };
   if (!contents || (yaml.isScalar(contents) && contents.value === null)) {
-    say(0, 'the file is empty', 'begin with a line `spillcheck: 1`');
+    say(0, 'the file is empty', 'begin with the line `spillcheck: 1`');
     return { tree: null, findings };
   }
   const begin = { anchors: new Map(), open: new Set<yaml.Node>(), depth: 0, inAlias: 0, fromAliases: 0 };
   const tree = treeOf(contents, { source, findings, units: unitsOf(contents), ...begin });
   if (tree && tree.kind !== 'map') {
     const got = tree.kind === 'list' ? 'a list' : 'a single value';
-    const message = `the top level of a plan is a map of keys, not ${got}`;
-    const fault = syntax(source, tree.mark.offset, message, 'begin with a line `spillcheck: 1`');
+    const message = `a plan must be a map of keys, not ${got}`;
+    const fault = syntax(source, tree.mark.offset, message, 'begin with the line `spillcheck: 1`');
     findings.push({ ...fault, code: 'WRONG_TYPE' });
     return { tree: null, findings };
   }
@@ -67,8 +67,8 @@ function parse(source: Source, findings: Finding[]): yaml.Node | null {
     findings.push(syntax(source, pos[0], words, fix));
   }
   if (second) {
-    const fix = 'keep one plan to a file: take out the `---`';
-    findings.push(syntax(source, second.range[0], 'a second document begins here', fix));
+    const fix = 'write one plan per file: remove the `---`';
+    findings.push(syntax(source, second.range[0], 'second YAML document in the file', fix));
   }
   return (doc?.contents as yaml.Node | null | undefined) ?? null;
 }
@@ -101,17 +101,22 @@ function* tokensOf(text: string, stop: Stop): Generator<yaml.CST.Token> {
   yield* parser.end();
 }
 
-const TOO_MANY = `more than ${MOST_SIGNS} words and marks: no more are read`;
-const TOO_DEEP = 'lists and maps stand too deep in one another';
+const TOO_MANY = `more than ${MOST_SIGNS} words and marks`;
+const TOO_DEEP = 'lists and maps are nested too deeply';
 const KEEP_FLAT = `keep to ${DEEPEST} levels`;
-const KEEP_SMALL = 'take out what is no plan, or make several plans of it';
+const KEEP_SMALL = 'remove what is not part of the plan, or split it into several plans';
 
 function wordsFor(code: string, message: string): [string, string] {
-  if (code === 'TAB_AS_INDENT')
-    return ['a tab stands where blanks are needed', 'indent with blanks, never with tabs'];
+  if (code === 'TAB_AS_INDENT') return ['tab in indentation', 'use spaces'];
   if (code === 'BAD_INDENT')
-    return [`not YAML: ${message}`, 'line it up with its neighbours, and close the brackets before it'];
-  return [`not YAML: ${message}`, 'see that brackets, quotes and colons are closed and in their place'];
+    return [indentProblem(message), 'indent it like the lines around it, and close the brackets above'];
+  return [`invalid YAML: ${message}`, 'check brackets, quotes, colons and indentation'];
+}
+
+/** The parser's words for a bracket left open over lines say only that the next line is not indented. */
+function indentProblem(message: string): string {
+  const [, bracket] = /^Flow (?:map|sequence) in block collection .* end with a ([}\]])/.exec(message) ?? [];
+  return bracket ? `missing ${bracket} or wrong indentation` : `invalid YAML: ${message}`;
 }
 
 /** Bare lengths need the file's unit before the first of them is met. A unit that is no unit is the schema's to refuse. */
@@ -130,7 +135,7 @@ function treeOf(node: yaml.Node, walk: Walk): Node | null {
   if (!yaml.isCollection(node)) return scalarOf(node, mark, walk);
   if (node.items.length > MOST_IN_ONE) {
     const what = yaml.isSeq(node) ? 'list' : 'map';
-    return refuse(`a ${what} of ${node.items.length} entries: at most ${MOST_IN_ONE} are read`, KEEP_SMALL);
+    return refuse(`a ${what} of ${node.items.length} entries, limit ${MOST_IN_ONE}`, KEEP_SMALL);
   }
   walk.open.add(node);
   walk.depth++;
@@ -148,8 +153,8 @@ const LONGEST_TAG = 200;
 function refuseTag(tag: string, offset: number, walk: Walk): null {
   const before = walk.source.text.slice(Math.max(0, offset - LONGEST_TAG), offset);
   const back = /!\S*\s+(?:&\S+\s+)?$/.exec(before)?.[0].length ?? 0;
-  const message = `the tag ${shown(tag)} is not part of the plan format`;
-  return refusal(walk, offset - back)(message, 'take the tag out');
+  const message = `tag ${shown(tag)} is not part of the plan format`;
+  return refusal(walk, offset - back)(message, 'remove the tag');
 }
 
 type Refuse = (message: string, fix: string) => null;
@@ -164,15 +169,17 @@ const refusal = ({ source, findings }: Walk, offset: number): Refuse => {
 function aliased(name: string, mark: Mark, walk: Walk, refuse: Refuse): Node | null {
   const target = walk.anchors.get(name);
   if (!target)
-    return refuse(`*${shown(name)} points at no anchor above it`, `write &${name} before what it stands for`);
-  if (walk.open.has(target))
-    return refuse(`*${shown(name)} stands inside what it points at`, 'write the value out');
+    return refuse(
+      `alias *${shown(name)} has no anchor above it`,
+      `write &${name} before the value it repeats`,
+    );
+  if (walk.open.has(target)) return refuse(`alias *${shown(name)} refers to itself`, 'write the value out');
   const alreadyOver = walk.fromAliases > MOST_NODES_FROM_ALIASES;
   walk.inAlias++;
   const tree = treeOf(target, walk);
   walk.inAlias--;
   if (walk.inAlias === 0 && !alreadyOver && walk.fromAliases > MOST_NODES_FROM_ALIASES)
-    return refuse(`aliases unfold to more than ${MOST_NODES_FROM_ALIASES} values`, 'write the values out');
+    return refuse(`aliases expand to more than ${MOST_NODES_FROM_ALIASES} values`, 'write the values out');
   return tree && { ...tree, mark };
 }
 
@@ -198,8 +205,8 @@ function mapOf(pairs: readonly yaml.Pair[], mark: Mark, walk: Walk): Node {
     const name = keyOf(key as yaml.Node | null, at, walk);
     if (name === null) continue;
     const first = entries.get(name);
-    const message = `\`${shown(name)}\` stands twice in one map`;
-    if (first) refusal(walk, at.offset)(message, 'give one of them another name, or take it out');
+    const message = `duplicate key \`${shown(name)}\``;
+    if (first) refusal(walk, at.offset)(message, 'rename or remove one');
     const node = value ? treeOf(value as yaml.Node, walk) : scalarNode(null, at, walk.units);
     if (node && !first) entries.set(name, { key: at, node });
   }
@@ -209,11 +216,12 @@ function mapOf(pairs: readonly yaml.Pair[], mark: Mark, walk: Walk): Node {
 function keyOf(key: yaml.Node | null, at: Mark, walk: Walk): string | null {
   const refuse = refusal(walk, at.offset);
   if (!yaml.isScalar(key))
-    return refuse('a key is a name, not a list, a map or an alias', 'write a plain name before the colon');
+    return refuse('a key must be a plain name, not a list, map or alias', 'write a name before the colon');
   if (key.tag) return refuseTag(key.tag, at.offset, walk);
   if (key.anchor) walk.anchors.set(key.anchor, key);
   const name = (typeof key.source === 'string' ? key.source : String(key.value ?? '')).normalize('NFC');
-  if (FORBIDDEN_KEYS.has(name)) return refuse(`\`${name}\` cannot be a name or a key`, 'choose another name');
+  if (FORBIDDEN_KEYS.has(name))
+    return refuse(`\`${name}\` is not allowed as a name or key`, 'choose another name');
   return name;
 }
 
@@ -235,20 +243,20 @@ export const MOST_HOLES = 200;
 /** What sounds, each piece of a kit counted, and what hears, both of a pair counted and lines too: known once names are looked up. */
 export const MOST_SOURCES = 200;
 export const MOST_MICS = 400;
-export const PARTED = 'take some out, or make two plans of it';
+export const SPLIT_PLAN = 'remove some, or split the plan in two';
 
 /** Errors of a plan, laid over its studio, that is too large to be read any further. */
 export function sizeFaults(plan: MapNode): Fault[] {
   const sections = Object.entries(MOST_ENTRIES).flatMap(([section, most]) => {
     const count = entriesOf(childOf(plan, section)).length;
-    return over(count, most, section, `holds ${count} entries: at most ${most} are computed`);
+    return over(count, most, section, `has ${count} entries, limit ${most}`);
   });
   const corners = total(plan, 'rooms', (room) => sizeOf(room, 'outline') || 4);
   const holes = total(plan, 'partitions', (wall) =>
     ['doors', 'windows', 'openings'].reduce((sum, key) => sum + sizeOf(wall, key), 0),
   );
   const together = (count: number, what: string, most: number, section: string) =>
-    over(count, most, section, `have ${count} ${what} together: at most ${most} are computed`);
+    over(count, most, section, `have ${count} ${what} in total, limit ${most}`);
   return [
     ...sections,
     ...together(corners, 'corners', MOST_CORNERS, 'rooms'),
@@ -257,7 +265,7 @@ export function sizeFaults(plan: MapNode): Fault[] {
 }
 
 const over = (count: number, most: number, section: string, message: string): Fault[] =>
-  count > most ? [{ code: 'OUT_OF_RANGE', path: [section], message, fix: PARTED }] : [];
+  count > most ? [{ code: 'OUT_OF_RANGE', path: [section], message, fix: SPLIT_PLAN }] : [];
 
 const total = (plan: MapNode, section: string, count: (entry: Node) => number): number =>
   entriesOf(childOf(plan, section)).reduce((sum, [, entry]) => sum + count(entry), 0);
@@ -407,8 +415,8 @@ export function firstErrors(found: readonly Finding[], spotOf: (finding: Finding
     .slice(0, MOST_TOLD)
     .map(({ finding, spot }) => ({ ...finding, file: spot.file }));
   const last = told.at(-1) as Finding;
-  const message = `and ${found.length - MOST_TOLD} more faults, which are told once these are fixed`;
-  return [...told, { ...last, message, fix: 'begin at the top' }];
+  const message = `and ${found.length - MOST_TOLD} more errors`;
+  return [...told, { ...last, message, fix: 'fix these first' }];
 }
 
 /** A file with its text, as places in it are shown. */

@@ -18,9 +18,9 @@ export function headingFindings(file: MapNode, what: 'plan' | 'studio'): Finding
   };
   const version = file.entries.get('spillcheck')?.node;
   if (!version && what === 'plan')
-    say('PLAN_VERSION', '', file, 'the plan does not say its version', 'begin with `spillcheck: 1`');
+    say('PLAN_VERSION', '', file, 'no format version', 'begin with `spillcheck: 1`');
   if (version && inWords(version) !== '1') {
-    const message = `spillcheck must be 1, the version of the plan format read here, got ${inWords(version)}`;
+    const message = `spillcheck must be 1, the only format version, got ${inWords(version)}`;
     say('PLAN_VERSION', 'spillcheck', version, message, 'write `spillcheck: 1`');
   }
   const units = file.entries.get('units')?.node;
@@ -60,17 +60,17 @@ async function laid(top: MapNode, chain: Chain): Promise<MapNode> {
     return top;
   };
   if (written.kind !== 'scalar')
-    return refuse('WRONG_TYPE', 'must be one path', 'write a path such as studios/hall.yaml');
+    return refuse('WRONG_TYPE', 'must be a path', 'write a path such as studios/hall.yaml');
   const path = pathFrom(written, chain.seen.at(-1) ?? '', chain.plan.allowOutside, 'studios/hall.yaml');
   if (typeof path !== 'string') return refuse('FILE_UNREADABLE', path.message, path.fix);
   if (chain.seen.includes(path))
-    return refuse('FILE_UNREADABLE', 'comes back to itself', 'take one `studio` of the loop out');
+    return refuse('FILE_UNREADABLE', 'refers back to itself', 'remove one `studio` from the loop');
   if (chain.seen.length > DEEPEST)
-    return refuse('FILE_UNREADABLE', `stands on more than ${DEEPEST} others`, 'write some of them into one');
+    return refuse('FILE_UNREADABLE', `is nested more than ${DEEPEST} deep`, 'merge some of the studios');
   const file = await chain.plan.load(path);
   if ('problem' in file) {
-    const { problem, fix = 'name a file that is there' } = file;
-    return refuse('FILE_UNREADABLE', `${path} cannot be read: ${problem}`, fix);
+    const { problem, fix = 'name an existing file' } = file;
+    return refuse('FILE_UNREADABLE', `${path}: ${problem}`, fix);
   }
   const source = { name: calledFrom(chain.plan.name, path), text: file.text };
   return overlay(await studio(source, path, chain), top);
@@ -116,7 +116,7 @@ export type From = {
   readonly allowOutside: boolean;
 };
 
-export const OUTSIDE_FIX = "move the file into the plan's folder, or add --allow-outside";
+export const OUTSIDE_FIX = "move it into the plan's folder, or add --allow-outside";
 /** The path of what is `written` in the file `from`; messages go on from the name of the value. */
 function pathFrom(written: Scalar, from: string, allowOutside: boolean, such: string) {
   const { text } = written;
@@ -127,7 +127,7 @@ function pathFrom(written: Scalar, from: string, allowOutside: boolean, such: st
   if (path === null) return { message: `must be the path of a file, got ${shown(text)}`, fix };
   const leaves = path.startsWith('/') || path.startsWith('../');
   if (!leaves || allowOutside) return path;
-  return { message: `names ${shown(text)}, which lies outside the folder of the plan`, fix: OUTSIDE_FIX };
+  return { message: `names ${shown(text)}, outside the plan's folder`, fix: OUTSIDE_FIX };
 }
 
 /** Null for a folder. */
@@ -190,8 +190,8 @@ async function readTable(
   const file = loaded.get(path) ?? (await load(path));
   loaded.set(path, file);
   if ('text' in file) return tableOf(file.text, path, written.mark);
-  const { problem, fix = 'name a file that is there' } = file;
-  return [{ code: 'FILE_UNREADABLE', message: `names ${path}, which cannot be read: ${problem}`, fix }];
+  const { problem, fix = 'name an existing file' } = file;
+  return [{ code: 'FILE_UNREADABLE', message: `names ${path}: ${problem}`, fix }];
 }
 
 /** Far above a table of every tenth of a degree in eight bands, in characters and angles. */
@@ -203,13 +203,13 @@ const MOST_FAULTS = 10;
 function tableOf(text: string, file: string, mark: Mark): MapNode | Fault[] {
   const broken = (faults: readonly Fault[]): Fault[] => {
     const told = faults.slice(0, MOST_FAULTS);
-    const more = `which has ${faults.length - MOST_FAULTS} more faults`;
-    if (faults.length > MOST_FAULTS) told.push(fault(more, 'see that it is the right file'));
+    const more = `which has ${faults.length - MOST_FAULTS} more errors`;
+    if (faults.length > MOST_FAULTS) told.push(fault(more, 'check that it is the right file'));
     return told.map((one) => ({ ...one, message: `names ${file}, ${one.message}` }));
   };
   if (text.length > LONGEST_TABLE) {
-    const message = `which holds ${text.length} characters: at most ${LONGEST_TABLE} are read`;
-    return broken([{ code: 'FILE_UNREADABLE', message, fix: 'take fewer angles' }]);
+    const message = `which has ${text.length} characters, limit ${LONGEST_TABLE}`;
+    return broken([{ code: 'FILE_UNREADABLE', message, fix: 'use fewer angles' }]);
   }
   const csv = readCsv(text);
   const [header, ...rows] = csv.lines;
@@ -267,29 +267,29 @@ function shapeFaults({ lines: [header, ...rows], stop }: Csv, text: string): Fau
   const wanted = `write a line such as ${ANGLES_KEY},125,1000`;
   if (stop?.why === 'open quote') {
     const line = text.slice(0, stop.offset).split(/\r\n?|\n/).length;
-    return [fault(`whose quote in line ${line} is never closed`, 'put a second one behind the cell')];
+    return [fault(`whose quote in line ${line} is never closed`, 'close it after the cell')];
   }
-  if (stop) return [fault(`which holds more than ${MOST_CELLS} cells`, 'take fewer angles')];
-  if (!header) return [fault('which holds no line', wanted)];
+  if (stop) return [fault(`which has more than ${MOST_CELLS} cells`, 'use fewer angles')];
+  if (!header) return [fault('which is empty', wanted)];
   const { number, cells } = header;
   const first = cells[0]?.text ?? '';
   if (first !== ANGLES_KEY) {
     const message = `whose cell 1 in line ${number} must be ${ANGLES_KEY}, got ${shown(first)}`;
     return [fault(message, `${wanted}: commas, semicolons or tabs separate the cells`)];
   }
-  if (cells.length < 2) return [fault(`whose line ${number} names no band`, wanted)];
-  if (rows.length < 2) return [fault('whose lines must give at least two angles, 0 and 180', 'add them')];
+  if (cells.length < 2) return [fault(`whose line ${number} names no octave`, wanted)];
+  if (rows.length < 2) return [fault('which needs at least two angles, 0 and 180', 'add them')];
   if (rows.length > MOST_ANGLES)
-    return [fault(`whose ${rows.length} angles are more than ${MOST_ANGLES}`, 'take fewer angles')];
+    return [fault(`whose ${rows.length} angles are more than ${MOST_ANGLES}`, 'use fewer angles')];
   const keys = cells.map((cell) => cell.text);
   const repeats = keys.flatMap((key, i) => {
     const message = `whose cell ${i + 1} in line ${number} repeats ${shown(key)}`;
-    return keys.indexOf(key) < i ? [fault(message, 'take one out')] : [];
+    return keys.indexOf(key) < i ? [fault(message, 'remove one')] : [];
   });
   const uneven = rows.flatMap((row) => {
     const found = row.cells.length === 1 ? '1 cell' : `${row.cells.length} cells`;
-    const message = `whose line ${row.number} has ${found}, where the header has ${keys.length}`;
-    const fix = 'write an angle and one number for each band; decimals take a point';
+    const message = `whose line ${row.number} has ${found}, not ${keys.length} as the header`;
+    const fix = 'write an angle and one number per octave, with decimal points';
     return row.cells.length === keys.length ? [] : [fault(message, fix)];
   });
   return [...repeats, ...uneven];

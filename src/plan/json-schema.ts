@@ -1,7 +1,9 @@
 /** The format of plans as JSON Schema (draft 7), from the shapes of the readers that read them. */
+
+import { scalarOf } from './edit.ts';
 import { planSchema } from './plan.ts';
 import type { Key, KeyConstraint, Reader, Shape, ShapeOf, Shelf } from './schema.ts';
-import { DIMENSIONS, type Dimension, FOOT } from './units.ts';
+import { DIMENSIONS, type Dimension, FOOT, readQuantity } from './units.ts';
 
 /** Pieces of a JSON Schema. */
 export type Json = { readonly [key: string]: unknown };
@@ -32,9 +34,9 @@ export function planJsonSchema(shelves: Shelves): Json {
   const overStudio = { shelves, define, nameOf: namer('-over-studio'), overStudio: true };
   return {
     $schema: 'http://json-schema.org/draft-07/schema#',
-    title: 'A plan of spillcheck, format 1',
+    title: 'A spillcheck plan, format version 1',
     description:
-      'What a plan may hold. A plan that names a studio may leave out what the studio has, and take out by ~ what it does not want.',
+      'Describes a session: rooms, people, instruments, mics and limits. A plan with a `studio` leaves out what the studio gives, and removes by ~ what it does not want.',
     type: 'object',
     required: ['spillcheck'],
     if: { required: ['studio'] },
@@ -44,6 +46,12 @@ export function planJsonSchema(shelves: Shelves): Json {
     definitions,
   };
 }
+
+/** "a room" is titled "Room". */
+export const titleOf = (what: string): string => {
+  const plain = what.replace(/^(?:an?|the) /, '');
+  return `${plain[0]?.toUpperCase()}${plain.slice(1)}`;
+};
 
 /** "a room" is the definition `room`; two maps of one name are told apart by number. */
 function namer(suffix: string): Context['nameOf'] {
@@ -70,7 +78,7 @@ export function jsonOf(shape: Shape, context: Context): Json {
       const text = define(`level-${weighting}${distance ? '-at-distance' : ''}`, () => ({
         type: 'string',
         pattern: levelPattern(weighting, distance),
-        patternErrorMessage: `write it such as ${distance ? '88 dB, 88 dBA or 88 dBA at 1 m' : '85 or 85 dBA'}`,
+        patternErrorMessage: `write a level such as ${distance ? '88 dB, 88 dBA or 88 dBA at 1 m' : '85 or 85 dBA'}`,
       }));
       return anyOf([text, { type: 'number', minimum: 0, maximum: 160 }]);
     }
@@ -139,7 +147,7 @@ function quantityJson(shape: ShapeOf<'quantity'>, { define }: Context): Json {
   const text = define(needsUnit ? `${dimension}-with-unit` : dimension, () => ({
     type: 'string',
     pattern: quantityPattern(dimension, needsUnit),
-    patternErrorMessage: `write it such as ${DIMENSIONS[dimension].example}`,
+    patternErrorMessage: `write ${DIMENSIONS[dimension].name} such as ${DIMENSIONS[dimension].example}`,
   }));
   if (needsUnit) return text;
   const feet = dimension === 'length' ? LARGEST_BARE : 1;
@@ -172,7 +180,7 @@ function objectJson({ what, keys, constraints }: ShapeOf<'object'>, context: Con
   const required = all.flatMap(([name, { presence }]) => (presence === 'required' ? [name] : []));
   const rules = constraints.flatMap(constraintJson);
   return {
-    title: what,
+    title: titleOf(what),
     type: 'object',
     properties: Object.fromEntries(all.map(([name, key]) => [name, keyJson(key, context)])),
     additionalProperties: false,
@@ -195,9 +203,8 @@ function keyJson(key: Key, context: Context): Json {
   // a heading with nothing below it yet holds nothing
   const isHeading = key.presence !== 'required' && ['object', 'record'].includes(shape.kind);
   const json = isHeading ? anyOf([value, { type: 'null' }]) : orNull(value, context);
-  const quantity = quantityIn(shape);
   return {
-    description: quantity ? `${key.description} (${quantityInWords(quantity)})` : key.description,
+    description: describeKey(key),
     ...('$ref' in json ? { allOf: [json] } : json),
     ...(['string', 'number', 'boolean'].includes(typeof key.default) && { default: key.default }),
     examples: [exampleOfKey(key, context.shelves)],
@@ -228,38 +235,39 @@ function innerOf(shape: Shape): readonly Reader<unknown>[] {
   return shape.kind === 'bands' || shape.kind === 'record' ? [shape.item] : [];
 }
 
-const HOUR = 3600;
-
-/** "length from 0.1 to 100 m; bare numbers count in the plan's units" */
-function quantityInWords({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>): string {
+/** "From 0.1 to 100 m; a bare number is in the plan's units." */
+export function rangeInWords(shape: Shape): string {
+  const quantity = quantityIn(shape);
+  if (!quantity) return '';
+  const { dimension, min, max, bareFactor, step } = quantity;
   const { base } = DIMENSIONS[dimension];
-  const unit = base && `${dimension === 'angle' ? '' : ' '}${base}`;
+  const hours = bareFactor !== undefined && bareFactor !== null;
+  const unit = hours ? ' hours' : base && `${dimension === 'angle' ? '' : ' '}${base}`;
+  const number = (si: number) => (hours ? Number((si / bareFactor).toPrecision(3)) : si);
+  const isAlone = shape.kind === 'quantity';
+  const whole = step === 1 ? `${isAlone ? 'a whole number' : 'whole numbers'} ` : isAlone ? '' : 'numbers ';
   const multiples = step === undefined || step === 1 ? '' : `, in steps of ${step}`;
-  const name = dimension === 'count' && step === 1 ? 'whole number' : DIMENSION_NAMES[dimension];
-  return `${name} from ${min} to ${max}${unit}${multiples}${bareInWords(dimension, bareFactor)}`;
+  const from = `${whole}from ${number(min)} to ${number(max)}${unit}`;
+  return `${from[0]?.toUpperCase()}${from.slice(1)}${multiples}${bareInWords(dimension, bareFactor)}.`;
 }
 
+/** Where the unit of a bare number is not plain from the range. */
 function bareInWords(dimension: Dimension, factor: number | null | undefined): string {
-  if (factor === null) return '; it says its unit';
-  if (factor === HOUR) return '; bare numbers are hours';
-  if (dimension === 'length') return "; bare numbers count in the plan's units, m if unsaid";
-  const { base } = DIMENSIONS[dimension];
-  return base && `; bare numbers are ${base}`;
+  if (factor === null) return ', with its unit';
+  return dimension === 'length' ? "; a bare number is in the plan's units" : '';
 }
 
-const DIMENSION_NAMES: Readonly<Record<Dimension, string>> = {
-  length: 'length',
-  area: 'area',
-  'surface-mass': 'mass per area',
-  frequency: 'frequency',
-  angle: 'angle',
-  temperature: 'temperature',
-  time: 'time',
-  ratio: 'number or %',
-  percent: 'percentage',
-  decibel: 'figure',
-  count: 'number',
-};
+/** "Default: 12 dB." */
+function defaultInWords({ default: value, reader: { shape } }: Key): string {
+  if (!['string', 'number', 'boolean'].includes(typeof value)) return '';
+  const quantity = quantityIn(shape);
+  const base = quantity && value !== 0 ? DIMENSIONS[quantity.dimension].base : '';
+  return `Default: ${value}${base && ` ${base}`}.`;
+}
+
+/** What a key means, with its range and default: it reads alone, as editors show it. */
+export const describeKey = (key: Key): string =>
+  [key.description, rangeInWords(key.reader.shape), defaultInWords(key)].filter(Boolean).join(' ');
 
 /** The example a key has been given, else one of its shape. */
 export const exampleOfKey = (key: Key, shelves: Shelves): unknown =>
@@ -313,37 +321,14 @@ function objectExample({ keys, constraints }: ShapeOf<'object'>, shelves: Shelve
 
 /** As one would write it, within bounds. */
 function quantityExample({ dimension, min, max, bareFactor, step }: ShapeOf<'quantity'>): unknown {
-  const fits = WRITTEN[dimension].filter(([, si]) => si >= min && si <= max);
-  if (bareFactor === null) return fits.find(([written]) => typeof written === 'string')?.[0] ?? min;
-  const [first] = fits.filter(([, si]) => step === undefined || si % step === 0);
-  return first?.[0] ?? (step === undefined ? max : Math.ceil(min / step) * step);
+  const written: readonly (number | string)[] = DIMENSIONS[dimension].written;
+  const fits = written.filter((one) => {
+    const read = readQuantity(scalarOf(one), dimension, { min, max });
+    return read.ok && (step === undefined || read.value % step === 0);
+  });
+  if (bareFactor === null) return fits.find((one) => typeof one === 'string') ?? min;
+  return fits[0] ?? (step === undefined ? max : Math.ceil(min / step) * step);
 }
-
-const WRITTEN: Readonly<Record<Dimension, readonly (readonly [written: number | string, si: number])[]>> = {
-  length: [
-    ['30 cm', 0.3],
-    ['6 ft', 6 * FOOT],
-    [2.5, 2.5],
-    ['10 cm', 0.1],
-  ],
-  area: [['6 m2', 6]],
-  'surface-mass': [['12 kg/m2', 12]],
-  frequency: [['100 Hz', 100]],
-  angle: [[30, 30]],
-  temperature: [['20 °C', 20]],
-  time: [
-    ['0.6 s', 0.6],
-    ['3 h', 10_800],
-  ],
-  ratio: [[0.2, 0.2]],
-  percent: [['50 %', 50]],
-  decibel: [
-    ['12 dB', 12],
-    ['3 dB', 3],
-    ['-25 dB', -25],
-  ],
-  count: [[4, 4]],
-};
 
 const SIGN = '[+\\-−–]?';
 const DIGITS = '(?:\\d+\\.?\\d*|\\.\\d+)';

@@ -13,19 +13,23 @@ const ANGLES = /^(?:rad|radians?|grads?|turns?|arcmin|arcsec)$/i;
 export function nameFault(name: string): { message: string; fix: string } | null {
   const bad = (message: string, fix: string) => ({ message, fix });
   if (name.trim() === '') return bad('is an empty name', 'give it a name');
-  if (name !== name.trim()) return bad('begins or ends with a blank', `write ${name.trim()}`);
+  if (name !== name.trim()) return bad('starts or ends with a space', `write ${name.trim()}`);
   if ([...name].length > LONGEST_NAME)
     return bad(`is longer than ${LONGEST_NAME} characters`, 'choose a shorter name');
   if (escapeControl(name) !== name)
-    return bad('holds a control character', 'write it with letters, figures, blanks, - and _');
+    return bad('contains a control character', 'use letters, digits, spaces, - and _');
   const lettered = `put a letter before it, as in x${name.replaceAll('.', '-')}`;
   if (readsAsQuantity(name) || ANGLES.test(numberAndUnit(name)?.unit ?? ''))
-    return bad('reads as a number or a quantity', lettered);
-  if (/^(?:true|false|null|~)$/i.test(name)) return bad('reads as yes, no or nothing', 'choose another name');
+    return bad('reads as a number or quantity', lettered);
+  if (/^(?:true|false|null|~)$/i.test(name))
+    return bad('reads as true, false or nothing', 'choose another name');
   const [mark] = /[.[\]{}()]/.exec(name) ?? [];
   if (mark)
-    return bad(`holds \`${mark}\`, which no name may`, `write ${name.replaceAll(/[.[\]{}()]/g, '-')}`);
-  return TAKEN.has(name) ? bad('is taken: it has a meaning of its own', 'choose another name') : null;
+    return bad(
+      `contains \`${mark}\`, which is not allowed in a name`,
+      `write ${name.replaceAll(/[.[\]{}()]/g, '-')}`,
+    );
+  return TAKEN.has(name) ? bad('is a reserved word', 'choose another name') : null;
 }
 
 /** Where names are given that can be a target, so that no two may be alike; * is any name. */
@@ -61,7 +65,7 @@ export function nameFaults(plan: MapNode): Fault[] {
     if (!owner) owners.set(name, path);
     if (!owner || isOnlyInstrumentOf(owner, path, targets)) return [];
     const message = `is already the name of ${inWords(owner)}`;
-    const fix = 'give one of them another name: players, instruments, sources and listeners share one space';
+    const fix = 'rename one: players, instruments, sources and listeners share one set of names';
     return [{ code: 'BAD_NAME', message, fix, path }];
   });
   return [...malformed, ...taken];

@@ -12,8 +12,14 @@ import * as s from './schema.ts';
 import { readUncommon } from './units.ts';
 
 const air = s.object('the air', {
-  temperature: s.optional(s.quantity('temperature', [-30, 60]), '°C, 20 if unsaid'),
-  humidity: s.optional(s.quantity('percent', [1, 100]), 'relative, %, 50 if unsaid'),
+  temperature: s.optional(
+    s.quantity('temperature', [-30, 60]),
+    'Sets the temperature of the air. Default: 20 °C.',
+  ),
+  humidity: s.optional(
+    s.quantity('percent', [1, 100]),
+    'Sets the relative humidity of the air. Default: 50 %.',
+  ),
 });
 
 const NO_LIMITS: s.Out<typeof limits> = { seeEachOther: [], hear: new Map(), weighting: 'own' };
@@ -23,53 +29,101 @@ const units: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: [
 
 export const planSchema = s.transform(
   s.object('a plan', {
-    spillcheck: s.optional(version, 'version of the plan format: 1', 1),
-    title: s.optional(s.text, 'what the plan is of', 'Brass band in the school hall'),
-    units: s.optional(units, 'm or ft: what bare lengths count in, m if unsaid', 'ft'),
-    studio: s.optional(s.text, 'a plan that this one lays itself over, by relative path', 'hall.yaml'),
-    air: s.withDefault(air, {}, '{temperature, humidity}'),
-    rooms: s.optionalRecord('a room', room, 'rooms by name; none: a free field', {
-      hall: {
-        size: [9, 7],
-        height: 3.6,
-        floor: 'wood-on-joists',
-        ceiling: 'acoustic-tile',
-        walls: 'plaster',
+    spillcheck: s.optional(version, 'Gives the version of the plan format, always 1.', 1),
+    title: s.optional(
+      s.text,
+      'Names the session, for the head of reports and drawings.',
+      'Brass band in the school hall',
+    ),
+    units: s.optional(units, 'Sets the unit of lengths written without one: m or ft. Default: m.', 'ft'),
+    studio: s.optional(
+      s.text,
+      'Names a plan file of the studio, by relative path; this plan overrides and adds to it, and ~ removes.',
+      'hall.yaml',
+    ),
+    air: s.withDefault(air, {}, 'Sets the {temperature, humidity} of the air.'),
+    rooms: s.optionalRecord(
+      'a room',
+      room,
+      'Names the rooms. Without any the plan is outdoors, without reflections.',
+      {
+        hall: {
+          size: [9, 7],
+          height: 3.6,
+          floor: 'wood-on-joists',
+          ceiling: 'acoustic-tile',
+          walls: 'plaster',
+        },
       },
-    }),
-    partitions: s.optionalRecord('a partition', partition, 'walls between rooms, by name', {
-      'hall-store': { between: ['hall', 'store'], wall: 'stud-gypsum-insulated' },
-    }),
-    baffles: s.optionalRecord('a baffle', baffle, 'screens, by name', {
+    ),
+    partitions: s.optionalRecord(
+      'a partition',
+      partition,
+      'Names the walls between rooms, with their doors and windows.',
+      {
+        'hall-store': { between: ['hall', 'store'], wall: 'stud-gypsum-insulated' },
+      },
+    ),
+    baffles: s.optionalRecord('a baffle', baffle, 'Names the baffles (gobos).', {
       screen: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-baffle' },
     }),
-    players: s.optionalRecord('a player', player, 'people who play, by name', {
+    players: s.optionalRecord('a player', player, 'Names the people who play.', {
       tuba: { at: [2, 4], facing: 'cornet', plays: 'tuba', later: 'leave' },
     }),
-    sources: s.optionalRecord('a source', source, 'whatever else sounds, by name', {
-      'bass-amp': { instrument: 'bass-amp', at: [1, 1, 0.4], facing: 45, level: '92 dBC at 1 m' },
-    }),
-    listeners: s.optionalRecord('a listener', listener, 'people who do not play, by name', {
-      producer: { at: [1, 1], facing: 'drums' },
-    }),
-    mics: s.optionalRecord('a mic', mic, 'microphones and lines, by name', {
+    sources: s.optionalRecord(
+      'a source',
+      source,
+      'Names whatever else sounds: amplifiers, sections, wedges.',
+      {
+        'bass-amp': { instrument: 'bass-amp', at: [1, 1, 0.4], facing: 45, level: '92 dBC at 1 m' },
+      },
+    ),
+    listeners: s.optionalRecord(
+      'a listener',
+      listener,
+      'Names the people who only listen, such as a conductor.',
+      {
+        producer: { at: [1, 1], facing: 'drums' },
+      },
+    ),
+    mics: s.optionalRecord('a mic', mic, 'Names the mics and DIs.', {
       'voice-mic': { for: 'voice', near: { distance: '20 cm' }, pattern: 'figure-8', 'null-at': 'guitar' },
     }),
-    passages: s.optionalRecord('a list of names', s.listOf(s.name, 1), 'who sounds together, by name', {
-      verse: ['singer', 'guitar'],
-      chorus: ['singer', 'guitar', 'drums'],
-    }),
-    limits: s.withDefault(limits, NO_LIMITS, 'what must be met', {
+    passages: s.optionalRecord(
+      'a list of names',
+      s.listOf(s.name, 1),
+      'Names passages of the music, each with the sources that sound in it.',
+      {
+        verse: ['singer', 'guitar'],
+        chorus: ['singer', 'guitar', 'drums'],
+      },
+    ),
+    limits: s.withDefault(limits, NO_LIMITS, 'Sets the limits the plan must meet.', {
       'signal-to-bleed': { 'voice-mic': '20 dB' },
       'three-to-one': true,
     }),
-    'on-hand': s.withDefault(onHand, { baffles: [], absorption: [], mics: [] }, 'what there is to use', {
-      baffles: [{ 'made-of': 'upholstered-baffle', width: 1.5, height: 1.5, count: 2 }],
-    }),
-    floor: s.withDefault(floor, { noStands: new Map(), walkways: new Map() }, 'where nothing may stand', {
-      'elbow-room': 0.6,
-    }),
-    tolerance: s.withDefault(tolerance, {}, 'how sure each figure is', { aim: 8, place: '10 cm' }),
+    'on-hand': s.withDefault(
+      onHand,
+      { baffles: [], absorption: [], mics: [] },
+      'Lists spare equipment that fixes may use.',
+      {
+        baffles: [{ 'made-of': 'upholstered-baffle', width: 1.5, height: 1.5, count: 2 }],
+      },
+    ),
+    floor: s.withDefault(
+      floor,
+      { noStands: new Map(), walkways: new Map() },
+      'Sets what must stay clear on the floor.',
+      {
+        'elbow-room': 0.6,
+      },
+    ),
+    tolerance: s.withDefault(
+      tolerance,
+      {},
+      'Sets how far each value may be off, for --tolerance and `confidence`.',
+      { aim: 8, place: '10 cm' },
+    ),
   }),
   ({ spillcheck: _version, units: _units, studio: _studio, ...plan }) => plan,
 );
@@ -101,7 +155,7 @@ export type ReadPlan = {
 };
 
 /** Where no loader is given a plan stands alone: what it names cannot be read, and the finding says so. */
-const loadNothing: Load = async () => ({ problem: 'this plan was read without a way to other files' });
+const loadNothing: Load = async () => ({ problem: 'other files cannot be read here' });
 
 /**
  * Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone, and with

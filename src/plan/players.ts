@@ -5,8 +5,11 @@ import * as v from './values.ts';
 const wearing = s.choice('closed', 'open', 'one-off', 'in-ear', 'none');
 
 const cueInFull = s.object('a cue', {
-  wearing: s.required(wearing, 'closed, open, one-off, in-ear or none'),
-  level: s.optional(v.levelAtEar, 'at the ear'),
+  wearing: s.required(
+    wearing,
+    'Says what is worn: closed or open headphones, one-off (one ear free), in-ear, or none.',
+  ),
+  level: s.optional(v.levelAtEar, 'Gives the level of the cue at the ear, such as 85 dBA.'),
 });
 
 export type CueEntry = s.Out<typeof cueInFull>;
@@ -17,12 +20,20 @@ const cue = s.union({
 });
 
 const personKeys = {
-  at: s.required(v.point, 'where the body stands, [x, y]', [2, 4]),
-  facing: s.optional(v.facing, 'where the person looks: a bearing or a name', 'drums'),
-  standing: s.optional(s.flag, 'true for one who stands'),
-  riser: s.optional(s.quantity('length', [0, 20]), 'height of what the person stands or sits on', '40 cm'),
-  cue: s.optional(cue, 'headphones'),
-  fixed: s.optionalFlag('true where he cannot be moved'),
+  at: s.required(v.point, 'Places the person at [x, y].', [2, 4]),
+  facing: s.optional(
+    v.facing,
+    'Says where the person faces: a bearing (0° is up the page, 90° to the right) or a name.',
+    'drums',
+  ),
+  standing: s.optional(s.flag, 'Says that the person stands; false is seated. Default: false.'),
+  riser: s.optional(
+    s.quantity('length', [0, 20]),
+    'Gives the height of the riser under the person. Default: 0.',
+    '40 cm',
+  ),
+  cue: s.optional(cue, 'Says what headphones are worn, or gives {wearing, level}. Default: none.'),
+  fixed: s.optionalFlag('Says that the person cannot be moved.'),
 };
 
 /** One who plays a source that is elsewhere, and nothing else. */
@@ -39,9 +50,20 @@ const directivity = s.transform(
   s.object(
     'a directivity',
     {
-      Q: s.optional(factor, 'directivity factor on axis, one number or by band', { 500: 2, 2000: 5 }),
-      'front-to-back': s.optional(lossUpTo80, 'level in front over level behind, dB', 12),
-      table: s.optional(v.angleTable, 'measured: angle_deg, and dB re on axis for each band', v.A_TABLE),
+      Q: s.optional(factor, 'Gives the directivity factor on axis, one number or by octave.', {
+        500: 2,
+        2000: 5,
+      }),
+      'front-to-back': s.optional(
+        lossUpTo80,
+        'Gives the level in front re behind, one number or by octave.',
+        12,
+      ),
+      table: s.optional(
+        v.angleTable,
+        'Gives measured directivity: angle_deg, and dB re on axis for each octave; or names a CSV file.',
+        v.A_TABLE,
+      ),
     },
     s.either(
       'Q',
@@ -71,14 +93,33 @@ const A_DIRECTIVITY = { Q: { 500: 2, 2000: 5 }, 'front-to-back': 12 };
 
 /** What belongs to one instrument alone. */
 const instrumentKeys = {
-  instrument: s.optional(instrumentName, 'an instrument of the catalogue'),
-  spectrum: s.optional(spectrum, 'relative dB by band', { 125: -6, 500: 0, 2000: -9 }),
-  directivity: s.optional(directivity, '{Q, front-to-back} or {table}', A_DIRECTIVITY),
-  radius: s.optional(s.quantity('length', [0, 10]), 'of the disc it speaks from', '15 cm'),
-  power: s.optional(power, 'sound power in dB re 1 pW by band; goes before `level`', A_POWER),
-  tilt: s.optional(v.tilt, 'of its axis, up is positive', -20),
-  part: s.optional(s.name, 'what it belongs to in the mix; its own name if unsaid', 'bass'),
-  cover: s.optional(cover, 'a cover of the catalogue, or its loss in dB by band'),
+  instrument: s.optional(instrumentName, 'Names an instrument of the catalogue.'),
+  spectrum: s.optional(spectrum, 'Gives the spectrum in relative dB, by octave; it needs a level.', {
+    125: -6,
+    500: 0,
+    2000: -9,
+  }),
+  directivity: s.optional(
+    directivity,
+    'Gives the directivity by {Q, front-to-back}, or by {table}. Default: by the instrument.',
+    A_DIRECTIVITY,
+  ),
+  radius: s.optional(
+    s.quantity('length', [0, 10]),
+    'Gives the radius of the disc that radiates. Default: by the instrument.',
+    '15 cm',
+  ),
+  power: s.optional(
+    power,
+    'Gives the sound power in dB re 1 pW, one number or by octave; it overrides `level`.',
+    A_POWER,
+  ),
+  tilt: s.optional(v.tilt, 'Tilts the axis of radiation, positive upward. Default: by the instrument.', -20),
+  part: s.optional(s.name, 'Names the part of the mix it belongs to. Default: its own name.', 'bass'),
+  cover: s.optional(
+    cover,
+    'Names a cover of the catalogue, or gives its loss in dB, one number or by octave.',
+  ),
 };
 
 const dynamic = s.choice('pp', 'p', 'mp', 'mf', 'f', 'ff', 'soft', 'medium', 'loud');
@@ -86,18 +127,37 @@ const later = s.choice('leave', 'rebalance', 'tune', 'replace');
 
 /** What may be said of all that a player plays at once. */
 const playingKeys = {
-  level: s.optional(v.level, 'on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}'),
-  dynamic: s.optional(dynamic, 'pp to ff, or soft, medium, loud', 'mf'),
-  playing: s.optional(s.nameOf('playing'), 'how it is played: a variant of the catalogue', 'brushes'),
-  later: s.optional(later, 'what is to be done with the part afterwards', 'tune'),
+  level: s.optional(
+    v.level,
+    'Gives the level on axis: 88 dB, 88 dBA at 1 m, or {spl, weighting, at}. Default: by the dynamic.',
+  ),
+  dynamic: s.optional(
+    dynamic,
+    'Says how loud it is played: pp to ff, or soft, medium, loud. Default: mf.',
+    'mf',
+  ),
+  playing: s.optional(s.nameOf('playing'), 'Names a playing technique of the catalogue.', 'brushes'),
+  later: s.optional(
+    later,
+    'Says what the edit will do with the part: leave, rebalance, tune or replace.',
+    'tune',
+  ),
 };
 
 const sourceKeys = {
   ...instrumentKeys,
   ...playingKeys,
-  at: s.optional(v.place, 'its acoustic centre, [x, y] or [x, y, z]', [2, 4, 0.9]),
-  facing: s.optional(v.facing, 'a bearing or a name', 'drums'),
-  fixed: s.optionalFlag('true where it cannot be moved'),
+  at: s.optional(
+    v.place,
+    'Places the acoustic centre at [x, y] or [x, y, z]. Default: by the player.',
+    [2, 4, 0.9],
+  ),
+  facing: s.optional(
+    v.facing,
+    'Says where it faces: a bearing (0° is up the page, 90° to the right) or a name.',
+    'drums',
+  ),
+  fixed: s.optionalFlag('Says that it cannot be moved.'),
 };
 
 /** What it says overrides what the kit has. */
@@ -113,19 +173,28 @@ const HAS_LOUDNESS: s.KeyConstraint = { when: 'spectrum', among: ['level', 'powe
 function checkSound(said: SourceKeys, fail: s.Fail, key = 'instrument'): void {
   const { instrument, spectrum, power, level } = said;
   if (instrument === undefined && spectrum === undefined && power === undefined) {
-    const fix = `add \`${key}\`: an instrument of the catalogue; or give \`spectrum\` and \`level\`, or \`power\``;
+    const fix = `add \`${key}\` with an instrument of the catalogue, or \`spectrum\` and \`level\`, or \`power\``;
     fail('MISSING_KEY', 'is missing', fix, [key]);
   } else if (spectrum !== undefined && power === undefined && level === undefined) {
-    const message = 'is missing: a spectrum of its own has no loudness';
+    const message = 'is missing: a spectrum needs a level';
     fail('MISSING_KEY', message, 'add `level: 88 dB at 1 m`, or `power` by band', ['level']);
   }
 }
 
 const section = s.object('a section', {
-  players: s.required(s.whole([1, 1000]), 'how many play', 24),
-  rows: s.optional(s.whole([1, 100]), 'how many rows they stand in', 3),
-  size: s.required(s.pairOf(v.size, '[width, depth]'), 'width square to `facing`, and depth', [6, 2.4]),
-  rise: s.withDefault(s.quantity('length', [0, 3]), 0, 'of each row above the one before it', '30 cm'),
+  players: s.required(s.whole([1, 1000]), 'Tells how many play in the section.', 24),
+  rows: s.optional(s.whole([1, 100]), 'Tells how many rows the section has. Default: by its size.', 3),
+  size: s.required(
+    s.pairOf(v.size, '[width, depth]'),
+    'Gives the width of the section, across where it faces, and its depth: [width, depth].',
+    [6, 2.4],
+  ),
+  rise: s.withDefault(
+    s.quantity('length', [0, 3]),
+    0,
+    'Gives how far each row is above the one before it.',
+    '30 cm',
+  ),
 });
 
 const A_SECTION = { players: 24, rows: 3, size: [6, 2.4], rise: '30 cm' };
@@ -141,14 +210,22 @@ export const source = s.refine(
     'a source',
     {
       ...sourceKeys,
-      at: s.required(v.place, 'its acoustic centre, [x, y] or [x, y, z]', [5.5, 17.5, 1.5]),
-      repeats: s.optional(s.name, 'the source that it repeats, as a wedge does', 'voice'),
+      at: s.required(v.place, 'Places the acoustic centre at [x, y] or [x, y, z].', [5.5, 17.5, 1.5]),
+      repeats: s.optional(
+        s.name,
+        'Names the source that this one repeats, as a wedge or loudspeaker does.',
+        'voice',
+      ),
       player: s.optional(
         sourcePlayer,
-        'who plays it: the name of a player, or the keys of one who plays only this',
+        'Names the player of the source, or gives the keys of one who plays only this.',
         { at: [3, 3], facing: 'drums' },
       ),
-      section: s.optional(section, '{players, rows, size, rise}', A_SECTION),
+      section: s.optional(
+        section,
+        'Makes the source a section, such as a choir: {players, rows, size, rise}.',
+        A_SECTION,
+      ),
     },
     { constraints: [HAS_SOUND, HAS_LOUDNESS] },
   ),
@@ -160,7 +237,7 @@ export type SourceEntry = s.Out<typeof source>;
 const parts = s.withDefault(
   s.recordOrRemoved('keys of a source', kitPart),
   new Map(),
-  'changes to the parts of a kit; ~ takes one out',
+  'Changes pieces of a kit, by name; ~ removes one.',
   { snare: { level: '96 dBA at 1 m' }, 'tom-2': null },
 );
 
@@ -187,9 +264,9 @@ const playsRules: s.KeyRules = {
   check: (_has, fail, map) => {
     const written = map.entries.get('plays')?.node;
     const wrong = written?.kind === 'map' ? ONLY_OF_ONE : written ? ['instrument'] : [];
-    const fix = `write it ${written?.kind === 'map' ? 'under a name in `plays`' : 'after `plays:` alone'}`;
+    const fix = `write it ${written?.kind === 'map' ? 'under a name in `plays`' : 'after `plays:`'}`;
     for (const key of wrong.filter((each) => map.entries.has(each)))
-      fail('WRONG_TYPE', 'cannot stand beside `plays` as it is written', fix, [key]);
+      fail('WRONG_TYPE', 'cannot be combined with `plays`', fix, [key]);
   },
 };
 
@@ -199,8 +276,13 @@ const writtenPlayer = s.object(
     ...personKeys,
     ...instrumentKeys,
     ...playingKeys,
-    hands: s.withDefault(s.choice('right', 'left'), 'right', 'left for one who plays left-handed', 'left'),
-    plays: s.optional(plays, 'an instrument, or {name: keys} for several', {
+    hands: s.withDefault(
+      s.choice('right', 'left'),
+      'right',
+      'Says which hand the person plays with.',
+      'left',
+    ),
+    plays: s.optional(plays, 'Names the instrument played, or several as {name: keys}.', {
       voice: { instrument: 'singing-voice', later: 'replace' },
       guitar: 'steel-string-guitar',
     }),

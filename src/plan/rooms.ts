@@ -6,15 +6,23 @@ import type { Finish, Point } from './values.ts';
 import { construction, dBA, finish, height, point, points, size } from './values.ts';
 
 const holeKeys = {
-  at: s.required(point, 'its middle on the plan, [x, y]', [9, 2]),
-  width: s.required(size, 'across', 0.9),
-  height: s.required(height, 'from its lower edge', 2),
-  sill: s.optional(s.quantity('length', [0, 100]), 'height of its lower edge above the floor', 0.9),
+  at: s.required(point, 'Places its middle at [x, y], on the wall between the rooms.', [9, 2]),
+  width: s.required(size, 'Gives the width of the opening.', 0.9),
+  height: s.required(height, 'Gives the height from its lower to its upper edge.', 2),
+  sill: s.optional(
+    s.quantity('length', [0, 100]),
+    'Gives the height of its lower edge above the floor. Default: 0; 0.9 m for a window.',
+    0.9,
+  ),
 };
 
 const opening = s.object('an opening', holeKeys);
 export type OpeningEntry = s.Out<typeof opening>;
-const state = s.withDefault(s.choice('closed', 'ajar', 'open'), 'closed', 'closed, ajar or open');
+const state = s.withDefault(
+  s.choice('closed', 'ajar', 'open'),
+  'closed',
+  'Says whether it is closed, ajar or open.',
+);
 
 /** What is closed or ajar needs to be made of something. */
 const needs = (key: string): s.KeyRules => ({
@@ -22,12 +30,18 @@ const needs = (key: string): s.KeyRules => ({
   check: (has, fail, map) => {
     const written = map.entries.get('state')?.node;
     const isOpen = written?.kind === 'scalar' && written.text === 'open';
-    if (!has(key) && !isOpen) fail('MISSING_KEY', 'is missing', `add \`${key}\`: what it is made of`, [key]);
+    if (!has(key) && !isOpen) fail('MISSING_KEY', 'is missing', `add \`${key}\`, or \`state: open\``, [key]);
   },
 });
 
-const leaf = s.optional(construction('doors'), 'what its leaf is made of');
-const glass = s.optional(construction('glazings'), 'what its pane is made of');
+const leaf = s.optional(
+  construction('doors'),
+  'Names a door of the catalogue, or gives {reduction, absorption} or {mass}.',
+);
+const glass = s.optional(
+  construction('glazings'),
+  'Names a glazing of the catalogue, or gives {reduction, absorption} or {mass}.',
+);
 
 const door = s.transform(
   s.object('a door', { ...holeKeys, leaf, state }, needs('leaf')),
@@ -43,23 +57,36 @@ const window = s.transform(
 export type LeafEntry = s.Out<typeof door>;
 
 const twoRooms = s.refine(s.pairOf(s.nameOrWord('outside'), '[one room, another]'), ([one, other], fail) => {
-  if (one === other) fail('BAD_POSITION', 'names one room twice', 'name two rooms, or a room and `outside`');
+  if (one === other)
+    fail('BAD_POSITION', 'names the same room twice', 'name two rooms, or a room and `outside`');
 });
 
 const area = s.quantity('area', [0.01, 10_000]);
 const wall = construction('constructions');
 
 export const partition = s.object('a partition', {
-  between: s.required(twoRooms, 'the two rooms it parts; `outside` may be one', ['hall', 'outside']),
-  wall: s.required(wall, 'what the wall is made of: a name of the catalogue, or {reduction} by band'),
-  doors: s.optionalList(door, 'doors in it', [
+  between: s.required(twoRooms, 'Names the two rooms on either side; `outside` may be one.', [
+    'hall',
+    'outside',
+  ]),
+  wall: s.required(
+    wall,
+    'Names a construction of the catalogue, or gives {reduction, absorption} or {mass}.',
+  ),
+  doors: s.optionalList(door, 'Lists the doors in the wall.', [
     { at: [9, 2], width: 0.9, height: 2, leaf: 'solid-core-sealed', state: 'closed' },
   ]),
-  windows: s.optionalList(window, 'windows in it', [
+  windows: s.optionalList(window, 'Lists the windows in the wall.', [
     { at: [9, 4], width: 1.2, height: 1, sill: 0.9, glass: 'glass-6' },
   ]),
-  openings: s.optionalList(opening, 'holes in it', [{ at: [9, 2], width: 0.9, height: 2 }]),
-  area: s.optional(area, 'of the whole wall; else the boundary the rooms share', '12 m2'),
+  openings: s.optionalList(opening, 'Lists the openings in the wall that nothing closes.', [
+    { at: [9, 2], width: 0.9, height: 2 },
+  ]),
+  area: s.optional(
+    area,
+    'Gives the area of the whole wall. Default: the boundary that both rooms share.',
+    '12 m2',
+  ),
 });
 
 export type PartitionEntry = s.Out<typeof partition>;
@@ -69,22 +96,34 @@ const panel = construction('panels');
 
 export const baffle = s.refine(
   s.object('a baffle', {
-    from: s.required(point, 'one end of it, [x, y]', [3, 2]),
-    to: s.required(point, 'its other end, [x, y]', [4.5, 2]),
-    height: s.required(height, 'of its upper edge above the floor', 1.5),
-    gap: s.withDefault(s.quantity('length', [0, 100]), 0, 'between the floor and its lower edge', '5 cm'),
-    'made-of': s.required(panel, 'a name of the catalogue, or {reduction, absorption} by band'),
-    'window-from': s.optional(s.quantity('length', [0, 100]), 'height above which one sees through it', 1.2),
-    fixed: s.optionalFlag('true where it cannot be moved'),
+    from: s.required(point, 'Places one end of the baffle at [x, y].', [3, 2]),
+    to: s.required(point, 'Places the other end of the baffle at [x, y].', [4.5, 2]),
+    height: s.required(height, 'Gives the height of the upper edge above the floor.', 1.5),
+    gap: s.withDefault(
+      s.quantity('length', [0, 100]),
+      0,
+      'Gives the gap between the floor and the lower edge.',
+      '5 cm',
+    ),
+    'made-of': s.required(
+      panel,
+      'Names a panel of the catalogue, or gives {reduction, absorption} or {mass}.',
+    ),
+    'window-from': s.optional(
+      s.quantity('length', [0, 100]),
+      'Gives the height above which people see through. Default: nobody sees through.',
+      1.2,
+    ),
+    fixed: s.optionalFlag('Says that the baffle cannot be moved.'),
   }),
   ({ from, to, height: top, gap, windowFrom }, fail) => {
     if (span(from, to) < SHORTEST_BAFFLE)
-      fail('BAD_POSITION', 'begins and ends at one point', 'give `to` another place', ['to']);
+      fail('BAD_POSITION', 'starts and ends at the same point', 'move `to`', ['to']);
     const tooHigh = (key: string, fix: string) =>
       fail('OUT_OF_RANGE', 'must be less than its height', fix, [key]);
     if (gap >= top) tooHigh('gap', 'make it smaller');
     if (windowFrom !== undefined && windowFrom >= top)
-      tooHigh('window-from', 'make it smaller, or take it out where nobody sees through');
+      tooHigh('window-from', 'make it smaller, or remove it if nobody sees through');
   },
 );
 
@@ -128,7 +167,7 @@ type WrittenWalls =
   | { readonly by: 'number'; readonly finishes: readonly Finish[] }
   | { readonly by: 'side'; readonly finishes: { readonly [side in Side]?: Finish } };
 
-const side = (name: Side) => s.optional(finish, `finish of the wall at the ${name} of the page`);
+const side = (name: Side) => s.optional(finish, `Gives the finish of the wall at the ${name} of the page.`);
 const sides = s.object('the walls of a rectangle', {
   bottom: side('bottom'),
   right: side('right'),
@@ -149,15 +188,17 @@ const walls = s.union({
   }),
 });
 
+const A_FINISH = 'a name of the catalogue, or absorption from 0 to 1, one number or by octave';
+
 const surface: s.Reader<string> = {
   ...s.text,
   shape: { kind: 'text', words: ['floor', 'ceiling', ...SIDES] },
 };
 
 const patch = s.object('a patch', {
-  on: s.required(surface, 'floor, ceiling, or a wall by name or number', 'floor'),
-  finish: s.required(finish, 'name of the catalogue, or absorption by band'),
-  area: s.required(area, 'bare numbers are m²'),
+  on: s.required(surface, 'Says where the patch is: floor, ceiling, or a wall by side or number.', 'floor'),
+  finish: s.required(finish, `Gives the finish of the patch: ${A_FINISH}.`),
+  area: s.required(area, 'Gives the area of the patch.'),
 });
 
 /** Less is a slip of the pen: metres, square metres. */
@@ -173,7 +214,8 @@ export const outline = s.refine(s.listOf(point, 3, 1000), (corners, fail) => {
 export function outlineFault(corners: Outline): string | null {
   const sides = sidesOf(corners);
   const doubled = sides.findIndex(([a, b]) => span(a, b) < SHORTEST_WALL);
-  if (doubled >= 0) return `has two corners at one point (${doubled} and ${(doubled + 1) % corners.length})`;
+  if (doubled >= 0)
+    return `has two corners at the same point (${doubled} and ${(doubled + 1) % corners.length})`;
   for (const [i, [a, b]] of sides.entries()) {
     for (const [j, [c, d]] of sides.entries()) {
       if (j <= i) continue;
@@ -235,39 +277,59 @@ const roomRules: s.KeyRules = {
       fail('MISSING_KEY', 'has neither `size` nor `outline`', 'add `size: [6, 5]`');
     s.notBoth('outline', 'size', has, fail);
     if (has('origin') && has('outline') && !has('size'))
-      fail('WRONG_TYPE', 'goes with `size` alone', 'take it out', ['origin']);
+      fail('WRONG_TYPE', 'needs `size`', 'remove it', ['origin']);
   },
 };
 
 const WALLS = { bottom: 'plaster', right: 'window-glass', top: 'curtain-heavy', left: 'plaster' };
 const CORNERS = points([0, 0], [6, 0], [6, 3], [3, 5], [0, 5]);
-const A_FINISH = 'a name of the catalogue, or absorption by band';
 const TIMES = { 125: 0.5, 500: 0.4, 2000: 0.3, measured: 'empty' };
 
 const writtenRoom = s.object(
   'a room',
   {
-    size: s.optional(s.pairOf(size, '[width, depth]'), 'width and depth of a rectangle', [9, 7]),
-    origin: s.optional(point, 'lower left corner of the rectangle, [0, 0] if unsaid', [9, 0]),
-    outline: s.optional(outline, 'corners of a polygon, either way round', CORNERS),
-    height: s.required(height, 'from floor to ceiling', 3.6),
-    'floor-level': s.withDefault(s.quantity('length', [-100, 100]), 0, 'of its floor above the ground', -0.5),
-    floor: s.optional(finish, `finish of the floor: ${A_FINISH}`, 'wood-on-joists'),
-    ceiling: s.optional(finish, 'finish of the ceiling', 'acoustic-tile'),
-    walls: s.optional(walls, 'one finish, or {top, right, bottom, left}, or a list along the outline', WALLS),
-    patches: s.optionalRecord('a patch', patch, 'places of another finish, by name', {
+    size: s.optional(
+      s.pairOf(size, '[width, depth]'),
+      'Gives the size of a rectangular room: [width, depth].',
+      [9, 7],
+    ),
+    origin: s.optional(point, 'Places the lower left corner of a rectangular room. Default: [0, 0].', [9, 0]),
+    outline: s.optional(
+      outline,
+      'Lists the corners of the room in order, clockwise or anticlockwise: [[x, y], …].',
+      CORNERS,
+    ),
+    height: s.required(height, 'Gives the height from floor to ceiling.', 3.6),
+    'floor-level': s.withDefault(
+      s.quantity('length', [-100, 100]),
+      0,
+      'Gives the height of the floor above the ground.',
+      -0.5,
+    ),
+    floor: s.optional(finish, `Gives the finish of the floor: ${A_FINISH}.`, 'wood-on-joists'),
+    ceiling: s.optional(finish, `Gives the finish of the ceiling: ${A_FINISH}.`, 'acoustic-tile'),
+    walls: s.optional(
+      walls,
+      'Gives the finish of the walls: one for all, {top, right, bottom, left}, or a list along the outline.',
+      WALLS,
+    ),
+    patches: s.optionalRecord('a patch', patch, 'Names patches with another finish, such as a rug.', {
       rug: { on: 'floor', finish: 'rug-on-underlay', area: '6 m2' },
     }),
-    reverberation: s.optional(reverberation, 'measured reverberation time in seconds, by band', TIMES),
+    reverberation: s.optional(
+      reverberation,
+      'Gives the measured RT60 in seconds, one number or by octave, and whether it was measured empty or set-up.',
+      TIMES,
+    ),
     contents: s.withDefault(
       s.record('a count or an area', contents, 'contents'),
       new Map(),
-      'what stands in it: pieces, or m²',
+      'Lists what is in the room: a count of pieces, or an area with its unit.',
       { 'chair-wooden': 20 },
     ),
-    noise: s.optional(dBA, 'noise level, dBA'),
-    booth: s.optionalFlag('true for a booth'),
-    outside: s.optional(finish, 'outer finish of a booth'),
+    noise: s.optional(dBA, 'Gives the background noise in dBA.'),
+    booth: s.optionalFlag('Says that the room is a booth, standing inside another.'),
+    outside: s.optional(finish, `Gives the outer finish of a booth: ${A_FINISH}.`),
   },
   roomRules,
 );
@@ -307,10 +369,10 @@ function wallFinishes(
   if (walls.by === 'number') {
     if (walls.finishes.length === sides.length) return sides.map((side) => walls.finishes[side] ?? null);
     const message = `lists ${walls.finishes.length} finishes for ${sides.length} walls`;
-    return fail('WRONG_TYPE', message, 'list one for each side of the outline, in its order', ['walls']);
+    return fail('WRONG_TYPE', message, 'list one per wall, in the order of the outline', ['walls']);
   }
   if (page) return page.map((side) => walls.finishes[side] ?? null);
-  const message = 'names sides, which only an upright rectangle has';
+  const message = 'names sides, but the outline is not a rectangle along the page';
   return fail('WRONG_TYPE', message, `list ${sides.length} finishes along the outline`, ['walls']);
 }
 

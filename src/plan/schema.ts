@@ -180,7 +180,7 @@ export const refine = <T>(
 /** Reports that a node is not `wanted`. */
 export function wrongShape(fail: Fail, node: Node, wanted: string, fix?: string): undefined {
   if (node.kind === 'scalar' && node.value === null)
-    return fail('WRONG_TYPE', `is empty: ${wanted} is needed`, fix ?? 'write it, or take the key out');
+    return fail('WRONG_TYPE', `is empty, must be ${wanted}`, fix ?? 'give a value, or remove the key');
   const got =
     node.kind === 'map'
       ? 'a map'
@@ -282,14 +282,18 @@ function valueOfKey(map: MapNode, name: string, key: Key, fail: Fail): unknown {
   const isHeading = ['object', 'record'].includes(key.reader.shape.kind);
   if (node && !(isHeading && isNull(node))) return readBelow(key.reader, node, name, fail);
   if (key.presence !== 'required') return key.default;
-  return fail('MISSING_KEY', 'is missing', `add \`${name}\`: ${key.description}`, [name]);
+  return fail('MISSING_KEY', 'is missing', `add \`${name}\`, which ${asClause(key.description)}`, [name]);
 }
+
+/** The first sentence of a description, going on from "which". */
+const asClause = (description: string): string =>
+  description.replace(/\.(?: .*)?$/, '').replace(/^./, (letter) => letter.toLowerCase());
 
 function unknownKey(name: string, what: string, known: readonly string[], fail: Fail): void {
   const same = known.filter((key) => sameName(key, name));
   const concept = same.length > 0 ? null : conceptOf(name, known);
   const near = (same.length > 0 ? same : closestFew(name, known)).map((one) => `\`${one}\``);
-  const listed = near.length > 0 ? `write ${oneOf(near)}` : `the keys of ${what} are ${known.join(', ')}`;
+  const listed = near.length > 0 ? `write ${oneOf(near)}` : `use a key of ${what}: ${known.join(', ')}`;
   fail('UNKNOWN_KEY', `is not a key of ${what}`, concept ? conceptFix(concept) : listed, [name]);
 }
 
@@ -304,7 +308,7 @@ export const either = (first: string, second: string, fix: string): Required<Key
 /** Reports the first of two keys where both are there. */
 export function notBoth(key: string, other: string, has: (key: string) => boolean, fail: Fail): void {
   if (has(key) && has(other))
-    fail('WRONG_TYPE', `stands beside \`${other}\``, 'take one of the two out', [key]);
+    fail('WRONG_TYPE', `cannot be combined with \`${other}\``, 'remove one of them', [key]);
 }
 
 /** Entries by name, in the order of writing; a Map, so that no name is taken for a built-in property. */
@@ -318,8 +322,8 @@ export const record = <T>(
 ): Reader<Named<T>> =>
   recordOf(what, { kind: 'record', item, removable: false, names }, (entry, name, fail) => {
     if (!isNull(entry)) return readBelow(item, entry, name, fail);
-    const message = 'is empty, and there is nothing of that name in a studio that it could remove';
-    return fail('WRONG_TYPE', message, `write ${what} after \`${name}:\`, or take the line out`, [name]);
+    const message = 'is empty, and no studio has anything of that name to remove';
+    return fail('WRONG_TYPE', message, `write ${what} after \`${name}:\`, or remove the line`, [name]);
   });
 
 /** Like `record`, of things that an instrument may bring with it: `name: ~` takes one out, and is read as null. */
@@ -367,11 +371,11 @@ export function tuple<T>(
   return reader({ kind: 'list', items, least, most }, (node, fail) => {
     if (node.kind !== 'list') return wrongShape(fail, node, wanted);
     if (node.unevenCommas) {
-      const message = 'has commas with and without a blank after them: decimals take a point';
-      return fail('BAD_VALUE', message, `write ${wanted}, as in [2.5, 3]`);
+      const message = 'mixes decimal commas and separators';
+      return fail('BAD_VALUE', message, `use decimal points: write ${wanted}, as in [2.5, 3]`);
     }
     if (node.items.length < least || node.items.length > most)
-      return wrongShape(fail, node, wanted, `write ${wanted}, decimals with a point, as in [2.5, 3]`);
+      return wrongShape(fail, node, wanted, `write ${wanted} with decimal points, as in [2.5, 3]`);
     const [first, second, third] = node.items.map((each, i) => readBelow(item, each, i, fail));
     if (first === undefined || second === undefined) return undefined;
     return third === undefined ? [first, second] : [first, second, third];
@@ -469,7 +473,7 @@ export const text: Reader<string> = reader({ kind: 'text' }, (node, fail) =>
 
 function withinLength(written: string, most: number, fail: Fail): string | undefined {
   if (written.length <= 2 * most && [...written].length <= most) return written;
-  const message = `must be at most ${most} characters long, got ${shown(written)}`;
+  const message = `is longer than ${most} characters: ${shown(written)}`;
   return fail('OUT_OF_RANGE', message, 'make it shorter');
 }
 
@@ -502,9 +506,8 @@ export function bandsOf<T>(
     if (beside.includes(key)) continue;
     const octave = octaveOf(key);
     if (octave === undefined)
-      fail('UNKNOWN_KEY', 'is not an octave band', `the bands are ${NOMINAL_BANDS.join(', ')} (Hz)`, [key]);
-    else if (found.has(octave))
-      fail('BAD_NAME', `gives the band of ${octave} Hz twice`, 'take one out', [key]);
+      fail('UNKNOWN_KEY', 'is not an octave band', `use one of ${NOMINAL_BANDS.join(', ')} Hz`, [key]);
+    else if (found.has(octave)) fail('BAD_NAME', `repeats the ${octave} Hz octave`, 'remove one', [key]);
     else {
       const value = readBelow(item, node, key, fail);
       if (value !== undefined) found.set(octave, value);

@@ -9,14 +9,16 @@ export const INCH = 0.0254;
 const POUND = 0.45359237;
 
 /**
- * What a value may be a quantity of: its name in messages; `base`, the unit of results and of a bare number where the file's
- * own unit does not rule; how it may be written; and the SI value of 1 of each common unit (°C, degrees, dB as they are).
+ * What a value may be a quantity of: its name in messages; `base`, the unit of results and of a bare number unless the file
+ * sets one; how it may be written, in messages and, each way by itself, in the schema; and the SI value of 1 of each common unit
+ * (°C, degrees, dB as they are).
  */
 export const DIMENSIONS = {
   length: {
     name: 'a length',
     base: 'm',
     example: '2.5, 250 cm, 6 ft or 5 ft 3 in',
+    written: ['30 cm', '6 ft', 2.5, '10 cm'],
     units: units(
       { m: 1, metre: 1, metres: 1, meter: 1, meters: 1, cm: 0.01, mm: 0.001 },
       { ft: FOOT, foot: FOOT, feet: FOOT, "'": FOOT, in: INCH, inch: INCH, inches: INCH, '"': INCH },
@@ -26,6 +28,7 @@ export const DIMENSIONS = {
     name: 'an area',
     base: 'm²',
     example: '6, 6 m2 or 64 ft2',
+    written: ['6 m2'],
     units: units(
       { m2: 1, 'm²': 1, cm2: 1e-4, 'cm²': 1e-4 },
       { ft2: FOOT * FOOT, 'ft²': FOOT * FOOT, sqft: FOOT * FOOT },
@@ -35,47 +38,66 @@ export const DIMENSIONS = {
     name: 'a mass per area',
     base: 'kg/m²',
     example: '12 or 12 kg/m2',
+    written: ['12 kg/m2'],
     units: units({ 'kg/m2': 1, 'kg/m²': 1, 'lb/ft2': POUND / FOOT ** 2, 'lb/ft²': POUND / FOOT ** 2 }),
   },
   frequency: {
     name: 'a frequency',
     base: 'Hz',
     example: '100, 100 Hz or 1.2 kHz',
+    written: ['100 Hz'],
     units: units({ Hz: 1, hz: 1, HZ: 1, kHz: 1000, khz: 1000, KHz: 1000, k: 1000 }),
   },
   angle: {
     name: 'an angle',
     base: '°',
     example: '30 or 30 deg',
+    written: [30],
     units: units({ deg: 1, '°': 1, degree: 1, degrees: 1 }),
   },
   temperature: {
     name: 'a temperature',
     base: '°C',
     example: '20 or 68 °F',
+    written: ['20 °C'],
     units: units({ C: 1, '°C': 1, degC: 1 }),
   },
   time: {
     name: 'a time',
     base: 's',
     example: '0.4 s or 3 h',
+    written: ['0.6 s', '3 h'],
     units: units({ s: 1, sec: 1, ms: 0.001, min: 60, h: 3600, hour: 3600, hours: 3600 }),
   },
-  ratio: { name: 'a number', base: '', example: '0.2 or 20 %', units: units({ '%': 0.01 }) },
-  percent: { name: 'a percentage', base: '%', example: '50 or 50 %', units: units({ '%': 1 }) },
+  ratio: {
+    name: 'a number',
+    base: '',
+    example: '0.2 or 20 %',
+    written: [0.2],
+    units: units({ '%': 0.01 }),
+  },
+  percent: {
+    name: 'a percentage',
+    base: '%',
+    example: '50 or 50 %',
+    written: ['50 %'],
+    units: units({ '%': 1 }),
+  },
   decibel: {
-    name: 'a figure in dB',
+    name: 'a value in dB',
     base: 'dB',
     example: '20 or 20 dB',
+    written: ['12 dB', '3 dB', '-25 dB'],
     units: units({ dB: 1, db: 1, DB: 1 }),
   },
-  count: { name: 'a number', base: '', example: '3', units: units() },
+  count: { name: 'a number', base: '', example: '3', written: [4], units: units() },
 } as const satisfies Readonly<Record<string, DimensionEntry>>;
 
 type DimensionEntry = {
   readonly name: string;
   readonly base: string;
   readonly example: string;
+  readonly written: readonly (number | string)[];
   readonly units: ReadonlyMap<string, number>;
 };
 
@@ -165,12 +187,9 @@ function unreadable(scalar: Scalar, dimension: Dimension): Reading {
   if (scalar.text.trim() === '') return fail('is empty');
   const comma = COMMA_DECIMAL.exec(plainMarks(scalar.text));
   const text = shown(scalar.text);
-  if (comma)
-    return fail(`${text} is no number: decimals take a point`, `write ${comma[1]}.${comma[2]}${comma[3]}`);
+  if (comma) return fail(`is ${text}, which is not a number`, `write ${comma[1]}.${comma[2]}${comma[3]}`);
   const unit = numberAndUnit(scalar.text)?.unit;
-  return fail(
-    unit ? `${text} is not ${kind}: the unit ${unit} does not fit` : `must be ${kind}, got ${text}`,
-  );
+  return fail(unit ? `is ${text}, which is not ${kind}` : `must be ${kind}, got ${text}`);
 }
 
 function outside(scalar: Scalar, dimension: Dimension, { min, max }: Bounds): Reading {

@@ -92,13 +92,15 @@ const writtenLevel: s.Reader<WrittenLevel> = s.reader(
 
 const levelInFull: s.Reader<Level> = s.transform(
   s.object('a level', {
-    spl: s.required(writtenLevel, `sound level, ${LEVEL_FORMS.split(' or')[0]}`),
-    weighting: s.optional(s.choice('Z', 'A', 'C'), 'what the meter was set to: Z (none), A or C'),
-    at: s.optional(distance, 'distance it was read at, 1 m if unsaid'),
+    spl: s.required(writtenLevel, 'Gives the sound level, such as 88 dB or 88 dBA.'),
+    weighting: s.optional(
+      s.choice('Z', 'A', 'C'),
+      'Says how the meter was weighted: Z (unweighted), A or C. Default: A.',
+    ),
+    at: s.optional(distance, 'Gives the distance of the meter. Default: 1 m.'),
   }),
   ({ spl, weighting, at }, fail) => {
-    const twice = (key: string) =>
-      fail('WRONG_TYPE', `says twice what \`${key}\` is`, 'take one of the two out', [key]);
+    const twice = (key: string) => fail('WRONG_TYPE', 'is given twice', 'remove one of them', [key]);
     if (weighting && spl.unit !== '' && weighting !== spl.weighting) return twice('weighting');
     if (at !== undefined && spl.at !== undefined) return twice('at');
     return levelFrom(spl.spl, weighting ?? (spl.unit === '' ? undefined : spl.weighting), at ?? spl.at);
@@ -127,7 +129,7 @@ export const levelAtEar: s.Reader<Level> = s.transform(
   ({ spl, weighting, at }, fail) =>
     at === undefined
       ? { spl, weighting, at: 0 }
-      : fail('BAD_VALUE', 'takes no distance', 'write the level alone'),
+      : fail('BAD_VALUE', 'takes no distance', 'write the level without `at`'),
   { kind: 'level', weighting: 'any', distance: false },
 );
 
@@ -159,7 +161,7 @@ const risingAngles = s.refine(angles, (written, fail) => {
   const rises = written.every((angle, i) => i === 0 || angle > (written[i - 1] ?? 0));
   if (rises && written[0] === 0 && written.at(-1) === 180) return;
   const fix = 'write angles such as [0, 30, 60, 90, 120, 150, 180]';
-  fail('OUT_OF_RANGE', 'must rise from 0 to 180 degrees', fix);
+  fail('OUT_OF_RANGE', 'must rise from 0 to 180°', fix);
 });
 
 /** `angle_deg` from 0 to 180 and a column of dB for each band. */
@@ -224,9 +226,13 @@ const constructionInFull: s.Reader<Construction> = s.transform(
   s.object(
     'a construction',
     {
-      reduction: s.optional(reduction, 'sound reduction index in dB, one number or by band', BY_BAND),
-      mass: s.optional(mass, 'mass in kg/m², for an estimate by the mass law where no more is known'),
-      absorption: s.optional(absorption, 'absorption of its faces from 0 to 1, one number or by band'),
+      reduction: s.optional(
+        reduction,
+        'Gives the sound reduction index in dB, one number or by octave.',
+        BY_BAND,
+      ),
+      mass: s.optional(mass, 'Gives the mass per area, to estimate the reduction by the mass law.'),
+      absorption: s.optional(absorption, 'Gives the absorption of both faces, one number or by octave.'),
     },
     { constraints: [{ among: ['reduction', 'mass'], least: 1, most: 1 }] },
   ),
@@ -234,8 +240,8 @@ const constructionInFull: s.Reader<Construction> = s.transform(
     if (reduction !== undefined && mass === undefined) return { reduction, ...faces };
     if (reduction === undefined && mass !== undefined) return { mass, ...faces };
     const message =
-      reduction === undefined ? 'says nothing of what it lets through' : 'gives both `reduction` and `mass`';
-    return fail('WRONG_TYPE', message, 'give `reduction`, or `mass` where no more is known');
+      reduction === undefined ? 'has neither `reduction` nor `mass`' : 'gives both `reduction` and `mass`';
+    return fail('WRONG_TYPE', message, 'give `reduction`, or `mass` to estimate it');
   },
 );
 
@@ -265,8 +271,16 @@ export const pattern: s.Reader<PatternEntry> = s.union({
     s.object(
       'a pattern',
       {
-        A: s.optional(s.byBand(share), 'of A + B·cos θ, one number or by band', 0.6),
-        table: s.optional(angleTable, 'angle_deg, and dB for each band', A_TABLE),
+        A: s.optional(
+          s.byBand(share),
+          'Gives A of the pattern A + B·cos θ with B = 1 − A, one number or by octave.',
+          0.6,
+        ),
+        table: s.optional(
+          angleTable,
+          'Gives a measured pattern: angle_deg, and dB re on axis for each octave; or names a CSV file.',
+          A_TABLE,
+        ),
       },
       s.either('A', 'table', 'write {A: 0.5}, or {table: {angle_deg: [0, 90, 180], 1000: [0, -6, -20]}}'),
     ),
@@ -298,15 +312,27 @@ const stereoInFull = s.transform(
   s.object(
     'a stereo pair',
     {
-      xy: s.optional(s.quantity('angle', [20, 180]), 'angle between the two capsules', 90),
-      spaced: s.optional(s.quantity('length', [0.02, 50]), 'distance between the two capsules', '90 cm'),
-      line: s.optional(bearing, 'bearing of the line between them', 90),
+      xy: s.optional(
+        s.quantity('angle', [20, 180]),
+        'Gives the angle between the two mics of a coincident pair.',
+        90,
+      ),
+      spaced: s.optional(
+        s.quantity('length', [0.02, 50]),
+        'Gives the distance between the two mics of a spaced pair.',
+        '90 cm',
+      ),
+      line: s.optional(
+        bearing,
+        'Gives the bearing of the line through the two mics. Default: across the aim.',
+        90,
+      ),
     },
     {
       constraints: [...xyOrSpaced.constraints, { among: ['line', 'xy'], most: 1 }],
       check: (has, fail, map) => {
         xyOrSpaced.check(has, fail, map);
-        if (has('line') && has('xy')) fail('WRONG_TYPE', 'goes with `spaced` alone', 'take it out', ['line']);
+        if (has('line') && has('xy')) fail('WRONG_TYPE', 'needs `spaced`', 'remove it', ['line']);
       },
     },
   ),

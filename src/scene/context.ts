@@ -112,7 +112,7 @@ export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes
   if ('bearing' in facing) return facing.bearing;
   const target = bodyPlace(plan, facing.target);
   if (!target)
-    return notes.unknown(targetNames(plan), facing.target, 'player, source, baffle or microphone', who.path);
+    return notes.unknown(targetNames(plan), facing.target, 'player, source, baffle or mic', who.path);
   if (span(who.at, target) >= 0.01) return bearingOf([target[0] - who.at[0], target[1] - who.at[1]]);
   const message = `${who.name} stands where ${facing.target} is and cannot face it`;
   return notes.misplaced(who.path, message, 'give a bearing');

@@ -390,7 +390,7 @@ function targetPoint(
     ...micTargetNames(sources),
     ...[plan.baffles, plan.mics, plan.listeners].flatMap((named) => [...named.keys()]),
   ];
-  notes.unknownTarget(known, name, 'source, player, baffle or microphone', [...path, key]);
+  notes.unknownTarget(known, name, 'source, player, baffle or mic', [...path, key]);
   return null;
 }
 

@@ -2,7 +2,7 @@
 import { airLossByBand, soundSpeed } from '../acoustics/air.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
 import { type Finding, hasErrors, type Path } from '../finding.ts';
-import { MOST_MICS, MOST_SOURCES, PARTED } from '../plan/document.ts';
+import { MOST_MICS, MOST_SOURCES, SPLIT_PLAN } from '../plan/document.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
 import type { Named } from '../plan/schema.ts';
 import { resolvePanels, warnOfObstructedPairs } from './baffles.ts';
@@ -60,13 +60,19 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
   return { scene: hasErrors(findings) ? null : scene, findings, assumptions: distinct(notes.assumptions) };
 }
 
-const SOUND = 'sources sound, each piece of a kit counted';
-const HEAR = 'microphones and lines are in use, both of a pair counted';
+const SOUNDING = 'sources, each piece of a kit counted';
+const IN_USE = 'mics and DIs in use, both of a pair counted';
 
 /** Alone: of each of so many there may be something to say. */
 function tooMany(section: 'players' | 'sources' | 'mics', count: number, most: number): Resolved {
-  const message = `${count} ${section === 'mics' ? HEAR : SOUND}: at most ${most} are computed`;
-  const finding: Finding = { code: 'OUT_OF_RANGE', severity: 'error', path: [section], message, fix: PARTED };
+  const message = `${count} ${section === 'mics' ? IN_USE : SOUNDING}, limit ${most}`;
+  const finding: Finding = {
+    code: 'OUT_OF_RANGE',
+    severity: 'error',
+    path: [section],
+    message,
+    fix: SPLIT_PLAN,
+  };
   return { scene: null, findings: [finding], assumptions: [] };
 }
 
@@ -149,7 +155,7 @@ function refuseUnknownMics({ mics }: Known, { plan, notes }: Context): void {
   if (!signalToBleed || !('mics' in signalToBleed)) return;
   for (const name of signalToBleed.mics.keys()) {
     if (plan.mics.has(name) || mics.some((mic) => mic.name === name)) continue;
-    notes.unknown(plan.mics.keys(), name, 'microphone', ['limits', 'signal-to-bleed', name]);
+    notes.unknown(plan.mics.keys(), name, 'mic', ['limits', 'signal-to-bleed', name]);
   }
 }
 

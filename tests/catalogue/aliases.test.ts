@@ -101,7 +101,7 @@ describe('in a plan', () => {
     ['plays: upright-bass', 'did you mean "double-bass"?'],
     ['plays: guitar', 'did you mean "guitar-amp", "steel-string-guitar" or "nylon-string-guitar"?'],
     ['plays: marimba', 'spillcheck catalogue lists what there is'],
-    ['plays: violin, playing: strummed', 'there are bowed, plucked'],
+    ['plays: violin, playing: strummed', 'use one of bowed, plucked'],
     [
       'plays: saxophone',
       'did you mean "soprano-saxophone", "alto-saxophone" or "tenor-saxophone"? spillcheck catalogue saxophone lists more',

@@ -44,8 +44,12 @@ describe.each([
     const { status, stdout, stderr } = run(...args);
     const said = args[0] === 'check' ? stdout : stderr;
     expect(status).toBe(2);
-    expect(said).toMatch(/day\.yaml:2:9 FILE_UNREADABLE studio names \.\.\/hall\.yaml, which lies outside/);
-    expect(said).toMatch(/day\.yaml:4:\d+ FILE_UNREADABLE mics\.m\.pattern\.table names \.\.\/m\.csv, which/);
+    expect(said).toMatch(
+      /day\.yaml:2:9 FILE_UNREADABLE studio names \.\.\/hall\.yaml, outside the plan's folder/,
+    );
+    expect(said).toMatch(
+      /day\.yaml:4:\d+ FILE_UNREADABLE mics\.m\.pattern\.table names \.\.\/m\.csv, outside/,
+    );
     expect(said).toContain('--allow-outside');
   });
 
@@ -59,9 +63,7 @@ describe.each([
 test('a link that leads out counts as outside', () => {
   const { status, stderr } = run('report', 'by-link.yaml');
   expect(status).toBe(2);
-  expect(stderr).toMatch(
-    /by-link\.yaml:2:9 FILE_UNREADABLE studio linked\.yaml cannot be read: a link leads out/,
-  );
+  expect(stderr).toMatch(/by-link\.yaml:2:9 FILE_UNREADABLE studio linked\.yaml: a link leads out/);
   expect(stderr).toContain('--allow-outside');
   expect(run('report', 'by-link.yaml', '--allow-outside').status).toBe(0);
 });

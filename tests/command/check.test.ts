@@ -79,7 +79,7 @@ describe('exit codes', () => {
 
   test.each([
     { args: [], says: /missing required argument/ },
-    { args: ['a.yaml', '--format', 'junitt'], says: /no format "junitt"[\s\S]*"junit"/ },
+    { args: ['a.yaml', '--format', 'junitt'], says: /no format named "junitt"[\s\S]*"junit"/ },
     { args: ['a.yaml', '--format', 'junit='], says: /names no file/ },
     { args: ['a.yaml', '--format', 'text', '--format', 'json'], says: /two formats go to standard output/ },
     { args: ['a.yaml', '--format', 'sarif=x', '--format', 'junit=x'], says: /two formats go to x/ },

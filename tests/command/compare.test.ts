@@ -76,7 +76,7 @@ test.each([
   { args: ['-', '-'], says: /one of the plans alone/ },
   {
     args: ['far.yaml', 'near.yaml', '--no-worse-than', 'fra.yaml'],
-    says: /no plan compared "fra\.yaml"[\s\S]*did you mean "far\.yaml"/,
+    says: /no plan compared named "fra\.yaml"[\s\S]*did you mean "far\.yaml"/,
   },
   { args: ['far.yaml', 'near.yaml', '--within', 'much'], says: /--within: much/ },
   { args: ['far.yaml', 'near.yaml', '-o', 'near.yaml'], says: /near\.yaml is the plan itself/ },

@@ -193,10 +193,16 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     { args: ['report', '.'], says: /it is a folder/ },
     {
       args: ['report', 'plan.yaml', '--mic', 'tuba-mick'],
-      says: /no microphone "tuba-mick"[\s\S]*"tuba-mic"/,
+      says: /no mic named "tuba-mick"[\s\S]*"tuba-mic"/,
     },
-    { args: ['report', 'plan.yaml', '--show', 'rooms,delay'], says: /no section "delay"[\s\S]*"delays"/ },
-    { args: ['report', 'plan.yaml', '--passage', 'verse'], says: /no passage "verse"[\s\S]*there are none/ },
+    {
+      args: ['report', 'plan.yaml', '--show', 'rooms,delay'],
+      says: /no section named "delay"[\s\S]*"delays"/,
+    },
+    {
+      args: ['report', 'plan.yaml', '--passage', 'verse'],
+      says: /no passage named "verse"[\s\S]*this plan has none/,
+    },
     { args: ['report', 'plan.yaml', '-o', 'plan.yaml'], says: /plan\.yaml.*is the plan itself/ },
     { args: ['report', 'plan.yaml', '-o', 'none/report.txt'], says: /none\/report\.txt cannot be written/ },
     { args: ['report'], says: /missing required argument/ },

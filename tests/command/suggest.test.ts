@@ -208,9 +208,9 @@ limits: {signal-to-bleed: 40 dB}
 test.each([
   {
     args: ['a.yaml', '--for', 'voice-mik'],
-    says: /no microphone "voice-mik"[\s\S]*did you mean "voice-mic"/,
+    says: /no mic named "voice-mik"[\s\S]*did you mean "voice-mic"/,
   },
-  { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: there is no part "drums"/ },
+  { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: no part named "drums"/ },
   { args: ['a.yaml', '--combine', '9'], says: /--combine must be 1 to 5/ },
   { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*shift-player/ },
   { args: ['a.yaml', '--apply', '500'], says: /no such suggestion/ },

@@ -89,7 +89,7 @@ test.each([
   { args: ['a.yaml'], says: /no values given to vary/ },
   {
     args: ['a.yaml', '--each', 'mics.rihgt-mic.at=1'],
-    says: /no plan entry "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
+    says: /no plan entry named "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
   },
   { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /--slice 3\/2/ },
   { args: ['a.yaml', ...MOVE, '--random', 'many'], says: /--random many/ },
@@ -97,7 +97,7 @@ test.each([
   { args: ['a.yaml', ...MOVE, '--sort', 'shortfall', '--top', '10001'], says: /1 to 10000/ },
   {
     args: ['a.yaml', ...MOVE, '--sort', 'shortfal', '--top', '2'],
-    says: /no column "shortfal"[\s\S]*did you mean "shortfall"/,
+    says: /no column named "shortfal"[\s\S]*did you mean "shortfall"/,
   },
   { args: ['a.yaml', ...MOVE, '--format', 'xml'], says: /csv or ndjson/ },
   { args: ['none.yaml', ...MOVE], says: /none\.yaml cannot be read/ },

@@ -99,7 +99,7 @@ describe('an answer', () => {
 
 describe('what is refused ends with exit code 2, a clear line and no answer', () => {
   test.each([
-    { args: of('tuba-mick', 'drums'), says: /--mic: there is no microphone "tuba-mick"[\s\S]*"tuba-mic"/ },
+    { args: of('tuba-mick', 'drums'), says: /--mic: no mic named "tuba-mick"[\s\S]*"tuba-mic"/ },
     { args: of('tuba-mic', 'drums.snair'), says: /--source: .* "drums\.snair"[\s\S]*"drums\.snare"/ },
     { args: ['plan.yaml', '--mic', 'tuba-mic'], says: /required option '--source <name>'/ },
     { args: ['plan.yaml', '--source', 'tuba'], says: /required option '--mic <name>'/ },

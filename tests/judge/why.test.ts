@@ -293,11 +293,11 @@ describe('names', () => {
   });
 
   test.each([
-    ['vioce-mic', 'drums', '--mic: there is no microphone "vioce-mic"', 'did you mean "voice-mic"?'],
+    ['vioce-mic', 'drums', '--mic: no mic named "vioce-mic"', 'did you mean "voice-mic"?'],
     [
       'voice-mic',
       'drums.snair',
-      '--source: there is no source, kit or part "drums.snair"',
+      '--source: no source, kit or part named "drums.snair"',
       'did you mean "drums.snare"?',
     ],
   ])('%s and %s: the nearest right name', (mic, source, message, fix) => {
@@ -305,6 +305,6 @@ describe('names', () => {
   });
 
   test('far from any name, all of them', () => {
-    expect(asked('zzzzzzzzzz', 'drums')).toMatchObject({ fix: expect.stringContaining('there are ') });
+    expect(asked('zzzzzzzzzz', 'drums')).toMatchObject({ fix: expect.stringContaining('use one of ') });
   });
 });

@@ -79,13 +79,13 @@ describe('what is wrong is told with its line and column', () => {
     {
       text: 'who,tuba-mick\ntuba,-10\nhorn,-11\n',
       at: '1:5',
-      says: /no microphone in use "tuba-mick"/,
+      says: /no mic in use named "tuba-mick"/,
       fix: /"tuba-mic"/,
     },
     {
       text: 'who,tuba-mic\ntubba,-10\nhorn,-11\n',
       at: '2:1',
-      says: /no player, source, kit or part "tubba"/,
+      says: /no player, source, kit or part named "tubba"/,
       fix: /"tuba"/,
     },
     {

@@ -58,14 +58,14 @@ describe('in words', () => {
 
   test('where more than three are as near, none is, and all are told', () => {
     const desks = ['desk-1', 'desk-2', 'desk-3', 'desk-4'];
-    const asked = { what: 'microphone', name: 'desk', known: desks };
+    const asked = { what: 'mic', name: 'desk', known: desks };
     expect(closestFew('desk', desks)).toEqual([]);
     expect(unknownName('--mic', asked)).toMatchObject({
       code: 'UNKNOWN_NAME',
-      message: '--mic: there is no microphone "desk"',
-      fix: 'there are desk-1, desk-2, desk-3, desk-4',
+      message: '--mic: no mic named "desk"',
+      fix: 'use one of desk-1, desk-2, desk-3, desk-4',
     });
-    expect(unknownName(null, asked).message).toBe('there is no microphone "desk"');
-    expect(unknownName(null, { ...asked, known: [] }).fix).toBe('there are none');
+    expect(unknownName(null, asked).message).toBe('no mic named "desk"');
+    expect(unknownName(null, { ...asked, known: [] }).fix).toBe('this plan has none');
   });
 });

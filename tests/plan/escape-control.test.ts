@@ -19,7 +19,7 @@ test.each([
   { what: 'half a character', text: 'x\ud800y', shown: 'x\\u{d800}y' },
 ])('$what is shown, not sent, and no name may hold it', ({ text, shown }) => {
   expect(escapeControl(text)).toBe(shown);
-  expect(nameFault(`a${text}z`)?.message).toBe('holds a control character');
+  expect(nameFault(`a${text}z`)?.message).toBe('contains a control character');
 });
 
 test.each([

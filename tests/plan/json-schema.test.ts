@@ -16,6 +16,7 @@ import {
   NO_NAME_PATTERN,
   planJsonSchema,
   quantityPattern,
+  titleOf,
   UNCOMMON,
 } from '../../src/plan/json-schema.ts';
 import { nameFault } from '../../src/plan/names.ts';
@@ -435,11 +436,13 @@ describe('every key', () => {
   test('there are many, and each stands in the schema with words and an example', () => {
     expect(keys.length).toBeGreaterThan(150);
     for (const { what, key } of keys) {
-      const told = Object.values(definitions).filter(({ title }) => title === what);
+      const told = Object.values(definitions).filter(({ title }) => title === titleOf(what));
       const found = told.map(({ properties }) => properties?.[key]).filter((each) => each !== undefined);
       expect({ what, key, found: found.length > 0 }).toEqual({ what, key, found: true });
       for (const each of found) {
-        expect(String(each.description).length).toBeGreaterThan(3);
+        // it reads alone: a verb first, whole sentences
+        expect(String(each.description)).toMatch(/^[A-Z][a-z]+s,? .*[.]$/);
+        expect(String(each.description)).not.toMatch(/unsaid|either way|^Of |\bas it was\b/);
         expect(each.examples).toHaveLength(1);
       }
     }
@@ -450,7 +453,7 @@ describe('every key', () => {
     ({ what, key, entry }) => {
       const example = exampleOfKey(entry, shelves);
       const told = Object.entries(definitions).filter(
-        ([, { title, properties }]) => title === what && properties?.[key],
+        ([, { title, properties }]) => title === titleOf(what) && properties?.[key],
       );
       const good = told.map(([name]) =>
         ajv.getSchema(`plan#/definitions/${name}/properties/${key}`)?.(example),

@@ -616,7 +616,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'rooms: {r: {size: [4, 3], height: 3, floor: {1000: 0.1, 1k: 0.2}}}',
     ['rooms', 'r', 'floor', '1k'],
     'BAD_NAME',
-    /1000 Hz twice/,
+    /repeats the 1000 Hz octave/,
   ],
   [
     'rooms: {r: {size: [4, 3], height: 3, floor: {}}}',
@@ -649,7 +649,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'partitions: {p: {between: [a, a], wall: x}}',
     ['partitions', 'p', 'between'],
     'BAD_POSITION',
-    /one room twice/,
+    /same room twice/,
   ],
   [
     'partitions: {p: {between: [a, b], wall: x, doors: [{at: [1, 1], width: 1, height: 2}]}}',
@@ -667,7 +667,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'baffles: {b: {from: [1, 1], to: [1, 1.01], height: 2, made-of: x}}',
     ['baffles', 'b', 'to'],
     'BAD_POSITION',
-    /one point/,
+    /same point/,
   ],
   [
     'baffles: {b: {from: [1, 1], to: [2, 1], height: 2, gap: 2, made-of: x}}',
@@ -691,13 +691,13 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'players: {p: {at: [1, 1], plays: {a: x, b: x}, radius: 1}}',
     ['players', 'p', 'radius'],
     'WRONG_TYPE',
-    /beside `plays`/,
+    /combined with `plays`/,
   ],
   [
     'players: {p: {at: [1, 1], plays: x, instrument: y}}',
     ['players', 'p', 'instrument'],
     'WRONG_TYPE',
-    /beside `plays`/,
+    /combined with `plays`/,
   ],
   [
     'players: {p: {at: [1, 1], plays: {a: {level: 80 dB}}}}',
@@ -710,7 +710,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'players: {p: {at: [1, 1], plays: x, facing: 3 m}}',
     ['players', 'p', 'facing'],
     'BAD_VALUE',
-    /unit m does not fit/,
+    /3 m, which is not an angle/,
   ],
   [
     'players: {p: {at: [1, 1], plays: x, cue: closd}}',
@@ -754,13 +754,13 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'sources: {s: {at: [1, 1], instrument: x, level: {spl: 80 dBA, weighting: C}}}',
     ['sources', 's', 'level', 'weighting'],
     'WRONG_TYPE',
-    /says twice/,
+    /is given twice/,
   ],
   [
     'sources: {s: {at: [1, 1], instrument: x, level: 80 phon}}',
     ['sources', 's', 'level'],
     'BAD_VALUE',
-    /unit phon does not fit/,
+    /80 phon, which is not a value in dB/,
   ],
   [
     'sources: {s: {at: [1, 1], instrument: x, level: 300 dB}}',
@@ -774,21 +774,26 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'mics: {m: {for: a, at: [1, 1], near: {distance: 1}}}',
     ['mics', 'm', 'near'],
     'WRONG_TYPE',
-    /beside `at`/,
+    /combined with `at`/,
   ],
   [
     'mics: {m: {for: a, at: [1, 1], aim: b, null-at: c}}',
     ['mics', 'm', 'null-at'],
     'WRONG_TYPE',
-    /beside `aim`/,
+    /combined with `aim`/,
   ],
-  ['mics: {m: {for: a, di: true, pattern: omni}}', ['mics', 'm', 'pattern'], 'WRONG_TYPE', /direct line/],
+  [
+    'mics: {m: {for: a, di: true, pattern: omni}}',
+    ['mics', 'm', 'pattern'],
+    'WRONG_TYPE',
+    /no effect on a DI/,
+  ],
   ['mics: {m: {for: all, near: {distance: 1}}}', ['mics', 'm', 'near'], 'WRONG_TYPE', /for `all`/],
   [
     'mics: {m: {for: a, near: {distance: 0.1, above: 0.2}}}',
     ['mics', 'm', 'near', 'above'],
     'BAD_POSITION',
-    /straight distance/,
+    /more than `distance`/,
   ],
   [
     'mics: {m: {for: a, near: {distance: 1, above: 0.2, height: 1}}}',
@@ -796,7 +801,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'WRONG_TYPE',
     /height twice/,
   ],
-  ['mics: {m: {for: a, at: [1, 1], channel: [1, 2]}}', ['mics', 'm', 'channel'], 'WRONG_TYPE', /at most 1/],
+  ['mics: {m: {for: a, at: [1, 1], channel: [1, 2]}}', ['mics', 'm', 'channel'], 'WRONG_TYPE', /limit 1/],
   [
     'mics: {m: {for: a, at: [1, 1], stereo: {xy: 90, spaced: 1}}}',
     ['mics', 'm', 'stereo'],
@@ -807,7 +812,7 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'mics: {m: {for: a, at: [1, 1], stereo: {xy: 90, line: 1}}}',
     ['mics', 'm', 'stereo', 'line'],
     'WRONG_TYPE',
-    /`spaced` alone/,
+    /needs `spaced`/,
   ],
   [
     'mics: {m: {for: a, at: [1, 1], null-depth: deep}}',

@@ -62,7 +62,7 @@ test('a unit that only the library knows makes a target of a mic no name', async
 const twoOf = (text: string) =>
   read(`spillcheck: 1\n${text}`).then(({ findings }) => findings.map(({ code, path }) => [code, path]));
 
-test('players, instruments, sources and listeners share one space of names', async () => {
+test('players, instruments, sources and listeners share one set of names', async () => {
   expect(await twoOf('players: {a: {at: [0, 0]}}\nlisteners: {a: {at: [1, 0]}}\n')).toEqual([
     ['BAD_NAME', ['listeners', 'a']],
   ]);

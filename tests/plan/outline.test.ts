@@ -68,7 +68,7 @@ test.each<[string, Point[], RegExp | null]>([
       [4, 0],
       [0, 4],
     ],
-    /two corners at one point \(1 and 2\)/,
+    /two corners at the same point \(1 and 2\)/,
   ],
   [
     'three corners in line',
@@ -153,12 +153,12 @@ test('a list of walls goes along the outline as it was written, clockwise here',
 
 test.each([
   ['size: [4, 3], walls: [felt, wood, felt]', ['walls'], /lists 3 finishes for 4 walls/],
-  ['outline: [[0, 0], [4, 0], [2, 3]], walls: {top: felt}', ['walls'], /only an upright rectangle has/],
+  ['outline: [[0, 0], [4, 0], [2, 3]], walls: {top: felt}', ['walls'], /not a rectangle along the page/],
   ['size: [4, 3], walls: {topp: felt}', ['walls', 'topp'], /not a key of the walls/],
   ['size: [4, 3], patches: {a: {on: 4, finish: felt, area: 1}}', ['patches', 'a', 'on'], /got 4/],
   ['size: [4, 3], patches: {a: {on: door, finish: felt, area: 1}}', ['patches', 'a', 'on'], /got door/],
-  ['size: [4, 3], outline: [[0, 0], [4, 0], [2, 3]]', ['outline'], /beside `size`/],
-  ['origin: [4, 3], outline: [[0, 0], [4, 0], [2, 3]]', ['origin'], /goes with `size`/],
+  ['size: [4, 3], outline: [[0, 0], [4, 0], [2, 3]]', ['outline'], /combined with `size`/],
+  ['origin: [4, 3], outline: [[0, 0], [4, 0], [2, 3]]', ['origin'], /needs `size`/],
 ])('%s is refused', async (keys, path, message) => {
   expect(await faultsOf(room(keys))).toMatchObject([
     { path: ['rooms', 'hall', ...path], message: expect.stringMatching(message) },

@@ -161,7 +161,7 @@ test.each(['/etc/passwd', '../hall.yaml', 'a/../../hall.yaml'])(
   async (path) => {
     const { findings, show } = await readOver(`spillcheck: 1\nstudio: ${path}\n`, {});
     expect(show(findings)).toContain(
-      `plan.yaml:2:9 FILE_UNREADABLE studio names ${path}, which lies outside`,
+      `plan.yaml:2:9 FILE_UNREADABLE studio names ${path}, outside the plan's folder`,
     );
     expect(show(findings)).toContain('--allow-outside');
   },
@@ -193,7 +193,7 @@ test('loops are refused: through others, to itself, to the plan', async () => {
   for (const first of ['a.yaml', 'c.yaml', 'plan.yaml']) {
     const { findings } = await readOver(`spillcheck: 1\nstudio: ${first}\n`, files);
     expect(findings).toMatchObject([
-      { code: 'FILE_UNREADABLE', message: expect.stringContaining('comes back to itself') },
+      { code: 'FILE_UNREADABLE', message: expect.stringContaining('refers back to itself') },
     ]);
   }
 });
@@ -201,7 +201,7 @@ test('loops are refused: through others, to itself, to the plan', async () => {
 test('a studio that is not there, or is not YAML, is said to be so at its place', async () => {
   const lost = await readOver('spillcheck: 1\nstudio: no.yaml\n', {});
   expect(lost.findings).toMatchObject([
-    { code: 'FILE_UNREADABLE', message: expect.stringContaining('no.yaml cannot be read: no such file') },
+    { code: 'FILE_UNREADABLE', message: expect.stringContaining('no.yaml: no such file') },
   ]);
   const torn = await readOver('spillcheck: 1\nstudio: s.yaml\n', { 's.yaml': 'rooms: {\n' });
   expect(torn.findings).toMatchObject([{ code: 'PLAN_SYNTAX', file: 's.yaml' }]);

@@ -138,7 +138,7 @@ describe('a fault', () => {
       { file: 'plan.yaml', line: 2, column: MIC.indexOf('mic.csv') + 1, text: MIC },
     ]);
     expect(show(findings)).toContain(
-      'mics.m.pattern.table names mic.csv, whose cell 3 (1000) in line 4 must be a figure in dB, got loud',
+      'mics.m.pattern.table names mic.csv, whose cell 3 (1000) in line 4 must be a value in dB, got loud',
     );
   });
 
@@ -149,12 +149,12 @@ describe('a fault', () => {
   });
 
   test.each([
-    ['no such file', undefined, 'FILE_UNREADABLE', /names mic\.csv, which cannot be read: no such file/],
-    ['an empty file', '\n# nothing\n', 'WRONG_TYPE', /holds no line/],
+    ['no such file', undefined, 'FILE_UNREADABLE', /names mic\.csv: no such file/],
+    ['an empty file', '\n# nothing\n', 'WRONG_TYPE', /is empty/],
     ['another head', 'angle,125\n0,0\n', 'WRONG_TYPE', /cell 1 in line 1 must be angle_deg, got angle/],
     ['bars', 'angle_deg|125\n0|0\n180|-3\n', 'WRONG_TYPE', /must be angle_deg, got angle_deg\|125/],
     ['an open quote', '#\nangle_deg,125\n0,0\n"180,-3\n', 'WRONG_TYPE', /quote in line 4 is never closed/],
-    ['no band', '#\nangle_deg\n0\n180\n', 'WRONG_TYPE', /line 2 names no band/],
+    ['no band', '#\nangle_deg\n0\n180\n', 'WRONG_TYPE', /line 2 names no octave/],
     ['no angles', 'angle_deg,125\n0,0\n', 'WRONG_TYPE', /at least two angles/],
     [
       'a band of its own',
@@ -167,19 +167,19 @@ describe('a fault', () => {
       'a band by two names',
       'angle_deg,1k,1000\n0,0,0\n180,0,0\n',
       'BAD_NAME',
-      /line 1 gives the band of 1000 Hz twice/,
+      /line 1 repeats the 1000 Hz octave/,
     ],
     [
       'a cell too few',
       'angle_deg,125,250\n0,0,0\n180,-3\n',
       'WRONG_TYPE',
-      /line 3 has 2 cells, where the header has 3/,
+      /line 3 has 2 cells, not 3 as the header/,
     ],
     [
       'a decimal comma',
       'angle_deg,125\n0,0\n180,-3,5\n',
       'WRONG_TYPE',
-      /line 3 has 3 cells, where the header has 2/,
+      /line 3 has 3 cells, not 2 as the header/,
     ],
     ['an empty cell', 'angle_deg,125\n0,\n180,-3\n', 'BAD_VALUE', /cell 2 \(125\) in line 2 is empty/],
     [
@@ -223,7 +223,7 @@ describe('a fault', () => {
     const rows = Array.from({ length: 101 }, (_, i) => `${i * 1.8},loud`);
     const { findings } = await readWith(MIC, { 'mic.csv': `angle_deg,125\n${rows.join('\n')}` });
     expect(findings).toHaveLength(11);
-    expect(findings[10]?.message).toMatch(/has 91 more faults/);
+    expect(findings[10]?.message).toMatch(/has 91 more errors/);
   });
 
   test('is a file beyond all measure', async () => {
@@ -232,7 +232,7 @@ describe('a fault', () => {
     for (const csv of [long, `angle_deg,125\n${rows.join('\n')}`]) {
       const { findings } = await readWith(MIC, { 'mic.csv': csv });
       expect(findings.map(({ message }) => message)).toEqual([
-        expect.stringMatching(/at most 200000|more than 2000/),
+        expect.stringMatching(/limit 200000|more than 2000/),
       ]);
     }
   });

@@ -119,9 +119,9 @@ describe('parts', () => {
 
   test.each([
     { parts: '{tom-9: ~}', says: /piece of max to take away.*tom-1|tom-2/ },
-    { parts: '{gong: {at: [5, 4, 1]}}', says: /no instrument "gong"/ },
+    { parts: '{gong: {at: [5, 4, 1]}}', says: /no instrument named "gong"/ },
     { parts: '{crash-2: {dynamic: f}}', says: /where the added piece crash-2 stands/ },
-    { parts: '{snare: {playing: brushs}}', says: /way of playing the snare "brushs".*brushes/ },
+    { parts: '{snare: {playing: brushs}}', says: /way of playing the snare named "brushs".*brushes/ },
     { parts: '{snare: {facing: nobody}}', says: /parts\.snare\.facing.*"nobody"/ },
   ])('$parts is refused', async ({ parts, says }) => {
     const faults = await faultsOf(drummer(`, parts: ${parts}`));

@@ -83,7 +83,7 @@ describe('for', () => {
     { whom: 'max.snar', says: /"max\.snar".*"max\.snare"/ },
     { whom: 'wedge', says: /wedge repeats a part: it is bleed at every microphone/ },
     { whom: 'pickup', says: /pickup sounds nowhere: only a line can be for it/ },
-    { whom: 'm', says: /no source, player or part "m"/ },
+    { whom: 'm', says: /no source, player or part named "m"/ },
   ])('$whom is refused', async ({ whom, says }) => {
     expect(await faultsOf(`${BAND}mics: {m: {for: ${whom}, at: [5, 3, 1]}}`)).toEqual([
       expect.stringMatching(says),
@@ -119,9 +119,7 @@ describe('limits', () => {
   spare: {for: bass, at: [5, 2, 1], use: false}
 limits: {signal-to-bleed: {${name}: 12 dB}}`;
     expect(await faultsOf(plan('bas-mic'))).toEqual([
-      expect.stringMatching(
-        /^limits\.signal-to-bleed\.bas-mic: there is no microphone "bas-mic".*"bass-mic"/,
-      ),
+      expect.stringMatching(/^limits\.signal-to-bleed\.bas-mic: no mic named "bas-mic".*"bass-mic"/),
     ]);
     expect(await faultsOf(plan('spare'))).toEqual([]);
   });

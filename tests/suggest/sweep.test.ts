@@ -93,14 +93,14 @@ describe('slices', () => {
 test.each([
   {
     text: 'mics.rihgt-mic.at=[1, 2]',
-    says: /no plan entry "mics\.rihgt-mic"/,
+    says: /no plan entry named "mics\.rihgt-mic"/,
     fix: /"mics\.right-mic"/,
   },
   { text: 'mics.right-mic.aim.baering=1', says: /no plan entry/, fix: /mics\.right-mic\.aim\.bearing/ },
-  { text: 'micz.right-mic.at=1', says: /no plan entry "micz"/, fix: /did you mean "mics"/ },
+  { text: 'micz.right-mic.at=1', says: /no plan entry named "micz"/, fix: /did you mean "mics"/ },
   {
     text: 'sources.left.at[3]=1',
-    says: /no plan entry "sources\.left\.at\.3"/,
+    says: /no plan entry named "sources\.left\.at\.3"/,
     fix: /sources\.left\.at\.0/,
   },
   { text: 'mics.right-mic.near.distance', says: /has no values/, fix: /PATH=VALUES/ },
