@@ -76,7 +76,7 @@ describe('a good plan', () => {
 
 describe('what is refused ends with exit code 2, a clear line and no answer', () => {
   test.each([
-    { args: ['plan.yaml', '--mic', 'cornet-mick'], says: /no mic "cornet-mick"[\s\S]*"cornet-mic"/ },
+    { args: ['plan.yaml', '--mic', 'cornet-mick'], says: /no mic named "cornet-mick"[\s\S]*"cornet-mic"/ },
     { args: ['plan.yaml', '--mic', 'tuba-line'], says: /tuba-line is a DI/ },
     { args: ['plan.yaml', '--level', 'tubba'], says: /--level: no source[\s\S]*"tuba"/ },
     { args: ['plan.yaml', '--band', '900'], says: /--band: no octave band named "900"/ },
