@@ -13,8 +13,6 @@ export type Retired = {
 export const NOT_YET: readonly string[] = [
   'check',
   'compare',
-  'completion',
-  'draw',
   'errors',
   'help',
   'line-check',
@@ -22,7 +20,6 @@ export const NOT_YET: readonly string[] = [
   'report',
   'schema',
   'schemas',
-  'sheet',
   'src/acoustics',
   'src/cli',
   'src/cli.ts',
