@@ -21,14 +21,15 @@ import {
   pathName,
   percent,
   rangeText,
+  baffleName,
 } from './words.ts';
 
-type Told = { readonly all: boolean; readonly lengths: Lengths };
+type WhyOptions = { readonly all: boolean; readonly lengths: Lengths };
 /** Paths with less than this are spelled out by octave only with `all`. */
 const SPELLED = 0.01;
 
-/** Without `all` the loudest source at each microphone is shown of several. */
-export function whyView(why: Why, options: Told): View {
+/** Without `all`, of several sources the loudest at each mic. */
+export function whyView(why: Why, options: WhyOptions): View {
   const pairs = why.pairs.filter((pair, i) => options.all || why.pairs[i - 1]?.mic !== pair.mic);
   return {
     title: why.title,
@@ -42,11 +43,10 @@ export function whyView(why: Why, options: Told): View {
 }
 
 function lineSection({ mic }: Why): Section {
-  const said = `${mic} is a direct line: nothing reaches it by air, so it carries no bleed.`;
-  return { id: 'line', title: '', blocks: prose('remarks', [said]) };
+  return { id: 'line', title: '', blocks: prose('remarks', [`${mic} is a DI: no bleed`]) };
 }
 
-function pairSections(pair: WhyPair, why: Why, options: Told): Section[] {
+function pairSections(pair: WhyPair, why: Why, options: WhyOptions): Section[] {
   const atMic = why.pairs.filter(({ mic }) => mic === pair.mic);
   return [
     ...(atMic[0] === pair && atMic.length > 1 ? [pieces(why.source, atMic, options)] : []),
@@ -56,22 +56,22 @@ function pairSections(pair: WhyPair, why: Why, options: Told): Section[] {
   ];
 }
 
-const pathTable = (pair: WhyPair, { lengths }: Told): Section => ({
+const pathTable = (pair: WhyPair, { lengths }: WhyOptions): Section => ({
   id: 'paths',
-  title: 'Ways',
+  title: 'Paths',
   blocks: [
     ...prose('notes', [basis(pair)]),
     ...table(
-      'Ways',
+      'Paths',
       pair.paths,
       [
-        names('way', pathName),
+        names('path', pathName),
         numbers('share', ({ fraction }) => percent(fraction)),
         numbers('dB SPL', ({ level }) => figureOr(level, 1, 'none')),
         numbers('length', ({ length }) => (length ? lengths.way(length, 2) : '')),
         numbers('delay', ({ delay }) => rangeText(inMilliseconds(delay), 1, ' ms')),
-        numbers('off axis', ({ offAxis }) => rangeText(offAxis, 0, '°')),
-        numbers('off aim', ({ offAim }) => rangeText(offAim, 0, '°')),
+        numbers('source', ({ offAxis }) => rangeText(offAxis, 0, '°')),
+        numbers('mic', ({ offAim }) => rangeText(offAim, 0, '°')),
       ],
       { inFull: pathName },
     ),
@@ -82,40 +82,40 @@ const pathTable = (pair: WhyPair, { lengths }: Told): Section => ({
 function basis({ mic, pattern, judgedBands, filtered, points }: WhyPair): string {
   const all = judgedBands.length === NOMINAL_BANDS.length;
   const octave = all
-    ? 'over all octaves'
-    : `in ${octaves(judgedBands, NOMINAL_BANDS)}, where ${mic} is judged`;
-  const counts = filtered ? `${octave}, after its filters` : octave;
-  const levels = all && !filtered ? '' : `; levels over all octaves${filtered ? ', before filters' : ''}`;
-  const section = points > 1 ? `; a section of ${points} points, added as energies` : '';
-  return `Shares ${counts}${levels}. Off axis is the source's angle, off aim that of ${mic} (${pattern})${section}.`;
+    ? 'all octaves'
+    : `${octaves(judgedBands, NOMINAL_BANDS)} (the octaves in which ${mic} is judged)`;
+  const shares = filtered ? `${octave}, after its filters` : octave;
+  const levels = all && !filtered ? '' : `; levels: all octaves${filtered ? ', before filters' : ''}`;
+  const section = points > 1 ? ` The section is ${points} points, summed as energies.` : '';
+  return `Shares: ${shares}${levels}. Source, mic: degrees off-axis; ${mic} is ${pattern}.${section}`;
 }
 
 function total(pair: WhyPair): string {
-  const level = `Together ${figureOr(pair.level, 1, 'none')} dB SPL`;
+  const level = `Total ${figureOr(pair.level, 1, 'none')} dB SPL`;
   const below = NOMINAL_BANDS.filter((hertz) => pair.schroeder !== null && hertz < pair.schroeder);
   const last = below.at(-1);
   if (last === undefined) return `${level}.`;
-  return `${level}, uncertain by ±5 dB up to ${hertzName(last)}, below the room's Schroeder frequency of ${figure(pair.schroeder ?? 0, 0)} Hz.`;
+  return `${level}, ±5 dB up to ${hertzName(last)}: below the Schroeder frequency (${figure(pair.schroeder ?? 0, 0)} Hz), room modes dominate.`;
 }
 
-const shown = ({ paths }: WhyPair, { all }: Pick<Told, 'all'>): readonly WhyPath[] =>
+const shown = ({ paths }: WhyPair, { all }: Pick<WhyOptions, 'all'>): readonly WhyPath[] =>
   paths.filter(({ fraction }) => all || fraction >= SPELLED);
 
-function spelled(pair: WhyPair, options: Told): Section[] {
+function spelled(pair: WhyPair, options: WhyOptions): Section[] {
   const paths = shown(pair, options);
   const left = pair.paths.length - paths.length;
-  const more = prose('notes', [left > 0 && `${counted(left, 'more way')} below 1%: --all`]);
+  const more = prose('notes', [left > 0 && `${counted(left, 'more path')} below 1%: --all`]);
   return [
     ...paths.map((path, i) => ({
       id: `path-${i + 1}`,
-      title: i === 0 ? 'Way by way, dB by octave' : '',
+      title: i === 0 ? 'Paths by octave, dB' : '',
       blocks: pathBlocks(path, options.lengths),
     })),
     { id: 'more', title: '', blocks: more },
   ];
 }
 
-/** Only what occurs in the paths shown. */
+/** Only those of the paths shown. */
 function equations(paths: readonly WhyPath[]): Section {
   const met = new Set(paths.flatMap(({ gains }) => gains.map(({ kind }) => kind)));
   const lines = GAIN_KINDS.filter((kind) => met.has(kind)).map((kind) => {
@@ -125,17 +125,17 @@ function equations(paths: readonly WhyPath[]): Section {
   return { id: 'equations', title: 'Equations', blocks: prose('statements', lines) };
 }
 
-/** What a kit, part or player sends to one microphone, piece by piece, loudest first. */
-function pieces(name: string, pairs: readonly WhyPair[], { all }: Told): Section {
+/** What each piece of a kit, part or player radiates to one mic, loudest first. */
+function pieces(name: string, pairs: readonly WhyPair[], { all }: WhyOptions): Section {
   const whole = pairs.reduce((sum, pair) => sum + energy(pair), 0);
   const [loudest] = pairs;
-  const title = `${name} at ${loudest?.mic ?? ''}, piece by piece`;
-  const next = `${loudest?.source} is told below; --source with another name, or --all, tells more.`;
+  const title = `${name} at ${loudest?.mic ?? ''} by piece`;
+  const next = `Showing ${loudest?.source}; others: --source NAME or --all`;
   const columns = [
     names('source', ({ source }: WhyPair) => source),
     numbers('share', (pair: WhyPair) => percent(whole > 0 ? energy(pair) / whole : 0)),
     numbers('dB SPL', ({ level }: WhyPair) => figureOr(level, 1, 'none')),
-    words('mostly', ({ shares }: WhyPair) => mainly(shares, 'nothing')),
+    words('mainly', ({ shares }: WhyPair) => mainly(shares, 'none')),
   ];
   return {
     id: 'pieces',
@@ -146,14 +146,14 @@ function pieces(name: string, pairs: readonly WhyPair[], { all }: Told): Section
 
 const energy = ({ judgedLevel }: WhyPair): number => (judgedLevel === null ? 0 : 10 ** (judgedLevel / 10));
 
-/** As wide as every name of a gain, so that the tables of all paths stand in line; eight octaves leave just this at 80. */
+/** As wide as every name of a gain, so that the columns of all paths align; eight octaves leave just this at 80. */
 const NAME_WIDTH = 22;
 
 function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
   const title = `${pathName(path)}, ${percent(path.fraction)}`;
   const rows = [
     ...path.gains.map((gain) => row(gainName(gain, path, lengths), gain.byBand)),
-    row('arrives', path.byBand),
+    row('at the mic', path.byBand),
     ...path.screens.flatMap((screen) => baffleRows(screen, path, lengths)),
   ];
   const columns = [
@@ -161,7 +161,7 @@ function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
     ...NOMINAL_BANDS.map((hertz) => ({ head: bandHead(hertz), kind: 'number' }) as const),
   ];
   const opening =
-    path.edges.length > 0 ? [edgeWords('opening', path.edges, lengths, ['inside', 'beyond'])] : [];
+    path.edges.length > 0 ? [edgeWords('opening', path.edges, lengths, ['inside', 'outside'])] : [];
   return [
     ...prose('notes', [{ text: title, is: 'strong' }]),
     { kind: 'table', caption: title, columns, rows },
@@ -172,8 +172,8 @@ function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
 function gainName({ kind }: WhyGain, path: WhyPath, lengths: Lengths): string {
   if (kind === 'spreading' && path.length)
     return `spreading, ${lengths.way(path.length, path.points > 1 ? 1 : 2)}`;
-  if (kind === 'directivity') return `source at ${rangeText(path.offAxis, 0, '°')}`;
-  if (kind === 'response') return `microphone at ${rangeText(path.offAim, 0, '°')}`;
+  if (kind === 'directivity') return `directivity, ${rangeText(path.offAxis, 0, '°')}`;
+  if (kind === 'response') return `mic pattern, ${rangeText(path.offAim, 0, '°')}`;
   return EQUATIONS[kind].name;
 }
 
@@ -183,11 +183,11 @@ const row = (name: string, levels: readonly (number | null)[]): TableRow => ({
 
 const baffleRows = (screen: WhyBaffle, path: WhyPath, lengths: Lengths): TableRow[] => [
   {
-    ...row('  through it', screen.through),
+    ...row('  through', screen.through),
     above: edgeWords(baffleTitle(screen, path), screen.edges, lengths),
   },
-  row('  past its edges', screen.past),
-  row('  both', screen.whole),
+  row('  around', screen.past),
+  row('  total', screen.whole),
 ];
 
 function baffleTitle(screen: WhyBaffle, { kind }: WhyPath): string {
@@ -195,35 +195,35 @@ function baffleTitle(screen: WhyBaffle, { kind }: WhyPath): string {
   return screen.where === 'whole' ? baffleName(screen) : `${baffleName(screen)}, ${screen.where} ${turn}`;
 }
 
-/** Edges by how much longer the path round them is, and on which side of them the straight line passes. */
+/** Edges by the detour around them, and on which side of them the straight line passes. */
 function edgeWords(
   name: string,
   edges: readonly WhyEdge[],
   lengths: Lengths,
-  [within, without] = ['hidden', 'clear'],
+  [within, without] = ['shadowed', 'clear'],
 ): string {
-  const ways = edges.map(
-    ({ side, detour, hidden }) => `${side} +${lengths.way(detour, 2)} ${hidden ? within : without}`,
-  );
-  return `${name}: ${ways.join(', ') || 'no way round'}`;
+  const detours = edges.map(({ side, detour, hidden }) => {
+    return `${side} ${hidden ? within : without}, detour ${lengths.way(detour, 2)}`;
+  });
+  return `${name}: ${detours.join('; ') || 'no free edge'}`;
 }
 
 /** Shares below this get no sentence of their own, unless nothing is larger. */
 const WORTH_A_WORD = 0.2;
 
 const NAMES: Readonly<Record<keyof Shares, string>> = {
-  direct: 'Direct sound',
+  direct: 'Direct',
   reflections: 'First reflections',
-  room: 'Room field',
-  walls: 'Sound through walls',
+  room: 'Room',
+  walls: 'Through walls',
 };
 
-/** One sentence for each share that matters, the largest first. Remedies: common practice, no source. */
+/** One line for each share that matters, the largest first. Remedies: common practice, no source. */
 export function answer(pair: WhyPair): string[] {
-  if (pair.level === null) return [`Nothing of ${pair.source} reaches ${pair.mic}.`];
+  if (pair.level === null) return [`${pair.source} does not reach ${pair.mic}.`];
   const kinds = kindsIn(pair.shares);
   if (kinds.length === 0)
-    return [`In the octaves that ${pair.mic} is judged in, nothing of ${pair.source} arrives.`];
+    return [`${pair.source} does not reach ${pair.mic} in the octaves in which ${pair.mic} is judged.`];
   const worth = kinds.filter(({ key }, i) => i === 0 || pair.shares[key] >= WORTH_A_WORD);
   const sentences = worth.map(({ key }) => sentence(pair, key));
   return [...sentences, ...roleOf(pair)];
@@ -232,48 +232,48 @@ export function answer(pair: WhyPair): string[] {
 function sentence(pair: WhyPair, key: keyof Shares): string {
   const share = pair.shares[key];
   const lead = `${NAMES[key]} ${percent(share)}`;
-  if (pair.role !== 'bleed') return `${lead}${ofOwn(pair, key)}.`;
+  if (pair.role !== 'bleed') return `${lead}${ofSignal(pair, key)}.`;
   const less = lessWithout(share);
-  const gone = less === null ? 'it is nearly all there is' : `without it ${figure(less, 1)} dB less`;
-  return `${lead}: ${helps(pair, key)}; ${gone}.`;
+  if (less === null) return `Nearly all ${NAMES[key].toLowerCase()}: ${helps(pair, key)}.`;
+  return `${lead}: ${helps(pair, key)}. Without it: ${figure(less, 1)} dB lower.`;
 }
 
 function helps(pair: WhyPair, key: keyof Shares): string {
   const loudest = pair.paths.find((path) => path.share === key);
   switch (key) {
     case 'room':
-      return 'no screen helps; closer, softer, absorption or another room';
+      return "baffles won't help; closer mic, softer playing, absorption or another room";
     case 'direct':
       return againstDirect(loudest);
     case 'reflections':
-      return `${mostOf(loudest)}absorption there, or where the two stand`;
+      return `${mostOf(loudest)}absorption there, or move player or mic`;
     case 'walls':
       return `${mostOf(loudest)}${againstWalls(loudest)}`;
   }
 }
 
 function againstDirect(path: WhyPath | undefined): string {
-  if (path?.kind === 'bent') return 'it bends round a corner; aim, null, or further from the corner';
+  if (path?.kind === 'bent') return 'bends around a corner; re-aim, use the null, move away from the corner';
   const [screen] = path?.screens ?? [];
   return screen
-    ? `past ${baffleName(screen)} already; aim, null, or a higher or wider screen`
-    : 'aim, null or screen';
+    ? `already around ${baffleName(screen)}; re-aim, use the null, use a higher or wider baffle`
+    : 're-aim, use the null, add a baffle';
 }
 
 function againstWalls(path: WhyPath | undefined): string {
-  if (path?.kind === 'opening') return 'shut it, or move out of its line';
+  if (path?.kind === 'opening') return 'close it, or move out of its line of sight';
   if (path?.kind === 'through') return path.by === 'wall' ? 'a heavier wall' : `a better ${path.by}`;
-  return 'doors first, then heavier walls, or softer in the other room';
+  return 'close doors first, then heavier walls, or softer playing in the other room';
 }
 
 const mostOf = (path: WhyPath | undefined): string =>
-  path ? `mostly ${pathName(path)} (${percent(path.fraction)}); ` : '';
+  path ? `mainly ${pathName(path)} (${percent(path.fraction)}); ` : '';
 
-const ofOwn = ({ role, shares }: WhyPair, key: keyof Shares): string =>
-  role === 'signal' && key !== 'direct' && shares.direct < 0.5 ? ': closer makes it drier' : '';
+const ofSignal = ({ role, shares }: WhyPair, key: keyof Shares): string =>
+  role === 'signal' && key !== 'direct' && shares.direct < 0.5 ? ': a closer mic is drier' : '';
 
 function roleOf({ role, mic, source }: WhyPair): string[] {
   if (role === 'signal') return [`${mic} is for ${source}: this is signal, not bleed.`];
-  if (role === 'same-kit') return [`${source} belongs to what ${mic} is for: neither signal nor bleed.`];
+  if (role === 'same-kit') return [`${source} is part of the same kit: neither signal nor bleed.`];
   return [];
 }

@@ -13,15 +13,15 @@ import type { Words } from './view.ts';
 export function pathName({ kind, share, by, of, screens }: WhyPath): string {
   switch (kind) {
     case 'direct':
-      return screens.length > 0 ? 'direct, past screens' : 'direct';
+      return screens.length > 0 ? 'direct, around baffles' : 'direct';
     case 'bent':
-      return 'round the corner';
+      return 'around the corner';
     case 'surface':
-      return by?.startsWith('wall ') ? `off ${by}` : `off the ${by}`;
+      return by?.startsWith('wall ') ? `${by.slice('wall '.length)} wall reflection` : `${by} reflection`;
     case 'mirror':
-      return `off ${by}`;
+      return `${by} reflection`;
     case 'field':
-      return share === 'room' ? 'room field' : 'field through walls';
+      return share === 'room' ? 'room (diffuse field)' : 'through walls (diffuse)';
     case 'through':
       return by === 'wall' ? `through ${of}` : `through the ${by} of ${of}`;
     case 'opening':
@@ -39,11 +39,11 @@ export function rangeText(range: Range | null, digits: number, unit: string): st
 export const inMilliseconds = (range: Range | null): Range | null =>
   range && { from: 1000 * range.from, to: 1000 * range.to };
 
-/** Panels of one screen by name; of a long one the first two. */
+/** Panels of one barrier by name; of a long one the first two. */
 export function baffleName({ panels }: WhyBaffle): string {
   const [first = '', second, ...more] = panels;
   if (second === undefined) return first;
-  return more.length > 0 ? `${first}, ${second} and ${more.length} more` : `${first} with ${second}`;
+  return more.length > 0 ? `${first}, ${second} and ${more.length} more` : `${first} and ${second}`;
 }
 
 /** What the level falls by when this part of it goes, dB; null where next to nothing is left. */
@@ -54,13 +54,13 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
   {
     strength: {
       name: 'source on axis',
-      equation: 'Lw + 10·lg Q − 10·lg 4π; of a section, of each point its part',
-      source: 'definitions of sound power and directivity factor, ρc taken as 400',
+      equation: 'Lw + 10·lg Q − 10·lg 4π; of a section, the share of each point',
+      source: 'definitions of sound power and directivity factor; ρc taken as 400',
     },
     power: {
       name: 'sound power',
-      equation: 'Lw, in all directions together',
-      source: 'definition of sound power, ρc taken as 400',
+      equation: 'Lw, over all directions',
+      source: 'definition of sound power; ρc taken as 400',
     },
     spreading: {
       name: 'spreading',
@@ -68,78 +68,78 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
       source: 'exact mean of 1/r² over an incoherent disc',
     },
     directivity: {
-      name: 'source toward it',
+      name: 'source directivity',
       equation:
         'G(θ) = b + (1 − b)·((1 + cos θ)/2)^n with b and n from Q and front to back, or a measured table',
-      source: 'form of our own; figures as the catalogue cites them',
+      source: 'a form chosen for this model; values as cited in the catalogue',
     },
-    air: { name: 'air', equation: '10^(−αr/10) over the whole length', source: 'ISO 9613-1' },
+    air: { name: 'air', equation: '10^(−αr/10) over the path length', source: 'ISO 9613-1' },
     surface: {
       name: 'reflected',
-      equation: '1 − α of the surface, an area mean',
-      source: 'image source of the first order',
+      equation: '1 − α of the surface, area mean',
+      source: 'first-order image source',
     },
     face: {
-      name: 'reflected by the face',
+      name: 'reflected by baffle',
       equation: '(1 − α)(1 − τ) of the panel',
-      source: 'image source of the first order',
+      source: 'first-order image source',
     },
     size: {
-      name: 'size of the panel',
-      equation: '1 − min(1, past), past of the line from the image',
-      source: 'complement of what passes it; Hadden and Pierce 1981',
+      name: 'baffle size',
+      equation: '1 − min(1, F), F what passes the edges on the line from the image',
+      source: 'complement of what passes; Hadden and Pierce 1981',
     },
     corners: {
-      name: 'round the corner',
-      equation: 'squared edge wave of the deepest bend, less g times the loss of each further one',
-      source: 'Hadden and Pierce 1981; g after double edges in ITU-R P.526, its use as a weight ours',
+      name: 'around the corner',
+      equation: 'squared edge wave of the deepest bend, less g times the loss of each further bend',
+      source: 'Hadden and Pierce 1981; g from double edges in ITU-R P.526, used as a weight in this model',
     },
     wall: {
-      name: 'through it',
-      equation: 'τ = 10^(−R/10) of what the line crosses',
-      source: 'sound reduction index, as the catalogue or plan gives it',
+      name: 'transmission',
+      equation: 'τ = 10^(−R/10) of what the path crosses',
+      source: 'sound reduction index from catalogue or plan',
     },
     opening: {
       name: 'through the opening',
       equation:
-        '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and places as past screens, each way at its own angles',
+        '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and positions as around baffles, each edge at its own angles',
       source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
     },
     screens: {
-      name: 'past screens',
+      name: 'around baffles',
       equation:
-        'τ + (1 − τ)·past/max(1, past), past the squared sum of edge waves, mean over the band, from 1 kHz up as far in step as places 2.2 cm off leave them, and beside a panel less and less of that up to its plane; several: the deepest, less g times the others; each way round at its own angles, which the figures of single screens leave out',
+        'τ + (1 − τ)·F/max(1, F), F the squared sum of edge waves, mean over the band; from 1 kHz up with the phase coherence that positions 2.2 cm apart leave, tapered beside a panel up to its plane; several barriers: the deepest, less g times the others; each edge at its own angles, which the values of single baffles omit',
       source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
     },
     field: {
-      name: 'field per power',
+      name: 'room gain',
       equation: '4·x/W from x_i·(A_i + ΣS_ij·τ_ij) − ΣS_ij·τ_ij·x_j = W_i; 4/A in a room by itself',
-      source: 'power balance of diffuse fields in rooms side by side',
+      source: 'power balance of diffuse fields in coupled rooms',
     },
     'first-hit': {
-      name: 'left by first surface',
-      equation: '1 − α₁, the surfaces first met in 500 directions, weighted by G',
-      source: 'ray count of our own; the first reflection is told by itself',
+      name: 'after 1st surface',
+      equation: '1 − α₁, α₁ the mean absorption of the surfaces first met in 500 directions, weighted by G',
+      source: 'ray count; first reflections are paths of their own',
     },
     'further-hits': {
-      name: 'left by second',
-      equation: '1 − ᾱ, the mean absorption of the room',
+      name: 'after 2nd surface',
+      equation: '1 − ᾱ, ᾱ the mean absorption of the room',
       source: 'diffuse field from the second reflection on',
     },
     response: {
-      name: 'microphone toward it',
+      name: 'mic pattern',
       equation: 'D² = ε² + (1 − ε²)·[(A + B·cos θ)² + (B·cos θ/(k·r_e))²], or a measured table',
       source: 'first-order pattern; pressure gradient of a spherical wave',
     },
     random: {
-      name: 'microphone all round',
-      equation: 'REE = ε² + (1 − ε²)(A² + B²/3), or the sphere mean of a table',
+      name: 'mic, diffuse field',
+      equation: 'REE = ε² + (1 − ε²)(A² + B²/3), or the mean of a table over the sphere',
       source: 'mean of D² over the sphere',
     },
     cover: {
       name: 'cover',
-      equation: 'loss of the cover, off all but the direct way to a microphone inside',
-      source: 'as the catalogue or plan gives it',
+      equation: 'insertion loss of the cover, except on the direct path to a mic inside it',
+      source: 'from catalogue or plan',
     },
   };
 
@@ -215,14 +215,14 @@ export function duration(minutes: number): string {
 
 const SENTENCES: Readonly<Record<CauseKind, (about: readonly string[], how: string) => string>> = {
   pattern: ([mic], how) => `${mic} is ${how}`,
-  aim: ([mic], how) => `${mic} looks elsewhere, ${how}`,
-  mics: ([a, b]) => `${a} and ${b} stand on each other's stand`,
+  aim: ([mic], how) => `${mic} is mis-aimed, ${how}`,
+  mics: ([a, b]) => `${a} and ${b} are on each other's stand`,
   channels: ([a, b]) => `the channels of ${a} and ${b} are swapped`,
-  facing: ([who], how) => `${who} faces elsewhere, ${how}`,
-  door: ([door], how) => `${door}: ${how}`,
-  'baffle-missing': ([baffle]) => `${baffle} is not there`,
-  'baffle-extra': ([a, b]) => `there is a baffle between ${a} and ${b}`,
-  reading: ([who, mic], how) => `the reading of ${who} at ${mic} ${how}: read it again`,
+  facing: ([who], how) => `${who} faces another direction, ${how}`,
+  door: ([door], how) => `${door} is ${how}`,
+  'baffle-missing': ([baffle]) => `${baffle} is absent`,
+  'baffle-extra': ([a, b]) => `an extra baffle stands between ${a} and ${b}`,
+  reading: ([who, mic], how) => `the reading of ${who} at ${mic} ${how}; measure it again`,
 };
 
 export const causeWords = ({ kind, about, how }: Cause): string => SENTENCES[kind](about, howWords(how));
@@ -232,9 +232,7 @@ export function howWords(how: How): string {
   if ('pattern' in how) return `set to ${how.pattern}`;
   if ('state' in how) return how.state;
   if ('off' in how) return `is ${figure(Math.abs(how.off), 1)} dB too ${how.off > 0 ? 'high' : 'low'}`;
-  return how.degrees === 180
-    ? 'turned about'
-    : `about ${how.degrees}° to the ${how.toward}`.replace(/to the (up|down)/, '$1');
+  return how.degrees === 180 ? 'turned 180°' : `about ${how.degrees}° ${how.toward}`;
 }
 
 /** A, B, C … for the plans in their order. */
