@@ -98,7 +98,7 @@ function planSection(plan: CheckedPlan, id: string, options: Told): Section {
 
 function outcomeWords(plan: CheckedPlan, strict: boolean): string {
   const outcome = outcomeOf(plan, strict);
-  if (outcome === 'invalid') return `invalid, ${counted(plan.faults.length, 'error')}`;
+  if (outcome === 'broken') return `invalid, ${counted(plan.faults.length, 'error')}`;
   const judged = plan.limits.filter(({ verdict }) => verdict !== null);
   const missed = judged.filter((row) => isMissed(row, strict));
   if (outcome === 'missed') return `${missed.length} of ${counted(judged.length, 'limit')} missed`;
@@ -112,7 +112,7 @@ function limitsBlock(limits: readonly PlacedLimit[], { strict, all }: Told): Key
     const text = statusOf(row, strict);
     return { key: { text, is: LOOKS[text] }, text: limitSentence(row) };
   });
-  const more = { key: 'clear', text: `${counted(rest, 'limit')}, listed with --all` };
+  const more = { key: 'clear', text: `${counted(rest, 'limit')} met (--all lists them)` };
   return { kind: 'each', least: 'not judged'.length, entries: [...entries, ...(rest > 0 ? [more] : [])] };
 }
 

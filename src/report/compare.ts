@@ -1,4 +1,4 @@
-/** Plans side by side: what each reaches, regressions, and where they are written otherwise. */
+/** Plans side by side: their results, regressions, and the settings that differ. */
 import { CRITERIA } from '../judge/criteria.ts';
 import type { ReadingsSummary } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
@@ -7,15 +7,15 @@ import type { Column, Section, View, Words } from './view.ts';
 import { names, numbers, prose, table, words } from './view.ts';
 import { basisMark, counted, letter, pathWords, readingsLines, signed } from './words.ts';
 
-type Told = {
-  /** What does not change is shown, too. */
+type CompareOptions = {
+  /** Unchanged rows are shown, too. */
   readonly all: boolean;
   /** Regressions; null where nobody asked. */
   readonly worse: readonly Regression[] | null;
   readonly readings: ReadingsSummary | null;
 };
 
-export function compareView(comparison: Comparison, { all, worse, readings }: Told): View {
+export function compareView(comparison: Comparison, { all, worse, readings }: CompareOptions): View {
   const { mics, parts, people } = comparison;
   return {
     title: '',
@@ -26,7 +26,7 @@ export function compareView(comparison: Comparison, { all, worse, readings }: To
       ...CRITERIA.flatMap(({ kind, comparedAs }) => {
         const { table: heads } = criterionWords(kind);
         const rows = [...parts, ...people].filter((row) => row.kind === comparedAs);
-        // the 3:1 rule stands among the microphones
+        // the 3:1 rule is a row among the mics
         return heads ? [compared(...heads, kind === 'signal-to-bleed' ? mics : rows, all)] : [];
       }),
       entries(comparison),
@@ -48,22 +48,22 @@ function legend({ plans, mics, parts, people }: Comparison, readings: ReadingsSu
 }
 
 function losses(worse: readonly Regression[]): Section {
-  if (worse.length === 0) return remark({ text: 'Nothing got worse', is: 'clear' });
+  if (worse.length === 0) return remark({ text: 'No regressions', is: 'clear' });
   const each = worse.map((one) => ({ key: letter(one.plan), text: regressionWords(one) }));
-  const title = `${counted(worse.length, 'thing')} got worse`;
+  const title = counted(worse.length, 'regression');
   return { id: 'worse', title, is: 'short', blocks: [{ kind: 'each', entries: each }] };
 }
 
 const remark = (said: Words): Section => ({ id: 'remark', title: '', blocks: prose('remarks', [said]) });
 
-/** Smaller than this a change is none, dB. */
+/** Smaller changes count as none, dB. */
 const SEEN = 0.05;
 
-/** What plans reach of one kind, and what has changed against the first. */
+/** Results of one kind, and what has changed from the first plan. */
 export function compared(title: string, about: string, rows: readonly ComparedRow[], all: boolean): Section {
   const shown = all ? rows : rows.filter(hasChanged);
   const same = rows.length - shown.length;
-  const rest = same === 0 ? null : { text: `${counted(same, 'row')} the same`, ask: '--all' };
+  const rest = same === 0 ? null : { text: `${same} unchanged`, ask: '--all' };
   const [first] = shown;
   if (!first) return { id: about, title, blocks: rest ? prose('notes', [`${rest.text}: ${rest.ask}`]) : [] };
   const plans = first.reached.map((_, plan) => plan);
@@ -97,21 +97,21 @@ function hasChanged({ kind, reached, changes }: ComparedRow): boolean {
 }
 
 function entries({ entries: rows }: Comparison): Section {
-  if (rows.length === 0) return remark({ text: 'The plans are written alike', is: 'strong' });
+  if (rows.length === 0) return remark({ text: 'No settings differ', is: 'strong' });
   const blocks = rows.map(({ path, values }) => ({
     kind: 'item' as const,
     text: pathWords(path),
     blocks: [{ kind: 'each' as const, entries: grouped(values) }],
   }));
-  return { id: 'entries', title: 'Entries that differ', blocks };
+  return { id: 'entries', title: 'Changes', blocks };
 }
 
-/** Plans that write it alike on one line: "A, C". */
+/** Plans with the same value on one line: "A, C". */
 function grouped(values: readonly (string | null)[]): { readonly key: string; readonly text: string }[] {
   const different = [...new Set(values)];
   return different.map((one) => ({
     key: values.flatMap((value, i) => (value === one ? [letter(i)] : [])).join(', '),
-    text: one ?? 'not there',
+    text: one ?? 'absent',
   }));
 }
 

@@ -1,6 +1,6 @@
-/** Words of every kind of limit: in a sentence, in a comparison, in a suggestion, in tables and as a rule for build servers. */
+/** Words of every kind of limit: in sentences, comparisons, fixes, tables, and as a rule for build servers. */
 import { type ComparedKind, CRITERIA, type Criterion, type CriterionKind } from '../judge/criteria.ts';
-import type { ComparedRow, Reached, Regression } from '../suggest/compare.ts';
+import type { Reached, Regression } from '../suggest/compare.ts';
 import { figure } from '../text.ts';
 import { basisWords, round, verdictWords } from './words.ts';
 
@@ -9,10 +9,10 @@ type About = (about: readonly string[]) => string;
 type CriterionWords = {
   /** Whom a limit is about, in the sentence of `check`. */
   readonly subject: About;
-  /** The same where plans are compared, and where a move has improved it. */
+  /** The same where plans are compared, and where a fix has improved it. */
   readonly compared: About;
   readonly improved: About;
-  /** What is reached and what is wanted, in the unit of the criterion. */
+  /** Value and limit, in the unit of the criterion. */
   readonly reached: (reached: number, limit: number) => string;
   /** What is judged, as a rule that a machine can list. */
   readonly rule: string;
@@ -29,19 +29,19 @@ const hearing: About = (about) => about.join(' hearing ');
 const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
   'signal-to-bleed': {
     subject: name,
-    compared: (about) => `S/B of ${name(about)}`,
-    improved: ([mic]) => `S/B of ${mic}`,
-    reached: (reached, limit) => `${figure(reached, 1)} dB signal to bleed, ${round(limit)} dB wanted`,
-    rule: 'Every microphone hears its own source louder than the bleed, by its limit.',
+    compared: (about) => `${name(about)} S/B`,
+    improved: ([mic]) => `${mic} S/B`,
+    reached: (reached, limit) => `S/B ${figure(reached, 1)} dB, limit ${round(limit)}`,
+    rule: 'Every mic picks up its signal louder than the bleed, by its limit.',
     short: 'S/B',
-    table: ['Signal to bleed, dB', 'microphone'],
+    table: ['Signal to bleed, dB', 'mic'],
   },
   'three-to-one': {
     subject: both,
-    compared: (about) => `3:1 rule of ${both(about)}`,
-    improved: (about) => `3:1 rule of ${both(about)}`,
-    reached: (reached, limit) => `${figure(reached, 1)}:1 apart, ${round(limit)}:1 wanted`,
-    rule: 'Microphones for different sources are several times as far apart as from their sources.',
+    compared: (about) => `3:1 of ${both(about)}`,
+    improved: (about) => `3:1 of ${both(about)}`,
+    reached: (reached, limit) => `${figure(reached, 1)}:1, limit ${round(limit)}:1`,
+    rule: 'Mics for different sources obey the 3:1 rule, or the ratio set in limits.',
     short: '3:1',
     table: null,
   },
@@ -49,46 +49,47 @@ const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
     subject: (about) => `ghost of ${name(about)}`,
     compared: (about) => `ghost of ${name(about)}`,
     improved: ([part]) => `ghost of ${part}`,
-    reached: (reached, limit) => `${figure(reached, 1)} dB stays of it, at most ${round(limit)} dB wanted`,
-    rule: 'Little enough stays of a part once its own microphones are muted.',
+    reached: (reached, limit) => `${figure(reached, 1)} dB, limit ${round(limit)}`,
+    rule: 'The ghost of a part, heard in other mics with its own muted, is quiet enough.',
     short: 'ghost',
-    table: ['What stays of a part when its own microphones are muted, dB', 'part'],
+    table: ['Ghosts, dB', 'part'],
   },
   isolation: {
-    subject: (about) => `editing ${name(about)} alone`,
-    compared: (about) => `editing ${name(about)} alone`,
-    improved: ([part]) => `${part} alone`,
-    reached: (reached, limit) => `${figure(reached, 1)} dB signal to bleed, ${round(limit)} dB wanted`,
-    rule: 'Every microphone for a part hears it alone enough for it to be edited alone.',
-    short: 'alone',
-    table: ['Parts edited alone, dB', 'part'],
+    subject: (about) => `isolation of ${name(about)}`,
+    compared: (about) => `isolation of ${name(about)}`,
+    improved: ([part]) => `${part} isolation`,
+    reached: (reached, limit) => `S/B ${figure(reached, 1)} dB, limit ${round(limit)}`,
+    rule: 'Every mic for a part isolates it enough for it to be edited alone.',
+    short: 'isolation',
+    table: ['Isolation, dB', 'part'],
   },
   'see-each-other': {
     subject: both,
     compared: both,
     improved: both,
     reached: () => '',
-    rule: 'Those who must see each other do.',
+    rule: 'Players who must see each other have a sight line.',
     short: 'sees',
-    table: ['Who sees whom', 'players'],
+    table: ['Sight lines', 'players'],
   },
   hear: {
     subject: (about) => about.join(' to hear '),
     compared: hearing,
     improved: hearing,
-    reached: (reached, limit) => `${figure(reached, 1)} dB against all else there, ${round(limit)} dB wanted`,
-    rule: 'Those who must hear somebody do, by air.',
+    reached: (reached, limit) =>
+      `${figure(reached, 1)} dB re everything else at that ear, limit ${round(limit)}`,
+    rule: 'Players who must hear somebody do, without headphones.',
     short: 'hears',
-    table: ['Who hears whom, dB against everything else there', 'player'],
+    table: ['Hearing, dB re everything else at that ear', 'player'],
   },
   'session-length': {
     subject: both,
-    compared: (about) => `ears of ${name(about)}`,
-    improved: ([player]) => `session of ${player}`,
-    reached: (reached, limit) => `ears bear ${duration(reached)}, ${duration(limit)} wanted`,
-    rule: 'The session is no longer than ears should bear it.',
-    short: 'ears',
-    table: ['Minutes that ears bear', 'player'],
+    compared: (about) => `noise exposure of ${name(about)}`,
+    improved: ([player]) => `noise exposure of ${player}`,
+    reached: (reached, limit) => `NIOSH limit ${duration(reached)}, session ${duration(limit)}`,
+    rule: 'No player exceeds the daily noise dose in the session.',
+    short: 'exposure',
+    table: ['NIOSH limit, min', 'player'],
   },
 };
 
@@ -99,19 +100,18 @@ export const LIMIT_RULES: Readonly<Record<string, string>> = Object.fromEntries(
 );
 
 function duration(minutes: number): string {
-  if (minutes < 1) return 'under a minute';
-  if (minutes >= 24 * 60) return 'a whole day';
+  if (minutes < 1) return 'under 1 min';
+  if (minutes >= 24 * 60) return 'all day';
   return minutes < 90 ? `${figure(minutes, 0)} min` : `${round(minutes / 60)} h`;
 }
 
-/** A limit in one sentence: whom it is about, what is reached, what is wanted, and the verdict. */
+/** A limit in one sentence: whom it is about, value, limit and verdict. */
 export function limitSentence(row: Criterion): string {
   const known = reached(row);
   const verdict = row.verdict === null ? 'not judged' : verdictWords(row.verdict, row.margin);
-  const told = [WORDS[row.kind].subject(row.about), known, known.endsWith(verdict) ? '' : verdict]
-    .filter((part) => part !== '')
-    .join(': ');
-  return row.basis === null ? told : `${told}; ${basisWords(row.basis)}`;
+  const measured = [known, known.endsWith(verdict) ? '' : verdict].filter((part) => part !== '').join(', ');
+  const sentence = `${WORDS[row.kind].subject(row.about)}: ${measured}`;
+  return row.basis === null ? sentence : `${sentence}; ${basisWords(row.basis)}`;
 }
 
 function reached({ kind, reached: value, limit, remark }: Criterion): string {
@@ -137,13 +137,14 @@ const HEARD = new Map([
   ['cannot hear', "can't"],
 ]);
 
-const comparedSubject = ({ kind, about }: Pick<ComparedRow, 'kind' | 'about'>): string =>
-  CRITERIA.filter(({ comparedAs }) => comparedAs === kind)
-    .map((criterion) => WORDS[criterion.kind].compared(about))
-    .join();
-
-/** "S/B of voice-mic: 12.3 clear, now 8.1 marginal". */
+/** "voice-mic S/B 12.3 → 8.1 dB (now short)"; in words where a value is not in dB. */
 export function regressionWords({ kind, about, before, after }: Regression): string {
-  const now = after === null ? 'gone' : reachedWords(kind, after);
-  return `${comparedSubject({ kind, about })}: ${reachedWords(kind, before)}, now ${now}`;
+  const criteria = CRITERIA.filter(({ comparedAs }) => comparedAs === kind);
+  const subject = criteria.map((criterion) => WORDS[criterion.kind].compared(about)).join();
+  const from = before.figure === null ? '' : figure(before.figure, 1);
+  if (from === '' || after === null || after.figure === null)
+    return `${subject}: ${reachedWords(kind, before)} → ${after === null ? 'absent' : reachedWords(kind, after)}`;
+  const [was, is] = [before, after].map(({ verdict, words }) => verdict ?? words ?? '');
+  const verdict = is === '' ? '' : ` (${is === was ? 'still' : 'now'} ${is})`;
+  return `${subject} ${from} → ${figure(after.figure, 1)} ${kind === 'session' ? 'min' : 'dB'}${verdict}`;
 }

@@ -7,7 +7,7 @@ import { figure } from '../text.ts';
 import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
 import { type Block, prose, type Steps, type View } from './view.ts';
-import { basisWords, counted, figureOr, readingsLines, round } from './words.ts';
+import { basisWords, counted, figureOr, readingsLines, round, signed } from './words.ts';
 
 /** The quickest wins; in full, each with all it helps and costs. */
 export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {
@@ -38,7 +38,7 @@ function whyNone(advice: PlainAdvice | 'too large'): string {
 }
 
 const confidenceWords = (share: number): string =>
-  `Margins are those that hold in ${round(100 * share)} % of the draws; figures beside them are the plain ones`;
+  `Margins are those met in ${round(100 * share)}% of runs; other values are without tolerance`;
 
 function inShort(one: PlainSuggestion, advice: PlainAdvice): string {
   const { words, minutes } = one;
@@ -79,7 +79,7 @@ function costWords(worse: Regression): string {
     : regressionWords(worse);
 }
 
-/** What `suggest` says: how the plan stands, then what to do, whom each step helps and what it costs. */
+/** What `suggest` says: the margins of the plan, then its fixes, each with whom it helps and what it costs. */
 export function suggestView(advice: PlainAdvice, all: boolean, readings: ReadingsSummary | null): View {
   const { title, margins, suggestions } = advice;
   const isNone = suggestions.length === 0 && margins.worst !== null;
@@ -88,7 +88,7 @@ export function suggestView(advice: PlainAdvice, all: boolean, readings: Reading
     lead: [
       ...judgedBy(advice, readings),
       marginWords(margins),
-      ...(isNone ? ['Nothing was found that betters it'] : []),
+      ...(isNone ? ['No improvement found'] : []),
     ],
     sections: [
       { id: 'suggestions', title: '', blocks: [{ ...stepsOf(suggestions, all ? {} : SHOWN), apart: true }] },
@@ -102,22 +102,22 @@ function judgedBy({ suggestions }: PlainAdvice, readings: ReadingsSummary | null
   const bases = suggestions.flatMap(({ helps }) => helps.map(({ basis }) => basis));
   return [
     ...readingsLines(readings, bases),
-    'What a move changes is computed from there: figures after a move are predicted.',
+    'Fixes are computed from the measured levels: values after a fix are predicted.',
   ];
 }
 
 function marginWords({ worst, shortfall }: PlainAdvice['margins']): string {
-  if (worst === null) return 'No limit is judged: there is nothing to better';
+  if (worst === null) return 'No limit is judged: nothing to fix';
   return shortfall > 0
-    ? `Worst margin ${figure(worst, 1)} dB, missed margins together ${figure(shortfall, 1)} dB`
-    : `No limit is missed; the least margin is ${figure(worst, 1)} dB`;
+    ? `Total shortfall ${figure(shortfall, 1)} dB, worst margin ${figure(worst, 1)} dB`
+    : `All limits met; smallest margin ${figure(worst, 1)} dB`;
 }
 
 function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] {
-  const stopped = whole ? '' : ', stopped before the end';
+  const stopped = whole ? '' : ', stopped early';
   return [
     ...(confidence === null ? [] : [confidenceWords(confidence)]),
-    `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more suggestions: --all` : ''}`,
+    `${counted(tried, 'plan')} computed${stopped}${more > 0 ? `; ${more} more: --all` : ''}`,
   ];
 }
 
@@ -129,16 +129,19 @@ const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => 
   kind: 'steps',
   steps: suggestions.map(({ words, minutes, shortfall, worst, helps, improves, costs }) => {
     const [before, after] = shortfall;
-    const missed =
-      before > 0 ? `missed margins together ${figure(before, 1)} to ${figure(after, 1)} dB, ` : '';
-    const takes = minutes < 1 ? 'under a minute' : `about ${counted(Math.round(minutes), 'minute')}`;
+    const total = before > 0 ? `total shortfall ${figure(before, 1)} → ${figure(after, 1)} dB, ` : '';
+    const takes = minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`;
     return {
       does: words.map(capital),
       effects: [
-        `${takes}; ${missed}the worst ${fromTo(...worst)} dB`,
+        `${takes}; ${total}worst margin ${fromTo(...worst)} dB`,
         ...listed('helps', helps.map(helpWords), most.helps),
-        ...listed('mends', improves.map(improvedWords), most.improves),
-        ...listed('price', costs.map(regressionWords), most.costs),
+        ...listed(
+          improves.every((one) => one.after >= 0) ? 'fixes' : 'improves',
+          improves.map(improvedWords),
+          most.improves,
+        ),
+        ...listed('costs', costs.map(regressionWords), most.costs),
       ],
     };
   }),
@@ -150,23 +153,20 @@ function listed(word: string, told: readonly string[], most = told.length): stri
   return [`${word}: ${[...told.slice(0, most), ...(rest > 0 ? [`and ${rest} more`] : [])].join('; ')}`];
 }
 
-/** "ghost of singer short by 5.6 dB, now met by 2.2 dB". */
+/** "ghost of singer, 5.6 dB short → 2.2 dB to spare". */
 function improvedWords({ kind, about, before, after }: Improved): string {
   const whom = criterionWords(kind).improved(about);
   if (kind === 'see-each-other') return `${whom} now see each other`;
-  const stands = (margin: number): string =>
-    `${margin < 0 ? 'short' : 'met'} by ${figureOr(Math.abs(margin), 1, 'any')} dB`;
-  return `${whom} ${stands(before)}, now ${stands(after)}`;
+  const [from, to] = [before, after].map((margin) => figureOr(Math.abs(margin), 1, 'any'));
+  return `${whom}, ${from}${after < 0 ? '' : ' dB short'} → ${to} dB ${after < 0 ? 'short' : 'to spare'}`;
 }
 
 function helpWords({ mic, before, basis, after, unweightedBefore, unweightedAfter }: Helped): string {
   const from = basis === null ? '' : ` ${basisWords(basis)}`;
-  const judged = `${mic} ${figureOr(before, 1, 'none')}${from} to ${figureOr(after, 1, 'none')} dB`;
+  const judged = `${mic} S/B ${figureOr(before, 1, 'none')}${from} → ${figureOr(after, 1, 'none')} dB`;
   const plain = (unweightedAfter ?? 0) - (unweightedBefore ?? 0);
   const own = (after ?? 0) - (before ?? 0);
-  return Math.abs(plain - own) < 0.5
-    ? judged
-    : `${judged} in its own octaves, by ${figure(plain, 1)} dB in all`;
+  return Math.abs(plain - own) < 0.5 ? judged : `${judged} (unweighted ${signed(plain, 1)} dB)`;
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -21,7 +21,6 @@ import {
   pathName,
   percent,
   rangeText,
-  baffleName,
 } from './words.ts';
 
 type WhyOptions = { readonly all: boolean; readonly lengths: Lengths };

@@ -149,7 +149,7 @@ const sees = ({ players, sees: isSeen, hiddenBy }: SightRow, { levelBasis }: Rep
   reached: {
     figure: null,
     verdict: null,
-    words: isSeen ? 'see each other' : `hidden by ${hiddenBy.join(', ')}`,
+    words: isSeen ? 'see each other' : `blocked by ${hiddenBy.join(', ')}`,
     rank: isSeen ? 1 : 0,
     // places are as planned whatever was read
     basis: levelBasis && 'predicted',

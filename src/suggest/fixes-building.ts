@@ -30,7 +30,7 @@ export const placeBaffleFixes: FixMaker = (base, { bleeders }) => {
       const [from, to] = ends.map((end) => end.map(coordinate)) as [Node[], Node[]];
       const edit = set(path, { from, to, height: coordinate(height), ...(made && { 'made-of': made }) });
       const say = ({ rooms }: Scene) =>
-        `place a baffle from those on hand ${between}: ${endWords(base, rooms, room, ends)}`;
+        `place a spare baffle ${between}: ${endWords(base, rooms, room, ends)}`;
       return fixOf('place-baffle', [`spare baffle ${spare + 1}`], [edit], say, {
         takes: [['baffles', spare]],
       });
@@ -64,28 +64,23 @@ export const turnBaffleFixes: FixMaker = (base) =>
     }),
   );
 
-/** But not what somebody looks at, or a mic is aimed by. */
+/** But not what somebody faces, or a mic is aimed at. */
 export const removeBaffleFixes: FixMaker = (base) =>
   movableBaffles(base)
-    .filter(({ name }) => !isLookedAt(base.tree, name))
+    .filter(({ name }) => !isTarget(base.tree, name))
     .map(({ name }) =>
-      fixOf(
-        'take-baffle-away',
-        [name],
-        [{ path: ['baffles', name], value: null }],
-        () => `take ${name} away`,
-      ),
+      fixOf('remove-baffle', [name], [{ path: ['baffles', name], value: null }], () => `remove ${name}`),
     );
 
 /** Keys whose value may be the name of a baffle. */
-const LOOKS = new Set(['facing', 'aim', 'null-at']);
+const TARGETS = new Set(['facing', 'aim', 'null-at']);
 
-function isLookedAt(node: Node, name: string): boolean {
-  if (node.kind === 'list') return node.items.some((item) => isLookedAt(item, name));
+function isTarget(node: Node, name: string): boolean {
+  if (node.kind === 'list') return node.items.some((item) => isTarget(item, name));
   if (node.kind === 'scalar') return false;
   return [...node.entries].some(
     ([key, { node: value }]) =>
-      (LOOKS.has(key) && value.kind === 'scalar' && value.text === name) || isLookedAt(value, name),
+      (TARGETS.has(key) && value.kind === 'scalar' && value.text === name) || isTarget(value, name),
   );
 }
 
@@ -142,7 +137,7 @@ export const doorFixes: FixMaker = ({ plan }) =>
       partition[kind].flatMap(({ state, made }, i) => {
         if (state === 'closed' || made === undefined) return [];
         const edit = set(['partitions', name, kind, i, 'state'], 'closed');
-        return [fixOf('door', [name, String(i)], [edit], () => `shut the ${kind.slice(0, -1)} of ${name}`)];
+        return [fixOf('door', [name, String(i)], [edit], () => `close the ${kind.slice(0, -1)} of ${name}`)];
       }),
     ),
   );
@@ -153,7 +148,7 @@ export const absorptionFixes: FixMaker = ({ plan, tree }) =>
       ['floor', ...wallNames].map((on) => {
         const finish = nodeAt(tree, ['on-hand', 'absorption', spare, 'finish']);
         const path = ['rooms', room, 'patches', freeName(`hung-${spare + 1}-${on}`, patches)];
-        const what = finish?.kind === 'scalar' ? finish.text : 'the absorption';
+        const what = finish?.kind === 'scalar' ? finish.text : 'absorption';
         const [verb, place] = on === 'floor' ? ['lay', 'floor'] : ['hang', `${on} wall`];
         const say = () => `${verb} ${lengthFormatOf(tree).area(area)} of ${what} on the ${place} of ${room}`;
         const edit = set(path, { on, ...(finish && { finish }), area });

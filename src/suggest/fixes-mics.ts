@@ -3,7 +3,7 @@ import * as geo from '../geometry.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
 import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import type { Computed, FixMaker } from './evaluate.ts';
-import { type FixDraft, fixOf, lengthFormatOf, set } from './fixes.ts';
+import { change, type FixDraft, fixOf, lengthFormatOf, set } from './fixes.ts';
 import type { Focus } from './objective.ts';
 
 /** Mics in focus that pick up parts by air. */
@@ -18,13 +18,13 @@ export const patternFixes: FixMaker = (base, focus) =>
     }),
   );
 
-export const swapMicFixes: FixMaker = (base, focus) =>
+export const replaceMicFixes: FixMaker = (base, focus) =>
   micsIn(base, focus).flatMap(({ name }) =>
     base.plan.onHand.mics.flatMap(({ patterns }, spare) =>
       otherPatterns(base, name, patterns).map((pattern) => {
         const edits = [set(['mics', name, 'pattern'], pattern), set(['mics', name, 'switchable'], patterns)];
-        const say = () => `put a ${pattern} from those on hand in the place of ${name}`;
-        return fixOf('swap-mic', [name], edits, say, { takes: [['mics', spare]] });
+        const say = () => `replace ${name} with a spare ${pattern}`;
+        return fixOf('replace-mic', [name], edits, say, { takes: [['mics', spare]] });
       }),
     ),
   );
@@ -57,12 +57,12 @@ export const closerFixes: FixMaker = (base, focus) =>
     return entry.near ? nearer(base, mic.name, closest) : alongLine(base, mic, closest);
   });
 
-/** Distances to set the mic up at, each with how the step there is said. */
+/** Distances to set the mic up at, each with its words: "move horn-mic in, 40 → 15 cm". */
 function stepsCloser({ tree }: Computed, name: string, now: number, closest: number) {
   const { distances, close } = lengthFormatOf(tree);
   return distances
     .filter((one) => one < now - 0.005 && one >= closest)
-    .map((far) => ({ far, words: `bring ${name} from ${close(now)} to ${close(far)}` }));
+    .map((far) => ({ far, words: `move ${name} in, ${change(close(now), close(far))}` }));
 }
 
 /** A height above or below the centre shrinks with the distance, so that the mic stays on its line. */
@@ -122,15 +122,15 @@ const STEPS: readonly (readonly [number, number])[] = [
   ...[-20, 20].flatMap((turn) => [-15, 15].map((tilt) => [turn, tilt] as const)),
 ];
 
-export const turnMicFixes: FixMaker = (base, focus) =>
+export const reAimFixes: FixMaker = (base, focus) =>
   turnable(base, focus).flatMap((mic) => {
     const { name } = mic;
     const now = aimOf(base.scene, mic);
     const [bearing, tilt] = [Math.round(geo.bearingOf(now)), Math.round(geo.tiltOf(now))];
     return STEPS.filter(([, rise]) => Math.abs(tilt + rise) <= 90).map(([turn, rise]) => {
       const aim = set(['mics', name, 'aim'], { bearing: (bearing + turn + 360) % 360, tilt: tilt + rise });
-      const say = (before: Scene, after: Scene) => `turn ${name} ${turned(before, after, name)}`;
-      return fixOf('turn-mic', [name], [...without(base, name, 'null-at'), aim], say, { keeps: name });
+      const say = (before: Scene, after: Scene) => turnWords(before, after, name);
+      return fixOf('re-aim', [name], [...without(base, name, 'null-at'), aim], say, { keeps: name });
     });
   });
 
@@ -142,7 +142,7 @@ export const nullFixes: FixMaker = (base, focus) =>
 function nullFix(base: Computed, name: string, target: string): FixDraft {
   const edits = [...without(base, name, 'aim'), set(['mics', name, 'null-at'], target)];
   const say = (before: Scene, after: Scene) =>
-    `put the null of ${name} on ${target}: turn it ${turned(before, after, name)}`;
+    `point ${name}'s null at ${target}: ${turnWords(before, after, name)}`;
   return fixOf('null', [name], edits, say, { keeps: name });
 }
 
@@ -173,8 +173,8 @@ function aimOf({ capsules }: Scene, mic: Mic): geo.Vec3 {
   return geo.unit(geo.meanOf(aims));
 }
 
-/** "35° to the right and 10° down, to look along 120°". */
-function turned(before: Scene, after: Scene, name: string): string {
+/** "re-aim MIC 35° right and 10° down (bearing 120°, tilt -5°)", "tilt MIC 15° up (tilt 20°)". */
+function turnWords(before: Scene, after: Scene, name: string): string {
   const [from, to] = [before, after].map((scene) => {
     const mic = scene.mics.find((one) => one.name === name);
     return mic ? aimOf(scene, mic) : ([0, 1, 0] as const);
@@ -182,9 +182,11 @@ function turned(before: Scene, after: Scene, name: string): string {
   const across = Math.round(geo.turnBetween(geo.bearingOf(from), geo.bearingOf(to)));
   const up = Math.round(geo.tiltOf(to) - geo.tiltOf(from));
   const steps = [
-    ...(across === 0 ? [] : [`${Math.abs(across)}° to the ${across > 0 ? 'right' : 'left'}`]),
+    ...(across === 0 ? [] : [`${Math.abs(across)}° ${across > 0 ? 'right' : 'left'}`]),
     ...(up === 0 ? [] : [`${Math.abs(up)}° ${up > 0 ? 'up' : 'down'}`]),
   ];
-  const last = `to look along ${Math.round(geo.bearingOf(to) + 360) % 360}°, tilt ${Math.round(geo.tiltOf(to)) + 0}°`;
-  return `${steps.join(' and ') || 'by less than a degree'}, ${last}`;
+  const bearing = `bearing ${Math.round(geo.bearingOf(to) + 360) % 360}°, `;
+  const tilt = `tilt ${Math.round(geo.tiltOf(to)) + 0}°`;
+  if (across === 0 && up !== 0) return `tilt ${name} ${steps.join()} (${tilt})`;
+  return `re-aim ${name} ${steps.join(' and ') || 'by less than 1°'} (${bearing}${tilt})`;
 }

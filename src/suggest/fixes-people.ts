@@ -1,4 +1,4 @@
-/** Softer, turn, shift, swap, other room. */
+/** Softer, turn, move, swap, other room. */
 import { holds, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
@@ -18,13 +18,13 @@ export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap(({ name, section, facing: now }) =>
     TURNS.map((turn) => {
       const facing = Math.round(now + turn + 720) % 360;
-      const side = turn === 180 ? 'round' : `${Math.abs(turn)}° to the ${turn > 0 ? 'right' : 'left'}`;
+      const side = turn === 180 ? 'around' : `${Math.abs(turn)}° ${turn > 0 ? 'right' : 'left'}`;
       const edit = set([section, name, 'facing'], facing);
-      return fixOf('turn-player', [name], [edit], () => `turn ${name} ${side}, to face ${facing}°`);
+      return fixOf('turn-player', [name], [edit], () => `turn ${name} ${side} (facing ${facing}°)`);
     }),
   );
 
-export const shiftPlayerFixes: FixMaker = (base, { sounding }) => {
+export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   const format = lengthFormatOf(base.tree);
   return movable(base, sounding).flatMap((thing) =>
     STEPS.flatMap(({ step, ways }) =>
@@ -33,29 +33,26 @@ export const shiftPlayerFixes: FixMaker = (base, { sounding }) => {
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
         const say = () => {
           const to = placeWords(base, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]]);
-          return `shift ${withMics(thing)} ${stepWords(by, format)}, to ${to}`;
+          return `move ${thing.name} and mics ${stepWords(by, format)}, to ${to}`;
         };
-        return fixOf('shift-player', [thing.name], editsMoving(base, thing, by), say);
+        return fixOf('move-player', [thing.name], editsMoving(base, thing, by), say);
       }),
     ),
   );
 };
-
-const withMics = ({ name, section }: Thing): string =>
-  `${name} with ${section === 'players' ? 'his' : 'its'} mics`;
 
 export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
   const people = movable(base, sounding).filter(({ section }) => section === 'players');
   return people.flatMap((one, i) =>
     people.slice(i + 1).map((other) => {
       const edits = [...inPlaceOf(base, one, other), ...inPlaceOf(base, other, one)];
-      const say = () => `let ${one.name} and ${other.name} change places`;
+      const say = () => `swap ${one.name} and ${other.name}`;
       return fixOf('swap-players', [one.name, other.name], edits, say);
     }),
   );
 };
 
-/** Whoever looks along a bearing takes over that of the place. */
+/** Whoever faces a bearing, not a target, takes over that of the place. */
 function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
   const path = ['players', one.name, 'facing'];
   const facing = nodeAt(base.tree, path);
@@ -85,8 +82,8 @@ export const softerFixes: FixMaker = ({ tree, plan }, { sounding }) => {
       .filter((name) => sounding.has(name))
       .flatMap((name) => softer(tree, [section, name], words(name), name));
   return [
-    ...softerIn('players', playing, (name) => `ask ${name} to take it softer`),
-    ...softerIn('sources', [...plan.sources.keys()], (name) => `turn ${name} down`),
+    ...softerIn('players', playing, (name) => `have ${name} play`),
+    ...softerIn('sources', [...plan.sources.keys()], (name) => `turn ${name} down:`),
   ];
 };
 
@@ -95,12 +92,12 @@ const softer = (tree: Node, path: readonly string[], words: string, name: string
     const made = lowered(tree, path, steps);
     const changes = [...new Set(made.map(({ change }) => change))].join(', ');
     const edits = made.map(({ edit }) => edit);
-    return made.length === 0 ? [] : [fixOf('softer', [name], edits, () => `${words}: ${changes}`)];
+    return made.length === 0 ? [] : [fixOf('softer', [name], edits, () => `${words} ${changes}`)];
   });
 
 type Lowered = { readonly edit: Edit; readonly change: string };
 
-/** Wherever loudness is given for a player and what they play; as a dynamic for all where it is given nowhere. */
+/** Wherever loudness is given for a player and their instruments; as a dynamic for all where it is given nowhere. */
 function lowered(tree: Node, path: readonly string[], steps: number): Lowered[] {
   const node = nodeAt(tree, path);
   const places = placesOf(node).map((below) => [...path, ...below]);
@@ -131,13 +128,13 @@ function lower(tree: Node, path: readonly string[], steps: number): Lowered[] {
   if (scalar?.kind !== 'scalar' || number === undefined) return [];
   const text = `${Number((Number(number) - STEP * steps).toFixed(1))}${rest}`;
   const edit = set(at, typeof scalar.value === 'number' ? Number(text) : text);
-  return [{ edit, change: `by ${STEP * steps} dB, to ${text.trim()}` }];
+  return [{ edit, change: `${STEP * steps} dB softer (${text.trim()})` }];
 }
 
 function dynamicBelow(path: readonly string[], now: string, steps: number): Lowered[] {
   const scale = SCALES.find((one) => one.includes(now));
   const next = scale?.[scale.indexOf(now) - steps];
-  return next === undefined ? [] : [{ edit: set(path, next), change: `${next} instead of ${now}` }];
+  return next === undefined ? [] : [{ edit: set(path, next), change: `${next}, not ${now}` }];
 }
 
 /** Shares of width and depth of another room or booth at which places are tried. */
@@ -149,7 +146,7 @@ export const otherRoomFixes: FixMaker = (base, { sounding }) =>
       const places = index === thing.room ? [] : placesIn(base.scene, room, index);
       return places.map((to) => {
         const edits = editsMoving(base, thing, [to[0] - thing.at[0], to[1] - thing.at[1]]);
-        const say = () => `move ${withMics(thing)} to ${placeWords(base, index, to)}`;
+        const say = () => `move ${thing.name} and mics to ${placeWords(base, index, to)}`;
         return fixOf('other-room', [thing.name, room.name], edits, say);
       });
     }),

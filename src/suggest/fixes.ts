@@ -10,7 +10,7 @@ import { rounded } from '../statistics.ts';
 
 type Places = { readonly tree: MapNode; readonly scene: Pick<Scene, 'rooms'> };
 
-/** "1.20 m from wall bottom and 3.05 m from wall left of the hall"; by its numbers where there is no room. */
+/** "1.20 m from bottom wall and 3.05 m from left wall of hall"; by its coordinates where there is no room. */
 export function placeWords({ tree, scene: { rooms } }: Places, room: number, [x, y]: Vec2): string {
   const { apart } = lengthFormatOf(tree);
   const own = rooms[room];
@@ -26,14 +26,20 @@ export function placeWords({ tree, scene: { rooms } }: Places, room: number, [x,
   const [first, ...others] = walls.sort((a, b) => a.away - b.away);
   const second = others.find((wall) => first && Math.abs(Math.sin(wall.angle - first.angle)) > 0.3);
   const distances = [first, second].flatMap((wall) =>
-    wall ? [`${apart(wall.away)} from ${wall.name}`] : [],
+    wall ? [`${apart(wall.away)} from ${wall.name.replace(/^wall (.*)$/s, '$1 wall')}`] : [],
   );
   return `${distances.join(' and ')} of ${own.name}`;
 }
 
-/** "50 cm along 90°". */
-export const stepWords = ([x, y]: Vec2, { close }: LengthFormat): string =>
-  `${close(Math.hypot(x, y))} along ${Math.round(bearingOf([x, y]) + 360) % 360}°`;
+/** "50 cm (bearing 90°)". */
+export const stepWords = ([x, y]: Vec2, { close, apart }: LengthFormat): string =>
+  `${(Math.hypot(x, y) < 1 - 1e-9 ? close : apart)(Math.hypot(x, y))} (bearing ${Math.round(bearingOf([x, y]) + 360) % 360}°)`;
+
+/** "40 → 15 cm": a unit that both have is said once. */
+export function change(from: string, to: string): string {
+  const [a, b] = [from, to].map((text) => /^([\d.]+) (\S+)$/.exec(text));
+  return `${a && b && a[2] === b[2] ? a[1] : from} → ${to}`;
+}
 
 /** Lengths in the plan's own units: as they are said, and as they are written there. */
 export type LengthFormat = Lengths & {
@@ -65,14 +71,14 @@ export const MINUTES = {
   door: 0.5,
   pattern: 1,
   null: 2,
-  'turn-mic': 2,
+  're-aim': 2,
   closer: 2,
   'turn-player': 2,
   'turn-baffle': 2,
-  'take-baffle-away': 2,
+  'remove-baffle': 2,
   'move-baffle': 3,
-  'swap-mic': 5,
-  'shift-player': 5,
+  'replace-mic': 5,
+  'move-player': 5,
   'place-baffle': 5,
   absorption: 10,
   'swap-players': 12,

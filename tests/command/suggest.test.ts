@@ -135,7 +135,7 @@ limits: {signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]}   # they mu
     ]) {
       writeFileSync(at('day.yaml'), heading(top) + line + other + day);
       const { status, stdout, stderr } = run(['day.yaml', '--apply', '1']);
-      expect([status, stderr]).toEqual([0, '1 move made: take-baffle-away screen\n']);
+      expect([status, stderr]).toEqual([0, '1 move made: remove-baffle screen\n']);
       const kept = line === '' ? `${other.trimEnd() + left}\n` : left + other;
       expect(stdout).toBe(heading(top) + kept + day);
     }
@@ -164,7 +164,7 @@ limits: {signal-to-bleed: 40 dB}
     const closer = made('closer', 'trumpet-mic');
     const [, inches] = /^bring trumpet-mic from 20 in to (\d+) in$/.exec(closer.words) ?? [];
     expect(closer.stdout).toContain(`near: {distance: ${inches} in}`);
-    const { stdout, words } = made('shift-player', 'trumpet');
+    const { stdout, words } = made('move-player', 'trumpet');
     const [, x, y] = /trumpet: \{at: \[([\d.]+), ([\d.]+)\]/.exec(stdout) ?? [];
     const [, step, bearing] = /(\d+(?:\.5)?) in along (\d+)°/.exec(words) ?? [];
     const way = (Number(bearing) * Math.PI) / 180;
@@ -212,7 +212,7 @@ test.each([
   },
   { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: no part named "drums"/ },
   { args: ['a.yaml', '--combine', '9'], says: /--combine must be 1 to 5/ },
-  { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*shift-player/ },
+  { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*move-player/ },
   { args: ['a.yaml', '--apply', '500'], says: /no such suggestion/ },
   { args: ['a.yaml', '--in-place'], says: /--in-place needs --apply/ },
   { args: ['a.yaml', '-o', 'a.yaml'], says: /a\.yaml is the plan itself/ },

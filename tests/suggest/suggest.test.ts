@@ -308,12 +308,12 @@ describe('rules of the floor', () => {
     {
       rule: 'fixed players and baffles stay',
       text: `${ROOM}${TWO}mics:\n  flute-mic: {for: flute, near: {distance: 50 cm}, fixed: true}\n  ${OBOE_MIC}\n`,
-      never: ['shift-player', 'turn-player', 'swap-players', 'turn-mic', 'null', 'closer'],
+      never: ['move-player', 'turn-player', 'swap-players', 're-aim', 'null', 'closer'],
     },
     {
       rule: 'without anything on hand nothing is fetched',
       text: PLANS[5]?.text ?? '',
-      never: ['place-baffle', 'absorption', 'swap-mic'],
+      never: ['place-baffle', 'absorption', 'replace-mic'],
     },
   ])('$rule', async ({ text, never }) => {
     const kinds = movesIn(await onBench(`spillcheck: 1\n${text}`)).map(({ kind }) => kind as string);
@@ -399,7 +399,7 @@ mics:
       `spillcheck: 1\n${ROOM}${TWO.replaceAll(', fixed: true', '')}mics:\n  flute-mic: {for: flute, near: {distance: 30 cm}}\n  ${OBOE_MIC}\nlimits: {signal-to-bleed: 30 dB}\n${floor}`,
     );
     const shifts = suggest(base, { show: 1000 }).suggestions.filter(
-      ({ fixes: [fix] }) => fix?.kind === 'shift-player',
+      ({ fixes: [fix] }) => fix?.kind === 'move-player',
     );
     expect(shifts.length).toBeGreaterThan(0);
     for (const { fixes } of shifts) {

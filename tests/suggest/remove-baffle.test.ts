@@ -7,7 +7,7 @@ import { suggest } from '../../src/suggest/search.ts';
 import { onBench } from './evaluator.ts';
 
 const awayFrom = (base: Computed) =>
-  suggest(base, { show: 1000 }).suggestions.filter(({ fixes: [fix] }) => fix?.kind === 'take-baffle-away');
+  suggest(base, { show: 1000 }).suggestions.filter(({ fixes: [fix] }) => fix?.kind === 'remove-baffle');
 
 /**
  * In the free field two loudspeakers alike, loud in the octave at 4 kHz alone: the mic's own 1 m from it, the other 4 m. A
