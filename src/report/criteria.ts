@@ -109,8 +109,8 @@ function duration(minutes: number): string {
 export function limitSentence(row: Criterion): string {
   const known = reached(row);
   const verdict = row.verdict === null ? 'not judged' : verdictWords(row.verdict, row.margin);
-  const measured = [known, known.endsWith(verdict) ? '' : verdict].filter((part) => part !== '').join(', ');
-  const sentence = `${WORDS[row.kind].subject(row.about)}: ${measured}`;
+  const judged = [known, known.endsWith(verdict) ? '' : verdict].filter((part) => part !== '').join(', ');
+  const sentence = [WORDS[row.kind].subject(row.about), judged].filter((part) => part !== '').join(': ');
   return row.basis === null ? sentence : `${sentence}; ${basisWords(row.basis)}`;
 }
 
