@@ -98,7 +98,7 @@ function planSection(plan: CheckedPlan, id: string, options: Told): Section {
 
 function outcomeWords(plan: CheckedPlan, strict: boolean): string {
   const outcome = outcomeOf(plan, strict);
-  if (outcome === 'broken') return `invalid, ${counted(plan.faults.length, 'error')}`;
+  if (outcome === 'invalid') return `invalid, ${counted(plan.faults.length, 'error')}`;
   const judged = plan.limits.filter(({ verdict }) => verdict !== null);
   const missed = judged.filter((row) => isMissed(row, strict));
   if (outcome === 'missed') return `${missed.length} of ${counted(judged.length, 'limit')} missed`;

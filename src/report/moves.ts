@@ -85,11 +85,7 @@ export function suggestView(advice: PlainAdvice, all: boolean, readings: Reading
   const isNone = suggestions.length === 0 && margins.worst !== null;
   return {
     title,
-    lead: [
-      ...judgedBy(advice, readings),
-      marginWords(margins),
-      ...(isNone ? ['No improvement found'] : []),
-    ],
+    lead: [...judgedBy(advice, readings), marginWords(margins), ...(isNone ? ['No improvement found'] : [])],
     sections: [
       { id: 'suggestions', title: '', blocks: [{ ...stepsOf(suggestions, all ? {} : SHOWN), apart: true }] },
       { id: 'search', title: '', blocks: prose('remarks', searchLines(advice)) },

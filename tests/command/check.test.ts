@@ -112,7 +112,9 @@ describe('a folder of templates with one bad plan', () => {
     expect(stdout).toContain('plans/band.yaml (Two loudspeakers that do not exist): 2 limits met\n');
     expect(stdout).toMatch(/plans\/choir\.yaml: invalid, \d errors?\nplans\/choir\.yaml:5:19 BAD_VALUE/);
     // 9.5424 dB, and 0.0093 dB for 2 m more of air (ISO 9613-1: 4.66 dB/km at 1 kHz), where 12 dB are wanted
-    expect(stdout).toMatch(/missed {6}left-mic: 9\.6 dB signal to bleed, 12 dB wanted[\s\S]*2\.4 dB short/);
+    expect(stdout).toMatch(
+      /missed {6}left-mic: S\/B 9\.6 dB, limit 12[\s\S]*2\.4 dB\s+short/,
+    );
     expect(stdout.trimEnd().split('\n').at(-1)).toBe('3 plans: 1 met, 1 missed, 1 invalid');
   });
 
@@ -138,7 +140,7 @@ describe('a folder of templates with one bad plan', () => {
   test('a pattern that matches nothing is an error, and hides nothing either', () => {
     const answer = answerOf(['plans/*.yml', 'plans/band.yaml']);
     expect(outcomes(answer)).toEqual(['plans/*.yml invalid', 'plans/band.yaml met']);
-    expect(answer.plans[0]?.errors[0]).toMatchObject({ code: 'FILE_UNREADABLE', line: null });
+    expect(answer.plans[0]?.faults[0]).toMatchObject({ code: 'FILE_UNREADABLE', line: null });
     expect(check(['plans/*.yml', 'plans/band.yaml']).status).toBe(2);
   });
 
@@ -233,7 +235,9 @@ test('a plan without a microphone to judge says so, and meets what it asks for',
   lay({ 'a.yaml': CLEAR.replace(/mics:[\s\S]*limits:[\s\S]*$/, '') });
   const { status, stdout } = check(['a.yaml']);
   expect(status).toBe(0);
-  expect(stdout).toContain('no limits judged\n  not judged  no mic for a player or part: not judged');
+  expect(stdout).toContain(
+    'no limits judged\n  not judged  no mic for a player or part, not judged',
+  );
 });
 
 test('a limit for what is not there breaks the plan', () => {
@@ -262,7 +266,7 @@ test('hostile names of a plan and its file leave every format sound', () => {
   expect(texts.some((text: string) => text.startsWith('<b>&" 🎤: '))).toBe(true);
   expect(check([name, '--format', 'junit']).stdout).toContain('signal-to-bleed &lt;b&gt;&amp;&quot; 🎤');
   expect(answerOf([name]).plans[0]?.name).toBe(name);
-  expect(check([name]).stdout).toContain('<b>&" 🎤: 9.6 dB');
+  expect(check([name]).stdout).toContain('<b>&" 🎤: S/B 9.6 dB');
 });
 
 test('colour stays out of files and pipes, and comes when forced', () => {

@@ -49,7 +49,7 @@ describe('an answer', () => {
       '',
       'tuba at overheads.left',
     ]);
-    expect(stdout).toMatch(/\n {2}direct, past screens +\d+%/);
+    expect(stdout).toMatch(/\n {2}direct, around baffles +\d+%/);
     expect(stdout).toContain('\nEquations\n');
   });
 
@@ -83,7 +83,7 @@ describe('an answer', () => {
   test('of a line says that it carries no bleed', () => {
     const { status, stdout } = why(of('tuba-di', 'drums'));
     expect(status).toBe(0);
-    expect(stdout).toContain('tuba-di is a direct line');
+    expect(stdout).toContain('tuba-di is a DI: no bleed');
   });
 
   test('is in colour only when forced, and not with NO_COLOR', () => {

@@ -5,9 +5,9 @@ import { HOSTILE, hostile, limit, marginal, plan, week } from './check-plans.ts'
 test('each problem is one command at its place; what is met has none', () => {
   expect(annotations(week).split('\n')).toEqual([
     '::error file=plans/monday.yaml,line=12,col=3,title=signal-to-bleed missed::' +
-      'voice-mic: 6.0 dB signal to bleed, 10 dB wanted (for later: rebalance): 4.0 dB short',
+      'voice-mic: S/B 6.0 dB, limit 10 (for later: rebalance), 4.0 dB short',
     '::warning file=plans/monday.yaml,line=12,col=3,title=signal-to-bleed marginal::' +
-      'horn-mic: 11.0 dB signal to bleed, 10 dB wanted (for later: rebalance): marginal, 1.0 dB to spare',
+      'horn-mic: S/B 11.0 dB, limit 10 (for later: rebalance), marginal, 1.0 dB to spare',
     '::notice file=plans/monday.yaml,line=12,col=3,title=signal-to-bleed not judged::' +
       'spare-mic: its source sounds in no passage: not judged',
     '::error file=plans/tuesday.yaml,line=4,col=9,title=invalid plan%3A MISSING_KEY::' +

@@ -45,7 +45,7 @@ test('a plan is a suite that counts its cases: missed is a failure, broken an er
 test('a failure says where and how far', () => {
   expect(junit({ plans: [plan({ limits: [limit()] })], strict: false }, options)).toContain(
     '<testcase name="signal-to-bleed voice-mic" classname="plans/monday" time="0"><failure ' +
-      'message="voice-mic: 6.0 dB signal to bleed, 10 dB wanted (for later: rebalance): 4.0 dB short" ' +
+      'message="voice-mic: S/B 6.0 dB, limit 10 (for later: rebalance), 4.0 dB short" ' +
       'type="signal-to-bleed">plans/monday.yaml:12:3 voice-mic: ',
   );
 });

@@ -10,12 +10,12 @@ const { text } = checkFormats;
 test('what is missed stands first, plan by plan, and the count of all last', () => {
   expect(text(week, options)).toMatchInlineSnapshot(`
     "plans/monday.yaml (Monday): 1 of 3 limits missed
-      missed      voice-mic: 6.0 dB signal to bleed, 10 dB wanted (for later:
-                  rebalance): 4.0 dB short
-      marginal    horn-mic: 11.0 dB signal to bleed, 10 dB wanted (for later:
-                  rebalance): marginal, 1.0 dB to spare
+      missed      voice-mic: S/B 6.0 dB, limit 10 (for later: rebalance), 4.0 dB
+                  short
+      marginal    horn-mic: S/B 11.0 dB, limit 10 (for later: rebalance), marginal,
+                  1.0 dB to spare
       not judged  spare-mic: its source sounds in no passage: not judged
-      clear       1 limit, listed with --all
+      clear       1 limit met (--all lists them)
 
     plans/tuesday.yaml: invalid, 1 error
     plans/tuesday.yaml:4:9 MISSING_KEY rooms.hall.height is missing
@@ -23,7 +23,7 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
             ^
 
     plans/wednesday.yaml (Wednesday): 1 limit met
-      clear       1 limit, listed with --all
+      clear       1 limit met (--all lists them)
 
     none/*.yaml: invalid, 1 error
     FILE_UNREADABLE none/*.yaml matches no file
@@ -34,7 +34,7 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
 });
 
 test('all lists what is clearly met, too', () => {
-  expect(text(week, { ...options, all: true })).toMatch(/\n {2}clear {7}tuba-mic: 18\.0 dB/);
+  expect(text(week, { ...options, all: true })).toMatch(/\n {2}clear {7}tuba-mic: S\/B 18\.0 dB/);
 });
 
 test('a plan without anything to judge says so', () => {
@@ -42,7 +42,7 @@ test('a plan without anything to judge says so', () => {
     limit({ about: [], verdict: null, reached: null, margin: null, remark: 'there is no microphone' }),
   ];
   expect(text({ plans: [plan({ limits })], strict: false }, options)).toContain(
-    'plans/monday.yaml (Monday): no limits judged\n  not judged  there is no microphone: not judged\n',
+    'plans/monday.yaml (Monday): no limits judged\n  not judged  there is no microphone, not judged\n',
   );
 });
 
@@ -68,7 +68,7 @@ test('no name steers the terminal', () => {
 test.each([
   [
     limit({ kind: 'three-to-one', about: ['a', 'b'], reached: 2, limit: 3, margin: -3.52, remark: null }),
-    'a and b: 2.0:1 apart, 3:1 wanted: 3.5 dB short',
+    'a and b: 2.0:1, limit 3:1, 3.5 dB short',
   ],
   [
     limit({
@@ -79,15 +79,15 @@ test.each([
       margin: -5,
       remark: 'most of it in main',
     }),
-    'ghost of tuba: -20.0 dB stays of it, at most -25 dB wanted (most of it in main): 5.0 dB short',
+    'ghost of tuba: -20.0 dB, limit -25 (most of it in main), 5.0 dB short',
   ],
   [
     limit({ kind: 'isolation', about: ['tuba'], reached: 12, limit: 20, margin: -8, remark: 'at tuba-mic' }),
-    'editing tuba alone: 12.0 dB signal to bleed, 20 dB wanted (at tuba-mic): 8.0 dB short',
+    'isolation of tuba: S/B 12.0 dB, limit 20 (at tuba-mic), 8.0 dB short',
   ],
   [
     limit({ kind: 'hear', about: ['anna', 'ben'], reached: -9, limit: -8, margin: -1, remark: null }),
-    'anna to hear ben: -9.0 dB against all else there, -8 dB wanted: 1.0 dB short',
+    'anna to hear ben: -9.0 dB re everything else at that ear, limit -8, 1.0 dB short',
   ],
   [
     limit({
@@ -96,17 +96,17 @@ test.each([
       reached: null,
       limit: null,
       margin: null,
-      remark: 'hidden by screen',
+      remark: 'blocked by screen',
     }),
-    'anna and ben: hidden by screen: short',
+    'anna and ben: blocked by screen, short',
   ],
   [
     limit({ kind: 'session-length', about: ['anna'], reached: 75, limit: 180, margin: -3.8, remark: null }),
-    'anna: ears bear 75 min, 3 h wanted: 3.8 dB short',
+    'anna: NIOSH limit 75 min, session 3 h, 3.8 dB short',
   ],
   [
     limit({ reached: null, margin: null, remark: 'gets nothing of its own source' }),
-    'voice-mic: gets nothing of its own source: short',
+    'voice-mic: gets nothing of its own source, short',
   ],
 ])('a limit reads as a sentence', (row, said) => {
   expect(limitSentence(row)).toBe(said);

@@ -84,7 +84,7 @@ players:
   const screen = `baffles: {screen: {from: [-2, 2], to: [2, 2], height: 2.4, made-of: upholstered-baffle}}\n`;
   const comparison = await compared(people, people + screen);
   const sight = comparison.people.find(({ kind }) => kind === 'sees');
-  expect(sight?.reached.map((reached) => reached?.words)).toEqual(['see each other', 'hidden by screen']);
+  expect(sight?.reached.map((reached) => reached?.words)).toEqual(['see each other', 'blocked by screen']);
   const hears = comparison.people.filter(({ kind }) => kind === 'hears');
   expect(hears.every(({ changes }) => (changes[1] ?? 0) < -3)).toBe(true);
   expect(regressions(comparison, 0, 0.1).map(({ kind }) => kind)).toContain('sees');

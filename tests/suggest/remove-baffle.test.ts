@@ -34,7 +34,7 @@ describe('a board that throws sound into a mic', () => {
     const base = await onBench(MIRRORED);
     const [away, ...more] = awayFrom(base);
     expect(more).toEqual([]);
-    expect(away?.words).toEqual(['take board away']);
+    expect(away?.words).toEqual(['remove board']);
     expect(away?.minutes).toBe(2);
     const [helped] = away?.helps ?? [];
     expect(helped?.mic).toBe('own-mic');
