@@ -6,7 +6,7 @@ import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/
 import { figure } from '../text.ts';
 import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
-import { type Block, prose, type Steps, type View } from './view.ts';
+import { type Block, given, prose, type Steps, type View } from './view.ts';
 import { basisWords, counted, figureOr, readingsLines, round, signed } from './words.ts';
 
 /** The quickest wins; in full, each with all it helps and costs. */
@@ -125,12 +125,16 @@ const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => 
   kind: 'steps',
   steps: suggestions.map(({ words, minutes, shortfall, worst, helps, improves, costs }) => {
     const [before, after] = shortfall;
-    const total = before > 0 ? `total shortfall ${figure(before, 1)} → ${figure(after, 1)} dB, ` : '';
-    const takes = minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`;
+    const [was, is] = worst.map((margin) => figureOr(margin, 1, 'none'));
+    const changes = [
+      minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`,
+      before > 0 && `total shortfall ${fromTo(before, after)} dB`,
+      was !== is && `worst margin ${was} → ${is} dB`,
+    ];
     return {
       does: words.map(capital),
       effects: [
-        `${takes}; ${total}worst margin ${fromTo(...worst)} dB`,
+        given(changes).join('; '),
         ...listed('helps', helps.map(helpWords), most.helps),
         ...listed(
           improves.every((one) => one.after >= 0) ? 'fixes' : 'improves',

@@ -112,9 +112,7 @@ describe('a folder of templates with one bad plan', () => {
     expect(stdout).toContain('plans/band.yaml (Two loudspeakers that do not exist): 2 limits met\n');
     expect(stdout).toMatch(/plans\/choir\.yaml: invalid, \d errors?\nplans\/choir\.yaml:5:19 BAD_VALUE/);
     // 9.5424 dB, and 0.0093 dB for 2 m more of air (ISO 9613-1: 4.66 dB/km at 1 kHz), where 12 dB are wanted
-    expect(stdout).toMatch(
-      /missed {6}left-mic: S\/B 9\.6 dB, limit 12[\s\S]*2\.4 dB\s+short/,
-    );
+    expect(stdout).toMatch(/missed {6}left-mic: S\/B 9\.6 dB, limit 12[\s\S]*2\.4 dB\s+short/);
     expect(stdout.trimEnd().split('\n').at(-1)).toBe('3 plans: 1 met, 1 missed, 1 invalid');
   });
 
@@ -235,9 +233,7 @@ test('a plan without a microphone to judge says so, and meets what it asks for',
   lay({ 'a.yaml': CLEAR.replace(/mics:[\s\S]*limits:[\s\S]*$/, '') });
   const { status, stdout } = check(['a.yaml']);
   expect(status).toBe(0);
-  expect(stdout).toContain(
-    'no limits judged\n  not judged  no mic for a player or part, not judged',
-  );
+  expect(stdout).toContain('no limits judged\n  not judged  no mic for a player or part, not judged');
 });
 
 test('a limit for what is not there breaks the plan', () => {

@@ -166,7 +166,9 @@ limits: {signal-to-bleed: 40 dB}
     expect(closer.stdout).toContain(`near: {distance: ${inches} in}`);
     const { stdout, words } = made('move-player', 'trumpet');
     const [, x, y] = /trumpet: \{at: \[([\d.]+), ([\d.]+)\]/.exec(stdout) ?? [];
-    const [, feet = '0', inches12 = '', bearing] = /mics (?:(\d+) ft )?(\d+(?:\.5)?) in \(bearing (\d+)°\)/.exec(words) ?? [];
+    const [, whole = '0', inch, bearing] =
+      /mics (?:(\d+) ft )?(\d+(?:\.5)?) in \(bearing (\d+)°\)/.exec(words) ?? [];
+    const step = 12 * Number(whole) + Number(inch);
     const way = (Number(bearing) * Math.PI) / 180;
     expect(Number(x)).toBeCloseTo(6 + (Number(step) / 12) * Math.sin(way), 1);
     expect(Number(y)).toBeCloseTo(10 + (Number(step) / 12) * Math.cos(way), 1);

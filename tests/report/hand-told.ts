@@ -140,7 +140,7 @@ export const told: Answer = {
     wanting: 11,
     suggestions: [
       {
-        words: ['bring voice-mic from 20 cm to 10 cm'],
+        words: ['move voice-mic in, 20 → 10 cm'],
         fixes: [
           {
             kind: 'closer',
@@ -159,7 +159,7 @@ export const told: Answer = {
         costs: [],
       },
       {
-        words: ['ask tuba to take it softer: mf instead of f'],
+        words: ['have tuba play mf, not f'],
         fixes: [
           {
             kind: 'softer',

@@ -42,9 +42,9 @@ describe('in brief', () => {
 
   test('tells a fix in a line: what it does for the mic in need, how long it takes, what it costs', () => {
     expect(brief).toContain(
-      '  1 Bring voice-mic from 20 cm to 10 cm: voice-mic 6.0 → 9.0 dB, 2 min\n' +
-        '  2 Ask tuba to take it softer: mf instead of f: ghost of voice short by 7.0 dB,\n' +
-        '    now short by 5.0 dB, under 1 min; costs: tuba-mic 11.0 → 8.0 dB\n',
+      '  1 Move voice-mic in, 20 → 10 cm: voice-mic 6.0 → 9.0 dB, 2 min\n' +
+        '  2 Have tuba play mf, not f: ghost of voice, 7.0 → 5.0 dB short, under 1 min;\n' +
+        '    costs: tuba-mic 11.0 → 8.0 dB\n',
     );
   });
 

@@ -35,7 +35,7 @@ const CHANGES = [
   { plan: 'brass-hall', set: ['players.tuba.at=[2.6, 6]', 'mics.voice-mic.near.distance=0.1'], mics: null },
   { plan: 'brass-hall', set: ['players.tuba.dynamic=p'], mics: null },
   { plan: 'brass-hall', set: ['rooms.hall.floor=carpet-heavy'], mics: null },
-  { plan: 'trio-and-singer', set: ['baffles.drum-screen.from=[6, 3.4]'], mics: null },
+  { plan: 'trio-and-singer', set: ['baffles.drum-baffle.from=[6, 3.4]'], mics: null },
   { plan: 'trio-and-singer', set: ['mics.voice-mic.null-at=piano'], mics: ['voice-mic'] },
   {
     plan: 'trio-and-singer',
