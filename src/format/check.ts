@@ -11,7 +11,7 @@ type Case = {
   /** Kind of the limit, or code of the finding. */
   readonly rule: string;
   readonly status: 'invalid' | ReturnType<typeof statusOf>;
-  /** Tells it from the other cases of its plan. */
+  /** Unique within the plan. */
   readonly name: string;
   readonly title: string;
   readonly message: string;

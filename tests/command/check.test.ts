@@ -138,7 +138,7 @@ describe('a folder of templates with one bad plan', () => {
   test('a pattern that matches nothing is an error, and hides nothing either', () => {
     const answer = answerOf(['plans/*.yml', 'plans/band.yaml']);
     expect(outcomes(answer)).toEqual(['plans/*.yml invalid', 'plans/band.yaml met']);
-    expect(answer.plans[0]?.faults[0]).toMatchObject({ code: 'FILE_UNREADABLE', line: null });
+    expect(answer.plans[0]?.errors[0]).toMatchObject({ code: 'FILE_UNREADABLE', line: null });
     expect(check(['plans/*.yml', 'plans/band.yaml']).status).toBe(2);
   });
 

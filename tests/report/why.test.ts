@@ -164,9 +164,9 @@ describe('the answer comes first', () => {
   });
 
   test('own sound is no bleed, a mate neither', () => {
-    expect(answer(pair({ role: 'own' })).at(-1)).toBe('voice-mic is for tuba: this is signal, not bleed.');
-    expect(answer(pair({ role: 'own' }))[0]).toBe('Room 60%: a closer mic is drier.');
-    expect(answer(pair({ role: 'mate' })).at(-1)).toContain('neither signal nor bleed');
+    expect(answer(pair({ role: 'signal' })).at(-1)).toBe('voice-mic is for tuba: this is signal, not bleed.');
+    expect(answer(pair({ role: 'signal' }))[0]).toBe('Room 60%: a closer mic is drier.');
+    expect(answer(pair({ role: 'same-kit' })).at(-1)).toContain('neither signal nor bleed');
   });
 
   test('silence and lines are said in words', () => {
