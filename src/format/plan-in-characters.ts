@@ -85,7 +85,7 @@ function drawPeople(grid: Grid, people: readonly Standing[]): Record<'legend' | 
   return { legend: shown.length > 0 ? [shown.join(', ')] : [], hidden };
 }
 
-/** How many have no cell of their own. A pair on one bar is one sign, which looks where the pair does. */
+/** How many have no cell of their own. A pair on one bar is one sign, aimed as the pair is. */
 function drawMics(grid: Grid, { mics, capsules }: Scene): number {
   const isTaken = (cell: number) => /[A-Za-z]/.test(grid.marks.get(cell) ?? '');
   const cells = new Map<number, string>();
@@ -106,7 +106,7 @@ function drawMics(grid: Grid, { mics, capsules }: Scene): number {
   return hidden;
 }
 
-/** Steeper than this a microphone looks down or up rather than anywhere, degrees. */
+/** Steeper aims are shown as up or down, degrees. */
 const STEEP = 70;
 
 function arrow(aim: Vec3): string {
@@ -116,8 +116,8 @@ function arrow(aim: Vec3): string {
 
 function hiddenWords(people: readonly string[], mics: number): string[] {
   return [
-    ...(people.length > 0 ? [`No cell of their own: ${people.join(', ')}`] : []),
-    ...(mics > 0 ? [`${counted(mics, 'microphone')} not shown, too close to others`] : []),
+    ...(people.length > 0 ? [`Not shown, too close to others: ${people.join(', ')}`] : []),
+    ...(mics > 0 ? [`${counted(mics, 'mic')} not shown, too close to others`] : []),
   ];
 }
 
@@ -126,14 +126,14 @@ function signs({ capsules, panels, partitions }: Scene): string {
   const elements = partitions.flatMap((partition) => partition.elements);
   const has = (test: (element: WallElement) => boolean) => elements.some(test);
   const words = [
-    capsules.length > 0 ? '↑ a microphone and where it looks, • steeply up or down' : '',
-    panels.some(({ booth }) => booth === null) ? '━ a baffle' : '',
+    capsules.length > 0 ? '↑ mic and its aim, • aimed steeply up or down' : '',
+    panels.some(({ booth }) => booth === null) ? '━ baffle' : '',
     has(({ kind, free, state }) => kind === 'door' && !free && state === 'closed')
-      ? `${SHUT} a shut door`
+      ? `${SHUT} closed door`
       : '',
-    has(({ state }) => state === 'ajar') ? `${AJAR} one ajar` : '',
-    has(({ free, state }) => free && state !== 'ajar') ? 'a gap an opening' : '',
-    has(({ kind, free }) => kind === 'window' && !free) ? '╌ a window' : '',
+    has(({ state }) => state === 'ajar') ? `${AJAR} door ajar` : '',
+    has(({ free, state }) => free && state !== 'ajar') ? 'gap: opening' : '',
+    has(({ kind, free }) => kind === 'window' && !free) ? '╌ window' : '',
   ].filter((word) => word !== '');
   return words.length > 0 ? `${words.join(', ')}. ` : '';
 }

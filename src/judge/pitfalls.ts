@@ -17,7 +17,7 @@ import type { TimingRow } from './timing.ts';
 
 /** Most serious first: what harms people, what cannot be fixed in the mix, what spoils the session, what may. A choice of this program. */
 const RULES = {
-  ears: tooLoud,
+  exposure: tooLoud,
   committed: ofParts(committed),
   wedge: ofParts(wedges),
   ghost: ofParts(ghosts),
@@ -28,8 +28,8 @@ const RULES = {
   'narrow-null': narrowNulls,
   'room-bleed': atMics(roomBleed),
   'low-bleed': atMics(lowBleed),
-  comb: combs,
-  headphones: leaks,
+  'comb-filtering': combs,
+  'headphone-leak': leaks,
   'beyond-critical-distance': atMics(tooFar),
   'too-close': atMics(tooNear),
   'below-schroeder': atMics(belowSchroeder),

@@ -250,7 +250,7 @@ export function marginAt(
 function remarkOf({ limit, limitIs }: DrawnRow, margin: number, confidence: number): string {
   const value = (limit ?? 0) + (limitIs === 'least' ? margin : -margin);
   const side = limitIs === 'least' ? 'at least' : 'at most';
-  return `${side} ${value.toFixed(1)} dB in ${percent(confidence)} of the draws, by which it is judged`;
+  return `${side} ${value.toFixed(1)} dB in ${percent(confidence)} of runs`;
 }
 
 const percent = (share: number): string => `${Number((100 * share).toFixed(1))} %`;
@@ -261,7 +261,7 @@ export function confidenceNote({ draws }: Draws, confidence: number): Finding {
     code: 'WARNING',
     severity: 'warning',
     path: ['limits', 'confidence'],
-    message: `margins and verdicts are those that hold in ${percent(confidence)} of ${draws} draws within the tolerance; the figures beside them are the plain ones`,
+    message: `margins and verdicts are those met in ${percent(confidence)} of ${draws} random runs within tolerance; the values beside them are as planned`,
   };
 }
 

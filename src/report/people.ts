@@ -170,13 +170,13 @@ function cuesInShort(cues: readonly CueRow[]): string[] {
     if (alike.length < 2) return [cue(one)];
     if (alike[0] !== one) return [];
     return [
-      `${alike.map(({ player }) => player).join(', ')}, ${wearingWords(one)}: everyone else and their own sound`,
+      `${alike.map(({ player }) => player).join(', ')} (${wearingWords(one)}): must have everyone else and own part`,
     ];
   });
 }
 
 function cue({ player, wearing, carries, helps, himself }: CueRow): string {
-  const needed = [...carries, ...(himself ? ['own sound'] : [])];
+  const needed = [...carries, ...(himself ? ['own part'] : [])];
   const must = wearing === 'none' ? 'must hear' : 'must have';
   const needs = needed.length > 0 ? `${must} ${needed.join(', ')}` : 'needs nothing';
   const more = helps.length > 0 ? `; nice to have: ${helps.join(', ')}` : '';

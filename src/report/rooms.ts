@@ -131,7 +131,7 @@ const PITFALLS_SHOWN = 3;
 /** So many before a page folds the rest away. */
 const IN_SIGHT = 6;
 /** What a brief page has said already. */
-const SAID: readonly PitfallKind[] = ['ears', 'committed', 'ghost'];
+const SAID: readonly PitfallKind[] = ['exposure', 'committed', 'ghost'];
 
 /** Pitfalls, most serious first; in brief the worst of each kind that was not said already. */
 export function pitfalls(answer: Answer, { detail }: Scope): Block[] {

@@ -63,7 +63,7 @@ mics:
     '└──────────┴────┘',
   ]);
   expect(lines.join(' ').replace(/\s+/g, ' ')).toContain(
-    'A tuba, B amp. ↑ a microphone and where it looks, • steeply up or down, ━ a baffle, ▒ a shut door. ' +
+    'A tuba, B amp. ↑ mic and its aim, • aimed steeply up or down, ━ baffle, ▒ closed door. ' +
       'One column is 20 cm, one line 40 cm.',
   );
 });
@@ -97,7 +97,7 @@ players:
   cornet: {at: [2.05, 2], facing: 0, plays: cornet}
 mics: {close: {for: tuba, at: [2.02, 2.02, 2], aim: {bearing: 0}}}`);
   expect(lines.join(' ').replace(/\s+/g, ' ')).toContain(
-    'A tuba. No cell of their own: cornet. 1 microphone not shown, too close to others.',
+    'A tuba. Not shown, too close to others: cornet. 1 mic not shown, too close to others.',
   );
 });
 
@@ -118,7 +118,7 @@ test('more people than letters are told in words', async () => {
     (_, i) => `  p${i}: {at: [${i % 9}.5, ${Math.floor(i / 9)}.5], facing: 0, plays: tuba}`,
   );
   const text = (await shown(`${hall('[9, 6]')}\nplayers:\n${many.join('\n')}`)).join(' ');
-  expect(text.replace(/\s+/g, ' ')).toContain('No cell of their own: p52, p53.');
+  expect(text.replace(/\s+/g, ' ')).toContain('Not shown, too close to others: p52, p53.');
 });
 
 test('controls in names are written out', async () => {

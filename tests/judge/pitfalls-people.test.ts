@@ -26,7 +26,7 @@ const screen = {
   room: -1,
 };
 
-describe('ears', () => {
+describe('exposure', () => {
   /** At 1 m of a sound power level: Lp = Lw − 10·lg(4π) = Lw − 10.99; NIOSH 98-126: 94 dBA for 60 min, 91 dBA for 120. */
   const loud = (dba: number, hours: number | null) =>
     duo({
@@ -37,15 +37,15 @@ describe('ears', () => {
 
   test('that get 94.1 dBA may play 58 min, not two hours', () => {
     // 480/2^((94.1 − 85)/3) = 58.6
-    expect(told(loud(94.1, 2), 'ears')).toEqual([
+    expect(told(loud(94.1, 2), 'exposure')).toEqual([
       'tuba: 94.1 dBA, NIOSH limit 58 min a day, session 120 min',
     ]);
-    expect(told(loud(90, 2), 'ears')).toEqual([]);
+    expect(told(loud(90, 2), 'exposure')).toEqual([]);
   });
 
   test('without a session length get a word under an hour', () => {
-    expect(told(loud(94.1, null), 'ears')).toEqual(['tuba: 94.1 dBA, NIOSH limit 58 min a day']);
-    expect(told(loud(93.9, null), 'ears')).toEqual([]);
+    expect(told(loud(94.1, null), 'exposure')).toEqual(['tuba: 94.1 dBA, NIOSH limit 58 min a day']);
+    expect(told(loud(93.9, null), 'exposure')).toEqual([]);
   });
 });
 
@@ -114,9 +114,9 @@ describe('headphones', () => {
     });
 
   test('of 100 dBA leak 30 dB under the voice, those of 85 dBA 45 dB', () => {
-    expect(told(leaking(100), 'headphones')).toEqual([
+    expect(told(leaking(100), 'headphone-leak')).toEqual([
       'the headphones of singer leak into voice-mic, 30.0 dB below its quietest signal',
     ]);
-    expect(told(leaking(85), 'headphones')).toEqual([]);
+    expect(told(leaking(85), 'headphone-leak')).toEqual([]);
   });
 });

@@ -78,14 +78,16 @@ describe('two open mics comb', () => {
     );
 
   test('at half the amplitude by 20·lg(1.5/0.5) = 9.5 dB, 1 m late: a dip at 343.2/2 Hz, a delay of 2.91 ms', () => {
-    expect(told(apart(2), 'comb')).toEqual([
+    expect(told(apart(2), 'comb-filtering')).toEqual([
       'comb filtering, A in mic A + mic B: 9.5 dB ripple, first notch 172 Hz',
     ]);
-    expect(fixes(apart(2), 'comb')).toEqual(['delay mic A by 2.91 ms, or move the mics further apart']);
+    expect(fixes(apart(2), 'comb-filtering')).toEqual([
+      'delay mic A by 2.91 ms, or move the mics further apart',
+    ]);
   });
 
   test('at a quarter by 20·lg(1.25/0.75) = 4.4 dB only: no word', () => {
-    expect(told(apart(4), 'comb')).toEqual([]);
+    expect(told(apart(4), 'comb-filtering')).toEqual([]);
   });
 
   test('a mic for everyone combs with all: that is a matter of delays, not of bleed', () => {
@@ -93,13 +95,13 @@ describe('two open mics comb', () => {
       { A: { at: 0 } },
       { 'mic A': { at: 1, for: [0] }, main: { at: 2, for: [0], purpose: 'all' } },
     );
-    expect(told(main, 'comb')).toEqual([]);
+    expect(told(main, 'comb-filtering')).toEqual([]);
   });
 
   test('a line and the mic of its amplifier do', () => {
     const bass = onALine({ A: { at: 0 } }, { line: { at: null, for: [0] }, mic: { at: 1, for: [0] } });
     // the mic 1 m late: 1000/343.2 ms
-    expect(fixes(bass, 'comb')).toEqual(['delay line by 2.91 ms']);
+    expect(fixes(bass, 'comb-filtering')).toEqual(['delay line by 2.91 ms']);
   });
 });
 

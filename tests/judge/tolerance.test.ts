@@ -207,7 +207,7 @@ describe('no figure', () => {
 describe('at a confidence', () => {
   const limits = { ...plainLimits, confidence: 0.9, threeToOne: 3 };
 
-  test('a mic is judged by what 90 % of the draws reach', () => {
+  test('a mic is judged by what 90 % of runs reach', () => {
     // plain: 6.02 dB against 4 dB, 2.02 dB over; the 10th percentile is 2.4 dB lower, 0.38 dB under
     const mics = [micOf('mic', [0], [0], { limit: 4 })];
     const plain = evenPair({ mics });
@@ -217,9 +217,9 @@ describe('at a confidence', () => {
     expect(report.mics[0]).toMatchObject({ verdict: 'short' });
     expect(Math.abs((report.mics[0]?.margin ?? 0) + 0.38)).toBeLessThan(0.15);
     expect(report.mics[0]?.signalToBleed).toBeCloseTo(20 * Math.log10(2), 9);
-    expect(report.mics[0]?.remark).toMatch(/^at least 3\.[5-7] dB in 90 % of the draws/);
+    expect(report.mics[0]?.remark).toMatch(/^at least 3\.[5-7] dB in 90 % of runs/);
     expect(report.cautions.map(({ message }) => message)).toEqual([
-      expect.stringMatching(/hold in 90 % of 4000 draws/),
+      expect.stringMatching(/met in 90 % of 4000 random runs/),
     ]);
   });
 

@@ -194,8 +194,8 @@ export const told: Answer = {
   pitfalls: [
     pitfall('ghost', 'voice leaves a ghost'),
     pitfall('not-loudest', 'tuba-mic gets drums louder'),
-    pitfall('comb', 'these two comb'),
-    pitfall('comb', 'those two comb too'),
+    pitfall('comb-filtering', 'these two comb'),
+    pitfall('comb-filtering', 'those two comb too'),
   ],
   tolerances: {
     ...{ draws: 500, seed: 1 },

@@ -92,7 +92,7 @@ describe('in brief', () => {
   });
 
   test('lists headphones that are worn and leaks that are heard', () => {
-    expect(brief).toContain('tuba (closed headphones): must have voice, own sound; nice to have: drums');
+    expect(brief).toContain('tuba (closed headphones): must have voice, own part; nice to have: drums');
     expect(brief).toContain('tuba leaks into voice-mic: -30.0 dB');
     expect(brief).not.toContain('no headphones');
     expect(brief).not.toContain('drummer leaks');
