@@ -20,7 +20,7 @@ export type Catalogue = {
   readonly headphones: ReadonlyMap<string, Headphones>;
   readonly materials: Materials;
   /** Ears and eyes unless an instrument overrides them. */
-  readonly posture: Pick<Figures, 'ears' | 'eyes'>;
+  readonly posture: Pick<InstrumentValues, 'ears' | 'eyes'>;
   /** The sources cited in origins, those of materials included. */
   readonly citations: ReadonlyMap<string, Citation>;
 };
@@ -35,7 +35,7 @@ export type Citation = {
 };
 
 /** Eight values, which of them are not in the file, and their origin. */
-export type Figure = {
+export type BandValues = {
   readonly values: Bands;
   readonly filled: Filled;
   /** Bands of an absorption coefficient limited to `HIGHEST_ABSORPTION`, Hz. */
@@ -53,16 +53,16 @@ type Entry = Aliased & {
 };
 
 /** Finish of a room surface: absorption coefficient. */
-export type Finish = Entry & { readonly absorption: Figure };
+export type Finish = Entry & { readonly absorption: BandValues };
 /** Contents of a room: m² of absorption per piece, a coefficient per m² covered, or both. */
-export type Content = Entry & { readonly each: Figure | null; readonly perArea: Figure | null };
+export type Content = Entry & { readonly each: BandValues | null; readonly perArea: BandValues | null };
 
 /** Wall, leaf, pane or baffle. */
-export type ConstructionFigures = Entry & {
+export type ShippedConstruction = Entry & {
   /** Sound reduction index, dB. */
-  readonly reduction: Figure;
+  readonly reduction: BandValues;
   /** Absorption coefficient of the faces; null for walls, whose faces have the room's finish. */
-  readonly absorption: Figure | null;
+  readonly absorption: BandValues | null;
   /** Height of the lower edge of a baffle's window, m, or null. */
   readonly windowFrom: number | null;
 };
@@ -70,7 +70,7 @@ export type ConstructionFigures = Entry & {
 /** Pattern of a mic: A of `A + B·cos θ` by band, or a table. */
 export type CataloguePattern = Entry & {
   readonly response:
-    | { readonly kind: 'first-order'; readonly a: Figure }
+    | { readonly kind: 'first-order'; readonly a: BandValues }
     | {
         readonly kind: 'table';
         /** Energies re on axis: row i at `i·180/(rows−1)` degrees, eight bands a row. */
@@ -85,10 +85,10 @@ export type CataloguePattern = Entry & {
 export type Materials = {
   readonly finishes: ReadonlyMap<string, Finish>;
   readonly contents: ReadonlyMap<string, Content>;
-  readonly constructions: ReadonlyMap<string, ConstructionFigures>;
-  readonly doors: ReadonlyMap<string, ConstructionFigures>;
-  readonly glazings: ReadonlyMap<string, ConstructionFigures>;
-  readonly panels: ReadonlyMap<string, ConstructionFigures>;
+  readonly constructions: ReadonlyMap<string, ShippedConstruction>;
+  readonly doors: ReadonlyMap<string, ShippedConstruction>;
+  readonly glazings: ReadonlyMap<string, ShippedConstruction>;
+  readonly panels: ReadonlyMap<string, ShippedConstruction>;
   readonly patterns: ReadonlyMap<string, CataloguePattern>;
   readonly sources: ReadonlyMap<string, Citation>;
 };
@@ -96,29 +96,29 @@ export type Materials = {
 /** Measured coefficients reach 1.2 by edge effects; they are limited to this. */
 export const HIGHEST_ABSORPTION = 0.99;
 export const DYNAMICS = ['pp', 'p', 'mp', 'mf', 'f', 'ff'] as const;
-export type DynamicFigures = (typeof DYNAMICS)[number];
+export type Dynamic = (typeof DYNAMICS)[number];
 
 /** Dynamics in plain words. */
 export const SPOKEN_DYNAMICS = { soft: 'p', medium: 'mf', loud: 'f' } as const;
 
 /** Total sound power in dB re 1 pW, or a level on the axis at `at` metres, by dynamic. */
-export type Loudness = { readonly steps: Readonly<Record<DynamicFigures, number>> } & (
+export type Loudness = { readonly steps: Readonly<Record<Dynamic, number>> } & (
   | { readonly kind: 'power' }
   | { readonly kind: 'level'; readonly at: number; readonly weighting: Weighting }
 );
 
 /** With the front-to-back ratio it was made from, dB by band; null for a table of energies re on axis. */
-export type DirectivityFigures = Directivity & { readonly frontToBack: Bands | null };
+export type ShippedDirectivity = Directivity & { readonly frontToBack: Bands | null };
 /** A position in the player's axes, metres: right, ahead, up from the player's floor. */
 export type Postures = { readonly seated: Vec3; readonly standing: Vec3 };
 /** Degrees: bearing clockwise from the player's facing, tilt up positive. */
 export type Axis = { readonly bearing: number; readonly tilt: number };
 
-export type Figures = {
+export type InstrumentValues = {
   readonly loudness: Loudness;
   /** Energies by band on axis; their sum is 1, a silent band is 0. */
   readonly spectrum: Bands;
-  readonly directivity: DirectivityFigures;
+  readonly directivity: ShippedDirectivity;
   /** Radius of the radiating area, m. */
   readonly radius: number;
   /** Acoustic centre and direction of radiation. */
@@ -134,7 +134,7 @@ export type Figures = {
   readonly crest: number;
 };
 
-export type Instrument = WithOrigin<Figures> &
+export type Instrument = WithOrigin<InstrumentValues> &
   Aliased & {
     readonly kind: 'instrument';
     readonly about: string;
@@ -143,7 +143,7 @@ export type Instrument = WithOrigin<Figures> &
     /** Technique of the entry's own values, or null if there is only one. */
     readonly usual: string | null;
     /** Every technique by name, the default included. */
-    readonly playing: ReadonlyMap<string, WithOrigin<Figures>>;
+    readonly playing: ReadonlyMap<string, WithOrigin<InstrumentValues>>;
   };
 
 /** One piece of a kit: an instrument at its own position in the drummer's axes. */
@@ -187,7 +187,7 @@ export type Origin = {
 };
 
 /** Values, each with its origin. */
-export type WithOrigin<Figures> = Figures & { readonly from: { readonly [Figure in keyof Figures]: Origin } };
+export type WithOrigin<Values> = Values & { readonly from: { readonly [key in keyof Values]: Origin } };
 
 /** As in the file: one origin for the values it names. */
 export type Claim = {
@@ -277,13 +277,13 @@ const finish = (entry: Named): Finish => ({
 
 const content = (entry: Named): Content => ({
   ...head(entry),
-  each: figure(entry, 'each', 'linear'),
+  each: bandValues(entry, 'each', 'linear'),
   perArea: coefficient(entry, 'per-area'),
 });
 
-const construction = (entry: Named): ConstructionFigures => ({
+const construction = (entry: Named): ShippedConstruction => ({
   ...head(entry),
-  reduction: needed(entry, 'reduction', figure(entry, 'reduction', 'decibel')),
+  reduction: needed(entry, 'reduction', bandValues(entry, 'reduction', 'decibel')),
   absorption: coefficient(entry, 'absorption'),
   windowFrom: entry['window-from'] ?? null,
 });
@@ -291,7 +291,7 @@ const construction = (entry: Named): ConstructionFigures => ({
 function pattern(entry: Named): CataloguePattern {
   const noise = entry['self-noise'];
   const selfNoise = noise === undefined ? null : { value: noise, from: origin(entry, 'self-noise') };
-  const a = figure(entry, 'a', 'linear');
+  const a = bandValues(entry, 'a', 'linear');
   return { ...head(entry), response: a ? { kind: 'first-order', a } : table(entry), selfNoise };
 }
 
@@ -307,14 +307,14 @@ function table(entry: Named): CataloguePattern['response'] {
 
 type BandKey = 'absorption' | 'each' | 'per-area' | 'reduction' | 'a';
 
-function coefficient(entry: Named, key: 'absorption' | 'per-area'): Figure | null {
-  const written = figure(entry, key, 'linear');
+function coefficient(entry: Named, key: 'absorption' | 'per-area'): BandValues | null {
+  const written = bandValues(entry, key, 'linear');
   if (!written) return null;
   const kept = NOMINAL_BANDS.filter((_, band) => (written.values[band] ?? 0) > HIGHEST_ABSORPTION);
   return { ...written, values: written.values.map((alpha) => Math.min(alpha, HIGHEST_ABSORPTION)), kept };
 }
 
-function figure(entry: Named, key: BandKey, scale: BandScale): Figure | null {
+function bandValues(entry: Named, key: BandKey, scale: BandScale): BandValues | null {
   const written = entry[key];
   if (written === undefined) return null;
   const claimed = NOMINAL_BANDS.filter((band) => entry.from.some(({ of }) => of.includes(`${key}.${band}`)));
@@ -330,11 +330,11 @@ function needed<T>(entry: Named, key: string, value: T | null): T {
 }
 
 export function toInstrument(name: string, raw: RawInstrument, posture: RawPosture): Instrument {
-  const own = toFigures(name, raw, posture);
+  const own = toValues(name, raw, posture);
   const { about, also = [], mirrors = true, usual = null } = raw;
   const variants = Object.entries(raw.playing ?? {}).map(
     ([technique, over]) =>
-      [technique, toFigures(`${name}, ${technique}`, overlaid(raw, over), posture)] as const,
+      [technique, toValues(`${name}, ${technique}`, overlaid(raw, over), posture)] as const,
   );
   const playing = new Map(usual === null ? variants : [[usual, own], ...variants]);
   return { ...own, kind: 'instrument', name, about, also, mirrors, usual, playing };
@@ -352,13 +352,13 @@ export function toKit(name: string, raw: RawKit, posture: RawPosture): Kit {
 }
 
 /** A technique overrides the values it names, with their origins. */
-function overlaid(raw: RawInstrument, over: Partial<RawFigures>): RawFigures {
+function overlaid(raw: RawInstrument, over: Partial<RawValues>): RawValues {
   const { power, level, ...rest } = raw;
   const loudness = over.power || over.level ? {} : { ...(power && { power }), ...(level && { level }) };
   return { ...rest, ...loudness, ...over, from: [...(over.from ?? []), ...raw.from] };
 }
 
-function toFigures(name: string, raw: RawFigures, posture: RawPosture): WithOrigin<Figures> {
+function toValues(name: string, raw: RawValues, posture: RawPosture): WithOrigin<InstrumentValues> {
   const seated = seats(name, raw, posture);
   return {
     ...seated,
@@ -381,7 +381,7 @@ function toFigures(name: string, raw: RawFigures, posture: RawPosture): WithOrig
 
 /** Values with an origin under their own name. */
 const OWN = ['spectrum', 'directivity', 'radius', 'place', 'axis', 'lowestNote', 'closest', 'crest'] as const;
-type Seated = WithOrigin<Pick<Figures, 'ears' | 'eyes'>>;
+type Seated = WithOrigin<Pick<InstrumentValues, 'ears' | 'eyes'>>;
 
 function seats(name: string, raw: Pick<RawKit, keyof Seated>, posture: RawPosture): Seated {
   return {
@@ -394,14 +394,14 @@ function seats(name: string, raw: Pick<RawKit, keyof Seated>, posture: RawPostur
   };
 }
 
-function loudness(name: string, { power, level }: RawFigures): Loudness {
+function loudness(name: string, { power, level }: RawValues): Loudness {
   if (power) return { kind: 'power', steps: power };
   if (!level) throw new Error(`catalogue: ${name} has neither power nor level`);
   const { at, weighting, ...steps } = level;
   return { kind: 'level', steps, at, weighting };
 }
 
-function directivity(raw: RawFigures['directivity']): DirectivityFigures {
+function directivity(raw: RawValues['directivity']): ShippedDirectivity {
   if (!('table' in raw)) {
     const [q, frontToBack] = [eightBands(raw.Q), eightBands(raw['front-to-back'])];
     const fitted = directivityOf(
@@ -446,22 +446,22 @@ export function toCover(name: string, { about, also = [], loss, from }: RawCover
 }
 
 /** Origin of a value by its name in the file. Throws if the shipped catalogue lacks one: an internal error. */
-function originOf(claims: readonly Claim[], figure: string, entry: string): Origin {
-  const claim = claims.find(({ of }) => of.includes(figure));
-  if (!claim) throw new Error(`catalogue: ${entry} gives ${figure} without an origin`);
+function originOf(claims: readonly Claim[], value: string, entry: string): Origin {
+  const claim = claims.find(({ of }) => of.includes(value));
+  if (!claim) throw new Error(`catalogue: ${entry} gives ${value} without an origin`);
   return { grade: claim.grade, sources: [claim.source].flat(), note: claim.note ?? null };
 }
 
 /** Origins of several values, in kebab case in the file. */
-function originsOf<K extends string>(claims: readonly Claim[], entry: string, figures: readonly K[]) {
+function originsOf<K extends string>(claims: readonly Claim[], entry: string, names: readonly K[]) {
   const kebab = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
-  const origins = figures.map((figure) => [figure, originOf(claims, kebab(figure), entry)]);
+  const origins = names.map((name) => [name, originOf(claims, kebab(name), entry)]);
   return Object.fromEntries(origins) as Record<K, Origin>;
 }
 
 type RawPostures = Vec3 | Postures;
 
-type RawFigures = {
+type RawValues = {
   readonly power?: Loudness['steps'];
   readonly level?: Loudness['steps'] & { readonly at: number; readonly weighting: Weighting };
   readonly spectrum: RawBands;
@@ -470,7 +470,7 @@ type RawFigures = {
     | { readonly table: Readonly<Record<string, RawBands>> };
   readonly place: RawPostures;
   readonly 'lowest-note': number;
-} & Pick<Figures, 'radius' | 'axis' | 'closest' | 'crest'> &
+} & Pick<InstrumentValues, 'radius' | 'axis' | 'closest' | 'crest'> &
   Partial<RawPosture> &
   Pick<RawPosture, 'from'>;
 
@@ -482,10 +482,10 @@ export type RawHeadphones = RawEntry &
 export type RawCover = RawEntry & { readonly loss: RawBands };
 
 export type RawInstrument = RawEntry &
-  RawFigures & {
+  RawValues & {
     readonly mirrors?: boolean;
     readonly usual?: string;
-    readonly playing?: Readonly<Record<string, Partial<RawFigures>>>;
+    readonly playing?: Readonly<Record<string, Partial<RawValues>>>;
   };
 
 export type RawKit = RawEntry &

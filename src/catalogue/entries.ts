@@ -83,7 +83,7 @@ const KIND_WORDS: Readonly<Record<Kind, readonly string[]>> = {
 
 function materialEntries(materials: shipped.Materials): CatalogueEntry[] {
   const all = <
-    Entry extends shipped.Finish | shipped.Content | shipped.ConstructionFigures | shipped.CataloguePattern,
+    Entry extends shipped.Finish | shipped.Content | shipped.ShippedConstruction | shipped.CataloguePattern,
   >(
     kind: Kind,
     entries: ReadonlyMap<string, Entry>,
@@ -111,7 +111,7 @@ const content = ({ each, perArea }: shipped.Content): Property[] => [
   ...(perArea ? [{ ...coefficient(perArea), name: 'absorption coefficient per m² covered' }] : []),
 ];
 
-const construction = ({ reduction, absorption, windowFrom }: shipped.ConstructionFigures): Property[] => [
+const construction = ({ reduction, absorption, windowFrom }: shipped.ShippedConstruction): Property[] => [
   byBand(reduction, { name: 'sound reduction index', unit: 'dB', digits: 1 }),
   ...(absorption ? [{ ...coefficient(absorption), name: 'absorption coefficient of the faces' }] : []),
   ...(windowFrom === null
@@ -131,24 +131,24 @@ function pattern({ response, selfNoise }: shipped.CataloguePattern): Property[] 
 }
 
 /** A by band, and where that puts the null. */
-function gradient(a: shipped.Figure): Property {
+function gradient(a: shipped.BandValues): Property {
   const shown = byBand(a, { name: 'A of A + B·cos θ', unit: '', digits: 3 });
   const at1k = nullAngle(a.values[NOMINAL_BANDS.indexOf(1000)] as number);
   const where = at1k === null ? 'no null at 1 kHz' : `null at ${at1k.toFixed(0)}° at 1 kHz`;
   return { ...shown, remarks: [where, ...shown.remarks] };
 }
 
-const coefficient = (figure: shipped.Figure): Property =>
-  byBand(figure, { name: 'absorption coefficient', unit: '', digits: 3 });
+const coefficient = (values: shipped.BandValues): Property =>
+  byBand(values, { name: 'absorption coefficient', unit: '', digits: 3 });
 
-function byBand(figure: shipped.Figure, named: { name: string; unit: string; digits: number }): Property {
-  const { values, from, bandsFrom } = figure;
-  const shown = bandProperty({ ...named, from }, values);
+function byBand(shown: shipped.BandValues, named: { name: string; unit: string; digits: number }): Property {
+  const { values, from, bandsFrom } = shown;
+  const property = bandProperty({ ...named, from }, values);
   const single = [...bandsFrom].map(([band, origin]) => ({ of: `${band} Hz`, origin }));
-  return { ...shown, origins: [...shown.origins, ...single], remarks: remarks(figure) };
+  return { ...property, origins: [...property.origins, ...single], remarks: remarks(shown) };
 }
 
-function remarks({ filled, kept }: shipped.Figure): string[] {
+function remarks({ filled, kept }: shipped.BandValues): string[] {
   const remark = (bands: readonly number[], text: string) =>
     bands.length > 0 ? [`${text} at ${bands.join(', ')} Hz`] : [];
   return [
@@ -174,7 +174,7 @@ function instrumentEntry(instrument: shipped.Instrument, group: string | null): 
   return { kind: 'instruments', name, group, about, also, properties };
 }
 
-function propertiesOf(one: shipped.WithOrigin<shipped.Figures>): Property[] {
+function propertiesOf(one: shipped.WithOrigin<shipped.InstrumentValues>): Property[] {
   const { from } = one;
   const metres = { unit: 'm', digits: 3 };
   return [
@@ -197,7 +197,7 @@ function propertiesOf(one: shipped.WithOrigin<shipped.Figures>): Property[] {
   ];
 }
 
-function loudness({ loudness: loud, from }: shipped.WithOrigin<shipped.Figures>): Property {
+function loudness({ loudness: loud, from }: shipped.WithOrigin<shipped.InstrumentValues>): Property {
   const named =
     loud.kind === 'power'
       ? { name: 'sound power', unit: 'dB re 1 pW' }
@@ -210,7 +210,7 @@ function loudness({ loudness: loud, from }: shipped.WithOrigin<shipped.Figures>)
   ]);
 }
 
-function directivity({ directivity: known, from }: shipped.WithOrigin<shipped.Figures>): Property[] {
+function directivity({ directivity: known, from }: shipped.WithOrigin<shipped.InstrumentValues>): Property[] {
   const { q, frontToBack, table } = known;
   if (table || !frontToBack) {
     const named = { name: 'level by angle off axis', unit: 'dB', digits: 1, from: from.directivity };

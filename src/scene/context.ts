@@ -1,6 +1,11 @@
 /** What every step of resolving a plan reads and notes: the context, sources and rooms in the making, names, findings. */
 import { type BandScale, type Bands, byBand } from '../acoustics/bands.ts';
-import { type Catalogue, type Figure, type Figures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
+import {
+  type BandValues,
+  type Catalogue,
+  HIGHEST_ABSORPTION,
+  type InstrumentValues,
+} from '../catalogue/catalogue.ts';
 import type { Finding, FindingCode, Path } from '../finding.ts';
 import { bearingOf, midpoint, span, type Vec2 } from '../geometry.ts';
 import type { ForEntry } from '../plan/mics.ts';
@@ -47,12 +52,12 @@ export type ResolvedSource = Pick<
   /** Null for a line alone, which sounds nowhere: only a line can be for it. */
   readonly acoustics: SourceAcoustics | null;
   /** Where whoever plays it has ears and eyes; null where nothing is known of that. */
-  readonly held: Pick<Figures, 'ears' | 'eyes'> | null;
+  readonly held: Pick<InstrumentValues, 'ears' | 'eyes'> | null;
 };
 
 /** How a source sounds: its keys in the plan laid over its instrument in the catalogue. */
 export type SourceAcoustics = Pick<Source, 'power' | 'measured' | 'directivity' | 'radius'> & {
-  readonly figures: Figures | null;
+  readonly figures: InstrumentValues | null;
 };
 
 /** Sources a name stands for: one source; a kit, a player's or a part's. Empty where there is none. */
@@ -190,7 +195,7 @@ export class Notes {
   }
 
   /** Values of the catalogue; bands that were filled in or clamped are assumptions that hold wherever it is used. */
-  figure({ values, filled, kept }: Figure, what: string, path: Path): Bands {
+  figure({ values, filled, kept }: BandValues, what: string, path: Path): Bands {
     const say = (kind: Assumption['kind'], bands: readonly number[], text: string) => {
       if (bands.length > 0) this.assumeOnce(kind, path, `${what}: ${text} at ${bands.join(', ')} Hz`);
     };

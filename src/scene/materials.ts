@@ -1,7 +1,7 @@
 /** What finishes absorb, and what walls, leaves, panes and baffles absorb and let through: by name or as the plan gives it. */
 import { type Bands, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { massLaw, transmissionOf } from '../acoustics/room-acoustics.ts';
-import { type ConstructionFigures, HIGHEST_ABSORPTION } from '../catalogue/catalogue.ts';
+import { HIGHEST_ABSORPTION, type ShippedConstruction } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import type { ByBand } from '../plan/schema.ts';
 import type { Finish, Construction as Written } from '../plan/values.ts';
@@ -50,7 +50,7 @@ export function madeOf(
       absorption === undefined ? assumedFaces() : typedAlpha(absorption, [...path, 'absorption'], notes);
     return { tau: typedTau(written, path, notes), alpha, windowFrom: Number.POSITIVE_INFINITY };
   }
-  const shelves: ReadonlyMap<string, ConstructionFigures> = context.catalogue.materials[shelf];
+  const shelves: ReadonlyMap<string, ShippedConstruction> = context.catalogue.materials[shelf];
   const entry = notes.lookUp(shelves, written.name, what, path);
   if (!entry) return null;
   const { absorption } = entry;
@@ -59,7 +59,7 @@ export function madeOf(
   return { tau: catalogueTau(entry, path, notes), alpha: absorption?.values ?? assumedFaces(), windowFrom };
 }
 
-function catalogueTau({ name, reduction }: ConstructionFigures, path: Path, notes: Notes): Bands {
+function catalogueTau({ name, reduction }: ShippedConstruction, path: Path, notes: Notes): Bands {
   return transmissionOf(notes.figure(reduction, `sound reduction of ${name}`, path));
 }
 

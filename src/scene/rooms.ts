@@ -1,6 +1,6 @@
 /** Rooms: surfaces and their finishes, volume, what absorbs in them, and how long they were measured to ring. */
 import { type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
-import type { Content, Figure } from '../catalogue/catalogue.ts';
+import type { BandValues, Content } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
@@ -286,7 +286,7 @@ const sum = (values: readonly number[]): number => values.reduce((total, value) 
 const sumOf = (areas: readonly Bands[]): Bands => bands((band) => sum(areas.map((area) => area[band] ?? 0)));
 
 /** A value of the catalogue times an area or a count. */
-function times({ notes }: Context, name: string, path: Path, figure: Figure, by: number): Bands {
+function times({ notes }: Context, name: string, path: Path, figure: BandValues, by: number): Bands {
   return notes.figure(figure, name, path).map((value) => by * value);
 }
 

@@ -1,7 +1,7 @@
 /** How a source sounds: power, directivity, cover and axis, from its keys in the plan laid over its instrument. */
 import * as octaves from '../acoustics/bands.ts';
 import * as radiation from '../acoustics/directivity.ts';
-import type { Axis, DynamicFigures, Figures, Instrument } from '../catalogue/catalogue.ts';
+import type { Axis, Dynamic, Instrument, InstrumentValues } from '../catalogue/catalogue.ts';
 import { DYNAMICS, SPOKEN_DYNAMICS } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { direction, type Vec3 } from '../geometry.ts';
@@ -58,7 +58,7 @@ export function figuresOf(
   playing: string | undefined,
   path: Path,
   { notes }: Surroundings,
-): Figures | null {
+): InstrumentValues | null {
   if (playing === undefined || playing === instrument.usual) return instrument;
   const ways = instrument.playing;
   const what = `way of playing the ${instrument.name}`;
@@ -68,7 +68,7 @@ export function figuresOf(
 /** Null with an error where neither plan nor catalogue says how loud it is. */
 export function sourceAcoustics(
   keys: SourceKeys,
-  figures: Figures | null,
+  figures: InstrumentValues | null,
   path: Path,
   around: Surroundings,
 ): SourceAcoustics | null {
@@ -87,7 +87,7 @@ export function sourceAcoustics(
 
 function soundPower(
   keys: SourceKeys,
-  figures: Figures | null,
+  figures: InstrumentValues | null,
   body: Omit<Radiator, 'spectrum'>,
   path: Path,
   notes: Notes,
@@ -127,14 +127,14 @@ function noteUnsaid({ spl, unsaid = [] }: Level, path: Path, notes: Notes): void
 
 export const USUAL_DYNAMIC = 'mf';
 
-function dynamicOf(written: WrittenDynamic | undefined): DynamicFigures {
+function dynamicOf(written: WrittenDynamic | undefined): Dynamic {
   if (written === 'soft' || written === 'medium' || written === 'loud') return SPOKEN_DYNAMICS[written];
   return DYNAMICS.find((dynamic) => dynamic === written) ?? USUAL_DYNAMIC;
 }
 
 function directivityFor(
   { directivity: typed }: SourceKeys,
-  figures: Figures | null,
+  figures: InstrumentValues | null,
   path: Path,
   notes: Notes,
 ): radiation.Directivity {

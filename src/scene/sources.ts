@@ -1,7 +1,7 @@
 /** What sounds: players' instruments, kits, loudspeakers, sections; sources of the scene and the parts they play. */
 
 import { energyOf } from '../acoustics/bands.ts';
-import type { Axis, Figures, Instrument, Kit } from '../catalogue/catalogue.ts';
+import type { Axis, Instrument, InstrumentValues, Kit } from '../catalogue/catalogue.ts';
 import { mirroredAxis, mirroredPlace } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
@@ -268,7 +268,7 @@ function instrumentOf(
 /** Centre in the room and axis in the player's own terms, from body and hands; `mirrored` for a left-handed player. */
 function stanceOf(
   body: Body,
-  figures: Figures | null,
+  figures: InstrumentValues | null,
   mirrored: boolean,
 ): { readonly centre: geo.Vec3; readonly axis: Axis } {
   const place: geo.Vec3 = figures

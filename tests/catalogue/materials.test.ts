@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { type Figure, readMaterials, type WrittenMaterial } from '../../src/catalogue/catalogue.ts';
+import { type BandValues, readMaterials, type WrittenMaterial } from '../../src/catalogue/catalogue.ts';
 import { everyEntry, materials, written } from './shipped-materials.ts';
 
 const { finishes, contents, constructions, doors, glazings, panels, patterns, sources } = materials;
@@ -95,7 +95,7 @@ describe('origins', () => {
 });
 
 /** Values at 125 Hz to 4 kHz as the source prints them. */
-const printed = (figure: Figure | null | undefined) => [...(figure?.values.subarray(1, 7) ?? [])];
+const printed = (figure: BandValues | null | undefined) => [...(figure?.values.subarray(1, 7) ?? [])];
 
 describe('figures as printed', () => {
   // Absorption at 125, 250, 500 Hz, 1, 2, 4 kHz.
@@ -162,7 +162,7 @@ describe('figures as printed', () => {
 
   // Bies, Hansen & Howard 2017 print 63 Hz and 8 kHz for these.
   test('63 Hz and 8 kHz stand where they are printed', () => {
-    const ends = (figure: Figure | undefined) => [figure?.values[0], figure?.values[7]];
+    const ends = (figure: BandValues | undefined) => [figure?.values[0], figure?.values[7]];
     expect(ends(constructions.get('brick-plastered')?.reduction)).toEqual([30, 59]);
     expect(ends(doors.get('hollow-core')?.reduction)).toEqual([1, 26]);
     expect(ends(glazings.get('studio-window')?.reduction)).toEqual([27, 70]);

@@ -2,7 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { parse } from 'yaml';
 import {
-  type Figures,
+  type InstrumentValues,
   type RawCover,
   type RawHeadphones,
   type RawInstrument,
@@ -48,7 +48,7 @@ export const covers = Object.entries(writtenCovers).map(([name, raw]) => toCover
 export const headphones = Object.entries(writtenHeadphones).map(([name, raw]) => toHeadphones(name, raw));
 
 /** Every set of figures there is: of each instrument and of each of its other ways of playing. */
-export const played: readonly (readonly [string, WithOrigin<Figures>])[] = [...instruments].flatMap(
+export const played: readonly (readonly [string, WithOrigin<InstrumentValues>])[] = [...instruments].flatMap(
   ([name, one]) => [
     [name, one] as const,
     ...[...one.playing]
