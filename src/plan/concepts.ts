@@ -75,8 +75,13 @@ export const concepts = (): Concept[] =>
       return { key, says, words: words.split(', ') };
     });
 
+const lettersOf = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
+/** Of all rows: a word whose letters are not among them is none of theirs, as most of a plan's wrong keys. */
+const LETTERS = lettersOf(ROWS);
+
 /** The concept that people call by a word, before others one of the keys `here`; null where there is none. */
 export function conceptOf(word: string, here: readonly string[] = []): Concept | null {
+  if (!LETTERS.includes(lettersOf(word).replace(/e?s$/, ''))) return null;
   const called = concepts().filter(({ words }) => words.some((one) => sameName(one, word)));
   return called.find(({ key }) => here.includes(key.split('.').at(-1) ?? '')) ?? called[0] ?? null;
 }

@@ -290,11 +290,14 @@ const asClause = (description: string): string =>
   description.replace(/\.(?: .*)?$/, '').replace(/^./, (letter) => letter.toLowerCase());
 
 function unknownKey(name: string, what: string, known: readonly string[], fail: Fail): void {
-  const same = known.filter((key) => sameName(key, name));
-  const concept = same.length > 0 ? null : conceptOf(name, known);
-  const near = (same.length > 0 ? same : closestFew(name, known)).map((one) => `\`${one}\``);
-  const listed = near.length > 0 ? `write ${oneOf(near)}` : `use a key of ${what}: ${known.join(', ')}`;
-  fail('UNKNOWN_KEY', `is not a key of ${what}`, concept ? conceptFix(concept) : listed, [name]);
+  const concept = conceptOf(name, known);
+  const near = closestFew(name, known);
+  const listed =
+    near.length > 0
+      ? `write ${oneOf(near.map((one) => `\`${one}\``))}`
+      : `use a key of ${what}: ${known.join(', ')}`;
+  const isPlural = near.some((key) => sameName(key, name));
+  fail('UNKNOWN_KEY', `is not a key of ${what}`, concept && !isPlural ? conceptFix(concept) : listed, [name]);
 }
 
 /** One of two keys, and not both. */

@@ -16,6 +16,7 @@ import { USUAL_AIR } from '../scene/resolve.ts';
 import { ASSUMED_FINISHES } from '../scene/rooms.ts';
 import { LATER_LIMITS, strictest } from '../scene/scene.ts';
 import { USUAL_DYNAMIC } from '../scene/source-acoustics.ts';
+import { ELBOW_ROOM } from '../suggest/evaluate.ts';
 import { closestNames, figure, MOST_OFFERED, oneOf, sameName } from '../text.ts';
 import { type Block, prose, type Section, type View } from './view.ts';
 
@@ -154,7 +155,7 @@ export function explainKey(place: KeyPlace, shelves: Shelves): ExplainedKey {
   const name = plainStep(steps.at(-1) ?? '');
   return {
     path: pathOf(place),
-    description: key.description,
+    description: describedBy(key).text,
     presence: key.presence === 'required' || name === VERSION ? 'required' : 'optional',
     values: valuesOf(key.reader.shape),
     units: unitsOf(key.reader.shape),
@@ -162,7 +163,7 @@ export function explainKey(place: KeyPlace, shelves: Shelves): ExplainedKey {
     rules: rulesOf(name, map),
     places: all.filter((one) => one.key === key).map((one) => ({ path: pathOf(one), map: one.map.what })),
     example: exampleLines(place, all, shelves),
-    keys: inside.map((one) => ({ path: pathOf(one), description: one.key.description })),
+    keys: inside.map((one) => ({ path: pathOf(one), description: describedBy(one.key).text })),
     neighbours: Object.keys(map.keys).filter((one) => one !== name),
   };
 }
@@ -210,11 +211,11 @@ function valuesOf(shape: Shape): string[] {
     case 'bands': {
       const each = valuesOf(shape.item.shape);
       const beside = Object.keys(shape.beside).map((key) => ` and \`${key}\``);
-      const map = `a map by octave band, 63 to 8000 Hz${beside.join('')}`;
+      const map = `a map by octave${beside.join('')}`;
       return shape.needed ? [map] : [...each, map];
     }
     case 'record':
-      return [`a map of names, each with ${itemOf(shape.item.shape)}`];
+      return [`a map of names, each ${itemOf(shape.item.shape)}`];
     case 'object':
       return [`a map: {${Object.keys(shape.keys).join(', ')}}`];
   }
@@ -222,12 +223,12 @@ function valuesOf(shape: Shape): string[] {
 
 const namesOf = (shelf: Shelf): string =>
   shelf === 'playing'
-    ? 'a technique of its instrument: spillcheck catalogue INSTRUMENT'
-    : `a catalogue name: spillcheck catalogue ${shelf}`;
+    ? 'a technique from spillcheck catalogue INSTRUMENT'
+    : `a name from spillcheck catalogue ${shelf}`;
 
 /** One of a list or of a map of names: a map by what it is called. */
 function itemOf(shape: Shape): string {
-  return shape.kind === 'object' ? `the keys of ${shape.what}` : oneOf(valuesOf(shape));
+  return shape.kind === 'object' ? `with the keys of ${shape.what}` : oneOf(valuesOf(shape));
 }
 
 /** "0.1 to 100 m" */
@@ -254,11 +255,17 @@ function unitsOf(shape: Shape): string | null {
   return `bare numbers are in ${bareFactor === HOUR ? 'hours' : bare}; such as ${example}`;
 }
 
+/** A description ends with a default that depends on other things: "Default: by the instrument." */
+function describedBy({ description }: Key): { readonly text: string; readonly default: string | null } {
+  const [text = '', value] = description.split(/\s*Default: (?=.*\.$)/);
+  return { text, default: value?.replace(/\.$/, '') ?? null };
+}
+
 function defaultOf({ key }: KeyPlace, all: readonly KeyPlace[]): string | null {
   const known = Object.entries(defaults()).find(([path]) =>
     all.some((one) => one.key === key && plainPath(one) === path),
   );
-  const value = known ? known[1] : key.default;
+  const value = known ? known[1] : (describedBy(key).default ?? key.default);
   if (typeof value === 'number') return `${value}${unitOf(key.reader.shape)}`;
   if (typeof value === 'string') return value;
   if (typeof value === 'boolean') return String(value);
@@ -270,8 +277,8 @@ function unitOf(shape: Shape): string {
   return quantity ? afterNumber(DIMENSIONS[quantity.dimension].base) : '';
 }
 
-/** What is taken where a plan leaves a key out, from the code that takes it; words where that depends on the rest. */
-function defaults(): Readonly<Record<string, number | string>> {
+/** What is taken where a plan leaves a key out, by path without names, from the code that takes it. */
+export function defaults(): Readonly<Record<string, number | string>> {
   const { nullDepth, ...spread } = toleranceOf({});
   const [low = 0, , , , kilohertz = 0] = nullDepth.from;
   const [lowTo = 0, , , , kilohertzTo = 0] = nullDepth.to;
@@ -281,38 +288,28 @@ function defaults(): Readonly<Record<string, number | string>> {
     value,
   ]);
   return {
-    units: 'm',
     'air.temperature': USUAL_AIR.temperature,
     'air.humidity': USUAL_AIR.humidity,
-    'rooms.origin': '[0, 0]',
     'rooms.floor': ASSUMED_FINISHES.floor,
     'rooms.ceiling': ASSUMED_FINISHES.ceiling,
     'rooms.walls': ASSUMED_FINISHES.wall,
     'rooms.outside': ASSUMED_FINISHES.outside,
     'rooms.noise': `${QUIET_ROOM} dBA`,
     'partitions.windows.sill': `${WINDOW_SILL} m for a window, 0 for a door or opening`,
-    'players.facing': 'up the page (0)',
-    'players.standing': 'false',
-    'players.riser': 0,
-    'players.cue': 'none',
     'players.cue.level': `${USUAL_CUE} dBA`,
-    'players.spectrum': 'that of the instrument',
-    'players.directivity': 'that of the instrument',
-    'players.radius': 'that of the instrument',
-    'players.tilt': 'that of the instrument',
-    'players.part': 'its own name',
+    'players.facing': 'up the page (0°)',
+    'sources.facing': 'up the page (0°)',
     'players.dynamic': USUAL_DYNAMIC,
-    'players.playing': 'the first in the catalogue',
+    'players.playing': 'the usual technique of the instrument',
     'players.later': strictest([]).later,
-    'sources.facing': 'up the page (0)',
-    'mics.aim': 'its own source; the middle of all sources for all or room',
     'mics.pattern': `${USUAL_PATTERN}; figure-8 in a crossed-8 pair`,
     'mics.null-depth': USUAL_NULL_DEPTH,
     'mics.aim-loss': AIM_LOSS,
-    'mics.near.height': 'on the axis of the instrument',
     'limits.signal-to-bleed': `by \`later\` of the part, in dB: ${byLater.join(', ')}`,
     'limits.ghost': `${GHOST_LIMIT} dB for a part with \`later: replace\``,
     'tolerance.null-depth': `[${kilohertz}, ${kilohertzTo}] dB; [${low}, ${lowTo}] dB under 200 Hz and over 6 kHz`,
+    'limits.isolation': `${LATER_LIMITS.tune} dB for a part with \`later: tune\``,
+    'floor.elbow-room': ELBOW_ROOM,
     ...Object.fromEntries(tolerance),
   };
 }

@@ -200,7 +200,7 @@ function placed(tree: Computed['tree'], path: Path): number | null {
 // Whether what was moved may stand there: elbow room, no-stands, walkways, nothing through a panel or a wall.
 
 /** Between two bodies where the plan says nothing, m; half of it to walls and baffles. Common practice, no source. */
-const ELBOW_ROOM = 0.6;
+export const ELBOW_ROOM = 0.6;
 
 /** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {

@@ -6,7 +6,9 @@ import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { displayWidth } from '../../src/format/table.ts';
 import { concepts } from '../../src/plan/concepts.ts';
-import { CODES_IN_ORDER, findKeys, keyPlaces } from '../../src/report/explain.ts';
+import { nodeOf } from '../../src/plan/edit.ts';
+import { readWith } from '../../src/plan/schema.ts';
+import { CODES_IN_ORDER, defaults, findKeys, keyPlaces } from '../../src/report/explain.ts';
 import { spillcheck } from '../spillcheck.ts';
 
 function run(...args: string[]) {
@@ -68,6 +70,17 @@ describe('a key', () => {
     ['limits.weighting', 'own'],
   ])('%s is %s where a plan leaves it out', (key, value) => {
     expect(JSON.parse(page(key, '--json')).keys[0].default).toBe(value);
+  });
+
+  test('has the default of the code in its description, where that gives one', () => {
+    const typed = Object.entries(defaults()).flatMap(([path, value]) => {
+      const [{ key } = { key: null }] = findKeys(path);
+      const [, text] = /Default: (.*)\.$/.exec(key?.description ?? '') ?? [];
+      return key && text !== undefined && typeof value === 'number' ? [{ key, text, value, path }] : [];
+    });
+    expect(typed.length).toBeGreaterThan(10);
+    for (const { key, text, value, path } of typed)
+      expect({ path, value: readWith(key.reader, nodeOf(text)).value }).toEqual({ path, value });
   });
 
   test('of several maps is listed with each of them', () => {
