@@ -1,6 +1,7 @@
 /** Bleed as lines from source to mic: heavier where louder, dashed by verdict. */
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
+import type { Role } from '../judge/signal-to-bleed.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
 import { type Capsule, OUTSIDE, type WallElement } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
@@ -173,7 +174,7 @@ export const wholeRows = ({ report: { pairs, mics } }: Computed): Row[] => [
 /** The loudest bleed of each mic, smallest margins first. */
 export function worstLines(computed: Computed): BleedLine[] {
   const lines = wholeRows(computed).flatMap((row) => {
-    const worst = streamsAt(computed, row).find(({ wanted }) => !wanted);
+    const worst = streamsAt(computed, row).find(({ role }) => role === 'bleed');
     if (!worst || worst.relative === null || row.verdict === null) return [];
     if (row.verdict === 'clear' && worst.relative < TELLING) return [];
     return [{ row, stream: worst, kind: row.verdict, weight: worst.relative, label: signed(worst.relative) }];
@@ -188,15 +189,15 @@ export function allLines(computed: Computed, row: Row): BleedLine[] {
   return streams.map((stream) => ({
     row,
     stream,
-    kind: stream.wanted ? 'own' : aloneAgainst(row, stream),
+    kind: stream.role === 'signal' ? 'own' : aloneAgainst(row, stream),
     weight: stream.relative ?? stream.level - loudest,
     label: labelOf(stream),
   }));
 }
 
-function labelOf({ wanted, relative, level }: Stream): string {
+function labelOf({ role, relative, level }: Stream): string {
   if (relative === null) return `${figure(level, 0)} dB`;
-  return wanted ? `signal, ${figure(level, 0)} dB` : signed(relative);
+  return role === 'signal' ? `signal, ${figure(level, 0)} dB` : signed(relative);
 }
 
 /** The verdict if this were the only bleed. */
@@ -208,7 +209,7 @@ const signed = (db: number): string => `${db >= 0.5 ? '+' : ''}${figure(db, 0).r
 /** A player, a loudspeaker or a whole kit. */
 type Stream = {
   readonly name: string;
-  readonly wanted: boolean;
+  readonly role: Role;
   readonly sources: readonly number[];
   /** Level in the octaves the mic is judged in, after its filters, dB. */
   readonly level: number;
@@ -219,19 +220,19 @@ type Stream = {
 /** What a mic picks up, loudest first; without the same kit, which counts neither as signal nor as bleed. */
 function streamsAt({ scene }: Computed, row: Row): Stream[] {
   const heard = row.levels.flatMap((level, source) =>
-    level.ignored || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
+    level.role === 'same-kit' || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
   );
-  const own = row.purpose === 'parts' ? sumOf(heard.filter(({ level }) => level.wanted)) : null;
+  const own = row.purpose === 'parts' ? sumOf(heard.filter(({ level }) => level.role === 'signal')) : null;
   const nameIn = (source: number) => scene.sources[source]?.kit ?? scene.sources[source]?.name;
-  const streams = groupBy(heard, ({ level, source }) => `${level.wanted} ${nameIn(source)}`);
+  const streams = groupBy(heard, ({ level, source }) => `${level.role} ${nameIn(source)}`);
   return [...streams.values()]
     .map((mine): Stream => {
       const level = sumOf(mine) ?? Number.NEGATIVE_INFINITY;
       const first = mine[0] as (typeof mine)[number];
-      const { wanted, source } = first.level;
+      const { role, source } = first.level;
       return {
         name: scene.sources[first.source]?.kit ?? source,
-        wanted,
+        role,
         sources: mine.map((one) => one.source),
         level,
         relative: own === null ? null : level - own,

@@ -5,7 +5,7 @@ import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { PartRow, ReadingsSummary } from '../judge/report.ts';
-import { type LevelRow, type MicRow, type Role, roleOf } from '../judge/signal-to-bleed.ts';
+import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import type { Range, Why, WhyBaffle, WhyEdge, WhyGain, WhyPair, WhyPath } from '../judge/why.ts';
 import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts';
@@ -128,19 +128,19 @@ function readingsSummary(readings: ReadingsSummary | null) {
 
 // report
 
-const level = writer<LevelRow & { readonly role: Role }>()(
-  'source role level_db bands_db=byBand distance_m mic_off_axis_deg=offAxis judged_level_db shares',
+const level = writer<LevelRow>()(
+  'source role level_db bands_db=byBand distance_m mic_off_axis_deg judged_level_db shares',
 );
 
 const mic = writer<MicRow>({
   levels: (row) => ({
-    ...level({ ...row, role: roleOf(row) }),
+    ...level(row),
     ...(row.judgedLevel === null && { shares: null }),
   }),
 })(
   'name pair for position_m=at signal_db bleed_db signal_to_bleed_db signal_to_bleed_unweighted_db',
   'signal_to_direct_bleed_db limit_db margin_db verdict bleed_shares purpose room pattern passage',
-  'signal_to_bleed_unfiltered_db judged_bands_hz limit_from remark baffle_gain_max_db=screensBuyAtMost levels basis',
+  'signal_to_bleed_unfiltered_db judged_bands_hz limit_from remark baffle_gain_max_db levels basis',
 );
 
 const part = writer<PartRow>({
@@ -148,20 +148,20 @@ const part = writer<PartRow>({
   isolation: writer<PartRow['isolation']>()('signal_to_bleed_db mic limit_db margin_db verdict remark'),
 })(
   'name later mics ghost_db ghost_limit_db=limit ghost_margin_db=margin ghost_verdict=verdict remark',
-  'committed_because=committed loudest_in=mostIn passage isolation replaceable basis',
+  'committed_because=committed loudest_in passage isolation replaceable basis',
 );
 
 const editGroups = writer<Answer['cut']>({
   groups: writer<Item<Answer['cut']['groups']>>({
-    ties: writer<PartCoupling>()('between mic level_db shared'),
-  })('parts mics couplings=ties text=sentence'),
+    couplings: writer<PartCoupling>()('between mic level_db shared'),
+  })('parts mics couplings text=sentence'),
 })('groups independent=free picks_up_everyone=everyone text=sentence');
 
 const spot = writer<SpotDelay>()('spot source delay_ms=late samples');
 
 const timing = writer<Answer['timing']>({
   rows: writer<TimingRow>({ align: writer<Item<TimingRow['align']>>()('mic by_ms') })(
-    'part source close_mic=own other_mic=other level_db delay_ms=late samples polarity_inverted=flipped',
+    'part source close_mic=own other_mic=other level_db delay_ms=late samples polarity_inverted',
     'ripple_db ripple_is_capped=over notches_hz align',
   ),
   overheads: writer<OverheadRow>({
@@ -193,12 +193,8 @@ const exposure = writer<Row<'exposure'>>({
   loudest: writer<Item<Row<'exposure'>['loudest']>>()('passage level_dba'),
 })('player minutes_niosh=minutes minutes_osha level_dba loudest cue_level_dba margin_db verdict remark');
 
-const peakOf = writer<Omit<Item<Row<'inputs'>['peak']>, 'wanted'> & { readonly role: Role }>()(
-  'level_db source role passage crest_factor_assumed=guessed',
-);
-
 const input = writer<Row<'inputs'>>({
-  peak: ({ wanted, ...peak }) => peakOf({ ...peak, role: wanted ? 'signal' : 'bleed' }),
+  peak: writer<Item<Row<'inputs'>['peak']>>()('level_db source role passage crest_factor_assumed=guessed'),
 })(
   'mic peak pad signal_dba quietest_passage=quietest noise_dba over_noise_db self_noise_dba over_self_noise_db',
 );
@@ -225,9 +221,7 @@ const report = writer<Answer>({
   mainPairs: mainPair,
   hearing,
   sight,
-  cues: writer<Row<'cues'>>()(
-    'player listener wearing must_have=carries nice_to_have=helps own_signal=himself',
-  ),
+  cues: writer<Row<'cues'>>()('player listener wearing must_have=carries nice_to_have=helps own_signal'),
   phones: writer<Row<'phones'>>()(
     'player mic level_db leak_db passage audible cue_level_dba cue_level_assumed=guessed',
   ),
@@ -296,14 +290,14 @@ const span = ({ from, to }: Range) => [from, to];
 const path = writer<WhyPath>({
   length: span,
   delay: span,
-  offAxis: span,
-  offAim: span,
+  sourceOffAxis: span,
+  micOffAxis: span,
   gains: writer<WhyGain>()('gain=kind bands_db=byBand'),
   screens: baffle,
   edges: edge,
 })(
   'kind counts_as=share by of points share=fraction level_db bands_db=byBand length_m delay_ms',
-  'source_off_axis_deg=offAxis mic_off_axis_deg=offAim gains baffles=screens edges',
+  'source_off_axis_deg mic_off_axis_deg gains baffles=screens edges',
 );
 
 const whyPair = writer<WhyPair>({ paths: path })(

@@ -96,8 +96,8 @@ export const CRITERIA = [
       return { reached, margin: limit === null || reached === null ? null : limit - reached };
     },
     remark: (context, { index }) => {
-      const { kind, mostIn, passage } = context.ghost(index);
-      const most = kind === 'committed' || mostIn === null ? [] : [`mostly ${mostIn}`];
+      const { kind, loudestIn, passage } = context.ghost(index);
+      const most = kind === 'committed' || loudestIn === null ? [] : [`mostly ${loudestIn}`];
       const where = [...most, ...(passage === null ? [] : [`in ${passage}`])];
       return [GHOST_REMARKS[kind], where.join(', ') || null];
     },

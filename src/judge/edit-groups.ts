@@ -12,7 +12,7 @@ type EditGroup = {
   /** Mics and lines for them. */
   readonly mics: readonly string[];
   /** What binds them, strongest first. */
-  readonly ties: readonly PartCoupling[];
+  readonly couplings: readonly PartCoupling[];
   /** "edit drums, piano and bass together"; where nobody is left out, "edit all 8 parts together". */
   readonly sentence: string;
 };
@@ -29,9 +29,9 @@ export type EditGroups = {
 
 /** Parts are tied by the mics for parts alone; what those for everyone hear would tie all to all. */
 export function editGroups(scene: Scene, result: Transfer): EditGroups {
-  const ties = partCouplings(scene, result);
-  const whole = components(scene, ties);
-  const groups = whole.filter((parts) => parts.length > 1).map((parts) => groupOf(scene, parts, ties));
+  const couplings = partCouplings(scene, result);
+  const whole = components(scene, couplings);
+  const groups = whole.filter((parts) => parts.length > 1).map((parts) => groupOf(scene, parts, couplings));
   const free = whole.flatMap(([one, ...more]) =>
     one !== undefined && more.length === 0 && micsOf(scene, [one]).length > 0 ? [nameOf(scene, one)] : [],
   );
@@ -42,22 +42,22 @@ export function editGroups(scene: Scene, result: Transfer): EditGroups {
 /** So many are named even where they are everyone. */
 const FEW = 4;
 
-function groupOf(scene: Scene, parts: readonly number[], ties: readonly PartCoupling[]): EditGroup {
+function groupOf(scene: Scene, parts: readonly number[], couplings: readonly PartCoupling[]): EditGroup {
   const names = parts.map((part) => nameOf(scene, part));
   const isEveryone = names.length > FEW && names.length === scene.parts.length;
   return {
     parts: names,
     mics: micsOf(scene, parts),
-    ties: ties.filter(({ between }) => names.includes(between[0])),
+    couplings: couplings.filter(({ between }) => names.includes(between[0])),
     sentence: `edit ${isEveryone ? `all ${names.length} parts` : allOf(names)} together`,
   };
 }
 
 /** Parts by number, each with all that it hangs on directly or through others. */
-function components(scene: Scene, ties: readonly PartCoupling[]): number[][] {
+function components(scene: Scene, couplings: readonly PartCoupling[]): number[][] {
   const group = scene.parts.map((_, part) => part);
   const numberOf = (name: string) => scene.parts.findIndex((part) => part.name === name);
-  for (const { between } of ties) {
+  for (const { between } of couplings) {
     const [one, other] = between.map((name) => group[numberOf(name)]);
     group.forEach((own, part) => {
       if (own === other && one !== undefined) group[part] = one;
@@ -108,11 +108,11 @@ export type PartCoupling = {
   readonly shared: boolean;
 };
 
-/** All ties, those of shared mics first, then the strongest. */
+/** All couplings, those of shared mics first, then the strongest. */
 function partCouplings(scene: Scene, result: Transfer): PartCoupling[] {
   const own = scene.mics.filter(({ purpose }) => purpose === 'parts');
-  const ties = own.flatMap((mic) => [...sharedBy(scene, mic), ...carriedBy(scene, result, mic)]);
-  return ties.sort((a, b) => strength(b) - strength(a));
+  const couplings = own.flatMap((mic) => [...sharedBy(scene, mic), ...carriedBy(scene, result, mic)]);
+  return couplings.sort((a, b) => strength(b) - strength(a));
 }
 
 const strength = ({ shared, level }: PartCoupling): number => (shared ? Number.MAX_VALUE : (level ?? 1e3));

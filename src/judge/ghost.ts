@@ -18,7 +18,7 @@ export type Ghost = {
   /** The passage that counts, the worst; null where the plan has none. */
   readonly passage: string | null;
   /** The mic that holds most of what stays; of a committed part, most of the part. */
-  readonly mostIn: string | null;
+  readonly loudestIn: string | null;
 };
 
 /**
@@ -28,27 +28,27 @@ export type Ghost = {
 export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
   const part = scene.parts[index];
   const own = ownMics(scene, index);
-  const none = { level: null, passage: null, mostIn: null };
+  const none = { level: null, passage: null, loudestIn: null };
   if (!part || own.alone.length + own.shared.length === 0) return { kind: 'no mic', ...none };
   if (own.alone.length === 0) {
-    const mostIn = nameOfMost(scene, own.shared, (mic) => mix.held(mic, playedBy(scene, part)));
-    return { kind: 'committed', ...none, mostIn };
+    const loudestIn = nameOfMost(scene, own.shared, (mic) => mix.held(mic, playedBy(scene, part)));
+    return { kind: 'committed', ...none, loudestIn };
   }
   const weighed = scene.passages.flatMap((passage) => weighIn(scene, mix, { part, own, passage }) ?? []);
   const [first, ...rest] = weighed;
   if (!first) return { kind: 'never sounds', ...none };
   const worst = rest.reduce((a, b) => (byGhost(b) > byGhost(a) ? b : a), first);
-  const { passage, mostIn, stays, gives } = worst;
-  if (gives <= 0) return { kind: 'nothing own', level: null, passage, mostIn };
-  if (stays <= 0) return { kind: 'nothing stays', level: null, passage, mostIn };
-  return { kind: 'level', level: decibels(stays) - decibels(gives), passage, mostIn };
+  const { passage, loudestIn, stays, gives } = worst;
+  if (gives <= 0) return { kind: 'nothing own', level: null, passage, loudestIn };
+  if (stays <= 0) return { kind: 'nothing stays', level: null, passage, loudestIn };
+  return { kind: 'level', level: decibels(stays) - decibels(gives), passage, loudestIn };
 }
 
 type Weighed = {
   readonly passage: string | null;
   readonly stays: number;
   readonly gives: number;
-  readonly mostIn: string | null;
+  readonly loudestIn: string | null;
 };
 
 /** Both sides of the ratio in one passage; null where the part itself does not sound in it. */
@@ -68,7 +68,7 @@ function weighIn(
     passage: passage.name,
     stays: others.reduce((sum, mic) => sum + heldBy(mic), 0),
     gives: carriers.reduce((sum, mic) => sum + mix.held(mic, played), 0),
-    mostIn: nameOfMost(scene, others, heldBy),
+    loudestIn: nameOfMost(scene, others, heldBy),
   };
 }
 

@@ -98,7 +98,7 @@ export type CueRow = {
   /** Who can be heard by air, but hardly: more of them helps. */
   readonly helps: readonly string[];
   /** True where the headphones shut out what the wearer plays: their own sound belongs in them too. */
-  readonly himself: boolean;
+  readonly ownSignal: boolean;
 };
 
 /**
@@ -115,7 +115,7 @@ export function cueList(
     const plays = sources.some(({ player }) => player === index);
     const wanted = needsOf(name, hearing, listener && wearing === 'none');
     if (wearing === 'none' && wanted.carries.length === 0) return [];
-    return [{ player: name, listener, wearing, ...wanted, himself: plays && !hearsByAir }];
+    return [{ player: name, listener, wearing, ...wanted, ownSignal: plays && !hearsByAir }];
   });
 }
 
@@ -269,7 +269,7 @@ export const QUIET_ROOM = 25;
 type InPassage = Pick<HearsRow, 'passage' | 'level' | 'ratio'>;
 
 /**
- * The worst of the passages in which both sound, or all of theirs for one who plays nothing himself; null where they never
+ * The worst of the passages in which both sound, or all of theirs for one who plays nothing ownSignal; null where they never
  * meet. Own instruments are among everything else.
  */
 function worstOf(

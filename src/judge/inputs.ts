@@ -2,7 +2,8 @@
 import { type Bands, decibels, KILOHERTZ, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { type MicEnergies, micEnergies, pickedUp, sidesOf, weightsFor } from './signal-to-bleed.ts';
+import type { MicEnergies, Role } from './signal-to-bleed.ts';
+import { micEnergies, pickedUp, roleOf, sidesOf, weightsFor } from './signal-to-bleed.ts';
 
 export type InputRow = {
   /** A capsule: "overheads.left" of a pair. */
@@ -26,7 +27,7 @@ type Peak = {
   /** Level of the loudest source plus its crest factor factor factor factor, dB unweighted, as the mic picks it up. */
   readonly level: number;
   readonly source: string;
-  readonly wanted: boolean;
+  readonly role: Role;
   readonly passage: string | null;
   /** True where the crest factor is assumed. */
   readonly guessed: boolean;
@@ -60,7 +61,7 @@ function peakOf({ sources, passages }: Scene, atMic: MicEnergies): Peak | null {
       if (!sounds[i] || energy <= 0) return [];
       const guessed = source.crest <= 0;
       const level = decibels(energy) + (guessed ? USUAL_CREST : source.crest);
-      return [{ level, source: source.name, wanted: mic.wanted.includes(i), passage: name, guessed }];
+      return [{ level, source: source.name, role: roleOf(mic, i), passage: name, guessed }];
     }),
   );
   return all.reduce<Peak | null>((a, b) => (a === null || b.level > a.level ? b : a), null);

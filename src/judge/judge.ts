@@ -152,13 +152,17 @@ function micRow(
 }
 
 /** Distance and angle off the aim of a source's nearest point. */
-function geometryOf(scene: Scene, capsule: Capsule, source: number): Pick<LevelRow, 'distance' | 'offAxis'> {
+function geometryOf(
+  scene: Scene,
+  capsule: Capsule,
+  source: number,
+): Pick<LevelRow, 'distance' | 'micOffAxis'> {
   const points = scene.sources[source]?.points ?? [];
   const [nearest] = points
     .map(({ at }) => ({ at, away: distance(at, capsule.at) }))
     .sort((a, b) => a.away - b.away);
-  if (!nearest) return { distance: null, offAxis: null };
-  return { distance: nearest.away, offAxis: angleBetween(capsule.aim, subtract(nearest.at, capsule.at)) };
+  if (!nearest) return { distance: null, micOffAxis: null };
+  return { distance: nearest.away, micOffAxis: angleBetween(capsule.aim, subtract(nearest.at, capsule.at)) };
 }
 
 /** What a mic is for, in the plan's words: a kit as a kit, otherwise each source. */
@@ -188,8 +192,8 @@ function partRows({ context, of }: Judged): PartRow[] {
       ...{ name: part.name, later: part.later },
       mics: [...alone, ...shared].map((mic) => scene.mics[mic]?.name ?? ''),
       ...{ ghost: ghost.level, limit, margin, verdict, remark: why },
-      committed: isCommitted ? { because: ghost.mostIn ?? scene.mics[shared[0] ?? 0]?.name ?? '' } : null,
-      mostIn: isCommitted ? null : ghost.mostIn,
+      committed: isCommitted ? { because: ghost.loudestIn ?? scene.mics[shared[0] ?? 0]?.name ?? '' } : null,
+      loudestIn: isCommitted ? null : ghost.loudestIn,
       passage: ghost.passage,
       isolation: isolationRow(isolation, isolationLimit(scene, index), of('isolation', [part.name])),
       replaceable: isReplaceable(ghost, limit ?? GHOST_LIMIT, isolation),

@@ -244,17 +244,17 @@ function committed({ name, committed: stays }: PartRow, { path }: Part): Found[]
 }
 
 function ghosts(row: PartRow, { path }: Part): Found[] {
-  const { name, ghost, margin, mostIn } = row;
+  const { name, ghost, margin, loudestIn } = row;
   if (row.committed || ghost === null || margin === null || margin >= 0) return [];
-  const where = mostIn === null ? '' : `, mostly in ${mostIn}`;
+  const where = loudestIn === null ? '' : `, mostly in ${loudestIn}`;
   const text = `${name} leaves a ghost of ${inDb(ghost)} dB when replaced, ${inDb(-margin)} dB too loud${where}`;
-  const about = mostIn === null ? [name] : [name, mostIn];
+  const about = loudestIn === null ? [name] : [name, loudestIn];
   return found(about, -margin, text, 'another room, or record it later', path);
 }
 
 /** Wedges and loudspeakers that play a part to be replaced. */
-function wedges({ name, mostIn, ghost }: PartRow, part: Part, { sources }: Scene): Found[] {
-  const where = mostIn === null ? 'all other mics' : `${mostIn} above all`;
+function wedges({ name, loudestIn, ghost }: PartRow, part: Part, { sources }: Scene): Found[] {
+  const where = loudestIn === null ? 'all other mics' : `${loudestIn} above all`;
   return part.sources.flatMap((i) => {
     const wedge = sources[i];
     if (!wedge?.repeats) return [];
@@ -305,7 +305,7 @@ function roomBleed(judged: JudgedMic, { scene }: Ask): Found[] {
   const share = row.bleedShares?.room ?? 0;
   const means = row.verdict === 'clear' || share < MOST ? [] : reliedOn(scene, judged);
   if (means.length === 0) return [];
-  const text = `${inPercent(share)} of the bleed in ${mic.name} is room sound, which ${allOf(means)} cannot reject: without direct sound and first reflections it gains ${inDb(row.screensBuyAtMost ?? 0)} dB at most`;
+  const text = `${inPercent(share)} of the bleed in ${mic.name} is room sound, which ${allOf(means)} cannot reject: without direct sound and first reflections it gains ${inDb(row.baffleGainMax ?? 0)} dB at most`;
   const fix = 'closer mic, softer neighbours, absorption or another room';
   return found([mic.name], share, text, fix, mic.path);
 }
@@ -318,7 +318,7 @@ function reliedOn(scene: Scene, { mic, row, bleeders }: JudgedMic): string[] {
   const pattern = scene.capsules[mic.capsules[0] ?? -1]?.pattern;
   const angle = pattern && !pattern.table ? nullAngle(pattern.a[KILOHERTZ] ?? 1) : null;
   const isInNull = (source: number) =>
-    angle !== null && Math.abs((row.levels[source]?.offAxis ?? Number.NaN) - angle) <= IN_NULL;
+    angle !== null && Math.abs((row.levels[source]?.micOffAxis ?? Number.NaN) - angle) <= IN_NULL;
   const nulled = mic.capsules.length === 1 ? bleeders.filter(isInNull) : [];
   const names = nulled.map((source) => scene.sources[source]?.name ?? '');
   const baffles = new Set(bleeders.flatMap((source) => bafflesBetween(scene, source, mic)));

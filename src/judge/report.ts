@@ -135,7 +135,7 @@ export type PartRow = {
   /** Every mic of the part stays; `because` holds most of it. */
   readonly committed: { readonly because: string } | null;
   /** The mic that holds most of what stays. */
-  readonly mostIn: string | null;
+  readonly loudestIn: string | null;
   /** The worst passage; null where the plan has none. */
   readonly passage: string | null;
   readonly isolation: IsolationRow;

@@ -19,26 +19,21 @@ import { type Basis, basisOf, hasReadings, SAME, sounding, type Verdict } from '
 /** Energies of one capsule's bleed by share. */
 export type Shares = Readonly<Record<Share, number>>;
 
+/** What a source is to a mic; other pieces of the same kit or part are neither signal nor bleed. */
+export type Role = 'signal' | 'same-kit' | 'bleed';
+
 export type LevelRow = {
   readonly source: string;
-  readonly wanted: boolean;
-  /** Neither signal nor bleed: another piece of the same kit or part. */
-  readonly ignored: boolean;
+  readonly role: Role;
   readonly level: number | null;
   readonly byBand: readonly (number | null)[];
   readonly distance: number | null;
-  readonly offAxis: number | null;
+  readonly micOffAxis: number | null;
   /** Energy in the octaves that this mic is judged in: what makes a bleeder loud here. */
   readonly judgedLevel: number | null;
   /** Of this source's energy here (judged octaves), what each share brings; fractions of one. */
   readonly shares: Shares;
 };
-
-export type Role = 'signal' | 'same-kit' | 'bleed';
-
-/** What a source is to a mic; pieces of the mic's own kit, or of its part, are neither signal nor bleed. */
-export const roleOf = ({ wanted, ignored }: Pick<LevelRow, 'wanted' | 'ignored'>): Role =>
-  wanted ? 'signal' : ignored ? 'same-kit' : 'bleed';
 
 /** One capsule, or a pair's capsules together as an energy sum (`PairRow`). Levels in dB re 20 µPa. */
 export type MicRow = {
@@ -71,7 +66,7 @@ export type MicRow = {
   /** Share of the judged bleed by kind, fractions of one; null without bleed. */
   readonly bleedShares: Shares | null;
   /** What baffles that stop all direct sound and every first reflection would gain, dB; null where nothing would be left. */
-  readonly screensBuyAtMost: number | null;
+  readonly baffleGainMax: number | null;
   readonly levels: readonly LevelRow[];
   /** Whether its S/B was measured; null without measured levels. */
   readonly basis: Basis | null;
@@ -140,17 +135,20 @@ export function bleedFigures(atMic: MicEnergies, passage: Passage | null, weight
     limit: isJudged ? mic.limit : null,
     limitFrom: isJudged ? mic.limitFrom : null,
     bleedShares: shares && fractions(shares),
-    screensBuyAtMost: shares && boughtAtMost(shares),
+    baffleGainMax: shares && boughtAtMost(shares),
   };
 }
 
 const SILENCE: Passage = { name: null, path: [], sounds: [] };
 
+export const roleOf = ({ wanted, ignored }: Mic, source: number): Role =>
+  wanted.includes(source) ? 'signal' : ignored.includes(source) ? 'same-kit' : 'bleed';
+
 /** Rows of every source at a mic, in the order of the scene. `geometry` gives distance and angle of each. */
 export function levelRows(
   scene: Scene,
   atMic: MicEnergies,
-  geometry: (source: number) => Pick<LevelRow, 'distance' | 'offAxis'>,
+  geometry: (source: number) => Pick<LevelRow, 'distance' | 'micOffAxis'>,
 ): LevelRow[] {
   const { mic } = atMic;
   const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, mic.wanted, { filtered: true }));
@@ -159,8 +157,7 @@ export function levelRows(
     const shares = sharesOf(atMic, [index], weights);
     return {
       source: source.name,
-      wanted: mic.wanted.includes(index),
-      ignored: mic.ignored.includes(index),
+      role: roleOf(mic, index),
       level: levelOf(energies),
       byBand: Array.from(energies, (energy) => levelOrNull(energy)),
       ...geometry(index),

@@ -22,7 +22,7 @@ export type TimingRow = Comb & {
   readonly late: number;
   readonly samples: number;
   /** One of the two hears it on a rear lobe, upside down. */
-  readonly flipped: boolean;
+  readonly polarityInverted: boolean;
   /** What brings both together: this mic delayed by so much; null where they are. */
   readonly align: { readonly mic: string; readonly by: number } | null;
 };
@@ -63,8 +63,8 @@ function timingRow(
   const [first, second] = arrivals;
   if (!first || !second || carrier.direct === null) return null;
   const late = (second.way - first.way) / scene.air.soundSpeed;
-  const flipped = first.rear !== second.rear;
-  const comb = combOf(carrier.direct, late, flipped);
+  const polarityInverted = first.rear !== second.rear;
+  const comb = combOf(carrier.direct, late, polarityInverted);
   const { part, name } = scene.sources[source] ?? { part: -1, name: '' };
   return {
     part: scene.parts[part]?.name ?? name,
@@ -74,7 +74,7 @@ function timingRow(
     level: carrier.level,
     late,
     samples: late * sampleRate,
-    flipped,
+    polarityInverted,
     align: comb.notches && { mic: late > 0 ? own.name : other.name, by: Math.abs(late) },
     ...comb,
   };
@@ -157,13 +157,13 @@ type Comb = {
  * microphone, the notches lie at 0 and 1/Δt instead of 1/(2Δt) and 3/(2Δt). Everest and Pohlmann, Master Handbook of
  * Acoustics, p. 201.
  */
-export function combOf(ratio: number, delay: number, flipped: boolean): Comb {
+export function combOf(ratio: number, delay: number, polarityInverted: boolean): Comb {
   const g = Math.min(ratio, 1 / ratio);
   // 20·lg((1+g)/(1−g)), infinite for equals
   const depth = 20 * Math.log10((1 + g) / (1 - g));
   const over = depth > DEEPEST_RIPPLE;
   const late = Math.abs(delay);
-  const notches = flipped ? ([0, 1 / late] as const) : ([1 / (2 * late), 3 / (2 * late)] as const);
+  const notches = polarityInverted ? ([0, 1 / late] as const) : ([1 / (2 * late), 3 / (2 * late)] as const);
   return { ripple: over ? DEEPEST_RIPPLE : depth, over, notches: late < NO_DELAY ? null : notches };
 }
 

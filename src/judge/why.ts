@@ -7,8 +7,8 @@ import type { SoundPath } from '../transfer/path-energy.ts';
 import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
-import type { LevelRow, MicRow, Role } from './signal-to-bleed.ts';
-import { countedBands, micEnergies, pickedUp, roleOf, weightsFor } from './signal-to-bleed.ts';
+import type { LevelRow, MicRow } from './signal-to-bleed.ts';
+import { countedBands, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>
@@ -23,7 +23,7 @@ type Pair = { readonly source: number; readonly capsule: number };
 
 function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): WhyPair {
   const capsule = report.mics[pair.capsule] as MicRow;
-  const { wanted, ignored, offAxis: _, ...row } = capsule.levels[pair.source] as LevelRow;
+  const { micOffAxis: _, ...row } = capsule.levels[pair.source] as LevelRow;
   const mic = scene.mics[scene.capsules[pair.capsule]?.mic ?? -1] as Mic;
   const { judgedBands, weights } = weightsAt(scene, result, mic, pair.capsule);
   const paths = pathsOf(result, pair);
@@ -32,7 +32,6 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
     mic: capsule.name,
     pattern: capsule.pattern,
     ...row,
-    role: roleOf({ wanted, ignored }),
     judgedBands,
     filtered: mic.filter !== null,
     points: result.prepared.emitters[pair.source]?.points.length ?? 0,
@@ -89,8 +88,8 @@ function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soun
     byBand: inDb(energy),
     length: over(({ length }) => length),
     delay: over(({ length }) => length / soundSpeed),
-    offAxis: over(({ cosLeave }) => degrees(cosLeave)),
-    offAim: over(({ cosArrive }) => degrees(cosArrive)),
+    sourceOffAxis: over(({ cosLeave }) => degrees(cosLeave)),
+    micOffAxis: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
     screens: loudest.barriers.map(baffleOf),
     edges: edgesOf(loudest.edges),
@@ -236,10 +235,9 @@ export type Why = {
   readonly pairs: readonly WhyPair[];
 };
 
-export type WhyPair = Omit<LevelRow, 'wanted' | 'ignored' | 'offAxis'> &
+export type WhyPair = Omit<LevelRow, 'micOffAxis'> &
   Pick<MicRow, 'pattern' | 'judgedBands'> & {
     readonly mic: string;
-    readonly role: Role;
     /** The channel has filters: shares count after them, levels before. */
     readonly filtered: boolean;
     /** How many points the source speaks from. */
@@ -264,8 +262,8 @@ export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
   /** Metres, seconds, degrees off the source's axis and off the microphone's aim; null for a field. */
   readonly length: Range | null;
   readonly delay: Range | null;
-  readonly offAxis: Range | null;
-  readonly offAim: Range | null;
+  readonly sourceOffAxis: Range | null;
+  readonly micOffAxis: Range | null;
   /** In order; they add up to `byBand`. */
   readonly gains: readonly WhyGain[];
   /** Met as by the loudest point's way. */

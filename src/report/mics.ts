@@ -225,7 +225,7 @@ const MOST = 4;
 function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
   const bleeders = loudestFirst(mic.levels.filter(isBleed));
   if (detail !== 'page' && mic.purpose !== 'parts') return [];
-  const own = energySum(mic.levels.filter(({ wanted }) => wanted));
+  const own = energySum(mic.levels.filter(({ role }) => role === 'signal'));
   const rows =
     detail === 'page' ? loudestFirst(mic.levels) : detail === 'all' ? bleeders : mainOnes(bleeders);
   const left = bleeders.filter((level) => !rows.includes(level));
@@ -242,17 +242,18 @@ function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
         from: ENDLESS,
       }),
       numbers('distance', ({ distance }) => (distance === null ? 'unknown' : lengths.away(distance))),
-      numbers('mic off-axis', ({ offAxis }) => (offAxis === null ? 'unknown' : `${figure(offAxis, 0)}°`)),
+      numbers('mic off-axis', ({ micOffAxis }) =>
+        micOffAxis === null ? 'unknown' : `${figure(micOffAxis, 0)}°`,
+      ),
       words('mainly', ({ shares }) => mainly(shares, 'nothing'), { from: WIDE }),
     ],
     left.length > 0 ? { rest: { text: `${counted(left.length, 'other')}, ${said}` } } : {},
   );
 }
 
-const isBleed = ({ wanted, ignored }: LevelRow): boolean => !wanted && !ignored;
+const isBleed = ({ role }: LevelRow): boolean => role === 'bleed';
 
-const roleOf = ({ wanted, ignored }: LevelRow): string =>
-  wanted ? 'signal' : ignored ? 'same kit (not counted)' : 'bleed';
+const roleOf = ({ role }: LevelRow): string => (role === 'same-kit' ? 'same kit (not counted)' : role);
 
 /** Name of the worst bleed, a kit as a whole; empty where there is none. */
 function loudestBleeder(mic: MicRow | null): string {
@@ -298,7 +299,7 @@ export function byOctave(report: Report): Block[] {
 const OCTAVES_LEGEND = 'dB SPL, unweighted. * octave the mic is judged in.';
 
 function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
-  const own = bandSums(levels.filter(({ wanted }) => wanted));
+  const own = bandSums(levels.filter(({ role }) => role === 'signal'));
   const bleed = bandSums(levels.filter(isBleed));
   const ratio = own.map((level, band) => {
     const other = bleed[band] ?? null;
@@ -308,8 +309,8 @@ function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
     { about: 'signal', byBand: own },
     { about: 'bleed', byBand: bleed },
     { about: 'S/B', byBand: ratio },
-    ...levels.map(({ source, wanted, ignored, byBand }) => ({
-      about: source + (wanted ? ' (signal)' : ignored ? ' (same kit)' : ''),
+    ...levels.map(({ source, role, byBand }) => ({
+      about: source + (role === 'bleed' ? '' : ` (${role.replace('-', ' ')})`),
       byBand,
     })),
   ];
@@ -397,7 +398,7 @@ function matrixCell({ signal, levels }: MicRow, source: string): MatrixCell {
   const row = levels.find((level) => level.source === source);
   if (row?.level == null || signal === null) return { text: 'none', is: 'none' };
   const text = figure(row.level - signal, 0);
-  return { text, is: row.wanted ? 'signal' : row.ignored ? 'same-kit' : 'bleed', over: Number(text) };
+  return { text, is: row.role, over: Number(text) };
 }
 
 /** The highest peak and the quietest signal at each input: where a pad is needed, and where noise is close. */

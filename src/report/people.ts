@@ -161,8 +161,8 @@ export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, { 
 /** Those with the same headphones who need everyone else share a line. */
 function cuesInShort(cues: readonly CueRow[]): string[] {
   const everyone = new Set(cues.flatMap(({ player, carries }) => [player, ...carries]));
-  const needsAll = ({ carries, helps, himself }: CueRow) =>
-    carries.length > 1 && carries.length === everyone.size - 1 && helps.length === 0 && himself;
+  const needsAll = ({ carries, helps, ownSignal }: CueRow) =>
+    carries.length > 1 && carries.length === everyone.size - 1 && helps.length === 0 && ownSignal;
   return cues.flatMap((one) => {
     const alike = needsAll(one)
       ? cues.filter((other) => needsAll(other) && other.wearing === one.wearing)
@@ -175,8 +175,8 @@ function cuesInShort(cues: readonly CueRow[]): string[] {
   });
 }
 
-function cue({ player, wearing, carries, helps, himself }: CueRow): string {
-  const needed = [...carries, ...(himself ? ['own part'] : [])];
+function cue({ player, wearing, carries, helps, ownSignal }: CueRow): string {
+  const needed = [...carries, ...(ownSignal ? ['own part'] : [])];
   const must = wearing === 'none' ? 'must hear' : 'must have';
   const needs = needed.length > 0 ? `${must} ${needed.join(', ')}` : 'needs nothing';
   const more = helps.length > 0 ? `; nice to have: ${helps.join(', ')}` : '';

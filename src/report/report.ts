@@ -137,12 +137,12 @@ const LEGEND =
 const short = (text: string): Words => ({ text, is: 'short' });
 
 function ghostMiss({ name, verdict, margin, ...row }: PartRow): Words[] {
-  const { committed, ghost, limit, mostIn, remark, basis } = row;
+  const { committed, ghost, limit, loudestIn, remark, basis } = row;
   if (verdict !== 'short') return [];
   if (committed)
     return [short(`${name} (replace): committed, ${committed.because} is shared with other parts`)];
   if (ghost === null || limit === null) return [short(`${name} (replace): ${remark ?? 'short'}`)];
-  const where = mostIn === null ? '' : `, mostly in ${mostIn}`;
+  const where = loudestIn === null ? '' : `, mostly in ${loudestIn}`;
   const over = margin === null ? 'short' : verdictWords(verdict, margin).replace('short', 'too loud');
   const told = `${name} (replace): ghost ${figure(ghost, 1)} dB, ${over}${where}`;
   return [short(told + from(basis))];
@@ -171,7 +171,7 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
     numbers('ghost dB', ({ committed, ghost }) => (committed ? 'committed' : figureOr(ghost, 1, 'none'))),
     numbers('limit', ({ limit }) => limitOf(limit), { label: 'ghost limit' }),
     words('verdict', (row) => verdictCell(row, 'not judged'), { from: ENDLESS }),
-    names('loudest in', ({ committed, mostIn }) => committed?.because ?? mostIn ?? '', { least: 10 }),
+    names('loudest in', ({ committed, loudestIn }) => committed?.because ?? loudestIn ?? '', { least: 10 }),
     numbers('isolation', ({ isolation }) => figureOr(isolation.signalToBleed, 1, 'none'), {
       label: 'isolation dB',
     }),
@@ -186,11 +186,11 @@ const limitOf = (limit: number | null): string => (limit === null ? '' : round(l
 /** Parts to edit together; in full, by which mics. */
 function editTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
-  const ties = detail === 'brief' ? [] : couplings(cut);
+  const tables = detail === 'brief' ? [] : couplings(cut);
   return [
     ...prose('statements', [detail !== 'page' && cut.sentence]),
-    ...ties,
-    ...prose('notes', [ties.length > 0 && COUPLING_LEGEND]),
+    ...tables,
+    ...prose('notes', [tables.length > 0 && COUPLING_LEGEND]),
   ];
 }
 
@@ -199,7 +199,7 @@ const COUPLING_LEGEND = "In the bleeding part's octaves. At -20 dB or louder, ed
 const couplings = ({ groups }: EditGroups): Table[] =>
   table(
     'Parts coupled by a mic',
-    groups.flatMap(({ ties }) => ties),
+    groups.flatMap(({ couplings: found }) => found),
     [
       names('mic', ({ mic }) => mic),
       names('signal', ({ between: [own] }) => own),

@@ -244,8 +244,8 @@ function patternOf({ entry, capsule, part }: Input): string {
 function padOf({ name }: Capsule, rows: readonly InputRow[]): string {
   const row = rows.find(({ mic }) => mic === name);
   if (!row?.pad || !row.peak) return '';
-  const { level, source, wanted } = row.peak;
-  const from = wanted ? '' : ` from ${source}`;
+  const { level, source, role } = row.peak;
+  const from = role === 'signal' ? '' : ` from ${source}`;
   return `${row.pad === 'pad' ? 'needed' : 'have ready'}: peaks near ${figure(level, 0)} dB${from}`;
 }
 
@@ -277,7 +277,7 @@ function headphones({ report, scene }: About): List {
   ]);
 }
 
-function cueWords({ carries, himself }: CueRow): string {
-  const all = [...carries, ...(himself ? ['own part'] : [])];
+function cueWords({ carries, ownSignal }: CueRow): string {
+  const all = [...carries, ...(ownSignal ? ['own part'] : [])];
   return all.length > 0 ? all.join(', ') : 'nothing';
 }

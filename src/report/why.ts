@@ -69,8 +69,8 @@ const pathTable = (pair: WhyPair, { lengths }: WhyOptions): Section => ({
         numbers('dB SPL', ({ level }) => figureOr(level, 1, 'none')),
         numbers('length', ({ length }) => (length ? lengths.way(length, 2) : '')),
         numbers('delay', ({ delay }) => rangeText(inMilliseconds(delay), 1, ' ms')),
-        numbers('source', ({ offAxis }) => rangeText(offAxis, 0, '°')),
-        numbers('mic', ({ offAim }) => rangeText(offAim, 0, '°')),
+        numbers('source', ({ sourceOffAxis }) => rangeText(sourceOffAxis, 0, '°')),
+        numbers('mic', ({ micOffAxis }) => rangeText(micOffAxis, 0, '°')),
       ],
       { inFull: pathName },
     ),
@@ -171,8 +171,8 @@ function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
 function gainName({ kind }: WhyGain, path: WhyPath, lengths: Lengths): string {
   if (kind === 'spreading' && path.length)
     return `spreading, ${lengths.way(path.length, path.points > 1 ? 1 : 2)}`;
-  if (kind === 'directivity') return `directivity, ${rangeText(path.offAxis, 0, '°')}`;
-  if (kind === 'response') return `mic pattern, ${rangeText(path.offAim, 0, '°')}`;
+  if (kind === 'directivity') return `directivity, ${rangeText(path.sourceOffAxis, 0, '°')}`;
+  if (kind === 'response') return `mic pattern, ${rangeText(path.micOffAxis, 0, '°')}`;
   return EQUATIONS[kind].name;
 }
 

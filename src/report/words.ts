@@ -165,7 +165,7 @@ export function mainly(shares: Shares, nothing: string): string {
 const WORTH_FIXING = 0.2;
 
 /** What the bleed is made of, and the remedies for it: one phrase each, largest share first. */
-export function remedies({ bleedShares, screensBuyAtMost }: MicRow): string[] {
+export function remedies({ bleedShares, baffleGainMax }: MicRow): string[] {
   if (bleedShares === null) return [];
   const kinds = kindsIn(bleedShares);
   const made = kinds.map(({ key, name }) => `${percent(bleedShares[key])} ${name}`).join(', ');
@@ -173,7 +173,7 @@ export function remedies({ bleedShares, screensBuyAtMost }: MicRow): string[] {
   return [
     ...(kinds.length > 0 ? [`Bleed: ${made}`] : []),
     ...worth.map(({ name, fix }) => `${capital(name)}: ${fix}`),
-    ...(screensBuyAtMost === null ? [] : [baffleGain(screensBuyAtMost)]),
+    ...(baffleGainMax === null ? [] : [baffleGain(baffleGainMax)]),
   ];
 }
 

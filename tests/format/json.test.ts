@@ -60,7 +60,7 @@ test('the top level holds the stated keys in the stated order', () => {
 });
 
 test('figures are rounded to a thousandth, and what is not there or not finite is null', () => {
-  const levels = [level('voice', 90.12345, { wanted: true, distance: null, offAxis: -0.0001 })];
+  const levels = [level('voice', 90.12345, { role: 'signal', distance: null, micOffAxis: -0.0001 })];
   const report = {
     ...session,
     mics: [mic('m', { levels, bleed: null, signal: Number.NaN, margin: Number.NEGATIVE_INFINITY })],

@@ -35,7 +35,7 @@ function hostile(answer: Answer): Answer {
       remark: EVIL,
       levels: mic.levels.map((level) => ({ ...level, source: renamed(level.source) })),
     })),
-    parts: answer.parts.map((part) => ({ ...part, name: renamed(part.name), remark: EVIL, mostIn: EVIL })),
+    parts: answer.parts.map((part) => ({ ...part, name: renamed(part.name), remark: EVIL, loudestIn: EVIL })),
     now: hostileMoves(told.now),
     pitfalls: answer.pitfalls.map((pitfall) => ({ ...pitfall, text: EVIL, fix: EVIL })),
     cautions: [{ code: 'WARNING', severity: 'warning', path: [], message: EVIL, fix: EVIL }],

@@ -128,7 +128,7 @@ describe('signal to bleed', () => {
 
   test('the main bleeders are those that hold nine tenths of the bleed; --all names every one', () => {
     // 80 dB beside 60 dB: the first holds 99 %
-    const levels = [level('voice', 90, { wanted: true }), level('loud', 80), level('soft', 60)];
+    const levels = [level('voice', 90, { role: 'signal' }), level('loud', 80), level('soft', 60)];
     const report = { ...session, pairs: [], mics: [mic('m', { levels })] };
     expect(text(report, inFull('bleed'))).toContain('1 other, -30.0 dB');
     expect(text(report, { ...inFull('bleed'), all: true })).toMatch(/soft +-30\.0/);

@@ -28,14 +28,14 @@ describe('parts hang together', () => {
     const { groups, free, sentence } = cut(row({ drums: 0, piano: 9, bass: 18, voice: 100 }));
     expect(groups.map(({ parts }) => parts)).toEqual([['drums', 'piano', 'bass']]);
     expect(groups[0]?.mics).toEqual(['drums mic', 'piano mic', 'bass mic']);
-    expect(groups[0]?.ties[0]).toMatchObject({ level: expect.closeTo(-20 * Math.log10(8), 9) });
+    expect(groups[0]?.couplings[0]).toMatchObject({ level: expect.closeTo(-20 * Math.log10(8), 9) });
     expect(free).toEqual(['voice']);
     expect(sentence).toBe('edit drums, piano and bass together; voice is independent');
   });
 
   test('where one mic or one line is for both', () => {
     const scene = row({ A: 0, B: 100 }, { keys: { at: null, for: [0, 1] } });
-    expect(cut(scene).groups[0]?.ties[0]).toEqual({
+    expect(cut(scene).groups[0]?.couplings[0]).toEqual({
       between: ['A', 'B'],
       mic: 'keys',
       level: null,
@@ -81,7 +81,7 @@ describe('the carried part counts in its own octaves', () => {
     // A: 0 dB at 63 Hz and 15 dB at 1 kHz. B at A's mic: −20 + 9 = −11 dB at 63 Hz. Over 63 Hz alone −11 dB.
     const a = (band: number) => [0, -99, -99, -99, 15][band] ?? -99;
     const b = (band: number) => (band === 0 ? 9 : -99);
-    expect(cut(scene(a, b)).groups[0]?.ties[0]?.level).toBeCloseTo(-11, 6);
+    expect(cut(scene(a, b)).groups[0]?.couplings[0]?.level).toBeCloseTo(-11, 6);
   });
 
   test('an octave 21 dB under the carried part’s strongest is none of its own', () => {
@@ -96,7 +96,7 @@ describe('the carried part counts in its own octaves', () => {
     const silent = Number.NEGATIVE_INFINITY;
     const a = (band: number) => (band === 4 ? 0 : silent);
     const bass = (level: number) => (band: number) => (band === 0 ? level : silent);
-    expect(cut(scene(a, bass(-19))).groups[0]?.ties[0]?.level).toBeNull();
+    expect(cut(scene(a, bass(-19))).groups[0]?.couplings[0]?.level).toBeNull();
     expect(cut(scene(a, bass(-21))).groups).toEqual([]);
   });
 });

@@ -33,14 +33,14 @@ describe('a line', () => {
 
   test('carries no bleed: nothing stays of a part whose own mic is the only one', () => {
     const [a] = ghosts(onALine({ A, B }, { 'near A': nearA, line: { at: null, for: [1] } }));
-    expect(a).toMatchObject({ ghost: null, remark: 'no ghost', mostIn: null });
+    expect(a).toMatchObject({ ghost: null, remark: 'no ghost', loudestIn: null });
   });
 
   test('for two parts stays, and gives half its level to each', () => {
     const scene = onALine({ A, B }, { 'near A': nearA, keys: { at: null, for: [0, 1] } });
     const [a, b] = ghosts(scene);
     expect(a?.ghost).toBeCloseTo(inDb(0.5 / 1.4), 9);
-    expect(a?.mostIn).toBe('keys');
+    expect(a?.loudestIn).toBe('keys');
     expect(b?.committed).toEqual({ because: 'keys' });
   });
 });
@@ -50,7 +50,7 @@ describe('a part', () => {
     const [a] = ghosts(
       onALine({ A, B }, { far: { at: 3, for: [0, 1] }, close: { at: 1, for: [0, 1] }, 'near B': nearB }),
     );
-    expect(a).toMatchObject({ ghost: null, committed: { because: 'close' }, mostIn: null });
+    expect(a).toMatchObject({ ghost: null, committed: { because: 'close' }, loudestIn: null });
   });
 
   test('with no mic of its own has no ghost, though mics for everyone hear it', () => {

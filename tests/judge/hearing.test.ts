@@ -219,15 +219,15 @@ describe('the cue list', () => {
   test('carries whom he does not hear by air, and himself where the phones shut him out', () => {
     const players = [{ ...singer, cue: closed }, hornist];
     expect(listOf(duo(100, { players }))).toEqual([
-      { player: 'singer', listener: false, wearing: 'closed', carries: ['horn'], helps: [], himself: true },
+      { player: 'singer', listener: false, wearing: 'closed', carries: ['horn'], helps: [], ownSignal: true },
       // 80 dB at 2.5 m and 100 dB at 0.5 m: her voice is 34 dB under his horn.
-      { player: 'horn', listener: false, wearing: 'none', carries: ['singer'], helps: [], himself: false },
+      { player: 'horn', listener: false, wearing: 'none', carries: ['singer'], helps: [], ownSignal: false },
     ]);
   });
 
   test('says who would help though he is heard with strain', () => {
     const row = listOf(duo(90, { players: [{ ...singer, cue: { ...bare, wearing: 'open' } }, hornist] }))[0];
-    expect(row).toMatchObject({ player: 'singer', carries: [], helps: ['horn'], himself: false });
+    expect(row).toMatchObject({ player: 'singer', carries: [], helps: ['horn'], ownSignal: false });
   });
 
   test('goes by the limits where there are any', () => {
@@ -258,6 +258,6 @@ describe('the cue list', () => {
     const row = listOf(duo(100, { players: [singer, hornist, guest] })).find(
       (one) => one.player === 'producer',
     );
-    expect(row).toMatchObject({ carries: ['singer', 'horn'], himself: false });
+    expect(row).toMatchObject({ carries: ['singer', 'horn'], ownSignal: false });
   });
 });

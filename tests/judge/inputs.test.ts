@@ -20,15 +20,15 @@ describe('the peak at an input', () => {
     // 110 − 10.99 + 20 + 20 = 139.0 dB
     const row = rowOf();
     expect(row?.peak?.level).toBeCloseTo(freeLevel(110, 0.1) + 20, 6);
-    expect(row?.peak).toMatchObject({ source: 'snare', wanted: true, passage: null, guessed: false });
+    expect(row?.peak).toMatchObject({ source: 'snare', role: 'signal', passage: null, guessed: false });
     expect(row?.pad).toBe('pad');
   });
 
   test('may be of what bleeds: where the crest is higher, or where its own source rests', () => {
     const sharp = sounding('crash', [1, 0, 0], 110, { crest: 45, part: 1 });
-    expect(rowOf({ sources: [snare, sharp] })?.peak).toMatchObject({ source: 'crash', wanted: false });
+    expect(rowOf({ sources: [snare, sharp] })?.peak).toMatchObject({ source: 'crash', role: 'bleed' });
     const row = rowOf({ passages: [passage('solo', [false, true])] });
-    expect(row?.peak).toMatchObject({ source: 'horn', wanted: false, passage: 'solo' });
+    expect(row?.peak).toMatchObject({ source: 'horn', role: 'bleed', passage: 'solo' });
     expect(row?.peak?.level).toBeCloseTo(freeLevel(115, 3) + 10, 6);
   });
 

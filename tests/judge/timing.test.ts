@@ -28,7 +28,7 @@ describe('a part at another mic', () => {
         level: expect.closeTo(-9.5424, 4),
         late: expect.closeTo(2 / c, 12),
         samples: expect.closeTo(279.72, 2),
-        flipped: false,
+        polarityInverted: false,
         align: { mic: 'near A', by: expect.closeTo(2 / c, 12) },
         ripple: expect.closeTo(6.0206, 4),
         over: false,
@@ -55,11 +55,11 @@ describe('a part at another mic', () => {
     const away: Vec3 = [1, 0, 0];
     const behind = { ...nearB, a: 0, aim: away };
     const [one] = rowsOf(onALine({ A, B }, { 'near A': nearA, 'near B': behind }));
-    expect(one?.flipped).toBe(true);
+    expect(one?.polarityInverted).toBe(true);
     expect(one?.notches).toEqual([0, expect.closeTo(171.6, 9)]);
     expect(one?.ripple).toBeCloseTo(6.0206, 4);
     const [two] = rowsOf(onALine({ A, B }, { 'near A': { ...nearA, a: 0, aim: away }, 'near B': behind }));
-    expect(two?.flipped).toBe(false);
+    expect(two?.polarityInverted).toBe(false);
   });
 
   test('as far from both is in time: no notches, nothing to align, over 30 dB', () => {

@@ -112,9 +112,9 @@ describe('soprano at the solo cornet’s microphone in the brass hall, direct, 1
 
   test('8.0° off the singer’s axis, 165.2° off the microphone’s aim', () => {
     // cos = (2.95760·cos 5° + 0.13682·sin 5°)/2.98766 = (2.946345 + 0.011925)/2.98766 = 0.990163
-    expect(direct().offAxis?.to).toBeCloseTo(8.04, 1);
+    expect(direct().sourceOffAxis?.to).toBeCloseTo(8.04, 1);
     // cos = −(2.95760·cos 10° − 0.13682·sin 10°)/2.98766 = −(2.912667 − 0.023759)/2.98766 = −0.966947
-    expect(direct().offAim?.to).toBeCloseTo(165.23, 1);
+    expect(direct().micOffAxis?.to).toBeCloseTo(165.23, 1);
   });
 
   test.each<[GainKind, number, number]>([

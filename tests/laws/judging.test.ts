@@ -105,12 +105,12 @@ describe('the rows of a mic', () => {
     fc.assert(
       fc.property(scene, (one) => {
         for (const mic of reportOf(one).mics) {
-          const sum = (wanted: boolean) =>
+          const sum = (side: 'signal' | 'bleed') =>
             mic.levels
-              .filter((row) => row.wanted === wanted)
+              .filter((row) => row.role === side)
               .reduce((all, { level }) => all + 10 ** ((level ?? -300) / 10), 0);
-          expect(10 * Math.log10(sum(true))).toBeCloseTo(mic.signal ?? Number.NaN, 9);
-          expect(10 * Math.log10(sum(false))).toBeCloseTo(mic.bleed ?? Number.NaN, 9);
+          expect(10 * Math.log10(sum('signal'))).toBeCloseTo(mic.signal ?? Number.NaN, 9);
+          expect(10 * Math.log10(sum('bleed'))).toBeCloseTo(mic.bleed ?? Number.NaN, 9);
         }
       }),
       RUNS,

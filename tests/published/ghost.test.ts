@@ -21,14 +21,14 @@ describe('the ghost by hand', () => {
     const [a, b] = ghosts(onALine(sources, near));
     expect(a?.ghost).toBeCloseTo(-9.5424, 4);
     expect(b?.ghost).toBeCloseTo(-9.5424, 4);
-    expect(a?.mostIn).toBe('near B');
+    expect(a?.loudestIn).toBe('near B');
   });
 
   test('with a mic shared by both is −3.68 dB', () => {
     // A: (0.1 + 0.5) stays of 0.9 + 0.5 in the mix: 3/7; 10·lg(3/7) = −3.680. The shared mic holds most.
     const [a] = ghosts(onALine(sources, { ...near, shared: { at: 2, for: [0, 1] } }));
     expect(a?.ghost).toBeCloseTo(-3.6798, 4);
-    expect(a?.mostIn).toBe('shared');
+    expect(a?.loudestIn).toBe('shared');
     expect(a?.mics).toEqual(['near A', 'shared']);
   });
 

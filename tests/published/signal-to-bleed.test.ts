@@ -71,7 +71,7 @@ describe('what counts as bleed', () => {
   test('leaves out mates of the same kit or part', () => {
     const [mic] = report(only(80, 4), [only(70, 4), only(90, 4)], { mic: { ignored: [2] } }).mics;
     expect(mic?.signalToBleed).toBeCloseTo(10, 9);
-    expect(mic?.levels.map(({ ignored }) => ignored)).toEqual([false, false, true]);
+    expect(mic?.levels.map(({ role }) => role)).toEqual(['signal', 'bleed', 'same-kit']);
   });
 
   test('is judged in the worst passage in which the wanted source sounds', () => {
@@ -125,7 +125,7 @@ describe('what screens can buy', () => {
       ],
     ).mics;
     expect(mic?.bleedShares).toEqual({ direct: 1, reflections: 0, room: 0, walls: 0 });
-    expect(mic?.screensBuyAtMost).toBeNull();
+    expect(mic?.baffleGainMax).toBeNull();
   });
 
   // All direct bleed and first reflections taken away leave the room's: −10·lg(room share).
@@ -137,7 +137,7 @@ describe('what screens can buy', () => {
     });
     const [mic] = judge(scene, transfer(scene)).mics;
     const { direct, reflections, room } = mic?.bleedShares ?? { direct: 0, reflections: 0, room: 0 };
-    expect(mic?.screensBuyAtMost).toBeCloseTo(-10 * Math.log10(room), 9);
+    expect(mic?.baffleGainMax).toBeCloseTo(-10 * Math.log10(room), 9);
     expect(direct + reflections + room).toBeCloseTo(1, 9);
     expect(mic?.signalToDirectBleed).toBeCloseTo((mic?.signalToBleed ?? 0) - 10 * Math.log10(direct), 9);
   });

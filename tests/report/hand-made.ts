@@ -29,12 +29,11 @@ export const everything: RenderOptions = { ...inFull(...SECTIONS), bands: true, 
 
 export const level = (source: string, db: number | null, more: Partial<LevelRow> = {}): LevelRow => ({
   source,
-  wanted: false,
-  ignored: false,
+  role: 'bleed',
   level: db,
   byBand: Array.from({ length: 8 }, () => (db === null ? null : db - 9)),
   distance: 3.25,
-  offAxis: 115,
+  micOffAxis: 115,
   judgedLevel: db,
   shares: { direct: 0.2, reflections: 0.1, room: 0.7, walls: 0 },
   ...more,
@@ -97,9 +96,9 @@ export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   verdict: 'short',
   remark: null,
   bleedShares: { direct: 0.2, reflections: 0.1, room: 0.7, walls: 0 },
-  screensBuyAtMost: 1.2,
+  baffleGainMax: 1.2,
   levels: [
-    level('voice', 90, { wanted: true, distance: 0.2, offAxis: 0 }),
+    level('voice', 90, { role: 'signal', distance: 0.2, micOffAxis: 0 }),
     level('drums', 83),
     level('tuba', 77),
   ],
@@ -118,11 +117,11 @@ const NOT_JUDGED = {
   signalToBleed: null,
   signalToBleedUnweighted: null,
   signalToDirectBleed: null,
-  screensBuyAtMost: null,
+  baffleGainMax: null,
 } as const;
 
 const overheads = { for: ['drums'], signalToBleed: 15, margin: 5, verdict: 'clear' } as const;
-const wanted = level('drums', 96, { wanted: true });
+const wanted = level('drums', 96, { role: 'signal' });
 const ofDrums = [wanted, level('voice', 80), level('tuba', 70)];
 const left = mic('overheads.left', { ...overheads, pair: 'overheads', levels: ofDrums });
 const right = mic('overheads.right', {
@@ -169,7 +168,7 @@ export const session: Answer = {
       signalToBleed: 11.2,
       margin: 1.2,
       verdict: 'marginal',
-      screensBuyAtMost: 0,
+      baffleGainMax: 0,
     }),
     mic('main', {
       purpose: 'all',
@@ -229,7 +228,7 @@ export const silent: Answer = {
       verdict: 'short',
       remark: 'it gets nothing of its own source',
       levels: [
-        level('voice', null, { wanted: true, distance: null, offAxis: null }),
+        level('voice', null, { role: 'signal', distance: null, micOffAxis: null }),
         level('drums', 70),
         level('tuba', null),
       ],
@@ -243,8 +242,8 @@ export const silent: Answer = {
       verdict: 'clear',
       remark: 'no other source sounds',
       bleedShares: null,
-      screensBuyAtMost: null,
-      levels: [level('voice', 90, { wanted: true })],
+      baffleGainMax: null,
+      levels: [level('voice', 90, { role: 'signal' })],
     }),
   ],
   pairs: [],

@@ -22,7 +22,7 @@ export const part = (name: string, more: Partial<PartRow> = {}): PartRow => ({
   verdict: null,
   remark: null,
   committed: null,
-  mostIn: 'overheads',
+  loudestIn: 'overheads',
   passage: null,
   isolation: alone,
   replaceable: null,
@@ -39,7 +39,7 @@ export const told: Answer = {
       isolation: { ...alone, signalToBleed: 11, mic: 'tuba-mic', limit: 20, margin: -9, verdict: 'short' },
     }),
     part('drums', {
-      ...{ later: 'replace', ghost: null, limit: -25, verdict: 'short', mostIn: null },
+      ...{ later: 'replace', ghost: null, limit: -25, verdict: 'short', loudestIn: null },
       committed: { because: 'overheads' },
     }),
   ],
@@ -48,7 +48,7 @@ export const told: Answer = {
       {
         parts: ['voice', 'drums'],
         mics: ['voice-mic', 'overheads'],
-        ties: [{ between: ['voice', 'drums'], mic: 'voice-mic', level: -12, shared: false }],
+        couplings: [{ between: ['voice', 'drums'], mic: 'voice-mic', level: -12, shared: false }],
         sentence: 'edit voice and drums together',
       },
     ],
@@ -62,12 +62,26 @@ export const told: Answer = {
     rows: [
       {
         ...{ part: 'drums', source: 'drums', own: 'overheads.left', other: 'voice-mic', level: -6 },
-        ...{ late: 0.002, samples: 96, flipped: false, ripple: 9.5, over: false, notches: [250, 750] },
+        ...{
+          late: 0.002,
+          samples: 96,
+          polarityInverted: false,
+          ripple: 9.5,
+          over: false,
+          notches: [250, 750],
+        },
         align: { mic: 'overheads.left', by: 0.002 },
       },
       {
         ...{ part: 'tuba', source: 'tuba', own: 'tuba-mic', other: 'voice-mic', level: -15 },
-        ...{ late: 0.003, samples: 144, flipped: false, ripple: 3, over: false, notches: [167, 500] },
+        ...{
+          late: 0.003,
+          samples: 144,
+          polarityInverted: false,
+          ripple: 3,
+          over: false,
+          notches: [167, 500],
+        },
         align: { mic: 'tuba-mic', by: 0.003 },
       },
     ],
@@ -110,9 +124,9 @@ export const told: Answer = {
       wearing: 'closed',
       carries: ['voice'],
       helps: ['drums'],
-      himself: true,
+      ownSignal: true,
     },
-    { player: 'singer', listener: false, wearing: 'none', carries: ['drums'], helps: [], himself: false },
+    { player: 'singer', listener: false, wearing: 'none', carries: ['drums'], helps: [], ownSignal: false },
   ],
   phones: [
     leak('tuba', -30, true), // from 40 dB under it on
@@ -122,7 +136,7 @@ export const told: Answer = {
   inputs: [
     {
       ...{ mic: 'voice-mic', pad: 'pad', signal: 90, quietest: null, noise: null, overNoise: null },
-      peak: { level: 138, source: 'voice', wanted: true, passage: null, guessed: true },
+      peak: { level: 138, source: 'voice', role: 'signal', passage: null, guessed: true },
       ...{ selfNoise: 12, overSelfNoise: 78 },
     },
   ],

@@ -66,7 +66,7 @@ describe('in brief', () => {
 
   test('adds a kit up: 80 and 80 dB of its pieces are louder than 82 dB of a tuba', () => {
     const levels = [
-      level('voice', 90, { wanted: true }),
+      level('voice', 90, { role: 'signal' }),
       level('tuba', 82),
       level('drums.kick', 80),
       level('drums.snare', 80),

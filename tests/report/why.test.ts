@@ -26,8 +26,8 @@ const path = (more: Partial<WhyPath> = {}): WhyPath => ({
   byBand: flat(55),
   length: alike(2),
   delay: alike(0.0058),
-  offAxis: alike(30),
-  offAim: alike(120),
+  sourceOffAxis: alike(30),
+  micOffAxis: alike(120),
   gains: [
     { kind: 'strength', byBand: flat(70) },
     { kind: 'spreading', byBand: flat(-6) },
@@ -46,8 +46,8 @@ const field = path({
   level: 68,
   length: null,
   delay: null,
-  offAxis: null,
-  offAim: null,
+  sourceOffAxis: null,
+  micOffAxis: null,
   gains: [{ kind: 'power', byBand: flat(80) }],
 });
 const edge = { side: 'top', detour: 0.2, hidden: true, wave: flat(-20) } as const;
@@ -125,7 +125,7 @@ const silent = pair({
 const line = of([], { mic: 'bass-di', line: true });
 const section = pair({
   points: 8,
-  paths: [path({ points: 8, length: { from: 1.2, to: 12.9 }, offAxis: { from: 3, to: 120 } })],
+  paths: [path({ points: 8, length: { from: 1.2, to: 12.9 }, sourceOffAxis: { from: 3, to: 120 } })],
 });
 const every = [of([pair()]), of(kit), of([silent]), line, of([section])];
 

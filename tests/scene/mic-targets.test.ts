@@ -153,8 +153,7 @@ describe('a wedge that repeats a part', () => {
     const { wanted, ignored } = micNamed(scene, 'm');
     expect([...wanted, ...ignored]).not.toContain(wedge);
     expect(judge(scene, transfer(scene), []).mics[0]?.levels[wedge]).toMatchObject({
-      wanted: false,
-      ignored: false,
+      role: 'bleed',
     });
   });
 
