@@ -43,7 +43,7 @@ type CriterionDef = {
   readonly better: 'more' | 'less';
   /** What a miss without a value counts as in a sum of shortfalls, dB. */
   readonly lost: number;
-  /** Whether draws within the tolerance tell it, so that `limits.confidence` applies. */
+  /** Whether it varies within the tolerance, so that `limits.confidence` applies. */
   readonly isDrawn: boolean;
   /** What its values rest on: readings of a mic, of all that a part is in, levels alone, or places alone. */
   readonly restsOn: 'mic' | 'part' | 'levels' | 'places';
@@ -58,9 +58,9 @@ type CriterionDef = {
 };
 
 type Remark = readonly [why: string | null, detail: string | null];
-/** Worse than any value, dB: for a mic or part that gets nothing of its own, or whose part stays as a whole. */
+/** Worse than any value, dB: for a mic or part without signal, or a part that cannot be muted at all. */
 const LOST = 100;
-/** For people who do not see or hear each other though they must, dB. */
+/** For people who must see or hear each other and cannot, dB. */
 const APART = 20;
 
 const OF_PEOPLE = { better: 'more', isDrawn: false, group: 'people' } as const;
@@ -147,7 +147,7 @@ export const CRITERIA = [
     subjects: ({ scene: { players, limits } }) =>
       limits.hear.map(({ player, whom }, index) => {
         const name = players[player]?.name ?? '';
-        // the limits of one player stand in a row, as they stand in the plan's list
+        // the limits of one player are consecutive, in the order of the plan's list
         const place = index - limits.hear.findIndex((one) => one.player === player);
         const path = ['limits', 'hear', name, place];
         return { about: [name, whom], path, limit: HEARS, index, role: 'limit' };
@@ -234,7 +234,7 @@ function partSubjects(
   });
 }
 
-/** A committed part stays whole; one without a mic, or that never sounds, has no ghost to judge. */
+/** A committed part cannot be muted; one without a mic, or silent in every passage, has no ghost to judge. */
 function ghostLevel({ kind, level }: Ghost): number | null {
   if (kind === 'nothing stays') return Number.NEGATIVE_INFINITY;
   return kind === 'committed' || kind === 'nothing own' ? Number.POSITIVE_INFINITY : level;
@@ -299,7 +299,7 @@ export function contextOf(
     scene,
     result,
     channels,
-    // which mics the 3:1 rule speaks of depends on the rooms that they stand in
+    // which mics the 3:1 rule applies to depends on their rooms
     subjects: byKey((one) => (old && one.restsOn !== 'places' ? old.subjects(one) : one.subjects(context))),
     signalToBleed: byKey((index) => {
       const { mic: place, capsules } = channels[index] as Channel;

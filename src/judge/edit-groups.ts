@@ -7,11 +7,11 @@ import type { Transfer } from '../transfer/transfer.ts';
 import { type MicEnergies, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
 
 type EditGroup = {
-  /** Parts that hang together, in the order of the scene. */
+  /** Coupled parts, in the order of the scene. */
   readonly parts: readonly string[];
   /** Mics and lines for them. */
   readonly mics: readonly string[];
-  /** What binds them, strongest first. */
+  /** Their couplings, strongest first. */
   readonly couplings: readonly PartCoupling[];
   /** "edit drums, piano and bass together"; where nobody is left out, "edit all 8 parts together". */
   readonly sentence: string;
@@ -19,7 +19,7 @@ type EditGroup = {
 
 export type EditGroups = {
   readonly groups: readonly EditGroup[];
-  /** Parts with mics of their own that hang on nobody. */
+  /** Parts with mics of their own that are coupled with no other. */
   readonly free: readonly string[];
   /** Main and room mics, which pick up everyone: an edit in one of them affects every part. */
   readonly everyone: readonly string[];
@@ -27,7 +27,7 @@ export type EditGroups = {
   readonly sentence: string;
 };
 
-/** Parts are tied by the mics for parts alone; what those for everyone hear would tie all to all. */
+/** Parts are coupled by mics for parts only; main and room mics would couple everything. */
 export function editGroups(scene: Scene, result: Transfer): EditGroups {
   const couplings = partCouplings(scene, result);
   const whole = components(scene, couplings);
@@ -89,16 +89,16 @@ function sentenceOf(
 
 const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?? '';
 
-/** From here on a part binds the mic that carries it, dB re the mic's signal, in the part's own octaves. */
+/** From this level on, a part in another mic couples the two, dB re the mic's signal, in the part's own octaves. */
 const BINDS = -20;
 /**
  * Less than this of the mic's whole signal binds nobody, dB: a bass through two walls is alone in its octaves at a
- * piccolo's mic, but nobody hears it jump. Twice the distance of `BINDS`; our own choice.
+ * piccolo's mic, but nobody hears it jump. Twice the distance of `BINDS`; a choice of this program.
  */
 const HEARD = -40;
 
 export type PartCoupling = {
-  /** The mic's own part, and the one that it carries. */
+  /** The mic's own part, and the one it picks up. */
   readonly between: readonly [string, string];
   readonly mic: string;
   /** The carried part re the mic's signal in the carried part's octaves, dB; null where the mic is for both, or where
@@ -122,7 +122,7 @@ function sharedBy(scene: Scene, mic: Mic): PartCoupling[] {
   return rest.map((other) => ({ between: [first ?? '', other], mic: mic.name, level: null, shared: true }));
 }
 
-/** Parts that a mic is not for but carries, each with the first of its own. */
+/** Parts that a mic is not for but picks up, each with the first of its own. */
 function carriedBy(scene: Scene, result: Transfer, mic: Mic): PartCoupling[] {
   const atMic = micEnergies(result, mic, mic.capsules);
   const own = partsOf(scene, mic);

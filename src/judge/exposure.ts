@@ -73,7 +73,7 @@ function loudestOf(
 
 const CUE_UNKNOWN = 'headphones not counted: the plan gives no level for them';
 
-/** Cautions on booths, ways out, standing baffles and mains, at the first entry of the plan that gives cause. */
+/** Warnings on booths, exits, free-standing baffles and mains, at the first entry of the plan that gives cause. */
 export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {
   const booth = rooms.find((room, i) => room.booth && players.some((player) => player.room === i));
   const baffle = panels.find((panel) => panel.booth === null);
@@ -109,7 +109,7 @@ export function safeMinutes({ level, exchange }: Criterion, dBA: number): number
   return DAY / 2 ** ((dBA - level) / exchange);
 }
 
-/** Level in dBA at which so many minutes a day are just allowed. */
+/** Level at which these minutes a day are just allowed, dBA. */
 export function levelAllowedFor({ level, exchange }: Criterion, minutes: number): number {
   return level + exchange * Math.log2(DAY / minutes);
 }

@@ -8,22 +8,22 @@ import { bleedRemark, micEnergies, pickedUp, sidesOf, signalToBleed } from './si
 export type Ghost = {
   readonly kind:
     | 'level' // there is a value
-    | 'committed' // every mic of the part stays
-    | 'no mic' // only mics for everyone, or none, hear it
-    | 'nothing stays' // no other mic gets anything of it
+    | 'committed' // every mic of the part is shared and stays open
+    | 'no mic' // only main mics, or none, pick it up
+    | 'nothing stays' // no other mic picks it up
     | 'nothing own' // its own mics get nothing of it
-    | 'never sounds'; // it stands in no passage
+    | 'never sounds'; // it is in no passage
   /** dB; null for every kind but `level`. */
   readonly level: number | null;
   /** The passage that counts, the worst; null where the plan has none. */
   readonly passage: string | null;
-  /** The mic that holds most of what stays; of a committed part, most of the part. */
+  /** The mic with most of the ghost; of a committed part, with most of the part. */
   readonly loudestIn: string | null;
 };
 
 /**
- * `10·lg( Σ_{i stays} g_i² B_ij / Σ_{i for j} g_i² B_ij )` in the worst passage in which the part sounds. A mic stays unless
- * it is for this part alone. A loudspeaker that repeats the part counts in what stays, not in what its own mics give.
+ * `10·lg( Σ_{i stays} g_i² B_ij / Σ_{i for j} g_i² B_ij )` in the worst passage in which the part sounds. A mic stays open
+ * unless it is for this part alone. A loudspeaker that repeats the part adds to the ghost, not to the signal of its own mics.
  */
 export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
   const part = scene.parts[index];
@@ -121,7 +121,7 @@ export function mixOf(
   };
 }
 
-/** What the gain acts on: energy at a mic, or the number of parts that a line carries. */
+/** What the gain acts on: energy at a mic, or the number of parts on a DI. */
 function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]): number {
   const { mic } = atMic;
   if (!mic.line) return allBands(pickedUp(atMic, sources, { filtered: true }));
@@ -131,7 +131,7 @@ function amountAt(scene: Scene, atMic: MicEnergies, sources: readonly number[]):
 
 /**
  * Brings wanted plus bleed to the mic's `mix` in the passage in which its signal is strongest. A mic whose own source
- * never sounds stays shut. A line is at its `mix` as it is; several parts share it alike, as their signals are not known.
+ * never sounds stays closed. A DI is at its `mix` as it is; several parts share it equally, as their signals are not known.
  */
 function gainOf(scene: Scene, atMic: MicEnergies): number {
   const { mic } = atMic;

@@ -13,7 +13,7 @@ export type HeadphoneLeakRow = {
   readonly player: string;
   /** A pair's capsules together. */
   readonly mic: string;
-  /** Of what leaks, dB unweighted, before the channel's filters; null where nothing gets there. */
+  /** Of what leaks, dB unweighted, before the channel's filters; null where it is inaudible. */
   readonly level: number | null;
   /** Re the mic's signal in its quietest passage, in the octaves the mic is judged in, after its filters, dB. */
   readonly leak: number | null;
@@ -27,12 +27,12 @@ export type HeadphoneLeakRow = {
 
 /** Level of a cue where the plan gives none, dBA. Common practice, no source. */
 export const USUAL_CUE = 85;
-/** From here on a leak deserves a word, dB re the signal. Common practice, no source. */
+/** A leak at this level or above is reported, dB re the signal. Common practice, no source. */
 const AUDIBLE = -40;
 
 /**
  * A row for each wearer of headphones that leak and each microphone but lines. The cue is taken alike in all octaves, and the
- * headphones as a point that speaks all round from where the ears are.
+ * headphones as an omnidirectional point at the ears.
  */
 export function headphoneLeak(scene: Scene, result: Transfer): HeadphoneLeakRow[] {
   const how = { filtered: true, weighting: scene.limits.weighting };
@@ -95,7 +95,7 @@ export type CueRow = {
   readonly wearing: Player['cue']['wearing'];
   /** Whom the headphones must carry. */
   readonly carries: readonly string[];
-  /** Who can be heard by air, but hardly: more of them helps. */
+  /** Who is barely heard by air: nice to have. */
   readonly helps: readonly string[];
   /** True where the headphones shut out what the wearer plays: their own sound belongs in them too. */
   readonly ownSignal: boolean;
@@ -135,9 +135,9 @@ export type HearsRow = {
   readonly whom: string;
   /** The passage it is judged in, of those in which both sound the worst; null where the plan has none. */
   readonly passage: string | null;
-  /** At the ear, past what is worn, dBA; null where nothing gets there. */
+  /** At the ear, under the headphones, dBA; null where it is inaudible. */
   readonly level: number | null;
-  /** Over everything else that sounds at that ear and the room's noise, dB; null where nothing gets there. */
+  /** Re everything else at that ear and the room's noise, dB; null where it is inaudible. */
   readonly ratio: number | null;
   readonly hears: Heard;
   /** What the values do not say, in words. */
@@ -146,7 +146,7 @@ export type HearsRow = {
 
 /** A demand of the plan, for a person, a kit or a single source. */
 export type HearLimitRow = Omit<HearsRow, 'hears'> & {
-  /** How far over the level from which one counts as heard, dB; null where it is not judged or nothing gets there. */
+  /** Above the level that counts as heard, dB; null where it is not judged or is inaudible. */
   readonly margin: number | null;
   /** Null for who is not to hear by air: their headphones must carry it. */
   readonly verdict: Verdict | null;
@@ -255,7 +255,7 @@ function audibleSources(scene: Scene): AudibleSource[] {
 }
 
 export type Heard = 'hears' | 'barely hears' | 'cannot hear';
-/** One hears what is no further under everything else than this, dB, and by straining to the second. Common practice, no source. */
+/** Heard from the first level on, barely heard from the second, dB re everything else. Common practice, no source. */
 export const HEARS = -8;
 const BARELY_HEARS = -15;
 

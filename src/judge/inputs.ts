@@ -1,4 +1,4 @@
-/** What each microphone brings to its input: peaks, pads, the softest passage over noise. */
+/** Levels at each input: peaks, pads, the quietest signal over noise. */
 import { type Bands, decibels, KILOHERTZ, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Capsule, Limits, Mic, Passage, Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
@@ -8,14 +8,14 @@ import { micEnergies, pickedUp, roleOf, sidesOf, weightsFor } from './signal-to-
 export type InputRow = {
   /** A capsule: "overheads.left" of a pair. */
   readonly mic: string;
-  /** The highest peak, wanted or bleed; null where nothing gets there. */
+  /** The highest peak, signal or bleed; null where the mic picks up nothing. */
   readonly peak: Peak | null;
-  /** Whether the input wants a pad: from 130 dB on; close to it from 125. */
+  /** Whether the input needs a pad: from 130 dB on; close to it from 125. */
   readonly pad: 'pad' | 'pad at hand' | null;
   /** Level of the signal in its quietest passage, dBA; null where there never is any. */
   readonly signal: number | null;
   readonly quietest: string | null;
-  /** Noise of the room as this pattern hears it, dBA, and the signal over it, dB; null where the plan gives none. */
+  /** Room noise as this pattern picks it up, dBA, and the signal over it, dB; null where the plan gives none. */
   readonly noise: number | null;
   readonly overNoise: number | null;
   /** The same for the noise of the microphone itself; null where unknown. */
@@ -33,7 +33,7 @@ type Peak = {
   readonly guessed: boolean;
 };
 
-/** From here on an input wants a pad, or one at hand, dB. Common practice, no source. */
+/** From these levels on an input needs a pad, or one ready, dB. Common practice, no source. */
 const PAD = 130;
 const PAD_AT_HAND = 125;
 
@@ -98,7 +98,7 @@ type SoftestPassage = {
   readonly energy: number;
 };
 
-/** Null where the mic never gets anything of what it is for. */
+/** Null where the mic never has any signal. */
 export function softestPassage(
   atMic: MicEnergies,
   passages: readonly Passage[],

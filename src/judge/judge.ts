@@ -77,7 +77,7 @@ export function judge(
 type Judged = {
   readonly context: Context;
   readonly rows: readonly Omit<JudgedCriterion, 'basis'>[];
-  /** How one thing is judged; without a verdict where no limit speaks of it. */
+  /** How one thing is judged; without a verdict where no limit applies. */
   readonly of: (kind: CriterionKind, about: readonly string[]) => Verdicts;
 };
 
@@ -92,7 +92,7 @@ function judgedBy(context: Context, settle: Settle | null): Judged {
 
 const UNJUDGED: Verdicts = { margin: null, verdict: null, why: null };
 
-/** What is not measured is predicted. What goes by places alone is as planned whatever was read. */
+/** What is not measured is predicted; what depends on positions alone always is. */
 function basisOf(
   { kind, about: [name] }: Omit<JudgedCriterion, 'basis'>,
   { mics, parts, levels }: Pick<Report, 'mics' | 'parts'> & { readonly levels: Basis },

@@ -141,7 +141,7 @@ const inPercent = (fraction: number): string => `${Math.round(100 * fraction)}%`
 /** From this share on, a kind of bleed dominates. */
 const MOST = 0.5;
 
-/** Where the plan gives no session length, a daily limit below this deserves a word, min. A choice of this program. */
+/** Where the plan gives no session length, a daily limit below this is a pitfall, min. A choice of this program. */
 const TOO_SHORT = 60;
 
 function tooLoud({ scene: { limits, players }, report }: Ask): Found[] {

@@ -132,9 +132,9 @@ export type PartRow = {
   readonly margin: number | null;
   readonly verdict: Verdict | null;
   readonly remark: string | null;
-  /** Every mic of the part stays; `because` holds most of it. */
+  /** Every mic of the part is shared; `because` has most of it. */
   readonly committed: { readonly because: string } | null;
-  /** The mic that holds most of what stays. */
+  /** The mic with most of the ghost. */
   readonly loudestIn: string | null;
   /** The worst passage; null where the plan has none. */
   readonly passage: string | null;

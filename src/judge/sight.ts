@@ -54,7 +54,7 @@ function wallsInSight(building: Building, one: Player, other: Player): InSight[]
   });
 }
 
-/** A person in a doorway may have their eyes in the wall: their own room stands at their end of the line. */
+/** A person in a doorway may have their eyes in the wall: their end of the line is in their own room. */
 function changesAlong({ rooms }: Building, { from, to }: Line, first: number, last: number): Change[] {
   if (rooms.length === 0) return [];
   const inside = roomsOnLine(rooms, from, to).filter(({ room }) => room !== OUTSIDE);
@@ -118,7 +118,7 @@ function roofMet(height: number, line: Line, change: Change): boolean {
   return isWithin((height - from[2]) / (to[2] - from[2]), change, line);
 }
 
-/** What stands in a line of sight, and at which fraction of it. */
+/** An obstacle in a line of sight, and at which fraction of it. */
 type InSight = { readonly part: number; readonly what: string };
 
 /** A line passes over a baffle, under it, and through its window. Walls of booths are left to their partitions. */

@@ -17,7 +17,7 @@ export type SpacingRow = {
 /** Common practice, no source; the arithmetic is 20·lg 3 = 9.54 dB. */
 const USUAL_RATIO = 3;
 
-/** Every unordered pair of capsules that the rule speaks of, nearest to breaking it first. */
+/** Every unordered pair of capsules that the rule applies to, smallest margin first. */
 export function spacings(scene: Scene): SpacingRow[] {
   const rows: SpacingRow[] = [];
   scene.capsules.forEach((one, i) => {

@@ -8,7 +8,7 @@ import { playedBy } from './ghost.ts';
 import { type MicEnergies, micEnergies, pickedUp } from './signal-to-bleed.ts';
 import { type SpotDelay, spotDelays, USUAL_RATE } from './timing.ts';
 
-/** A mic or pair for everyone: how the parts balance in it, how dry they are, and where each stands in the image. */
+/** A main mic or pair: balance, direct-to-reverberant ratio and image position of each part. */
 export type MainPairRow = {
   readonly name: string;
   /** Mics for the room are shown, not judged. */
@@ -18,13 +18,13 @@ export type MainPairRow = {
   readonly parts: readonly StereoImageRow[];
   /** From the leftmost to the rightmost point of what plays in the pair's room, off the aim in degrees. */
   readonly ensemble: { readonly left: number; readonly right: number } | null;
-  /** Null for a mic alone. A side is null where no image gets all the way out. */
+  /** Null for a single mic. A side is null where no image reaches the loudspeaker. */
   readonly recordingAngle: RecordingAngle | null;
   /** Whether the ensemble stays within the stereo recording angle; null where there is none, and for the room. */
   readonly fits: boolean | null;
   /** Degrees that the tighter side has to spare, negative where it does not fit. */
   readonly spare: number | null;
-  /** Parts that stand outside the stereo recording angle, or reach beyond it: their images stick to a loudspeaker. */
+  /** Parts wholly or partly outside the stereo recording angle: their images collapse into a loudspeaker. */
   readonly outside: readonly string[];
   readonly spots: readonly SpotDelay[];
 };
@@ -74,18 +74,17 @@ function outsideOf(scene: Scene, angle: RecordingAngle, frame: PairFrame, room: 
   return scene.parts.filter((part) => anglesOf(scene, part, frame, room).some(isOut)).map(({ name }) => name);
 }
 
-/** A side on which no image gets out takes in everything up to 180°. */
+/** A side on which no image reaches the loudspeaker takes in everything up to 180°. */
 function spareIn({ left, right }: RecordingAngle, ensemble: { left: number; right: number }): number {
   return Math.min((left ?? 180) + ensemble.left, (right ?? 180) - ensemble.right);
 }
 
-/** Degrees to the left and to the right of the pair's middle; null on a side where the image never gets there. */
+/** Degrees to the left and to the right of the pair's middle; null on a side where no image reaches the loudspeaker. */
 type RecordingAngle = { readonly left: number | null; readonly right: number | null };
 
 /**
- * An image is all the way out at 15 dB between the channels, at 1.12 ms, or at 6 dB with 0.5 ms (a microphone maker's teaching
- * page, name withheld; the curve is Williams's, unverified). `BEND` lets one curve pass all three:
- * (6/15)^0.806 + (0.5/1.12)^0.806 = 1.
+ * An image reaches the loudspeaker at 15 dB between the channels, at 1.12 ms, or at 6 dB with 0.5 ms. The three points are a choice
+ * of this program, after Williams's curve (unverified). `BEND` lets one curve pass all three: (6/15)^0.806 + (0.5/1.12)^0.806 = 1.
  */
 const FULL_LEVEL = 15;
 const FULL_TIME = 1.12e-3;
@@ -94,7 +93,7 @@ const STEP = 0.5;
 
 /**
  * Of a far source in the plane of the aims, with textbook patterns at 1 kHz. Within 7° of the tables for the usual pairs
- * (Williams; Sengpiel); these differ among themselves by up to 16°, so ±10° is fair. Null for a pair that looks two ways at once.
+ * (Williams; Sengpiel); these differ among themselves by up to 16°, so ±10° is fair. Null for a pair with opposite aims.
  */
 export function recordingAngle(left: Capsule, right: Capsule, soundSpeed: number): RecordingAngle | null {
   const ahead = geo.unit(geo.add(left.aim, right.aim));
@@ -121,7 +120,7 @@ function response({ aim, pattern }: Capsule, toward: geo.Vec3): number {
   return (a + (1 - a) * cos) ** 2;
 }
 
-/** The smallest angle up to 180° at which the image is all the way out, halved down from the step in which it gets there. */
+/** The smallest angle up to 180° at which the image reaches the loudspeaker, by bisection within the step where it does. */
 function firstOut(shift: (degrees: number) => number): number | null {
   let inside = 0;
   let outside = 0;

@@ -21,7 +21,7 @@ export type TimingRow = Comb & {
   /** How much later it reaches the other, s; negative where it comes earlier. */
   readonly late: number;
   readonly samples: number;
-  /** One of the two hears it on a rear lobe, upside down. */
+  /** One of the two picks it up on a rear lobe, with inverted polarity. */
   readonly polarityInverted: boolean;
   /** What brings both together: this mic delayed by so much; null where they are. */
   readonly align: { readonly mic: string; readonly by: number } | null;
@@ -87,14 +87,14 @@ export type OverheadRow = {
   readonly snare: SnareRow | null;
 };
 
-/** A snare as far from both capsules stands in the middle of the picture, and adds up in mono. */
+/** A snare equidistant from both capsules is centred in the image, and sums in phase in mono. */
 type SnareRow = {
   readonly source: string;
   /** The capsule that has it first; null where both have it at once. */
   readonly nearer: string | null;
   /** How much further the other is, m. */
   readonly apart: number;
-  /** How much later it hears it, s. */
+  /** How much later the other picks it up, s. */
   readonly late: number;
 };
 
@@ -138,7 +138,7 @@ function isSnare(scene: Scene, source: number): boolean {
   return instrument === 'snare' || /(^|\.)snare/.test(name ?? '');
 }
 
-/** A deeper ripple is not told apart, dB. */
+/** Deeper ripple is not distinguished, dB. */
 const DEEPEST_RIPPLE = 30;
 /** Delays below are none, s: their first notch lies far above hearing. */
 const NO_DELAY = 1e-7;
@@ -176,13 +176,13 @@ type PartPickup = {
   readonly other: Channel;
   /** Of the source at the other re its own, by all paths, dB. */
   readonly level: number;
-  /** The same of the direct sound alone, as an amplitude: what makes the comb filter. Null where either gets none. */
+  /** The same of the direct sound alone, as an amplitude: what makes the comb filter. Null where either has none. */
   readonly direct: number | null;
 };
 
 /**
  * A source's own channel is that of the mic for the fewest, and of these the one that has most of it; a mic for a kit does for
- * those of its pieces that no other is for. Of the pieces that share it, the strongest at the other channel stands for all.
+ * those of its pieces that no other is for. Of the pieces that share it, the strongest at the other channel represents all.
  */
 function partPickups(scene: Scene, result: Transfer, mix: Mix, reach: number): PartPickup[] {
   const desk = { scene, result, mix, channels: channelsOf(scene) };
@@ -229,7 +229,7 @@ function ownChannel(desk: Desk, source: number): Channel | null {
   return ranked[0] && ranked[0].amount > 0 ? ranked[0].channel : null;
 }
 
-/** Every channel of another mic that gets anything of the source. */
+/** Every channel of another mic that picks up the source. */
 function othersOf(desk: Desk, source: number, own: Channel): (PartPickup & { readonly amount: number })[] {
   const amount = amountIn(desk, own, source);
   const direct = amountIn(desk, own, source, 'direct');

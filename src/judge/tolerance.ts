@@ -41,7 +41,7 @@ export type Tolerances = Omit<Draws, 'rows'> & {
 
 type Kinds = readonly CriterionKind[];
 
-/** The tolerance of every limit that draws can tell, or of some kinds, at once: some seconds for a large plan. */
+/** The tolerance of every limit that varies, or of some kinds, in one go: some seconds for a large plan. */
 export const tolerancesOf = (scene: Scene, kinds?: Kinds): Tolerances => finished(drawing(scene, kinds));
 
 function finished<T>(steps: Generator<unknown, T>): T {
@@ -108,7 +108,7 @@ export function* drawing(scene: Scene, kinds?: Kinds): Generator<Progress, Toler
 /** A criterion with one of its subjects. */
 type Drawn = { readonly criterion: (typeof CRITERIA)[number]; readonly subject: Subject };
 
-/** Subjects of all kinds of limit that draws can tell, or of some. */
+/** Subjects of all kinds of limit that vary, or of some. */
 const drawnSubjects = (context: Context, kinds?: Kinds): Drawn[] =>
   CRITERIA.filter(({ kind, isDrawn }) => kinds?.includes(kind) ?? isDrawn).flatMap((criterion) =>
     context.subjects(criterion).map((subject) => ({ criterion, subject })),
@@ -212,7 +212,7 @@ export const limitMargins = (scene: Scene, result: Transfer): LimitMargins =>
 
 export const judgedMargins = (context: Context): LimitMargins => marginsOf(context, confidenceOf(context));
 
-/** Draws of all limits that they tell, as the scene's tolerance says. Cost: one transfer a draw. */
+/** Runs of all limits that vary, as the scene's tolerance says. Cost: one transfer a run. */
 export function drawsOf(context: Context): Draws {
   const { scene } = context;
   const { draws } = scene.tolerance;
@@ -246,7 +246,7 @@ export function marginAt(
   );
 }
 
-/** The value that the margin goes by, since the row shows the plain one. */
+/** The value behind the margin, as the row shows the planned one. */
 function remarkOf({ limit, limitIs }: DrawnRow, margin: number, confidence: number): string {
   const value = (limit ?? 0) + (limitIs === 'least' ? margin : -margin);
   const side = limitIs === 'least' ? 'at least' : 'at most';

@@ -1,4 +1,4 @@
-/** The answer that a report tells, about all microphones or some, worst first, and which sections of it are asked for. */
+/** What a report shows, for all mics or some, worst first, and which sections are asked for. */
 import type { Pitfall } from '../judge/pitfalls.ts';
 import type { ReadingsSummary, Report } from '../judge/report.ts';
 import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
@@ -72,7 +72,7 @@ export const micNames = ({ mics, pairs, lines }: Pick<Answer, 'mics' | 'pairs' |
 /** A microphone of its own, or a pair (energy sum) with its capsules. */
 export type Entry = { readonly row: MicRow | PairRow; readonly capsules: readonly MicRow[] };
 
-/** A pair stands where its worse capsule would. */
+/** A pair is sorted by its worse capsule. */
 export function worstFirst(report: Report): Entry[] {
   const capsulesOf = (pair: string) => report.mics.filter((mic) => mic.pair === pair);
   const pairs = report.pairs.map((row) => ({ row, capsules: capsulesOf(row.name) }));
@@ -82,7 +82,7 @@ export function worstFirst(report: Report): Entry[] {
   return entries.sort((a, b) => entryUrgency(a) - entryUrgency(b));
 }
 
-/** The lower the worse: the margin; what gets nothing of its own first, what has no verdict last. */
+/** The lower the worse: by margin; no signal first, no verdict last. */
 export function urgency(mic: MicRow): number {
   if (mic.verdict === null) return Number.MAX_VALUE;
   if (mic.margin !== null) return mic.margin;
@@ -118,7 +118,7 @@ export type ToleranceSummary = Readonly<Record<'draws' | 'seed', number>> & {
   readonly rows: readonly Omit<ToleranceRow, 'sorted'>[];
 };
 
-/** A report with all that stands beside it: the only thing that its formats read. */
+/** A report with everything shown beside it: the only thing that its formats read. */
 export type Answer = Report & {
   /** The best moves; null where nobody asked for them. */
   readonly now: PlainAdvice | 'too large' | null;
@@ -139,7 +139,7 @@ export const ANSWERS: readonly SectionName[] = [
   ...(['safety', 'uncertainty', 'pitfalls'] as const),
 ];
 
-/** What there is to tell of a microphone by itself. */
+/** Sections about a single mic. */
 const OF_A_MIC = ['fixes', 'parts', 'bleed', 'delays', 'three-to-one', 'inputs', 'pitfalls'] as const;
 
 /** How much is shown: on a brief page, in full, with nothing shortened, or on a page that folds away what is behind its values. */

@@ -8,7 +8,7 @@ import { counted, readingsLines } from './words.ts';
 
 // What `check` knows of each plan, as plain values: the only thing that its formats read.
 
-/** Where something stands; line and column count from 1, in characters, and are null where only the file is known. */
+/** A position in a file; line and column count from 1, in characters, and are null where only the file is known. */
 export type Place = {
   /** As a relative path with `/`, from where the command runs, wherever there is one. */
   readonly file: string;

@@ -157,7 +157,7 @@ function othersWords(others: readonly Entry[]): string[] {
   return [`${others.length} others ${least}: ${others.map(({ row }) => row.name).join(', ')}`];
 }
 
-/** A pair's capsules follow it where these are judged too; in brief only if they stand otherwise. The last row has the details of all. */
+/** A pair's capsules follow it where these are judged too; in brief only with another verdict. The last row has the details of all. */
 function entryRows({ row, capsules }: Entry, report: Report, scope: Scope): BleedRow[] {
   const { detail } = scope;
   const shown = detail === 'brief' ? capsules.filter(({ verdict }) => verdict !== row.verdict) : capsules;

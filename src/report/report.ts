@@ -76,7 +76,7 @@ export function reportView(answer: Answer, options: Omit<RenderOptions, 'width' 
   };
 }
 
-/** The way to what a brief page says nothing of. */
+/** How to ask for what a brief page leaves out. */
 const MORE = `More: --mic NAME; --all; --tolerance; --show ${SECTIONS.filter(
   (section) => !ANSWERS.includes(section) || section === 'uncertainty',
 ).join(', ')}`;

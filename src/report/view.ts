@@ -43,7 +43,7 @@ export type Prose = {
   readonly items: readonly Words[];
 };
 
-/** What short keys stand for (`key`), or what there is to say of each of them. */
+/** The meaning of short keys (`key`), or a remark on each of them. */
 export type Keyed = {
   readonly kind: 'key' | 'each';
   readonly entries: readonly { readonly key: Words; readonly text: string }[];
@@ -58,15 +58,15 @@ type Item = { readonly kind: 'item'; readonly text: string; readonly blocks: rea
 
 export type Table = {
   readonly kind: 'table';
-  /** What it shows, for whoever does not see what it stands under. */
+  /** What it shows, for readers who do not see the heading above. */
   readonly caption: string;
-  /** The caption tells more than the section's title and stands above the table everywhere. */
+  /** The caption says more than the section's title and is shown above the table in every format. */
   readonly captioned?: true;
   readonly columns: readonly ColumnHead[];
   readonly rows: readonly TableRow[];
   /** What is left out: "and 3 shallower combs", and how to ask for it. */
   readonly rest?: { readonly text: string; readonly ask?: string } | null;
-  /** What leads to the details of its rows, where these do not stand under each. */
+  /** Heading of the details of its rows, where these are not under each row. */
   readonly behind?: string;
   /** Stands apart from the block before. */
   readonly apart?: true;
@@ -93,7 +93,7 @@ export type TableRow = {
 export type ColumnHead = {
   readonly head: string;
   readonly kind: 'name' | 'word' | 'number';
-  /** Characters that it takes at least, so that tables below each other stand in line. */
+  /** Minimum width in characters, so that tables below each other line up. */
   readonly least?: number;
   /** What the column is called where no head may be empty. */
   readonly label?: string;
@@ -146,7 +146,7 @@ export type MatrixCell = {
 export type Steps = {
   readonly kind: 'steps';
   readonly steps: readonly { readonly does: readonly string[]; readonly effects: readonly string[] }[];
-  /** Each stands apart from the one before. */
+  /** A blank line between steps. */
   readonly apart?: true;
 };
 

@@ -1,4 +1,4 @@
-/** Values, verdicts, readings and way names in words; equations. */
+/** Values, verdicts, readings and path names in words; equations. */
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
 import type { ReadingsSummary, Report } from '../judge/report.ts';
