@@ -138,7 +138,7 @@ export function eightBands(raw: RawBands): Bands {
   return bands((band) => {
     const value = typeof raw === 'number' ? raw : raw[band];
     if (typeof value !== 'number' || (typeof raw !== 'number' && raw.length !== BAND_COUNT)) {
-      throw new Error('catalogue: a figure by band needs one number or eight');
+      throw new Error('catalogue: a value by band needs one number or eight');
     }
     return value;
   });

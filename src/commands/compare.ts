@@ -77,7 +77,7 @@ function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOpti
     ...usageFault(files.length >= 2, 'compare needs two plans or more', 'name another plan'),
     ...usageFault(fromInput < 2, 'standard input can be one of the plans alone', 'name a file for the other'),
     ...unknownIn('--no-worse-than', 'plan compared', [noWorseThan], files),
-    ...usageFault(isNumber, `--within: ${within} is no number of dB`, 'write a number such as 0.1'),
+    ...usageFault(isNumber, `--within ${within} is not a number of dB`, 'write a number such as 0.1'),
   ];
 }
 

@@ -10,8 +10,8 @@ export const unwritable = (name: string, error: unknown): Finding =>
 /** Null where the error is another one than that the working folder was removed. */
 export function folderGone(error: unknown): Finding | null {
   const isCwd = error instanceof Error && 'syscall' in error && error.syscall === 'uv_cwd';
-  const message = 'the folder in which this runs is not there any more';
-  return isCwd ? fileFinding(message, 'change to one that is') : null;
+  const message = 'the current folder no longer exists';
+  return isCwd ? fileFinding(message, 'change to an existing folder') : null;
 }
 
 /** An error of a file as a whole, or of how files are named on the command line. */

@@ -81,7 +81,7 @@ const halfWidthDb = s.decibels([0, 40]);
 
 /** Half widths: degrees, metres, dB, and fractions of one for `near`, `absorption` and `reverberation`. */
 export const tolerance = s.object('the tolerance', {
-  aim: s.optional(degrees, 'Sets how far mics may be off aim, in either direction. Default: 8°.', 8),
+  aim: s.optional(degrees, "Sets how far a mic's aim may be off, in either direction. Default: 8°.", 8),
   facing: s.optional(
     degrees,
     'Sets how far players may turn from where they face, in either direction. Default: 20°.',

@@ -83,7 +83,7 @@ export function finishAlpha({ catalogue, notes }: Context, finish: Finish, path:
 /** A finish that the program names itself: a catalogue without it is a bug and throws. */
 export function guessedAlpha({ catalogue, notes }: Context, name: string, path: Path): Bands {
   const entry = catalogue.materials.finishes.get(name);
-  if (!entry) throw new Error(`catalogue: no finish ${name} to guess with`);
+  if (!entry) throw new Error(`catalogue: no finish ${name} for an assumed surface`);
   return notes.figure(entry.absorption, `finish ${name}`, path);
 }
 

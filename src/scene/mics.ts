@@ -356,7 +356,7 @@ function plainAim(planned: PlannedMic, at: geo.Vec3, context: Context): geo.Vec3
     return target ? toward(at, target, [...path, 'aim'], notes) : FORWARD;
   }
   if (entry.for.kind !== 'parts')
-    notes.assume('guess', path, 'looks at the middle of all sources, since no aim is given');
+    notes.assume('guess', path, 'is aimed at the middle of all sources, since no aim is given');
   const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((source) => source.points);
   return toward(at, geo.middleOf(points), path, notes);
 }
@@ -367,7 +367,7 @@ const FORWARD: geo.Vec3 = [0, 1, 0];
 function toward(at: geo.Vec3, target: geo.Vec3, path: Path, notes: Notes): geo.Vec3 {
   const way = geo.subtract(target, at);
   if (geo.dot(way, way) > 1e-6) return geo.unit(way);
-  const message = 'this microphone stands where it looks';
+  const message = 'this mic is at the point it is aimed at';
   return notes.misplaced(path, message, 'give it an aim: a bearing') ?? FORWARD;
 }
 

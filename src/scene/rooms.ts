@@ -252,7 +252,9 @@ function oneContent(
   const counted = 'count' in amount;
   const figure = counted ? content.each : content.perArea;
   if (!figure) {
-    const message = counted ? `${content.name} goes by its area` : `${content.name} goes by the piece`;
+    const message = counted
+      ? `${content.name} needs an area, not a count`
+      : `${content.name} needs a count, not an area`;
     const fix = counted ? 'write an area, such as 6 m2' : 'write a count, such as 2';
     return context.notes.fault('WRONG_TYPE', path, message, fix);
   }

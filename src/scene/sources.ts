@@ -352,7 +352,7 @@ function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: Context): P
     if (kit.parts.has(piece)) return [];
     const at = [...path, 'parts', piece];
     if (keys === null) {
-      const what = `piece of ${name} to take away`;
+      const what = `piece of ${name} to remove`;
       return notes.unknown(kit.parts.keys(), piece, what, at) ?? [];
     }
     const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');

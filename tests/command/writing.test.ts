@@ -161,7 +161,7 @@ test.each([
     status: 2,
     stdout: '',
     stderr:
-      'spillcheck: FILE_UNREADABLE the folder in which this runs is not there any more\n  fix: change to one that is\n',
+      'spillcheck: FILE_UNREADABLE the current folder no longer exists\n  fix: change to an existing folder\n',
   });
 });
 

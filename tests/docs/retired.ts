@@ -84,6 +84,7 @@ const SOUND: readonly Retired[] = [
     /\b(?:mic|microphone|pair|main)s? (?:carries|takes)\b|\bcarries \/ dB/,
     'picks up',
     'main carries tuba',
+    /pair takes (?:a list|two)/,
   ),
   row(
     /\bgives? off\b|\bspeaks? (?:up|to|alike|down|ahead|forward)\b/,
@@ -96,15 +97,14 @@ const SOUND: readonly Retired[] = [
   row(/\bstays? of (?:it|a part|the part)\b/, 'ghost', '-6.5 dB stays of it'),
   row(/\bT60\b/, 'RT60', 'T60 0.4 s', /RT60/),
   row(
-    /\breverberation\b/,
+    /\breverberation by octave\b|\blevels and reverberation\b/,
     'RT60',
     'levels and reverberation by octave',
-    /reverberation (?:time|room|chamber)s?|["`.]reverberation\b|\breverberation:/i,
   ),
   row(/\bdips?\b/, 'notch', 'a dip at 436 Hz', /coincidence dip/),
   row(/\bcombs?\b(?! filter)/, 'comb filtering', 'A and B comb on drums'),
   row(/\bflipped\b/, 'polarity inverted', 'tuba-mic is flipped'),
-  row(/\bcrest\b(?! factor)|\bpeak over mean\b/, 'crest factor', 'crest 12 dB', /crest: |\[crest\]/),
+  row(/\bcrest\b(?! factor)|\bpeak over mean\b/, 'crest factor', 'crest 12 dB', /crest: |\[crest\]|"crest":/),
   row(
     /\brecording angle\b/,
     'stereo recording angle (SRA)',
@@ -153,7 +153,7 @@ const JUDGED: readonly Retired[] = [
   row(/\bgo(?:es)? before\b/, 'overrides', 'local rules go before it'),
   row(/\bnot there\b/, 'absent, not found', 'mics.tuba: not there'),
   row(
-    /\b(?:file|value|entry|key|name|it|that|which|there|what) stands\b|\bstands (?:twice|there already|in one map|inside what)\b/,
+    /\b(?:file|value|entry|key|name) stands\b|\bstands (?:twice|there already|in one map|inside what)\b/,
     'is',
     'X stands twice in one map',
   ),
@@ -164,22 +164,21 @@ const JUDGED: readonly Retired[] = [
     'levels of the day to go by',
   ),
   row(
-    /\bfaults?\b/,
+    /\b(?:\d+|every|more|with its) faults?\b|\bfaults? (?:of|in) (?:a|the) (?:plan|file|options?)\b|\bwithout a fault\b/,
     'error',
     '6 faults',
-    /(?:no|likely|possible|planted|one|single|the|a|second|other|named|what) faults?|fault found/i,
   ),
   row(
-    /\bentr(?:y|ies)\b/,
+    /\b(?:plan|no) entr(?:y|ies)\b|\bentr(?:y|ies) (?:of (?:the|a) plan|that (?:differ|change|make))\b/,
     'setting',
     'Entries that differ',
-    /(?:catalogue|of the catalogue|this|an|each|same|no|all|\d) entr(?:y|ies)|"entries"/i,
+    /no entry in the catalogue/i,
   ),
   row(
     /\bfigures?\b/,
     'value',
     'every figure with its source',
-    /figure[ -](?:of[ -])?(?:8|eight)|figures? \d|(?:the|in|this|one) figure\b/i,
+    /figure[ -](?:of[ -])?(?:8|eight)|figures? \d|(?:the|in|this|one) figure\b|<\/?figure/i,
   ),
   row(/\banswers? in brief\b/, 'summary', 'the answers in brief'),
   row(

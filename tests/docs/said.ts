@@ -146,7 +146,9 @@ function* literalsIn(value: unknown): Generator<string> {
   for (const [key, part] of Object.entries(value)) if (key !== 'source') yield* literalsIn(part);
 }
 
-const isShown = (literal: string): boolean => /\s|^--|^[A-Z]+(?:_[A-Z]+)*$/.test(literal);
+/** Not the lists that say which names of the code become which names of JSON. */
+const isShown = (literal: string): boolean =>
+  /\s|^--|^[A-Z]+(?:_[A-Z]+)*$/.test(literal) && !/^\s*(?:\w+(?:=\w+)?\s+)*\w+=\w/.test(literal);
 
 function saidInSource(file: string): Said[] {
   const { program } = parseSync(file, readFileSync(file, 'utf8'));

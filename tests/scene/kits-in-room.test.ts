@@ -118,7 +118,7 @@ describe('parts', () => {
   });
 
   test.each([
-    { parts: '{tom-9: ~}', says: /piece of max to take away.*tom-1|tom-2/ },
+    { parts: '{tom-9: ~}', says: /piece of max to remove.*tom-1|tom-2/ },
     { parts: '{gong: {at: [5, 4, 1]}}', says: /no instrument named "gong"/ },
     { parts: '{crash-2: {dynamic: f}}', says: /where the added piece crash-2 stands/ },
     { parts: '{snare: {playing: brushs}}', says: /way of playing the snare named "brushs".*brushes/ },

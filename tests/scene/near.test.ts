@@ -138,7 +138,7 @@ baffles: {wall: {from: [8, 4], to: [8, 6], height: 1.5, made-of: upholstered-baf
     expect(assumptions).toContainEqual({
       path: ['mics', 'm'],
       kind: 'guess',
-      text: 'looks at the middle of all sources, since no aim is given',
+      text: 'is aimed at the middle of all sources, since no aim is given',
     });
   });
 
