@@ -45,7 +45,7 @@ function unknown(all: readonly entries.CatalogueEntry[], asked: readonly string[
   const kind = entries.isKind(first) ? first : null;
   const words = kind ? rest : asked;
   const near = entries.nearestEntries(kind ? all.filter((one) => one.kind === kind) : all, words);
-  const what = kind ? `entry in ${kind}` : 'entry in the catalogue';
+  const what = kind ? `catalogue entry in ${kind}` : 'catalogue entry';
   const fix = near.length > 0 ? didYouMean(near) : 'spillcheck catalogue lists all entries';
   return unknownName(null, { what, name: words.join(' '), known: [] }, fix);
 }

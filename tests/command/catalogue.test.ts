@@ -181,10 +181,10 @@ describe('as JSON', () => {
 
 describe('what is not there', () => {
   test.each([
-    { args: ['curtin'], says: /no entry in the catalogue named "curtin"[\s\S]*fix: did you mean "curtain/ },
-    { args: ['violn'], says: /no entry in the catalogue named "violn"[\s\S]*violin/ },
-    { args: ['finishes', 'violin'], says: /no entry in finishes named "violin"/ },
-    { args: ['patterns', 'cardoid'], says: /no entry in patterns named "cardoid"[\s\S]*cardioid/ },
+    { args: ['curtin'], says: /no catalogue entry named "curtin"[\s\S]*fix: did you mean "curtain/ },
+    { args: ['violn'], says: /no catalogue entry named "violn"[\s\S]*violin/ },
+    { args: ['finishes', 'violin'], says: /no catalogue entry in finishes named "violin"/ },
+    { args: ['patterns', 'cardoid'], says: /no catalogue entry in patterns named "cardoid"[\s\S]*cardioid/ },
     { args: ['finnishes'], says: /fix: did you mean "finishes"/ },
     { args: ['zzzzzzzz'], says: /spillcheck catalogue lists all entries/ },
   ])('$args is refused with the nearest names, exit code 2', ({ args, says }) => {

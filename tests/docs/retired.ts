@@ -178,7 +178,7 @@ const JUDGED: readonly Retired[] = [
     /\bfigures?\b/,
     'value',
     'every figure with its source',
-    /figure[ -](?:of[ -])?(?:8|eight)|figures? \d|(?:the|in|this|one) figure\b|<\/?figure/i,
+    /figure[ -](?:of[ -])?(?:8|eight)|figures? \d|(?:the|in|this|one) figure\b|<\/?figure|figure(?: svg)? \{|li, figure,/i,
   ),
   row(/\banswers? in brief\b/, 'summary', 'the answers in brief'),
   row(
