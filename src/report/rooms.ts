@@ -81,7 +81,7 @@ const NOT_MODELLED =
   'Not modelled: room modes, instrument lobes, body shadowing, structure-borne sound, thickness of baffles.';
 
 const assumptionWords = ({ path, kind, text }: Assumption): string =>
-  `${[path.join('.'), text].filter((part) => part !== '').join(': ')} (${kind === 'guess' ? 'assumed' : kind})`;
+  `${[path.join('.'), text].filter((part) => part !== '').join(': ')} (${kind})`;
 
 /** Folded away where it can be. */
 const folded = (summary: string, items: readonly string[]): Block[] =>

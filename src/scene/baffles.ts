@@ -79,14 +79,18 @@ function roomOfBaffle(
   const path = ['baffles', name];
   const inOne = others.every((other) => other === room);
   if (inOne && room === null)
-    return notes.misplaced(path, `${name} stands outside every room`, 'move it into a room');
+    return notes.misplaced(path, `${name} is outside every room`, 'move it into a room');
   const walls = places.rooms.flatMap(({ outline }) =>
     outline.map((c, i) => [c, geo.corner(outline, i + 1)] as const),
   );
   const through = walls.some(([c, d]) => geo.crossing(a, b, c, d) !== null);
   if (!through && inOne && room !== undefined) return room;
   const { spot } = lengthsIn(plan.units);
-  return notes.misplaced(path, `${name} goes through a wall, from ${spot(from)} to ${spot(to)}`);
+  return notes.misplaced(
+    path,
+    `${name} runs through a wall, from ${spot(from)} to ${spot(to)}`,
+    'shorten or move it',
+  );
 }
 
 /** The end of a stretch, drawn in by the slack. */
@@ -110,10 +114,15 @@ function topOf(
   const { size } = lengthsIn(plan.units);
   const tall = size(place.ceiling - place.floor);
   if (top <= place.ceiling + SLACK) {
-    notes.assume('clamped', path, `${name} kept to the ceiling, ${tall}`);
+    notes.assume('clamped', path, `${name} limited to the ceiling height, ${tall}`);
     return place.ceiling;
   }
-  return notes.fault('OUT_OF_RANGE', path, `${name} is ${size(height)} high, and ${place.name} only ${tall}`);
+  return notes.fault(
+    'OUT_OF_RANGE',
+    path,
+    `${name} is ${size(height)} high, ${place.name} only ${tall}`,
+    'lower it',
+  );
 }
 
 function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEntry): void {
@@ -126,7 +135,8 @@ function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEn
     if (away >= ELBOW) continue;
     notes.caution(
       ['baffles', name],
-      `${name} stands ${lengthsIn(plan.units).close(away)} from ${who}: nobody has room there`,
+      `${name} is ${lengthsIn(plan.units).close(away)} from ${who}, too close to sit or stand`,
+      'move one of them',
     );
   }
 }
@@ -159,7 +169,7 @@ function playedPairs({ players, sources }: Scene): Pair[] {
     const body = players[player ?? -1];
     if (!body || path[0] !== 'players') return [];
     const what = kit === null ? name : `part of ${kit}`;
-    const say = (panel: string) => `${what} reaches through ${panel}: it sounds on the far side of it`;
+    const say = (panel: string) => `${what} extends through ${panel} and radiates on its far side`;
     return points.map(({ at }) => ({ from: body.eyes, to: at, path, say }));
   });
 }
@@ -170,7 +180,7 @@ function closeMicPairs({ sources, mics, capsules }: Scene): Pair[] {
     if (purpose !== 'parts' || !wanted || !path) return [];
     return wanted.flatMap((index) => {
       const source = sources[index];
-      const say = (panel: string) => `${panel} stands between ${name} and ${source?.name}, which it is for`;
+      const say = (panel: string) => `${panel} is between ${name} and its source, ${source?.name}`;
       const near = source?.points.filter((point) => geo.distance(point.at, at) < WITH_ITS_SOURCE) ?? [];
       return near.map((point) => ({ from: point.at, to: at, path, say }));
     });
@@ -189,5 +199,5 @@ function separates({ a, b, low, high }: Panel, from: geo.Vec3, to: geo.Vec3): bo
 export function warnOfObstructedPairs(scene: Scene, notes: Notes): void {
   const pairs = new Map(obstructedPairs(scene).map((one) => [one.message, one]));
   for (const { path, message } of pairs.values())
-    notes.caution(path, message, 'move one of the two until both are on one side');
+    notes.caution(path, message, 'move one of them so that both are on the same side');
 }

@@ -13,7 +13,15 @@ import type { PlanData } from '../plan/plan.ts';
 import type { Later, Person } from '../plan/players.ts';
 import type { ByBand } from '../plan/schema.ts';
 import type { Facing } from '../plan/values.ts';
-import { type Aliased, closestNames, didYouMean, MOST_OFFERED, unknownName, wordsOf } from '../text.ts';
+import {
+  type Aliased,
+  allOf,
+  closestNames,
+  didYouMean,
+  MOST_OFFERED,
+  unknownName,
+  wordsOf,
+} from '../text.ts';
 import type { Air, Mic, Partition, Room, Source, WallStretch } from './scene.ts';
 
 /** What every step of resolving reads; `notes` alone grows. */
@@ -88,8 +96,8 @@ export function micTargets(
   const wanted = [...new Set(found.flat())];
   const repeated = sources.find(({ repeats }, i) => repeats && wanted.includes(i));
   if (repeated) {
-    const message = `${repeated.name} repeats a part: it is bleed at every microphone`;
-    return notes.misplaced(path, message, 'give the microphone to the part itself');
+    const message = `${repeated.name} repeats a part, so it is bleed at every mic`;
+    return notes.misplaced(path, message, 'write `for` with the part itself');
   }
   return { wanted, ignored: sameKitOf(sources, wanted) };
 }
@@ -119,14 +127,14 @@ export function bearingToward(facing: Facing, who: Looker, plan: PlanData, notes
   if (!target)
     return notes.unknown(targetNames(plan), facing.target, 'player, source, baffle or mic', who.path);
   if (span(who.at, target) >= 0.01) return bearingOf([target[0] - who.at[0], target[1] - who.at[1]]);
-  const message = `${who.name} stands where ${facing.target} is and cannot face it`;
-  return notes.misplaced(who.path, message, 'give a bearing');
+  const message = `${who.name} is in the same place as ${facing.target} and cannot face it`;
+  return notes.misplaced(who.path, message, 'give a bearing in degrees');
 }
 
 /** Facing as written, 0 with a fault; up the page, as an assumption, where none is given. */
 export function facingOf(facing: Facing | undefined, who: Looker, { plan, notes }: Context): number {
   if (facing) return bearingToward(facing, { ...who, path: [...who.path, 'facing'] }, plan, notes) ?? 0;
-  notes.assume('guess', who.path, `${who.name} faces up the page, since no facing is given`);
+  notes.assume('assumed', who.path, `${who.name} faces up the page`);
   return 0;
 }
 
@@ -161,7 +169,7 @@ function targetNames(plan: PlanData): string[] {
 /** A default, an assumed value, an interpolation or a clamp: what the plan did not say and what was taken instead. */
 export type Assumption = {
   readonly path: Path;
-  readonly kind: 'default' | 'guess' | 'interpolated' | 'clamped';
+  readonly kind: 'default' | 'assumed' | 'interpolated' | 'clamped';
   readonly text: string;
 };
 
@@ -197,11 +205,11 @@ export class Notes {
   /** Values of the catalogue; bands that were filled in or clamped are assumptions that hold wherever it is used. */
   figure({ values, filled, kept }: BandValues, what: string, path: Path): Bands {
     const say = (kind: Assumption['kind'], bands: readonly number[], text: string) => {
-      if (bands.length > 0) this.assumeOnce(kind, path, `${what}: ${text} at ${bands.join(', ')} Hz`);
+      if (bands.length > 0) this.assumeOnce(kind, path, `${what}: ${text} at ${allOf(bands.map(String))} Hz`);
     };
     say('interpolated', filled.interpolated, 'interpolated');
-    say('interpolated', filled.held, 'the nearest printed value holds');
-    say('clamped', kept, `kept to ${HIGHEST_ABSORPTION}`);
+    say('interpolated', filled.held, 'nearest published value used');
+    say('clamped', kept, `limited to ${HIGHEST_ABSORPTION}`);
     return values;
   }
 
@@ -210,10 +218,10 @@ export class Notes {
     const written = typeof value === 'number' ? value : Object.fromEntries(value.points);
     const { values, filled } = byBand(written, scale);
     const say = (bands: readonly number[], text: string) => {
-      if (bands.length > 0) this.assume('interpolated', path, `${text} at ${bands.join(', ')} Hz`);
+      if (bands.length > 0) this.assume('interpolated', path, `${text} at ${allOf(bands.map(String))} Hz`);
     };
     say(filled.interpolated, 'interpolated');
-    say(filled.held, 'the end value holds');
+    say(filled.held, 'nearest given value used');
     say(filled.silent, 'silent');
     return values;
   }
@@ -228,13 +236,7 @@ export class Notes {
     const near = closestNames(name, entries);
     const more = near.length > MOST_OFFERED ? moreLike(name, near) : '';
     const offer = didYouMean(near.slice(0, MOST_OFFERED)) + more;
-    return this.unknown(
-      [],
-      name,
-      what,
-      path,
-      near.length > 0 ? offer : 'spillcheck catalogue lists what there is',
-    );
+    return this.unknown([], name, what, path, near.length > 0 ? offer : 'see `spillcheck catalogue`');
   }
 
   /** A name that the plan has not given to anything, or that an entry of the catalogue has nothing for. */

@@ -5,6 +5,7 @@ import { HIGHEST_ABSORPTION, type ShippedConstruction } from '../catalogue/catal
 import type { Path } from '../finding.ts';
 import type { ByBand } from '../plan/schema.ts';
 import type { Finish, Construction as Written } from '../plan/values.ts';
+import { allOf } from '../text.ts';
 import type { Context, Notes } from './context.ts';
 
 export type Made = {
@@ -41,7 +42,7 @@ export function madeOf(
   const { notes } = context;
   const { shelf, what, faces } = KINDS[kind];
   const assumedFaces = () => {
-    notes.assume('guess', path, `no absorption given: its faces are taken for the finish ${faces}`);
+    notes.assume('assumed', path, `absorption of ${faces} on both faces`);
     return guessedAlpha(context, faces, path);
   };
   if (!('name' in written)) {
@@ -67,8 +68,8 @@ function catalogueTau({ name, reduction }: ShippedConstruction, path: Path, note
 function typedTau(written: Exclude<Written, { readonly name: string }>, path: Path, notes: Notes): Bands {
   if ('reduction' in written)
     return transmissionOf(notes.byBand(written.reduction, 'decibel', [...path, 'reduction']));
-  const text = `${written.mass} kg/m²: what it lets through is an estimate by the mass law for sound from all sides`;
-  notes.assume('guess', path, text);
+  const text = `reduction of ${written.mass} kg/m² by the mass law for diffuse sound`;
+  notes.assume('assumed', path, text);
   return transmissionOf(massLaw(written.mass));
 }
 
@@ -91,6 +92,10 @@ function typedAlpha(written: ByBand, path: Path, notes: Notes): Bands {
   const values = notes.byBand(written, 'linear', path);
   const over = NOMINAL_BANDS.filter((_, band) => (values[band] ?? 0) > HIGHEST_ABSORPTION);
   if (over.length > 0)
-    notes.assume('clamped', path, `absorption kept to ${HIGHEST_ABSORPTION} at ${over.join(', ')} Hz`);
+    notes.assume(
+      'clamped',
+      path,
+      `absorption limited to ${HIGHEST_ABSORPTION} at ${allOf(over.map(String))} Hz`,
+    );
   return values.map((alpha) => Math.min(alpha, HIGHEST_ABSORPTION));
 }

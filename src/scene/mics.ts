@@ -34,7 +34,7 @@ export function resolveMics(sources: readonly ResolvedSource[], context: Context
   for (const [name, entry] of plan.mics) {
     const path = ['mics', name];
     if (!entry.use) {
-      notes.assume('default', [...path, 'use'], `${name} is left out, as the plan says`);
+      notes.assume('default', [...path, 'use'], `${name} is not in use`);
       continue;
     }
     const targets = micTargets(entry.for, sources, [...path, 'for'], notes);
@@ -54,14 +54,18 @@ type Unnumbered = Omit<Capsule, 'mic'>;
 
 function lineCapsules({ name, path, own }: PlannedMic, notes: Notes): Unnumbered[] | null {
   if (own.length > 0) return [];
-  return notes.misplaced([...path, 'di'], `the line ${name} is for nothing that plays`);
+  return notes.misplaced(
+    [...path, 'di'],
+    `the DI ${name} is for nothing that plays`,
+    'write `for` with an instrument',
+  );
 }
 
 function capsulesOf(planned: PlannedMic, context: Context): Unnumbered[] | null {
   const { name, path, entry, own } = planned;
   if (entry.for.kind === 'parts' && own.every(({ acoustics }) => !acoustics)) {
-    const message = `${own[0]?.name} sounds nowhere: only a line can be for it`;
-    return context.notes.misplaced([...path, 'for'], message, 'write di: true');
+    const message = `${own[0]?.name} makes no sound in the room, so only a DI can be for it`;
+    return context.notes.misplaced([...path, 'for'], message, 'write `di: true`');
   }
   const pattern = patternOf(entry, path, context);
   const place = micPlace(planned, context);
@@ -80,13 +84,13 @@ function pairOf(
 ): Unnumbered[] | null {
   const where = [...path, 'stereo'];
   if (stereo.kind === 'mid-side' && middle.pattern.table) {
-    const message = 'a measured table cannot be decoded as mid-side';
-    return notes.fault('OUT_OF_RANGE', where, message, 'give a first-order pattern');
+    const message = 'a measured pattern cannot be decoded as mid-side';
+    return notes.fault('OUT_OF_RANGE', where, message, 'use a first-order pattern');
   }
   const halves = pairHalves(stereo, { ...middle, facing: own[0]?.facing ?? 0 });
   const outside = halves.find(({ at }) => roomAt(places, at[0], at[1]) !== room);
   if (outside) {
-    const message = `${name}.${outside.side} would hang outside the room`;
+    const message = `${name}.${outside.side} would be outside the room`;
     return notes.misplaced(where, message, 'move the pair away from the wall');
   }
   return halves.map(({ side, at, aim, pattern }) => ({
@@ -113,8 +117,8 @@ function micOf(planned: PlannedMic, capsules: readonly number[], { plan, notes }
 
 function coveredSource({ name, path, targets, own }: PlannedMic, notes: Notes): number | null {
   const covered = targets.wanted[own.findIndex(({ cover }) => cover !== null)];
-  const message = `${name} is inside, but nothing covers its source`;
-  return covered ?? notes.misplaced([...path, 'inside'], message, 'give the source a cover');
+  const message = `${name} is inside a cover, but its source has none`;
+  return covered ?? notes.misplaced([...path, 'inside'], message, 'give the source a `cover`');
 }
 
 /** A mic's own limit overrides a general one, which overrides what the parts ask for. */
@@ -218,36 +222,36 @@ function micPlace(planned: PlannedMic, context: Context): Placed | null {
   if (!at) return null;
   const room = roomAt(places, at[0], at[1]);
   const refuse = (message: string, fix?: string) =>
-    notes.misplaced([...path, entry.near ? 'near' : 'at'], `this microphone${message}`, fix);
+    notes.misplaced([...path, entry.near ? 'near' : 'at'], `this mic ${message}`, fix);
   if (room === null && entry.near) {
     const away = `${apart(entry.near.distance)} from its source`;
-    const fix = 'bring it closer; a bare number counts in the units of the plan: 25 cm says its own';
-    return refuse(`, ${away}, stands outside every room`, fix);
+    const fix = "move it closer; a bare number is in the plan's units, so write 25 cm";
+    return refuse(`is outside every room, ${away}`, fix);
   }
-  if (room === null) return refuse(' stands outside every room', 'move it into a room');
+  if (room === null) return refuse('is outside every room', 'move it into a room');
   const height = at[2] - floorOf(places, room);
   if (height < -1e-9 || at[2] > ceilingOf(places, room) + 1e-9)
-    return refuse(` would hang ${apart(height)} above the floor, outside the room`);
+    return refuse(`is ${apart(height)} above the floor, outside the room`, 'change its height');
   const struck = own.flatMap(({ points }) => points).some((point) => geo.distance(point.at, at) < 0.005);
   if (struck)
-    return refuse(' stands in the very centre of its source', `move it at least ${close(0.01)} away`);
+    return refuse('is at the acoustic centre of its source', `move it at least ${close(0.01)} away`);
   return { at, room };
 }
 
 function typedPlace({ path, entry, own }: PlannedMic, { places, notes }: Context): geo.Vec3 | null {
   if (!entry.at) {
-    const fix = 'give it `at: [x, y, z]` or `near: {distance: 20 cm}`';
-    return notes.fault('MISSING_KEY', path, 'nothing says where this microphone stands', fix);
+    const fix = 'add `at: [x, y, z]` or `near: {distance: 20 cm}`';
+    return notes.fault('MISSING_KEY', path, 'this mic has no position', fix);
   }
   const { x, y, z } = entry.at;
   const where = [...path, 'at'];
   if (z !== undefined) return [x, y, floorOf(places, roomAt(places, x, y) ?? OUTSIDE) + z];
   const first = own.find(({ points }) => points.length > 0);
   if (!first) {
-    const message = 'nothing says how high this microphone stands';
-    return notes.fault('MISSING_KEY', where, message, 'give a third number, the height');
+    const message = 'this mic has no height';
+    return notes.fault('MISSING_KEY', where, message, 'add the height as a third number: [x, y, z]');
   }
-  notes.assume('default', where, `stands as high as ${first.name}`);
+  notes.assume('default', where, `at the height of ${first.name}`);
   return [x, y, geo.middleOf(first.points)[2]];
 }
 
@@ -259,8 +263,7 @@ function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context)
   const { plan, notes } = context;
   const first = own.find((source) => source.points.length > 0);
   const refuse = (message: string, fix: string) => notes.misplaced([...path, 'near'], message, fix);
-  if (!first)
-    return refuse('a microphone for everyone is near nobody in particular', 'give it `at: [x, y, z]`');
+  if (!first) return refuse('a mic for all or the room cannot be near one source', 'write `at: [x, y, z]`');
   const centre = geo.middleOf(own.flatMap(({ points }) => points));
   const axis = own.length === 1 ? (first.points[0]?.axis ?? [0, 1, 0]) : geo.direction(first.facing);
   const turn = near.side === 'left' ? -near.angle : near.angle;
@@ -273,8 +276,8 @@ function nearPlace(near: NearEntry, { path, own }: PlannedMic, context: Context)
   if (Math.abs(rise) > near.distance) {
     const { apart } = lengthsIn(plan.units);
     return refuse(
-      `${apart(Math.abs(rise))} ${rise < 0 ? 'below' : 'above'} the source is further than the distance of ${apart(near.distance)}`,
-      'the distance is straight from the acoustic centre: make it greater, or the height smaller',
+      `${apart(Math.abs(rise))} ${rise < 0 ? 'below' : 'above'} the source is more than the distance, ${apart(near.distance)}`,
+      'increase `distance` (a straight line from the acoustic centre) or reduce the height',
     );
   }
   const bearing = Math.abs(geo.tiltOf(axis)) > STEEP ? first.facing : geo.bearingOf(axis);
@@ -320,7 +323,7 @@ function patternOf({ pattern, stereo }: MicEntry, path: Path, context: Context):
   const where = [...path, 'pattern'];
   if (!pattern) {
     const usual = stereo?.kind === 'crossed-8' ? 'figure-8' : USUAL_PATTERN;
-    notes.assume('default', path, `is a ${usual}, since no pattern is given`);
+    notes.assume('default', path, usual);
     return patternNamed(usual, where, context);
   }
   if ('name' in pattern) return patternNamed(pattern.name, where, context);
@@ -355,8 +358,7 @@ function plainAim(planned: PlannedMic, at: geo.Vec3, context: Context): geo.Vec3
     const target = targetPoint(aim.target, at, planned, context, 'aim');
     return target ? toward(at, target, [...path, 'aim'], notes) : FORWARD;
   }
-  if (entry.for.kind !== 'parts')
-    notes.assume('guess', path, 'is aimed at the middle of all sources, since no aim is given');
+  if (entry.for.kind !== 'parts') notes.assume('assumed', path, 'aimed at the middle of all its sources');
   const points = entry.for.kind === 'parts' ? (own[0]?.points ?? []) : own.flatMap((source) => source.points);
   return toward(at, geo.middleOf(points), path, notes);
 }
@@ -368,7 +370,7 @@ function toward(at: geo.Vec3, target: geo.Vec3, path: Path, notes: Notes): geo.V
   const way = geo.subtract(target, at);
   if (geo.dot(way, way) > 1e-6) return geo.unit(way);
   const message = 'this mic is at the point it is aimed at';
-  return notes.misplaced(path, message, 'give it an aim: a bearing') ?? FORWARD;
+  return notes.misplaced(path, message, 'give `aim` as a bearing') ?? FORWARD;
 }
 
 /**
@@ -409,8 +411,8 @@ function nullAim(
   const target = entry.nullAt ?? '';
   const cone = a === null ? null : nullAngle(a);
   if (cone === null || a === null) {
-    const fix = 'take a cardioid, supercardioid, hypercardioid or figure-8';
-    return notes.fault('OUT_OF_RANGE', path, 'this pattern has no null to turn', fix) ?? plain;
+    const fix = 'use a cardioid, supercardioid, hypercardioid or figure-8';
+    return notes.fault('OUT_OF_RANGE', path, 'this pattern has no null to point', fix) ?? plain;
   }
   const point = targetPoint(target, at, planned, context, 'null-at');
   if (!point) return plain;
@@ -423,8 +425,8 @@ function nullAim(
   const turn = furthest(cost, whole, allowed);
   notes.caution(
     path,
-    `the null stops ${Math.abs(whole - turn).toFixed(0)}° short of ${target}: the whole turn of ${Math.abs(whole).toFixed(0)}° would cost ${cost(whole).toFixed(1)} dB of its own source`,
-    `allow it with aim-loss: ${Math.ceil(cost(whole))} dB, or move the microphone`,
+    `the null is ${Math.abs(whole - turn).toFixed(0)}° short of ${target}: turning it all ${Math.abs(whole).toFixed(0)}° would cost ${cost(whole).toFixed(1)} dB of signal`,
+    `allow it with \`aim-loss: ${Math.ceil(cost(whole))} dB\`, or move the mic`,
   );
   return turned(plain, away, turn);
 }

@@ -23,9 +23,9 @@ export function resolvePartitions(context: Context): FacedPartition[] {
     const earlier = taken.get(pair);
     taken.set(pair, name);
     if (earlier === undefined) return partitionOf(context, name, rooms) ?? [];
-    const message = `${entry.between.join(' and ')} are parted by ${earlier} already`;
+    const message = `${entry.between.join(' and ')} are already separated by ${earlier}`;
     const path = ['partitions', name, 'between'];
-    return context.notes.fault('BAD_NAME', path, message, 'describe a boundary in one partition') ?? [];
+    return context.notes.fault('BAD_NAME', path, message, 'write one partition per pair of rooms') ?? [];
   });
   noteBareBoundaries(context, taken);
   return partitions;
@@ -78,12 +78,12 @@ function refuseApart({ plan, notes }: Context, { between }: PartitionEntry, path
   const outside = between.includes('outside');
   const message = outside
     ? `${first === 'outside' ? second : first} has no wall to the outside`
-    : `${first} and ${second} share no wall: walls that face each other up to ${lengthsIn(plan.units).close(THICKEST_WALL)} apart`;
-  return notes.misplaced([...path, 'between'], message, 'give its `area`, or take the partition out');
+    : `${first} and ${second} share no wall: none face each other within ${lengthsIn(plan.units).close(THICKEST_WALL)}`;
+  return notes.misplaced([...path, 'between'], message, 'give its `area`, or remove the partition');
 }
 
 function refuseFull({ notes }: Context, { area }: PartitionEntry, path: Path, held: number): null {
-  const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit into this wall`;
+  const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit in this wall`;
   return notes.fault('OUT_OF_RANGE', area === undefined ? path : [...path, 'area'], message);
 }
 
@@ -178,13 +178,13 @@ function placeOf(context: Context, written: Written, pieces: readonly WallPiece[
   const { piece, along, length } = spot;
   if (along - width / 2 < -SLACK || along + width / 2 > length + SLACK) {
     const ends = `${point(piece.a)} to ${point(piece.b)}`;
-    const message = `${size(width)} wide at ${point(at)} reaches past the end of its wall, ${ends}`;
+    const message = `${size(width)} wide at ${point(at)} extends past the end of its wall, ${ends}`;
     return refuse(context, written, message, 'at');
   }
   const low = piece.low + sillOf(context, written, piece);
   if (low + height > piece.high + SLACK) {
     const tall = size(piece.high - piece.low);
-    return refuse(context, written, `reaches past the top of its wall, which is ${tall} high`, 'height');
+    return refuse(context, written, `extends past the top of its wall, ${tall} high`, 'height');
   }
   return { written, spot, low, high: low + height };
 }
@@ -195,11 +195,11 @@ function refuse(context: Context, written: Written, message: string, key?: strin
 }
 
 function missedBy({ plan }: Context, pieces: readonly WallPiece[], { entry }: Written): string {
-  if (pieces.length === 0) return 'has no place: the rooms share no wall';
+  if (pieces.length === 0) return 'has no position: the rooms share no wall';
   const away = Math.min(...pieces.map(({ a, b }) => distanceToSegment(entry.at, a, b)));
   const { apart, size } = lengthsIn(plan.units);
   const most = size(FURTHEST_FROM_WALL);
-  return `is ${apart(away)} from the nearest wall that the rooms share: more than ${most}`;
+  return `is ${apart(away)} from the nearest wall the rooms share, limit ${most}`;
 }
 
 function sillOf(context: Context, { kind, entry, path }: Written, piece: WallPiece): number {
@@ -207,7 +207,7 @@ function sillOf(context: Context, { kind, entry, path }: Written, piece: WallPie
   if (kind !== 'window') return 0;
   const sill = Math.max(0, Math.min(WINDOW_SILL, piece.high - piece.low - entry.height));
   const { size } = lengthsIn(context.plan.units);
-  context.notes.assume('default', path, `no sill given: ${size(sill)} above the floor`);
+  context.notes.assume('default', path, `sill ${size(sill)} above the floor`);
   return sill;
 }
 
@@ -227,7 +227,7 @@ function noteBareBoundaries(context: Context, described: ReadonlyMap<string, str
       const pieces = boundary(rooms, i, j);
       const first = rooms[i] as RoomPlace;
       if (pieces.length === 0 || described.has(pairKey(i, j))) continue;
-      const fix = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: ...}\``;
+      const fix = `add to partitions \`${first.name}-${second.name}: {between: [${first.name}, ${second.name}], wall: …}\``;
       context.notes.fault('MISSING_KEY', ['partitions'], messageFor(first, second, pieces, lengths), fix);
     }
   });
@@ -242,12 +242,12 @@ function messageFor(
   const inside = first.host !== second.host;
   if (inside) {
     const booth = first.area < second.area ? first : second;
-    return `${booth.name} stands in ${booth === first ? second.name : first.name}: say what its walls are made of`;
+    return `${booth.name} is inside ${booth === first ? second.name : first.name}, and no partition says what its walls are made of`;
   }
   const [longest] = [...pieces].sort((one, other) => span(other.a, other.b) - span(one.a, one.b));
   const { a, b } = longest as WallPiece;
   const where = `${size(span(a, b))} from ${spot(a)} to ${spot(b)}`;
-  return `${first.name} and ${second.name} share a wall, ${where}: say what stands between them`;
+  return `${first.name} and ${second.name} share a wall, ${where}, and no partition describes it`;
 }
 
 /** One key for two rooms, in whichever order. */

@@ -43,8 +43,8 @@ export function peopleOf(context: Context): ReadonlyMap<string, ResolvedPerson> 
     const [x, y] = person.at;
     const room = roomAt(places, x, y);
     if (room === null) {
-      const message = `${name} stands outside every room`;
-      notes.misplaced([...path, 'at'], message, 'move the place into a room');
+      const message = `${name} is outside every room`;
+      notes.misplaced([...path, 'at'], message, 'move it into a room');
       continue;
     }
     const at = [x, y, floorOf(places, room) + (person.riser ?? 0)] as const;
@@ -69,7 +69,7 @@ function writtenPeople({ players, listeners, sources }: PlanData): Written[] {
 function refuseSamePlace(people: readonly ResolvedPerson[], notes: Notes): void {
   people.forEach(({ name, path, body }, i) => {
     const other = people.slice(0, i).find((earlier) => span(earlier.body.at, body.at) < 0.01);
-    const message = `${name} stands on the same spot as ${other?.name}`;
+    const message = `${name} is in the same place as ${other?.name}`;
     if (other) notes.misplaced([...path, 'at'], message, 'move one of them');
   });
 }

@@ -82,10 +82,9 @@ export const USUAL_AIR = { temperature: 20, humidity: 50 } as const;
 function resolveAir(entry: AirEntry, notes: Notes): Air {
   const usual = USUAL_AIR;
   const { temperature = usual.temperature, humidity = usual.humidity } = entry;
-  if (entry.temperature === undefined)
-    notes.assume('default', ['air', 'temperature'], `the air has ${temperature} °C`);
+  if (entry.temperature === undefined) notes.assume('default', ['air', 'temperature'], `${temperature} °C`);
   if (entry.humidity === undefined)
-    notes.assume('default', ['air', 'humidity'], `the air has ${humidity} % relative humidity`);
+    notes.assume('default', ['air', 'humidity'], `${humidity} % relative humidity`);
   return { soundSpeed: soundSpeed(temperature), loss: airLossByBand(temperature, humidity) };
 }
 
@@ -122,7 +121,7 @@ function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Co
   });
   sources.forEach(({ name, path }, i) => {
     if (passages.every(({ sounds }) => !sounds[i]))
-      notes.assume('default', path, `${name} stands in no passage and never sounds`);
+      notes.assume('default', path, `${name} is in no passage, so it is silent`);
   });
   return passages;
 }

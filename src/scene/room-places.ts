@@ -91,8 +91,8 @@ function noteOverlaps(rooms: readonly RoomPlace[], notes: Notes): void {
     for (const first of rooms.slice(0, j)) {
       if (!overlap(first.outline, second.outline)) continue;
       if (liesInside(first.outline, second.outline) || liesInside(second.outline, first.outline)) continue;
-      const message = `${second.name} overlaps ${first.name}: two rooms lie side by side, or one stands whole inside the other`;
-      notes.misplaced(second.path, message);
+      const message = `${second.name} overlaps ${first.name}`;
+      notes.misplaced(second.path, message, 'place rooms side by side, or one wholly inside the other');
     }
   });
 }
@@ -102,8 +102,8 @@ function noteTooHigh(rooms: readonly RoomPlace[], notes: Notes): void {
   for (const { name, path, host, ceiling } of rooms) {
     const over = rooms[host ?? -1];
     if (!over || ceiling <= over.ceiling + SLACK) continue;
-    const message = `${name} reaches through the ceiling of ${over.name}, in which it stands`;
-    notes.misplaced([...path, 'height'], message);
+    const message = `${name} extends through the ceiling of ${over.name}, which it is in`;
+    notes.misplaced([...path, 'height'], message, 'lower it');
   }
 }
 

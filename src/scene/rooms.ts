@@ -57,8 +57,7 @@ function ownVolume({ places, notes }: Context, index: number): number {
     booth.area * Math.max(0, Math.min(ceiling, booth.ceiling) - Math.max(floor, booth.floor));
   const volume = area * (ceiling - floor) - sum(booths.map(within));
   if (volume >= LEAST_VOLUME) return volume;
-  const filled =
-    booths.length > 0 ? `${name} is filled by what stands in it` : `${name} holds less than 0.1 m³`;
+  const filled = booths.length > 0 ? `the booths in ${name} fill it` : `${name} is smaller than 0.1 m³`;
   notes.misplaced(path, filled);
   return LEAST_VOLUME;
 }
@@ -74,7 +73,7 @@ function boothShells(context: Context, host: number, partitions: readonly FacedP
 
 function noteIdleOutside({ notes }: Context, { name, path, host }: RoomPlace, { outside }: RoomEntry): void {
   if (!outside || host !== null) return;
-  notes.caution([...path, 'outside'], `${name} stands in no other room: its outer finish is not used`);
+  notes.caution([...path, 'outside'], `${name} is in no other room, so its outer finish has no effect`);
 }
 
 /** Part of a surface that is not its finish. */
@@ -167,7 +166,7 @@ function patchPieces(context: Context, place: RoomPlace, { patches }: RoomEntry,
     const room = left[surface] ?? 0;
     const alpha = finishAlpha(context, patch.finish, [...path, 'finish']);
     if (patch.area > room + 1e-6) {
-      const message = `${name} is larger than what is free of the ${surfaceName(place, surface)}: ${room.toFixed(2)} m²`;
+      const message = `${name} is larger than the free area of the ${surfaceName(place, surface)}, ${room.toFixed(2)} m²`;
       context.notes.fault('OUT_OF_RANGE', [...path, 'area'], message);
     } else if (alpha) {
       left[surface] = room - patch.area;
@@ -224,7 +223,7 @@ function wallKey({ wallNames }: RoomEntry, i: number): string | number {
 }
 
 function sayGuesses({ notes }: Context, entry: RoomEntry, path: Path): void {
-  const say = (what: string, name: string) => notes.assume('guess', path, `${what} taken as ${name}`);
+  const say = (what: string, name: string) => notes.assume('assumed', path, `${what} of ${name}`);
   if (!entry.floor) say('floor', ASSUMED_FINISHES.floor);
   if (!entry.ceiling) say('ceiling', ASSUMED_FINISHES.ceiling);
   const bare = entry.wallNames.filter((_, i) => !entry.walls[i]);
@@ -237,7 +236,7 @@ function contentsArea(context: Context, place: RoomPlace, entry: RoomEntry): Ban
   const { catalogue, notes } = context;
   const areas = [...entry.contents].flatMap(([name, amount]) => {
     const path = [...place.path, 'contents', name];
-    const content = notes.lookUp(catalogue.materials.contents, name, 'thing in a room', path);
+    const content = notes.lookUp(catalogue.materials.contents, name, 'room contents', path);
     return content ? (oneContent(context, content, amount, { path, floor: place.area }) ?? []) : [];
   });
   return sumOf(areas);
@@ -259,7 +258,7 @@ function oneContent(
     return context.notes.fault('WRONG_TYPE', path, message, fix);
   }
   if (!counted && amount.area > floor + 1e-6) {
-    const message = `${content.name} covers more than the floor of ${floor.toFixed(2)} m²`;
+    const message = `${content.name} covers more than the floor, ${floor.toFixed(2)} m²`;
     return context.notes.fault('OUT_OF_RANGE', path, message);
   }
   return times(context, content.name, path, figure, counted ? amount.count : amount.area);
@@ -297,7 +296,7 @@ export function outsideAlpha(context: Context, booth: number): Bands {
   const { name, path } = context.places.rooms[booth] as RoomPlace;
   const written = context.plan.rooms.get(name)?.outside;
   if (!written) {
-    context.notes.assumeOnce('guess', path, `${name}: outside taken as ${ASSUMED_FINISHES.outside}`);
+    context.notes.assumeOnce('assumed', path, `${ASSUMED_FINISHES.outside} on the outside of ${name}`);
     return guessedAlpha(context, ASSUMED_FINISHES.outside, path);
   }
   return (

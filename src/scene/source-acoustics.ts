@@ -7,6 +7,7 @@ import type { Path } from '../finding.ts';
 import { direction, type Vec3 } from '../geometry.ts';
 import type { CoverEntry, SourceKeys, Dynamic as WrittenDynamic } from '../plan/players.ts';
 import type { AngleTable, Level } from '../plan/values.ts';
+import { allOf } from '../text.ts';
 import type { Context, Notes, ResolvedSource, SourceAcoustics } from './context.ts';
 import { bearingToward } from './context.ts';
 import { type Body, instrumentAxis } from './people.ts';
@@ -61,7 +62,7 @@ export function figuresOf(
 ): InstrumentValues | null {
   if (playing === undefined || playing === instrument.usual) return instrument;
   const ways = instrument.playing;
-  const what = `way of playing the ${instrument.name}`;
+  const what = `${instrument.name} technique`;
   return ways.get(playing) ?? notes.unknown(ways.keys(), playing, what, [...path, 'playing']);
 }
 
@@ -99,8 +100,8 @@ function soundPower(
       ? notes.byBand(keys.spectrum, 'spectrum', [...path, 'spectrum']).map(octaves.energyOf)
       : figures?.spectrum;
   if (!spectrum) {
-    const fix = 'give an instrument of the catalogue, a spectrum with a level, or a power';
-    return notes.fault('MISSING_KEY', path, 'nothing says what it sounds like', fix);
+    const fix = 'add `instrument` from the catalogue, `spectrum` with `level`, or `power`';
+    return notes.fault('MISSING_KEY', path, 'no instrument, spectrum or power', fix);
   }
   const radiator = { ...body, spectrum };
   if (keys.level) {
@@ -108,11 +109,10 @@ function soundPower(
     return powerOfReading(keys.level, radiator);
   }
   if (!figures) {
-    const message = 'a spectrum of its own has neither level nor power';
-    return notes.fault('MISSING_KEY', path, message, 'give a level: 88 dB at 1 m');
+    const message = 'a spectrum needs a level or power';
+    return notes.fault('MISSING_KEY', path, message, 'add `level: 88 dB at 1 m`');
   }
-  if (keys.dynamic === undefined)
-    notes.assume('guess', path, `plays ${USUAL_DYNAMIC}, since neither level nor dynamic is given`);
+  if (keys.dynamic === undefined) notes.assume('assumed', path, USUAL_DYNAMIC);
   const { loudness } = figures;
   const level = loudness.steps[dynamicOf(keys.dynamic)];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
@@ -120,9 +120,8 @@ function soundPower(
 }
 
 function noteUnsaid({ spl, unsaid = [] }: Level, path: Path, notes: Notes): void {
-  if (unsaid.includes('weighting'))
-    notes.assume('default', path, `${spl} is taken as dBA, since no unit is given`);
-  if (unsaid.includes('distance')) notes.assume('default', path, 'read at 1 m, since no distance is given');
+  if (unsaid.includes('weighting')) notes.assume('default', path, `${spl} dBA`);
+  if (unsaid.includes('distance')) notes.assume('default', path, 'measured at 1 m');
 }
 
 export const USUAL_DYNAMIC = 'mf';
@@ -150,7 +149,7 @@ function directivityFor(
     (_, band) => radiation.fitDirectivity(q[band] ?? 1, ratio?.[band] ?? null).bent,
   );
   if (bent.length > 0)
-    notes.assume('clamped', at, `Q kept and the front-to-back ratio bent to it at ${bent.join(', ')} Hz`);
+    notes.assume('clamped', at, `front-to-back ratio changed to fit Q at ${allOf(bent.map(String))} Hz`);
   return radiation.directivityOf(
     (band) => q[band] ?? 1,
     (band) => ratio?.[band] ?? null,

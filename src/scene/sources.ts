@@ -58,7 +58,7 @@ function refuseSameCentre(sources: readonly ResolvedSource[], notes: Notes): voi
     const other = placed.find(
       (_, j) => j < i && geo.distance(centres[j] as geo.Vec3, centres[i] as geo.Vec3) < 0.01,
     );
-    const message = `${name} is in the same point as ${other?.name}`;
+    const message = `${name} is in the same place as ${other?.name}`;
     if (other) notes.misplaced([...path, 'at'], message, 'move one of them');
   });
 }
@@ -90,8 +90,8 @@ function fixedSource(name: string, entry: SourceEntry, context: Context): Resolv
   const { at, instrument: called, player, section } = entry;
   const room = roomAt(context.places, at.x, at.y);
   if (room === null) {
-    const message = `${name} stands outside every room`;
-    return context.notes.misplaced([...path, 'at'], message, 'move the place into a room');
+    const message = `${name} is outside every room`;
+    return context.notes.misplaced([...path, 'at'], message, 'move it into a room');
   }
   const isLine = called === LINE_ONLY;
   const who = { name, at: [at.x, at.y] as const, path };
@@ -126,9 +126,8 @@ function heightOf(
 ): number {
   if (at.z !== undefined) return at.z;
   const height = usual ?? 1;
-  const why =
-    usual === undefined ? 'as high as a seated player has most instruments' : `where a ${instrument} speaks`;
-  const text = `${name} stands ${lengthsIn(plan.units).size(height)} above the floor, ${why}`;
+  const why = usual === undefined ? 'as for most seated players' : `as for a ${instrument}`;
+  const text = `${name} ${lengthsIn(plan.units).size(height)} above the floor, ${why}`;
   notes.assume('default', ['sources', name, 'at'], text);
   return height;
 }
@@ -144,7 +143,7 @@ function pointsOf(
   if (!section) return [{ at: middle, axis, room, share: 1 }];
   const points = sectionPoints(section, middle, facing);
   const corners = sectionCorners(section, middle, facing);
-  const message = `${name} does not fit into the room`;
+  const message = `${name} does not fit in the room`;
   if ([...corners, ...points].some(([x, y]) => roomAt(places, x, y) !== room))
     notes.misplaced(['sources', name, 'section'], message, 'make it narrower or turn it');
   return points.map((at) => ({ at, axis, room, share: 1 / points.length }));
@@ -197,8 +196,8 @@ function playedSources(player: PlayerEntry, who: ResolvedPerson, context: Contex
     const name = played.name ?? who.name;
     const path = playedPath(played, player, who);
     if (played.instrument === undefined && played.spectrum === undefined && played.power === undefined) {
-      const message = `nothing says which instrument ${name} is`;
-      return context.notes.fault('MISSING_KEY', path, message, 'give an instrument of the catalogue') ?? [];
+      const message = `${name} has no instrument`;
+      return context.notes.fault('MISSING_KEY', path, message, 'add `instrument` from the catalogue') ?? [];
     }
     const kit = context.catalogue.kits.get(played.instrument ?? '');
     if (kit) return kitSources({ kit, player, played, who, name, path }, context);
@@ -292,7 +291,7 @@ function heldPlace(
 ): Place | null {
   const room = roomAt(places, centre[0], centre[1]);
   if (room === playersRoom) return { at: centre, room };
-  return notes.misplaced(path, `${name} would reach through a wall`, 'move the player away from it');
+  return notes.misplaced(path, `${name} would extend through a wall`, 'move the player away from it');
 }
 
 /** At its own `at`; as high as the player has it where that gives no height. */
@@ -304,10 +303,9 @@ function ownPlace(
 ): Place | null {
   const room = roomAt(places, x, y);
   const where = [...path, 'at'];
-  if (room === null)
-    return notes.misplaced(where, `${name} stands outside every room`, 'move it into a room');
+  if (room === null) return notes.misplaced(where, `${name} is outside every room`, 'move it into a room');
   if (z !== undefined) return { at: [x, y, floorOf(places, room) + z], room };
-  notes.assume('default', where, `${name} speaks at the height its player has it`);
+  notes.assume('default', where, `${name} at the height its player holds it`);
   return { at: [x, y, usual], room };
 }
 
@@ -331,7 +329,7 @@ function kitSources(inPlay: KitInPlay, context: Context): ResolvedSource[] {
   const { kit, played, name, path } = inPlay;
   const { playing, level } = played;
   if (playing !== undefined && !kit.playing.includes(playing)) {
-    const what = `way of playing the ${kit.name}`;
+    const what = `${kit.name} technique`;
     return context.notes.unknown(kit.playing, playing, what, [...path, 'playing']) ?? [];
   }
   const pieces = piecesOf(inPlay, context);
@@ -357,8 +355,8 @@ function piecesOf({ kit, played, name, path }: KitInPlay, { notes }: Context): P
     }
     const instrument = keys.instrument ?? piece.replace(/[- ]?\d+$/, '');
     if (keys.at) return [{ name: piece, instrument, place: null, axis: { bearing: 0, tilt: 90 }, keys }];
-    const message = `nothing says where the added piece ${piece} stands`;
-    return notes.fault('MISSING_KEY', at, message, 'give it an `at`, with a height: at: [2, 3, 0.9]') ?? [];
+    const message = `the added piece ${piece} has no position`;
+    return notes.fault('MISSING_KEY', at, message, 'add `at` with a height, such as `at: [2, 3, 0.9]`') ?? [];
   });
   return [...own, ...added];
 }
@@ -414,7 +412,7 @@ function pointOf(piece: Piece, { who, player, name }: KitInPlay, { places, notes
   const [x, y] = at ? [at.x, at.y] : [home?.[0] ?? 0, home?.[1] ?? 0];
   const room = roomAt(places, x, y);
   if (room === null || room !== who.room) {
-    const message = `${name}.${piece.name} would stand outside the room`;
+    const message = `${name}.${piece.name} would be outside the room`;
     return notes.misplaced(who.path, message, 'move the kit away from the wall');
   }
   const height = at?.z === undefined ? (home?.[2] ?? who.body.at[2] + 1) : floorOf(places, room) + at.z;
@@ -438,14 +436,13 @@ function broughtTo(
   const left = energyOf(reading.spl) - energy(sources.filter(({ name }) => held.has(name)));
   const where = [...path, 'level'];
   if (left <= 0 || free.length === 0) {
-    const message =
-      'the pieces that have a level of their own leave nothing of that of the whole kit to share';
-    const fix = 'give either the kit a level or all its pieces';
+    const message = 'pieces with their own level use up the level of the whole kit';
+    const fix = 'give a level to the kit or to every piece, not both';
     context.notes.fault('OUT_OF_RANGE', where, message, fix);
     return [...sources];
   }
   const factor = left / energy(free);
-  const text = 'the reading is shared among the pieces as a kit at mf has it, each on its axis';
+  const text = 'level shared among the pieces as in a kit at mf, each on its axis';
   context.notes.assume('default', where, text);
   return sources.map((source) => (held.has(source.name) ? source : scaled(source, factor)));
 }

@@ -11,7 +11,7 @@ test('every report fits the published schema', () => {
   expect(faults(json(session, plainOptions))).toEqual([]);
   expect(faults(json(silent, plainOptions))).toEqual([]);
   expect(faults(json(told, plainOptions))).toEqual([]);
-  const assumptions = [{ path: ['mics', 0], kind: 'guess', text: 'x' }] as const;
+  const assumptions = [{ path: ['mics', 0], kind: 'assumed', text: 'x' }] as const;
   const listed = { ...plainOptions, listAssumptions: true };
   expect(faults(json({ ...session, assumptions }, listed))).toEqual([]);
 });

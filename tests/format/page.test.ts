@@ -39,7 +39,7 @@ function hostile(answer: Answer): Answer {
     now: hostileMoves(told.now),
     pitfalls: answer.pitfalls.map((pitfall) => ({ ...pitfall, text: EVIL, fix: EVIL })),
     cautions: [{ code: 'WARNING', severity: 'warning', path: [], message: EVIL, fix: EVIL }],
-    assumptions: [{ path: ['mics', EVIL], kind: 'guess', text: EVIL }],
+    assumptions: [{ path: ['mics', EVIL], kind: 'assumed', text: EVIL }],
     tolerances: {
       draws: 10,
       seed: 1,

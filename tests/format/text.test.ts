@@ -62,7 +62,7 @@ describe('the page', () => {
       lines: [{ name: hostile, for: [hostile] }],
       exposure: [exposed(hostile, 100, 15)],
     };
-    const assumptions = [{ path: [hostile], kind: 'guess', text: hostile }] as const;
+    const assumptions = [{ path: [hostile], kind: 'assumed', text: hostile }] as const;
     const page = text({ ...report, assumptions }, { ...everything, listAssumptions: true });
     expect(page.replaceAll('\n', '')).not.toMatch(/\p{Cc}|\u202e/u);
     expect(page).toContain('x\\u{1b}[2J\\u{202e}y\\u{7}\\u{a}\\u{9b}1mz');

@@ -83,7 +83,7 @@ test('the microphone knows under which cover it is', async () => {
 describe('refused', () => {
   test('a microphone inside nothing', async () => {
     expect(await faultsOf(plan('', true))).toEqual([
-      expect.stringMatching(/^mics\.amp-mic\.inside: .*nothing covers its source/),
+      expect.stringMatching(/^mics\.amp-mic\.inside: .*its source has none/),
     ]);
   });
   test('a cover that is not in the catalogue', async () => {

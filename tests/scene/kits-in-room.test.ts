@@ -120,8 +120,8 @@ describe('parts', () => {
   test.each([
     { parts: '{tom-9: ~}', says: /piece of max to remove.*tom-1|tom-2/ },
     { parts: '{gong: {at: [5, 4, 1]}}', says: /no instrument named "gong"/ },
-    { parts: '{crash-2: {dynamic: f}}', says: /where the added piece crash-2 stands/ },
-    { parts: '{snare: {playing: brushs}}', says: /way of playing the snare named "brushs".*brushes/ },
+    { parts: '{crash-2: {dynamic: f}}', says: /the added piece crash-2 has no position/ },
+    { parts: '{snare: {playing: brushs}}', says: /snare technique named "brushs".*brushes/ },
     { parts: '{snare: {facing: nobody}}', says: /parts\.snare\.facing.*"nobody"/ },
   ])('$parts is refused', async ({ parts, says }) => {
     const faults = await faultsOf(drummer(`, parts: ${parts}`));
@@ -161,7 +161,9 @@ describe('how loud', () => {
 
   test('pieces that read more than the whole are refused', async () => {
     const faults = await faultsOf(drummer(', level: 90 dB at 1 m, parts: {snare: {level: 97 dB at 1 m}}'));
-    expect(faults).toEqual([expect.stringMatching(/players\.max\.level: the pieces .* leave nothing/)]);
+    expect(faults).toEqual([
+      expect.stringMatching(/players\.max\.level: pieces with their own level use up/),
+    ]);
   });
 
   test('brushes go for every piece that knows them', async () => {

@@ -81,8 +81,8 @@ describe('for', () => {
 
   test.each([
     { whom: 'max.snar', says: /"max\.snar".*"max\.snare"/ },
-    { whom: 'wedge', says: /wedge repeats a part: it is bleed at every microphone/ },
-    { whom: 'pickup', says: /pickup sounds nowhere: only a line can be for it/ },
+    { whom: 'wedge', says: /wedge repeats a part, so it is bleed at every mic/ },
+    { whom: 'pickup', says: /pickup makes no sound in the room, so only a DI can be for it/ },
     { whom: 'm', says: /no source, player or part named "m"/ },
   ])('$whom is refused', async ({ whom, says }) => {
     expect(await faultsOf(`${BAND}mics: {m: {for: ${whom}, at: [5, 3, 1]}}`)).toEqual([
@@ -191,5 +191,5 @@ test('use: false leaves a microphone out, which is printed', async () => {
   n: {for: voice, at: [5, 2, 1], use: false}`);
   expect(scene?.mics.map(({ name }) => name)).toEqual(['m']);
   expectVector(scene?.capsules[0]?.at, [5, 3, 1]);
-  expect(assumptions.map(({ text }) => text)).toContain('n is left out, as the plan says');
+  expect(assumptions.map(({ text }) => text)).toContain('n is not in use');
 });

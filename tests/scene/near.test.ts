@@ -52,7 +52,7 @@ describe('by the cornet', () => {
   test('a height that is further off than the distance is refused, with what to change', async () => {
     const faults = await faultsOf(`${CORNET}mics: {m: {for: eva, near: {distance: 50 cm, height: 2}}}`);
     expect(faults).toEqual([
-      'mics.m.near: 0.95 m above the source is further than the distance of 0.50 m (the distance is straight from the acoustic centre: make it greater, or the height smaller)',
+      'mics.m.near: 0.95 m above the source is more than the distance, 0.50 m (increase `distance` (a straight line from the acoustic centre) or reduce the height)',
     ]);
   });
 
@@ -64,8 +64,8 @@ ${CORNET}mics: {m: {for: eva, near: {distance: 50 cm, height: 1.2}}}`);
   });
 
   test.each([
-    { near: '{distance: 4 m, above: 3 m}', says: /would hang 4\.05 m above the floor/ },
-    { near: '{distance: 2 m, below: 1.5 m}', says: /would hang -0\.45 m above the floor/ },
+    { near: '{distance: 4 m, above: 3 m}', says: /this mic is 4\.05 m above the floor/ },
+    { near: '{distance: 2 m, below: 1.5 m}', says: /this mic is -0\.45 m above the floor/ },
     { near: '{distance: 6 m}', says: /outside every room/ },
   ])('$near leads out of the room and is refused', async ({ near, says }) => {
     const room = 'rooms: {hall: {size: [9, 9], height: 3, reverberation: {500: 0.5}}}\n';
@@ -115,7 +115,7 @@ baffles: {wall: {from: [8, 4], to: [8, 6], height: 1.5, made-of: upholstered-baf
     const { scene, assumptions } = await resolved(`${TWO}mics: {m: {for: [amp, eva], at: [5, 8]}}`);
     expectVector(scene?.capsules[0]?.at, [5, 8, 0.4]);
     expectVector(scene?.capsules[0]?.aim, [0, 1, 0]);
-    expect(assumptions.map(({ text }) => text)).toContain('stands as high as amp');
+    expect(assumptions.map(({ text }) => text)).toContain('at the height of amp');
   });
 
   test.each<readonly [string, Three, string]>([
@@ -137,15 +137,15 @@ baffles: {wall: {from: [8, 4], to: [8, 6], height: 1.5, made-of: upholstered-baf
     expectVector(scene?.capsules[0]?.aim, [0.99496, 0, -0.10027]);
     expect(assumptions).toContainEqual({
       path: ['mics', 'm'],
-      kind: 'guess',
-      text: 'is aimed at the middle of all sources, since no aim is given',
+      kind: 'assumed',
+      text: 'aimed at the middle of all its sources',
     });
   });
 
   test.each([
-    { mic: '{for: eva, at: [5.45, 5, 1.05]}', says: /very centre of its source/ },
+    { mic: '{for: eva, at: [5.45, 5, 1.05]}', says: /at the acoustic centre of its source/ },
     { mic: '{for: eva, at: [2, 2], aim: eve}', says: /mics\.m\.aim.*"eve".*"eva"/ },
-    { mic: '{for: [eva, amp], at: [5.45, 5, 1.05], aim: 0}', says: /very centre of its source/ },
+    { mic: '{for: [eva, amp], at: [5.45, 5, 1.05], aim: 0}', says: /at the acoustic centre of its source/ },
   ])('$mic is refused', async ({ mic, says }) => {
     expect(await faultsOf(`${TWO}mics: {m: ${mic}}`)).toEqual([expect.stringMatching(says)]);
   });

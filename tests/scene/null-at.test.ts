@@ -100,8 +100,8 @@ describe('what it may cost', () => {
       code: 'WARNING',
       severity: 'warning',
       path: ['mics', 'm', 'null-at'],
-      message: 'the null stops 6° short of other: the whole turn of 60° would cost 2.5 dB of its own source',
-      fix: 'allow it with aim-loss: 3 dB, or move the microphone',
+      message: 'the null is 6° short of other: turning it all 60° would cost 2.5 dB of signal',
+      fix: 'allow it with `aim-loss: 3 dB`, or move the mic',
     });
   });
 
@@ -113,14 +113,14 @@ describe('what it may cost', () => {
   test('aim-loss: 0 dB does not turn at all', async () => {
     const { scene, findings } = await resolved(plan('pattern: cardioid, aim-loss: 0 dB', 120));
     expectVector(scene?.capsules[0]?.aim, [0, 1, 0]);
-    expect(findings[0]?.message).toContain('stops 60° short of other');
+    expect(findings[0]?.message).toContain('is 60° short of other');
   });
 
   test('what stands right before its own source cannot be nulled: it says so and does not lose the source', async () => {
     const { scene, findings } = await resolved(plan('pattern: figure-8', 0));
     // 20 lg cos θ = −2: θ = 37.41°
     expect(angleBetween(scene?.capsules[0]?.aim ?? MIC, [0, 1, 0])).toBeCloseTo(37.41, 1);
-    expect(findings[0]?.message).toContain('the null stops 53° short of other: the whole turn of 90°');
+    expect(findings[0]?.message).toContain('the null is 53° short of other: turning it all 90°');
     expect(findings[0]?.message).not.toMatch(/NaN|Infinity/);
   });
 });
@@ -128,7 +128,7 @@ describe('what it may cost', () => {
 describe('refused', () => {
   test.each(['omni', 'wide-cardioid', 'lavalier-omni', '{A: 0.6}'])('%s has no null', async (pattern) => {
     expect(await faultsOf(plan(`pattern: ${pattern}`, 120))).toEqual([
-      expect.stringMatching(/^mics\.m\.null-at: this pattern has no null to turn/),
+      expect.stringMatching(/^mics\.m\.null-at: this pattern has no null to point/),
     ]);
   });
 

@@ -19,7 +19,7 @@ mics:
 describe('what a baffle parts', () => {
   test('a bell 0.6 m before its player, and a screen 0.4 m before him', async () => {
     expect(await told(plan('[0, 0.4]', 1.5))).toEqual([
-      'warning players.trumpet: trumpet reaches through screen: it sounds on the far side of it',
+      'warning players.trumpet: trumpet extends through screen and radiates on its far side',
     ]);
   });
 
@@ -36,7 +36,7 @@ describe('what a baffle parts', () => {
   // The bell of a player at y = 1 is at y = 0.4; the microphone 0.3 m beyond the screen.
   test('a close microphone on its far side', async () => {
     expect(await told(plan('[0, 1]', 1.5, 'at: [0, -0.3, 1]'))).toEqual([
-      'warning mics.trumpet-mic: screen stands between trumpet-mic and trumpet, which it is for',
+      'warning mics.trumpet-mic: screen is between trumpet-mic and its source, trumpet',
     ]);
   });
 
@@ -52,7 +52,7 @@ players:
   drums: {at: [0, 0.2], facing: 180, plays: drum-kit}
 `);
     expect(messages).toEqual([
-      'warning players.drums: part of drums reaches through screen: it sounds on the far side of it',
+      'warning players.drums: part of drums extends through screen and radiates on its far side',
     ]);
   });
 });

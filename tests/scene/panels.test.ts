@@ -46,7 +46,7 @@ test('a typed baffle without absorption is taken for a wooden door, and that is 
     expect.closeTo(1.6, 9),
   ]);
   expect(assumptions.map(({ kind, path }) => [kind, path])).toEqual([
-    ['guess', ['baffles', 'screen-1', 'made-of']],
+    ['assumed', ['baffles', 'screen-1', 'made-of']],
   ]);
 });
 
@@ -153,6 +153,6 @@ test('a baffle of which only the mass is known lets through what the mass law sa
   expect(findings).toEqual([]);
   expect(-10 * Math.log10(panels[0]?.tau[4] ?? 0)).toBeCloseTo(34.17, 2);
   expect(assumptions.filter(({ text }) => text.includes('mass law'))).toMatchObject([
-    { kind: 'guess', path: ['baffles', 'screen-1', 'made-of'] },
+    { kind: 'assumed', path: ['baffles', 'screen-1', 'made-of'] },
   ]);
 });

@@ -127,7 +127,7 @@ test('an open door passes everything, a window without a sill stands at 0.9 m', 
     {
       kind: 'default',
       path: ['partitions', 'wall', 'windows', 0],
-      text: 'no sill given: 0.9 m above the floor',
+      text: 'sill 0.9 m above the floor',
     },
   ]);
 });
@@ -249,12 +249,12 @@ test('rooms that touch, and a booth in a hall, need a partition', () => {
     {
       code: 'MISSING_KEY',
       path: ['partitions'],
-      message: 'hall and store share a wall, 4 m from (9.1, 1) to (9.1, 5): say what stands between them',
+      message: 'hall and store share a wall, 4 m from (9.1, 1) to (9.1, 5), and no partition describes it',
     },
     {
       code: 'MISSING_KEY',
       path: ['partitions'],
-      message: 'booth stands in hall: say what its walls are made of',
+      message: 'booth is inside hall, and no partition says what its walls are made of',
     },
   ]);
 });

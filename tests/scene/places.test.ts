@@ -129,7 +129,7 @@ describe('a singer who plays the guitar', () => {
     const point = scene?.sources[1]?.points[0];
     expectVector(point?.at, [7, 6, 1.1]);
     expectVector(point?.axis, [0, -0.86603, 0.5]); // cos 30°, sin 30° down the page
-    expect(assumptions.map(({ text }) => text)).toContain('guitar speaks at the height its player has it');
+    expect(assumptions.map(({ text }) => text)).toContain('guitar at the height its player holds it');
   });
 
   test('an instrument in `plays` can face a name as well as a bearing', async () => {
@@ -199,7 +199,7 @@ limits: {hear: {cel: [vio]}}`);
     },
     {
       plan: 'players: {a: {at: [2, 2], facing: 0, plays: violin}, b: {at: [2, 2], facing: 0, plays: cello}}',
-      says: /players\.b\.at.*same spot as a/,
+      says: /players\.b\.at.*same place as a/,
     },
     {
       plan: `rooms: {hall: {size: [4, 4], height: 3, reverberation: {500: 0.5}}}

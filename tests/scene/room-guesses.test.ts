@@ -39,16 +39,16 @@ test('the shipped catalogue holds everything that is guessed', () => {
     ...bodies,
   ]);
   expect(figures.every((figure) => Number.isFinite(figure) && figure >= 0)).toBe(true);
-  expect(notes.assumptions.filter(({ kind }) => kind === 'guess').map(({ text }) => text)).toEqual([
-    'no absorption given: its faces are taken for the finish wooden-door',
-    'no absorption given: its faces are taken for the finish window-glass',
-    'no absorption given: its faces are taken for the finish wooden-door',
-    'floor taken as wood-on-joists',
-    'ceiling taken as plaster',
-    'walls taken as plaster',
-    'booth: outside taken as plaster',
-    'floor taken as wood-on-joists',
-    'ceiling taken as plaster',
-    'walls taken as plaster',
+  expect(notes.assumptions.filter(({ kind }) => kind === 'assumed').map(({ text }) => text)).toEqual([
+    'absorption of wooden-door on both faces',
+    'absorption of window-glass on both faces',
+    'absorption of wooden-door on both faces',
+    'floor of wood-on-joists',
+    'ceiling of plaster',
+    'walls of plaster',
+    'plaster on the outside of booth',
+    'floor of wood-on-joists',
+    'ceiling of plaster',
+    'walls of plaster',
   ]);
 });

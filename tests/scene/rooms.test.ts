@@ -66,9 +66,9 @@ test('what has no finish is guessed and said: wooden floor, plastered ceiling an
     ['left wall', 0.02],
   ]);
   expect(assumptions.map(({ kind, text }) => `${kind}: ${text}`)).toEqual([
-    'guess: floor taken as wood-on-joists',
-    'guess: ceiling taken as plaster',
-    'guess: walls bottom, top, left taken as plaster',
+    'assumed: floor of wood-on-joists',
+    'assumed: ceiling of plaster',
+    'assumed: walls bottom, top, left of plaster',
   ]);
 });
 
@@ -84,7 +84,7 @@ test('a finish of the catalogue with few bands is filled in, and said once', () 
   );
   expect(assumptions.map(({ text }) => text)).toEqual([
     'finish rug: interpolated at 250 Hz',
-    'finish rug: the nearest printed value holds at 63, 1000, 2000, 4000, 8000 Hz',
+    'finish rug: nearest published value used at 63, 1000, 2000, 4000 and 8000 Hz',
   ]);
 });
 
@@ -154,7 +154,7 @@ test('a patch does not fit where the door is', () => {
   const patches = new Map([['cloth', { on: 3, finish: plaster, area: 10 }]]);
   const store = boxOf([9.2, 1], [3, 4], 2.6, { ...finished, patches });
   const { findings } = resolved({ hall, store }, { partitions: new Map([['wall', partition]]) });
-  expect(findings[0]?.message).toBe('cloth is larger than what is free of the left wall: 8.60 m²');
+  expect(findings[0]?.message).toBe('cloth is larger than the free area of the left wall, 8.60 m²');
 });
 
 // 500 Hz and 2 kHz given: 1 kHz lies in the middle, 0.5 s; the ends hold.
@@ -174,7 +174,7 @@ test('measured times are linear on log frequency, and no finish at all is no abs
   expect(rooms[0]?.surfaces.every(({ alpha }) => alpha.every((value) => value === 0))).toBe(true);
   expect(assumptions.map(({ text }) => text)).toEqual([
     'interpolated at 1000 Hz',
-    'the end value holds at 63, 125, 250, 4000, 8000 Hz',
+    'nearest given value used at 63, 125, 250, 4000 and 8000 Hz',
   ]);
 });
 
@@ -272,7 +272,7 @@ test('a booth without an outer finish is taken as plastered, and that is said on
     { partitions: new Map([['shell', wallBetween('hall', 'booth')]]) },
   );
   expect(rooms[0]?.contents[3]).toBeCloseTo(18.4 * 0.02, 9);
-  expect(assumptions.map(({ text }) => text)).toEqual(['booth: outside taken as plaster']);
+  expect(assumptions.map(({ text }) => text)).toEqual(['plaster on the outside of booth']);
 });
 
 test.each<[string, Partial<RoomEntry>, string[]]>([
@@ -320,7 +320,7 @@ test('a hall filled by booths to the brim is refused', () => {
     { hall: inside, booth },
     { partitions: new Map([['shell', wallBetween('hall', 'booth')]]) },
   );
-  expect(findings.some(({ code, message }) => code === 'BAD_POSITION' && message.includes('filled'))).toBe(
+  expect(findings.some(({ code, message }) => code === 'BAD_POSITION' && message.includes('fill it'))).toBe(
     true,
   );
 });

@@ -83,7 +83,7 @@ describe('in a room', () => {
 
   test('a section that reaches through a wall is refused', async () => {
     expect(await faultsOf(`${hall}${choir('{players: 30, rows: 2, size: [24, 2]}')}`)).toEqual([
-      expect.stringMatching(/^sources\.choir\.section: choir does not fit into the room/),
+      expect.stringMatching(/^sources\.choir\.section: choir does not fit in the room/),
     ]);
   });
 });
