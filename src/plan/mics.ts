@@ -181,7 +181,7 @@ export const mic = s.refine(
       mix: s.withDefault(s.decibels([-120, 60]), 0, 'Sets the fader level in the mix.', -6),
       'high-pass': s.optional(filter, 'Sets a high-pass filter: a frequency, or {at, slope}.'),
       'low-pass': s.optional(filter, 'Sets a low-pass filter: a frequency, or {at, slope}.'),
-      channel: s.withDefault(s.oneOrMore(s.text), [], 'Gives the input; a stereo pair takes a list of two.'),
+      channel: s.withDefault(s.oneOrMore(s.text), [], 'Gives the input; a list of two for a stereo pair.'),
       use: s.withDefault(s.flag, true, 'Uses the mic; false leaves it out.'),
       fixed: s.optionalFlag('Says that the mic cannot be moved.'),
     },

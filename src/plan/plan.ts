@@ -65,7 +65,7 @@ export const planSchema = s.transform(
       },
     ),
     baffles: s.optionalRecord('a baffle', baffle, 'Names the baffles (gobos).', {
-      screen: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-baffle' },
+      gobo: { from: [3, 2], to: [4.5, 2], height: 1.5, 'made-of': 'upholstered-baffle' },
     }),
     players: s.optionalRecord('a player', player, 'Names the people who play.', {
       tuba: { at: [2, 4], facing: 'cornet', plays: 'tuba', later: 'leave' },

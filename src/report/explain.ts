@@ -252,7 +252,7 @@ function unitsOf(shape: Shape): string | null {
   if (base === '' || bareFactor === null) return null;
   const own = base === '°' ? 'degrees' : base;
   const bare = dimension === 'length' ? 'the units of the plan, m or ft' : own;
-  return `bare numbers are in ${bareFactor === HOUR ? 'hours' : bare}; such as ${example}`;
+  return `${example}; a bare number is in ${bareFactor === HOUR ? 'hours' : bare}`;
 }
 
 /** A description ends with a default that depends on other things: "Default: by the instrument." */
@@ -343,14 +343,18 @@ function exampleLines({ steps, key }: KeyPlace, all: readonly KeyPlace[], shelve
 
 const WIDEST = 76;
 
+/** Numbers and quantities need no quotes in an example: `{125: 0.2}`. */
+const plainWord = (text: string): string =>
+  /^[-\p{L}\d_][\p{L}\d_ ./°²%-]*$/u.test(text) ? text : JSON.stringify(text);
+
 /** Maps on lines of their own down to a depth, and further down where one line is too short for them. */
 export function yamlLines(value: unknown, depth: number): string[] {
   const { tree } = readDocument({ name: '', text: JSON.stringify(value) });
   const lines = (node: NonNullable<typeof tree>, level: number): string[] => {
-    if (node.kind !== 'map') return [yamlInline(node)];
+    if (node.kind !== 'map') return [yamlInline(node, plainWord)];
     return [...node.entries].flatMap(([key, { node: below }]) => {
       const indent = '  '.repeat(level);
-      const inline = `${indent}${key}: ${yamlInline(below)}`;
+      const inline = `${indent}${key}: ${yamlInline(below, plainWord)}`;
       const isBlock = below.kind === 'map' && (level < depth || inline.length > WIDEST);
       return isBlock ? [`${indent}${key}:`, ...lines(below, level + 1)] : [inline];
     });

@@ -4,11 +4,15 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
+import { shelvesOf } from '../../src/catalogue/entries.ts';
 import { displayWidth } from '../../src/format/table.ts';
 import { concepts } from '../../src/plan/concepts.ts';
 import { nodeOf } from '../../src/plan/edit.ts';
+import { exampleOfKey } from '../../src/plan/json-schema.ts';
 import { readWith } from '../../src/plan/schema.ts';
-import { CODES_IN_ORDER, defaults, findKeys, keyPlaces } from '../../src/report/explain.ts';
+import { CODES_IN_ORDER, defaults, explainKey, findKeys, keyPlaces } from '../../src/report/explain.ts';
+import { shippedCatalogue } from '../../src/shipped.ts';
 import { spillcheck } from '../spillcheck.ts';
 
 function run(...args: string[]) {
@@ -81,6 +85,23 @@ describe('a key', () => {
     expect(typed.length).toBeGreaterThan(10);
     for (const { key, text, value, path } of typed)
       expect({ path, value: readWith(key.reader, nodeOf(text)).value }).toEqual({ path, value });
+  });
+
+  test('has an example that is YAML of the value that the schema gives', () => {
+    const shelves = shelvesOf(shippedCatalogue());
+    /** A bare 4 and the text 4 are the same to a plan. */
+    const loose = (value: unknown): unknown =>
+      JSON.parse(JSON.stringify(value), (_, one) => (typeof one === 'number' ? String(one) : one));
+    for (const place of keyPlaces()) {
+      const { example, path } = explainKey(place, shelves);
+      let value: unknown = parse(example.join('\n'));
+      for (const step of place.steps) {
+        const map = value as Record<string, unknown>;
+        const below = map[step === 'NAME' ? (Object.keys(map)[0] ?? '') : step.replace('[]', '')];
+        value = step.endsWith('[]') ? (below as unknown[])[0] : below;
+      }
+      expect({ path, value: loose(value) }).toEqual({ path, value: loose(exampleOfKey(place.key, shelves)) });
+    }
   });
 
   test('of several maps is listed with each of them', () => {
