@@ -95,7 +95,7 @@ describe('the report of a plan in feet', () => {
 test('why has ways in feet with one decimal', () => {
   const shown = run('why', 'feet.yaml', '--mic', 'mic-one', '--source', 'two', '--all');
   expect(shown).toMatch(/ direct +\d+% +[\d.]+ +10\.2 ft /);
-  expect(shown).toMatch(/ off the floor +\d+% +[\d.]+ +13\.0 ft /); // √(10² + 2² + 8²) = 12.96
+  expect(shown).toMatch(/ floor reflection +\d+% +[\d.]+ +13\.0 ft /); // √(10² + 2² + 8²) = 12.96
   expect(shown).toContain('spreading, 10.2 ft');
   expect(flowing(shown.slice(0, shown.indexOf('Equations')))).not.toMatch(METRIC);
 });

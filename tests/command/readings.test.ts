@@ -153,8 +153,8 @@ describe('suggest', () => {
     expect([3, 6]).toContain(closer.helps[0].after_db - closer.helps[0].before_db);
     const page = run(['suggest', 'plan.yaml', '--readings', 'day.csv']).stdout.replaceAll(/\s+/g, ' ');
     expect(page).toContain('Measured levels: day.csv');
-    expect(page).toContain('figures after a move are predicted');
-    expect(page).toContain('right-mic 5.0 measured to');
+    expect(page).toContain('values after a fix are predicted');
+    expect(page).toContain('right-mic S/B 5.0 measured →');
   }, 60_000);
 
   test('applies the move alone, no level that was read', () => {

@@ -143,7 +143,7 @@ describe('--watch', () => {
     {
       what: 'an option that names nothing',
       args: ['report', 'plan.yaml', '--show', 'x'],
-      says: 'no section "x"',
+      says: 'no section named "x"',
     },
   ])('is refused at once with 2: $what', ({ args, says }) => {
     const { status, stderr } = spawnSync(process.execPath, [BIN, ...args, '--watch'], {

@@ -286,10 +286,10 @@ describe('names', () => {
     expect(ask(plans.house, 'guitar-di', 'drums')).toMatchObject({ line: true, pairs: [] });
   });
 
-  test('own sound, mates and bleed are told apart', () => {
-    expect(onePair(plans.house, 'piano-mic', 'piano').role).toBe('own');
+  test('signal, same kit and bleed are told apart', () => {
+    expect(onePair(plans.house, 'piano-mic', 'piano').role).toBe('signal');
     expect(onePair(plans.house, 'piano-mic', 'drums.snare').role).toBe('bleed');
-    expect(onePair(plans.house, 'kit-mic', 'drums.kick').role).toBe('mate');
+    expect(onePair(plans.house, 'kit-mic', 'drums.kick').role).toBe('same-kit');
   });
 
   test.each([
