@@ -74,10 +74,10 @@ function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOpti
   const isNumber = /^\d+(\.\d+)?$/.test(within);
   const fromInput = files.filter((file) => file === '-').length;
   return [
-    ...usageFault(files.length >= 2, 'compare needs two plans or more', 'name another plan'),
-    ...usageFault(fromInput < 2, 'standard input can be one of the plans alone', 'name a file for the other'),
+    ...usageFault(files.length >= 2, 'compare needs at least two plans', 'name another plan'),
+    ...usageFault(fromInput < 2, 'only one plan can come from standard input', 'name files for the others'),
     ...unknownIn('--no-worse-than', 'plan compared', [noWorseThan], files),
-    ...usageFault(isNumber, `--within ${within} is not a number of dB`, 'write a number such as 0.1'),
+    ...usageFault(isNumber, `--within: ${within} is not a number of dB`, 'write a number such as 0.1'),
   ];
 }
 
@@ -112,8 +112,8 @@ async function writeRows(job: TryJob, rows: Iterable<sweep.TrialRow>): Promise<0
   await flushed(text + (kept?.rows() ?? []).map((row) => lineOf(row, heads)).join(''));
   if (faults.count === 0) return 0;
   const total = trials.to - trials.from;
-  const told = `${faults.count} of ${counted(total, 'plan')} do not stand; ${faults.first}`;
-  await say(`${escapeControl(told)}\n`);
+  const invalid = `${faults.count} of ${counted(total, 'plan')} invalid; ${faults.first}`;
+  await say(`${escapeControl(invalid)}\n`);
   return faults.count === total ? 2 : 0;
 }
 
@@ -156,7 +156,7 @@ export async function tryJob(options: TryOptions, base: Computed): Promise<TryJo
     ...[...axes, ...columns].filter((one) => 'code' in one),
     ...numberFaults(options),
     ...('code' in trials ? [trials] : []),
-    ...usageFault(isTrialFormat(format), `--format ${format} is not known`, 'write csv or ndjson'),
+    ...usageFault(isTrialFormat(format), `unknown format ${format}`, 'write csv or ndjson'),
   ];
   if (wrong.length > 0 || 'code' in trials || !isTrialFormat(format)) return wrong;
   const shown = columns.filter(isKnown);

@@ -29,7 +29,7 @@ export async function runLineCheck(
   if (!opened || !readings) return 2;
   const { plan, catalogue, scene, text } = opened;
   const { rows, columns } = readings;
-  const done = announce(`trying what would explain ${rows.length} takes at ${columns.length} microphones …`);
+  const done = announce(`testing for faults: ${rows.length} takes at ${columns.length} channels …`);
   const setUp = { plan, resolve: (other: PlanData) => resolve(other, catalogue).scene };
   const checked = check(scene, readings, setUp, uniform(scene.tolerance.seed));
   done();
@@ -46,8 +46,8 @@ export async function runLineCheck(
 }
 
 async function sayWhatWasWritten(output: string, count: number, kept: readonly string[]): Promise<void> {
-  const where = output === '-' ? 'the plan' : output;
-  const levels = `spillcheck: ${count} measured levels in ${where}, right in relation to one another`;
-  const rest = kept.length === 0 ? '' : `; left as they are: ${kept.join(', ')}`;
+  const where = output === '-' ? 'standard output' : output;
+  const levels = `spillcheck: ${count} measured levels written to ${where} (relative levels)`;
+  const rest = kept.length === 0 ? '' : `; unchanged: ${kept.join(', ')}`;
   await say(`${escapeControl(levels + rest)}\n`);
 }

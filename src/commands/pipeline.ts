@@ -107,7 +107,7 @@ const LONG = 250;
 export function judged(open: OpenPlan): Session {
   const { sources, capsules, limits } = open.scene;
   const isLong = sources.length * capsules.length >= LONG || limits.confidence !== null;
-  const done = isLong ? announce(`${sources.length} sources at ${capsules.length} microphones …`) : () => {};
+  const done = isLong ? announce(`${sources.length} sources at ${capsules.length} mics …`) : () => {};
   const { result, report } = sessionOf(open);
   done();
   return { ...open, result, report };

@@ -57,7 +57,7 @@ async function tableIn(file: string, texts: Text[]): Promise<Read> {
 }
 
 function takeOf(who: string, files: readonly TakeName[], scene: Scene): Read {
-  const done = announce(`listening to ${who} …`);
+  const done = announce(`reading takes of ${who} …`);
   const all = files.map((file) => ({ ...file, bytes: openFile(file.file) }));
   const unread = all.flatMap(({ bytes }) => ('size' in bytes ? [] : [bytes]));
   const opened = all.flatMap(({ bytes, ...file }) => ('size' in bytes ? [{ ...file, bytes }] : []));
@@ -76,5 +76,5 @@ async function tell(findings: readonly Finding[], texts: readonly Text[]): Promi
     else await refused(finding);
   }
   const more = sorted.length - MOST_TOLD;
-  if (more > 0) await say(`and ${more} more faults, which are told once these are fixed\n`);
+  if (more > 0) await say(`${more} more errors; fix these first\n`);
 }

@@ -26,8 +26,8 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   if (!('most' in asked)) return refused(...asked);
   const advice = await searched(base, asked);
   if (options.apply !== undefined) {
-    const stopped = 'the search was stopped before its end, and nothing was written';
-    if (!advice.whole) return refused(usageError(stopped, 'let it come to its end'));
+    const stopped = 'the search was stopped early; nothing was written';
+    if (!advice.whole) return refused(usageError(stopped, 'let the search finish'));
     const job = { open: opened, base, asked, advice };
     return applyFixes(job, options.apply, options.inPlace ? file : options.output);
   }
@@ -56,11 +56,11 @@ export async function applyFixes(job: ApplyJob, which: string, output: string): 
   const again = made && (await readPlan(made.text, job.open.from)).plan;
   if (!again || !deepEqual(validate(made.tree).plan, again)) {
     const fix = 'make the changes by hand: what to set is in --json';
-    return refused(usageError('the plan has no place for these entries', fix));
+    return refused(usageError('these settings cannot be written into the plan', fix));
   }
   const delivered = await deliver(made.text, output);
   const names = fixes.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
-  if (delivered === 0) await say(`${counted(fixes.length, 'move')} made: ${escapeControl(names)}\n`);
+  if (delivered === 0) await say(`${counted(fixes.length, 'fix', 'fixes')} made: ${escapeControl(names)}\n`);
   return delivered;
 }
 
@@ -71,8 +71,8 @@ function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Fix[
     return allTogether(base, suggestions, objectiveFor(advice.margins, asked.counts));
   if (one) return one;
   const there = suggestions.length;
-  const fix = there === 0 ? 'nothing was found that betters it' : `write 1 to ${there}, or all`;
-  return usageError(`--apply ${which}: there is no such suggestion`, fix);
+  const fix = there === 0 ? 'none was found' : `write 1 to ${there}, or all`;
+  return usageError(`--apply ${which}: no such fix`, fix);
 }
 
 export type SuggestCommandOptions = AnswerOptions & {
@@ -99,7 +99,7 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixe
   const faults = [
     ...unknownIn('--for', 'mic', [mic], scene.mics),
     ...unknownIn('--for-part', 'part', [part], scene.parts),
-    ...usageFault(isOne, '--for and --for-part cannot both be', 'ask for one of them'),
+    ...usageFault(isOne, '--for and --for-part cannot be used together', 'use one of them'),
     ...usageFault(isSize, `--combine must be 1 to ${MOST_FIXES}, not ${most}`, 'write --combine 2'),
     ...applyFaults(options),
     ...unread,
@@ -121,9 +121,9 @@ function applyFaults({ apply, inPlace, output, json }: SuggestCommandOptions): F
   const isOne = apply === 'all' || /^[1-9]\d{0,3}$/.test(apply);
   const once = !inPlace || output === '-';
   return [
-    ...usageFault(isOne, `--apply ${apply} is no suggestion`, 'write its number, or all'),
-    ...usageFault(once, '--in-place and --output cannot both be', 'take one of them out'),
-    ...usageFault(!json, '--apply writes a plan, no JSON', 'take one of the two out'),
+    ...usageFault(isOne, `--apply ${apply} is not a fix`, 'write its number, or all'),
+    ...usageFault(once, '--in-place and --output cannot be used together', 'remove one of them'),
+    ...usageFault(!json, '--apply writes a plan, not JSON', 'remove --json or --apply'),
   ];
 }
 
@@ -138,7 +138,7 @@ function minutesOf(written: readonly string[]): {
     const [, kind = '', number = ''] = /^(.*?)=(\d+(?:\.\d+)?)$/.exec(one) ?? [];
     const isRead = isKind(kind) && Number(number) > 0;
     if (isRead) minutes[kind] = Number(number);
-    return usageFault(isRead, `--minutes ${one} cannot be read`, `write MOVE=MINUTES; usual are ${usual}`);
+    return usageFault(isRead, `--minutes ${one} is not FIX=MINUTES`, `write FIX=MINUTES; defaults: ${usual}`);
   });
   return { minutes, faults };
 }
@@ -157,7 +157,7 @@ async function searched(base: Computed, asked: Asked): Promise<Advice> {
   while (!step.done && !stop.signal.aborted) {
     if (performance.now() - paused > 100) {
       done();
-      done = announce(`${step.value.tried} plans computed, sets of ${step.value.size} …`);
+      done = announce(`${step.value.tried} plans computed, combinations of ${step.value.size} …`);
       await new Promise((resume) => setImmediate(resume));
       paused = performance.now();
     }

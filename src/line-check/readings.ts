@@ -40,8 +40,8 @@ function channelsOfOne({ mics, capsules }: Scene, name: string, count: number): 
   if (count === halves.length) return halves;
   if (count === 1) return [name];
   return {
-    problem: `has ${channels(count)}, but is named after one microphone`,
-    fix: 'export one channel to a file',
+    problem: `has ${channels(count)}, but is named after one mic`,
+    fix: 'export one channel per file',
   };
 }
 
@@ -57,8 +57,8 @@ function channelsOfAll({ mics, capsules }: Scene, count: number): readonly strin
     if (count === all.length) return all.map(({ name }) => name);
     const order = all.map(({ name }) => name).join(', ');
     return {
-      problem: `has ${channels(count)}, and the plan ${all.length} microphones and lines: ${order}`,
-      fix: 'give the microphones `channel` keys, or export a file for each: player/mic.wav',
+      problem: `has ${channels(count)}; the plan has ${all.length} mics and DIs: ${order}`,
+      fix: 'give the mics `channel` keys, or export a file per mic: player/mic.wav',
     };
   }
   const sorted = numbered.toSorted((a, b) => a.number - b.number);
@@ -67,8 +67,8 @@ function channelsOfAll({ mics, capsules }: Scene, count: number): readonly strin
   if (count >= highest)
     return Array.from({ length: count }, (_, i) => sorted.find(({ number }) => number === i + 1)?.name ?? '');
   return {
-    problem: `has ${channels(count)}, and the plan's channel keys go to ${highest}`,
-    fix: 'export all channels, or a file for each microphone: player/mic.wav',
+    problem: `has ${channels(count)}; the channel keys of the plan go up to ${highest}`,
+    fix: 'export all channels, or a file per mic: player/mic.wav',
   };
 }
 
@@ -82,21 +82,15 @@ export function readTable(text: string, file: string): Table {
   const job: Job = { file, findings: [] };
   const { lines, stop } = readCsv(text);
   if (stop?.why === 'too many cells') {
-    const message = `holds more than ${MOST_CELLS} cells: no more are read`;
-    refuse(
-      job,
-      'OUT_OF_RANGE',
-      stop.offset,
-      message,
-      'give only what was read of the microphones of the plan',
-    );
+    const message = `more than ${MOST_CELLS} cells`;
+    refuse(job, 'OUT_OF_RANGE', stop.offset, message, 'keep only readings at mics of the plan');
     return { entries: [], findings: job.findings };
   }
   if (stop)
-    refuse(job, 'WRONG_TYPE', stop.offset, 'this quote is never closed', 'put a second one behind the cell');
+    refuse(job, 'WRONG_TYPE', stop.offset, 'unclosed quote', 'close the quote at the end of the cell');
   const [head, ...rows] = lines.map(({ cells }) => cells);
   if (!head || head.length < 2 || rows.length === 0) {
-    if (!stop) refuse(job, 'WRONG_TYPE', 0, 'holds no readings', SHAPE);
+    if (!stop) refuse(job, 'WRONG_TYPE', 0, 'no readings', SHAPE);
     return { entries: [], findings: job.findings };
   }
   const bandAt = head.findIndex((cell, i) => i > 0 && cell.text.toLowerCase() === 'band');
@@ -105,10 +99,9 @@ export function readTable(text: string, file: string): Table {
   return { entries, findings: job.findings };
 }
 
-const NAMELESS = 'write the microphone above its levels';
+const NAMELESS = 'write the mic name above its levels';
 
-const SHAPE =
-  'first a line of names: played, then microphones; then a line for each who played, with levels in dB';
+const SHAPE = 'write a first row with played and the mic names, then a row per player with levels in dB';
 
 const refuse = ({ file, findings }: Job, code: FindingCode, offset: number, message: string, fix: string) =>
   findings.push(readingError(code, { file, offset }, message, fix));
@@ -119,7 +112,7 @@ function checkHeads(job: Job, head: readonly CsvCell[], bandAt: number): void {
     if (i === 0 || i === bandAt) continue;
     if (text === '') refuse(job, 'WRONG_TYPE', offset, `column ${i + 1} has no name`, NAMELESS);
     else if (seen.has(text))
-      refuse(job, 'BAD_NAME', offset, `column ${text} stands twice`, 'take one of the two out');
+      refuse(job, 'BAD_NAME', offset, `duplicate column ${text}`, 'delete one of the two');
     seen.add(text);
   }
 }
@@ -129,12 +122,12 @@ function entriesOf(job: Job, head: readonly CsvCell[], row: readonly CsvCell[], 
   const who = named(job, first as CsvCell);
   const at = first?.offset ?? 0;
   if (who.name === '') {
-    refuse(job, 'WRONG_TYPE', at, 'nothing says who played', 'write a player or source first');
+    refuse(job, 'WRONG_TYPE', at, 'row without a player', 'write a player or source in the first cell');
     return [];
   }
   if (row.length !== head.length) {
-    const message = `row ${who.name} has ${row.length} cells, the line of names ${head.length}`;
-    refuse(job, 'WRONG_TYPE', at, message, 'an empty cell, or -, stands for a gap');
+    const message = `row ${who.name} has ${row.length} cells, the first row ${head.length}`;
+    refuse(job, 'WRONG_TYPE', at, message, 'leave the cell of a missing reading empty, or write -');
     return [];
   }
   const layer = bandAt < 0 ? null : layerOf(job, who.name, row[bandAt] as CsvCell);
@@ -151,7 +144,7 @@ const named = ({ file }: Job, { text, offset }: CsvCell): Named => ({ name: text
 function layerOf(job: Job, who: string, { text, offset }: CsvCell): Layer | undefined {
   const band = bandCell(text);
   if (band !== null) return band;
-  const message = `row ${who}, column band: ${JSON.stringify(text)} is no octave`;
+  const message = `row ${who}, column band: ${JSON.stringify(text)} is not an octave`;
   refuse(job, 'OUT_OF_RANGE', offset, message, `write one of ${NOMINAL_BANDS.join(', ')} in Hz`);
   return undefined;
 }
@@ -179,8 +172,8 @@ function levelCell(text: string): LevelCell {
   if (NOTHING.test(plain)) return { ok: true, level: null, unit: '' };
   const [whole, digits = '', unit = ''] = FIGURE.exec(plain) ?? [];
   const level = Number(digits.replace(',', '.'));
-  const fix = 'write a figure such as -23.4, or leave the cell empty';
-  if (whole === undefined) return { ok: false, message: `${JSON.stringify(text)} is no level in dB`, fix };
+  const fix = 'write a value such as -23.4, or leave the cell empty';
+  if (whole === undefined) return { ok: false, message: `${JSON.stringify(text)} is not a level in dB`, fix };
   if (Math.abs(level) > FURTHEST)
     return { ok: false, message: `${text} is outside -${FURTHEST} to ${FURTHEST} dB`, fix };
   return { ok: true, level, unit: unit.toLowerCase().replace(/[\s()]/g, '') };
@@ -222,10 +215,8 @@ function rowsOf(
 ): Row[] {
   const played = firstOfEach(entries.map(({ who }) => who)).filter(({ name }) => name !== NOISE);
   if (entries.length > 0 && played.length === 0) {
-    const message = `nobody plays in these readings: there is only ${NOISE}`;
-    findings.push(
-      readingError('MISSING_KEY', (entries[0] as Entry).place, message, 'add a row for each player'),
-    );
+    const message = `no player in these readings, only ${NOISE}`;
+    findings.push(readingError('MISSING_KEY', (entries[0] as Entry).place, message, 'add a row per player'));
   }
   return played.flatMap((who) => {
     const sources = known.get(who.name);
@@ -258,8 +249,8 @@ function layersOf(entries: readonly Entry[], findings: Finding[]): Layer[] {
   const layers = [...new Set(entries.map(({ layer }) => layer))];
   const broad = entries.find(({ layer }) => layer === null);
   if (layers.length > 1 && broad) {
-    const message = `row ${broad.who.name} is over all octaves, others are by octave`;
-    const fix = 'give either all readings by octave or none';
+    const message = `row ${broad.who.name} is over all octaves, other rows are by octave`;
+    const fix = 'give all readings by octave, or none';
     findings.push(readingError('WRONG_TYPE', broad.place, message, fix));
   }
   return layers.sort((a, b) => (a ?? -1) - (b ?? -1));
@@ -274,7 +265,7 @@ function weightingOf(entries: readonly Entry[], findings: Finding[]): Weighting 
   const other = entries.find(({ unit }) => unit !== '' && unit !== first?.unit);
   if (first && other) {
     const [own, before] = [other, first].map(({ unit }) => SPELT[unit] ?? unit);
-    const message = `row ${other.who.name}, column ${other.mic.name} is in ${own}, row ${first.who.name}, column ${first.mic.name} in ${before}`;
+    const message = `row ${other.who.name}, column ${other.mic.name} is in ${own}; row ${first.who.name}, column ${first.mic.name} in ${before}`;
     findings.push(readingError('BAD_VALUE', other.place, message, 'give all readings in one unit'));
   }
   return WEIGHTING_OF[first?.unit ?? ''] ?? 'Z';
@@ -288,8 +279,8 @@ function refuseTwice(entries: readonly Entry[], findings: Finding[]): void {
     const key = JSON.stringify([who.name, mic.name, layer]);
     if (seen.has(key) && !told.has(who.name)) {
       told.add(who.name);
-      const message = `row ${who.name}, column ${mic.name} was read twice`;
-      findings.push(readingError('BAD_NAME', entry.place, message, 'keep one of the two'));
+      const message = `duplicate reading: row ${who.name}, column ${mic.name}`;
+      findings.push(readingError('BAD_NAME', entry.place, message, 'delete one of the two'));
     }
     seen.add(key);
   }
@@ -320,7 +311,7 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
   const { rows, columns, levels } = readings;
   const first = entries[0];
   if (first && levels.every(Number.isNaN)) {
-    const message = 'there is not one reading at a microphone: all are gaps';
+    const message = 'no readings: every cell at a mic is empty';
     findings.push(readingError('MISSING_KEY', first.place, message, 'write levels in dB'));
     return;
   }
@@ -331,20 +322,20 @@ function refuseUnusable(readings: Readings, entries: readonly Entry[], findings:
     });
   for (const { i, name, place } of asked(rows, ({ who }) => who)) {
     if (columns.some((_, c) => !isGap(readings, i, c))) continue;
-    findings.push(readingError('MISSING_KEY', place, `row ${name} has no reading at all`, AGAIN));
+    findings.push(readingError('MISSING_KEY', place, `row ${name} is empty`, AGAIN));
   }
   for (const { i, name, place } of asked(columns, ({ mic }) => mic)) {
     const read = [...rows.keys()].filter((row) => !isGap(readings, row, i));
-    const message = `column ${name} reads the same whoever plays`;
+    const message = `column ${name} has the same level whoever plays`;
     if (read.length === 0)
-      findings.push(readingError('MISSING_KEY', place, `column ${name} has no reading at all`, AGAIN));
+      findings.push(readingError('MISSING_KEY', place, `column ${name} is empty`, AGAIN));
     else if (isConstant(readings, read, i))
       findings.push(readingError('OUT_OF_RANGE', place, message, MOVES));
   }
 }
 
-const AGAIN = 'read it again, or take it out';
-const MOVES = 'see that the channel is open and its meter moves';
+const AGAIN = 'measure it or delete it';
+const MOVES = 'check that the channel is open and its meter moves';
 
 const isGap = (readings: Readings, row: number, column: number): boolean =>
   layersAt(readings, row, column).every(Number.isNaN);

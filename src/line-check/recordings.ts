@@ -46,7 +46,7 @@ function openedTake(file: TakeFile, scene: Scene, findings: Finding[]): Opened |
   const wave = openWave(file.bytes);
   if ('problem' in wave) return refuse('FILE_UNREADABLE', `cannot be read: ${wave.problem}`, FORMATS);
   const seconds = wave.frames / wave.rate;
-  const fix = `cut it to what one player plays alone, at most ${LONGEST} s`;
+  const fix = `trim it to one player playing alone, at most ${LONGEST} s`;
   if (seconds > LONGEST) return refuse('OUT_OF_RANGE', `lasts ${seconds.toFixed(0)} s`, fix);
   const names = channelNames(scene, file.mic, wave.channels);
   return 'problem' in names ? refuse('WRONG_TYPE', names.problem, names.fix) : { file, wave, names };
@@ -56,23 +56,23 @@ function refuseClipped({ file: { file }, take, names }: Measured, findings: Find
   const [clipped] = take.clipped;
   if (clipped === undefined) return;
   const name = names[clipped] ? `, ${names[clipped]}` : '';
-  const message = `${file} is clipped on channel ${clipped + 1}${name}`;
-  findings.push(readingError('OUT_OF_RANGE', { file }, message, 'turn the gain down and play it again'));
+  const message = `${file} clips on channel ${clipped + 1}${name}`;
+  findings.push(readingError('OUT_OF_RANGE', { file }, message, 'lower the gain and record it again'));
 }
 
-const FORMATS = 'write it as WAVE with PCM of 16, 24 or 32 bits, or float';
+const FORMATS = 'export WAVE with 16, 24 or 32 bit PCM, or float';
 
 function refuseQuiet({ who, file }: TakeFile, takes: readonly Take[], findings: Finding[]): void {
   const loudest = Math.max(...takes.map((take) => take.loudest));
   const seconds = Math.max(...takes.map((take) => take.seconds));
-  const level = Number.isFinite(loudest) ? `${loudest.toFixed(0)} dB re full scale` : 'silence';
+  const level = Number.isFinite(loudest) ? `${loudest.toFixed(0)} dBFS` : 'silence';
   if (!(loudest >= QUIET)) {
     const message = `the take of ${who} is too quiet: ${level} on its loudest channel`;
-    const fix = 'turn the gain up, or see that the right channels were recorded';
+    const fix = 'raise the gain, or check which channels were recorded';
     findings.push(readingError('OUT_OF_RANGE', { file }, message, fix));
   } else if (seconds < SHORTEST) {
-    const message = `the take of ${who} holds only ${seconds.toFixed(1)} s of playing`;
-    findings.push(readingError('OUT_OF_RANGE', { file }, message, 'let it play for some seconds'));
+    const message = `the take of ${who} has only ${seconds.toFixed(1)} s of playing`;
+    findings.push(readingError('OUT_OF_RANGE', { file }, message, 'record a few seconds of playing'));
   }
 }
 
@@ -335,7 +335,7 @@ const RATES = [8000, 384_000] as const;
 export function openWave(source: ByteSource): Wave | { readonly problem: string } {
   const head = textAt(source, 0, 4);
   if ((head !== 'RIFF' && head !== 'RF64') || textAt(source, 8, 4) !== 'WAVE')
-    return { problem: 'it is no WAVE file' };
+    return { problem: 'not a WAVE file' };
   let format: Format | null = null;
   let at = 12;
   for (let chunk = 0; chunk < MOST_CHUNKS && at + 8 <= source.size; chunk++) {
@@ -349,11 +349,11 @@ export function openWave(source: ByteSource): Wave | { readonly problem: string 
     if (name === 'data') {
       return format
         ? waveOf(source, format, at + 8, size)
-        : { problem: 'its samples come before it says what they are' };
+        : { problem: 'samples come before the format chunk' };
     }
     at += 8 + size + (size % 2);
   }
-  return { problem: 'it holds no samples' };
+  return { problem: 'no samples' };
 }
 
 const viewOf = ({ buffer, byteOffset, length }: Uint8Array) => new DataView(buffer, byteOffset, length);
@@ -372,7 +372,7 @@ const EXTENSIBLE = 0xfffe;
 
 function formatAt(source: ByteSource, offset: number, size: number): Format | { problem: string } {
   const head = size < 16 ? null : numbersAt(source, offset, 16);
-  if (!head) return { problem: 'its header is cut short' };
+  if (!head) return { problem: 'truncated header' };
   const written = head.getUint16(0, true);
   // the true format of an extensible header is the start of its sub-format
   const tag =
@@ -383,13 +383,12 @@ function formatAt(source: ByteSource, offset: number, size: number): Format | { 
   const rate = head.getUint32(4, true);
   const bits = head.getUint16(14, true);
   const known = tag === PCM ? [16, 24, 32] : tag === FLOAT ? [32, 64] : [];
-  if (known.length === 0) return { problem: `its samples are of a kind (${tag}) other than PCM or float` };
-  if (!known.includes(bits))
-    return { problem: `its samples have ${bits} bits; ${known.join(', ')} are read` };
+  if (known.length === 0) return { problem: `sample format ${tag}; only PCM and float are read` };
+  if (!known.includes(bits)) return { problem: `${bits}-bit samples; ${known.join(', ')} bits are read` };
   if (channels < 1 || channels > MOST_CHANNELS)
-    return { problem: `it has ${channels} channels; 1 to ${MOST_CHANNELS} are read` };
+    return { problem: `${channels} channels; 1 to ${MOST_CHANNELS} are read` };
   if (rate < RATES[0] || rate > RATES[1])
-    return { problem: `its sample rate of ${rate} Hz is outside ${RATES.join(' to ')} Hz` };
+    return { problem: `sample rate ${rate} Hz is outside ${RATES.join(' to ')} Hz` };
   return { float: tag === FLOAT, bits, channels, rate };
 }
 
@@ -398,7 +397,7 @@ function waveOf(source: ByteSource, format: Format, start: number, size: number)
   const { channels, rate, bits } = format;
   const frameSize = (channels * bits) / 8;
   const frames = Math.floor(Math.min(size, source.size - start) / frameSize);
-  if (frames < 1) return { problem: 'it holds no samples' };
+  if (frames < 1) return { problem: 'no samples' };
   const read = (frame: number, count: number): Float64Array[] => {
     const asked = Math.max(0, Math.min(count, frames - frame));
     const bytes = source.read(start + frame * frameSize, asked * frameSize);

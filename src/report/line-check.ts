@@ -1,4 +1,4 @@
-/** Readings against the plan: what would explain them, levels and gains, signal to bleed, and what is not sure. */
+/** Readings against the plan: likely faults, levels and gains, signal to bleed, and uncertainty. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Candidate } from '../line-check/diagnose.ts';
 import type { FittedRow, LineCheck } from '../line-check/line-check.ts';
@@ -9,8 +9,8 @@ import { names, numbers, prose, table, words } from './view.ts';
 import { causeWords, counted, figureOr, hertzName, howWords, round, signed, verdictCell } from './words.ts';
 
 export function lineCheckView(check: LineCheck, { all }: { readonly all: boolean }): View {
-  const levels = fitted('Levels', 'source', check.sources, { what: 'against the plan', by: 'heard by' });
-  const channels = fitted('Channels', 'channel', check.channels, { what: 'gain', by: 'heard' });
+  const levels = fitted('Levels', 'source', check.sources, { what: 'vs plan', by: 'mics' });
+  const channels = fitted('Channels', 'channel', check.channels, { what: 'gain', by: 'sources' });
   return {
     title: check.title,
     lead: verdict(check),
@@ -31,7 +31,7 @@ const fitted = (
   title,
   blocks: table(title, rows, [
     names(who, ({ name }) => name),
-    numbers(`${what}, dB`, ({ overall }) => (overall ? signed(overall.value, 1) : 'not known')),
+    numbers(`${what}, dB`, ({ overall }) => (overall ? signed(overall.value, 1) : 'unknown')),
     numbers('±', ({ overall }) => (overall ? figure(overall.error, 1) : '')),
     numbers(by, ({ count }) => String(count)),
   ]),
@@ -47,12 +47,12 @@ function outlierSection({ residuals }: LineCheck, all: boolean): Section {
     .sort((a, b) => Math.abs(b.residual) - Math.abs(a.residual));
   const shown = all ? outliers : outliers.slice(0, MOST);
   const left = outliers.length - shown.length;
-  const title = 'Readings that stand out (they count little in the fit)';
+  const title = 'Outliers (down-weighted)';
   const columns = [
     names('source', ({ source }) => source),
     names('channel', ({ channel }) => channel),
     numbers('octave', ({ layer }) => layerName(layer)),
-    numbers('off by, dB', ({ residual }) => signed(residual, 1)),
+    numbers('residual, dB', ({ residual }) => signed(residual, 1)),
   ] satisfies Column<(typeof outliers)[number]>[];
   const rest = left > 0 ? { text: `${left} more`, ask: '--all' } : null;
   return { id: 'outliers', title, blocks: table(title, shown, columns, { rest }) };
@@ -65,19 +65,17 @@ function unsure(check: LineCheck, all: boolean): Section {
   const apart = groups.map(({ sources: who, channels }) => `${who.join(', ')} at ${channels.join(', ')}`);
   const once = sources.filter(({ count }) => count === 1).map(({ name }) => name);
   const lines = [
-    'Levels are in relation to one another: one amount common to all could as well be in the gains. It is taken such that the median source is as the plan has it.',
-    groups.length > 1 && `Nothing links ${apart.join('; nor ')}: between these no levels can be compared.`,
-    measuredAsOne.length > 0 &&
-      `Read as one, so that what sounds in it cannot be told apart: ${measuredAsOne.join(', ')}.`,
-    once.length > 0 &&
-      `Heard by one microphone only, so that nothing checks the reading: ${once.join(', ')}.`,
+    'Levels are relative; absolute level is not determined. Set so the median source matches the plan.',
+    groups.length > 1 && `Not linked by any reading, so not comparable: ${apart.join('; ')}.`,
+    measuredAsOne.length > 0 && `${measuredAsOne.join(', ')}: measured as one; pieces not separated.`,
+    once.length > 0 && `Measured at one mic only, so unverified: ${once.join(', ')}.`,
     belowNoise.length > 0 &&
-      `${counted(belowNoise.length, 'reading')} too near to the noise to be used: ${namesOf(belowNoise, all)}.`,
+      `${counted(belowNoise.length, 'reading')} below noise, not used: ${namesOf(belowNoise, all)}.`,
     notInPlan.length > 0 &&
-      `${counted(notInPlan.length, 'reading')} where the plan has no sound arrive: ${namesOf(notInPlan, all)}.`,
-    skipped.length > 0 && `Direct lines hear nothing by air and are passed over: ${skipped.join(', ')}.`,
+      `${counted(notInPlan.length, 'reading')} where the plan predicts no sound: ${namesOf(notInPlan, all)}.`,
+    skipped.length > 0 && `DIs have no bleed and are skipped: ${skipped.join(', ')}.`,
   ];
-  return { id: 'uncertainty', title: 'Not sure about', blocks: prose('notes', lines) };
+  return { id: 'uncertainty', title: 'Uncertainty', blocks: prose('notes', lines) };
 }
 
 function namesOf(readings: LineCheck['belowNoise'], all: boolean): string {
@@ -86,7 +84,7 @@ function namesOf(readings: LineCheck['belowNoise'], all: boolean): string {
   return shown.join(', ') + (pairs.length > shown.length ? ` and ${pairs.length - shown.length} more` : '');
 }
 
-/** What readings say of the plan: that it fits, or that something would explain them better. */
+/** Whether the plan fits the readings, or a fault explains them better. */
 function verdict(check: LineCheck): string[] {
   const { diagnosis, sources, channels, residuals, layers } = check;
   const octaves = layers[0] === null ? '' : ' by octave';
@@ -97,20 +95,20 @@ function verdict(check: LineCheck): string[] {
 
 function unexplained({ diagnosis: { before, beyond, tried }, layers, degreesOfFreedom }: LineCheck): string {
   if (degreesOfFreedom === 0)
-    return 'Levels and gains take all of them: nothing is left that could be held against the plan. Read more microphones.';
-  const left = `with ${figure(before, 1)} dB rms left that neither levels nor gains explain`;
+    return 'Too few readings to check the plan: levels and gains use them all. Measure at more mics.';
+  const residual = `residual ${figure(before, 1)} dB rms`;
   if (!beyond)
-    return `They fit the plan within its tolerance, ${left}. No single cause of ${tried} tried is called for.`;
-  const more = layers[0] === null ? ' Readings by octave would tell more.' : '';
-  return `They do not fit the plan, ${left}: more than its tolerance makes likely. No single cause of ${tried} tried explains it well enough to be named.${more}`;
+    return `Readings fit the plan within tolerance (${residual}). No fault found (${tried} tested).`;
+  const more = layers[0] === null ? ' Readings by octave would show more.' : '';
+  return `Readings do not fit the plan: ${residual}, more than its tolerance explains. None of ${tried} faults tested explains it.${more}`;
 }
 
 function explained({ diagnosis: { candidates, before } }: LineCheck, { after }: Candidate): string {
   const set =
     candidates.length === 1
-      ? 'This explains the readings better than the plan does'
-      : 'Each of these explains the readings better than the plan does, and they cannot be told apart by them';
-  return `${set} (${figure(before, 1)} dB rms left before, ${figure(after, 1)} dB with the likeliest):`;
+      ? 'Most likely fault'
+      : 'Most likely faults, which these readings cannot tell apart';
+  return `${set} (residual ${figure(before, 1)} dB rms before, ${figure(after, 1)} dB with the first):`;
 }
 
 function suspected(check: LineCheck): Section[] {
@@ -125,25 +123,25 @@ function suspectWords({ cause, others, after }: Candidate): Words {
     (one) => one !== '' && one !== howWords(cause.how),
   );
   const rest = also.length === 0 ? '' : ` (or ${also.join(', ')})`;
-  return { text: `${causeWords(cause)}${rest}: ${figure(after, 1)} dB rms left`, is: 'marginal' };
+  return { text: `${causeWords(cause)}${rest}: residual ${figure(after, 1)} dB rms`, is: 'marginal' };
 }
 
 function evidence({ diagnosis: { candidates, tried, sessions, threshold, more } }: LineCheck): string {
   const score = figure(candidates[0]?.score ?? 0, 1);
-  const scored = `Score ${score}, where the best of ${tried} causes reaches ${figure(threshold, 1)} on 2 of 100 days within the tolerance (${sessions} drawn).`;
+  const scored = `Score ${score} (false-alarm threshold ${figure(threshold, 1)}, at 2%); ${tried} faults tested, ${sessions} sessions simulated within tolerance.`;
   return more
-    ? `${scored} What is left is still more than the tolerance makes likely: look for something else as well.`
+    ? `${scored} The residual is still more than tolerance explains: look for a second fault.`
     : scored;
 }
 
-/** S/B straight from the readings, and for which microphones it is not to be had. */
+/** S/B straight from the readings, and the mics where it cannot be measured. */
 function measuredBleed({ bleed, layers }: LineCheck): Section {
   const over = layers[0] === null ? ' over all octaves' : '';
   const rows = bleed
     .filter(({ measured }) => measured !== null)
     .sort((a, b) => (a.margin ?? 0) - (b.margin ?? 0));
   const lost = bleed.filter(({ measured }) => measured === null);
-  const title = `Signal to bleed as measured${over}, worst first (gains cancel)`;
+  const title = `Measured signal to bleed${over}, worst first (gains cancel)`;
   const measured = table(title, rows, [
     names('mic', ({ name }) => name),
     numbers('measured', (row) => figureOr(row.measured, 1, '')),
@@ -152,6 +150,6 @@ function measuredBleed({ bleed, layers }: LineCheck): Section {
     numbers('limit', ({ limit }) => round(limit)),
     words('verdict', (row) => verdictCell(row)),
   ]);
-  const without = lost.map(({ name, lacks }) => `${name}: not measured, without ${lacks.join(', ')}`);
+  const without = lost.map(({ name, lacks }) => `${name}: not measured (no reading of ${lacks.join(', ')})`);
   return { id: 'signal-to-bleed', title, blocks: [...measured, ...prose('statements', without)] };
 }

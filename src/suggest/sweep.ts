@@ -150,7 +150,7 @@ export async function axisOf(text: string, tree: MapNode): Promise<Axis | Findin
   if (rest.length === 0) {
     return usageError(
       `--each ${text} has no values`,
-      'write PATH=VALUES, as in mics.voice-mic.pattern=cardioid, omni',
+      'write PATH=VALUES, such as mics.voice-mic.pattern=cardioid,omni',
     );
   }
   const path = planPath(name.trim(), tree);
@@ -163,16 +163,16 @@ export async function axisOf(text: string, tree: MapNode): Promise<Axis | Findin
 
 export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOptions): Trials | Finding {
   const clash = axes.find((axis, i) => axes.slice(0, i).some((other) => pathsOverlap(axis.path, other.path)));
-  if (clash) return usageError(`${clash.name} is set twice`, 'give each entry once');
+  if (clash) return usageError(`${clash.name} is set twice`, 'give each setting once');
   const endless = axes.find(({ values }) => countOf(values) === null);
   if (endless && random === null)
     return usageError(
       `the range of ${endless.name} has no step`,
-      'write one, as in 0..350/10, or draw with --random',
+      'add one, such as 0..350/10, or use --random',
     );
   const count = random ?? axes.reduce((product, { values }) => product * (countOf(values) ?? 1), 1);
   if (count > MOST_ROWS)
-    return usageError(`these are ${count} combinations`, 'take larger steps, or draw with --random');
+    return usageError(`${count} combinations, limit ${MOST_ROWS}`, 'use larger steps, or --random');
   const [part, parts] = slice;
   const edge = (index: number) => Math.floor((count * index) / parts);
   return { axes, count, from: edge(part - 1), to: edge(part), seed: random === null ? null : seed };
@@ -214,7 +214,7 @@ type Range = Readonly<Record<'from' | 'to', number>> & {
   readonly units: LengthUnit;
 };
 
-const ONE_UNIT = 'write its unit once, at the end: 10..50/5 cm';
+const ONE_UNIT = 'write the unit once, at the end: 10..50/5 cm';
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)`;
 const RANGE = new RegExp(String.raw`^(${NUMBER})\s*\.\.\s*(${NUMBER})(?:\s*\/\s*(${NUMBER}))?\s*(.*)$`, 's');
 
@@ -223,14 +223,14 @@ async function trialValues(text: string, tree: MapNode): Promise<Values | Findin
   const units = unitsOfTree(tree);
   const [, from, to, step, unit = ''] = RANGE.exec(text.trim()) ?? [];
   if (from !== undefined && to !== undefined) return rangeOf(text, [from, to, step], unit, units);
-  if (text.includes('..')) return valueRefusal(`the range "${text}" cannot be read`, ONE_UNIT);
+  if (text.includes('..')) return valueRefusal(`"${text}" is not a range`, ONE_UNIT);
   const { tree: read, findings } = readDocument({
     name: '--each',
     text: `units: ${units}\nvalues: [${text}]\n`,
   });
   const list = read?.kind === 'map' ? read.entries.get('values')?.node : undefined;
-  if (findings.length > 0 || list?.kind !== 'list') return valueRefusal(`"${text}" cannot be read as values`);
-  if (list.items.length === 0) return valueRefusal('no values are given');
+  if (findings.length > 0 || list?.kind !== 'list') return valueRefusal(`"${text}" is not a list of values`);
+  if (list.items.length === 0) return valueRefusal('no values given');
   await readUncommon(list);
   return { kind: 'list', nodes: list.items };
 }
@@ -242,10 +242,11 @@ function rangeOf(
   units: LengthUnit,
 ): Values | Finding {
   if (unit.includes('..') || unit.includes('/')) {
-    return valueRefusal(`the range "${text}" cannot be read`, ONE_UNIT);
+    return valueRefusal(`"${text}" is not a range`, ONE_UNIT);
   }
   const size = step === undefined ? null : Math.abs(Number(step));
-  if (size === 0) return valueRefusal(`the range "${text}" has a step of nothing`, 'write 0..350/10');
+  if (size === 0)
+    return valueRefusal(`the range "${text}" has a step of 0`, 'write a step such as 0..350/10');
   return { kind: 'range', from: Number(from), to: Number(to), step: size, unit: unit.trim(), units };
 }
 
@@ -281,7 +282,7 @@ const NOWHERE = { source: { name: '--each', text: '' }, offset: 0 };
 
 const valueRefusal = (
   message: string,
-  fix = 'write a range as 0..350/10, or a list as cardioid, omni',
+  fix = 'write a range such as 0..350/10, or a list such as cardioid, omni',
 ): Finding => usageError(message, fix);
 
 /** The path of an entry that the plan has or may have; or why there can be none, with the nearest that can. */
@@ -289,7 +290,7 @@ function planPath(text: string, tree: MapNode): Path | Finding {
   const words = text.split(/\.|\[(\d+)\]/).filter((word) => word !== undefined && word !== '');
   if (words.length === 0)
     return {
-      ...usageError(`${text} is no path of a plan`, 'write one such as mics.voice-mic.at'),
+      ...usageError(`"${text}" is not a path in a plan`, 'write a path such as mics.voice-mic.at'),
       code: 'UNKNOWN_NAME',
     };
   let places: readonly Shape[] = [planSchema.shape];
@@ -339,7 +340,7 @@ function unknown(path: Path, word: string, places: readonly Shape[], node: Node 
   const steps = places.flatMap((shape) => known(shape, node));
   const start = path.length === 0 ? '' : `${path.join('.')}.`;
   const near = closestFew(word, steps).map((step) => start + step);
-  const asked = { what: 'plan entry', name: start + word, known: steps.map((step) => start + step) };
+  const asked = { what: 'setting', name: start + word, known: steps.map((step) => start + step) };
   if (near.length > 0) return { ...unknownName(null, asked), fix: didYouMean(near) };
   return unknownName(null, asked, steps.length > 0 ? undefined : `set ${path.join('.')} as a whole`);
 }

@@ -72,8 +72,8 @@ test('one side may come from standard input, with a name of its own', () => {
 });
 
 test.each([
-  { args: ['far.yaml'], says: /two plans or more/ },
-  { args: ['-', '-'], says: /one of the plans alone/ },
+  { args: ['far.yaml'], says: /at least two plans/ },
+  { args: ['-', '-'], says: /only one plan can come from standard input/ },
   {
     args: ['far.yaml', 'near.yaml', '--no-worse-than', 'fra.yaml'],
     says: /no plan compared named "fra\.yaml"[\s\S]*did you mean "far\.yaml"/,

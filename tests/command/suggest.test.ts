@@ -89,7 +89,7 @@ describe('--apply', () => {
       ({ fixes: [fix] }) => fix?.kind === 'closer' && fix.about[0] === 'voice-mic',
     );
     const { status, stdout, stderr } = run(['a.yaml', '--apply', String(place + 1)]);
-    expect([status, stderr]).toEqual([0, '1 move made: closer voice-mic\n']);
+    expect([status, stderr]).toEqual([0, '1 fix made: closer voice-mic\n']);
     const [before, after] = [PLAN, stdout].map((text) => text.split('\n'));
     const changed = after?.filter((line, i) => line !== before?.[i]);
     expect(changed).toHaveLength(1);
@@ -135,7 +135,7 @@ limits: {signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]}   # they mu
     ]) {
       writeFileSync(at('day.yaml'), heading(top) + line + other + day);
       const { status, stdout, stderr } = run(['day.yaml', '--apply', '1']);
-      expect([status, stderr]).toEqual([0, '1 move made: remove-baffle screen\n']);
+      expect([status, stderr]).toEqual([0, '1 fix made: remove-baffle screen\n']);
       const kept = line === '' ? `${other.trimEnd() + left}\n` : left + other;
       expect(stdout).toBe(heading(top) + kept + day);
     }
@@ -194,7 +194,7 @@ limits: {signal-to-bleed: 40 dB}
     child.kill('SIGINT');
     const [status] = await once(child, 'close');
     expect(status).toBe(2);
-    expect(told).toContain('the search was stopped before its end, and nothing was written');
+    expect(told).toContain('the search was stopped early; nothing was written');
     expect(readFileSync(at('band.yaml'), 'utf8')).toBe(plan);
   });
 
@@ -215,7 +215,7 @@ test.each([
   { args: ['a.yaml', '--for-part', 'drums'], says: /--for-part: no part named "drums"/ },
   { args: ['a.yaml', '--combine', '9'], says: /--combine must be 1 to 5/ },
   { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*move-player/ },
-  { args: ['a.yaml', '--apply', '500'], says: /no such suggestion/ },
+  { args: ['a.yaml', '--apply', '500'], says: /no such fix/ },
   { args: ['a.yaml', '--in-place'], says: /--in-place needs --apply/ },
   { args: ['a.yaml', '-o', 'a.yaml'], says: /a\.yaml is the plan itself/ },
   { args: ['none.yaml'], says: /none\.yaml cannot be read/ },

@@ -68,7 +68,7 @@ test('what does not stand is a row with its fault; where nothing stands the exit
   const some = run(['a.yaml', '--each', 'mics.right-mic.at[0]=3, 4', '--show', 'shortfall']);
   expect(some.status).toBe(0);
   expect(some.stdout).toMatch(/\n2,4,,.*very centre/);
-  expect(some.stderr).toMatch(/^1 of 2 plans do not stand; row 2: /);
+  expect(some.stderr).toMatch(/^1 of 2 plans invalid; row 2: /);
   expect(run(['a.yaml', '--each', 'mics.right-mic.at[0]=4']).status).toBe(2);
 });
 
@@ -89,7 +89,7 @@ test.each([
   { args: ['a.yaml'], says: /no values given to vary/ },
   {
     args: ['a.yaml', '--each', 'mics.rihgt-mic.at=1'],
-    says: /no plan entry named "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
+    says: /no setting named "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
   },
   { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /--slice 3\/2/ },
   { args: ['a.yaml', ...MOVE, '--random', 'many'], says: /--random many/ },

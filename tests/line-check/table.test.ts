@@ -91,45 +91,45 @@ describe('what is wrong is told with its line and column', () => {
     {
       text: 'who,tuba-mic,horn-mic\ntuba,-10,loud\nhorn,-1,-2\n',
       at: '2:10',
-      says: /row tuba, column horn-mic: "loud" is no level/,
+      says: /row tuba, column horn-mic: "loud" is not a level/,
     },
     {
       text: 'who,tuba-mic\ntuba,-10 dBu\nhorn,-12 dBFS\n',
       at: '3:6',
-      says: /row horn, column tuba-mic is in dbfs, row tuba, column tuba-mic in dbu/,
+      says: /row horn, column tuba-mic is in dbfs; row tuba, column tuba-mic in dbu/,
     },
     {
       text: 'who,tuba-mic,horn-mic\ntuba,-10\nhorn,-1,-2\n',
       at: '2:1',
-      says: /row tuba has 2 cells, the line of names 3/,
+      says: /row tuba has 2 cells, the first row 3/,
     },
     { text: 'who,tuba-mic\ntuba,-1000\n', at: '2:6', says: /column tuba-mic: -1000 is outside/ },
-    { text: 'who,band,tuba-mic\ntuba,700,-10\n', at: '2:6', says: /column band: "700" is no octave/ },
+    { text: 'who,band,tuba-mic\ntuba,700,-10\n', at: '2:6', says: /column band: "700" is not an octave/ },
     {
       text: 'who,tuba-mic\ntuba,-10\ntuba,-11\n',
       at: '3:6',
-      says: /row tuba, column tuba-mic was read twice/,
+      says: /duplicate reading: row tuba, column tuba-mic/,
     },
-    { text: 'who,tuba-mic,tuba-mic\ntuba,-10,-11\n', at: '1:14', says: /column tuba-mic stands twice/ },
-    { text: 'who,tuba-mic\ntuba,\nhorn,-\n', at: '2:6', says: /not one reading/ },
+    { text: 'who,tuba-mic,tuba-mic\ntuba,-10,-11\n', at: '1:14', says: /duplicate column tuba-mic/ },
+    { text: 'who,tuba-mic\ntuba,\nhorn,-\n', at: '2:6', says: /every cell at a mic is empty/ },
     {
       text: 'who,tuba-mic,horn-mic\ntuba,-10,\nhorn,-11,-\n',
       at: '1:14',
-      says: /column horn-mic has no reading at all/,
+      says: /column horn-mic is empty/,
     },
     {
       text: 'who,tuba-mic,horn-mic\ntuba,-,\nhorn,-11,-3\n',
       at: '2:1',
-      says: /row tuba has no reading at all/,
+      says: /row tuba is empty/,
     },
     {
       text: 'who,tuba-mic,horn-mic\ntuba,-60,-10\nhorn,-60,-3\nflute,-60,-9\nbell,-60,-8\n',
       at: '1:5',
-      says: /column tuba-mic reads the same whoever plays/,
+      says: /column tuba-mic has the same level whoever plays/,
     },
-    { text: 'who,tuba-mic\nnoise,-60\n', at: '2:7', says: /nobody plays/ },
-    { text: 'who,tuba-mic\n"tuba,-60\n', at: '2:1', says: /quote is never closed/ },
-    { text: '', at: '1:1', says: /holds no readings/ },
+    { text: 'who,tuba-mic\nnoise,-60\n', at: '2:7', says: /no player in these readings/ },
+    { text: 'who,tuba-mic\n"tuba,-60\n', at: '2:1', says: /unclosed quote/ },
+    { text: '', at: '1:1', says: /no readings/ },
   ])('$at $says', ({ text, at, says, fix }) => {
     const { findings } = read(text);
     expect(findings).toHaveLength(1);
@@ -144,7 +144,7 @@ describe('what is wrong is told with its line and column', () => {
     const three = 'who,tuba-mic,horn-mic\ntuba,-60,-10\nhorn,-60,-3\nflute,-60,-9\n';
     expect(read(three).findings).toEqual([]);
     expect(read(`${three}noise,-60,-70\n`).findings.map(({ message }) => message)).toEqual([
-      'column tuba-mic reads the same whoever plays',
+      'column tuba-mic has the same level whoever plays',
     ]);
   });
 });

@@ -80,17 +80,17 @@ const faultsOf = (channels: readonly Float64Array[]) => readTake([fileOf('a.wav'
 describe('a take that cannot be used is refused by name', () => {
   const good = tone(500, 0.3);
   test.each([
-    { says: /^a\.wav is clipped on channel 2, b-mic$/, channels: [good, tone(100, 3)] },
+    { says: /^a\.wav clips on channel 2, b-mic$/, channels: [good, tone(100, 3)] },
     { says: /^the take of a is too quiet: -80 dB/, channels: [tone(500, 0.000141), tone(500, 0.00001)] },
     {
       says: /^the take of a is too quiet: silence/,
       channels: [new Float64Array(48_000), new Float64Array(48_000)],
     },
     {
-      says: /^the take of a holds only 0\.3 s of playing/,
+      says: /^the take of a has only 0\.3 s of playing/,
       channels: [tone(500, 0.3, { before: 1, during: 0.3, after: 0.1 }), good.map(() => 0)],
     },
-    { says: /^a\.wav has 1 channel, and the plan 2/, channels: [good] },
+    { says: /^a\.wav has 1 channel; the plan has 2/, channels: [good] },
   ])('$says', ({ channels, says }) => {
     const findings = faultsOf(channels);
     expect(findings).toHaveLength(1);
