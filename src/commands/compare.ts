@@ -77,7 +77,7 @@ function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOpti
     ...usageFault(files.length >= 2, 'compare needs at least two plans', 'name another plan'),
     ...usageFault(fromInput < 2, 'only one plan can come from standard input', 'name files for the others'),
     ...unknownIn('--no-worse-than', 'plan compared', [noWorseThan], files),
-    ...usageFault(isNumber, `--within: ${within} is not a number of dB`, 'write a number such as 0.1'),
+    ...usageFault(isNumber, `--within ${within} is not a number of dB`, 'write a number such as 0.1'),
   ];
 }
 
