@@ -129,14 +129,19 @@ export const planSchema = s.transform(
 );
 
 /** `units` is what bare lengths of the plan itself count in, whatever a studio under it says, and what lengths are shown in. */
-export type PlanData = s.Out<typeof planSchema> & { readonly units: LengthUnit };
+export type PlanData = s.Out<typeof planSchema> & {
+  readonly units: LengthUnit;
+  readonly unitsGiven?: true;
+};
 export type AirEntry = PlanData['air'];
 
 /** What was written to a plan, with every error of shape, unit, range and name. Names are looked up later. `whole` is the plan laid over its studio. */
 export function validate(whole: MapNode): { plan: PlanData | null; findings: Finding[] } {
   const { value, faults } = s.readWith(planSchema, whole);
   const findings = [...faults, ...nameFaults(whole)].map(doc.findingOf);
-  const plan = value && findings.length === 0 ? { ...value, units: doc.unitsOfTree(whole) } : null;
+  const given = whole.entries.has('units') ? ({ unitsGiven: true } as const) : {};
+  const plan =
+    value && findings.length === 0 ? { ...value, units: doc.unitsOfTree(whole), ...given } : null;
   return { plan, findings };
 }
 

@@ -12,6 +12,7 @@ import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
 import { peopleOf, resolvePlayers } from './people.ts';
 import { toleranceOf } from './perturbation.ts';
+import { noteImplausible } from './plausibility.ts';
 import { roomPlaces } from './room-places.ts';
 import { resolveRooms } from './rooms.ts';
 import { type Air, type Limits, OUTSIDE, type Scene } from './scene.ts';
@@ -56,6 +57,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
     tolerance: toleranceOf(plan.tolerance),
   };
   warnOfObstructedPairs(scene, notes);
+  noteImplausible(scene, resolved, context);
   const { findings } = notes;
   return { scene: hasErrors(findings) ? null : scene, findings, assumptions: distinct(notes.assumptions) };
 }

@@ -1,0 +1,376 @@
+/** What a plan can say that cannot be (errors), or that hardly anyone would mean (warnings). All limits here: common practice, no source. */
+import { allBands, bands, decibels } from '../acoustics/bands.ts';
+import { sabineTime } from '../acoustics/decay.ts';
+import { gain } from '../acoustics/directivity.ts';
+import { DYNAMICS } from '../catalogue/catalogue.ts';
+import type { Path } from '../finding.ts';
+import * as geo from '../geometry.ts';
+import { lengthsIn } from '../plan/units.ts';
+import { figure } from '../text.ts';
+import type { Context, ResolvedSource } from './context.ts';
+import type { Capsule, Mic, Player, Room, Scene, SourcePoint } from './scene.ts';
+import { levelOnAxis } from './source-acoustics.ts';
+
+/** The scene as the plan makes it, whether or not it may be computed, and what it was made from. */
+type Subject = {
+  readonly scene: Scene;
+  readonly resolved: readonly ResolvedSource[];
+  readonly context: Context;
+};
+
+/** Notes what is impossible as an error and what is odd as a warning. */
+export function noteImplausible(scene: Scene, resolved: readonly ResolvedSource[], context: Context): void {
+  const subject = { scene, resolved, context };
+  notePieces(subject);
+  noteHeights(subject);
+  noteCrowding(subject);
+  noteMicsInBodies(subject);
+  noteAims(subject);
+  noteLimits(subject);
+  noteChannels(subject);
+  noteFilters(subject);
+  noteStereo(subject);
+  noteLevels(subject);
+  noteSizes(subject);
+  noteContents(subject);
+  noteNearlyTouching(subject);
+}
+
+/** A name with a dot means a piece of a kit: one that is not there must not be taken for the whole kit. */
+function notePieces({ resolved, context: { plan, notes } }: Subject): void {
+  const targets: (readonly [Path, string | undefined])[] = [
+    ...[...plan.players, ...plan.listeners].map(([name, { facing }]) => {
+      const section = plan.players.has(name) ? 'players' : 'listeners';
+      return [[section, name, 'facing'], facing && 'target' in facing ? facing.target : undefined] as const;
+    }),
+    ...[...plan.mics].flatMap(([name, { aim, nullAt }]) => [
+      [['mics', name, 'aim'], aim && 'target' in aim ? aim.target : undefined] as const,
+      [['mics', name, 'null-at'], nullAt] as const,
+    ]),
+  ];
+  const known = resolved.map(({ name }) => name);
+  for (const [path, target] of targets) {
+    const kit = target?.split('.')[0];
+    const pieces = known.filter((name) => name.startsWith(`${kit}.`));
+    if (target?.includes('.') && pieces.length > 0 && !pieces.includes(target))
+      notes.unknown(pieces, target, 'piece of the kit', path);
+  }
+}
+
+/** From eyes to the top of the head, m. */
+const CROWN = 0.12;
+
+/** Heads and instruments above the ceiling, as on too high a riser. */
+function noteHeights({ scene: { rooms, players, sources }, context: { plan, notes } }: Subject): void {
+  const { apart } = lengthsIn(plan.units);
+  const refuse = (path: Path, what: string, { floor, ceiling }: (typeof rooms)[number], height: number) =>
+    notes.misplaced(
+      path,
+      `${what} would be ${apart(height - floor)} above the floor; the ceiling is at ${apart(ceiling - floor)}`,
+      'lower the riser or the height, or check the height of the room',
+    );
+  for (const { name, path, room, eyes } of players) {
+    const place = rooms[room];
+    const top = eyes[2] + CROWN;
+    if (place && top > place.ceiling) refuse(path, `the head of ${name}`, place, top);
+  }
+  for (const { name, path, points } of sources)
+    for (const { at, room } of points.slice(0, 1)) {
+      const place = rooms[room];
+      const top = Math.max(...points.map((point) => point.at[2]));
+      if (place && (top > place.ceiling || at[2] < place.floor)) refuse(path, name, place, top);
+    }
+}
+
+/** Closer than this two bodies overlap, m: shoulders are about 45 cm wide, a body 25 cm deep. */
+const BODY_WIDTH = 0.35;
+
+function noteCrowding({ scene: { players }, context: { plan, notes } }: Subject): void {
+  const { close } = lengthsIn(plan.units);
+  players.forEach((player, i) => {
+    const other = players.slice(0, i).find(({ at }) => geo.distance(at, player.at) < BODY_WIDTH);
+    if (!other) return;
+    const gap = close(geo.distance(other.at, player.at));
+    notes.caution(
+      [...player.path, 'at'],
+      `${player.name} is only ${gap} from ${other.name}: their bodies overlap`,
+      'move one of them',
+    );
+  });
+}
+
+/** Half the depth of a body, m, and what a head rises above its eyes. */
+const BODY_RADIUS = 0.1;
+
+function noteMicsInBodies({ scene: { players, mics, capsules }, context: { notes } }: Subject): void {
+  const holds = ({ at, eyes }: Player, mic: Capsule) =>
+    geo.span(at, mic.at) < BODY_RADIUS && mic.at[2] > at[2] && mic.at[2] < eyes[2] + CROWN;
+  for (const capsule of capsules) {
+    const inside = players.find((player) => holds(player, capsule));
+    const path = mics[capsule.mic]?.path ?? [];
+    if (inside)
+      notes.misplaced(
+        path,
+        `${capsule.name} is inside the body of ${inside.name}`,
+        'move it in front of the instrument, or above the player',
+      );
+  }
+}
+
+/** A figure-8 picks up as much from behind, an omni from everywhere: between these shares of A a mic has one front. */
+const ONE_FRONT = [0.1, 0.9] as const;
+/** What a source radiates less toward the mic than along its axis before it counts as turned away, dB at 2 kHz. */
+const TURNED_AWAY = 6;
+const [AT_500, AT_1K, AT_2K] = [3, 4, 5] as const;
+
+function noteAims(subject: Subject): void {
+  const { scene, context } = subject;
+  for (const mic of scene.mics.filter(({ purpose, line }) => purpose === 'parts' && !line)) {
+    const capsules = mic.capsules.flatMap((i) => scene.capsules[i] ?? []);
+    noteOwnNull(mic, subject);
+    const off = offAim(mic, capsules, scene);
+    if (off !== null)
+      context.notes.caution(
+        mic.path,
+        `${mic.name} points away from ${off}: more than 90° off its aim`,
+        `aim: ${off}`,
+      );
+    const [only] = mic.wanted.length === 1 ? mic.wanted : [];
+    const source = scene.sources[only ?? -1];
+    if (source && capsules[0] && isTurnedAway(source, capsules[0].at))
+      context.notes.caution(
+        mic.path,
+        `${mic.name} is behind ${source.name}, which radiates away from it`,
+        'move it to the front, or turn the source',
+      );
+  }
+}
+
+/** The first source that no capsule of a mic has in front of it; null where none is, or where the pattern has no one front. */
+function offAim(mic: Mic, capsules: readonly Capsule[], { sources }: Scene): string | null {
+  const [least, most] = ONE_FRONT;
+  const hasOneFront = ({ pattern: { table, a } }: Capsule) =>
+    table !== null || ((a[AT_1K] ?? 1) > least && (a[AT_1K] ?? 1) < most);
+  if (capsules.length === 0 || !capsules.every(hasOneFront)) return null;
+  const isBehind = ({ points }: { readonly points: readonly SourcePoint[] }) =>
+    capsules.every(({ at, aim }) => points.every((point) => geo.dot(aim, geo.subtract(point.at, at)) < 0));
+  const own = mic.wanted.flatMap((i) => sources[i] ?? []);
+  const kits = new Map(own.map((source) => [source.kit ?? source.name, [] as (typeof own)[number][]]));
+  for (const source of own) kits.get(source.kit ?? source.name)?.push(source);
+  return [...kits].find(([, pieces]) => pieces.every(isBehind))?.[0] ?? null;
+}
+
+function isTurnedAway({ points, directivity }: Scene['sources'][number], from: geo.Vec3): boolean {
+  const toward = (cos: number) => gain(directivity, AT_2K, cos);
+  return points.every(({ at, axis }) => {
+    const cos = geo.dot(axis, geo.unit(geo.subtract(from, at)));
+    return cos < 0 && decibels(toward(1) / toward(cos)) > TURNED_AWAY;
+  });
+}
+
+function noteOwnNull({ name, path, wanted }: Mic, { resolved, context: { plan, notes } }: Subject): void {
+  const target = plan.mics.get(name)?.nullAt;
+  const isOwn = wanted.some((i) => {
+    const source = resolved[i];
+    return (
+      target !== undefined &&
+      source &&
+      [source.name, source.kit, source.partName, source.player].includes(target)
+    );
+  });
+  if (isOwn)
+    notes.misplaced(
+      [...path, 'null-at'],
+      `points its null at ${target}, which it is for`,
+      'name a source that it should reject',
+    );
+}
+
+/** Signal below bleed and a ghost above the part itself are no limits that anyone works to. */
+function noteLimits({ context: { plan, notes } }: Subject): void {
+  const { signalToBleed, isolation, ghost } = plan.limits;
+  const check = (
+    key: string,
+    values: ReadonlyMap<string, number> | number | undefined,
+    isOdd: (limit: number) => boolean,
+    why: string,
+  ) => {
+    const named = typeof values === 'number' ? [[null, values] as const] : [...(values ?? [])];
+    for (const [name, limit] of named)
+      if (isOdd(limit))
+        notes.caution(
+          ['limits', key, ...(name === null ? [] : [name])],
+          `${figure(limit, 1)} dB ${why}`,
+          `check the sign: ${figure(-limit, 1)} dB?`,
+        );
+  };
+  const ratios = (limits: typeof signalToBleed | typeof isolation) =>
+    limits && ('all' in limits ? limits.all : 'mics' in limits ? limits.mics : limits.parts);
+  check(
+    'signal-to-bleed',
+    ratios(signalToBleed),
+    (limit) => limit < 0,
+    'lets the bleed be louder than the signal',
+  );
+  check('isolation', ratios(isolation), (limit) => limit < 0, 'lets the bleed be louder than the part');
+  check('ghost', ghost, (limit) => limit > 0, 'lets the ghost be louder than the part was');
+}
+
+function noteChannels({ scene: { mics }, context: { notes } }: Subject): void {
+  const taken = new Map<string, string>();
+  for (const { name, path, channels } of mics)
+    channels.forEach((channel) => {
+      const other = taken.get(channel);
+      if (other !== undefined)
+        notes.fault(
+          'BAD_NAME',
+          [...path, 'channel'],
+          `channel ${channel} is already taken by ${other}`,
+          other === name ? 'a pair takes two channels' : 'give one of them another channel',
+        );
+      taken.set(channel, name);
+    });
+}
+
+function noteFilters({ scene: { mics }, context: { notes } }: Subject): void {
+  for (const { path, highPass, lowPass } of mics)
+    if (highPass && lowPass && highPass.at >= lowPass.at)
+      notes.fault(
+        'OUT_OF_RANGE',
+        [...path, 'high-pass'],
+        `is at ${highPass.at} Hz, above the low-pass at ${lowPass.at} Hz: nothing would pass`,
+        'swap them',
+      );
+}
+
+function noteStereo({ scene: { mics, capsules }, context: { notes } }: Subject): void {
+  for (const {
+    path,
+    stereo,
+    capsules: [first = -1],
+  } of mics) {
+    const pattern = capsules[first]?.pattern;
+    if (
+      stereo === 'crossed-8' &&
+      pattern &&
+      (pattern.table !== null || (pattern.a[AT_1K] ?? 1) > ONE_FRONT[0])
+    )
+      notes.fault(
+        'OUT_OF_RANGE',
+        [...path, 'stereo'],
+        `crossed figure-8s, but the pattern is ${pattern.name}`,
+        'pattern: figure-8, or stereo: {xy: 90}',
+      );
+  }
+}
+
+/** How far outside the softest and loudest dynamic of the catalogue a level may be before it is doubted, dB. */
+const BEYOND_DYNAMICS = 10;
+
+/** Levels that no such instrument plays: dB typed for something else, or a digit lost. */
+function noteLevels({ resolved, context: { plan, air, notes } }: Subject): void {
+  for (const { name, path, instrument, acoustics } of resolved) {
+    const figures = acoustics?.figures;
+    if (!acoustics?.measured || !figures || instrument === null) continue;
+    const { power, directivity, radius } = acoustics;
+    const { kind, steps } = figures.loudness;
+    const at = figures.loudness.kind === 'level' ? figures.loudness : { at: 1, weighting: 'Z' as const };
+    const level =
+      kind === 'power'
+        ? decibels(allBands(power))
+        : levelOnAxis(power, { q: directivity.q, radius, airLoss: air.loss }, at.at, at.weighting);
+    const [softest, loudest] = [
+      Math.min(...DYNAMICS.map((one) => steps[one])),
+      Math.max(...DYNAMICS.map((one) => steps[one])),
+    ];
+    const over = level > loudest ? level - loudest : level - softest;
+    const section = plan.sources.get(name)?.section?.players ?? 1;
+    const isOdd = level < softest - BEYOND_DYNAMICS || level > loudest + BEYOND_DYNAMICS + decibels(section);
+    if (isOdd)
+      notes.caution(
+        path,
+        `${name} is ${figure(Math.abs(over), 0)} dB ${over < 0 ? 'softer than a' : 'louder than any'} ${instrument} ${over < 0 ? 'ever plays' : 'plays'}`,
+        'check the level and the distance it was read at',
+      );
+  }
+}
+
+/** A room of such a height, m, typed without `units` may be in feet: 8 ft are an ordinary ceiling. */
+const FEET_HEIGHTS = [7, 14] as const;
+/** A measured RT60 this many times that of the finishes, or a part of it, doubts one of them. */
+const RT60_FACTOR = 3;
+
+function noteSizes({ scene: { rooms, air }, context: { plan, notes } }: Subject): void {
+  for (const room of rooms) {
+    const height = room.ceiling - room.floor;
+    const [lowest, highest] = FEET_HEIGHTS;
+    if (!plan.unitsGiven && !room.booth && height >= lowest && height <= highest)
+      notes.caution(
+        room.path,
+        `${room.name} is ${figure(height, 1)} m high, since bare lengths count in metres`,
+        'write units: ft if these are feet, units: m if they are metres',
+      );
+    const { measured } = room;
+    const absorbed = bands((band) => absorption(room, band));
+    const ratios = [AT_500, AT_1K].map((band) => {
+      const expected = sabineTime(room.volume, absorbed[band] ?? 0, air.soundSpeed);
+      return (measured?.t60[band] ?? expected) / expected;
+    });
+    const ratio = Math.sqrt((ratios[0] ?? 1) * (ratios[1] ?? 1));
+    if (
+      measured &&
+      room.surfaces.some(({ alpha }) => allBands(alpha) > 0) &&
+      (ratio > RT60_FACTOR || ratio < 1 / RT60_FACTOR)
+    )
+      notes.caution(
+        [...room.path, 'reverberation'],
+        `the measured RT60 is ${figure(ratio > 1 ? ratio : 1 / ratio, 1)} times ${ratio > 1 ? 'longer' : 'shorter'} than the finishes of ${room.name} give`,
+        'check the time, the size of the room and its finishes',
+      );
+  }
+}
+
+/** Absorption area of surfaces, contents, people and baffles at a band, m². */
+const absorption = ({ surfaces, contents, people, added }: Room, band: number): number =>
+  surfaces.reduce((sum, { area, alpha }) => sum + area * (alpha[band] ?? 0), 0) +
+  (contents[band] ?? 0) +
+  (people[band] ?? 0) +
+  (added[band] ?? 0);
+
+/** Things counted by area lie beside each other: together they cover no more than the floor. */
+function noteContents({ context: { plan, places, notes } }: Subject): void {
+  for (const { name, path, area } of places.rooms) {
+    const contents = plan.rooms.get(name)?.contents ?? new Map();
+    const covered = [...contents.values()].reduce(
+      (sum, amount) => sum + ('area' in amount ? amount.area : 0),
+      0,
+    );
+    if (contents.size > 1 && covered > area + 1e-6)
+      notes.fault(
+        'OUT_OF_RANGE',
+        [...path, 'contents'],
+        `cover ${figure(covered, 1)} m² of a floor of ${figure(area, 1)} m²`,
+        'give smaller areas',
+      );
+  }
+}
+
+/** Ends of baffles closer than the first are one barrier; up to the second they were hardly meant to stay apart, m. */
+const [JOINED, NEARLY] = [0.05, 0.12];
+
+function noteNearlyTouching({ scene: { panels }, context: { plan, notes } }: Subject): void {
+  const { close } = lengthsIn(plan.units);
+  const baffles = panels.filter(({ booth }) => booth === null);
+  baffles.forEach((one, i) => {
+    for (const other of baffles.slice(0, i)) {
+      const gaps = [one.a, one.b].flatMap((end) => [other.a, other.b].map((far) => geo.span(end, far)));
+      const gap = Math.min(...gaps);
+      if (gap > JOINED && gap <= NEARLY)
+        notes.caution(
+          one.path,
+          `${one.name} ends ${close(gap)} from ${other.name}: sound passes through the gap`,
+          'give both ends the same point if they touch',
+        );
+    }
+  });
+}
