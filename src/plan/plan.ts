@@ -140,8 +140,7 @@ export function validate(whole: MapNode): { plan: PlanData | null; findings: Fin
   const { value, faults } = s.readWith(planSchema, whole);
   const findings = [...faults, ...nameFaults(whole)].map(doc.findingOf);
   const given = whole.entries.has('units') ? ({ unitsGiven: true } as const) : {};
-  const plan =
-    value && findings.length === 0 ? { ...value, units: doc.unitsOfTree(whole), ...given } : null;
+  const plan = value && findings.length === 0 ? { ...value, units: doc.unitsOfTree(whole), ...given } : null;
   return { plan, findings };
 }
 

@@ -1,7 +1,7 @@
 /** What a plan can say that cannot be (errors), or that hardly anyone would mean (warnings). All limits here: common practice, no source. */
 import { allBands, bands, decibels } from '../acoustics/bands.ts';
-import { sabineTime } from '../acoustics/decay.ts';
 import { gain } from '../acoustics/directivity.ts';
+import { sabineTime } from '../acoustics/room-acoustics.ts';
 import { DYNAMICS } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';

@@ -159,8 +159,8 @@ describe('what is odd is a warning', () => {
       what: 'baffles that nearly touch',
       slip: {
         more: `baffles:
-  one: {from: [1, 5], to: [2, 5], height: 1.5, made-of: plywood-screen}
-  two: {from: [2.07, 5], to: [3, 5], height: 1.5, made-of: plywood-screen}`,
+  one: {from: [1, 5], to: [2, 5], height: 1.5, made-of: plywood-baffle}
+  two: {from: [2.07, 5], to: [3, 5], height: 1.5, made-of: plywood-baffle}`,
       },
       says: /^warning baffles\.two: two ends 7 cm from one/,
     },
