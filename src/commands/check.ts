@@ -61,14 +61,18 @@ async function checkPlan({ name, file }: Named, options: CheckOptions): Promise<
 export function checkedOf(examined: Examined): Omit<CheckedPlan, 'seconds'> {
   const { name, open, read, findings } = examined;
   const rows = open ? limitRows(judged(open).report) : [];
-  // a caution is for `report` to tell
-  const faults = findings.filter(({ severity }) => severity === 'error').map((one) => placed(one, examined));
+  const ofSeverity = (wanted: Finding['severity']): PlacedFinding[] =>
+    findings
+      .filter(({ severity }) => severity === wanted)
+      .map((one) => placed(one, examined))
+      .sort((a, b) => inOrder(a.place, b.place));
   return {
     name,
     title: open?.scene.title ?? '',
     limits: rows.flatMap((row) => (read ? { ...row, place: placeAt(read.locate(row.path, 'key')) } : [])),
     readings: open?.readings ?? null,
-    faults: faults.sort((a, b) => inOrder(a.place, b.place)),
+    faults: ofSeverity('error'),
+    warnings: ofSeverity('warning'),
   };
 }
 

@@ -22,7 +22,11 @@ type Case = {
   readonly shown: string;
 };
 
-function casesOf({ faults, limits }: CheckedPlan, strict: boolean): Case[] {
+function casesOf({ faults, warnings, limits }: CheckedPlan, strict: boolean): Case[] {
+  const odd = warnings.map(({ code, message, fix, place, shown }): Case => {
+    const name = `${code}${spotOf(place)} ${message}`;
+    return { rule: code, status: 'marginal', name, title: 'warning', message, fix, place, shown };
+  });
   const invalid = faults.map(({ code, message, fix, place, shown }): Case => {
     const title = `invalid plan: ${code}`;
     return { rule: code, status: 'invalid', name: code + spotOf(place), title, message, fix, place, shown };
@@ -35,7 +39,7 @@ function casesOf({ faults, limits }: CheckedPlan, strict: boolean): Case[] {
     const name = [kind, ...about].join(' ');
     return { rule: kind, status, name, title: `${kind} ${status}`, message, place, shown };
   });
-  return [...invalid, ...judged];
+  return [...invalid, ...odd, ...judged];
 }
 
 const spotOf = ({ line, column }: Place): string => (line === null ? '' : `:${line}:${column ?? 1}`);

@@ -247,7 +247,7 @@ export function reportJson(
   return document('report', {
     title: answer.title,
     bands_hz: NOMINAL_BANDS,
-    ...report({ ...answer, cautions: [...answer.cautions, ...safety] }),
+    ...report({ ...answer, cautions: [...answer.planWarnings, ...answer.cautions, ...safety] }),
     ...(listAssumptions && { assumptions: answer.assumptions.map(assumption) }),
   });
 }
@@ -409,6 +409,7 @@ export function checkJson({ plans, strict }: Check): string {
       ...{ name: plan.name, title: plan.title, outcome: outcomeOf(plan, strict) },
       limits: plan.limits.map(told),
       errors: plan.faults.map((one) => error({ ...one, ...one.place })),
+      warnings: plan.warnings.map((one) => error({ ...one, ...one.place })),
       readings: readingsSummary(plan.readings),
     })),
   });

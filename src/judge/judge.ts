@@ -29,7 +29,7 @@ import { type Basis, levelBasis, partBasis } from './verdict.ts';
 export function judge(
   scene: Scene,
   result: Transfer,
-  cautions: readonly Finding[] = [],
+  planWarnings: readonly Finding[] = [],
   known?: Draws,
 ): Report {
   const context = contextOf(scene, result);
@@ -66,8 +66,8 @@ export function judge(
     levelBasis: levels,
     inputs: inputLevels(scene, result),
     criteria: judged.rows.map((row) => ({ ...row, basis: levels && basisOf(row, { mics, parts, levels }) })),
+    planWarnings,
     cautions: [
-      ...cautions,
       ...(draws && confidence !== null ? [confidenceNote(draws, confidence)] : []),
       ...safetyCautions(scene),
     ],

@@ -44,6 +44,9 @@ export type Report = {
   readonly levelBasis: Basis | null;
   /** Every limit, and what is shown beside them, in the order of the table of criteria. */
   readonly criteria: readonly JudgedCriterion[];
+  /** What is odd about the plan. */
+  readonly planWarnings: readonly Finding[];
+  /** Of safety, and how limits are judged. */
   readonly cautions: readonly Finding[];
 };
 

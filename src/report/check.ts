@@ -4,7 +4,7 @@ import type { Criterion } from '../judge/criteria.ts';
 import type { ReadingsSummary } from '../judge/report.ts';
 import { limitSentence } from './criteria.ts';
 import { type Keyed, prose, type Section, type View } from './view.ts';
-import { counted, readingsLines } from './words.ts';
+import { cautionWords, counted, readingsLines } from './words.ts';
 
 // What `check` knows of each plan, as plain values: the only thing that its formats read.
 
@@ -32,6 +32,8 @@ export type CheckedPlan = {
   readonly readings: ReadingsSummary | null;
   /** Why the plan is invalid, by place; none where it is valid. */
   readonly faults: readonly PlacedFinding[];
+  /** What is odd about a valid plan, by place. */
+  readonly warnings: readonly PlacedFinding[];
 };
 
 export type Check = {
@@ -81,7 +83,7 @@ export function summary({ plans, strict }: Check): string {
 type Told = { readonly strict: boolean; readonly all: boolean };
 
 function planSection(plan: CheckedPlan, id: string, options: Told): Section {
-  const { name, title, readings, limits, faults } = plan;
+  const { name, title, readings, limits, faults, warnings } = plan;
   const head = `${name}${title === '' ? '' : ` (${title})`}: ${outcomeWords(plan, options.strict)}`;
   const bases = limits.map(({ basis }) => basis);
   return {
@@ -91,10 +93,17 @@ function planSection(plan: CheckedPlan, id: string, options: Told): Section {
       ...prose('remarks', [{ text: head, is: 'strong' }]),
       ...prose('notes', readingsLines(readings, bases)),
       ...faults.map(({ shown }) => ({ kind: 'verbatim', lines: shown.trimEnd().split('\n') }) as const),
+      warningsBlock(warnings),
       limitsBlock(limits, options),
     ],
   };
 }
+
+const warningsBlock = (warnings: readonly PlacedFinding[]): Keyed => ({
+  kind: 'each',
+  least: 'not judged'.length,
+  entries: warnings.map((one) => ({ key: { text: 'warning', is: 'marginal' }, text: cautionWords(one) })),
+});
 
 function outcomeWords(plan: CheckedPlan, strict: boolean): string {
   const outcome = outcomeOf(plan, strict);

@@ -14,6 +14,7 @@ import { ENDLESS, given, names, numbers, prose, table, WIDE, words } from './vie
 import {
   bandHead,
   basisWords,
+  cautionWords,
   counted,
   figureOr,
   hertzName,
@@ -32,7 +33,17 @@ export function lead(answer: Answer): Words[] {
   const { passage } = answer;
   const [judgedBy, ...measured] = measuredLines(answer);
   const only = passage !== null && `Passage ${passage} only`;
-  return given([judgedBy, only, micCount(answer), worst(answer), ...measured]);
+  return [...given([judgedBy, only, micCount(answer), worst(answer)]), ...doubts(answer), ...given(measured)];
+}
+
+/** So many of the warnings about the plan stand at the top; the rest are with the safety section. */
+const DOUBTS_SHOWN = 5;
+
+function doubts({ planWarnings }: Pick<Report, 'planWarnings'>): Words[] {
+  const rest = planWarnings.length - DOUBTS_SHOWN;
+  const shown = planWarnings.slice(0, DOUBTS_SHOWN).map((one) => `Warning: ${cautionWords(one)}`);
+  const lines = rest > 0 ? [...shown, `${counted(rest, 'more warning')}: --show safety`] : shown;
+  return lines.map((text) => ({ text, is: 'marginal' }));
 }
 
 /** The measured levels it was judged by, and what other values are based on; none without readings. */

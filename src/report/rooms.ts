@@ -158,5 +158,5 @@ function worstOfKinds({ pitfalls: rows, now }: Answer): Pitfall[] {
 }
 
 /** Warnings, of safety above all. */
-export const safety = ({ cautions: rows }: Pick<Report, 'cautions'>): Block[] =>
-  prose('statements', rows.map(cautionWords));
+export const safety = ({ planWarnings, cautions }: Pick<Report, 'planWarnings' | 'cautions'>): Block[] =>
+  prose('statements', [...planWarnings, ...cautions].map(cautionWords));

@@ -65,7 +65,10 @@ const list = <Row>(
 const UNDER = { under: true } as const;
 
 function safety({ report }: About): List {
-  const all = given([...report.cautions.map(cautionWords), hearingCaution(report)]);
+  const all = given([
+    ...[...report.planWarnings, ...report.cautions].map(cautionWords),
+    hearingCaution(report),
+  ]);
   return list({ key: 'safety', title: 'Safety' }, all, [words('warning', (text) => text)]);
 }
 

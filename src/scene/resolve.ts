@@ -123,7 +123,7 @@ function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Co
   });
   sources.forEach(({ name, path }, i) => {
     if (passages.every(({ sounds }) => !sounds[i]))
-      notes.assume('default', path, `${name} is in no passage, so it is silent`);
+      notes.caution(path, `${name} is in no passage and never sounds`, 'add it to a passage, or remove it');
   });
   return passages;
 }

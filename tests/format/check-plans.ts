@@ -36,6 +36,7 @@ export const plan = (options: Partial<CheckedPlan> = {}): CheckedPlan => ({
   limits: [],
   readings: null,
   faults: [],
+  warnings: [],
   ...options,
 });
 

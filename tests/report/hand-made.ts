@@ -203,6 +203,7 @@ export const session: Answer = {
   ],
   ...untold,
   exposure: [exposed('drummer', 94, 60), exposed('singer', 84, 604)],
+  planWarnings: [],
   cautions: [
     {
       code: 'WARNING',
@@ -249,5 +250,6 @@ export const silent: Answer = {
   pairs: [],
   threeToOne: [],
   exposure: [],
+  planWarnings: [],
   cautions: [],
 };

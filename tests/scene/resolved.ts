@@ -41,7 +41,7 @@ export async function resolved(
 /** A scene without a word against it. */
 export async function sceneOf(text: string, studios: Readonly<Record<string, string>> = {}): Promise<Scene> {
   const { scene, findings } = await resolved(text, studios);
-  if (!scene || findings.length > 0) throw new Error(JSON.stringify(findings));
+  if (!scene) throw new Error(JSON.stringify(findings));
   return scene;
 }
 
