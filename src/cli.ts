@@ -3,8 +3,7 @@ import { Command, CommanderError } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import { commandGroups } from './cli/commands.ts';
 import { ALL_EXIT_CODES, aboutOf, addCommand, ENVIRONMENT, examplesOf } from './cli/options.ts';
-import { folderGone } from './io/failures.ts';
-import { say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
+import { folderGone, say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
 const BAD_USAGE = 2;
 const INTERNAL_ERROR = 70;

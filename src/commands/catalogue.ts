@@ -1,10 +1,11 @@
 /** `spillcheck catalogue`, `start` and `schema`: instruments and materials, a plan to start from, the plan format for editors. */
+
 import * as entries from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { catalogueJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
-import { fileFinding } from '../io/failures.ts';
 import { isPlainFile, relativePath } from '../io/files.ts';
+import { fileFinding } from '../io/terminal.ts';
 import { conceptOf } from '../plan/concepts.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';

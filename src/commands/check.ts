@@ -2,9 +2,8 @@
 import about from '../../package.json' with { type: 'json' };
 import type { Finding } from '../finding.ts';
 import { type CheckFormat, checkFormats, isCheckFormat } from '../format/check.ts';
-import { fileFinding } from '../io/failures.ts';
 import { fromHere, type Named, planFiles } from '../io/files.ts';
-import { say } from '../io/terminal.ts';
+import { fileFinding, say } from '../io/terminal.ts';
 import { limitRows } from '../judge/criteria.ts';
 import type { Check, CheckedPlan, Place, PlacedFinding } from '../report/check.ts';
 import { outcomeOf, summary } from '../report/check.ts';

@@ -1,8 +1,7 @@
 /** What a command says: its answer on a page of some width, written out or to a file, and what stands in its way. */
 import { type Finding, usageError } from '../finding.ts';
-import { fileFinding } from '../io/failures.ts';
 import { sameFile, writeFile } from '../io/files.ts';
-import { print, say, wantsColour, widthOf } from '../io/terminal.ts';
+import { fileFinding, print, say, wantsColour, widthOf } from '../io/terminal.ts';
 import { escapeControl, unknownName } from '../text.ts';
 
 /** A file gets neither colour nor the terminal's width. */

@@ -1,8 +1,7 @@
 /** From the file of a plan to what commands answer from: opened, measured levels laid over it, one passage chosen, judged. */
 import { type Finding, hasErrors } from '../finding.ts';
-import { fileFinding, unreadable } from '../io/failures.ts';
 import { fromHere, readText, studioLoader } from '../io/files.ts';
-import { announce, clearBeforeAnswers, say } from '../io/terminal.ts';
+import { announce, clearBeforeAnswers, fileFinding, say, unreadable } from '../io/terminal.ts';
 import { watch } from '../io/watch.ts';
 import { inPassage, isCaution, type OpenPlan, openPlan, type Session, sessionOf } from '../judge/session.ts';
 import type { From } from '../plan/files.ts';

@@ -1,8 +1,7 @@
 /** Measured levels from tables and takes; what is wrong with them is said. */
 import type { Finding } from '../finding.ts';
-import { unreadable } from '../io/failures.ts';
 import { openFile, readingFiles, readText, type TakeName } from '../io/files.ts';
-import { announce, say } from '../io/terminal.ts';
+import { announce, say, unreadable } from '../io/terminal.ts';
 import type { OpenPlan } from '../judge/session.ts';
 import { measuredLevels, withReadings } from '../line-check/measured-levels.ts';
 import { type Entry, matchReadings, type Readings, readTable } from '../line-check/readings.ts';

@@ -1,10 +1,11 @@
 /** Files: readings and plans that a command line names, reading at most so much of one, writing one completely or not at all. */
+
 import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
 import { type Load, OUTSIDE_FIX } from '../plan/files.ts';
-import { reason, unreadable, unwritable } from './failures.ts';
+import { reason, unreadable, unwritable } from './terminal.ts';
 import { noteRead } from './watch.ts';
 
 // Which files hold readings: tables, and takes of one player each, by name or in a folder.
