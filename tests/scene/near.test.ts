@@ -17,7 +17,7 @@ describe('by the cornet', () => {
     ['{distance: 50 cm}', [5.9424, 5, 0.96318], '0.5·(cos 10°, 0, −sin 10°)'],
     ['{distance: 50 cm, angle: 30}', [5.87643, 4.7538, 0.96318], 'bearing 120°: 0.4924·(0.86603, −0.5)'],
     ['{distance: 50 cm, angle: 30, side: left}', [5.87643, 5.2462, 0.96318], 'bearing 60°'],
-    ['{distance: 50 cm, angle: 180}', [4.9576, 5, 0.96318], 'bearing 270°, at the elevation of the axis'],
+    ['{distance: 80 cm, angle: 180}', [4.66215, 5, 0.91108], 'bearing 270°, at the elevation of the axis'],
     ['{distance: 50 cm, height: 1.2}', [5.92697, 5, 1.2], 'rise 0.15, √(0.25 − 0.0225) = 0.47697'],
     ['{distance: 50 cm, above: 30 cm}', [5.85, 5, 1.35], '3, 4, 5'],
     ['{distance: 50 cm, below: 30 cm}', [5.85, 5, 0.75], '3, 4, 5'],
