@@ -293,11 +293,11 @@ const path = writer<WhyPath>({
   sourceOffAxis: span,
   micOffAxis: span,
   gains: writer<WhyGain>()('gain=kind bands_db=byBand'),
-  screens: baffle,
+  baffles: baffle,
   edges: edge,
 })(
   'kind counts_as=share by of points share=fraction level_db bands_db=byBand length_m delay_ms',
-  'source_off_axis_deg mic_off_axis_deg gains baffles=screens edges',
+  'source_off_axis_deg mic_off_axis_deg gains baffles edges',
 );
 
 const whyPair = writer<WhyPair>({ paths: path })(

@@ -91,7 +91,7 @@ function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soun
     sourceOffAxis: over(({ cosLeave }) => degrees(cosLeave)),
     micOffAxis: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
-    screens: loudest.barriers.map(baffleOf),
+    baffles: loudest.barriers.map(baffleOf),
     edges: edgesOf(loudest.edges),
   };
 }
@@ -267,7 +267,7 @@ export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
   /** In order; they add up to `byBand`. */
   readonly gains: readonly WhyGain[];
   /** Met as by the loudest point's way. */
-  readonly screens: readonly WhyBaffle[];
+  readonly baffles: readonly WhyBaffle[];
   /** Edges of an opening. */
   readonly edges: readonly WhyEdge[];
 };

@@ -153,7 +153,7 @@ function pathBlocks(path: WhyPath, lengths: Lengths): Section['blocks'] {
   const rows = [
     ...path.gains.map((gain) => row(gainName(gain, path, lengths), gain.byBand)),
     row('at the mic', path.byBand),
-    ...path.screens.flatMap((screen) => baffleRows(screen, path, lengths)),
+    ...path.baffles.flatMap((baffle) => baffleRows(baffle, path, lengths)),
   ];
   const columns = [
     { head: 'dB', kind: 'name', least: NAME_WIDTH } as const,
@@ -180,18 +180,18 @@ const row = (name: string, levels: readonly (number | null)[]): TableRow => ({
   cells: [name, ...levels.map((level) => figureOr(level, 1, 'none'))],
 });
 
-const baffleRows = (screen: WhyBaffle, path: WhyPath, lengths: Lengths): TableRow[] => [
+const baffleRows = (baffle: WhyBaffle, path: WhyPath, lengths: Lengths): TableRow[] => [
   {
-    ...row('  through', screen.through),
-    above: edgeWords(baffleTitle(screen, path), screen.edges, lengths),
+    ...row('  through', baffle.through),
+    above: edgeWords(baffleTitle(baffle, path), baffle.edges, lengths),
   },
-  row('  around', screen.past),
-  row('  total', screen.whole),
+  row('  around', baffle.past),
+  row('  total', baffle.whole),
 ];
 
-function baffleTitle(screen: WhyBaffle, { kind }: WhyPath): string {
+function baffleTitle(baffle: WhyBaffle, { kind }: WhyPath): string {
   const turn = kind === 'surface' || kind === 'mirror' ? 'the reflection' : 'the wall';
-  return screen.where === 'whole' ? baffleName(screen) : `${baffleName(screen)}, ${screen.where} ${turn}`;
+  return baffle.where === 'whole' ? baffleName(baffle) : `${baffleName(baffle)}, ${baffle.where} ${turn}`;
 }
 
 /** Edges by the detour around them, and on which side of them the straight line passes. */
@@ -253,9 +253,9 @@ function helps(pair: WhyPair, key: keyof Shares): string {
 
 function againstDirect(path: WhyPath | undefined): string {
   if (path?.kind === 'bent') return 'bends around a corner; re-aim, use the null, move away from the corner';
-  const [screen] = path?.screens ?? [];
-  return screen
-    ? `already around ${baffleName(screen)}; re-aim, use the null, use a higher or wider baffle`
+  const [baffle] = path?.baffles ?? [];
+  return baffle
+    ? `already around ${baffleName(baffle)}; re-aim, use the null, use a higher or wider baffle`
     : 're-aim, use the null, add a baffle';
 }
 

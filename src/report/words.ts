@@ -10,10 +10,10 @@ import { figure } from '../text.ts';
 import type { GainKind } from '../transfer/trace.ts';
 import type { Words } from './view.ts';
 
-export function pathName({ kind, share, by, of, screens }: WhyPath): string {
+export function pathName({ kind, share, by, of, baffles }: WhyPath): string {
   switch (kind) {
     case 'direct':
-      return screens.length > 0 ? 'direct, around baffles' : 'direct';
+      return baffles.length > 0 ? 'direct, around baffles' : 'direct';
     case 'bent':
       return 'around the corner';
     case 'surface':
@@ -105,7 +105,7 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
         '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and positions as around baffles, each edge at its own angles',
       source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
     },
-    screens: {
+    baffles: {
       name: 'around baffles',
       equation:
         'τ + (1 − τ)·F/max(1, F), F the squared sum of edge waves, mean over the band; from 1 kHz up with the phase coherence that positions 2.2 cm apart leave, tapered beside a panel up to its plane; several barriers: the deepest, less g times the others; each edge at its own angles, which the values of single baffles omit',

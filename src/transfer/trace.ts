@@ -14,7 +14,7 @@ export const GAIN_KINDS = [
   'corners', // bent round inner corners of the room
   'wall', // through a wall, door or window
   'opening',
-  'screens',
+  'baffles',
   'field', // what the room makes of the power
   'first-hit', // lost at the first surface
   'further-hits', // lost at the second
@@ -106,7 +106,7 @@ export const barrierFactors = ({ barriers }: PathRecord): Factor[] =>
   barriers.length === 0
     ? []
     : [
-        factor('screens', (band) =>
+        factor('baffles', (band) =>
           barriers.reduce((left, { transmitted }) => left * (transmitted[band] as number), 1),
         ),
       ];

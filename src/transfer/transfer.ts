@@ -236,7 +236,7 @@ function directPath(pair: SourceReceiver, obstacles: Obstacles, visit: Visit): v
   if (barriers && directPastBarriers(path.energy, barriers, emitter.at, capsule.at, pair.pathEnergy)) {
     hearFree(path);
     workspace.record?.factors.push(
-      factor('screens', (band) => (path.energy[band] as number) / (path.free[band] as number)),
+      factor('baffles', (band) => (path.energy[band] as number) / (path.free[band] as number)),
     );
   } else keepOf(path, UNHINDERED);
   visit(path);

@@ -178,24 +178,24 @@ describe('what is met on the way', () => {
     // Left: √(1 + 0.55²) + √(1 + 1) = 2.55548 in plan, 2.55988 with 0.15 of rise: 1.0026 longer; right the same.
     // Top: √(0.55² + 0.45²) + √(1 + 0.3²) = 0.71063 + 1.04403 = 1.75467: 0.1974 longer.
     const direct = pathOf(onePair(plans.meadow, 'far', 'cornet'), 'direct');
-    expect(direct.screens.map(({ panels, where }) => ({ panels, where }))).toEqual([
+    expect(direct.baffles.map(({ panels, where }) => ({ panels, where }))).toEqual([
       { panels: ['screen'], where: 'whole' },
     ]);
-    const [screen] = direct.screens;
-    expect(screen?.edges.map(({ side, hidden }) => `${side} ${hidden}`)).toEqual([
+    const [baffle] = direct.baffles;
+    expect(baffle?.edges.map(({ side, hidden }) => `${side} ${hidden}`)).toEqual([
       'left true',
       'right true',
       'top true',
     ]);
-    expect(screen?.edges.map(({ detour }) => detour.toFixed(4))).toEqual(['1.0026', '1.0026', '0.1974']);
+    expect(baffle?.edges.map(({ detour }) => detour.toFixed(4))).toEqual(['1.0026', '1.0026', '0.1974']);
     // Catalogue, upholstered screen: R 24 dB at 1 kHz.
-    expect(screen?.through[KHZ]).toBeCloseTo(-24, 6);
+    expect(baffle?.through[KHZ]).toBeCloseTo(-24, 6);
   });
 
   test('left is on the left of whoever looks from the source to the microphone', () => {
     const edges = (mic: string, source: string) =>
       new Map(
-        pathOf(onePair(plans.meadow, mic, source), 'direct').screens[0]?.edges.map((edge) => [
+        pathOf(onePair(plans.meadow, mic, source), 'direct').baffles[0]?.edges.map((edge) => [
           edge.side,
           edge,
         ]),

@@ -68,7 +68,7 @@ const FAULTS: Readonly<Record<string, readonly Expected[]>> = {
   'empty-value': [['WRONG_TYPE', 5, 12, /rooms\.hall\.height is empty/, /remove the key/]],
   'spectrum-without-level': [['MISSING_KEY', 5, 8, /sources\.hum\.level is missing/, /power/]],
   'removes-nothing': [
-    ['WRONG_TYPE', 5, 13, /baffles\.screen-1 is empty, and no studio has/, /remove the line/],
+    ['WRONG_TYPE', 5, 13, /baffles\.baffle-1 is empty, and no studio has/, /remove the line/],
   ],
   'control-characters': [
     ['BAD_NAME', 3, 3, /mics\.a\\u\{1b\}\[31mb contains a control character/, /letters/],

@@ -33,7 +33,7 @@ const path = (more: Partial<WhyPath> = {}): WhyPath => ({
     { kind: 'spreading', byBand: flat(-6) },
     { kind: 'response', byBand: flat(-9) },
   ],
-  screens: [],
+  baffles: [],
   edges: [],
   ...more,
 });
@@ -52,7 +52,7 @@ const field = path({
 });
 const edge = { side: 'top', detour: 0.2, hidden: true, wave: flat(-20) } as const;
 const screened = path({
-  screens: [
+  baffles: [
     {
       panels: ['screen-1'],
       where: 'whole',
