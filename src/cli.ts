@@ -2,7 +2,8 @@
 import { Command, CommanderError } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import { commandGroups } from './cli/commands.ts';
-import { ALL_EXIT_CODES, aboutOf, addCommand, ENVIRONMENT, examplesOf } from './cli/options.ts';
+import { ALL_EXIT_CODES, aboutOf, addCommand, ENVIRONMENT, examplesOf, misuse } from './cli/options.ts';
+import type { Finding } from './finding.ts';
 import { folderGone, say, sayHarmless, tolerateClosedPipes } from './io/terminal.ts';
 
 const BAD_USAGE = 2;
@@ -10,21 +11,32 @@ const INTERNAL_ERROR = 70;
 
 async function main(argv: readonly string[]): Promise<void> {
   tolerateClosedPipes();
+  const top = program();
   try {
-    await program().parseAsync(argv);
+    await top.parseAsync(argv);
   } catch (error) {
-    // asking for help or the version is no mistake; all else that commander refuses is
-    if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : BAD_USAGE;
-    else process.exitCode = await failed(error);
+    const command = top.commands.find((one) => one.name() === argv[2]) ?? top;
+    const isUsage = error instanceof CommanderError;
+    process.exitCode = await (isUsage ? misused(error, command) : failed(error));
   }
+}
+
+/** Help and the version come as errors, too: they have been shown, and of them only help in place of a command is a mistake. */
+async function misused(error: CommanderError, command: Command): Promise<number> {
+  if (error.exitCode === 0) return 0;
+  if (error.code !== 'commander.help') await tell(misuse(error, command));
+  return BAD_USAGE;
 }
 
 async function failed(error: unknown): Promise<number> {
   const gone = folderGone(error);
   if (!gone) return internalError(error);
-  await say(`spillcheck: ${gone.code} ${gone.message}\n  fix: ${gone.fix}\n`);
+  await tell(gone);
   return BAD_USAGE;
 }
+
+const tell = ({ code, message, fix }: Finding) =>
+  sayHarmless(`spillcheck: ${code} ${message}\n  fix: ${fix}\n`);
 
 async function internalError(error: unknown): Promise<number> {
   const [message, stack] = error instanceof Error ? [error.message, error.stack] : [String(error), undefined];
@@ -40,7 +52,7 @@ function program(): Command {
   const command = new Command('spillcheck')
     .description('Predicts, from a floor plan, how much of every player each mic picks up.')
     .exitOverride()
-    .configureOutput({ writeErr: (text) => void sayHarmless(text) })
+    .configureOutput({ writeErr: (text) => void sayHarmless(text), outputError: () => {} })
     .version(about.version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'show this help')
     .showSuggestionAfterError()

@@ -1,6 +1,7 @@
 /** How a command is declared: its arguments, options in groups, the end of its help, and what a shell offers for each value. */
-import { Argument, type Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, type Command, type CommanderError, InvalidArgumentError, Option } from 'commander';
 import type { NamesOffer } from '../commands/completion.ts';
+import { type Finding, usageError } from '../finding.ts';
 import type { NameKind } from '../plan/names.ts';
 
 /** What a shell may offer in place of a value: files, words, names of the plan or the catalogue. */
@@ -48,7 +49,7 @@ export const positive = (flags: string, about: string, usual: number): Option =>
     .argParser((text: string) => {
       const value = Number(text);
       if (Number.isFinite(value) && value > 0) return value;
-      throw new InvalidArgumentError('It takes a number above 0.');
+      throw new InvalidArgumentError('Write a number above 0.');
     });
 
 /** What an option or argument means, its values where it lists them, and its default. */
@@ -142,3 +143,42 @@ export const ENVIRONMENT = `Environment:
   NO_COLOR, FORCE_COLOR  colour never or always; by default only on a terminal
   COLUMNS                page width, 80 to 140
   SPILLCHECK_DEBUG=1     show where an internal error happened`;
+
+/** What the argument parser says of a command line, with what to write instead. */
+const MISUSES: readonly (readonly [said: RegExp, message: string, fix?: string])[] = [
+  [/missing required argument '(.+s)'/, 'COMMAND needs $1'],
+  [/missing required argument '(.+)'/, 'COMMAND needs a $1'],
+  [/too many arguments for .* Expected (\d+ arguments?) but got (\d+)/, 'COMMAND takes $1, not $2'],
+  [/option '(?:-\w, )?(--[\w-]+)(.*)' argument missing/, '$1 needs a value', 'write $1$2'],
+  [/option '(?:-\w, )?(--[\w-]+).*' argument '(.*)' is invalid\. (.+?)\.?$/s, '$1 cannot be "$2"', '$3'],
+  [/argument value '(.*)' is invalid for argument '(.+)'\. (.+?)\.?$/s, '$2 cannot be "$1"', '$3'],
+  [/required option '(.+)' not specified/, 'COMMAND needs $1', 'add $1'],
+  [/unknown (option|command) '(.+)'/, 'no $1 named "$2"', 'see HELP'],
+];
+
+/** A command line that the argument parser refuses, as any other error. */
+export function misuse({ message }: CommanderError, command: Command): Finding {
+  const usage = `${command.name()} ${command.usage().replace('[options]', '')}`.replaceAll(/ +/g, ' ').trim();
+  const isTop = command.parent === null;
+  const program = isTop ? '' : 'spillcheck ';
+  const filled = (text: string) =>
+    text
+      .replace('COMMAND', command.name())
+      .replace('HELP', `${program}${command.name()} --help`)
+      .replace(/^Allowed choices are /, 'use one of ')
+      .replace(/^Write/, 'write');
+  const [, near] = /\(Did you mean (.+?)\?\)/.exec(message) ?? [];
+  const plain = message.replace(/^error: /, '').replace(/\n\(Did you mean .*$/s, '');
+  for (const [said, about, fix = `write ${program}${upperCased(usage)}`] of MISUSES) {
+    const match = said.exec(plain);
+    if (!match) continue;
+    const put = (text: string) =>
+      text.replace(/\$(\d)/g, (_, i: string) => upperCased(match[Number(i)] ?? ''));
+    return usageError(put(filled(about)), near ? `did you mean ${near}?` : filled(put(fix)));
+  }
+  return usageError(plain, filled('see HELP'));
+}
+
+/** `<plan>` is PLAN, as in the examples. */
+const upperCased = (usage: string): string =>
+  usage.replace(/<(.+?)>/g, (_, name: string) => name.toUpperCase());

@@ -78,7 +78,7 @@ describe('exit codes', () => {
   });
 
   test.each([
-    { args: [], says: /missing required argument/ },
+    { args: [], says: /BAD_OPTION check needs a plan/ },
     { args: ['a.yaml', '--format', 'junitt'], says: /no format named "junitt"[\s\S]*"junit"/ },
     { args: ['a.yaml', '--format', 'junit='], says: /names no file/ },
     { args: ['a.yaml', '--format', 'text', '--format', 'json'], says: /two formats go to standard output/ },

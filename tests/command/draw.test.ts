@@ -84,7 +84,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     { args: ['plan.yaml', '--paper', 'a3'], says: /--paper: no paper size named "a3"/ },
     { args: ['plan.yaml', '-o', 'plan.yaml'], says: /is the plan itself/ },
     { args: ['none.yaml'], says: /no such file/ },
-    { args: [], says: /missing required argument/ },
+    { args: [], says: /draw needs a plan/ },
   ])('spillcheck draw $args', ({ args, says }) => {
     const { status, stdout, stderr } = draw(args);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });

@@ -206,7 +206,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     { args: ['plan.yaml', 'day.csv', 'takes'], says: /different scales/ },
     { args: ['-', '-'], says: /cannot both come from standard input/ },
     { args: ['plan.yaml', 'day.csv', '-o', 'plan.yaml'], says: /is the plan itself/ },
-    { args: ['plan.yaml'], says: /missing required argument 'readings'/ },
+    { args: ['plan.yaml'], says: /line-check needs readings/ },
   ])('line-check $args', ({ args, says }) => {
     const { status, stdout, stderr } = lineCheck(args);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });

@@ -205,10 +205,10 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     },
     { args: ['report', 'plan.yaml', '-o', 'plan.yaml'], says: /plan\.yaml.*is the plan itself/ },
     { args: ['report', 'plan.yaml', '-o', 'none/report.txt'], says: /none\/report\.txt cannot be written/ },
-    { args: ['report'], says: /missing required argument/ },
-    { args: ['report', 'plan.yaml', 'more.yaml'], says: /too many arguments/ },
-    { args: ['report', 'plan.yaml', '--jsn'], says: /unknown option '--jsn'[\s\S]*--json/ },
-    { args: ['raport', 'plan.yaml'], says: /unknown command 'raport'[\s\S]*report/ },
+    { args: ['report'], says: /BAD_OPTION report needs a plan\n {2}fix: write spillcheck report PLAN\n/ },
+    { args: ['report', 'plan.yaml', 'more.yaml'], says: /report takes 1 argument, not 2/ },
+    { args: ['report', 'plan.yaml', '--jsn'], says: /no option named "--jsn"\n {2}fix: did you mean --json/ },
+    { args: ['raport', 'plan.yaml'], says: /no command named "raport"[\s\S]*report/ },
     { args: [], says: /Usage: spillcheck/ },
   ])('spillcheck $args', ({ args, says }) => {
     const { status, stdout, stderr } = spillcheck(args);
