@@ -104,15 +104,25 @@ export function findKeys(asked: string): KeyPlace[] {
     .split('.')
     .filter((step) => step !== '' && !/^(?:\d+|\*|<.*>)$/.test(step));
   const all = keyPlaces();
+  const found = placesOf(wanted, all, (step, word) => step.toLowerCase() === word.toLowerCase());
+  return found.length > 0 || conceptOf(asked) ? found : placesOf(wanted, all, sameName);
+}
+
+type IsCalled = (step: string, word: string) => boolean;
+
+function placesOf(wanted: readonly string[], all: readonly KeyPlace[], isCalled: IsCalled): KeyPlace[] {
+  const plain = wanted.join('.').toLowerCase();
   const whole =
-    all.find((place) => plainPath(place) === wanted.join('.').toLowerCase()) ??
-    all.find(({ steps }) => leadsTo(steps, wanted));
+    all.find((place) => plainPath(place) === plain) ??
+    all.find(({ steps }) => leadsTo(steps, wanted, isCalled));
   if (whole) return [whole];
   const under = all.find(
-    ({ steps, key }) => key.reader.shape.kind === 'record' && leadsTo([...steps, NAME], wanted),
+    ({ steps, key }) => key.reader.shape.kind === 'record' && leadsTo([...steps, NAME], wanted, isCalled),
   );
   if (under) return isTypo(wanted.at(-1) ?? '', under) ? [] : [under];
-  const ends = all.filter(({ steps }) => steps.some((_, i) => i > 0 && leadsTo(steps.slice(i), wanted)));
+  const ends = all.filter(({ steps }) =>
+    steps.some((first, i) => i > 0 && first !== NAME && leadsTo(steps.slice(i), wanted, isCalled)),
+  );
   return ends.filter(({ key }, i) => ends.findIndex((other) => other.key === key) === i);
 }
 
@@ -124,12 +134,12 @@ function isTypo(word: string, { key: { reader } }: KeyPlace): boolean {
   );
 }
 
-/** Whether steps asked for lead along a path, any name or none standing for NAME. */
-function leadsTo([step, ...rest]: readonly string[], wanted: readonly string[]): boolean {
-  const [first, ...others] = wanted;
-  if (step === undefined || first === undefined) return step === undefined && first === undefined;
-  if (step === NAME) return leadsTo(rest, wanted) || leadsTo(rest, others);
-  return plainStep(step).toLowerCase() === first.toLowerCase() && leadsTo(rest, others);
+/** Whether steps asked for lead along a path, any name or none in place of NAME. */
+function leadsTo([step, ...rest]: readonly string[], wanted: readonly string[], isCalled: IsCalled): boolean {
+  const [word, ...others] = wanted;
+  if (step === undefined || word === undefined) return step === word;
+  if (step === NAME) return leadsTo(rest, wanted, isCalled) || leadsTo(rest, others, isCalled);
+  return isCalled(plainStep(step), word) && leadsTo(rest, others, isCalled);
 }
 
 /** What to write instead of a word that is no key: the key for it, or what comes near. */
@@ -140,10 +150,11 @@ export function fixForKey(asked: string, shelves: Shelves): string {
   if (Object.values(shelves).some((known) => known.includes(last)))
     return `${last} is in the catalogue: spillcheck catalogue ${last}`;
   const names = [...new Set(keyPlaces().map(({ steps }) => plainStep(steps.at(-1) ?? '')))];
-  const words = concepts().flatMap(({ key, words: called }) => called.map((word) => ({ key, word })));
   const near = closestNames(last, [...names, ...CODES_IN_ORDER]).slice(0, MOST_OFFERED);
-  const meant = words.filter(({ word }) => closestNames(last, [word]).length > 0).map(({ key }) => key);
-  const offered = near.length > 0 ? near : [...new Set(meant)].slice(0, MOST_OFFERED);
+  const isMeant = (word: string) =>
+    Math.min(word.length, last.length) > 5 && closestNames(last, [word]).length > 0;
+  const meant = concepts().flatMap(({ key, words }) => (words.some(isMeant) ? [key] : []));
+  const offered = near.length > 0 ? near : meant.slice(0, MOST_OFFERED);
   if (offered.length > 0) return `did you mean ${oneOf(offered.map((one) => `"${one}"`))}?`;
   return 'spillcheck explain lists the top keys of a plan and all error codes';
 }
@@ -227,8 +238,11 @@ const namesOf = (shelf: Shelf): string =>
     : `a name from spillcheck catalogue ${shelf}`;
 
 /** One of a list or of a map of names: a map by what it is called. */
-function itemOf(shape: Shape): string {
-  return shape.kind === 'object' ? `with the keys of ${shape.what}` : oneOf(valuesOf(shape));
+const itemOf = (shape: Shape): string => oneOf([...new Set(itemForms(shape))]);
+
+function itemForms(shape: Shape): string[] {
+  if (shape.kind === 'object') return [`with the keys of ${shape.what}`];
+  return shape.kind === 'union' ? shape.forms.flatMap((form) => itemForms(form.shape)) : valuesOf(shape);
 }
 
 /** "0.1 to 100 m" */

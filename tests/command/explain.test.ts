@@ -38,6 +38,9 @@ describe('a key', () => {
     ['rooms.hall', 'rooms'],
     ['rooms.hall.walls', 'rooms.NAME.walls'],
     ['limits.ghost', 'limits.ghost'],
+    ['mic', 'mics'],
+    ['room.wall', 'rooms.NAME.walls'],
+    ['player', 'sources.NAME.player'],
     ['limits.ghost.tuba', 'limits.ghost'],
     ['players.cue.level', 'players.NAME.cue.level'],
     ['players.ann.plays.voice.later', 'players.NAME.plays.NAME.later'],
@@ -161,7 +164,7 @@ describe('what the trade calls otherwise', () => {
   });
 
   test.each([
-    ['booths', /a room with `booth: true`: spillcheck explain rooms\.booth/],
+    ['booths', /a room with `booth: true`; see spillcheck explain rooms\.booth/],
     ['loudspeakers', /a source with `repeats`/],
     ['wedges', /a source with `repeats`/],
     ['monitors', /a source with `repeats`/],

@@ -120,7 +120,7 @@ mics:
     title: 'Passages and limits',
     keys: ['passages', 'limits'],
     about:
-      'Without passages everyone is taken to play at once. Limits are what `check` judges; every mic has one for signal to bleed even where the plan sets none.',
+      'Without passages everyone plays at once. Limits are what `check` judges; every mic has one for signal to bleed even where the plan sets none.',
     example: `spillcheck: 1
 rooms:
   den: {size: [7, 5], height: 2.7, walls: curtain-heavy}
@@ -171,7 +171,7 @@ const INTRO = `# Every key of a plan
 
 <!-- written by npm run docs, from the schema that reads plans -->
 
-A plan is a YAML file. Keys are in small letters; NAME is any name of your choice. A key in **bold** is required.
+A plan is a YAML file. Keys are in lower case; NAME is any name of your choice. A key in **bold** is required.
 \`spillcheck explain KEY\` prints the same on the command line, \`spillcheck catalogue\` lists what the catalogue holds, and
 editors show the descriptions as you type (\`spillcheck start\` points them to the schema).
 
