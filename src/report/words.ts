@@ -103,13 +103,13 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
       name: 'through the opening',
       equation:
         '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and positions as around baffles, each edge at its own angles',
-      source: 'Hadden and Pierce 1981 edge waves; complement of a thin screen, ITU-R P.526',
+      source: 'Hadden and Pierce 1981 edge waves; complement of a baffle, after ITU-R P.526',
     },
     baffles: {
       name: 'around baffles',
       equation:
         'τ + (1 − τ)·F/max(1, F), F the squared sum of edge waves, mean over the band; from 1 kHz up with the phase coherence that positions 2.2 cm apart leave, tapered beside a panel up to its plane; several barriers: the deepest, less g times the others; each edge at its own angles, which the values of single baffles omit',
-      source: 'Hadden and Pierce 1981 edge wave; ITU-R P.526 thin screens',
+      source: 'Hadden and Pierce 1981 edge wave; several edges after ITU-R P.526',
     },
     field: {
       name: 'room gain',
