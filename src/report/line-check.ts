@@ -100,7 +100,7 @@ function unexplained({ diagnosis: { before, beyond, tried }, layers, degreesOfFr
   if (!beyond)
     return `Readings fit the plan within tolerance (${residual}). No fault found (${tried} tested).`;
   const more = layers[0] === null ? ' Readings by octave would show more.' : '';
-  return `Readings do not fit the plan: ${residual}, more than its tolerance explains. None of ${tried} faults tested explains it.${more}`;
+  return `Readings do not fit the plan: ${residual}, more than tolerance explains. No fault found that explains it (${tried} tested).${more}`;
 }
 
 function explained({ diagnosis: { candidates, before } }: LineCheck, { after }: Candidate): string {
@@ -128,9 +128,9 @@ function suspectWords({ cause, others, after }: Candidate): Words {
 
 function evidence({ diagnosis: { candidates, tried, sessions, threshold, more } }: LineCheck): string {
   const score = figure(candidates[0]?.score ?? 0, 1);
-  const scored = `Score ${score} (false-alarm threshold ${figure(threshold, 1)}, at 2%); ${tried} faults tested, ${sessions} sessions simulated within tolerance.`;
+  const scored = `Score ${score} (false-alarm threshold ${figure(threshold, 1)}, at 2%; ${tried} tested, ${sessions} sessions simulated).`;
   return more
-    ? `${scored} The residual is still more than tolerance explains: look for a second fault.`
+    ? `${scored} The residual is still more than tolerance explains: look for a second one.`
     : scored;
 }
 
