@@ -1,4 +1,4 @@
-/** From the command line to a command; every command loads only when it is called. */
+/** The command line; each command loads only when it is called. */
 import { Command, CommanderError } from 'commander';
 import about from '../package.json' with { type: 'json' };
 import { commandGroups } from './cli/commands.ts';
@@ -66,7 +66,7 @@ function program(): Command {
   return command;
 }
 
-/** Every command has options: what it is about is worth the room. */
+/** Every command has options, so the term leaves them out. */
 const termOf = (command: Command): string =>
   `${command.name()} ${command.usage().replace('[options]', '')}`.replaceAll(/ +/g, ' ').trim();
 

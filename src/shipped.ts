@@ -11,7 +11,7 @@ export function shippedCatalogue(): Catalogue {
   return readCatalogue(JSON.parse(readFileSync(new URL('../dist/catalogue.json', import.meta.url), 'utf8')));
 }
 
-/** Rooms that there is a plan to start from for. */
+/** Rooms with a starter plan. */
 export const STARTERS = ['living-room', 'hall', 'church', 'garage'] as const;
 export type Starter = (typeof STARTERS)[number];
 
@@ -20,10 +20,10 @@ export const shippedStarter = (room: Starter): string =>
 
 export type Shell = 'bash' | 'zsh' | 'fish';
 
-/** The script that makes a shell complete what is typed. */
+/** The completion script of a shell. */
 export const shippedCompletion = (shell: Shell): string =>
   readFileSync(new URL(`../shared/completion/spillcheck.${shell}`, import.meta.url), 'utf8');
 
-/** Where the JSON Schema of plans lies on this machine. */
+/** Path of the JSON Schema of plans on this machine. */
 export const planSchemaFile = (): string =>
   fileURLToPath(new URL('../shared/schemas/plan.schema.json', import.meta.url));

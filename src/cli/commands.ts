@@ -137,7 +137,7 @@ const why: CommandSpec = {
     (await import('../commands/report.ts')).why(plan, options),
 };
 
-/** To commander an option that begins with --no- takes another back. */
+/** Commander takes an option that begins with --no- for the negation of another. */
 const noWorseThan = Object.assign(
   option('--no-worse-than <plan>', 'one of the plans; exit 1 if another is worse', FILES),
   { negate: false },
@@ -405,7 +405,7 @@ Words:
   },
 });
 
-/** By the headings of the help, in its order. */
+/** Commands by heading of the help, in its order. */
 export const commandGroups = (program: Command): Readonly<Record<string, readonly CommandSpec[]>> => ({
   'Getting started': [start, explain, catalogue],
   Analysis: [report, why, compare, tries, suggest, check],

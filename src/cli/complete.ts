@@ -1,9 +1,9 @@
-/** What could stand in place of the word being typed. */
+/** Completions of the word being typed. */
 import type { Argument, Command, Option } from 'commander';
 import type { Candidate, Lookup } from '../commands/completion.ts';
 import { type Offer, offerOf } from './options.ts';
 
-/** `words` as they stand on the line, behind the program's name. Null asks for the name of a file. */
+/** `words` as typed after the program's name. Null asks for a file name. */
 export async function candidates(
   program: Command,
   words: readonly string[],
@@ -21,14 +21,14 @@ async function valuesOf(offer: Offer, typed: Typed, lookup: Lookup): Promise<rea
   const { before, word, given } = typed;
   if (offer.from === 'files') return before === '' ? null : [];
   const known = offer.from === 'words' ? offer.words : await lookup(offer, given);
-  // a list goes on after its last comma with what is not in it
+  // a list continues after its last comma with names not in it yet
   const listed = 'list' in offer && offer.list ? word.slice(0, word.lastIndexOf(',') + 1) : '';
   const taken = listed.split(',');
   const rest = known.filter((name) => !taken.includes(name)).map((name) => listed + name);
   return rest.filter((name) => name.startsWith(word)).map((name) => ({ word: before + name, about: '' }));
 }
 
-/** First a command, `help` among them, and after that one more. */
+/** A command first, and one more after `help`. */
 function commandsOf(program: Command, { given, word }: Typed): Candidate[] {
   if (given.length > 0 && given.join() !== 'help') return [];
   return program
@@ -38,7 +38,7 @@ function commandsOf(program: Command, { given, word }: Typed): Candidate[] {
     .map((command) => ({ word: command.name(), about: command.summary() || command.description() }));
 }
 
-/** One that gathers values may be written again. */
+/** Repeatable options are offered again. */
 function optionsOf({ command, used, word }: Typed): Candidate[] {
   const options = command.createHelp().visibleOptions(command);
   const open = options.filter((option) => !used.has(option) || Array.isArray(option.defaultValue));
@@ -48,7 +48,7 @@ function optionsOf({ command, used, word }: Typed): Candidate[] {
   });
 }
 
-/** A word as it stands on a command line, without its quotes: as POSIX shells read it, an open quote taken as closed. */
+/** A word without its quotes as POSIX shells read it, an open quote taken as closed. */
 function unquoted(word: string): string {
   let plain = '';
   let quote = '';
@@ -62,24 +62,24 @@ function unquoted(word: string): string {
   return plain;
 }
 
-/** A command line as far as it has been typed, held against the commands there are. */
+/** A command line as typed so far. */
 type Typed = {
   readonly command: Command;
-  /** Values of arguments before the word being typed. */
+  /** Arguments before the word being typed. */
   readonly given: readonly string[];
-  /** Options written before it. */
+  /** Options before it. */
   readonly used: ReadonlySet<Option>;
-  /** The option whose value is being typed; null for whatever may come next. */
+  /** The option whose value is being typed; null for anything else. */
   readonly awaited: Option | null;
   readonly argument: Argument | null;
-  /** What stands in the word before the value: `--mic=`. */
+  /** Part of the word before the value: `--mic=`. */
   readonly before: string;
   readonly word: string;
-  /** After `--` there are no options any more. */
+  /** After `--` there are no more options. */
   readonly onlyArguments: boolean;
 };
 
-/** `words` are those after the program's name; the last is the one being typed. */
+/** The last of `words` is being typed. */
 function typedSoFar(program: Command, words: readonly string[]): Typed {
   let command = program;
   let awaited: Option | null = null;
@@ -108,7 +108,7 @@ function typedSoFar(program: Command, words: readonly string[]): Typed {
 const optionOf = (command: Command, name: string): Option | null =>
   command.options.find(({ short, long }) => name !== '' && (name === short || name === long)) ?? null;
 
-/** The last argument may take any number. */
+/** The last argument may be variadic. */
 function argumentAt({ registeredArguments }: Command, count: number): Argument | null {
   const end = registeredArguments.at(-1);
   return registeredArguments[count] ?? (end?.variadic ? end : null);

@@ -1,16 +1,16 @@
-/** How a command is declared: its arguments, options in groups, the end of its help, and what a shell offers for each value. */
+/** How a command is declared: arguments, grouped options, the end of its help, and completions of each value. */
 import { Argument, type Command, type CommanderError, InvalidArgumentError, Option } from 'commander';
 import type { NamesOffer } from '../commands/completion.ts';
 import { type Finding, usageError } from '../finding.ts';
 import type { NameKind } from '../plan/names.ts';
 
-/** What a shell may offer in place of a value: files, words, names of the plan or the catalogue. */
+/** Completions of a value: files, words, names of the plan or the catalogue. */
 export type Offer =
   | { readonly from: 'files' }
   | { readonly from: 'words'; readonly words: readonly string[]; readonly list?: true }
   | NamesOffer;
 
-/** Null where there is nothing to offer: a number, a title. */
+/** Null if there is nothing to complete, as for a number. */
 export const offerOf = (it: (Argument | Option) & { readonly offer?: Offer }): Offer | null =>
   it.offer ?? (it.argChoices ? { from: 'words', words: it.argChoices } : null);
 
@@ -19,7 +19,7 @@ export const FILES: Offer = { from: 'files' };
 export const words = (...all: readonly string[]): Offer => ({ from: 'words', words: all });
 export const named = (names: NameKind): Offer => ({ from: 'plan', names });
 
-/** Commander has no place for offers: they are put beside its own properties. */
+/** Commander has no place for completions: they are added to its own properties. */
 const offering = <T extends Argument | Option>(it: T, offer: Offer | undefined): T =>
   offer ? Object.assign(it, { offer }) : it;
 
@@ -29,20 +29,20 @@ export const argument = (name: string, about: string, offer?: Offer): Argument =
 export const option = (flags: string, about: string, offer?: Offer): Option =>
   offering(new Option(flags, about), offer);
 
-/** An option that gathers values. */
+/** An option that collects values. */
 export const repeatable = (flags: string, about: string, offer?: Offer): Option =>
-  gathering(option(flags, `${about}; repeatable`, offer), (value) => [value]);
+  collecting(option(flags, `${about}; repeatable`, offer), (value) => [value]);
 
-/** The same for lists with commas. */
+/** An option that collects comma-separated lists. */
 export const listed = (flags: string, about: string, all: readonly string[]): Option =>
-  gathering(option(flags, about, { from: 'words', words: all, list: true }), (value) =>
+  collecting(option(flags, about, { from: 'words', words: all, list: true }), (value) =>
     value.split(',').map((name) => name.trim()),
   );
 
-const gathering = (it: Option, read: (value: string) => readonly string[]): Option =>
+const collecting = (it: Option, read: (value: string) => readonly string[]): Option =>
   it.default([]).argParser((value, before: readonly string[]) => [...before, ...read(value)]);
 
-/** An option that takes a number above 0. */
+/** An option with a positive number. */
 export const positive = (flags: string, about: string, usual: number): Option =>
   option(flags, about)
     .default(usual, `${usual}`)
@@ -52,7 +52,7 @@ export const positive = (flags: string, about: string, usual: number): Option =>
       throw new InvalidArgumentError('Write a number above 0.');
     });
 
-/** What an option or argument means, its values where it lists them, and its default. */
+/** Description of an option or argument with its values and default. */
 export function aboutOf(it: Argument | Option): string {
   const { description, argChoices, defaultValue, defaultValueDescription = defaultValue } = it;
   const values = argChoices ? `: ${argChoices.join(', ')}` : '';
@@ -60,15 +60,13 @@ export function aboutOf(it: Argument | Option): string {
   return `${description}${values}${isShown ? ` (default: ${defaultValueDescription})` : ''}`;
 }
 
-// Commander keeps the group of an option with it: each command has its own.
+// Functions, as Commander stores the group in the option: each command needs its own.
 
-/** The plan that most commands are about. */
 export const plan = (): Argument => argument('<plan>', 'plan file (YAML), or - for standard input', FILES);
 
 export const output = (): Option =>
   option('-o, --output <file>', 'output file', FILES).default('-', 'standard output');
 
-/** How plans are read. */
 export const input = (): Option[] => [
   option('--allow-outside', "allow files outside the plan's folder"),
   option('--stdin-name <name>', 'name shown for standard input in messages').default('standard input'),
@@ -88,12 +86,12 @@ export type CommandSpec = {
   readonly description: string;
   readonly takes?: readonly Argument[];
   readonly groups?: Readonly<Record<string, readonly Option[]>>;
-  /** Goes before the examples. */
+  /** Printed before the examples. */
   readonly notes?: string;
   readonly examples: readonly string[];
-  /** Where the exit codes are not those of most commands. */
+  /** Exit codes that differ from those of most commands. */
   readonly exitCodes?: string;
-  /** Loads the command; called with arguments, then options. Exit code. */
+  /** Loads and runs the command, given its arguments, then its options. Returns the exit code. */
   readonly run: (...given: Parameters<Parameters<Command['action']>[0]>) => Promise<number>;
 };
 
@@ -122,7 +120,6 @@ export function addCommand(parent: Command, spec: CommandSpec): void {
 export const examplesOf = (all: readonly string[]): string =>
   `${all.length > 1 ? 'Examples' : 'Example'}:\n${all.map((one) => `  ${one}\n`).join('')}`;
 
-/** What every help ends with: exit codes and the environment. */
 const exitCodesOf = (one: string | null, zero = 'success', refused = 'nothing written'): string =>
   `Exit codes:
   0   ${zero}

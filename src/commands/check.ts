@@ -1,4 +1,4 @@
-/** `spillcheck check`: whether plans meet their limits, and where that is to be written. */
+/** `spillcheck check`: whether plans meet their limits, in one or more output formats. */
 import about from '../../package.json' with { type: 'json' };
 import type { Finding } from '../finding.ts';
 import { type CheckFormat, checkFormats, isCheckFormat } from '../format/check.ts';
@@ -17,7 +17,7 @@ export type CheckOptions = Omit<AnswerOptions, 'output'> & {
   readonly readings: readonly string[];
 };
 
-/** Exit code: 0 every limit met, 1 some missed, 2 refused or a plan invalid; one invalid plan hides no other. */
+/** Exit code: 0 all limits met, 1 a limit missed, 2 invalid usage or plan; an invalid plan does not stop the others. */
 export async function check(asked: readonly string[], options: CheckOptions): Promise<0 | 1 | 2> {
   const outputs = outputsOf([...options.format, ...(options.json ? ['json'] : [])]);
   if ('code' in outputs) return refused(outputs);
@@ -38,7 +38,7 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
     const page = { ...pageOf({ ...options, output: file }), started, version: about.version };
     whole = (await deliver(checkFormats[format](done, page), file)) === 0 && whole;
   }
-  // where nothing goes to the screen, one line says how it stands
+  // a summary on standard error if every format goes to a file
   if (!written.includes('-')) await say(`${summary(done)}\n`);
   return whole ? exitCode(done) : 2;
 }
@@ -49,7 +49,7 @@ function exitCode({ plans, strict }: Check): 0 | 1 | 2 {
   return outcomes.includes('missed') ? 1 : 0;
 }
 
-/** One plan held against its limits. Null where readings were refused, which has then been said. */
+/** One plan checked against its limits; null if readings were refused, which has been reported. */
 async function checkPlan({ name, file }: Named, options: CheckOptions): Promise<CheckedPlan | null> {
   const start = performance.now();
   const examined = file === null ? matchesNothing(name) : await examinePlan(file, options, options.readings);
@@ -76,8 +76,8 @@ export function checkedOf(examined: Examined): Omit<CheckedPlan, 'seconds'> {
 }
 
 function matchesNothing(name: string): Examined {
-  const fix = 'see that it is written from here, and that its files are there';
-  return { name, findings: [fileFinding(`${name} matches no file`, fix)], read: null, open: null };
+  const fix = 'check the path';
+  return { name, findings: [fileFinding(`${name} matches no files`, fix)], read: null, open: null };
 }
 
 function placed(finding: Finding, { name, read }: Examined): PlacedFinding {
@@ -96,10 +96,10 @@ function inOrder(a: Place, b: Place): number {
   return (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0);
 }
 
-/** Where an answer goes and in which format, as `junit=out.xml` says; `file` is `-` for standard output. */
+/** A format and its file, as in `junit=out.xml`; `-` is standard output. */
 type Output = { readonly format: CheckFormat; readonly file: string };
 
-/** Text on standard output where nothing is asked for. At most one output may go to the same place. */
+/** Text on standard output by default. Each output needs its own file. */
 function outputsOf(asked: readonly string[]): Output[] | Finding {
   const outputs: Output[] = [];
   for (const one of asked.length === 0 ? ['text'] : asked) {
@@ -108,11 +108,11 @@ function outputsOf(asked: readonly string[]): Output[] | Finding {
       return unknownName('--format', { what: 'format', name, known: Object.keys(checkFormats) });
     const file = rest.length === 0 ? '-' : rest.join('=');
     if (file === '')
-      return fileFinding(`--format ${one} names no file`, `write ${name}=FILE, or ${name} alone`);
+      return fileFinding(`--format ${one} has no file name`, `write ${name}=FILE, or ${name} alone`);
     if (outputs.some((other) => other.file === file)) {
       const place = file === '-' ? 'standard output' : file;
-      const fix = 'give each a file of its own: --format junit=FILE';
-      return fileFinding(`--format: two formats go to ${place}`, fix);
+      const fix = 'give each its own file, such as --format junit=FILE';
+      return fileFinding(`two formats would write to ${place}`, fix);
     }
     outputs.push({ format: name, file });
   }

@@ -1,4 +1,4 @@
-/** `spillcheck completion`: the script for a shell, and the words it asks for. */
+/** `spillcheck completion`: the script for a shell, and the candidates it asks for. */
 import { catalogueNames, isKind, KINDS } from '../catalogue/entries.ts';
 import { isPlainFile, readFile, studioLoader } from '../io/files.ts';
 import { print } from '../io/terminal.ts';
@@ -8,18 +8,18 @@ import { isPlain, type NameKind, namesIn } from '../plan/names.ts';
 import { type Shell, shippedCatalogue, shippedCompletion } from '../shipped.ts';
 import { deliver } from './output.ts';
 
-/** Names of the plan on the line, as they are or behind what asks for them; or of the catalogue. */
+/** Names from the plan on the command line, plain or with a prefix, or from the catalogue. */
 export type NamesOffer =
   | { readonly from: 'plan'; readonly names: NameKind }
   | { readonly from: 'columns' | 'paths' | 'catalogue' | 'explained' };
 
 export type Candidate = { readonly word: string; readonly about: string };
-/** Names that only the plan or the catalogue knows, by what stands before them on the line. */
+/** Names from the plan or the catalogue, given the arguments before them. */
 export type Lookup = (offer: NamesOffer, given: readonly string[]) => Promise<readonly string[]>;
 export const completionScript = (shell: Shell): Promise<0 | 2> => deliver(shippedCompletion(shell), '-');
 type Find = (lookup: Lookup) => Promise<readonly Candidate[] | null>;
 
-/** `find` gives what could stand in place of the last word, null for a file. Exit code: 0, whatever is found. */
+/** `find` returns candidates for the last word, null for a file. Exit code: always 0. */
 export async function completionWords(find: Find): Promise<0> {
   const found = (await find(namesFor)) ?? [{ word: '', about: 'file' }];
   await print(found.map(({ word, about }) => `${word}\t${about}\n`).join(''));
@@ -43,14 +43,14 @@ async function namesFor(offer: NamesOffer, given: readonly string[]): Promise<re
   ];
 }
 
-/** After a kind the names of that kind; else kinds and names of all. */
+/** Names of a kind after that kind; otherwise all kinds and names. */
 function catalogueWords([kind]: readonly string[]): readonly string[] {
   const catalogue = shippedCatalogue();
   if (kind !== undefined) return isKind(kind) ? catalogueNames(catalogue, kind) : [];
   return [...KINDS, ...new Set(KINDS.flatMap((each) => catalogueNames(catalogue, each)))];
 }
 
-/** A plan that is being written may be invalid: as much of it as can be read. */
+/** As much as can be read of a plan that may still be invalid. */
 async function planOf(file: string | undefined): Promise<MapNode | null> {
   if (file === undefined || !isPlainFile(file)) return null;
   const input = readFile(file);

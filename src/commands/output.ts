@@ -1,10 +1,10 @@
-/** What a command says: its answer on a page of some width, written out or to a file, and what stands in its way. */
+/** Output of commands: answers to standard output or a file, and errors. */
 import { type Finding, usageError } from '../finding.ts';
 import { sameFile, writeFile } from '../io/files.ts';
 import { fileFinding, print, say, wantsColour, widthOf } from '../io/terminal.ts';
 import { escapeControl, unknownName } from '../text.ts';
 
-/** A file gets neither colour nor the terminal's width. */
+/** Width and colour of the terminal; a file gets neither. */
 export function pageOf({ output, all }: { readonly output: string; readonly all?: boolean }) {
   const { stdout, env } = process;
   const toScreen = output === '-';
@@ -15,23 +15,23 @@ export function pageOf({ output, all }: { readonly output: string; readonly all?
   };
 }
 
-/** Writes an answer to a file, or to standard output for `-`. Exit code: 0 done, 2 not written, which has then been said. */
+/** Writes an answer to a file, or to standard output for `-`. Exit code: 0 done, 2 not written, with a message. */
 export async function deliver(answer: string, output: string): Promise<0 | 2> {
   const problem = await (output === '-' ? print(answer) : writeFile(output, answer));
   return problem ? refused(problem) : 0;
 }
 
-/** Whether an answer would take the place of a plan or of readings it is about; says so. */
+/** Whether an output would overwrite a plan or readings; if so, reports it. */
 export async function overwrites(inputs: readonly string[], outputs: readonly string[]): Promise<boolean> {
   const files = inputs.filter((name) => name !== '-');
   const output = outputs.find((name) => name !== '-' && files.some((input) => sameFile(input, name)));
   if (output === undefined) return false;
-  const message = `${output} is the plan itself, which the answer would replace`;
-  await refused(fileFinding(message, 'name another file for the answer'));
+  const message = `output would overwrite ${output}, which is an input`;
+  await refused(fileFinding(message, 'choose another output file'));
   return true;
 }
 
-/** Says what stands in the way where no place in a plan can be shown. The exit code. */
+/** Reports errors that have no place in a plan. Returns the exit code. */
 export async function refused(...findings: readonly Finding[]): Promise<2> {
   for (const finding of findings) await say(messageOf(finding));
   return 2;
@@ -42,7 +42,7 @@ export function messageOf({ code, message, fix }: Finding): string {
   return `spillcheck: ${code} ${escapeControl(message)}\n${hint}`;
 }
 
-/** What stands in the way where one of those asked for by an option is not among those known. */
+/** An error if a name given to an option is unknown. */
 export function unknownIn(
   option: string,
   what: string,
@@ -54,6 +54,6 @@ export function unknownIn(
   return name === undefined ? [] : [unknownName(option, { what, name, known: names })];
 }
 
-/** An error of the command line, unless all is well with it. */
+/** A usage error unless a condition holds. */
 export const usageFault = (isWell: boolean, message: string, fix: string): Finding[] =>
   isWell ? [] : [usageError(message, fix)];

@@ -1,4 +1,4 @@
-/** `spillcheck report` and `spillcheck why`: all that is known of a plan, and every path of one source to one microphone. */
+/** `spillcheck report` and `spillcheck why`: the whole report of a plan, and every path from one source to one mic. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { renderText, text } from '../format/text.ts';
 import { announce, linesOf } from '../io/terminal.ts';
@@ -81,7 +81,7 @@ async function answerOf(judged: Session, options: ReportOptions): Promise<Answer
   };
 }
 
-/** Text that shows other sections alone has no use for them. */
+/** Text without the section of fixes does not need them. */
 function wantsFixes({ fixes, show, json, html, all }: ReportOptions): boolean {
   const isShown = json || html !== undefined || all || show.length === 0 || show.includes('fixes');
   return fixes && Boolean(isShown);
@@ -95,12 +95,12 @@ async function page(judged: Session, answer: Answer): Promise<string> {
   return reportPage(answer, draw({ ...judged, units }, drawing), lengthsIn(units));
 }
 
-/** Sources times microphones from which this takes more than about a third of a second. */
+/** Sources times mics above which this takes more than about a third of a second. */
 const LONG = 1000;
 
 function findPitfalls({ scene, result, report: known, plan }: Session): Pitfall[] {
   const isLong = scene.sources.length * scene.capsules.length >= LONG;
-  const done = isLong ? announce('looking for pitfalls …') : () => {};
+  const done = isLong ? announce('checking for pitfalls …') : () => {};
   const found = pitfalls(scene, result, known, lengthsIn(plan.units));
   done();
   return found;
@@ -122,12 +122,12 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
 }
 
 /**
- * Sources times capsules times what stands in their way from which some hundred plans take longer than a report may: half a minute
- * and more. Eight walls weigh as much as a panel.
+ * Sources times capsules times obstacles above which the search for fixes, some hundred plans, takes half a minute or more.
+ * Eight walls count as one panel.
  */
 const LARGE = 4000;
 
-/** For the whole plan, or for some microphones. */
+/** First fixes for the whole plan, or for some mics. */
 export async function nextMoves(judged: Session, mics: readonly string[]): Promise<Answer['now']> {
   const { sources, capsules, panels, rooms } = judged.scene;
   const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
@@ -135,12 +135,12 @@ export async function nextMoves(judged: Session, mics: readonly string[]): Promi
   return (await import('./suggest.ts')).firstFixes(judged, mics);
 }
 
-/** Draws the tolerance of every value with a limit, saying on a terminal how far it has come. */
+/** Simulates the spread of every value with a limit, with progress on a terminal. */
 async function drawTolerances(scene: Scene): Promise<ToleranceSummary | null> {
-  let done = announce('drawing tolerances …');
+  let done = announce('simulating tolerances …');
   const onProgress = ({ done: drawn, total }: Progress) => {
     done();
-    done = announce(`drawing tolerances: ${Math.floor((100 * drawn) / total)}%`);
+    done = announce(`simulating tolerances: ${Math.floor((100 * drawn) / total)}%`);
   };
   const tolerances = await runTolerances(scene, { onProgress });
   done();

@@ -1,4 +1,4 @@
-/** Formats of `check`; for build servers JUnit, SARIF and annotations from one list of cases. */
+/** Formats of `check`: JUnit, SARIF and annotations are made from one list of cases. */
 import type { FindingCode } from '../finding.ts';
 import { type Check, type CheckedPlan, checkView, type Place, statusOf } from '../report/check.ts';
 import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
@@ -204,7 +204,7 @@ export type CheckOptions = {
   readonly colour: boolean;
   /** Whether to list limits that are clearly met. */
   readonly all: boolean;
-  /** Of this program. */
+  /** Version of this program. */
   readonly version: string;
   readonly started: Date;
 };
@@ -212,7 +212,7 @@ export type CheckOptions = {
 const checkText = (check: Check, options: CheckOptions): string =>
   renderText(checkView(check, options), options);
 
-/** Every way to show which limits are met: a pure function to text. A new format is a function and a line here. */
+/** Formats of `check`. A new format is a function and a line here. */
 export const checkFormats = { text: checkText, json: checkJson, junit, sarif, annotations } satisfies Record<
   string,
   (check: Check, options: CheckOptions) => string

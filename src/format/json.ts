@@ -1,4 +1,4 @@
-/** JSON of every command, by convention: which fields of a row are written, under which keys; `document` does the rest. */
+/** JSON of every command: which fields of a row are written under which keys; `document` applies the conventions. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, Property } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
@@ -27,8 +27,8 @@ import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
 
 /**
- * Shape version 1 of a command, `shared/schemas/COMMAND.schema.json`: keys may be added within a version. Keys come in snake
- * case, numbers to 0.001, null for what is none or is absent, typed arrays as lists, `_ms` from seconds.
+ * Shape version 1 of a command, `shared/schemas/COMMAND.schema.json`; keys may be added within a version. Keys in snake case,
+ * numbers to 0.001, null for absent or infinite values, typed arrays as lists, `_ms` from seconds.
  */
 const document = (command: string, shape: object): string =>
   `${jsonText(plain({ spillcheck: 1, command, ...shape }), 2)}\n`;
@@ -83,7 +83,7 @@ type Item<Value> = NonNullable<Value> extends readonly (infer One)[] ? One : Non
 
 type Parts<Row> = { readonly [Field in keyof Row]?: (one: Item<Row[Field]>) => unknown };
 
-// The compiler holds every key against the fields of its row.
+// The compiler checks every key against the fields of its row.
 
 type Known<Row, Keys extends string> = [Unread<Row, Words<Keys>>] extends [never] ? unknown : never;
 
@@ -99,12 +99,10 @@ type Camel<Key extends string> = Key extends `${infer Head}_${infer Rest}`
   ? `${Head}${Capitalize<Camel<Rest>>}`
   : Key;
 
-// What of an answer was measured: the same in every command.
-
 const hertz = (layer: number | null): number | null =>
   layer === null ? null : (NOMINAL_BANDS[layer] ?? null);
 
-/** Null where there is but one reading over all octaves. */
+/** Null for readings over all octaves. */
 const octaves = (layers: readonly (number | null)[]) => (layers[0] === null ? null : layers.map(hertz));
 
 const summary = writer<ReadingsSummary>({
@@ -125,8 +123,6 @@ function readingsSummary(readings: ReadingsSummary | null) {
   const { measured, predicted, ...rest } = summary(readings);
   return { ...rest, bands_hz: octaves(readings.layers), levels: [measured, predicted].flat() };
 }
-
-// report
 
 const level = writer<LevelRow>()(
   'source role level_db bands_db=byBand distance_m mic_off_axis_deg judged_level_db shares',
@@ -236,7 +232,7 @@ const report = writer<Answer>({
   'headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
 );
 
-/** Whole, whatever sections a page would show. */
+/** The whole report, whatever sections are shown. */
 export function reportJson(
   answer: Answer,
   { listAssumptions }: Pick<RenderOptions, 'listAssumptions'>,
@@ -254,8 +250,6 @@ export function reportJson(
 
 const assumption = writer<Row<'assumptions'>>()('path kind text');
 
-// suggest
-
 type Scored = Omit<PlainSuggestion, 'shortfall' | 'worst'> & { shortfall: number; worst: number | null };
 
 const scored = writer<Scored>({
@@ -266,7 +260,7 @@ const scored = writer<Scored>({
   costs: (one) => ({ kind: one.kind, about: one.about, text: regressionWords(one) }),
 })('text=words fixes minutes gain_db shortfall_db worst_margin_db=worst helps improves costs');
 
-/** Shortfall and worst margin are those after it. */
+/** Shortfall and worst margin are those after the fixes. */
 const suggestion = (one: PlainSuggestion) =>
   scored({ ...one, shortfall: one.shortfall[1], worst: one.worst[1] });
 
@@ -277,14 +271,12 @@ export function suggestJson(advice: PlainAdvice, readings: ReadingsSummary | nul
   return document('suggest', { ...stands, ...found, readings: readingsSummary(readings) });
 }
 
-// why
-
 const edge = writer<WhyEdge>()('side detour_m shadowed=hidden wave_db');
 const baffle = writer<WhyBaffle>({ edges: edge })(
   'panels where through_db around_db=past total_db=whole edges',
 );
 
-/** Least and most over a section's points: the same for a single one. */
+/** Least and greatest value over the points of a section. */
 const span = ({ from, to }: Range) => [from, to];
 
 const path = writer<WhyPath>({
@@ -310,8 +302,6 @@ export function whyJson({ title, mic, source, line, pairs }: Why): string {
   const asked = { title, bands_hz: NOMINAL_BANDS, mic, source, di: line };
   return document('why', { ...asked, pairs: pairs.map(whyPair), equations });
 }
-
-// line-check
 
 const readingName = ({ source, channel, layer }: ReadingName) => ({ source, channel, band_hz: hertz(layer) });
 
@@ -355,8 +345,6 @@ const lineCheck = writer<LineCheck>({
 export const lineCheckJson = (check: LineCheck): string =>
   document('line-check', { title: check.title, ...lineCheck(check), bands_hz: octaves(check.layers) });
 
-// compare
-
 const reached = writer<Reached>()('value=figure verdict text=words basis');
 
 const compared = ({ kind, about, reached: all, changes }: ComparedRow) => {
@@ -368,7 +356,7 @@ const regression = writer<Regression & { readonly text: string }>({ before: reac
   'kind about plan before after text',
 );
 
-/** `losses` is null where nobody asked about regressions. */
+/** `losses` is null without --no-worse-than. */
 export const compareJson = (
   { plans, mics, parts, people, entries }: Comparison,
   losses: readonly Regression[] | null,
@@ -383,8 +371,6 @@ export const compareJson = (
     regressions: losses?.map((one) => regression({ ...one, text: regressionWords(one) })),
     readings: readingsSummary(readings),
   });
-
-// check
 
 type Told = Criterion & Place & { unit: string | null; missed: boolean; text: string };
 
@@ -415,21 +401,17 @@ export function checkJson({ plans, strict }: Check): string {
   });
 }
 
-// sheet
-
 const list = writer<List>({ columns: ({ head }) => head })('list=key title columns rows notes');
 
 export const sheetJson = ({ title, lists }: Sheet): string =>
   document('sheet', { title, lists: lists.map(list) });
-
-// catalogue
 
 const property = ({ digits: _, origins, ...one }: Property) => ({
   ...one,
   origins: origins.map(({ of: band, origin }) => ({ band, ...origin })),
 });
 
-/** `all` is what the catalogue holds, `shown` what was asked for. */
+/** `all` entries of the catalogue, and those `shown`. */
 export function catalogueJson(
   all: readonly CatalogueEntry[],
   shown: readonly CatalogueEntry[],

@@ -1,4 +1,4 @@
-/** Formats of lists: of the load-in sheet, and of the rows of `try`. CSV goes by RFC 4180. */
+/** Formats of the load-in sheet and of rows of `try`. CSV follows RFC 4180. */
 import type { Node } from '../plan/document.ts';
 import { plainInline } from '../plan/edit.ts';
 import { type Sheet, sheetView } from '../report/sheet.ts';
@@ -8,14 +8,14 @@ import { sheetPage } from './html.ts';
 import { sheetJson, thousandth } from './json.ts';
 import { renderText } from './text.ts';
 
-/** One record, without its line end. Quotes as in RFC 4180, 2.6 and 2.7. */
+/** One record without its line end, quoted as in RFC 4180, 2.6 and 2.7. */
 const record = (cells: readonly string[]): string =>
   cells.map((cell) => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)).join(',');
 
-/** Puts an apostrophe before what a spreadsheet would take for a formula, also after spaces and in full width. */
+/** An apostrophe before anything a spreadsheet would take for a formula, after spaces and in full width too. */
 const noFormula = (text: string): string => (/^\s*[=+\-@＝＋－＠|%]/.test(text) ? `'${text}` : text);
 
-/** Each list with its heads, the list's key in the first column; all records as long as the longest. */
+/** Each list under its heads, with the list's key in the first column; all records are equally long. */
 function sheetCsv({ lists }: Sheet): string {
   const records = lists.flatMap(({ key, columns, rows }) =>
     [columns.map(({ head }) => head), ...rows].map((row) => [key, ...row]),
@@ -35,7 +35,7 @@ export type SheetFormat = keyof typeof sheetFormats;
 type TrialHeads = { readonly axes: readonly string[]; readonly columns: readonly string[] };
 
 type TrialFormat = {
-  /** Goes before the rows. */
+  /** Written before the rows. */
   readonly head: (heads: TrialHeads) => string;
   readonly row: (row: TrialRow, heads: TrialHeads) => string;
 };
@@ -53,7 +53,7 @@ const csv: TrialFormat = {
     ]),
 };
 
-/** A JSON object a line, shape version 1: shared/schemas/try.schema.json. */
+/** One JSON object per line: shared/schemas/try.schema.json. */
 const ndjson: TrialFormat = {
   head: () => '',
   row: ({ row, values, figures, fault }, { axes, columns }) => {
@@ -69,7 +69,7 @@ const ndjson: TrialFormat = {
   },
 };
 
-/** A number that JSON has, or a word, as it is; all else as one would write it in a plan. */
+/** Finite numbers, words and booleans as they are; anything else as written in a plan. */
 const plainValue = (node: Node): string | number | boolean | null =>
   node.kind === 'scalar' && (typeof node.value !== 'number' || Number.isFinite(node.value))
     ? node.value

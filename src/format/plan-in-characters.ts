@@ -1,4 +1,4 @@
-/** A small plan in characters, to scale: where everyone stands and which way the microphones look. */
+/** A small plan in characters, to scale: positions of players and mics with their aims. */
 import { add, bearingOf, corner, middleOf, tiltOf, type Vec2, type Vec3 } from '../geometry.ts';
 import type { LengthUnit } from '../plan/document.ts';
 import { INCH, type Lengths } from '../plan/units.ts';
@@ -7,7 +7,7 @@ import type { Scene, WallElement } from '../scene/scene.ts';
 import { escapeControl } from '../text.ts';
 import { wrap } from './table.ts';
 
-/** Never finer than 20 cm or 8 in to a column; what would stand on top of something else is shown in words. */
+/** At least 20 cm or 8 in per column; what would cover something else is listed in words. */
 export function planView(scene: Scene, lengths: Lengths, width: number): string[] {
   const people = standing(scene);
   const corners = scene.rooms.flatMap(({ outline }) => outline);
@@ -36,7 +36,7 @@ const flat = ([x, y]: Vec3): Vec2 => [x, y];
 
 type Standing = { readonly name: string; readonly at: Vec3 };
 
-/** People, then what sounds apart from any of them: amplifiers, a choir. Kits and sections are one each. */
+/** People, then sources apart from them, such as amplifiers or a choir. Kits and sections count as one. */
 function standing({ players, sources }: Scene): Standing[] {
   const apart = sources.filter(({ path, points }) => path[0] === 'sources' && points.length > 0);
   const named = new Map(apart.map((source) => [source.kit ?? source.name, source]));
@@ -57,7 +57,7 @@ function drawBuilding(grid: Grid, { rooms, partitions, panels }: Scene): void {
   for (const { a, b, booth } of panels) if (booth === null) drawLine(grid, grid.heavy, a, b);
 }
 
-/** An ajar door is its leaf and then its slit: the slit, which is free but no gap, shows. */
+/** An ajar door has a leaf and a slit: only the slit is open, and it is shown. */
 function elementSign({ kind, state, free, a, b }: WallElement): string {
   if (state === 'ajar') return AJAR;
   if (free) return ' ';
@@ -85,7 +85,7 @@ function drawPeople(grid: Grid, people: readonly Standing[]): Record<'legend' | 
   return { legend: shown.length > 0 ? [shown.join(', ')] : [], hidden };
 }
 
-/** How many have no cell of their own. A pair on one bar is one sign, aimed as the pair is. */
+/** Number of mics without a cell of their own. A pair on one bar is one sign. */
 function drawMics(grid: Grid, { mics, capsules }: Scene): number {
   const isTaken = (cell: number) => /[A-Za-z]/.test(grid.marks.get(cell) ?? '');
   const cells = new Map<number, string>();
@@ -106,7 +106,7 @@ function drawMics(grid: Grid, { mics, capsules }: Scene): number {
   return hidden;
 }
 
-/** Steeper aims are shown as up or down, degrees. */
+/** Steeper aims are shown as up or down, degrees of tilt. */
 const STEEP = 70;
 
 function arrow(aim: Vec3): string {
@@ -121,7 +121,7 @@ function hiddenWords(people: readonly string[], mics: number): string[] {
   ];
 }
 
-/** What the signs mean that occur. */
+/** Key of the signs in use. */
 function signs({ capsules, panels, partitions }: Scene): string {
   const elements = partitions.flatMap((partition) => partition.elements);
   const has = (test: (element: WallElement) => boolean) => elements.some(test);
@@ -138,18 +138,18 @@ function signs({ capsules, panels, partitions }: Scene): string {
   return words.length > 0 ? `${words.join(', ')}. ` : '';
 }
 
-/** Metres to a column; a line is twice that, as characters are about twice as high as wide. The finest comes first. */
+/** Metres per column, finest first; a line is twice that, as characters are about twice as high as wide. */
 const STEPS: Readonly<Record<LengthUnit, readonly number[]>> = {
   m: [0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.5, 2],
   ft: [8, 10, 12, 18, 24, 30, 36, 48, 60, 84].map((inches) => inches * INCH),
 };
-/** More lines would be no small view. */
+/** Most lines of the plan. */
 const MOST_LINES = 32;
-/** Round things that stand in no room, m. */
+/** Margin around things outside any room, m. */
 const MARGIN = 1;
 type Extent = { readonly low: Vec2; readonly high: Vec2 };
 
-/** Smallest box round all of it; null round nothing. */
+/** Bounding box of everything; null if there is nothing. */
 function extentOf(corners: readonly Vec2[], things: readonly Vec2[]): Extent | null {
   const around =
     corners.length > 0
@@ -163,7 +163,7 @@ function extentOf(corners: readonly Vec2[], things: readonly Vec2[]): Extent | n
   return { low: [Math.min(...xs), Math.min(...ys)], high: [Math.max(...xs), Math.max(...ys)] };
 }
 
-/** As fine as the page allows; null where even the coarsest step is too fine. */
+/** Finest scale that fits the page; null if none does. */
 function scaled({ low, high }: Extent, width: number, units: LengthUnit) {
   const size = (perColumn: number): Cell => [
     Math.round((high[0] - low[0]) / perColumn) + 1,
@@ -205,7 +205,7 @@ const emptyGrid = (columns: number, rows: number, cellOf: Grid['cellOf']): Grid 
 
 const indexOf = ({ columns }: Grid, [column, row]: Cell): number => row * columns + column;
 
-/** Joins each cell of the way from a to b with the next. */
+/** Joins each cell from a to b with the next. */
 function drawLine(grid: Grid, into: Uint8Array, a: Vec2, b: Vec2): void {
   const cells = cellsBetween(grid, a, b);
   for (const [i, cell] of cells.entries()) {
@@ -214,7 +214,7 @@ function drawLine(grid: Grid, into: Uint8Array, a: Vec2, b: Vec2): void {
   }
 }
 
-/** Cells from a to b, each beside, over or under the one before: the next line of the grid that the way crosses decides. */
+/** Cells from a to b, each next to the one before, in the order in which the line crosses the grid. */
 function cellsBetween({ cellOf }: Grid, a: Vec2, b: Vec2): Cell[] {
   const [from, to] = [cellOf(a), cellOf(b)];
   const [across, down] = [to[0] - from[0], to[1] - from[1]];

@@ -1,4 +1,4 @@
-/** Text in columns of a terminal: tables, lines broken at a width, the width of characters, colour. */
+/** Text in terminal columns: tables, wrapping, character widths, colour. */
 import { Chalk } from 'chalk';
 
 export type Cell = { readonly text: string; readonly paint: (text: string) => string };
@@ -9,14 +9,14 @@ const GAP = '  ';
 export type Column = {
   readonly head: string;
   readonly align: 'left' | 'right';
-  /** May be cut short where the line would be too long, down to eight columns. */
+  /** May be truncated to eight columns if the line would be too long. */
   readonly flexible?: boolean;
   readonly least?: number;
 };
 
 const NARROWEST = 8;
 
-/** One line per row, the heads first. `width` counts the indent too. */
+/** One line per row, heads first. `width` includes the indent. */
 export function table(
   columns: readonly Column[],
   rows: readonly (readonly Cell[])[],
@@ -38,7 +38,7 @@ export function table(
 
 const NARROWEST_LIST = 6;
 
-/** Cells over several lines, none cut: one block of lines per row, the heads as the first. */
+/** Cells wrapped over several lines: one block of lines per row, heads first. */
 export function laidOutList(rows: readonly (readonly string[])[], width: number, indent: string): string[][] {
   const columns = (rows[0] ?? []).map((_, i) => rows.map((row) => row[i] ?? ''));
   const wanted = columns.map((cells) => Math.max(...cells.map(displayWidth)));
@@ -50,19 +50,19 @@ export function laidOutList(rows: readonly (readonly string[])[], width: number,
   });
 }
 
-/** A cell of texts one below the other; `names` are broken after hyphens, too. */
+/** A cell of texts one below the other; `names` wrap after hyphens too. */
 export type Tall = {
   readonly parts: readonly Cell[];
   readonly align: Column['align'];
   readonly breaks: 'names' | 'words' | 'not';
 };
 
-/** What a line begins with that goes on with the one above. */
+/** Indent of continuation lines. */
 const GOES_ON = '  ';
-/** Narrower than this no names are made, so that most take no more than two lines. */
+/** Names are not wrapped more narrowly, so that most take at most two lines. */
 const LEAST_NAME = 18;
 
-/** The heads are the first row. Null where not even single words fit beside each other. */
+/** Heads are the first row. Null if not even single words fit side by side. */
 export function wrappedTable(rows: readonly (readonly Tall[])[], width: number): string[] | null {
   const columns = (rows[0] ?? []).map((_, i) => rows.flatMap((row) => row[i]?.parts ?? []));
   const wanted = columns.map((parts) => Math.max(...parts.map(({ text }) => displayWidth(text))));
@@ -92,7 +92,7 @@ function leastWidth(text: string, breaks: Tall['breaks']): number {
 const total = (widths: readonly number[]): number =>
   widths.reduce((sum, one) => sum + one, GAP.length * (widths.length - 1));
 
-/** The widest columns give way first, none below its narrowest: as many characters as it takes, or as can be had. */
+/** Shrinks the widest columns first, none below its narrowest, until they fit or cannot shrink further. */
 function fitted(wanted: readonly number[], narrowest: readonly number[], room: number): number[] {
   const widths = [...wanted];
   while (total(widths) > room) {
@@ -106,12 +106,12 @@ function fitted(wanted: readonly number[], narrowest: readonly number[], room: n
 
 type RowLayout = {
   readonly widths: readonly number[];
-  /** Left where none is given. */
+  /** Left by default. */
   readonly sides: readonly Column['align'][];
   readonly indent: string;
 };
 
-/** Cells of one line or several beside each other. */
+/** Cells of one or more lines side by side. */
 function rowLines(cells: readonly (readonly Cell[])[], { widths, sides, indent }: RowLayout): string[] {
   const height = Math.max(0, ...cells.map((lines) => lines.length));
   return Array.from({ length: height }, (_, at) => {
@@ -124,7 +124,7 @@ function rowLines(cells: readonly (readonly Cell[])[], { widths, sides, indent }
   });
 }
 
-/** Ways to set off text. Never the only sign of anything: every verdict is also a word. */
+/** Text styles. Never the only sign: every verdict is also a word. */
 export type Paint = Readonly<Record<'strong' | 'faint' | 'clear' | 'marginal' | 'short', Cell['paint']>>;
 
 export function paint(colour: boolean): Paint {
@@ -138,7 +138,7 @@ export function paint(colour: boolean): Paint {
   };
 }
 
-/** Breaks a text into lines at spaces; `first` starts the first line, `rest` the others. Overlong words are split. */
+/** Wraps at spaces; `first` starts the first line, `rest` the others. Overlong words are split. */
 export function wrap(text: string, width: number, first = '', rest = first): string[] {
   const lines: string[] = [];
   let line = '';
@@ -154,7 +154,7 @@ export function wrap(text: string, width: number, first = '', rest = first): str
   return [...lines, indent() + line];
 }
 
-/** At spaces; a word longer than a line after its hyphens and strokes, or else where the line ends. `goesOn` starts lines but the first. */
+/** Wraps at spaces, overlong words after hyphens and slashes or at the line's end. `goesOn` starts every line but the first. */
 export function broken(text: string, width: number, goesOn = ''): string[] {
   const lines: string[] = [];
   const room = () => width - (lines.length === 0 ? 0 : displayWidth(goesOn));
@@ -172,14 +172,14 @@ export function broken(text: string, width: number, goesOn = ''): string[] {
   return lines;
 }
 
-/** A word in pieces of at most that width; the first has `room`. */
+/** A word in pieces of at most that width; the first may take `room`. */
 export function pieces(word: string, width: number, room = width): string[] {
   if (displayWidth(word) <= room) return [word];
   const start = head(word, room);
   return start === '' ? [word] : [start, ...pieces(word.slice(start.length), width)];
 }
 
-// Columns that text takes on a terminal: wide scripts and emoji take two, marks none.
+// Terminal columns of text: wide scripts and emoji take two, combining marks none.
 
 /** A flag, or a character with the marks, skin tones and joined characters that belong to it. */
 const CLUSTER = /(?:\p{RI}\p{RI}|.)(?:\p{M}|\p{EMod}|\u200c|\u200d.?)*/gsu;
@@ -197,11 +197,11 @@ export function displayWidth(text: string): number {
   return clusters(text).reduce((sum, cluster) => sum + clusterWidth(cluster), 0);
 }
 
-/** Cut to a width, the loss marked with an ellipsis. */
+/** Truncated to a width, with an ellipsis. */
 export const cut = (text: string, width: number): string =>
   displayWidth(text) <= width ? text : `${head(text, width - 1)}…`;
 
-/** As much of the text's start as fits, never half a character. */
+/** As much of the start as fits, in whole characters. */
 export function head(text: string, width: number): string {
   let kept = '';
   let left = width;

@@ -1,5 +1,4 @@
-/** Files: readings and plans that a command line names, reading at most so much of one, writing one completely or not at all. */
-
+/** Files: plans and readings named on the command line, reading with a size limit, atomic writing. */
 import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -8,12 +7,10 @@ import { type Load, OUTSIDE_FIX } from '../plan/files.ts';
 import { reason, unreadable, unwritable } from './terminal.ts';
 import { noteRead } from './watch.ts';
 
-// Which files hold readings: tables, and takes of one player each, by name or in a folder.
-
-/** Files of who played; `mic` is null for a file that holds all microphones. */
+/** A recording of one player; `mic` is null for a file with all mics. */
 export type TakeName = { readonly who: string; readonly mic: string | null; readonly file: string };
 
-/** In the order given; what lies in a folder by name. */
+/** Tables and recordings in the order given; those of a folder by name. */
 export function readingFiles(asked: readonly string[]) {
   const tables: string[] = [];
   const takes: TakeName[] = [];
@@ -33,7 +30,7 @@ export function readingFiles(asked: readonly string[]) {
 const isWave = (file: string): boolean => /^\.wave?$/i.test(extname(file));
 const stem = (file: string): string => basename(file, extname(file)).normalize('NFC');
 
-/** `player.wav` with all microphones, `player/mic.wav` with one. */
+/** `player.wav` with all mics, `player/mic.wav` with one. */
 function takesIn(folder: string, findings: Finding[]): TakeName[] {
   const takes = entriesOf(folder).flatMap(({ name, file, isFolder }): TakeName[] => {
     if (!isFolder) return isWave(name) ? [{ who: stem(name), mic: null, file }] : [];
@@ -42,11 +39,11 @@ function takesIn(folder: string, findings: Finding[]): TakeName[] {
     return inside.map((one) => ({ who, mic: stem(one.name), file: one.file }));
   });
   if (takes.length === 0)
-    findings.push(unreadable(folder, 'it holds no takes: player.wav, or player/mic.wav'));
+    findings.push(unreadable(folder, 'it has no recordings named player.wav or player/mic.wav'));
   return takes;
 }
 
-/** Without what is hidden, as recorders leave it behind. */
+/** Without hidden files, which recorders leave behind. */
 function entriesOf(folder: string) {
   noteRead(folder);
   const names = fs.readdirSync(folder).filter((name) => !name.startsWith('.'));
@@ -56,7 +53,7 @@ function entriesOf(folder: string) {
   });
 }
 
-/** A file whose bytes are read as they are asked for, at any place. */
+/** A file for random access. */
 export function openFile(file: string) {
   noteRead(file);
   try {
@@ -71,7 +68,7 @@ export function openFile(file: string) {
   }
 }
 
-/** Fewer bytes than asked for only at the end. */
+/** Fewer bytes than requested only at the end of the file. */
 function readAt(descriptor: number, offset: number, length: number): Uint8Array {
   const bytes = new Uint8Array(length);
   let done = 0;
@@ -83,10 +80,10 @@ function readAt(descriptor: number, offset: number, length: number): Uint8Array 
   return bytes.subarray(0, done);
 }
 
-/** A name, and the file that it stands for; null for a pattern that matches nothing. */
+/** A name and its file; null for a pattern without a match. */
 export type Named = { readonly name: string; readonly file: string | null };
 
-/** In the order given, those of a pattern by name; each file once. `-` is standard input. */
+/** Files in the order given, those of a pattern by name, each once. `-` is standard input. */
 export async function planFiles(asked: readonly string[]): Promise<Named[]> {
   const found: Named[] = [];
   for (const one of asked) found.push(...(isPattern(one) ? await matching(one) : [{ name: one, file: one }]));
@@ -94,7 +91,7 @@ export async function planFiles(asked: readonly string[]): Promise<Named[]> {
   return [...seen.values()];
 }
 
-/** A file may be called so, too, as a shell that has done the matching hands it over. */
+/** An existing file of that name is not a pattern: a shell may have matched already. */
 const isPattern = (text: string): boolean => /[*?[\]{}]/.test(text) && !fs.existsSync(text);
 
 async function matching(pattern: string): Promise<Named[]> {
@@ -104,20 +101,20 @@ async function matching(pattern: string): Promise<Named[]> {
   return files.sort().map((file) => ({ name: file, file }));
 }
 
-/** As a path from where we run, with `/` between its steps. */
+/** Path relative to the working folder, with `/` as separator. */
 export const fromHere = (file: string): string => stepsFrom(process.cwd(), file);
 
 const stepsFrom = (folder: string, file: string): string =>
   relative(folder, resolve(file)).replaceAll(sep, '/');
 
-/** Path to one file from the folder of another: relative where both lie below the working folder, else a URL. */
+/** Path to one file from the folder of another: relative if both are below the working folder, otherwise a URL. */
 export function relativePath(file: string, from: string): string {
   const folder = dirname(resolve(from));
   const isBelow = (path: string) => `${path}${sep}`.startsWith(`${process.cwd()}${sep}`);
   return isBelow(resolve(file)) && isBelow(folder) ? stepsFrom(folder, file) : pathToFileURL(file).href;
 }
 
-/** Whether there is a file of that name, and no folder, device or pipe. */
+/** True for an existing file that is not a folder, device or pipe. */
 export const isPlainFile = (file: string): boolean =>
   fs.statSync(file, { throwIfNoEntry: false })?.isFile() === true;
 
@@ -130,15 +127,15 @@ export function studioLoader(plan: string, allowOutside: boolean): Load {
   return async (path) => {
     const file = isAbsolute(path) ? path : join(folder, path);
     if (!allowOutside && leadsOut(file, folder))
-      return { problem: 'a link leads out of the folder of the plan', fix: OUTSIDE_FIX };
-    // to open a pipe that nobody fills would wait for ever
+      return { problem: "a link leads out of the plan's folder", fix: OUTSIDE_FIX };
+    // opening a pipe without a writer would block
     const there = fs.statSync(file, { throwIfNoEntry: false });
     const isOther = there && !there.isFile() && !there.isDirectory();
-    return isOther ? { problem: 'it is no file but a device or a pipe' } : readFile(file);
+    return isOther ? { problem: 'it is a device or a pipe, not a file' } : readFile(file);
   };
 }
 
-/** Where links lead counts; what is absent leads nowhere, and the reading says so. */
+/** Follows links; a missing file leads nowhere, and reading it reports that. */
 function leadsOut(file: string, folder: string): boolean {
   try {
     const way = relative(fs.realpathSync(folder), fs.realpathSync(file));
@@ -148,9 +145,9 @@ function leadsOut(file: string, folder: string): boolean {
   }
 }
 
-/** A text, or what keeps it from being read, in words that follow "cannot be read:". */
+/** A text, or why it cannot be read, in words that follow "cannot be read:". */
 type Text = { readonly text: string } | { readonly problem: string };
-/** Bytes a file may have: far above any plan or table of readings, far below what would stall a reader. */
+/** Largest file in bytes: far above any plan or table of readings. */
 export const LARGEST_FILE = 4 * 2 ** 20;
 
 /** Reads a file, or standard input for `-`, as UTF-8. */
@@ -170,7 +167,7 @@ export async function readText(file: string): Promise<Text> {
   return decode(Buffer.concat(chunks));
 }
 
-/** Reads a file as UTF-8; also a pipe with a name, as `<(…)` of a shell makes them. */
+/** Reads a file as UTF-8, or a named pipe such as a shell makes for `<(…)`. */
 export function readFile(file: string): Text {
   noteRead(file);
   try {
@@ -181,15 +178,15 @@ export function readFile(file: string): Text {
 }
 
 function decode(bytes: Uint8Array): Text {
-  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than 4 MB, the most that is read' };
+  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than the limit of 4 MB' };
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
   } catch {
-    return { problem: 'it is not text in UTF-8' };
+    return { problem: 'it is not UTF-8 text' };
   }
 }
 
-/** Stops at the limit, since a device may never end. */
+/** Stops at the limit, as a device may be endless. */
 function readAtMost(file: string, limit: number): Uint8Array {
   const descriptor = fs.openSync(file, 'r');
   try {
@@ -207,7 +204,7 @@ function readAtMost(file: string, limit: number): Uint8Array {
   }
 }
 
-/** Writes a file completely or not at all; null when done. A device or named pipe is written to as it is. */
+/** Writes a file atomically; null when done. A device or named pipe is written to directly. */
 export async function writeFile(file: string, text: string): Promise<Finding | null> {
   try {
     const present = fs.statSync(file, { throwIfNoEntry: false });
@@ -219,14 +216,14 @@ export async function writeFile(file: string, text: string): Promise<Finding | n
   }
 }
 
-/** Links are followed, and stay; one that leads to nothing gets its file where it points. `stat` has refused circles before. */
+/** Follows links and keeps them; a dangling link gets its file. Loops were refused by `stat` before. */
 function targetOf(file: string): string {
   const link = fs.lstatSync(file, { throwIfNoEntry: false });
   if (!link?.isSymbolicLink()) return resolve(file);
   return targetOf(resolve(fs.realpathSync(dirname(file)), fs.readlinkSync(file)));
 }
 
-/** Whether two names lead to one file that exists. */
+/** Whether two names lead to the same existing file. */
 export function sameFile(a: string, b: string): boolean {
   try {
     const [first, second] = [fs.statSync(a), fs.statSync(b)];
@@ -236,7 +233,7 @@ export function sameFile(a: string, b: string): boolean {
   }
 }
 
-/** A draft beside the target takes its place in one step, once all of it lies on the disk. */
+/** Writes a draft beside the target and renames it once it is on disk. */
 function replace(target: string, text: string, mode: number): void {
   const draft = join(dirname(target), `.spillcheck-${process.pid}-${Date.now().toString(36)}.tmp`);
   try {
@@ -248,7 +245,7 @@ function replace(target: string, text: string, mode: number): void {
   }
 }
 
-/** Does work that must not be left half done: a signal nobody listens for takes effect when it is over. */
+/** Does work that must not be interrupted: signals without a listener take effect afterwards. */
 async function deferSignals(work: () => void): Promise<void> {
   const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
   const unheard = signals.filter((signal) => process.listenerCount(signal) === 0);

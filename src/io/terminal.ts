@@ -1,4 +1,4 @@
-/** The terminal: its width and colours, what takes long just now, standard output and standard error. */
+/** The terminal: width, colours, progress, standard output and standard error. */
 import { AsyncLocalStorage } from 'node:async_hooks';
 import type { Finding } from '../finding.ts';
 import { escapeControl, escapeControlLines } from '../text.ts';
@@ -14,19 +14,19 @@ export function wantsColour(stream: Screen, environment: Environment): boolean {
   return stream.isTTY === true && stream.hasColors?.() === true;
 }
 
-/** Columns to lay text out in: 80 to 140, as many as tables need where nobody says or it is less. */
+/** Page width in columns, 80 to 140; 80 if unknown. */
 export function widthOf(stream: Screen, environment: Environment): number {
   const stated = Number(environment.COLUMNS);
   const columns = Number.isInteger(stated) && stated > 0 ? stated : (stream.columns ?? 0);
   return columns > 0 ? Math.min(140, Math.max(80, columns)) : 80;
 }
 
-/** Lines of a page that is to be seen at once: 40, or as many as the screen has where it has more. */
+/** Lines that fit on one screen: 40, or more on a taller screen. */
 export const linesOf = ({ rows = 0 }: Screen): number => Math.max(40, rows - 1);
 
 type Terminal = { readonly isTTY?: boolean; write(text: string): unknown };
 
-/** Says on a terminal what takes long just now; returns what takes the line away. Silent where nobody looks. */
+/** Shows on a terminal what is taking long; returns a function that removes the line. Silent elsewhere. */
 export function announce(text: string, terminal: Terminal = process.stderr): () => void {
   if (terminal.isTTY !== true) return () => {};
   const shown = escapeControl(text);
@@ -35,8 +35,8 @@ export function announce(text: string, terminal: Terminal = process.stderr): () 
 }
 
 /**
- * How far long work is, on one line of a terminal that is rewritten; silent where nobody looks. A step is one more done; it is
- * true now and then, 300 ms apart, when whoever works should let others in.
+ * Progress on one line of a terminal, rewritten every 300 ms; silent elsewhere. A step counts one more done, and returns true
+ * when the caller should yield to the event loop.
  */
 export function progressLine(total: number, what: string) {
   let done = 0;
@@ -53,26 +53,26 @@ export function progressLine(total: number, what: string) {
   return { step, end: () => clear() };
 }
 
-/** To be called once, before anything is written: a reader that leaves early (`| head`) is no error. */
+/** Call once before writing anything: a reader that leaves early (`| head`) is not an error. */
 export function tolerateClosedPipes(): void {
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
 }
 
-/** What goes before each answer. */
+/** Written before each answer. */
 const before = new AsyncLocalStorage<string>();
 
-/** While `work` runs a terminal shows each answer alone, in place of the one before. */
+/** While `work` runs, a terminal is cleared before each answer. */
 export const clearBeforeAnswers = <Result>(work: () => Result): Result =>
   before.run(process.stdout.isTTY && process.env.TERM !== 'dumb' ? '\u001b[2J\u001b[H' : '', work);
 
-/** Writes the answer; resolves when it has drained or nobody reads any more, with what went wrong otherwise. */
+/** Writes the answer; resolves to null when it has drained or the reader has left, otherwise to the error. */
 export const print = (text: string): Promise<Finding | null> =>
   write(process.stdout, 'standard output', (before.getStore() ?? '') + text);
 
-/** Talk: findings, progress. Never part of the answer. */
+/** Messages and progress, never part of the answer. */
 export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);
 
-/** What the argument parser says, and what went wrong in us: it may repeat what was typed, or what a plan says. */
+/** Messages that may repeat what was typed or what a plan contains: control characters are escaped. */
 export const sayHarmless = (text: string): Promise<Finding | null> => say(escapeControlLines(text));
 
 function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
@@ -91,14 +91,14 @@ export const unreadable = (name: string, problem: string): Finding =>
 export const unwritable = (name: string, error: unknown): Finding =>
   fileFinding(`${name} cannot be written: ${reason(error)}`);
 
-/** Null where the error is another one than that the working folder was removed. */
+/** Null for any error but a removed working folder. */
 export function folderGone(error: unknown): Finding | null {
   const isCwd = error instanceof Error && 'syscall' in error && error.syscall === 'uv_cwd';
   const message = 'the current folder no longer exists';
   return isCwd ? fileFinding(message, 'change to an existing folder') : null;
 }
 
-/** An error of a file as a whole, or of how files are named on the command line. */
+/** An error of a whole file, or of file names on the command line. */
 export const fileFinding = (message: string, fix?: string): Finding => ({
   code: 'FILE_UNREADABLE',
   severity: 'error',
@@ -107,7 +107,7 @@ export const fileFinding = (message: string, fix?: string): Finding => ({
   ...(fix !== undefined && { fix }),
 });
 
-/** What stopped a system call; throws an error that is none. */
+/** The cause of a failed system call; rethrows any other error. */
 export function reason(error: unknown): string {
   const code = error instanceof Error && 'code' in error ? String(error.code) : '';
   if (code === '') throw error;
@@ -115,18 +115,18 @@ export function reason(error: unknown): string {
 }
 
 const REASONS: Readonly<Record<string, string>> = {
-  ENOENT: 'there is no such file or folder',
-  ENOTDIR: 'a part of its path is not a folder',
-  EISDIR: 'it is a folder',
+  ENOENT: 'no such file or folder',
+  ENOTDIR: 'part of its path is not a folder',
+  EISDIR: 'it is a folder, not a file',
   EACCES: 'permission denied',
   EPERM: 'permission denied',
   EROFS: 'the file system is read-only',
   ENOSPC: 'no space left',
-  ELOOP: 'its links run in a circle',
+  ELOOP: 'its links form a loop',
   ENAMETOOLONG: 'the name is too long',
   EMFILE: 'too many open files',
-  EIO: 'the device reports an error',
-  EDQUOT: 'no space left that is allowed',
+  EIO: 'the device reported an error',
+  EDQUOT: 'disk quota exceeded',
   EFBIG: 'the file is too large',
-  ENXIO: 'nobody reads from it',
+  ENXIO: 'no program is reading from it',
 };

@@ -80,10 +80,13 @@ describe('exit codes', () => {
   test.each([
     { args: [], says: /BAD_OPTION check needs a plan/ },
     { args: ['a.yaml', '--format', 'junitt'], says: /no format named "junitt"[\s\S]*"junit"/ },
-    { args: ['a.yaml', '--format', 'junit='], says: /names no file/ },
-    { args: ['a.yaml', '--format', 'text', '--format', 'json'], says: /two formats go to standard output/ },
-    { args: ['a.yaml', '--format', 'sarif=x', '--format', 'junit=x'], says: /two formats go to x/ },
-    { args: ['a.yaml', '--format', 'junit=a.yaml'], says: /a\.yaml is the plan itself/ },
+    { args: ['a.yaml', '--format', 'junit='], says: /has no file name/ },
+    {
+      args: ['a.yaml', '--format', 'text', '--format', 'json'],
+      says: /two formats would write to standard output/,
+    },
+    { args: ['a.yaml', '--format', 'sarif=x', '--format', 'junit=x'], says: /two formats would write to x/ },
+    { args: ['a.yaml', '--format', 'junit=a.yaml'], says: /would overwrite a\.yaml/ },
     { args: ['a.yaml', '--format', 'junit=none/x.xml'], says: /none\/x\.xml cannot be written/ },
   ])('check $args is refused with 2 and an answer nowhere', ({ args, says }) => {
     lay({ 'a.yaml': CLEAR });

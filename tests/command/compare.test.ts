@@ -79,7 +79,7 @@ test.each([
     says: /no plan compared named "fra\.yaml"[\s\S]*did you mean "far\.yaml"/,
   },
   { args: ['far.yaml', 'near.yaml', '--within', 'much'], says: /--within much/ },
-  { args: ['far.yaml', 'near.yaml', '-o', 'near.yaml'], says: /near\.yaml is the plan itself/ },
+  { args: ['far.yaml', 'near.yaml', '-o', 'near.yaml'], says: /would overwrite near\.yaml/ },
   {
     args: ['broken.yaml', 'none.yaml'],
     says: /broken\.yaml:2:1[\s\S]*write `mics`[\s\S]*none\.yaml cannot be read/,

@@ -82,7 +82,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     { args: ['plan.yaml', '--band', '900'], says: /--band: no octave band named "900"/ },
     { args: ['plan.yaml', '--band', 'loud'], says: /--band: no octave band named "loud"/ },
     { args: ['plan.yaml', '--paper', 'a3'], says: /--paper: no paper size named "a3"/ },
-    { args: ['plan.yaml', '-o', 'plan.yaml'], says: /is the plan itself/ },
+    { args: ['plan.yaml', '-o', 'plan.yaml'], says: /would overwrite/ },
     { args: ['none.yaml'], says: /no such file/ },
     { args: [], says: /draw needs a plan/ },
   ])('spillcheck draw $args', ({ args, says }) => {

@@ -30,18 +30,18 @@ test('a file is read as UTF-8, without its byte order mark', () => {
 });
 
 test.each([
-  { what: 'a missing file', make: () => {}, says: 'there is no such file or folder' },
+  { what: 'a missing file', make: () => {}, says: 'no such file or folder' },
   { what: 'a folder', make: () => mkdirSync(at('x')), says: 'it is a folder' },
-  { what: 'a link to itself', make: () => symlinkSync(at('x'), at('x')), says: 'its links run in a circle' },
+  { what: 'a link to itself', make: () => symlinkSync(at('x'), at('x')), says: 'its links form a loop' },
   {
     what: 'bytes that are no text',
     make: () => writeFileSync(at('x'), Buffer.of(0xff, 0xfe, 0x41)),
-    says: 'not text in UTF-8',
+    says: 'not UTF-8 text',
   },
   {
     what: 'more than 4 MB',
     make: () => writeFileSync(at('x'), Buffer.alloc(LARGEST_FILE + 1, 32)),
-    says: 'larger than 4 MB',
+    says: 'larger than the limit of 4 MB',
   },
 ])('$what is refused in words', ({ make, says }) => {
   make();
@@ -85,7 +85,7 @@ test('a link to a file that is not there yet gets its file where it points', asy
   expect(readFileSync(at('far/new.txt'), 'utf8')).toBe('new');
   expect(lstatSync(at('second.txt')).isSymbolicLink()).toBe(true);
   symlinkSync('round.txt', at('round.txt'));
-  expect((await writeFile(at('round.txt'), 'x'))?.message).toContain('links run in a circle');
+  expect((await writeFile(at('round.txt'), 'x'))?.message).toContain('links form a loop');
 });
 
 test('a device stays a device', async () => {
@@ -96,7 +96,7 @@ test('a device stays a device', async () => {
 test('writing to a folder, or into one that is not there, is refused and leaves nothing', async () => {
   mkdirSync(at('sub'));
   expect((await writeFile(at('sub'), 'x'))?.message).toContain('it is a folder');
-  expect((await writeFile(at('none/out.txt'), 'x'))?.message).toContain('there is no such file or folder');
+  expect((await writeFile(at('none/out.txt'), 'x'))?.message).toContain('no such file or folder');
   expect(readdirSync(folder)).toEqual(['sub']);
 });
 

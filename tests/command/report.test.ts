@@ -203,7 +203,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
       args: ['report', 'plan.yaml', '--passage', 'verse'],
       says: /no passage named "verse"[\s\S]*this plan has none/,
     },
-    { args: ['report', 'plan.yaml', '-o', 'plan.yaml'], says: /plan\.yaml.*is the plan itself/ },
+    { args: ['report', 'plan.yaml', '-o', 'plan.yaml'], says: /would overwrite plan\.yaml/ },
     { args: ['report', 'plan.yaml', '-o', 'none/report.txt'], says: /none\/report\.txt cannot be written/ },
     { args: ['report'], says: /BAD_OPTION report needs a plan\n {2}fix: write spillcheck report PLAN\n/ },
     { args: ['report', 'plan.yaml', 'more.yaml'], says: /report takes 1 argument, not 2/ },

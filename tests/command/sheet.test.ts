@@ -65,6 +65,6 @@ test('never takes the place of the plan', () => {
   writeFileSync(plan, readFileSync(HALL));
   const { status, stderr } = sheet([plan, '-o', plan]);
   expect(status).toBe(2);
-  expect(stderr).toContain('is the plan itself');
+  expect(stderr).toContain('would overwrite');
   expect(readFileSync(plan, 'utf8')).toBe(readFileSync(HALL, 'utf8'));
 });

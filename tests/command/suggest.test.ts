@@ -217,7 +217,7 @@ test.each([
   { args: ['a.yaml', '--minutes', 'lifting=3'], says: /--minutes lifting=3[\s\S]*move-player/ },
   { args: ['a.yaml', '--apply', '500'], says: /no such fix/ },
   { args: ['a.yaml', '--in-place'], says: /--in-place needs --apply/ },
-  { args: ['a.yaml', '-o', 'a.yaml'], says: /a\.yaml is the plan itself/ },
+  { args: ['a.yaml', '-o', 'a.yaml'], says: /would overwrite a\.yaml/ },
   { args: ['none.yaml'], says: /none\.yaml cannot be read/ },
 ])('$args is refused with 2, and the plan stays', ({ args, says }) => {
   const { status, stdout, stderr } = run(args);

@@ -103,7 +103,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     { args: of('tuba-mic', 'drums.snair'), says: /--source: .* "drums\.snair"[\s\S]*"drums\.snare"/ },
     { args: ['plan.yaml', '--mic', 'tuba-mic'], says: /required option '--source <name>'/ },
     { args: ['plan.yaml', '--source', 'tuba'], says: /required option '--mic <name>'/ },
-    { args: [...of('tuba-mic', 'drums'), '-o', 'plan.yaml'], says: /is the plan itself/ },
+    { args: [...of('tuba-mic', 'drums'), '-o', 'plan.yaml'], says: /would overwrite/ },
     { args: ['none.yaml', '--mic', 'a', '--source', 'b'], says: /none\.yaml.*no such file/ },
   ])('why $args', ({ args, says }) => {
     const { status, stdout, stderr } = why(args);

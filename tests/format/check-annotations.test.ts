@@ -12,7 +12,7 @@ test('each problem is one command at its place; what is met has none', () => {
       'spare-mic: its source sounds in no passage: not judged',
     '::error file=plans/tuesday.yaml,line=4,col=9,title=invalid plan%3A MISSING_KEY::' +
       'rooms.hall.height is missing%0Afix: add `height`',
-    '::error file=none/*.yaml,title=invalid plan%3A FILE_UNREADABLE::none/*.yaml matches no file',
+    '::error file=none/*.yaml,title=invalid plan%3A FILE_UNREADABLE::none/*.yaml matches no files',
     '',
   ]);
 });

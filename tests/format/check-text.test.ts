@@ -26,7 +26,7 @@ test('what is missed stands first, plan by plan, and the count of all last', () 
       clear       1 limit met (--all lists them)
 
     none/*.yaml: invalid, 1 error
-    FILE_UNREADABLE none/*.yaml matches no file
+    FILE_UNREADABLE none/*.yaml matches no files
 
     4 plans: 1 met, 1 missed, 2 invalid
     "
