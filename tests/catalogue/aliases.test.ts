@@ -100,7 +100,7 @@ describe('in a plan', () => {
   test.each([
     ['plays: upright-bass', 'did you mean "double-bass"?'],
     ['plays: guitar', 'did you mean "guitar-amp", "steel-string-guitar" or "nylon-string-guitar"?'],
-    ['plays: marimba', 'spillcheck catalogue lists what there is'],
+    ['plays: marimba', 'see `spillcheck catalogue`'],
     ['plays: violin, playing: strummed', 'use one of bowed, plucked'],
     [
       'plays: saxophone',
