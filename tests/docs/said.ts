@@ -55,7 +55,10 @@ const ONCE: readonly (readonly string[])[] = [
   ['draw', HALL, '--level', 'tuba', '--dark'],
   ['draw', STORE, '--paper', 'a4'],
   ['explain'],
-  ...[...new Set(keyPlaces().map(({ steps }) => steps.join('.')))].map((key) => ['explain', key]),
+  ...[...new Map(keyPlaces().map(({ key, steps }) => [key, steps])).values()].map((steps) => [
+    'explain',
+    steps.join('.'),
+  ]),
   ...CODES_IN_ORDER.map((code) => ['explain', code]),
   ['catalogue'],
   ['catalogue', '--json'],
