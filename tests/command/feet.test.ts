@@ -62,7 +62,7 @@ describe('the report of a plan in feet', () => {
 
   test('says assumptions and cautions in them too', () => {
     const shown = flowing(run('report', 'feet.yaml', '--no-fixes', '--all', '--assumptions'));
-    expect(shown).toContain('organ stands 3 ft 3½ in above the floor'); // 1 m = 39.37 in: 78.7 halves, 79
+    expect(shown).toContain('organ 3 ft 3½ in above the floor'); // 1 m = 39.37 in: 78.7 halves, 79
     expect(shown).toContain('screen kept to the ceiling, 10 ft 0 in');
     expect(shown).toContain('screen stands 3 in from reader'); // 0.25 ft
   });
@@ -110,7 +110,7 @@ test('a fault has points and lengths as the plan would', () => {
     cwd: folder,
   });
   expect(status).toBe(2);
-  expect(stderr).toContain('screen is 12 ft 0 in high, and hall only 10 ft 0 in');
+  expect(stderr).toContain('screen is 12 ft 0 in high, hall only 10 ft 0 in');
 });
 
 test('a plan without units of its own is told in metres, whatever its studio counts in', () => {

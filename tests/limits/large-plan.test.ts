@@ -28,7 +28,7 @@ const { sources, mics, baffles, rooms } = SIZE;
 test(`${sources} sources, ${mics} microphones, ${baffles} baffles and ${rooms} rooms are reported on within ${HEAP} MB`, () => {
   const { status, stdout, stderr } = run(HEAP, 'report', plan);
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
-  expect(stdout).toMatch(new RegExp(`^As large as plans may be\\n${mics} microphones: `));
+  expect(stdout).toMatch(new RegExp(`^As large as plans may be\\n\\d+ of ${mics} mics are short`));
 });
 
 test('one that computes ends at once when interrupted', async () => {
@@ -46,5 +46,5 @@ test('the moves that a report looks for fit into little memory', () => {
   writeFileSync(many, largePlan({ rooms: 1, sources: 13, mics: 13, baffles: 0 }));
   const { status, stdout } = run(70, 'report', many);
   expect(status).toBe(0);
-  expect(stdout).toContain('What to do now');
+  expect(stdout).toContain('Fix first');
 });

@@ -73,6 +73,7 @@ test('the plan of a brass band is read whole, without a finding', async () => {
   expect(plan).toEqual({
     title: 'Brass band in the school hall',
     units: 'm',
+    unitsGiven: true,
     air: {},
     rooms: new Map([
       [
