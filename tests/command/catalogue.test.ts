@@ -114,7 +114,7 @@ describe('words', () => {
     { word: 'condenser', first: /^patterns, / },
     { word: 'IEM', first: /^in-ear / },
     { word: 'drywall', first: /^gypsum-board/ },
-    { word: 'DI', first: /^In a plan, a DI is a mic with `di: true`: spillcheck explain mics\.di\n$/ },
+    { word: 'DI', first: /^In a plan, a DI is a mic with `di: true`; see spillcheck explain mics\.di\n$/ },
     { word: 'direct box', first: /^In a plan, a DI is a mic/ },
     { word: 'foldback', first: /^monitor-wedge / },
     { word: 'loudspeakers', first: /\nIn a plan, a loudspeaker is a source with `repeats`/ },

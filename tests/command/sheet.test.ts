@@ -47,7 +47,7 @@ test.each([
   {
     what: 'an unknown format',
     args: [HALL, '--format', 'pdf'],
-    says: /Allowed choices are text, csv, html, json/,
+    says: /BAD_OPTION --format cannot be "pdf"\n {2}fix: use one of text, csv, html, json/,
   },
   {
     what: 'a plan that is not there',
