@@ -24,11 +24,11 @@ partitions | a wall between two rooms goes under \`partitions\` | wall, party wa
 partitions.doors | a door is one of the \`doors\` of a partition | door, doorway, hatch
 partitions.windows | a window between rooms is one of the \`windows\` of a partition | window, control room window, glazing
 partitions.openings | a hole in a wall is one of the \`openings\` of a partition | opening, hole, arch, archway, gap in the wall
-baffles | a gobo goes under \`baffles\` | screens, gobos, panels, dividers, acoustic screens, drum shield, drum screen, plexiglass, perspex, duvets on stands
+baffles | a gobo goes under \`baffles\` | screens, gobos, panels, dividers, acoustic screens, drum shield, drum screen, acrylic screen, clear screen, duvets on stands
 players | whoever plays goes under \`players\` | people, musicians, performers, band, members, artists, singers, vocalists, drummers, ensemble, persons, talent
 players.plays | an instrument is what its player \`plays\` | instruments, instrument, type, drums, drum kit, kit, guitar, piano, vocals
 players.cue | headphones are the \`cue\` of a player | headphones, cans, earphones, earbuds, in ears, IEM, IEMs, ears, headset, cue mix, headphone mix
-players.later | what will be done with a part in the mix is \`later\` | overdub, overdubs, retake, replace, tuning, autotune, pitch correction, editing, edit, fix in the mix, keep
+players.later | what will be done with a part in the mix is \`later\` | overdub, overdubs, retake, replace, tuning, pitch correction, editing, edit, fix in the mix, keep
 players.riser | the height of a platform is the \`riser\` of whoever stands on it | platform, podium, stage riser, drum riser, rostrum
 players.dynamic | how loud somebody plays is \`dynamic\`, or a measured \`level\` | loudness, volume, velocity, marking
 players.level | a measured level is \`level: 88 dBA at 1 m\` | SPL, dB, dBA, sound level, sound pressure level
@@ -47,7 +47,7 @@ mics.near | a close mic is placed by \`near: {distance: 20 cm}\` | close mic, cl
 mics.aim | where a mic points is \`aim\` | facing, points at, pointing, pointed at, target, bearing, angle
 mics.null-at | a null is pointed by \`null-at\` | null, nulls, rejection, reject, dead side
 mics.pattern | a polar pattern is the \`pattern\` of a mic | polar pattern, polar, directivity pattern, cardioid, omni, figure-8, capsule, type, model
-mics.stereo | a stereo pair is one mic with \`stereo\` | stereo pair, pair, pairs, ortf, xy, nos, ab, spaced pair, mid-side, ms, blumlein, overheads
+mics.stereo | a stereo pair is one mic with \`stereo\` | stereo pair, pair, pairs, ortf, xy, nos, ab, spaced pair, mid-side, ms, overheads
 mics.for | what a mic is for is \`for\` | source, sources, purpose, assigned to, captures, picks up
 mics.for | a room mic is a mic with \`for: room\` | room mics, ambience, ambience mics, ambient mics
 mics.high-pass | a low cut is \`high-pass\` | low cut, hpf, low roll-off, rumble filter, filters, eq
