@@ -205,7 +205,7 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
     { args: ['none.yaml', 'day.csv'], says: /none\.yaml.*no such file/ },
     { args: ['plan.yaml', 'day.csv', 'takes'], says: /different scales/ },
     { args: ['-', '-'], says: /cannot both come from standard input/ },
-    { args: ['plan.yaml', 'day.csv', '-o', 'plan.yaml'], says: /is the plan itself/ },
+    { args: ['plan.yaml', 'day.csv', '-o', 'plan.yaml'], says: /would overwrite/ },
     { args: ['plan.yaml'], says: /line-check needs readings/ },
   ])('line-check $args', ({ args, says }) => {
     const { status, stdout, stderr } = lineCheck(args);
