@@ -60,7 +60,7 @@ export const STATED = {
   facingWithout: { against: IMAGES, cases: 'the same, were the first-hit share left out', worst: '4.2 dB' },
   turned: {
     against: 'the same room turned on the page',
-    cases: '500 directions stand still: room field',
+    cases: '500 fixed directions: diffuse field',
     rms: '0.02 dB',
     worst: '0.10 dB',
   },
