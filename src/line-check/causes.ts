@@ -25,7 +25,7 @@ export function* causesOf(baseline: Baseline, setUp: SetUp): Generator<Tried> {
 /** Degrees. */
 const STEP = 15;
 
-/** A player with what is played, or a source that stands by itself. */
+/** A player with what is played, or a source of its own. */
 type Standing = Pick<Scene['players'][number], 'name' | 'at' | 'room'> & {
   readonly sources: readonly number[];
 };
@@ -87,8 +87,8 @@ function turnedSource(source: Source, move: Move, degrees: number): Source {
 }
 
 /**
- * Microphones when their source turns. `along`: those close turn along, those further away that look at the source go on
- * looking at it, as if set up by the player. `beside`: those close keep their side of the source, the others stay as they are.
+ * Microphones when their source turns. `along`: those close turn along, those further away that are aimed at the source
+ * stay aimed at it, as if set up by the player. `beside`: those close keep their side of the source, the others stay as they are.
  */
 function sourceMountedMics(
   scene: Scene,
@@ -114,9 +114,9 @@ function sourceMountedMics(
   return { along, beside };
 }
 
-/** From where and to where a mic's own source moves, as seen from the middle of its capsules; `looks` straight at the source. */
+/** From where and to where a mic's own source moves, as seen from the middle of its capsules; `looks` whether it is aimed straight at the source. */
 type Shift = Record<'middle' | 'from' | 'to', geo.Vec3> & { readonly away: number; readonly looks: boolean };
-/** A mic aims at what it looks at to within this, degrees. */
+/** An aim at a source is within this of it, degrees. */
 const STRAIGHT = 1;
 
 /** Null where what turns is not what the mic is for. */

@@ -32,7 +32,7 @@ export type Cause = {
 
 export type How =
   | { readonly pattern: string }
-  /** As one sees it who looks along the aim, or from above for a player. */
+  /** Seen along the aim, or from above for a player. */
   | { readonly degrees: number; readonly toward: 'left' | 'right' | 'up' | 'down' }
   | { readonly state: 'closed' | 'ajar' | 'open' }
   /** How far one reading is from what fits, dB, in all octaves alike. */

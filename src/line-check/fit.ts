@@ -5,7 +5,7 @@ import { type Cell, type Group, groupsOf, normalizedReadings, type Readings } fr
 
 /** Readings held against what the plan predicts, dB packed as they are. */
 export type FittedReadings = ReturnType<typeof normalizedReadings> & {
-  /** Those that stand over the noise where the plan says that sound arrives. */
+  /** Those above the noise, where the plan predicts sound. */
   readonly heard: readonly Cell[];
   readonly groups: readonly Group[];
   /** Of those heard, octaves tied together. */

@@ -14,7 +14,7 @@ export type LineCheck = {
   readonly weighting: Readings['weighting'];
   readonly sources: readonly FittedRow[];
   readonly channels: readonly FittedRow[];
-  /** Sources and channels that hang together through readings; between groups nothing can be told. */
+  /** Sources and channels linked by readings; groups cannot be compared. */
   readonly groups: readonly { readonly sources: readonly string[]; readonly channels: readonly string[] }[];
   /** Readings beyond what levels and gains take: with none, nothing holds the plan against the session. */
   readonly degreesOfFreedom: number;

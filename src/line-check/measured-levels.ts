@@ -67,7 +67,7 @@ function summaryOf(
 type Fitting = Pick<FittedReadings, 'heard' | 'groups' | 'gains'> & { readonly levels: Measured['levels'] };
 
 /**
- * What each reading holds beyond level, gain and plan, so that energies of a way are as they were read: a gain is one value
+ * What each reading holds beyond level, gain and plan, so that energies of a path are as measured: a gain is one value
  * for all octaves, and takes no part in what one channel has of one source against another.
  */
 function pathsOf(
@@ -102,7 +102,7 @@ function pathsOf(
 const rankOf = ({ rows, columns }: Readings, { row, column }: Cell): number =>
   (rows[row]?.sources.length ?? 0) * 1000 + (columns[column]?.capsules.length ?? 0);
 
-/** One octave more of a way, or all together; a smaller row begins anew. */
+/** One octave more of a path, or all together; a smaller row begins anew. */
 function withFactor(
   known: MeasuredPath | undefined,
   named: readonly string[],
@@ -190,7 +190,7 @@ export type FittedLevel = {
   /** What gets the key `level`. */
   readonly path: Path;
   readonly level: Level;
-  /** Instrument that an entry of one word stands for, should it have to become a map. */
+  /** Instrument that a value of one word names, should it have to become a map. */
   readonly instrument: string | null;
 };
 

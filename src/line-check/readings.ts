@@ -179,7 +179,7 @@ function levelCell(text: string): LevelCell {
   return { ok: true, level, unit: unit.toLowerCase().replace(/[\s()]/g, '') };
 }
 
-/** An octave by its nominal name: `63`, `1000 Hz`, `1k`, `1 kHz`, `31.5` for none of ours. Null where it is none. */
+/** An octave by its nominal name: `63`, `1000 Hz`, `1k`, `1 kHz`, Null for any other, such as `31.5`. */
 function bandCell(text: string): number | null {
   const [, digits = '', kilo = ''] = /^(\d+(?:[.,]\d+)?)\s*(k?)(?:hz)?$/i.exec(text.trim()) ?? [];
   const hertz = Number(digits.replace(',', '.')) * (kilo === '' ? 1 : 1000);
@@ -416,7 +416,7 @@ export type Cell = {
   readonly row: number;
   readonly column: number;
   readonly layer: number;
-  /** Where it stands in what is packed as the readings are. */
+  /** Index into what is packed as the readings are. */
   readonly at: number;
   /** Without the noise, dB on the scale of its column. */
   readonly level: number;
@@ -426,7 +426,7 @@ export type Cell = {
 
 type Cells = {
   readonly cells: readonly Cell[];
-  /** Readings left out because they stand less than `ABOVE_NOISE` over the noise. */
+  /** Readings left out because they are less than `ABOVE_NOISE` above the noise. */
   readonly belowNoise: readonly { readonly row: number; readonly column: number; readonly layer: number }[];
 };
 
@@ -435,7 +435,7 @@ export const READING_SIGMA = 1;
 /** Nearer to the noise than this no correction for it holds, dB. ISO 3744, unverified. */
 const ABOVE_NOISE = 6;
 
-/** Readings that there are and that stand over the noise. */
+/** Readings above the noise. */
 export function normalizedReadings(readings: Readings): Cells {
   const cells: Cell[] = [];
   const belowNoise: Cells['belowNoise'][number][] = [];
@@ -495,7 +495,7 @@ export const cellAt = ({ columns, layers }: Readings, row: number, column: numbe
 export const cellCount = ({ rows, columns, layers }: Readings): number =>
   rows.length * columns.length * layers.length;
 
-/** Where readings stand in what was given: in a text at an offset, or a file as a whole. */
+/** Where a reading is: in a text at an offset, or a file as a whole. */
 type Place = { readonly file: string; readonly offset?: number };
 
 /** One level as it was written or measured, names not yet looked up. */

@@ -165,7 +165,7 @@ type EntryRow = {
 /** Not settings of their own: they say how a file is to be read. */
 const OF_THE_FILE = new Set(['spillcheck', 'units', 'studio']);
 
-/** In the order of the first plan, then of the others; a list is one entry, and so is what some plan does not have at all. */
+/** In the order of the first plan, then of the others; a list is one setting, and so is what is absent from some plan. */
 function differingEntries(trees: readonly Node[]): EntryRow[] {
   return differing(trees, []).filter(({ path }) => !OF_THE_FILE.has(String(path[0])));
 }

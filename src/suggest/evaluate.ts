@@ -36,7 +36,7 @@ export type Baseline = {
 
 /**
  * With a confidence each change would take hundreds of transfers. While fixes are tried, a margin is therefore the plain one
- * less what the draws took from it in the plan that was asked about; what is shown is then drawn itself.
+ * less what the runs took from it in the plan that was asked about; the fixes shown then get runs of their own.
  */
 export function baselineOf(
   evaluator: Evaluator,
@@ -46,7 +46,7 @@ export function baselineOf(
   return { evaluator, context, margins: criteria.marginsOf(context, allowances), allowances };
 }
 
-/** That of the plan that is asked about itself; its draws are null where it asks no confidence. */
+/** That of the plan that is asked about itself; its runs are null where it asks no confidence. */
 export type FirstBaseline = Baseline & { readonly draws: Draws | null };
 
 export function firstBaseline(evaluator: Evaluator): FirstBaseline {
@@ -82,7 +82,7 @@ export type Tried = {
 /** Most that turning a mic may cost of its own source, dB. */
 const MOST_LOST = 2;
 
-/** Null where the plan would not stand, or the fix would cost what it must not. */
+/** Null where the plan would be invalid, or the fix would cost what it must not. */
 export function tryFix(
   { evaluator, context, allowances }: Baseline,
   fix: Fix,
@@ -126,7 +126,7 @@ function ownLevel({ mics }: Scene, result: Transfer, name: string): number {
 
 // Moving a player with everything of theirs: what they play that has a place of its own, and the mics for them.
 
-/** A player, or something that stands by itself. */
+/** A player, or a source of its own. */
 export type Thing = {
   readonly name: string;
   readonly section: 'players' | 'sources';
@@ -202,7 +202,7 @@ function placed(tree: Computed['tree'], path: Path): number | null {
 /** Between two bodies where the plan says nothing, m; half of it to walls and baffles. Common practice, no source. */
 export const ELBOW_ROOM = 0.6;
 
-/** What is as it was before is never in the way; nor is a gap that is no smaller than it was. */
+/** Nothing that is unchanged is in the way, nor a gap that is no smaller than before. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
   const stood = new Map(before.panels.map((panel) => [panel.name, panel]));
   const panels = after.panels.filter(
@@ -220,7 +220,7 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
 
 const flat = ([x, y]: geo.Vec3): geo.Vec2 => [x, y];
 
-/** Bodies, mics, and what stands by itself, where they were not before. */
+/** New positions of bodies, mics and sources of their own. */
 function movedSpots(before: Scene, after: Scene): geo.Vec2[] {
   const bodies = after.players.filter((player, i) => !deepEqual(player.at, before.players[i]?.at));
   const mics = after.capsules.filter((capsule, i) => !deepEqual(capsule.at, before.capsules[i]?.at));
@@ -315,7 +315,7 @@ const standsClear = (panel: Panel, { panels }: Scene): boolean =>
       geo.crossing(panel.a, panel.b, other.a, other.b) !== null,
   );
 
-/** All fixes of a kind worth a try for whoever is in focus; whether each stands is seen when it is tried. */
+/** All fixes of a kind worth a try for whoever is in focus; whether each is valid is seen when it is tried. */
 export type FixMaker = (base: Computed, focus: Focus) => readonly FixDraft[];
 
 // Changes to single microphones, for which nothing else in a plan need be read again: some thousand a second.
@@ -386,7 +386,7 @@ function attemptWith(
   return scene && { scene, result: incrementalTransfer(base, scene), mics };
 }
 
-/** Other mics that these look at must be there to be looked at. */
+/** Other mics that these are aimed at must be present. */
 function aimedAt({ mics }: PlanData, entries: MicEntries) {
   const targets = new Set(
     entries.flatMap(([, { aim, nullAt }]) => [

@@ -33,7 +33,7 @@ export type SuggestOptions = {
 };
 
 const SHOWN = 10;
-/** Suggestions that are looked at again over many draws: at most so many, and twice as many as are shown. */
+/** Suggestions that are computed again over many runs: at most so many, and twice as many as are shown. */
 const LOOKED_AT_AGAIN = 16;
 
 /** All at once: some seconds for a large plan. */
@@ -68,14 +68,14 @@ export function adviceOf(
   };
 }
 
-/** What was found as it is shown: with the draws of its plan where a confidence is asked. */
+/** What was found as it is shown: with the runs of its plan where a confidence is asked. */
 type Ranked = Omit<Suggestion, 'tried'> & {
   readonly margins: LimitMargins;
   readonly draws: Draws | null;
   readonly again: Tried['again'];
 };
 
-/** As found; or the best of them anew, by the draws of each where a confidence is asked, for `robust` by what bad days leave. */
+/** As found; or the best of them anew, by the runs of each where a confidence is asked, for `robust` by the result in 90% of runs. */
 function ranking(
   base: Computed,
   { baseline, objective, suggestions }: Found,
@@ -121,7 +121,7 @@ export type Found = {
 /** Sets that are grown further at each size, and fixes that they are grown by. */
 const BEAM = 12;
 const POOL = 48;
-/** Moves tried between two looks up. */
+/** Fixes tried between two pauses. */
 const PAUSE = 8;
 
 type Search = SuggestOptions & {
@@ -192,7 +192,7 @@ function* grow(
   return grown;
 }
 
-/** Up to so many ways to put one player into one room are joined each with each. */
+/** Up to so many fixes that put one player into one room are joined each with each. */
 const ALL_ROOMS = 24;
 
 /** Who gets which room or booth: every two of them, where there are not too many. */
@@ -277,13 +277,13 @@ export const takenBy = (fixes: readonly Fix[]) => fixes.flatMap(({ takes }) => t
 const DRAWS = 60;
 const UNLUCKY = 0.1;
 
-/** What is wanting, dB, where each margin is the 10th percentile of its draws within the plan's tolerance and by its seed. */
+/** What is wanting, dB, where each margin is the 10th percentile of its runs within the plan's tolerance and by its seed. */
 export const wantingOnBadDays = (scene: Scene, result: Transfer, objective: Objective): number =>
   wanting(unluckyMargins(contextOf(scene, result), UNLUCKY, DRAWS), objective);
 
 /** Advice as data alone: what formats show, and a script can write down. */
 type PlainFix = Pick<Fix, 'kind' | 'about'> & {
-  /** Settings of the plan and what they are set to, as one would write it; null takes an entry out. */
+  /** Settings of the plan and what they are set to, as one would write it; null removes one. */
   readonly edits: readonly { readonly path: Path; readonly value: string | null }[];
 };
 
@@ -353,7 +353,7 @@ export type Advice = {
   /** Plans that were computed for it, and whether the search came to its end. */
   readonly tried: number;
   readonly whole: boolean;
-  /** The share of draws in which margins hold, where the plan asks one; null where they are the plain ones. */
+  /** The share of runs in which margins are met, where the plan asks one; null where they are without tolerance. */
   readonly confidence: number | null;
 };
 

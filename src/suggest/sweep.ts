@@ -56,7 +56,7 @@ export function* tryAll(base: Computed, trials: Trials, columns: readonly Column
 /** A computed trial: what columns read. */
 type View = {
   readonly context: Context;
-  /** At the confidence that the plan asks, drawn when first asked for: one transfer a draw. */
+  /** At the confidence that the plan asks, computed when first asked for: one transfer a run. */
   readonly margins: () => LimitMargins;
 };
 
@@ -85,7 +85,7 @@ function outcomes(base: Computed, axes: readonly Axis[]): (values: readonly Node
   };
 }
 
-/** ~ takes an entry out. */
+/** ~ removes a setting. */
 const setting = (value: Node | undefined): Node | null =>
   value === undefined || (value.kind === 'scalar' && value.value === null) ? null : value;
 
@@ -113,7 +113,7 @@ function viewOf(context: Context): View {
 
 const faultText = (faults: readonly Finding[]): string => faults.map(({ message }) => message).join('; ');
 
-/** An entry and the values it takes. */
+/** A setting and the values it takes. */
 export type Axis = { readonly name: string; readonly path: Path; readonly values: Values };
 
 export type Trials = {
@@ -271,7 +271,7 @@ function valueDrawn(values: Values, share: number): Node {
   return valueAt(values, Math.min((count ?? 1) - 1, Math.floor(share * (count ?? 1))));
 }
 
-/** To nine figures, so that 0.1 thrice is 0.3. */
+/** To nine digits, so that 0.1 thrice is 0.3. */
 function numberNode({ unit, units }: Range, exact: number): Node {
   const value = Number(exact.toPrecision(9));
   const text = unit === '' ? String(value) : `${value} ${unit}`;
@@ -285,7 +285,7 @@ const valueRefusal = (
   fix = 'write a range such as 0..350/10, or a list such as cardioid, omni',
 ): Finding => usageError(message, fix);
 
-/** The path of an entry that the plan has or may have; or why there can be none, with the nearest that can. */
+/** The path of a setting that the plan has or may have; or why there can be none, with the nearest that can. */
 function planPath(text: string, tree: MapNode): Path | Finding {
   const words = text.split(/\.|\[(\d+)\]/).filter((word) => word !== undefined && word !== '');
   if (words.length === 0)

@@ -101,8 +101,8 @@ describe('what is refused ends with exit code 2, a clear line and no answer', ()
   test.each([
     { args: of('tuba-mick', 'drums'), says: /--mic: no mic named "tuba-mick"[\s\S]*"tuba-mic"/ },
     { args: of('tuba-mic', 'drums.snair'), says: /--source: .* "drums\.snair"[\s\S]*"drums\.snare"/ },
-    { args: ['plan.yaml', '--mic', 'tuba-mic'], says: /why needs --source/ },
-    { args: ['plan.yaml', '--source', 'tuba'], says: /why needs --mic/ },
+    { args: ['plan.yaml', '--mic', 'tuba-mic'], says: /why needs --source NAME/ },
+    { args: ['plan.yaml', '--source', 'tuba'], says: /why needs --mic NAME/ },
     { args: [...of('tuba-mic', 'drums'), '-o', 'plan.yaml'], says: /would overwrite/ },
     { args: ['none.yaml', '--mic', 'a', '--source', 'b'], says: /none\.yaml.*no such file/ },
   ])('why $args', ({ args, says }) => {
