@@ -20,7 +20,7 @@ export type FindingCode =
   | 'BAD_POSITION' // outside every room, two things at one point, an outline that crosses itself …
   | 'WARNING'; // computed, but to be checked
 
-/** One fault or caution. `path` names the plan entry; the place in the text is looked up from it when printed. */
+/** One error or warning. `path` leads to the setting in the plan; its place in the text is looked up when it is shown. */
 export type Finding = {
   readonly code: FindingCode;
   readonly severity: Severity;
@@ -28,9 +28,9 @@ export type Finding = {
   readonly message: string;
   /** What would fix it, where that can be said. */
   readonly fix?: string;
-  /** Place in the text where the fault is known only there (syntax), counted from 0. */
+  /** Offset in the text, from 0, where only that is known (syntax). */
   readonly offset?: number;
-  /** File that holds the fault; the plan itself when left out. */
+  /** File with the error; the plan itself when left out. */
   readonly file?: string;
 };
 

@@ -145,7 +145,7 @@ function leadsOut(file: string, folder: string): boolean {
   }
 }
 
-/** A text, or why it cannot be read, in words that follow "cannot be read:". */
+/** A text, or why it cannot be read, in words that follow its name and a colon. */
 type Text = { readonly text: string } | { readonly problem: string };
 /** Largest file in bytes: far above any plan or table of readings. */
 export const LARGEST_FILE = 4 * 2 ** 20;

@@ -85,8 +85,7 @@ const isClosedPipe = (error: Error): boolean => 'code' in error && error.code ==
 
 // What a file or stream refuses, as findings: what stopped a system call, in words.
 
-export const unreadable = (name: string, problem: string): Finding =>
-  fileFinding(`${name} cannot be read: ${problem}`);
+export const unreadable = (name: string, problem: string): Finding => fileFinding(`${name}: ${problem}`);
 
 export const unwritable = (name: string, error: unknown): Finding =>
   fileFinding(`${name} cannot be written: ${reason(error)}`);

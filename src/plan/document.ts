@@ -62,7 +62,7 @@ function parse(source: Source, findings: Finding[]): yaml.Node | null {
   const tokens = [...tokensOf(source.text, stop)];
   if (findings.length > 0) return null;
   const [doc, second] = composer.compose(tokens, true, source.text.length);
-  for (const { code, message, pos } of firstFaults(doc?.errors ?? [], source.text)) {
+  for (const { code, message, pos } of firstParserErrors(doc?.errors ?? [], source.text)) {
     const [words, fix] = wordsFor(code, message);
     findings.push(syntax(source, pos[0], words, fix));
   }
@@ -73,8 +73,11 @@ function parse(source: Source, findings: Finding[]): yaml.Node | null {
   return (doc?.contents as yaml.Node | null | undefined) ?? null;
 }
 
-/** One fault a line, and none of those that only say that the parser had lost its way by then. */
-function firstFaults(errors: readonly yaml.YAMLParseError[], text: string): readonly yaml.YAMLParseError[] {
+/** One error a line, and none that only says that the parser was lost by then. */
+function firstParserErrors(
+  errors: readonly yaml.YAMLParseError[],
+  text: string,
+): readonly yaml.YAMLParseError[] {
   let lineEnd = -1;
   return errors.filter(({ message, pos: [at] }) => {
     if (at <= lineEnd || (lineEnd >= 0 && message.includes('in YAML stream'))) return false;
@@ -149,7 +152,7 @@ function treeOf(node: yaml.Node, walk: Walk): Node | null {
 
 const LONGEST_TAG = 200;
 
-/** A tag stands before its value, perhaps with an anchor between the two. */
+/** A tag is before its value, perhaps with an anchor between the two. */
 function refuseTag(tag: string, offset: number, walk: Walk): null {
   const before = walk.source.text.slice(Math.max(0, offset - LONGEST_TAG), offset);
   const back = /!\S*\s+(?:&\S+\s+)?$/.exec(before)?.[0].length ?? 0;

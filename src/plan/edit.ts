@@ -80,7 +80,7 @@ const quotedIfNeeded = (text: string): string =>
 
 export type Edited =
   | { readonly text: string }
-  /** `scalar`: one value stands where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
+  /** `scalar`: a single value where a map of keys is needed; `alias`: it is written elsewhere, for several at once. */
   | { readonly problem: Problem };
 
 type Problem = 'scalar' | 'alias' | 'list' | 'not YAML';
@@ -146,7 +146,7 @@ function removal(text: string, top: yaml.Node | null, path: Path): Splice | Prob
 const indexOf = (map: yaml.YAMLMap, step: string | number): number =>
   map.items.findIndex(({ key }) => keyOf(key) === String(step));
 
-/** What others may stand for elsewhere must stay. */
+/** What aliases elsewhere repeat must stay. */
 function holdsAnchor(value: yaml.Node | null): boolean {
   let found = false;
   if (value)
@@ -156,7 +156,7 @@ function holdsAnchor(value: yaml.Node | null): boolean {
   return found;
 }
 
-/** Whole lines, the break behind them included; none where something else stands before the key. */
+/** Whole lines, the break behind them included; none where something else is before the key. */
 function linesOf(text: string, pair: KeyValue): readonly [number, number] {
   const key = pair.key.range?.[0] ?? 0;
   const start = text.lastIndexOf('\n', key - 1) + 1;
@@ -165,7 +165,7 @@ function linesOf(text: string, pair: KeyValue): readonly [number, number] {
   return [start, next < 0 ? text.length : next + 1];
 }
 
-/** Up to the next entry; of the last one from the end of the one before, unless a remark stands between. */
+/** Up to the next entry; of the last one from the end of the one before, unless a comment is between. */
 function flowStretch(text: string, map: yaml.YAMLMap, at: number): readonly [number, number] {
   const pair = map.items[at] as KeyValue;
   const start = pair.key.range?.[0] ?? 0;
@@ -192,7 +192,7 @@ const isEmpty = (value: yaml.Node | null): value is null =>
 
 const startOf = (node: yaml.Node | null): number => node?.range?.[0] ?? 0;
 
-/** Where the last character of a value stands, line breaks and remarks behind it not counted. */
+/** End of the last character of a value, without line breaks and comments after it. */
 function endOf(text: string, node: yaml.Node | null): number {
   const last = yaml.isMap(node) || yaml.isSeq(node) ? (node.flow ? null : (node.items.at(-1) ?? null)) : null;
   if (last && 'key' in (last as object)) {

@@ -85,7 +85,7 @@ async function studio(source: Source, path: string, chain: Chain): Promise<MapNo
   return laid(tree, { ...chain, seen: [...chain.seen, path] });
 }
 
-/** What stands over overrides what lies under; null takes out what lies under, if there is any. */
+/** `over` overrides `under`, and null removes what is under it, if anything. */
 function overlay(under: MapNode, over: MapNode, path: readonly string[] = []): MapNode {
   const entries = new Map<string, Entry>(under.entries);
   for (const [key, entry] of over.entries) {
@@ -162,7 +162,7 @@ const TABLE_PLACES: readonly Path[] = [
   ['players', '*', 'plays', '*', 'parts', '*', 'directivity', 'table'],
 ];
 
-/** The tree with every table written out; in place of a file with a fault, a table that is flat. */
+/** The tree with every table written out; a file with an error becomes a flat table. */
 export async function readTables(tree: MapNode, plan: From) {
   const named = TABLE_PLACES.flatMap((place) => [...nodesAt(tree, place)]);
   const loaded = new Map<string, Loaded>();

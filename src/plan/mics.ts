@@ -1,4 +1,4 @@
-/** Keys of microphones and lines. */
+/** Keys of mics and DIs. */
 import * as s from './schema.ts';
 import { bearing, type Facing, facing, nullDepth, pattern, place, stereo, tilt } from './values.ts';
 

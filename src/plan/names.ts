@@ -9,7 +9,7 @@ export const LONGEST_NAME = 100;
 /** Units outside the common table that a target could be taken for. */
 const ANGLES = /^(?:rad|radians?|grads?|turns?|arcmin|arcsec)$/i;
 
-/** Why a name cannot stand, in words that go on from it, and what would fix it; null for a good name. */
+/** What is wrong with a name, in words that follow it, and how to fix it; null for a good name. */
 export function nameFault(name: string): { message: string; fix: string } | null {
   const bad = (message: string, fix: string) => ({ message, fix });
   if (name.trim() === '') return bad('is an empty name', 'give it a name');

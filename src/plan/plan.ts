@@ -158,7 +158,7 @@ export type ReadPlan = {
   readonly show: (findings: readonly Finding[], width?: number) => string;
 };
 
-/** Where no loader is given a plan stands alone: what it names cannot be read, and the finding says so. */
+/** Without a loader, files that the plan names are errors. */
 const loadNothing: Load = async () => ({ problem: 'other files cannot be read here' });
 
 /**
@@ -215,5 +215,5 @@ function answer(
   return { plan, tree, findings, locate, spotOf, show };
 }
 
-/** Where the key itself is the matter, not what stands behind it. */
+/** Errors about the key itself, not its value. */
 const ABOUT_KEYS: ReadonlySet<string> = new Set(['UNKNOWN_KEY', 'BAD_NAME']);

@@ -12,7 +12,7 @@ import { DIMENSIONS, type Dimension, readQuantity } from './units.ts';
 
 export type Reader<T> = {
   readonly shape: Shape;
-  /** Undefined where a fault has been reported. */
+  /** Undefined where an error has been reported. */
   readonly read: (node: Node, fail: Fail) => T | undefined;
 };
 
@@ -497,7 +497,7 @@ export function byBand(item: Reader<number>, beside: readonly string[] = []): Re
   });
 }
 
-/** What stands at each band of a map, by ascending frequency. */
+/** The values of a map by octave, ascending. */
 export function bandsOf<T>(
   map: MapNode,
   beside: readonly string[],

@@ -402,7 +402,7 @@ const CODES: Readonly<Record<FindingCode, CodeWords>> = {
     fix: 'Check the path and the permissions.',
     example: {
       command: 'spillcheck report sesion.yaml',
-      says: said('FILE_UNREADABLE', 'sesion.yaml cannot be read: no such file or folder'),
+      says: said('FILE_UNREADABLE', 'sesion.yaml: no such file or folder'),
     },
   },
   PLAN_SYNTAX: {

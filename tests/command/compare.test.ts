@@ -82,7 +82,7 @@ test.each([
   { args: ['far.yaml', 'near.yaml', '-o', 'near.yaml'], says: /would overwrite near\.yaml/ },
   {
     args: ['broken.yaml', 'none.yaml'],
-    says: /broken\.yaml:2:1[\s\S]*write `mics`[\s\S]*none\.yaml cannot be read/,
+    says: /broken\.yaml:2:1[\s\S]*write `mics`[\s\S]*none\.yaml: no such file/,
   },
 ])('$args is refused with 2 and no answer', ({ args, says }) => {
   const { status, stdout, stderr } = run(args);

@@ -52,7 +52,7 @@ test.each([
   {
     what: 'a plan that is not there',
     args: ['none.yaml'],
-    says: /FILE_UNREADABLE none\.yaml cannot be read/,
+    says: /FILE_UNREADABLE none\.yaml: no such file/,
   },
 ])('refuses $what with exit code 2 and writes nothing', ({ args, says }) => {
   const { status, stdout, stderr } = sheet(args);

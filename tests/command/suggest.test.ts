@@ -218,7 +218,7 @@ test.each([
   { args: ['a.yaml', '--apply', '500'], says: /no such fix/ },
   { args: ['a.yaml', '--in-place'], says: /--in-place needs --apply/ },
   { args: ['a.yaml', '-o', 'a.yaml'], says: /would overwrite a\.yaml/ },
-  { args: ['none.yaml'], says: /none\.yaml cannot be read/ },
+  { args: ['none.yaml'], says: /none\.yaml: no such file/ },
 ])('$args is refused with 2, and the plan stays', ({ args, says }) => {
   const { status, stdout, stderr } = run(args);
   expect([status, stdout]).toEqual([2, '']);

@@ -100,7 +100,7 @@ test.each([
     says: /no column named "shortfal"[\s\S]*did you mean "shortfall"/,
   },
   { args: ['a.yaml', ...MOVE, '--format', 'xml'], says: /csv or ndjson/ },
-  { args: ['none.yaml', ...MOVE], says: /none\.yaml cannot be read/ },
+  { args: ['none.yaml', ...MOVE], says: /none\.yaml: no such file/ },
 ])('$args is refused with 2 and no answer', ({ args, says }) => {
   const { status, stdout, stderr } = run(args);
   expect([status, stdout]).toEqual([2, '']);

@@ -123,7 +123,7 @@ describe('--watch', () => {
     await report.runs(1);
     rmSync(at('plan.yaml'));
     await report.runs(2);
-    expect(report.said()).toContain('plan.yaml cannot be read');
+    expect(report.said()).toContain('plan.yaml: ');
     save('plan.yaml', PLAN);
     await report.runs(3);
     expect(report.out().match(/First take/g)?.length).toBe(2);
