@@ -9,9 +9,6 @@ export type Retired = {
   readonly allowed?: readonly RegExp[];
 };
 
-/** Areas that still say words of before. */
-export const NOT_YET: readonly string[] = ['pages'];
-
 const row = (phrase: RegExp, write: string, before: string, ...allowed: RegExp[]): Retired => ({
   phrase: new RegExp(phrase.source, `g${phrase.flags || 'i'}`),
   write,
@@ -153,7 +150,7 @@ const JUDGED: readonly Retired[] = [
     /\bfigures?\b/,
     'value',
     'every figure with its source',
-    /figure[ -](?:of[ -])?(?:8|eight)|figures? \d|(?:the|in|this|one) figure\b|<\/?figure|figure(?: svg)? \{|li, figure,/i,
+    /figure[ -](?:of[ -])?(?:8|eight)|figures? \d|(?:the|in|this|one) figure\b|<\/?figure|figure(?: svg)? \{|li, figure,|values, figures|figures\[0\]|figures\.ts/i,
   ),
   row(/\banswers? in brief\b/, 'summary', 'the answers in brief'),
   row(
