@@ -63,8 +63,8 @@ describe('the report of a plan in feet', () => {
   test('says assumptions and cautions in them too', () => {
     const shown = flowing(run('report', 'feet.yaml', '--no-fixes', '--all', '--assumptions'));
     expect(shown).toContain('organ 3 ft 3½ in above the floor'); // 1 m = 39.37 in: 78.7 halves, 79
-    expect(shown).toContain('screen kept to the ceiling, 10 ft 0 in');
-    expect(shown).toContain('screen stands 3 in from reader'); // 0.25 ft
+    expect(shown).toContain('screen limited to the ceiling height, 10 ft 0 in');
+    expect(shown).toContain('screen is 3 in from reader'); // 0.25 ft
   });
 
   test.each([
