@@ -44,11 +44,11 @@ const line = (cells: readonly string[]): string => `${record(cells.map(escapeCon
 
 const csv: TrialFormat = {
   head: ({ axes, columns }) => line(['row', ...axes, ...columns, 'error']),
-  row: ({ row, values, figures, fault }) =>
+  row: ({ row, values, results, fault }) =>
     line([
       String(row),
       ...values.map(plainInline),
-      ...figures.map((figure) => String(thousandth(figure) ?? '')),
+      ...results.map((result) => String(thousandth(result) ?? '')),
       fault ?? '',
     ]),
 };
@@ -56,13 +56,13 @@ const csv: TrialFormat = {
 /** One JSON object per line: shared/schemas/try.schema.json. */
 const ndjson: TrialFormat = {
   head: () => '',
-  row: ({ row, values, figures, fault }, { axes, columns }) => {
+  row: ({ row, values, results, fault }, { axes, columns }) => {
     const shape = {
       spillcheck: 1,
       command: 'try',
       row,
       values: Object.fromEntries(values.map((value, i) => [axes[i], plainValue(value)])),
-      results: Object.fromEntries(figures.map((figure, i) => [columns[i], thousandth(figure)])),
+      results: Object.fromEntries(results.map((result, i) => [columns[i], thousandth(result)])),
       error: fault,
     };
     return `${jsonText(shape)}\n`;

@@ -85,10 +85,11 @@ const isClosedPipe = (error: Error): boolean => 'code' in error && error.code ==
 
 // What a file or stream refuses, as findings: what stopped a system call, in words.
 
-export const unreadable = (name: string, problem: string): Finding => fileFinding(`${name}: ${problem}`);
+export const unreadable = (name: string, problem: string): Finding =>
+  fileFinding(`${name}: ${problem}`, 'check the path, and that the file may be read');
 
 export const unwritable = (name: string, error: unknown): Finding =>
-  fileFinding(`${name} cannot be written: ${reason(error)}`);
+  fileFinding(`${name} cannot be written: ${reason(error)}`, 'choose another name or folder');
 
 /** Null for any error but a removed working folder. */
 export function folderGone(error: unknown): Finding | null {

@@ -322,7 +322,7 @@ function arrivalAt(prepared: PreparedScene, source: number, capsule: number): Ar
   const pressure = a[KILOHERTZ] ?? 1;
   let found: Arrival | null = null;
   eachPath(prepared, source, capsule, ({ kind, length, cosArrive }) => {
-    if (kind !== 'direct' && kind !== 'bent') return;
+    if (kind !== 'direct' && kind !== 'corner') return;
     if (found && found.way <= length) return;
     found = { way: length, rear: table === null && pressure + (1 - pressure) * cosArrive < 0 };
   });

@@ -186,7 +186,7 @@ function namesOf(
 ): Pick<WhyPath, 'by' | 'of'> {
   const of = room?.name ?? null;
   if (kind === 'surface') return { by: room?.surfaces[surface]?.name ?? null, of };
-  if (kind === 'field') return { by: null, of };
+  if (kind === 'diffuse-field') return { by: null, of };
   return { by: panel?.name ?? (element || null), of: partition || null };
 }
 

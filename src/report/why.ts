@@ -190,7 +190,7 @@ const baffleRows = (baffle: WhyBaffle, path: WhyPath, lengths: Lengths): TableRo
 ];
 
 function baffleTitle(baffle: WhyBaffle, { kind }: WhyPath): string {
-  const turn = kind === 'surface' || kind === 'mirror' ? 'the reflection' : 'the wall';
+  const turn = kind === 'surface' || kind === 'baffle' ? 'the reflection' : 'the wall';
   return baffle.where === 'whole' ? baffleName(baffle) : `${baffleName(baffle)}, ${baffle.where} ${turn}`;
 }
 
@@ -252,7 +252,8 @@ function helps(pair: WhyPair, key: keyof Shares): string {
 }
 
 function againstDirect(path: WhyPath | undefined): string {
-  if (path?.kind === 'bent') return 'bends around a corner; re-aim, use the null, move away from the corner';
+  if (path?.kind === 'corner')
+    return 'bends around a corner; re-aim, use the null, move away from the corner';
   const [baffle] = path?.baffles ?? [];
   return baffle
     ? `already around ${baffleName(baffle)}; re-aim, use the null, use a higher or wider baffle`

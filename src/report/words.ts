@@ -14,13 +14,13 @@ export function pathName({ kind, share, by, of, baffles }: WhyPath): string {
   switch (kind) {
     case 'direct':
       return baffles.length > 0 ? 'direct, around baffles' : 'direct';
-    case 'bent':
+    case 'corner':
       return 'around the corner';
     case 'surface':
       return by?.startsWith('wall ') ? `${by.slice('wall '.length)} wall reflection` : `${by} reflection`;
-    case 'mirror':
+    case 'baffle':
       return `${by} reflection`;
-    case 'field':
+    case 'diffuse-field':
       return share === 'room' ? 'room (diffuse field)' : 'through walls (diffuse)';
     case 'through':
       return by === 'wall' ? `through ${of}` : `through the ${by} of ${of}`;

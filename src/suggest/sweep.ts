@@ -22,7 +22,7 @@ export type BestRows = {
 export function bestRows(most: number, column: number, moreIsBetter: boolean): BestRows {
   const kept: { readonly rank: number; readonly row: TrialRow }[] = [];
   const add = (row: TrialRow): void => {
-    const figure = row.figures[column] ?? null;
+    const figure = row.results[column] ?? null;
     if (figure === null) return;
     const rank = moreIsBetter ? -figure : figure;
     if (kept.length === most && rank >= (kept.at(-1)?.rank ?? 0)) return;
@@ -38,7 +38,7 @@ export type TrialRow = {
   /** As they are set, by axis. */
   readonly values: readonly Node[];
   /** By column; all null where the plan does not stand. */
-  readonly figures: readonly (number | null)[];
+  readonly results: readonly (number | null)[];
   /** Why the plan does not stand, or null. */
   readonly fault: string | null;
 };
@@ -48,8 +48,8 @@ export function* tryAll(base: Computed, trials: Trials, columns: readonly Column
   for (const { row, values } of trialRows(trials)) {
     const made = outcomeOf(values);
     if ('faults' in made)
-      yield { row, values, figures: columns.map(() => null), fault: faultText(made.faults) };
-    else yield { row, values, figures: columns.map(({ read }) => read(made)), fault: null };
+      yield { row, values, results: columns.map(() => null), fault: faultText(made.faults) };
+    else yield { row, values, results: columns.map(({ read }) => read(made)), fault: null };
   }
 }
 

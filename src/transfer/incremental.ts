@@ -154,7 +154,7 @@ function cachedPaths(prepared: PreparedScene, source: number, capsule: number): 
       arrive: [...path.arrive],
       nearness: 1 / waveRadiusSquared(radius, path.spread),
       energy: path.energy.slice(),
-      diffuse: path.kind === 'field',
+      diffuse: path.kind === 'diffuse-field',
       interfering: workspace.kept ?? [],
     });
     workspace.kept = [];

@@ -181,10 +181,10 @@ export function responseAt(
 
 export type PathKind =
   | 'direct' // straight, past barriers where there are any
-  | 'bent' // round the inner corners of the outline
+  | 'corner' // round the inner corners of the outline
   | 'surface' // off floor, ceiling or a wall
-  | 'mirror' // off a panel
-  | 'field' // the room's diffuse field
+  | 'baffle' // off a panel
+  | 'diffuse-field' // the room's diffuse field
   | 'through' // straight through a wall, door or window
   | 'opening'; // through an opening in a wall
 

@@ -183,7 +183,7 @@ function startReflectedPath(pair: SourceReceiver, panel: PreparedPanel): void {
   const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
   setPoint(path.arrive, dx / length, dy / length, dz / length);
   panelImage(path.leave, panel, path.arrive, true);
-  startFreePath(pair, 'mirror', 'reflections', length);
+  startFreePath(pair, 'baffle', 'reflections', length);
   path.panel = panel.panel;
 }
 

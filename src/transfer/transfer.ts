@@ -251,7 +251,7 @@ function bentPath(pair: SourceReceiver, { corners, barriers }: Obstacles): boole
   if (!bends) return false;
   const [side] = workspace.sides;
   const { record } = workspace;
-  path.kind = 'bent';
+  path.kind = 'corner';
   setPoint(path.arrive, ...side.arrive);
   path.response.set(side.response);
   recordFree(pair, side);
@@ -346,7 +346,7 @@ function fieldPath(
   if (!mean || emitter.room === OUTSIDE) return;
   const perPower = (band: number): number =>
     4 * (prepared.fields[(band * count + capsule.room) * count + emitter.room] as number);
-  startPath(pair, 'field', own ? 'room' : 'walls');
+  startPath(pair, 'diffuse-field', own ? 'room' : 'walls');
   for (let band = 0; band < BAND_COUNT; band++) {
     const field = perPower(band) * (emitter.power[band] as number);
     const left = own ? (1 - (firstSurfaceAlpha[band] as number)) * (1 - (mean[band] as number)) : 1;

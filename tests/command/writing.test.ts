@@ -118,7 +118,7 @@ test('a folder that may not be written to is said to be so', () => {
   chmodSync(at('shut'), 0o755);
   expect({ status, stderr }).toEqual({
     status: 2,
-    stderr: `spillcheck: FILE_UNREADABLE ${at('shut/out.txt')} cannot be written: permission denied\n`,
+    stderr: `spillcheck: FILE_UNREADABLE ${at('shut/out.txt')} cannot be written: permission denied\n  fix: choose another name or folder\n`,
   });
   expect(readdirSync(at('shut'))).toEqual(['out.txt']);
   expect(readFileSync(at('shut/out.txt'), 'utf8')).toBe('old');
@@ -130,7 +130,7 @@ test('a read-only file system is said to be so', () => {
   const { status, stderr } = runWith(readOnly, ['draw', PLAN, '-o', 'out.svg']);
   expect(status).toBe(2);
   expect(stderr).toBe(
-    'spillcheck: FILE_UNREADABLE out.svg cannot be written: the file system is read-only\n',
+    'spillcheck: FILE_UNREADABLE out.svg cannot be written: the file system is read-only\n  fix: choose another name or folder\n',
   );
 });
 
@@ -138,14 +138,14 @@ test.runIf(process.platform === 'linux')('a device without room, as a file and a
   const file = spawnSync(process.execPath, [BIN, 'report', PLAN, '-o', '/dev/full'], { encoding: 'utf8' });
   expect([file.status, file.stderr]).toEqual([
     2,
-    'spillcheck: FILE_UNREADABLE /dev/full cannot be written: no space left\n',
+    'spillcheck: FILE_UNREADABLE /dev/full cannot be written: no space left\n  fix: choose another name or folder\n',
   ]);
   const out = spawnSync('sh', ['-c', `"${process.execPath}" "${BIN}" report "${PLAN}" > /dev/full`], {
     encoding: 'utf8',
   });
   expect([out.status, out.stderr]).toEqual([
     2,
-    'spillcheck: FILE_UNREADABLE standard output cannot be written: no space left\n',
+    'spillcheck: FILE_UNREADABLE standard output cannot be written: no space left\n  fix: choose another name or folder\n',
   ]);
 });
 

@@ -151,7 +151,16 @@ describe('soprano at the solo cornet’s microphone in the brass hall, direct, 1
   test('its seven ways: straight, off six surfaces by the plan’s names, and the field', () => {
     const { paths } = onePair(plans.brassHall, 'solo-mic', 'soprano');
     expect(paths.map(({ kind, by }) => by ?? kind).sort()).toEqual(
-      ['direct', 'field', 'floor', 'ceiling', 'bottom wall', 'right wall', 'top wall', 'left wall'].sort(),
+      [
+        'direct',
+        'diffuse-field',
+        'floor',
+        'ceiling',
+        'bottom wall',
+        'right wall',
+        'top wall',
+        'left wall',
+      ].sort(),
     );
   });
 
@@ -168,7 +177,7 @@ describe('what is met on the way', () => {
   test('every kind of way and every gain occurs in these plans', () => {
     const paths = Object.values(plans).flatMap((plan) => everyPair(plan).flatMap((pair) => pair.paths));
     expect(new Set(paths.map(({ kind }) => kind))).toEqual(
-      new Set(['direct', 'bent', 'surface', 'mirror', 'field', 'through', 'opening']),
+      new Set(['direct', 'corner', 'surface', 'baffle', 'diffuse-field', 'through', 'opening']),
     );
     expect(new Set(paths.flatMap(({ gains }) => gains.map(({ kind }) => kind)))).toEqual(new Set(GAIN_KINDS));
   });
@@ -211,7 +220,7 @@ describe('what is met on the way', () => {
 
   test('round the corner of an L: as long as over the corner, but spread as straight', () => {
     // Mouth (7.9, 2, 1.5), corner (4, 4), microphone (2, 6, 1.5): √(3.9² + 2²) + √8 = 4.38292 + 2.82843 = 7.21135 m.
-    const bent = pathOf(onePair(plans.bentRoom, 'corner-mic', 'singer'), 'bent');
+    const bent = pathOf(onePair(plans.bentRoom, 'corner-mic', 'singer'), 'corner');
     expect(bent.length?.to).toBeCloseTo(7.21135, 4);
     // Straight √(5.9² + 4²) = 7.12811 m: −20·lg 7.12811 = −17.059
     expect(gainAt(bent, 'spreading')).toBeCloseTo(-17.059, 2);
@@ -224,7 +233,7 @@ describe('what is met on the way', () => {
     // Catalogue, closed lid: 3.5 dB at 1 kHz
     const inside = onePair(plans.house, 'piano-mic', 'piano');
     expect(gainAt(pathOf(inside, 'direct'), 'cover')).toBeUndefined();
-    expect(gainAt(pathOf(inside, 'field'), 'cover')).toBeCloseTo(-3.5, 6);
+    expect(gainAt(pathOf(inside, 'diffuse-field'), 'cover')).toBeCloseTo(-3.5, 6);
     const outside = onePair(plans.house, 'ambience', 'piano');
     for (const path of outside.paths.filter(({ byBand }) => byBand[KHZ] !== null))
       expect(gainAt(path, 'cover')).toBeCloseTo(-3.5, 6);
@@ -239,7 +248,7 @@ describe('what is met on the way', () => {
   });
 
   test('a field from next door has lost nothing at a first surface here', () => {
-    const field = pathOf(onePair(plans.house, 'cello-mic', 'drums.snare'), 'field');
+    const field = pathOf(onePair(plans.house, 'cello-mic', 'drums.snare'), 'diffuse-field');
     expect(field.share).toBe('walls');
     expect(field.gains.map(({ kind }) => kind)).toEqual(['power', 'field', 'random']);
   });

@@ -184,7 +184,7 @@ async function tried(plan: Session, each: string): Promise<ReadonlyMap<string, n
   if ('code' in trials) throw new Error(trials.message);
   const columns = columnsOf(plan.scene);
   const [row] = [...tryAll(plan, trials, columns)];
-  return new Map(columns.map(({ name }, i) => [name, row?.figures[i] ?? null]));
+  return new Map(columns.map(({ name }, i) => [name, row?.results[i] ?? null]));
 }
 
 const GUITARS = `spillcheck: 1

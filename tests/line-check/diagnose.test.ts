@@ -2,7 +2,7 @@
  * Faults planted into invented sessions, read with 1 dB of noise, levels and gains unknown: what caused them must be named in 9
  * of 10, and nothing on 95 of 100 days that are as planned or within the tolerance. By octave every fault that is planted
  * counts. Over all octaves only those do that change the readings by as much as the noise, levels and gains taken out: what is
- * smaller does not show. tests/line-check/figures.ts runs many more of them, and says how often what is smaller is named.
+ * smaller does not show. tests/line-check/success-rates.ts runs many more of them, and says how often what is smaller is named.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
 import { CAUSE_KINDS } from '../../src/line-check/diagnose.ts';

@@ -39,7 +39,7 @@ const path = (more: Partial<WhyPath> = {}): WhyPath => ({
 });
 
 const field = path({
-  kind: 'field',
+  kind: 'diffuse-field',
   share: 'room',
   fraction: 0.6,
   of: 'hall',
@@ -183,7 +183,7 @@ describe('the page', () => {
         mic: long,
         source: long,
         pattern: long,
-        paths: [path({ kind: 'through', by: long, of: long }), { ...screened, kind: 'mirror', by: long }],
+        paths: [path({ kind: 'through', by: long, of: long }), { ...screened, kind: 'baffle', by: long }],
       }),
       ...kit,
     ]);
@@ -294,7 +294,7 @@ describe('the page', () => {
   test('a name that would steer the terminal prints as an escape, and nothing prints as null or NaN', () => {
     const hostile = 'x\u001b[2J\u202ey\u0007';
     const shown = page(
-      of([pair({ mic: hostile, source: hostile, paths: [path({ kind: 'mirror', by: hostile })] })], {
+      of([pair({ mic: hostile, source: hostile, paths: [path({ kind: 'baffle', by: hostile })] })], {
         title: hostile,
       }),
     );

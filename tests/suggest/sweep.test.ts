@@ -131,9 +131,9 @@ test('rows hold the figures: a mic from 1 m to 0.5 m off its source, 3 m and 3.5
   if ('code' in trials) throw new Error(trials.message);
   const made = [...tryAll(base, trials, [column])];
   // 20·lg 3 and 20·lg 7; air takes 4.66 dB/km at 1 kHz (ISO 9613-1) over 2 m and 3 m more
-  expect(made[0]?.figures[0]).toBeCloseTo(9.542 + 0.009, 2);
-  expect(made[1]?.figures[0]).toBeCloseTo(16.902 + 0.014, 2);
-  expect([made[2]?.figures[0], made[2]?.fault]).toEqual([null, expect.stringContaining('acoustic centre')]);
+  expect(made[0]?.results[0]).toBeCloseTo(9.542 + 0.009, 2);
+  expect(made[1]?.results[0]).toBeCloseTo(16.902 + 0.014, 2);
+  expect([made[2]?.results[0], made[2]?.fault]).toEqual([null, expect.stringContaining('acoustic centre')]);
 });
 
 test('a column that is not there is refused with the nearest', async () => {
@@ -148,12 +148,12 @@ test('the best rows are those of sorting all, equals in their order, rows withou
   fc.assert(
     fc.property(figures, fc.integer({ min: 1, max: 12 }), fc.boolean(), (all, most, more) => {
       const best = bestRows(most, 0, more);
-      const listed = all.map((figure, i) => ({ row: i + 1, values: [], figures: [figure], fault: null }));
+      const listed = all.map((figure, i) => ({ row: i + 1, values: [], results: [figure], fault: null }));
       for (const row of listed) best.add(row);
       const sign = more ? -1 : 1;
       const sorted = listed
-        .filter(({ figures: [one] }) => one !== null)
-        .sort((a, b) => sign * ((a.figures[0] ?? 0) - (b.figures[0] ?? 0)));
+        .filter(({ results: [one] }) => one !== null)
+        .sort((a, b) => sign * ((a.results[0] ?? 0) - (b.results[0] ?? 0)));
       expect(best.rows().map(({ row }) => row)).toEqual(sorted.slice(0, most).map(({ row }) => row));
     }),
   );

@@ -92,7 +92,7 @@ test('the recorded factors of a path multiply to its energy', () => {
     }),
     RUNS,
   );
-  expect([...kinds].sort()).toEqual(['direct', 'field', 'mirror', 'opening', 'surface', 'through']);
+  expect([...kinds].sort()).toEqual(['baffle', 'diffuse-field', 'direct', 'opening', 'surface', 'through']);
 });
 
 test('recording leaves the energies as they were', () => {

@@ -1,8 +1,8 @@
 /**
  * How often a planted fault is named and a sound day left alone, over many seeds. Takes some minutes; not part of the tests:
  *
- *     npx rolldown tests/line-check/figures.ts --platform node --format esm --dir node_modules/.cache/figures
- *     node node_modules/.cache/figures/figures.js [days of each kind [plan.yaml]]
+ *     npx rolldown tests/line-check/success-rates.ts --platform node --format esm --dir node_modules/.cache/success-rates
+ *     node node_modules/.cache/success-rates/figures.js [days of each kind [plan.yaml]]
  *
  * Without a plan, of the sessions in session.ts. WRONG=1 lists what was planted and not named.
  */
