@@ -99,12 +99,12 @@ export function folderGone(error: unknown): Finding | null {
 }
 
 /** An error of a whole file, or of file names on the command line. */
-export const fileFinding = (message: string, fix?: string): Finding => ({
+export const fileFinding = (message: string, fix: string): Finding => ({
   code: 'FILE_UNREADABLE',
   severity: 'error',
   path: [],
   message,
-  ...(fix !== undefined && { fix }),
+  fix,
 });
 
 /** The cause of a failed system call; rethrows any other error. */

@@ -178,13 +178,13 @@ export class Notes {
   readonly findings: Finding[] = [];
   readonly assumptions: Assumption[] = [];
 
-  fault(code: FindingCode, path: Path, message: string, fix?: string): null {
-    this.findings.push({ code, severity: 'error', path, message, ...(fix !== undefined && { fix }) });
+  fault(code: FindingCode, path: Path, message: string, fix: string): null {
+    this.findings.push({ code, severity: 'error', path, message, fix });
     return null;
   }
 
   /** The fault of what cannot be where the plan has it. */
-  misplaced(path: Path, message: string, fix?: string): null {
+  misplaced(path: Path, message: string, fix: string): null {
     return this.fault('BAD_POSITION', path, message, fix);
   }
 

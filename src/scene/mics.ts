@@ -221,7 +221,7 @@ function micPlace(planned: PlannedMic, context: Context): Placed | null {
   const at = entry.near ? nearPlace(entry.near, planned, context) : typedPlace(planned, context);
   if (!at) return null;
   const room = roomAt(places, at[0], at[1]);
-  const refuse = (message: string, fix?: string) =>
+  const refuse = (message: string, fix: string) =>
     notes.misplaced([...path, entry.near ? 'near' : 'at'], `this mic ${message}`, fix);
   if (room === null && entry.near) {
     const away = `${apart(entry.near.distance)} from its source`;

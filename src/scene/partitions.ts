@@ -84,7 +84,8 @@ function refuseApart({ plan, notes }: Context, { between }: PartitionEntry, path
 
 function refuseFull({ notes }: Context, { area }: PartitionEntry, path: Path, held: number): null {
   const message = `doors, windows and openings of ${held.toFixed(2)} m² do not fit in this wall`;
-  return notes.fault('OUT_OF_RANGE', area === undefined ? path : [...path, 'area'], message);
+  const where = area === undefined ? path : [...path, 'area'];
+  return notes.fault('OUT_OF_RANGE', where, message, 'make them smaller, or correct the wall');
 }
 
 /** An element with the absorption of its face, and the area it takes of the wall: a leaf ajar without its slit. */
@@ -191,7 +192,7 @@ function placeOf(context: Context, written: Written, pieces: readonly WallPiece[
 
 function refuse(context: Context, written: Written, message: string, key?: string): null {
   const path = key === undefined ? written.path : [...written.path, key];
-  return context.notes.misplaced(path, `the ${written.name} ${message}`);
+  return context.notes.misplaced(path, `the ${written.name} ${message}`, 'correct its position or size');
 }
 
 function missedBy({ plan }: Context, pieces: readonly WallPiece[], { entry }: Written): string {

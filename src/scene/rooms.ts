@@ -58,7 +58,7 @@ function ownVolume({ places, notes }: Context, index: number): number {
   const volume = area * (ceiling - floor) - sum(booths.map(within));
   if (volume >= LEAST_VOLUME) return volume;
   const filled = booths.length > 0 ? `the booths in ${name} fill it` : `${name} is smaller than 0.1 m³`;
-  notes.misplaced(path, filled);
+  notes.misplaced(path, filled, 'correct its size, in metres or with units');
   return LEAST_VOLUME;
 }
 
@@ -167,7 +167,7 @@ function patchPieces(context: Context, place: RoomPlace, { patches }: RoomEntry,
     const alpha = finishAlpha(context, patch.finish, [...path, 'finish']);
     if (patch.area > room + 1e-6) {
       const message = `${name} is larger than the free area of the ${surfaceName(place, surface)}, ${room.toFixed(2)} m²`;
-      context.notes.fault('OUT_OF_RANGE', [...path, 'area'], message);
+      context.notes.fault('OUT_OF_RANGE', [...path, 'area'], message, 'give a smaller area');
     } else if (alpha) {
       left[surface] = room - patch.area;
       pieces[surface]?.push({ area: patch.area, alpha, free: false });
@@ -259,7 +259,7 @@ function oneContent(
   }
   if (!counted && amount.area > floor + 1e-6) {
     const message = `${content.name} covers more than the floor, ${floor.toFixed(2)} m²`;
-    return context.notes.fault('OUT_OF_RANGE', path, message);
+    return context.notes.fault('OUT_OF_RANGE', path, message, 'give a smaller area');
   }
   return times(context, content.name, path, figure, counted ? amount.count : amount.area);
 }

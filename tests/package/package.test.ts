@@ -69,6 +69,16 @@ describe('installed', () => {
     expect(Math.abs(Number(stated) - size)).toBeLessThan(0.25);
   });
 
+  test('the script of its own page runs, and prints what the page shows', () => {
+    const page = readFileSync(installed('shared/scripts.md'), 'utf8');
+    const [, script = ''] = /```js\n(\/\/ rank\.mjs\n[\s\S]*?)```/.exec(page) ?? [];
+    const [, shown = ''] = /\$ node rank\.mjs\n([\s\S]*?)```/.exec(page) ?? [];
+    writeFileSync(join(folder, 'rank.mjs'), script);
+    const ran = run(process.execPath, [join(folder, 'rank.mjs')], installed());
+    expect(ran).toEqual({ status: 0, stdout: shown, stderr: '' });
+    expect(shown.split('\n')).toHaveLength(4);
+  });
+
   test('it holds what README, help and modelines speak of, and its licence', () => {
     const wanted = ['LICENSE', 'shared/schemas/plan.schema.json', 'shared/schemas/report.schema.json'];
     expect(wanted.filter((file) => !existsSync(installed(file)))).toEqual([]);
