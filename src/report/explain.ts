@@ -383,12 +383,12 @@ export type CodeExample =
 
 type CodeWords = Pick<ExplainedCode, 'means' | 'causes' | 'fix'> & { readonly example: CodeExample };
 
-const said = (code: FindingCode, message: string, fix?: string): Finding => ({
+const said = (code: FindingCode, message: string, fix: string): Finding => ({
   code,
   severity: 'error',
   path: [],
   message,
-  ...(fix !== undefined && { fix }),
+  fix,
 });
 
 const CODES: Readonly<Record<FindingCode, CodeWords>> = {
@@ -402,7 +402,11 @@ const CODES: Readonly<Record<FindingCode, CodeWords>> = {
     fix: 'Check the path and the permissions.',
     example: {
       command: 'spillcheck report sesion.yaml',
-      says: said('FILE_UNREADABLE', 'sesion.yaml: no such file or folder'),
+      says: said(
+        'FILE_UNREADABLE',
+        'sesion.yaml: no such file or folder',
+        'check the path, and that the file may be read',
+      ),
     },
   },
   PLAN_SYNTAX: {

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { spillcheck } from '../spillcheck.ts';
+import { type CommandResult, spillcheck } from '../spillcheck.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
 const FIXTURES = fileURLToPath(new URL('../../fixtures/', import.meta.url));
@@ -28,6 +28,15 @@ const help = (command: string): string[] => {
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
   return stdout.split('\n');
 };
+
+/** A line as typed into a shell: bash itself splits one command into its words, and runs all else whole. */
+function typed(line: string): CommandResult {
+  const inBash = (script: string) => spawnSync('bash', ['-c', script], { cwd: folder, encoding: 'utf8' });
+  const [, rest] = /^spillcheck ([^<>&|;]*)$/.exec(line) ?? [];
+  if (rest === undefined) return inBash(line.replaceAll('spillcheck ', `"${process.execPath}" "${BIN}" `));
+  const words = inBash(`printf '%s\\0' ${rest}`).stdout.split('\0').slice(0, -1);
+  return spillcheck(words, { cwd: folder });
+}
 
 const listed = spillcheck(['--help']).stdout;
 const COMMANDS = [...listed.matchAll(/^ {2}([a-z][a-z-]*)(?: [<[].*?)? {2,}\S/gm)]
@@ -94,12 +103,7 @@ describe.each(COMMANDS)('%s', (command) => {
     const commands = (examples[0]?.[1] ?? '').replaceAll('\\\n', ' ').trim().split('\n');
     expect(commands.length).toBeLessThanOrEqual(2);
     for (const line of commands) {
-      const words = line.trim().replaceAll('spillcheck ', `"${process.execPath}" "${BIN}" `);
-      const { status, stderr } = spawnSync('bash', ['-c', words], {
-        cwd: folder,
-        encoding: 'utf8',
-        timeout: 900_000,
-      });
+      const { status, stderr } = typed(line.trim());
       const ran = status === 0 || (command === 'check' && status === 1);
       expect({ ran, stderr }).toEqual({
         ran: true,

@@ -32,7 +32,7 @@ async function outcomesOf(job: Partial<Drive> & Pick<Drive, 'runner'>): Promise<
   return outcomes.sort((a, b) => a.index - b.index);
 }
 
-const COUNT = sized(40, 2000);
+const COUNT = sized(30, 2000);
 
 test(`${COUNT} random plans and torn fixtures go through the whole line`, async () => {
   const dir = join(folder, 'dist');

@@ -14,6 +14,7 @@ import { integers, quantile } from '../../src/statistics.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { capsuleOf, micOf, plainLimits, pointSource, sceneOf } from '../build-scene.ts';
 import { scene as anyScene } from '../laws/scenes.ts';
+import { sized } from '../sized.ts';
 
 const REST = {
   aim: 0,
@@ -64,7 +65,7 @@ describe('bounds of 0 give the plain figure in every percentile', () => {
           expect(row.causes).toEqual([]);
         });
       }),
-      { numRuns: 25, seed: 5 },
+      { numRuns: sized(15, 40), seed: 5 },
     );
   });
 
@@ -119,7 +120,7 @@ test('no bounds, however wide, bring out what is no number', async () => {
   });
   fc.assert(
     fc.property(anyScene, (one) => isWhole({ ...usual(one), parts: [] })),
-    { numRuns: 20, seed: 6 },
+    { numRuns: sized(12, 40), seed: 6 },
   );
 });
 

@@ -261,7 +261,7 @@ describe('texts', () => {
           const { ok } = readQuantity(node, dimension, { min: -1e300, max: 1e300 });
           expect({ written, dimension, ok: pattern.test(written) }).toEqual({ written, dimension, ok });
         }),
-        { numRuns: sized(300, 1500) },
+        { numRuns: sized(375, 1500) },
       );
     },
   );
@@ -369,7 +369,7 @@ describe('texts', () => {
         });
         expect({ written, ok: pattern.test(written) }).toEqual({ written, ok: faults.length === 0 });
       }),
-      { numRuns: sized(400, 2000) },
+      { numRuns: sized(500, 2000) },
     );
   });
 
@@ -401,7 +401,7 @@ describe('texts', () => {
         const ok = good.test(name) && !no.test(name);
         expect({ name, ok }).toEqual({ name, ok: nameFault(name) === null });
       }),
-      { numRuns: sized(400, 2000) },
+      { numRuns: sized(500, 2000) },
     );
   });
 });
