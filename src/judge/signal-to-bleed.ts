@@ -259,15 +259,14 @@ export function pickedUp(
   { filtered, share }: { readonly filtered: boolean; readonly share?: Share },
 ): Bands {
   const sum = new Float64Array(BAND_COUNT);
-  const [first, end] = share ? [SHARES.indexOf(share), SHARES.indexOf(share) + 1] : [0, SHARES.length];
-  for (const source of sources)
-    for (
-      let at = source * PAIR_SIZE + first * BAND_COUNT;
-      at < source * PAIR_SIZE + end * BAND_COUNT;
-      at += BAND_COUNT
-    )
+  const first = share ? SHARES.indexOf(share) * BAND_COUNT : 0;
+  const end = share ? first + BAND_COUNT : PAIR_SIZE;
+  for (const source of sources) {
+    const from = source * PAIR_SIZE;
+    for (let row = from + first; row < from + end; row += BAND_COUNT)
       for (let band = 0; band < BAND_COUNT; band++)
-        sum[band] = (sum[band] as number) + (energy[at + band] as number);
+        sum[band] = (sum[band] as number) + (energy[row + band] as number);
+  }
   return filtered && mic.filter ? sum.map((one, band) => one * (mic.filter?.[band] ?? 1)) : sum;
 }
 
