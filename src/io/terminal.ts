@@ -14,6 +14,12 @@ export function wantsColour(stream: Screen, environment: Environment): boolean {
   return stream.isTTY === true && stream.hasColors?.() === true;
 }
 
+/** Whether the locale is one of UTF-8, by the order of POSIX; where none is set it is taken to be. */
+export function speaksUtf8({ LC_ALL, LC_CTYPE, LANG }: Environment): boolean {
+  const locale = LC_ALL || LC_CTYPE || LANG || 'UTF-8';
+  return /utf-?8/i.test(locale);
+}
+
 /** Page width in columns, 80 to 140; 80 if unknown. */
 export function widthOf(stream: Screen, environment: Environment): number {
   const stated = Number(environment.COLUMNS);
@@ -76,8 +82,9 @@ export const say = (text: string): Promise<Finding | null> => write(process.stde
 export const sayHarmless = (text: string): Promise<Finding | null> => say(escapeControlLines(text));
 
 function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
+  const shown = stream.isTTY && !speaksUtf8(process.env) ? text.replaceAll('→', '->') : text;
   return new Promise((done) => {
-    stream.write(text, (error) => done(error && !isClosedPipe(error) ? unwritable(name, error) : null));
+    stream.write(shown, (error) => done(error && !isClosedPipe(error) ? unwritable(name, error) : null));
   });
 }
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { announce, linesOf, wantsColour, widthOf } from '../../src/io/terminal.ts';
+import { announce, linesOf, speaksUtf8, wantsColour, widthOf } from '../../src/io/terminal.ts';
 
 const colourful = { isTTY: true, columns: 100, hasColors: () => true };
 const dumb = { isTTY: true, hasColors: () => false };
@@ -56,4 +56,17 @@ test('what takes long is said without what would steer the terminal', () => {
   const written: string[] = [];
   announce('listening to \u001b[2Jone\u202e …', { isTTY: true, write: (text) => written.push(text) })();
   expect(written).toEqual(['listening to \\u{1b}[2Jone\\u{202e} …', `\r${' '.repeat(35)}\r`]);
+});
+
+/** LC_ALL goes before LC_CTYPE, that before LANG (POSIX.1-2017, 8.2). */
+test.each([
+  [{}, true],
+  [{ LANG: 'en_GB.UTF-8' }, true],
+  [{ LANG: 'C.utf8' }, true],
+  [{ LANG: 'C' }, false],
+  [{ LANG: 'de_DE.ISO-8859-1' }, false],
+  [{ LANG: 'en_GB.UTF-8', LC_ALL: 'C' }, false],
+  [{ LANG: 'C', LC_CTYPE: 'en_GB.UTF-8' }, true],
+])('%o: UTF-8 %s', (environment, speaks) => {
+  expect(speaksUtf8(environment)).toBe(speaks);
 });
