@@ -19,7 +19,7 @@ import { isMissed, outcomeOf } from '../report/check.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { ExplainedCode, ExplainedKey } from '../report/explain.ts';
 import type { List, Sheet } from '../report/sheet.ts';
-import { causeWords, EQUATIONS, hearingCaution } from '../report/words.ts';
+import { causeWords, EQUATIONS, hearingCaution, warningsOf } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
 import type { ComparedRow, Comparison, Reached, Regression } from '../suggest/compare.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
@@ -243,7 +243,7 @@ export function reportJson(
   return document('report', {
     title: answer.title,
     bands_hz: NOMINAL_BANDS,
-    ...report({ ...answer, cautions: [...answer.planWarnings, ...answer.cautions, ...safety] }),
+    ...report({ ...answer, cautions: [...warningsOf(answer), ...safety] }),
     ...(listAssumptions && { assumptions: answer.assumptions.map(assumption) }),
   });
 }

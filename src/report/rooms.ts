@@ -7,7 +7,7 @@ import { figure } from '../text.ts';
 import type { Answer, Scope, ToleranceSummary } from './answer.ts';
 import { criterionWords } from './criteria.ts';
 import { type Block, names, numbers, prose, table, words } from './view.ts';
-import { cautionWords, counted, figureOr, hertzName, percent, round } from './words.ts';
+import { cautionWords, counted, figureOr, hertzName, percent, round, warningsOf } from './words.ts';
 
 /** Volume, RT60, critical distance and Schroeder frequency. */
 export function rooms({ rooms: rows }: Report, { lengths }: Scope): Block[] {
@@ -158,5 +158,5 @@ function worstOfKinds({ pitfalls: rows, now }: Answer): Pitfall[] {
 }
 
 /** Warnings, of safety above all. */
-export const safety = ({ planWarnings, cautions }: Pick<Report, 'planWarnings' | 'cautions'>): Block[] =>
-  prose('statements', [...planWarnings, ...cautions].map(cautionWords));
+export const safety = (report: Parameters<typeof warningsOf>[0]): Block[] =>
+  prose('statements', warningsOf(report).map(cautionWords));

@@ -12,7 +12,7 @@ import type { Capsule, Mic, Source } from '../scene/scene.ts';
 import { escapeAll, figure } from '../text.ts';
 import { heightIn, type About as Placed, placesOf, tapesOf, wallsOf } from './positions.ts';
 import { type Column, type ColumnHead, given, headsOf, prose, textOf, type View, words } from './view.ts';
-import { cautionWords, hearingCaution, hertzName } from './words.ts';
+import { cautionWords, hearingCaution, hertzName, warningsOf } from './words.ts';
 
 export type Sheet = { readonly title: string; readonly lists: readonly List[] };
 
@@ -65,10 +65,7 @@ const list = <Row>(
 const UNDER = { under: true } as const;
 
 function safety({ report }: About): List {
-  const all = given([
-    ...[...report.planWarnings, ...report.cautions].map(cautionWords),
-    hearingCaution(report),
-  ]);
+  const all = given([...warningsOf(report).map(cautionWords), hearingCaution(report)]);
   return list({ key: 'safety', title: 'Safety' }, all, [words('warning', (text) => text)]);
 }
 

@@ -379,6 +379,12 @@ export function weakest(origins: readonly Origin[]): string {
   return grades.find((grade) => origins.some((origin) => origin.grade === grade)) ?? '';
 }
 
+/** Warnings about the plan, then those of safety and of how limits are judged. */
+export const warningsOf = ({
+  planWarnings,
+  cautions,
+}: Pick<Report, 'planWarnings' | 'cautions'>): Finding[] => [...planWarnings, ...cautions];
+
 /** A warning, and its fix. */
 export const cautionWords = ({ message, fix }: Pick<Finding, 'message' | 'fix'>): string =>
   fix ? `${message}; ${fix}` : message;

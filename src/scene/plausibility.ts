@@ -1,14 +1,16 @@
 /** What a plan can say that cannot be (errors), or that hardly anyone would mean (warnings). All limits here: common practice, no source. */
-import { allBands, bands, decibels } from '../acoustics/bands.ts';
+import { allBands, decibels, KILOHERTZ } from '../acoustics/bands.ts';
 import { gain } from '../acoustics/directivity.ts';
 import { sabineTime } from '../acoustics/room-acoustics.ts';
 import { DYNAMICS } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { lengthsIn } from '../plan/units.ts';
+import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
-import type { Context, ResolvedSource } from './context.ts';
+import { type Context, type Notes, type ResolvedSource, sourcesNamed } from './context.ts';
 import type { Capsule, Mic, Player, Room, Scene, SourcePoint } from './scene.ts';
+import { JOINED, OUTSIDE } from './scene.ts';
 import { levelOnAxis } from './source-acoustics.ts';
 
 /** The scene as the plan makes it, whether or not it may be computed, and what it was made from. */
@@ -32,7 +34,6 @@ export function noteImplausible(scene: Scene, resolved: readonly ResolvedSource[
   noteStereo(subject);
   noteLevels(subject);
   noteSizes(subject);
-  noteContents(subject);
   noteNearlyTouching(subject);
 }
 
@@ -48,11 +49,11 @@ function notePieces({ resolved, context: { plan, notes } }: Subject): void {
       [['mics', name, 'null-at'], nullAt] as const,
     ]),
   ];
-  const known = resolved.map(({ name }) => name);
   for (const [path, target] of targets) {
-    const kit = target?.split('.')[0];
-    const pieces = known.filter((name) => name.startsWith(`${kit}.`));
-    if (target?.includes('.') && pieces.length > 0 && !pieces.includes(target))
+    if (!target?.includes('.')) continue;
+    const [kit] = target.split('.');
+    const pieces = resolved.flatMap(({ name }) => (name.startsWith(`${kit}.`) ? [name] : []));
+    if (pieces.length > 0 && !pieces.includes(target))
       notes.unknown(pieces, target, 'piece of the kit', path);
   }
 }
@@ -74,12 +75,12 @@ function noteHeights({ scene: { rooms, players, sources }, context: { plan, note
     const top = eyes[2] + CROWN;
     if (place && top > place.ceiling) refuse(path, `the head of ${name}`, place, top);
   }
-  for (const { name, path, points } of sources)
-    for (const { at, room } of points.slice(0, 1)) {
-      const place = rooms[room];
-      const top = Math.max(...points.map((point) => point.at[2]));
-      if (place && (top > place.ceiling || at[2] < place.floor)) refuse(path, name, place, top);
-    }
+  for (const { name, path, points } of sources) {
+    const place = rooms[points[0]?.room ?? OUTSIDE];
+    const heights = points.map(({ at }) => at[2]);
+    const top = Math.max(...heights);
+    if (place && (top > place.ceiling || (heights[0] ?? 0) < place.floor)) refuse(path, name, place, top);
+  }
 }
 
 /** Closer than this two bodies overlap, m: shoulders are about 45 cm wide, a body 25 cm deep. */
@@ -99,7 +100,7 @@ function noteCrowding({ scene: { players }, context: { plan, notes } }: Subject)
   });
 }
 
-/** Half the depth of a body, m, and what a head rises above its eyes. */
+/** Half the depth of a body, m. */
 const BODY_RADIUS = 0.1;
 
 function noteMicsInBodies({ scene: { players, mics, capsules }, context: { notes } }: Subject): void {
@@ -121,7 +122,7 @@ function noteMicsInBodies({ scene: { players, mics, capsules }, context: { notes
 const ONE_FRONT = [0.1, 0.9] as const;
 /** What a source radiates less toward the mic than along its axis before it counts as turned away, dB at 2 kHz. */
 const TURNED_AWAY = 6;
-const [AT_500, AT_1K, AT_2K] = [3, 4, 5] as const;
+const AT_2K = KILOHERTZ + 1;
 
 function noteAims(subject: Subject): void {
   const { scene, context } = subject;
@@ -150,13 +151,12 @@ function noteAims(subject: Subject): void {
 function offAim(mic: Mic, capsules: readonly Capsule[], { sources }: Scene): string | null {
   const [least, most] = ONE_FRONT;
   const hasOneFront = ({ pattern: { table, a } }: Capsule) =>
-    table !== null || ((a[AT_1K] ?? 1) > least && (a[AT_1K] ?? 1) < most);
+    table !== null || ((a[KILOHERTZ] ?? 1) > least && (a[KILOHERTZ] ?? 1) < most);
   if (capsules.length === 0 || !capsules.every(hasOneFront)) return null;
   const isBehind = ({ points }: { readonly points: readonly SourcePoint[] }) =>
     capsules.every(({ at, aim }) => points.every((point) => geo.dot(aim, geo.subtract(point.at, at)) < 0));
   const own = mic.wanted.flatMap((i) => sources[i] ?? []);
-  const kits = new Map(own.map((source) => [source.kit ?? source.name, [] as (typeof own)[number][]]));
-  for (const source of own) kits.get(source.kit ?? source.name)?.push(source);
+  const kits = groupBy(own, ({ kit, name }) => kit ?? name);
   return [...kits].find(([, pieces]) => pieces.every(isBehind))?.[0] ?? null;
 }
 
@@ -170,14 +170,8 @@ function isTurnedAway({ points, directivity }: Scene['sources'][number], from: g
 
 function noteOwnNull({ name, path, wanted }: Mic, { resolved, context: { plan, notes } }: Subject): void {
   const target = plan.mics.get(name)?.nullAt;
-  const isOwn = wanted.some((i) => {
-    const source = resolved[i];
-    return (
-      target !== undefined &&
-      source &&
-      [source.name, source.kit, source.partName, source.player].includes(target)
-    );
-  });
+  if (target === undefined) return;
+  const isOwn = sourcesNamed(resolved, target).some((i) => wanted.includes(i));
   if (isOwn)
     notes.misplaced(
       [...path, 'null-at'],
@@ -253,7 +247,7 @@ function noteStereo({ scene: { mics, capsules }, context: { notes } }: Subject):
     if (
       stereo === 'crossed-8' &&
       pattern &&
-      (pattern.table !== null || (pattern.a[AT_1K] ?? 1) > ONE_FRONT[0])
+      (pattern.table !== null || (pattern.a[KILOHERTZ] ?? 1) > ONE_FRONT[0])
     )
       notes.fault(
         'OUT_OF_RANGE',
@@ -310,24 +304,24 @@ function noteSizes({ scene: { rooms, air }, context: { plan, notes } }: Subject)
         `${room.name} is ${figure(height, 1)} m high, since bare lengths count in metres`,
         'write units: ft if these are feet, units: m if they are metres',
       );
-    const { measured } = room;
-    const absorbed = bands((band) => absorption(room, band));
-    const ratios = [AT_500, AT_1K].map((band) => {
-      const expected = sabineTime(room.volume, absorbed[band] ?? 0, air.soundSpeed);
-      return (measured?.t60[band] ?? expected) / expected;
-    });
-    const ratio = Math.sqrt((ratios[0] ?? 1) * (ratios[1] ?? 1));
-    if (
-      measured &&
-      room.surfaces.some(({ alpha }) => allBands(alpha) > 0) &&
-      (ratio > RT60_FACTOR || ratio < 1 / RT60_FACTOR)
-    )
-      notes.caution(
-        [...room.path, 'reverberation'],
-        `the measured RT60 is ${figure(ratio > 1 ? ratio : 1 / ratio, 1)} times ${ratio > 1 ? 'longer' : 'shorter'} than the finishes of ${room.name} give`,
-        'check the time, the size of the room and its finishes',
-      );
+    noteMeasuredTime(room, air.soundSpeed, notes);
   }
+}
+
+/** A measured time against that of the finishes, the mean ratio of 500 Hz and 1 kHz. */
+function noteMeasuredTime(room: Room, soundSpeed: number, notes: Notes): void {
+  const { measured, volume, surfaces } = room;
+  if (!measured || !surfaces.some(({ alpha }) => allBands(alpha) > 0)) return;
+  const ratioAt = (band: number) =>
+    (measured.t60[band] ?? 0) / sabineTime(volume, absorption(room, band), soundSpeed);
+  const ratio = Math.sqrt(ratioAt(KILOHERTZ - 1) * ratioAt(KILOHERTZ));
+  if (ratio <= RT60_FACTOR && ratio >= 1 / RT60_FACTOR) return;
+  const times = ratio > 1 ? `${figure(ratio, 1)} times longer` : `${figure(1 / ratio, 1)} times shorter`;
+  notes.caution(
+    [...room.path, 'reverberation'],
+    `the measured RT60 is ${times} than the finishes of ${room.name} give`,
+    'check the time, the size of the room and its finishes',
+  );
 }
 
 /** Absorption area of surfaces, contents, people and baffles at a band, m². */
@@ -337,26 +331,8 @@ const absorption = ({ surfaces, contents, people, added }: Room, band: number): 
   (people[band] ?? 0) +
   (added[band] ?? 0);
 
-/** Things counted by area lie beside each other: together they cover no more than the floor. */
-function noteContents({ context: { plan, places, notes } }: Subject): void {
-  for (const { name, path, area } of places.rooms) {
-    const contents = plan.rooms.get(name)?.contents ?? new Map();
-    const covered = [...contents.values()].reduce(
-      (sum, amount) => sum + ('area' in amount ? amount.area : 0),
-      0,
-    );
-    if (contents.size > 1 && covered > area + 1e-6)
-      notes.fault(
-        'OUT_OF_RANGE',
-        [...path, 'contents'],
-        `cover ${figure(covered, 1)} m² of a floor of ${figure(area, 1)} m²`,
-        'give smaller areas',
-      );
-  }
-}
-
-/** Ends of baffles closer than the first are one barrier; up to the second they were hardly meant to stay apart, m. */
-const [JOINED, NEARLY] = [0.05, 0.12];
+/** Ends of baffles up to here from one another were hardly meant to stay apart, m. */
+const NEARLY = 0.12;
 
 function noteNearlyTouching({ scene: { panels }, context: { plan, notes } }: Subject): void {
   const { close } = lengthsIn(plan.units);

@@ -5,6 +5,7 @@ import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
 import type { Finish } from '../plan/values.ts';
+import { figure } from '../text.ts';
 import type { Context, RoomPlace } from './context.ts';
 import { finishAlpha, guessedAlpha } from './materials.ts';
 import type { FacedElement, FacedPartition } from './partitions.ts';
@@ -239,7 +240,16 @@ function contentsArea(context: Context, place: RoomPlace, entry: RoomEntry): Ban
     const content = notes.lookUp(catalogue.materials.contents, name, 'room contents', path);
     return content ? (oneContent(context, content, amount, { path, floor: place.area }) ?? []) : [];
   });
+  refuseCrowded(context, place, entry);
   return sumOf(areas);
+}
+
+/** Contents counted by area lie beside each other: together they cover no more than the floor. */
+function refuseCrowded({ notes }: Context, { path, area }: RoomPlace, { contents }: RoomEntry): void {
+  const covered = sum([...contents.values()].map((amount) => ('area' in amount ? amount.area : 0)));
+  if (contents.size < 2 || covered <= area + 1e-6) return;
+  const message = `cover ${figure(covered, 1)} m² of a floor of ${figure(area, 1)} m²`;
+  notes.fault('OUT_OF_RANGE', [...path, 'contents'], message, 'give smaller areas');
 }
 
 function oneContent(

@@ -141,6 +141,9 @@ export type Panel = WallStretch & {
   readonly booth: number | null;
 };
 
+/** Ends of panels this close are one, m. */
+export const JOINED = 0.05;
+
 export type Player = {
   readonly name: string;
   readonly path: Path;

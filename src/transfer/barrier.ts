@@ -1,13 +1,10 @@
 /** Panels that touch make one barrier, prepared once a room: joints, free ends, and which of them see each other. */
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
 import { span, type Vec2 } from '../geometry.ts';
-import type { Panel } from '../scene/scene.ts';
+import { JOINED, type Panel } from '../scene/scene.ts';
 import type { Bend, EdgeWave, Wavenumbers } from './edge-diffraction.ts';
 import { BAND_SIZE, edgeEnergy, edgeWave, IM, newBend, newEdgeWave, RE } from './edge-diffraction.ts';
 import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
-
-/** Ends this close are one. */
-const TOUCHES = 0.05;
 
 /** A free end, or a joint of two or more panels. */
 export type BarrierNode = {
@@ -66,7 +63,7 @@ function mergedEnds(ends: readonly Vec2[]): number[] {
   const root = ends.map((_, i) => i);
   ends.forEach((end, i) => {
     for (let j = 0; j < i; j++) {
-      if (span(end, ends[j] as Vec2) > TOUCHES || sameSheet(i, j)) continue;
+      if (span(end, ends[j] as Vec2) > JOINED || sameSheet(i, j)) continue;
       const [from, to] = [root[i], root[j]];
       for (let k = 0; k < root.length; k++) if (root[k] === from) root[k] = to as number;
     }
