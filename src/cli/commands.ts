@@ -16,6 +16,7 @@ import {
   COMPARE_EXIT_CODES,
   type CommandSpec,
   FILES,
+  force,
   input,
   json,
   listed,
@@ -40,7 +41,7 @@ const start: CommandSpec = {
         .choices(['living-room', 'hall', 'church', 'garage'] satisfies StartOptions['room'][])
         .default('living-room'),
     ],
-    Output: [output(), option('--force', 'overwrite an existing file')],
+    Output: [output(), force()],
   },
   examples: ['spillcheck start --room church -o concert.yaml'],
   run: async (options: StartOptions) => (await import('../commands/catalogue.ts')).start(options),
@@ -369,7 +370,7 @@ const schema: CommandSpec = {
   name: 'schema',
   summary: 'the plan format as JSON Schema, for editors',
   description: 'The plan format as JSON Schema: every key with meaning, units and an example.',
-  groups: { Output: [output()] },
+  groups: { Output: [output(), force()] },
   notes: `Point editors to it in the plan's first line:
   # yaml-language-server: $schema=plan.schema.json
 `,

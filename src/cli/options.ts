@@ -67,6 +67,8 @@ export const plan = (): Argument => argument('<plan>', 'plan file (YAML), or - f
 export const output = (): Option =>
   option('-o, --output <file>', 'output file', FILES).default('-', 'standard output');
 
+export const force = (): Option => option('--force', 'overwrite an existing file');
+
 export const input = (): Option[] => [
   option('--allow-outside', "allow files outside the plan's folder"),
   option('--stdin-name <name>', 'name shown for standard input in messages').default('standard input'),
@@ -108,7 +110,8 @@ export function addCommand(parent: Command, spec: CommandSpec): void {
     .helpOption('-h, --help', 'show this help')
     .addHelpText('after', `${notes && `\n${notes}`}\n${examplesOf(spec.examples)}\n${exitCodes}`)
     .action(async (...given) => {
-      const once = () => run(...given);
+      const { recordingReads } = await import('../io/watch.ts');
+      const once = () => recordingReads(() => run(...given));
       if (!command.opts().watch) process.exitCode = await once();
       else {
         const { againOnSave } = await import('../commands/pipeline.ts');

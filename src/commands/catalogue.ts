@@ -4,8 +4,7 @@ import * as entries from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { catalogueJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
-import { isPlainFile, relativePath } from '../io/files.ts';
-import { fileFinding } from '../io/terminal.ts';
+import { relativePath } from '../io/files.ts';
 import { conceptOf } from '../plan/concepts.ts';
 import { planJsonSchema } from '../plan/json-schema.ts';
 import { catalogueAnswer, catalogueOverview } from '../report/catalogue.ts';
@@ -55,20 +54,17 @@ export type StartOptions = { readonly room: Starter; readonly output: string; re
 
 /** Exit code: 0 done, 2 not written. */
 export async function start({ room, output, force }: StartOptions): Promise<0 | 2> {
-  const toFile = output !== '-';
-  if (toFile && !force && isPlainFile(output))
-    return refused({
-      ...fileFinding(`${output} already exists`, 'choose another name or add --force'),
-      code: 'FILE_EXISTS',
-    });
-  const name = toFile ? output : 'plan.yaml';
+  const name = output === '-' ? 'plan.yaml' : output;
   const [, ...lines] = shippedStarter(room).split('\n');
   const modeline = `# yaml-language-server: $schema=${relativePath(planSchemaFile(), name)}`;
-  return deliver([modeline, ...lines].join('\n').replaceAll(' plan.yaml', ` ${name}`), output);
+  return deliver([modeline, ...lines].join('\n').replaceAll(' plan.yaml', ` ${name}`), output, ontoOf(force));
 }
 
-export type SchemaOptions = { readonly output: string };
+/** An existing file, which may be a plan, stays unless it is to be overwritten. */
+const ontoOf = (force: true | undefined) => (force ? 'any' : 'none');
+
+export type SchemaOptions = { readonly output: string; readonly force?: true };
 
 /** Exit code: 0 done, 2 not written. */
-export const schema = ({ output }: SchemaOptions): Promise<0 | 2> =>
-  deliver(`${jsonText(planJsonSchema(entries.shelvesOf(shippedCatalogue())), 1)}\n`, output);
+export const schema = ({ output, force }: SchemaOptions): Promise<0 | 2> =>
+  deliver(`${jsonText(planJsonSchema(entries.shelvesOf(shippedCatalogue())), 1)}\n`, output, ontoOf(force));

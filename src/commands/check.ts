@@ -2,7 +2,7 @@
 import about from '../../package.json' with { type: 'json' };
 import type { Finding } from '../finding.ts';
 import { type CheckFormat, checkFormats, isCheckFormat } from '../format/check.ts';
-import { fromHere, type Named, planFiles } from '../io/files.ts';
+import { fromHere, type Named, planFiles, sameFile } from '../io/files.ts';
 import { fileFinding, say } from '../io/terminal.ts';
 import { limitRows } from '../judge/criteria.ts';
 import type { Check, CheckedPlan, Place, PlacedFinding } from '../report/check.ts';
@@ -23,8 +23,7 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
   if ('code' in outputs) return refused(outputs);
   const named = await planFiles(asked);
   const files = named.flatMap(({ file }) => file ?? []);
-  const written = outputs.map(({ file }) => file);
-  if ((await overwrites(files, written)) || (await readsTwice(files, options.readings))) return 2;
+  if (await readsTwice(files, options.readings)) return 2;
   const started = new Date();
   const plans = [];
   for (const one of named) {
@@ -32,6 +31,8 @@ export async function check(asked: readonly string[], options: CheckOptions): Pr
     if (!checked) return 2;
     plans.push(checked);
   }
+  const written = outputs.map(({ file }) => file);
+  if (await overwrites(written)) return 2;
   const done = { plans, strict: options.strict === true };
   let whole = true;
   for (const { format, file } of outputs) {
@@ -109,7 +110,7 @@ function outputsOf(asked: readonly string[]): Output[] | Finding {
     const file = rest.length === 0 ? '-' : rest.join('=');
     if (file === '')
       return fileFinding(`--format ${one} has no file name`, `write ${name}=FILE, or ${name} alone`);
-    if (outputs.some((other) => other.file === file)) {
+    if (outputs.some((other) => other.file === file || (file !== '-' && sameFile(other.file, file)))) {
       const place = file === '-' ? 'standard output' : file;
       const fix = 'give each its own file, such as --format junit=FILE';
       return fileFinding(`two formats would write to ${place}`, fix);

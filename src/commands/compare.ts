@@ -12,7 +12,7 @@ import { movedSince, regressions, type Side, compare as sideBySide } from '../su
 import type { Computed } from '../suggest/evaluate.ts';
 import * as sweep from '../suggest/sweep.ts';
 import { escapeControl } from '../text.ts';
-import { deliver, overwrites, pageOf, refused, unknownIn, usageFault } from './output.ts';
+import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';
 import { type AnswerOptions, type OpenFile, open, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
 
@@ -27,7 +27,6 @@ export async function runCompare(files: readonly string[], options: CompareOptio
   const [bad] = faultsOf(files, options);
   if (bad) return refused(bad);
   if (await readsTwice(files.includes('-') ? ['-'] : [], options.readings)) return 2;
-  if (await overwrites(files, [options.output])) return 2;
   const opened = await openAll(files, options);
   if (!opened) return 2;
   const readings = opened[0]?.readings ?? null;

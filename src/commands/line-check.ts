@@ -22,11 +22,10 @@ export async function runLineCheck(
   options: LineCheckOptions,
 ): Promise<0 | 2> {
   const { output } = options;
-  if (output !== undefined && (await overwrites([file, ...readingFiles], [output]))) return 2;
   if (await readsTwice([file], readingFiles)) return 2;
   const opened = await open(file, options);
   const readings = opened && (await readReadings(readingFiles, opened.scene));
-  if (!opened || !readings) return 2;
+  if (!opened || !readings || (output !== undefined && (await overwrites([output])))) return 2;
   const { plan, catalogue, scene, text } = opened;
   const { rows, columns } = readings;
   const done = announce(`testing for faults: ${rows.length} takes at ${columns.length} channels …`);

@@ -1,7 +1,7 @@
 /** Output of commands: answers to standard output or a file, and errors. */
 import { type Finding, usageError } from '../finding.ts';
-import { sameFile, writeFile } from '../io/files.ts';
-import { fileFinding, print, say, wantsColour, widthOf } from '../io/terminal.ts';
+import { isInput, type Onto, overwriting, writeFile } from '../io/files.ts';
+import { print, say, wantsColour, widthOf } from '../io/terminal.ts';
 import { escapeControl, unknownName } from '../text.ts';
 
 /** Width and colour of the terminal; a file gets neither. */
@@ -16,18 +16,16 @@ export function pageOf({ output, all }: { readonly output: string; readonly all?
 }
 
 /** Writes an answer to a file, or to standard output for `-`. Exit code: 0 done, 2 not written, with a message. */
-export async function deliver(answer: string, output: string): Promise<0 | 2> {
-  const problem = await (output === '-' ? print(answer) : writeFile(output, answer));
+export async function deliver(answer: string, output: string, onto: Onto = 'any'): Promise<0 | 2> {
+  const problem = await (output === '-' ? print(answer) : writeFile(output, answer, onto));
   return problem ? refused(problem) : 0;
 }
 
-/** Whether an output would overwrite a plan or readings; if so, reports it. */
-export async function overwrites(inputs: readonly string[], outputs: readonly string[]): Promise<boolean> {
-  const files = inputs.filter((name) => name !== '-');
-  const output = outputs.find((name) => name !== '-' && files.some((input) => sameFile(input, name)));
+/** Whether an output is a file that was read: known before there is an answer to write. If so, reports it. */
+export async function overwrites(outputs: readonly string[]): Promise<boolean> {
+  const output = outputs.find((name) => name !== '-' && isInput(name));
   if (output === undefined) return false;
-  const message = `output would overwrite ${output}, which is an input`;
-  await refused(fileFinding(message, 'choose another output file'));
+  await refused(overwriting(output));
   return true;
 }
 

@@ -80,15 +80,16 @@ export async function readsTwice(plans: readonly string[], readings: readonly st
 type OpenOptions = PlanOptions & {
   readonly passage?: string;
   readonly readings?: readonly string[];
-  /** Where an answer is to go, which may not be the plan itself. */
+  /** Where an answer is to go: no file that was read. */
   readonly output?: string;
 };
 
 /** Null where the plan, its readings or the passage were refused: why has then been said on standard error. */
 export async function open(file: string, options: OpenOptions): Promise<OpenFile | null> {
   const { passage, readings = [], output = '-' } = options;
-  if ((await overwrites([file], [output])) || (await readsTwice([file], readings))) return null;
+  if (await readsTwice([file], readings)) return null;
   const { findings, read, open } = await examinePlan(file, options, readings);
+  if (await overwrites([output])) return null;
   const told = hasErrors(findings) ? findings : findings.filter((finding) => !isCaution(finding));
   if (!read) await refused(...told);
   else if (told.length > 0) await say(read.show(told));

@@ -24,12 +24,14 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const base = sessionOf(opened);
   const asked = askedOf(options, base);
   if (!('most' in asked)) return refused(...asked);
+  if (options.inPlace && file === '-')
+    return refused(usageError('--in-place: a plan from standard input has no file', 'write it with -o'));
   const advice = await searched(base, asked);
   if (options.apply !== undefined) {
     const stopped = 'the search was stopped early; nothing was written';
     if (!advice.whole) return refused(usageError(stopped, 'let the search finish'));
     const job = { open: opened, base, asked, advice };
-    return applyFixes(job, options.apply, options.inPlace ? file : options.output);
+    return applyFixes(job, options.apply, options.inPlace ? { inPlace: file } : options.output);
   }
   const plain = plainAdvice(advice);
   const { readings } = opened;
@@ -48,7 +50,11 @@ type ApplyJob = {
 };
 
 /** `which` is the place of a suggestion, from 1, or `all`: as many as go together. Exit code: 0 done, 2 refused. */
-export async function applyFixes(job: ApplyJob, which: string, output: string): Promise<0 | 2> {
+export async function applyFixes(
+  job: ApplyJob,
+  which: string,
+  output: string | { readonly inPlace: string },
+): Promise<0 | 2> {
   const fixes = chosen(job, which);
   if ('code' in fixes) return refused(fixes);
   const made = applied(job.open.text, job.base, fixes);
@@ -58,7 +64,10 @@ export async function applyFixes(job: ApplyJob, which: string, output: string): 
     const fix = 'make the changes by hand: what to set is in --json';
     return refused(usageError('these settings cannot be written into the plan', fix));
   }
-  const delivered = await deliver(made.text, output);
+  const delivered =
+    typeof output === 'string'
+      ? await deliver(made.text, output)
+      : await deliver(made.text, output.inPlace, { of: job.open.text });
   const names = fixes.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
   if (delivered === 0) await say(`${counted(fixes.length, 'fix', 'fixes')} made: ${escapeControl(names)}\n`);
   return delivered;

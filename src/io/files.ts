@@ -4,8 +4,8 @@ import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } 
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
 import { type Load, OUTSIDE_FIX } from '../plan/files.ts';
-import { reason, unreadable, unwritable } from './terminal.ts';
-import { noteRead } from './watch.ts';
+import { fileFinding, reason, unreadable, unwritable } from './terminal.ts';
+import { noteRead, readSoFar } from './watch.ts';
 
 /** A recording of one player; `mic` is null for a file with all mics. */
 export type TakeName = { readonly who: string; readonly mic: string | null; readonly file: string };
@@ -153,6 +153,7 @@ export const LARGEST_FILE = 4 * 2 ** 20;
 /** Reads a file, or standard input for `-`, as UTF-8. */
 export async function readText(file: string): Promise<Text> {
   if (file !== '-') return readFile(file);
+  noteRead('/dev/stdin');
   const chunks: Uint8Array[] = [];
   let total = 0;
   try {
@@ -204,17 +205,55 @@ function readAtMost(file: string, limit: number): Uint8Array {
   }
 }
 
+/**
+ * What a text may take the place of: any file that was not read, none, or in place of the text `of` that was read from it,
+ * if nobody else has changed it since.
+ */
+export type Onto = 'any' | 'none' | { readonly of: string };
+
 /** Writes a file atomically; null when done. A device or named pipe is written to directly. */
-export async function writeFile(file: string, text: string): Promise<Finding | null> {
+export async function writeFile(file: string, text: string, onto: Onto = 'any'): Promise<Finding | null> {
   try {
     const present = fs.statSync(file, { throwIfNoEntry: false });
-    if (present && !present.isFile()) fs.writeFileSync(file, text);
-    else await deferSignals(() => replace(targetOf(file), text, present?.mode ?? 0o666));
+    const refusal = wrongOutput(file, present, onto);
+    if (refusal) return refusal;
+    if (!present || present.isFile())
+      return await deferSignals(() => replace({ file, target: targetOf(file), text, present, onto }));
+    fs.writeFileSync(file, text);
     return null;
   } catch (error) {
     return unwritable(file, error);
   }
 }
+
+/** Why a file must not be written; null if it may. */
+function wrongOutput(file: string, present: fs.Stats | undefined, onto: Onto): Finding | null {
+  const refuse = (problem: string, fix: string) => fileFinding(`${file} ${problem}`, fix);
+  if (present && !present.isFile() && onto !== 'any')
+    return refuse('is not a file', 'write to a file with -o');
+  if (!present?.isFile()) return null;
+  if (onto === 'none') return alreadyExists(file);
+  if (onto === 'any' && isInput(file)) return overwriting(file);
+  // root may write to any file, so that the system does not object
+  if ((present.mode & 0o222) === 0)
+    return refuse('cannot be written: it is write-protected', 'allow writing, or choose another name');
+  fs.accessSync(file, fs.constants.W_OK);
+  if (onto !== 'any' && present.nlink > 1)
+    return refuse('has a hard link, which would keep the old text', 'write to another file with -o');
+  return null;
+}
+
+/** Whether a file was read in this run, under whatever name. */
+export const isInput = (file: string): boolean =>
+  isPlainFile(file) && readSoFar().some((input) => sameFile(input, file));
+
+export const overwriting = (file: string): Finding =>
+  fileFinding(`output would overwrite ${file}, which is an input`, 'choose another output file');
+
+const alreadyExists = (file: string): Finding => ({
+  ...fileFinding(`${file} already exists`, 'choose another name or add --force'),
+  code: 'FILE_EXISTS',
+});
 
 /** Follows links and keeps them; a dangling link gets its file. Loops were refused by `stat` before. */
 function targetOf(file: string): string {
@@ -223,37 +262,105 @@ function targetOf(file: string): string {
   return targetOf(resolve(fs.realpathSync(dirname(file)), fs.readlinkSync(file)));
 }
 
-/** Whether two names lead to the same existing file. */
+/** Whether two names lead to the same file, or would once it is written. */
 export function sameFile(a: string, b: string): boolean {
   try {
-    const [first, second] = [fs.statSync(a), fs.statSync(b)];
-    return first.ino === second.ino && first.dev === second.dev;
+    const [first, second] = [a, b].map((name) => fs.statSync(name, { throwIfNoEntry: false }));
+    if (first && second) return first.ino === second.ino && first.dev === second.dev;
+    const [one, other] = [a, b].map((name) => {
+      const target = targetOf(name);
+      return join(fs.realpathSync(dirname(target)), basename(target));
+    });
+    return !first && !second && one === other;
   } catch {
     return false;
   }
 }
 
-/** Writes a draft beside the target and renames it once it is on disk. */
-function replace(target: string, text: string, mode: number): void {
-  const draft = join(dirname(target), `.spillcheck-${process.pid}-${Date.now().toString(36)}.tmp`);
+type Replacement = {
+  /** As it was named. */
+  readonly file: string;
+  readonly target: string;
+  readonly text: string;
+  readonly present: fs.Stats | undefined;
+  readonly onto: Onto;
+};
+
+/**
+ * Writes a draft beside the target, which takes its place once it is on disk. In place of a text that was read the draft is
+ * the lock, too: it has one name, and whoever finds it there leaves the file alone.
+ */
+function replace({ file, target, text, present, onto }: Replacement): Finding | null {
+  const isInPlace = typeof onto === 'object';
+  const own = isInPlace ? `${basename(target)}.lock` : `${process.pid}-${Date.now().toString(36)}.tmp`;
+  const draft = join(dirname(target), `.spillcheck-${own}`);
   try {
-    fs.writeFileSync(draft, text, { flag: 'wx', mode, flush: true });
-    fs.renameSync(draft, target);
+    fs.closeSync(fs.openSync(draft, 'wx', (present?.mode ?? 0o666) & 0o777));
+  } catch (error) {
+    if (!isInPlace || !isTaken(error)) throw error;
+    const fix = `wait for it; if it was stopped halfway, delete ${relativeTo(file, draft)}`;
+    return fileFinding(`${file} is being written by another run; nothing was written`, fix);
+  }
+  try {
+    fs.writeFileSync(draft, text, { flush: true });
+    if (present) keepOwner(draft, present);
+    if (isInPlace && !isStill(target, onto.of)) {
+      fs.rmSync(draft);
+      const message = `${file} has changed since it was read; nothing was written`;
+      return fileFinding(message, 'run it again');
+    }
+    if (onto !== 'none') fs.renameSync(draft, target);
+    else if (!tookFreeName(draft, target)) return alreadyExists(file);
+    return null;
   } catch (error) {
     fs.rmSync(draft, { force: true });
     throw error;
   }
 }
 
+const isTaken = (error: unknown): boolean =>
+  error instanceof Error && 'code' in error && error.code === 'EEXIST';
+
+/** `draft` as one would name it who named its neighbour `file`. */
+const relativeTo = (file: string, draft: string): string =>
+  dirname(draft) === dirname(resolve(file)) ? join(dirname(file), basename(draft)) : draft;
+
+function isStill(file: string, text: string): boolean {
+  const now = readFile(file);
+  return 'text' in now && now.text === text;
+}
+
+/** Permissions stay; so do owner and group where the system lets us set them. */
+function keepOwner(draft: string, { uid, gid, mode }: fs.Stats): void {
+  for (const owner of [process.getuid?.() ?? uid, uid])
+    try {
+      fs.chownSync(draft, owner, gid);
+    } catch {}
+  fs.chmodSync(draft, mode & 0o777);
+}
+
+/** False if there is a file of that name by now. A link fails then, where renaming would replace it. */
+function tookFreeName(draft: string, target: string): boolean {
+  try {
+    fs.linkSync(draft, target);
+    return true;
+  } catch (error) {
+    if (isTaken(error)) return false;
+    throw error;
+  } finally {
+    fs.rmSync(draft, { force: true });
+  }
+}
+
 /** Does work that must not be interrupted: signals without a listener take effect afterwards. */
-async function deferSignals(work: () => void): Promise<void> {
+async function deferSignals<Result>(work: () => Result): Promise<Result> {
   const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
   const unheard = signals.filter((signal) => process.listenerCount(signal) === 0);
   const held: NodeJS.Signals[] = [];
   const hold = (signal: NodeJS.Signals) => void held.push(signal);
   for (const signal of unheard) process.on(signal, hold);
   try {
-    work();
+    return work();
   } finally {
     // Node delivers signals between two turns of the event loop
     for (let turn = 0; turn < 2; turn++) await new Promise((next) => setImmediate(next));

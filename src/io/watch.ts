@@ -1,4 +1,4 @@
-/** Reruns when a file that was read is saved. */
+/** Files read by the current run, and reruns when one of them is saved. */
 import { AsyncLocalStorage } from 'node:async_hooks';
 import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
@@ -6,8 +6,14 @@ import { setTimeout as pause } from 'node:timers/promises';
 
 /** Files read, each with its stamp just before. */
 type Stamps = Map<string, string>;
-/** Files of the current run, if it is watched. */
+/** Files of the current run. */
 const reads = new AsyncLocalStorage<Stamps>();
+
+/** While `work` runs, `readSoFar` knows the files that it reads. */
+export const recordingReads = <Result>(work: () => Result): Result =>
+  reads.getStore() ? work() : reads.run(new Map(), work);
+
+export const readSoFar = (): readonly string[] => [...(reads.getStore()?.keys() ?? [])];
 
 /** Call before reading a file, so that a change while reading is noticed. */
 export function noteRead(file: string): void {

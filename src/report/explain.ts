@@ -398,6 +398,7 @@ const CODES: Readonly<Record<FindingCode, CodeWords>> = {
       'The file does not exist, or it is a folder',
       'It is larger than a plan may be, or permission is denied',
       'A studio or table lies outside the folder of the plan',
+      'The output would overwrite an input, or a plan that was saved in the meantime',
     ],
     fix: 'Check the path and the permissions.',
     example: {

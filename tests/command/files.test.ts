@@ -1,6 +1,8 @@
 import { execFileSync } from 'node:child_process';
-import {
+import fs, {
   chmodSync,
+  chownSync,
+  linkSync,
   lstatSync,
   mkdirSync,
   mkdtempSync,
@@ -11,9 +13,10 @@ import {
   symlinkSync,
   writeFileSync,
 } from 'node:fs';
+import { syncBuiltinESMExports } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { LARGEST_FILE, readFile, sameFile, studioLoader, writeFile } from '../../src/io/files.ts';
 
 let folder = '';
@@ -98,6 +101,129 @@ test('writing to a folder, or into one that is not there, is refused and leaves 
   expect((await writeFile(at('sub'), 'x'))?.message).toContain('it is a folder');
   expect((await writeFile(at('none/out.txt'), 'x'))?.message).toContain('no such file or folder');
   expect(readdirSync(folder)).toEqual(['sub']);
+});
+
+describe('in place of a text that was read', () => {
+  const of = 'old';
+  const locks = () => readdirSync(folder).filter((name) => name.startsWith('.spillcheck-'));
+  beforeEach(() => {
+    writeFileSync(at('plan.yaml'), of);
+    chmodSync(at('plan.yaml'), 0o664);
+  });
+
+  test('keeps permissions whatever the mask, and the owner where it may be set', async () => {
+    const mask = process.umask(0o077);
+    if (process.getuid?.() === 0) chownSync(at('plan.yaml'), 65_534, 65_533);
+    const before = statSync(at('plan.yaml'));
+    expect(await writeFile(at('plan.yaml'), 'new', { of })).toBeNull();
+    process.umask(mask);
+    const { mode, uid, gid } = statSync(at('plan.yaml'));
+    expect([mode, uid, gid]).toEqual([before.mode, before.uid, before.gid]);
+    expect(readFileSync(at('plan.yaml'), 'utf8')).toBe('new');
+  });
+
+  test('keeps a link', async () => {
+    symlinkSync('plan.yaml', at('link.yaml'));
+    expect(await writeFile(at('link.yaml'), 'new', { of })).toBeNull();
+    expect(lstatSync(at('link.yaml')).isSymbolicLink()).toBe(true);
+    expect(readFileSync(at('plan.yaml'), 'utf8')).toBe('new');
+    expect(locks()).toEqual([]);
+  });
+
+  test.each([
+    { what: 'another text', make: () => writeFileSync(at('plan.yaml'), 'saved'), says: 'has changed' },
+    { what: 'nothing', make: () => rmSync(at('plan.yaml')), says: 'has changed' },
+    {
+      what: 'a write-protected file',
+      make: () => chmodSync(at('plan.yaml'), 0o444),
+      says: 'write-protected',
+    },
+    { what: 'a hard link', make: () => linkSync(at('plan.yaml'), at('twin.yaml')), says: 'has a hard link' },
+    {
+      what: 'a lock',
+      make: () => writeFileSync(at('.spillcheck-plan.yaml.lock'), 'draft'),
+      says: 'is being written by another run',
+    },
+    {
+      what: 'a pipe',
+      make: () => {
+        rmSync(at('plan.yaml'));
+        execFileSync('mkfifo', [at('plan.yaml')]);
+      },
+      says: 'is not a file',
+    },
+  ])('finds $what, and leaves everything as it is', async ({ make, says }) => {
+    make();
+    const before = readdirSync(folder).map((name) => [name, statSync(at(name)).mtimeMs]);
+    expect((await writeFile(at('plan.yaml'), 'new', { of }))?.message).toContain(says);
+    expect(readdirSync(folder).map((name) => [name, statSync(at(name)).mtimeMs])).toEqual(before);
+  });
+
+  /** Every call of the system on the way, in its order. */
+  const STEPS = ['openSync', 'writeFileSync', 'chownSync', 'chmodSync', 'readSync', 'renameSync'] as const;
+
+  /** Puts one call out of order, and with `dead` every call after it, as if the run had been killed there. */
+  async function writeWith(step: (typeof STEPS)[number], dead: boolean, code: string) {
+    const kept = STEPS.map((name) => [name, fs[name]] as const);
+    const { rmSync: remove } = fs;
+    const fail = () => {
+      if (dead) for (const name of [...STEPS, 'rmSync'] as const) Object.assign(fs, { [name]: fail });
+      syncBuiltinESMExports();
+      throw Object.assign(new Error(code), { code });
+    };
+    Object.assign(fs, { [step]: fail });
+    syncBuiltinESMExports();
+    try {
+      return await writeFile(at('plan.yaml'), 'new', { of });
+    } catch (error) {
+      return error;
+    } finally {
+      Object.assign(fs, Object.fromEntries(kept), { rmSync: remove });
+      syncBuiltinESMExports();
+    }
+  }
+
+  test.each(STEPS)('a full disk at %s leaves the old text and no lock', async (step) => {
+    const said = await writeWith(step, false, 'ENOSPC');
+    // an owner that cannot be set is no obstacle
+    expect(readFileSync(at('plan.yaml'), 'utf8')).toBe(step === 'chownSync' ? 'new' : 'old');
+    expect(said).toEqual(step === 'chownSync' ? null : expect.objectContaining({ code: 'FILE_UNREADABLE' }));
+    expect(locks()).toEqual([]);
+  });
+
+  test.each(STEPS)(
+    'killed at %s: the old text is whole, and the next run says what is left',
+    async (step) => {
+      await writeWith(step, true, 'EIO');
+      expect(readFileSync(at('plan.yaml'), 'utf8')).toBe('old');
+      const next = await writeFile(at('plan.yaml'), 'new', { of });
+      if (step === 'openSync') return expect(next).toBeNull();
+      expect(next?.fix).toBe(
+        `wait for it; if it was stopped halfway, delete ${at('.spillcheck-plan.yaml.lock')}`,
+      );
+      rmSync(at('.spillcheck-plan.yaml.lock'));
+      expect(await writeFile(at('plan.yaml'), 'new', { of })).toBeNull();
+    },
+  );
+});
+
+describe('as a new file', () => {
+  test('takes a free name, and no other, also one taken at the last moment', async () => {
+    expect(await writeFile(at('a'), 'one', 'none')).toBeNull();
+    expect((await writeFile(at('a'), 'two', 'none'))?.code).toBe('FILE_EXISTS');
+    const { writeFileSync: write } = fs;
+    fs.writeFileSync = (...given) => {
+      write(at('b'), 'of another');
+      write(...given);
+    };
+    syncBuiltinESMExports();
+    const late = await writeFile(at('b'), 'mine', 'none');
+    Object.assign(fs, { writeFileSync: write });
+    syncBuiltinESMExports();
+    expect(late?.code).toBe('FILE_EXISTS');
+    expect([readFileSync(at('a'), 'utf8'), readFileSync(at('b'), 'utf8')]).toEqual(['one', 'of another']);
+    expect(readdirSync(folder)).toEqual(['a', 'b']);
+  });
 });
 
 test('two names of one file are known as one', () => {

@@ -1,10 +1,23 @@
 /** What becomes of files when writing goes wrong: the old one is whole, nothing stands half written, one line says what happened. */
 import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process';
-import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  cpSync,
+  existsSync,
+  linkSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { spillcheck } from '../spillcheck.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const BIN = join(ROOT, 'bin/spillcheck.js');
@@ -57,7 +70,8 @@ const WAYS: readonly { readonly args: readonly string[]; readonly file: string }
   { args: ['check', PLAN, '--format', 'json=out'], file: 'out' },
   { args: ['line-check', 'brass-hall.yaml', READINGS, '-o', 'out'], file: 'out' },
   { args: ['catalogue', '-o', 'out'], file: 'out' },
-  { args: ['schema', '-o', 'out'], file: 'out' },
+  { args: ['schema', '--force', '-o', 'out'], file: 'out' },
+  { args: ['start', '--force', '-o', 'out'], file: 'out' },
 ];
 
 describe.each(WAYS)('$args', ({ args, file }) => {
@@ -176,4 +190,154 @@ test('a reader that leaves early is no error', async () => {
   child.stdout.destroy();
   const code = await new Promise((done) => child.once('close', done));
   expect({ code, said }).toEqual({ code: 0, said: '' });
+});
+
+describe('what was read is never what is written', () => {
+  beforeEach(() => {
+    for (const each of ['studio', 'patterns', 'readings'])
+      cpSync(join(ROOT, 'fixtures', each), at(each), { recursive: true });
+    writeFileSync(
+      at('table.yaml'),
+      'spillcheck: 1\nplayers: {tuba: {at: [1, 1], plays: tuba}}\nmics: {m: {for: tuba, near: {distance: 50 cm}, pattern: {table: patterns/odd.csv}}}\n',
+    );
+    writeFileSync(at('patterns/odd.csv'), 'angle_deg,1000\n0,0\n180,-9\n');
+    mkdirSync(at('takes'));
+    writeFileSync(at('takes/tuba.wav'), 'RIFF');
+    symlinkSync('studio/hall.yaml', at('link.yaml'));
+    linkSync(at('studio/hall.yaml'), at('twin.yaml'));
+    symlinkSync('.', at('here'));
+  });
+
+  const READINGS_HERE = 'readings/brass-hall.csv';
+  test.each([
+    ['report', 'brass-hall.yaml', '-o', './studio/../brass-hall.yaml'],
+    ['report', 'studio/saturday.yaml', '--no-fixes', '-o', 'studio/hall.yaml'],
+    ['report', 'studio/saturday.yaml', '--no-fixes', '--html', 'link.yaml'],
+    ['sheet', 'studio/saturday.yaml', '-o', 'twin.yaml'],
+    ['draw', 'studio/saturday.yaml', '-o', 'here/here/studio/hall.yaml'],
+    ['why', 'table.yaml', '--mic', 'm', '--source', 'tuba', '-o', 'patterns/odd.csv'],
+    ['report', 'brass-hall.yaml', '--no-fixes', '--readings', READINGS_HERE, '-o', READINGS_HERE],
+    ['suggest', 'brass-hall.yaml', '--readings', READINGS_HERE, '-o', READINGS_HERE],
+    ['line-check', 'brass-hall.yaml', READINGS_HERE, '-o', READINGS_HERE],
+    ['compare', 'brass-hall.yaml', 'studio/saturday.yaml', '-o', 'link.yaml'],
+    ['check', 'studio/saturday.yaml', '--format', 'text', '--format', 'junit=link.yaml'],
+    ['check', 'brass-hall.yaml', '--readings', READINGS_HERE, '--format', `json=${READINGS_HERE}`],
+  ])('%s %s %s %s %s %s %s', (...args) => {
+    const before = filesIn(folder);
+    const { status, stdout, stderr } = spillcheck(args, { cwd: folder });
+    const said = stderr.split('\n').filter((line) => line.startsWith('spillcheck: '));
+    expect({ status, stdout, said }).toEqual({
+      status: 2,
+      stdout: '',
+      said: [
+        `spillcheck: FILE_UNREADABLE output would overwrite ${args.at(-1)?.replace(/^\w+=/, '')}, which is an input`,
+      ],
+    });
+    expect(filesIn(folder)).toEqual(before);
+  });
+
+  test('a take', () => {
+    const before = filesIn(folder);
+    const { status } = spillcheck(['line-check', 'brass-hall.yaml', 'takes', '-o', 'takes/tuba.wav'], {
+      cwd: folder,
+    });
+    expect(status).toBe(2);
+    expect(filesIn(folder)).toEqual(before);
+  });
+
+  test('an output to a name beside it, to a device and to what another plan is stays possible', () => {
+    for (const output of ['new.txt', '/dev/null', 'brass-hall.yaml'])
+      expect(spillcheck(['sheet', 'studio/saturday.yaml', '-o', output], { cwd: folder }).stderr).toBe('');
+    expect(readFileSync(at('brass-hall.yaml'), 'utf8')).toBe(readFileSync(at('new.txt'), 'utf8'));
+  });
+
+  test.each(['schema', 'start'])(
+    '%s leaves a plan that is there, and writes over it when told to',
+    (command) => {
+      const before = readFileSync(at('brass-hall.yaml'), 'utf8');
+      const { status, stderr } = spillcheck([command, '-o', 'brass-hall.yaml'], { cwd: folder });
+      expect({ status, stderr }).toEqual({
+        status: 2,
+        stderr:
+          'spillcheck: FILE_EXISTS brass-hall.yaml already exists\n  fix: choose another name or add --force\n',
+      });
+      expect(readFileSync(at('brass-hall.yaml'), 'utf8')).toBe(before);
+      expect(spillcheck([command, '-o', 'brass-hall.yaml', '--force'], { cwd: folder }).status).toBe(0);
+      expect(readFileSync(at('brass-hall.yaml'), 'utf8')).not.toBe(before);
+    },
+  );
+
+  test('two formats to one file, whatever it is called, are refused', () => {
+    for (const [one, other] of [
+      ['x', './x'],
+      ['x', 'here/x'],
+      ['link.yaml', 'twin.yaml'],
+    ]) {
+      const formats = ['--format', `json=${one}`, '--format', `junit=${other}`];
+      expect(spillcheck(['check', 'radio-play.yaml', ...formats], { cwd: folder }).stderr).toContain(
+        'two formats would write to',
+      );
+      expect(existsSync(at('x'))).toBe(false);
+    }
+  });
+});
+
+/** Every file below, links as what they lead to, with what it holds. */
+const filesIn = (path: string): readonly (readonly [string, string])[] =>
+  readdirSync(path, { recursive: true, encoding: 'utf8' })
+    .sort()
+    .filter((name) => !name.startsWith('here/') && name.includes('.'))
+    .map((name) => [name, readFileSync(join(path, name), 'utf8')]);
+
+describe('suggest --in-place', () => {
+  const MADE = ['suggest', 'radio-play-open.yaml', '--apply', '1', '--in-place'];
+
+  test('refuses where the plan was saved while it searched, and keeps what was saved', () => {
+    const plan = readFileSync(at('radio-play-open.yaml'), 'utf8');
+    const saved = `const open = fs.openSync;
+fs.openSync = (file, flags, ...rest) => {
+  if (flags === 'wx') fs.writeFileSync('radio-play-open.yaml', ${JSON.stringify(`${plan}# saved meanwhile\n`)});
+  return open(file, flags, ...rest);
+};`;
+    const { status, stdout, stderr } = runWith(saved, MADE);
+    expect({ status, stdout, stderr }).toEqual({
+      status: 2,
+      stdout: '',
+      stderr:
+        'spillcheck: FILE_UNREADABLE radio-play-open.yaml has changed since it was read; nothing was written\n  fix: run it again\n',
+    });
+    expect(readFileSync(at('radio-play-open.yaml'), 'utf8')).toBe(`${plan}# saved meanwhile\n`);
+    expect(readdirSync(folder).filter((name) => name.includes('spillcheck'))).toEqual([]);
+  });
+
+  test('of runs at once one writes the whole, and each other says that it did not', async () => {
+    const before = readFileSync(at('radio-play-open.yaml'), 'utf8');
+    const runs = await Promise.all(
+      ['1', '2', '3'].map(
+        (which) =>
+          new Promise<{ code: number | null; said: string }>((done) => {
+            const args = [BIN, 'suggest', 'radio-play-open.yaml', '--apply', which, '--in-place'];
+            const child = spawn(process.execPath, args, { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'] });
+            let said = '';
+            child.stderr.on('data', (chunk) => (said += chunk));
+            child.on('close', (code) => done({ code, said }));
+          }),
+      ),
+    );
+    // a run that starts when another has ended finds a plan with fewer fixes, or none
+    const texts = runs.filter(({ code }) => code === 0);
+    expect(texts.length).toBeGreaterThan(0);
+    for (const { said } of runs.filter(({ code }) => code !== 0))
+      expect(said).toMatch(/nothing was written|no such fix/);
+    expect(readFileSync(at('radio-play-open.yaml'), 'utf8')).not.toBe(before);
+    expect(spillcheck(['check', 'radio-play-open.yaml'], { cwd: folder }).status).not.toBe(2);
+    expect(readdirSync(folder).filter((name) => name.includes('spillcheck-'))).toEqual([]);
+  });
+
+  test('has no file to write for a plan from standard input', () => {
+    const input = readFileSync(at('radio-play-open.yaml'), 'utf8');
+    const { status, stdout, stderr } = spillcheck(['suggest', '-', '--apply', '1', '--in-place'], { input });
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toContain('--in-place: a plan from standard input has no file');
+  });
 });
