@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { channelNames } from '../../src/line-check/readings.ts';
-import { measureTakes, openWave, readTake, type TakeFile } from '../../src/line-check/recordings.ts';
+import { measureTakes, readTake, type TakeFile } from '../../src/line-check/recordings.ts';
+import { openWave } from '../../src/recording/wave.ts';
 import { onALine } from '../judge/on-a-line.ts';
 import { bytesOf, tone, waveFile } from './wave-files.ts';
 

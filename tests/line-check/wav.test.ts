@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { openWave, type Wave } from '../../src/line-check/recordings.ts';
+import { openWave, type Wave } from '../../src/recording/wave.ts';
 import { bytesOf, chunk, riff, waveFile } from './wave-files.ts';
 
 const opened = (file: Uint8Array): Wave => {
@@ -36,6 +36,13 @@ describe('a header that lies', () => {
     expect(opened(riff([chunk('fmt ', format), chunk('data', data, 0xffffffff)])).read(0, 99)).toEqual([
       Float64Array.from([0, 0.5]),
     ]);
+  });
+
+  /** EBU Tech 3306: a chunk ds64 holds the sizes of RIFF, data and sample count, 8 bytes each. */
+  test('but says in ds64 where they end is read to there', () => {
+    const sizes = Uint8Array.from([...new Uint8Array(8), 2, ...new Uint8Array(7), ...new Uint8Array(8)]);
+    const chunks = [chunk('ds64', sizes), chunk('fmt ', format), chunk('data', data, 0xffffffff)];
+    expect(opened(riff(chunks)).read(0, 99)).toEqual([Float64Array.from([0])]);
   });
 
   test.each([

@@ -1,5 +1,5 @@
 /** WAVE files made by hand, byte for byte as the RIFF format has them. */
-import type { ByteSource } from '../../src/line-check/recordings.ts';
+import type { ByteSource } from '../../src/recording/wave.ts';
 
 export type WaveKind = {
   readonly tag?: number;

@@ -4,7 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { MID_BANDS, NOMINAL_BANDS } from '../../src/acoustics/bands.ts';
-import { type OctaveFilter, octaveFilters } from '../../src/line-check/recordings.ts';
+import { type OctaveFilter, octaveFilters } from '../../src/acoustics/octave-filters.ts';
 import { integers } from '../../src/statistics.ts';
 
 const LIMITS = [
