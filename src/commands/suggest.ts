@@ -118,7 +118,7 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixe
     minutes,
     most: Number(most),
     robust: options.robust === true,
-    ...(mic !== undefined && { counts: forMic(scene, mic) }),
+    ...(mic !== undefined && { counts: forMic(mic) }),
     ...(part !== undefined && { counts: forPart(scene, part) }),
     ...((options.all || options.apply === 'all') && { show: Number.MAX_SAFE_INTEGER }),
   };
@@ -179,7 +179,7 @@ async function searched(base: Computed, asked: Asked): Promise<Advice> {
 
 /** Those that `suggest` would put first; where mics are named, for these alone. */
 export async function firstFixes(base: Computed, mics: readonly string[]): Promise<PlainAdvice> {
-  const tests = mics.map((name) => forMic(base.scene, name));
+  const tests = mics.map(forMic);
   const counts: Asked['counts'] = (row) => tests.some((test) => test(row));
   return plainAdvice(await searched(base, { show: 3, ...(mics.length > 0 && { counts }) }));
 }

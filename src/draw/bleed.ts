@@ -1,6 +1,8 @@
 /** Bleed as lines from source to mic: heavier where louder, dashed by verdict. */
+
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
+import { micsAsNamed } from '../judge/report.ts';
 import type { Role } from '../judge/signal-to-bleed.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
 import { type Capsule, OUTSIDE, type WallElement } from '../scene/scene.ts';
@@ -165,15 +167,9 @@ function meets(panel: PreparedPanel, from: Vec3, to: Vec3): boolean {
 const MOST = 10;
 const TELLING = -30;
 
-/** Pairs, and mics that are not half of one. */
-export const wholeRows = ({ report: { pairs, mics } }: Computed): Row[] => [
-  ...pairs,
-  ...mics.filter(({ pair }) => pair === null),
-];
-
 /** The loudest bleed of each mic, smallest margins first. */
 export function worstLines(computed: Computed): BleedLine[] {
-  const lines = wholeRows(computed).flatMap((row) => {
+  const lines = micsAsNamed(computed.report).flatMap((row) => {
     const worst = streamsAt(computed, row).find(({ role }) => role === 'bleed');
     if (!worst || worst.relative === null || row.verdict === null) return [];
     if (row.verdict === 'clear' && worst.relative < TELLING) return [];

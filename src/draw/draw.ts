@@ -1,8 +1,10 @@
 /** A plan as SVG: layers, extent and page. */
+
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { micsAsNamed } from '../judge/report.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import type { Scene } from '../scene/scene.ts';
-import { bleedLines, wholeRows } from './bleed.ts';
+import { bleedLines } from './bleed.ts';
 import { type Canvas, type Computed, canvasOn, type Layer, together } from './drawing.ts';
 import { keyBlocks, keyHeight, keySvg, type Selection, type View, viewOf } from './key.ts';
 import { nameMarks, placeNames } from './labels.ts';
@@ -97,7 +99,9 @@ function describe(computed: Computed, view: View, scale: string): string {
     `${counted(rooms.length, 'room')}, ${counted(players.length, 'person', 'people')}, ` +
       `${counted(mics.length, 'mic or DI', 'mics and DIs')}.`,
     ...players.map(({ name, room, standing }) => `${name} ${posture(standing)} in ${inRoom(room)}.`),
-    ...wholeRows(computed).map((row) => `${row.name} for ${row.for.join(', ')}: ${micVerdict(row)}.`),
+    ...micsAsNamed(computed.report).map(
+      (row) => `${row.name} for ${row.for.join(', ')}: ${micVerdict(row)}.`,
+    ),
     ...view.lines.map(({ stream, row, label }) => `${stream.name} into ${row.name}: ${label}.`),
   ];
   return sentences.join(' ');

@@ -1,11 +1,13 @@
 /** What a drawing shows, and its key, block by block: only what the drawing has. */
+
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { micsAsNamed } from '../judge/report.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import { SLIT } from '../scene/partitions.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
-import { allLines, FAINTEST, pathMark, wholeRows, worstLines } from './bleed.ts';
+import { allLines, FAINTEST, pathMark, worstLines } from './bleed.ts';
 import type { Computed, Row } from './drawing.ts';
 import { levelGrids, PROBE_HEIGHT, STEP, shadeOf, stepsOf } from './level-map.ts';
 import { arrow, CAPSULE, cabinet, type Posture, personMarks } from './people.ts';
@@ -45,7 +47,7 @@ export function viewOf(computed: Computed, { band, mic, level }: Selection) {
 
 /** Verdicts of the mics in one line; a pair counts once. */
 function tally(computed: Computed): string {
-  const judged = wholeRows(computed).filter(({ verdict }) => verdict !== null);
+  const judged = micsAsNamed(computed.report).filter(({ verdict }) => verdict !== null);
   const all = counted(judged.length, 'mic');
   const count = (verdict: Verdict) => judged.filter((row) => row.verdict === verdict).length;
   const [short, marginal] = [count('short'), count('marginal')];

@@ -207,7 +207,7 @@ const report = writer<Answer>({
     'schroeder_hz',
   ),
   mics: mic,
-  pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules }),
+  pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules, worse_channel: pair.worse }),
   lines: writer<Row<'lines'>>()('name for'),
   threeToOne: writer<Row<'threeToOne'>>()('mics ratio mic_to_mic_m mic_to_source_m margin_db verdict'),
   cautions: writer<Finding>()('code path message fix'),

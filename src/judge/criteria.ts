@@ -3,7 +3,7 @@
  * Reports, checks, suggestions, trials, comparisons and tolerances all read the rows of this table.
  */
 import type { Path } from '../finding.ts';
-import type { Scene } from '../scene/scene.ts';
+import type { Mic, Scene } from '../scene/scene.ts';
 import { prepareScene } from '../transfer/prepared-scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type ExposureRow, exposure } from './exposure.ts';
@@ -25,8 +25,8 @@ export type Subject = {
   readonly limit: number | null;
   /** Its place among the rows that its criterion reads. */
   readonly index: number;
-  /** A limit counts; a pair as a whole is shown, as each of its capsules counts; so is what nobody asks for. */
-  readonly role: 'limit' | 'pair' | 'shown';
+  /** A limit counts; a channel of a pair is shown beside it, as the worse one counts for the pair; so is what nobody asks for. */
+  readonly role: 'limit' | 'channel' | 'shown';
 };
 
 export type Reading = {
@@ -78,11 +78,17 @@ export const CRITERIA = [
     subjects: ({ channels }) => channels,
     read: (context, { index, limit }) => moreThan(context.signalToBleed(index)?.ratio ?? null, limit),
     remark: (context, { index }, ratio) => {
-      const mic = context.scene.mics[context.channels[index]?.mic ?? -1];
+      const { mic: place = -1, capsules = [] } = context.channels[index] ?? {};
+      const mic = context.scene.mics[place];
       if (!mic) return [null, null];
-      const from = mic.limitFrom === 'limits' ? 'set in limits' : mic.limitFrom;
-      const passage = context.signalToBleed(index)?.passage.name ?? null;
-      return [bleedRemark(mic, ratio), passage === null ? from : `${from}, worst in ${passage}`];
+      const worst = context.signalToBleed(index);
+      const channel = capsules.length > 1 ? context.scene.capsules[worst?.capsule ?? -1]?.name : undefined;
+      const said = [
+        mic.limitFrom === 'limits' ? 'set in limits' : mic.limitFrom,
+        ...(channel === undefined ? [] : [`worse channel ${channel}`]),
+        ...(worst?.passage.name == null ? [] : [`worst in ${worst.passage.name}`]),
+      ];
+      return [bleedRemark(mic, ratio), said.join(', ')];
     },
   },
   {
@@ -258,8 +264,11 @@ export const keyOf = ({ kind, about }: Pick<MarginRow, 'kind' | 'about'>): strin
 
 // What criteria read of a computed scene, each worked out when first asked for.
 
-/** A capsule, or the capsules of a pair together, that signal to bleed is judged at. */
+/** A capsule, or the two of a pair of which the worse counts, that signal to bleed is judged at. */
 type Channel = Subject & { readonly mic: number; readonly capsules: readonly number[] };
+
+/** Of the capsule where it is worst. */
+type ChannelRatio = SignalToBleed & { readonly capsule: number };
 
 export type Context = {
   readonly scene: Scene;
@@ -267,7 +276,7 @@ export type Context = {
   readonly channels: readonly Channel[];
   readonly subjects: (criterion: CriterionDef) => readonly Subject[];
   /** By channel; null where its own source never sounds. */
-  readonly signalToBleed: (channel: number) => SignalToBleed | null;
+  readonly signalToBleed: (channel: number) => ChannelRatio | null;
   readonly mix: () => Mix;
   /** By part. */
   readonly ghost: (part: number) => Ghost;
@@ -295,6 +304,10 @@ export function contextOf(
     const { prepared } = result;
     return earTransfer(scene, prepared.scene === scene ? prepared : prepareScene(scene, prepared));
   });
+  const at = (mic: Mic, capsule: number): ChannelRatio | null => {
+    const worst = signalToBleed(micEnergies(result, mic, [capsule]), scene);
+    return worst && { ...worst, capsule };
+  };
   const context: Context = {
     scene,
     result,
@@ -305,7 +318,7 @@ export function contextOf(
       const { mic: place, capsules } = channels[index] as Channel;
       if (old && !changed.includes(place)) return old.signalToBleed(index);
       const mic = scene.mics[place];
-      return mic ? signalToBleed(micEnergies(result, mic, capsules), scene) : null;
+      return mic ? worseOf(capsules.map((capsule) => at(mic, capsule))) : null;
     }),
     mix: once(() => mixOf(scene, result, old && { mix: old.mix(), changed })),
     ghost: byKey((part) => ghostOf(scene, context.mix(), part)),
@@ -336,11 +349,18 @@ function byKey<Key, T>(make: (key: Key) => T): (key: Key) => T {
   };
 }
 
-/** Capsules first, in their order, then pairs. */
+/** Null where neither has one. */
+const worseOf = (all: readonly (ChannelRatio | null)[]): ChannelRatio | null =>
+  all.reduce((worst, one) => (one && (!worst || one.ratio < worst.ratio) ? one : worst), null);
+
+/** Capsules first, in their order, then pairs: a mic counts once, as the plan names it. */
 export function channelsOf({ capsules, mics }: Scene): Channel[] {
-  const single = capsules.map(({ name, mic }, i) => ({ name, mic, capsules: [i], role: 'limit' as const }));
+  const single = capsules.map(({ name, mic }, i) => {
+    const role = (mics[mic]?.capsules.length ?? 0) > 1 ? ('channel' as const) : ('limit' as const);
+    return { name, mic, capsules: [i], role };
+  });
   const pairs = mics.flatMap(({ name, capsules: own }, mic) =>
-    own.length > 1 ? [{ name, mic, capsules: own, role: 'pair' as const }] : [],
+    own.length > 1 ? [{ name, mic, capsules: own, role: 'limit' as const }] : [],
   );
   return [...single, ...pairs]
     .filter(({ mic }) => mics[mic]?.purpose === 'parts')

@@ -36,8 +36,8 @@ export function judge(
   const { confidence } = scene.limits;
   const draws = confidence === null ? null : (known ?? drawsOf(context));
   const judged = judgedBy(context, draws && confidenceOf(context, draws));
-  const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
   const mics = scene.capsules.map((capsule, index) => capsuleRow(judged, capsule, index));
+  const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
   const parts = partRows(judged);
   const levels = levelBasis(scene);
   const hearing = context.hearing();
@@ -48,7 +48,7 @@ export function judge(
       return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
     }),
     mics,
-    pairs: pairs.map((mic) => pairRow(judged, mic)),
+    pairs: pairs.map((mic) => pairRow(judged, mic, mics)),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: [...context.spacings().values()].map((row) => {
       const { margin, verdict } = judged.of('three-to-one', row.mics);
@@ -113,16 +113,38 @@ function capsuleRow(judged: Judged, capsule: Capsule, index: number): MicRow {
   return { ...row, pair: mic.capsules.length > 1 ? mic.name : null };
 }
 
-/** A pair as an energy sum: at the middle of its capsules, aimed along the mean of their aims. */
-function pairRow(judged: Judged, mic: Mic): PairRow {
+/**
+ * A pair at the middle of its capsules: its worse channel where it is judged, as a limit holds for both; else the energy sum, aimed
+ * along the mean of their aims.
+ */
+function pairRow(judged: Judged, mic: Mic, rows: readonly MicRow[]): PairRow {
   const { scene, result } = judged.context;
   const capsules = mic.capsules.flatMap((index) => scene.capsules[index] ?? []);
   const [left, right] = capsules as [Capsule, Capsule];
   const middle = { ...left, at: meanOf([left.at, right.at]), aim: meanOf([left.aim, right.aim]) };
+  const own = { name: mic.name, pair: null, capsules: capsules.map(({ name }) => name) };
+  const [worse] = rows
+    .filter(({ pair, verdict }) => pair === mic.name && verdict !== null)
+    .sort((a, b) => ratioAt(a) - ratioAt(b));
+  if (worse) {
+    const { margin, verdict, why } = judged.of('signal-to-bleed', [mic.name]);
+    return {
+      ...worse,
+      ...own,
+      at: middle.at,
+      margin,
+      verdict,
+      remark: why ?? worse.remark,
+      worse: worse.name,
+    };
+  }
   const atMic = micEnergies(result, mic, mic.capsules);
-  const row = micRow(judged, mic.name, capsules, { middle, atMic });
-  return { ...row, pair: null, capsules: capsules.map(({ name }) => name) };
+  return { ...micRow(judged, mic.name, capsules, { middle, atMic }), ...own, worse: null };
 }
+
+/** For sorting: no bleed is more than any value, no signal less. */
+const ratioAt = ({ signalToBleed, verdict }: MicRow): number =>
+  signalToBleed ?? (verdict === 'short' ? -Number.MAX_VALUE : Number.MAX_VALUE);
 
 /** `capsules` listen together, as if they were one at `middle`. */
 function micRow(

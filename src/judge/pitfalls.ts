@@ -9,7 +9,7 @@ import { type Mic, type Part, type Player, type Scene, wallArea } from '../scene
 import { allOf, figure } from '../text.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { HEARS } from './hearing.ts';
-import type { PartRow, Report } from './report.ts';
+import { micsAsNamed, type PartRow, type Report } from './report.ts';
 import { panelsInSight } from './sight.ts';
 import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
 import { micEnergies, pickedUp, sidesOf, signalToBleed, weightsFor } from './signal-to-bleed.ts';
@@ -77,7 +77,7 @@ function ofParts(rule: (row: PartRow, part: Part, scene: Scene) => Found[]): Rul
     report.parts.flatMap((row, i) => (row.limit === null ? [] : rule(row, scene.parts[i] as Part, scene)));
 }
 
-/** A mic for parts that has a verdict; a pair is the energy sum of its capsules. */
+/** A mic for parts that has a verdict; of a pair its worse channel. */
 type JudgedMic = {
   readonly mic: Mic;
   readonly row: MicRow;
@@ -107,12 +107,11 @@ export function pitfalls(
 /** In the order of the scene. */
 function judgedMics(scene: Scene, result: Transfer, report: Report): JudgedMic[] {
   return scene.mics.flatMap((mic) => {
-    const rows: readonly MicRow[] = mic.capsules.length > 1 ? report.pairs : report.mics;
-    const name = mic.capsules.length > 1 ? mic.name : scene.capsules[mic.capsules[0] ?? -1]?.name;
-    const row = rows.find((one) => one.name === name);
+    const row = micsAsNamed(report).find(({ name }) => name === mic.name);
     const passage = row && scene.passages.find((one) => one.name === row.passage);
     if (mic.purpose !== 'parts' || !row || !passage || row.verdict === null) return [];
-    const atMic = micEnergies(result, mic, mic.capsules);
+    const worse = mic.capsules.filter((one) => 'worse' in row && scene.capsules[one]?.name === row.worse);
+    const atMic = micEnergies(result, mic, worse.length > 0 ? worse : mic.capsules);
     const sides = sidesOf(mic, passage);
     const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, sides.wanted, { filtered: true }));
     return [{ mic, row, atMic, weights, ...sides }];

@@ -50,6 +50,12 @@ export type Report = {
   readonly cautions: readonly Finding[];
 };
 
+/** As the plan names them: pairs, and mics that are not half of one. */
+export const micsAsNamed = ({ mics, pairs }: Pick<Report, 'mics' | 'pairs'>): (MicRow | PairRow)[] => [
+  ...pairs,
+  ...mics.filter(({ pair }) => pair === null),
+];
+
 export type LineRow = { readonly name: string; readonly for: readonly string[] };
 
 export type RoomRow = {

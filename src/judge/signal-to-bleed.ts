@@ -35,7 +35,7 @@ export type LevelRow = {
   readonly shares: Shares;
 };
 
-/** One capsule, or a pair's capsules together as an energy sum (`PairRow`). Levels in dB re 20 µPa. */
+/** One capsule; a pair is its worse channel, or where it is not judged an energy sum (`PairRow`). Levels in dB re 20 µPa. */
 export type MicRow = {
   readonly name: string;
   /** The pair it belongs to, or null. */
@@ -72,7 +72,12 @@ export type MicRow = {
   readonly basis: Basis | null;
 };
 
-export type PairRow = MicRow & { readonly capsules: readonly string[] };
+export type PairRow = MicRow & {
+  readonly capsules: readonly string[];
+  /** The channel that its values are of; null where they are of both. */
+  readonly worse: string | null;
+};
+
 /** S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. */
 export type SignalToBleed = { readonly ratio: number; readonly passage: Passage };
 

@@ -122,7 +122,7 @@ function statedIn(report: Report, { kind, worseBy, better }: CriterionDef): Stat
   if (kind === 'hear') return report.hearing.rows.map((row) => hears(row, report));
   if (kind === 'see-each-other') return report.sight.rows.map((row) => sees(row, report));
   const isByVerdict = worseBy === 'verdict';
-  const rows = report.criteria.filter((row) => row.kind === kind && row.role !== 'pair');
+  const rows = report.criteria.filter((row) => row.kind === kind && row.role !== 'channel');
   return rows.flatMap(({ about, reached: figure, verdict, why: words, basis }): Stated[] => {
     if (isByVerdict && verdict === null) return [];
     const value = figure === null || better === 'more' ? figure : -figure;

@@ -5,12 +5,11 @@ import { CLEAR } from '../judge/verdict.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 
-/** Rows about a mic, both capsules of a pair. */
-export function forMic({ capsules, mics }: Scene, name: string): Objective['counts'] {
-  const own = capsules.filter(({ mic }) => mics[mic]?.name === name).map((one) => one.name);
-  const names = new Set([name, ...own]);
-  return ({ kind, about: [about = ''] }) => kind === 'signal-to-bleed' && names.has(about);
-}
+/** Rows about a mic. */
+export const forMic =
+  (name: string): Objective['counts'] =>
+  ({ kind, about: [about = ''] }) =>
+    kind === 'signal-to-bleed' && about === name;
 
 /** Rows about a part, and about the mics for it. */
 export function forPart(scene: Scene, name: string): Objective['counts'] {
@@ -19,7 +18,7 @@ export function forPart(scene: Scene, name: string): Objective['counts'] {
     ({ purpose, wanted }) =>
       purpose === 'parts' && wanted.some((source) => scene.sources[source]?.part === part),
   );
-  const tests = mics.map((mic) => forMic(scene, mic.name));
+  const tests = mics.map((mic) => forMic(mic.name));
   return (row) =>
     ((row.kind === 'ghost' || row.kind === 'isolation') && row.about[0] === name) ||
     tests.some((test) => test(row));
@@ -60,8 +59,8 @@ export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, 
   };
 }
 
-const micOf = ({ capsules }: Scene, name: string): number[] =>
-  capsules.flatMap((capsule) => (capsule.name === name ? [capsule.mic] : []));
+const micOf = ({ mics }: Scene, name: string): number[] =>
+  mics.flatMap((mic, i) => (mic.name === name ? [i] : []));
 
 function nameOf({ sources, players }: Scene, index: number): string {
   const source = sources[index];

@@ -3,7 +3,7 @@ import { type Path, pathsOverlap } from '../finding.ts';
 import type { CriterionKind, LimitMargins, MarginRow } from '../judge/criteria.ts';
 import { contextOf, countedMargin, criterionOf, keyOf, marginsOf } from '../judge/criteria.ts';
 import { judge } from '../judge/judge.ts';
-import type { Report } from '../judge/report.ts';
+import { micsAsNamed, type Report } from '../judge/report.ts';
 import { confidenceOf, type Draws, drawsOf, unluckyMargins } from '../judge/tolerance.ts';
 import { type Basis, CLEAR } from '../judge/verdict.ts';
 import { plainInline } from '../plan/edit.ts';
@@ -416,8 +416,9 @@ const shownMargin = ({ kind, about, margin }: MarginRow): number =>
 
 /** Most helped first. */
 function helpedBy(before: Report, after: Report): Helped[] {
-  const rows = before.mics.flatMap((one): Helped[] => {
-    const other = after.mics.find(({ name }) => name === one.name);
+  const later = micsAsNamed(after);
+  const rows = micsAsNamed(before).flatMap((one): Helped[] => {
+    const other = later.find(({ name }) => name === one.name);
     const changed = (other?.signalToBleed ?? 0) - (one.signalToBleed ?? 0);
     if (one.purpose !== 'parts' || !other || changed < LEAST_COST) return [];
     const helped = { mic: one.name, before: one.signalToBleed, basis: one.basis, after: other.signalToBleed };

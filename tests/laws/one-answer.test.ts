@@ -2,6 +2,7 @@
  * One plan has one answer: report, check, suggest, try, compare and tolerance give the same margins, whatever limits it sets. All
  * plans and measured levels are made up at random.
  */
+
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,6 +10,7 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Criterion, type CriterionKind, limitRows, type MarginRow } from '../../src/judge/criteria.ts';
 import { judge } from '../../src/judge/judge.ts';
+import { micsAsNamed } from '../../src/judge/report.ts';
 import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { limitMargins, marginAt, tolerancesOf } from '../../src/judge/tolerance.ts';
 import { measuredLevels, withReadings } from '../../src/line-check/measured-levels.ts';
@@ -217,7 +219,7 @@ describe('on any plan', () => {
 
         const marginOf = (kind: CriterionKind, name: string) =>
           rows.find((row) => row.kind === kind && row.about.join(' ') === name);
-        for (const { name, margin, verdict, purpose } of report.mics) {
+        for (const { name, margin, verdict, purpose } of micsAsNamed(report)) {
           const row = marginOf('signal-to-bleed', name);
           if (purpose === 'parts') expect([row?.margin, row?.verdict]).toEqual([margin, verdict]);
         }
@@ -259,7 +261,7 @@ describe('on any plan', () => {
         const rows = limitRows(report);
         close(figures.get('worst-margin'), worstOf(rows), 'worst-margin');
         close(figures.get('shortfall'), shortfallOf(rows), 'shortfall');
-        for (const { name, signalToBleed } of report.mics)
+        for (const { name, signalToBleed } of micsAsNamed(report))
           if (figures.has(`signal-to-bleed.${name}`))
             close(figures.get(`signal-to-bleed.${name}`), signalToBleed, name);
         for (const { name, ghost, isolation } of report.parts) {
@@ -326,9 +328,9 @@ describe('as commands', () => {
     const { results } = json('try', plan, '--each', unchanged);
     expect(results.shortfall).toBeCloseTo(shortfallOf(asked), 2);
     expect(results['worst-margin']).toBeCloseTo(worstOf(asked) ?? Number.NaN, 2);
-    const { mics } = json('report', plan, '--no-fixes');
+    const { mics, pairs } = json('report', plan, '--no-fixes');
     for (const { kind, about, margin } of asked) {
-      const mic = mics.find(({ name }: { name: string }) => name === about[0]);
+      const mic = [...pairs, ...mics].find(({ name }: { name: string }) => name === about[0]);
       if (kind === 'signal-to-bleed') expect(mic.margin_db).toBe(margin);
     }
     const compared = json('compare', plan, plan).mics;

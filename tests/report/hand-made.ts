@@ -132,8 +132,9 @@ const right = mic('overheads.right', {
   margin: 4,
 });
 const pair: PairRow = {
-  ...mic('overheads', { ...overheads, levels: ofDrums }),
+  ...mic('overheads', { ...overheads, levels: ofDrums, signalToBleed: 14, margin: 4 }),
   capsules: [left.name, right.name],
+  worse: right.name,
 };
 
 /** One of everything a report can hold. */

@@ -245,7 +245,7 @@ test('the same plan gives the same advice', async () => {
 
 test('for one mic only what betters its own limit is told', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
-  const counts = forMic(base.scene, 'viola-mic');
+  const counts = forMic('viola-mic');
   const { suggestions, margins } = suggest(base, { counts });
   const own = (rows: LimitMargins['rows']) =>
     rows.find(({ about: [name] }) => name === 'viola-mic')?.margin ?? 0;
