@@ -12,17 +12,26 @@ const PLAIN = /^[ -~]*$/;
 
 /** Writes each unsafe character as `\u{1b}`. */
 export const escapeControl = (text: string): string =>
-  PLAIN.test(text) ? text : text.replace(UNSAFE, (one) => `\\u{${one.codePointAt(0)?.toString(16)}}`);
+  PLAIN.test(text) ? text : text.replace(UNSAFE, byCodePoint);
+
+const byCodePoint = (one: string): string => `\\u{${one.codePointAt(0)?.toString(16)}}`;
 
 /** The same, with the line breaks of the text left as they are. */
 export const escapeControlLines = (text: string): string => text.split('\n').map(escapeControl).join('\n');
 
+/** What a build server obeys in the output of a job: `::` at the start of a line, colours aside, and `##[` or `##word[`. */
+const COMMANDS = /(?<=^(?:\s|\p{Cc}\[[\d;]*m)*):(?=:)|#(?=#\w*\[)/gmu;
+
+/** Text in which a build server finds no command: the first mark of each is spelled as `escapeControl` would. */
+export const escapeCommands = (text: string, spelled = byCodePoint): string =>
+  text.replace(COMMANDS, (one) => spelled(one));
+
 /**
- * Plain data as JSON that a terminal can show: what would steer it stands as `\u009b`, which reads back as it was (RFC 8259,
+ * Plain data as JSON that a terminal can show: what would steer it, or a build server, stands as `\u009b`, which reads back as it was (RFC 8259,
  * section 7). `indent` as of `JSON.stringify`.
  */
 export const jsonText = (value: unknown, indent?: number): string =>
-  JSON.stringify(value, null, indent).replace(/[^\n -~]/gu, (one) =>
+  escapeCommands(JSON.stringify(value, null, indent), inUnits).replace(/[^\n -~]/gu, (one) =>
     escapeControl(one) === one ? one : one.replace(/./gs, inUnits),
   );
 
@@ -53,13 +62,16 @@ export const xmlText = (text: string): string => escapedXml(text, /[&<>\r]/g);
 /** Between quotes, where white space other than spaces would be lost (section 3.3.3). */
 export const xmlAttribute = (text: string): string => escapedXml(text, /[&<>"'\t\n\r]/g);
 
-const escapedXml = (text: string, marks: RegExp): string =>
-  text
+const escapedXml = (text: string, marks: RegExp): string => {
+  const marked = text
     .replace(NOT_IN_XML, escapeControl)
     .replace(marks, (one) => ENTITIES[one] ?? byNumber(one))
     .replace(/[^\t\n\r -~]/gu, (one) => (escapeControl(one) === one ? one : byNumber(one)));
+  return escapeCommands(marked, byNumber);
+};
 
-const byNumber = (one: string): string => `&#${one.codePointAt(0)};`;
+/** A character reference of XML and HTML. */
+export const byNumber = (one: string): string => `&#${one.codePointAt(0)};`;
 /** What goes by a name, and what else people call it: as they would say it, "upright bass". */
 export type Aliased = { readonly name: string; readonly also: readonly string[] };
 /** The most names worth offering; where more are as near, none stands out. */

@@ -19,13 +19,13 @@ import { type AnswerOptions, type OpenFile, open } from './pipeline.ts';
 
 /** Exit code: 0 done, also where there is nothing to suggest; 2 refused. */
 export async function suggest(file: string, options: SuggestCommandOptions): Promise<0 | 2> {
+  if (options.inPlace && file === '-')
+    return refused(usageError('--in-place: a plan from standard input has no file', 'write it with -o'));
   const opened = await open(file, options);
   if (!opened) return 2;
   const base = sessionOf(opened);
   const asked = askedOf(options, base);
   if (!('most' in asked)) return refused(...asked);
-  if (options.inPlace && file === '-')
-    return refused(usageError('--in-place: a plan from standard input has no file', 'write it with -o'));
   const advice = await searched(base, asked);
   if (options.apply !== undefined) {
     const stopped = 'the search was stopped early; nothing was written';

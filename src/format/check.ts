@@ -2,7 +2,7 @@
 import type { FindingCode } from '../finding.ts';
 import { type Check, type CheckedPlan, checkView, type Place, statusOf } from '../report/check.ts';
 import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
-import { escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
+import { escapeCommands, escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
 import { checkJson } from './json.ts';
 import { renderText } from './text.ts';
 
@@ -189,7 +189,7 @@ function command({ level, title, message, place }: Problem): string {
 
 /** A line break would end the command; other control characters become visible. */
 const data = (text: string): string =>
-  text
+  escapeCommands(text)
     .replace(/[^\r\n]+/g, escapeControl)
     .replaceAll('%', '%25')
     .replaceAll('\r', '%0D')

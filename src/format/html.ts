@@ -5,7 +5,7 @@ import type { Answer } from '../report/answer.ts';
 import { reportPageView } from '../report/report.ts';
 import { type Sheet, sheetView } from '../report/sheet.ts';
 import * as views from '../report/view.ts';
-import { escapeAll } from '../text.ts';
+import { byNumber, escapeAll, escapeCommands } from '../text.ts';
 
 /** The report as one page: results, the drawing (trusted SVG), then details. */
 export const reportPage = (answer: Answer, drawing: string, lengths: Lengths): string =>
@@ -215,8 +215,7 @@ function markupOf(piece: Piece): string {
 }
 
 /** Both kinds of quotes too, for attributes. */
-const escapeMarkup = (text: string): string =>
-  text.replace(/[&<>"']/g, (character) => `&#${character.codePointAt(0)};`);
+const escapeMarkup = (text: string): string => escapeCommands(text.replace(/[&<>"']/g, byNumber), byNumber);
 
 export const markup = (made: Html): string => made[MADE];
 const MADE: unique symbol = Symbol('made here');

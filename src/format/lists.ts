@@ -12,8 +12,9 @@ import { renderText } from './text.ts';
 const record = (cells: readonly string[]): string =>
   cells.map((cell) => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)).join(',');
 
-/** An apostrophe before anything a spreadsheet would take for a formula, after spaces and in full width too. */
-const noFormula = (text: string): string => (/^\s*[=+\-@＝＋－＠|%]/.test(text) ? `'${text}` : text);
+/** An apostrophe before anything but a number that a spreadsheet would take for a formula, after spaces and in full width too. */
+const noFormula = (text: string): string =>
+  /^\s*[=+\-@＝＋－＠|%]/.test(text) && !/^-\d+(?:\.\d+)?(?:e[+-]\d+)?$/.test(text) ? `'${text}` : text;
 
 /** Each list under its heads, with the list's key in the first column; all records are equally long. */
 function sheetCsv({ lists }: Sheet): string {
@@ -40,7 +41,8 @@ type TrialFormat = {
   readonly row: (row: TrialRow, heads: TrialHeads) => string;
 };
 
-const line = (cells: readonly string[]): string => `${record(cells.map(escapeControl))}\n`;
+const line = (cells: readonly string[]): string =>
+  `${record(cells.map((cell) => noFormula(escapeControl(cell))))}\n`;
 
 const csv: TrialFormat = {
   head: ({ axes, columns }) => line(['row', ...axes, ...columns, 'error']),

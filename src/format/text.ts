@@ -4,7 +4,7 @@ import type { Answer, RenderOptions } from '../report/answer.ts';
 import { reportView } from '../report/report.ts';
 import * as views from '../report/view.ts';
 import type { Scene } from '../scene/scene.ts';
-import { escapeAll } from '../text.ts';
+import { escapeAll, escapeCommands } from '../text.ts';
 import { planView } from './plan-in-characters.ts';
 import {
   broken,
@@ -65,11 +65,10 @@ export function renderText(view: views.View, { width, colour, lines = 0, plan }:
   return extra.length === 0 || page.split('\n').length - 1 <= lines ? page : pageOf([...paragraphs, foot]);
 }
 
-const pageOf = (paragraphs: readonly (readonly string[])[]): string =>
-  `${paragraphs
-    .filter((lines) => lines.length > 0)
-    .map((lines) => lines.join('\n'))
-    .join('\n\n')}\n`;
+const pageOf = (paragraphs: readonly (readonly string[])[]): string => {
+  const shown = paragraphs.filter((lines) => lines.length > 0).map((lines) => lines.join('\n'));
+  return escapeCommands(`${shown.join('\n\n')}\n`);
+};
 
 /** A section with nothing in it is absent. */
 function sectionLines({ title, more, is, blocks }: views.Section, layout: Layout): string[] {

@@ -1,7 +1,7 @@
 /** The terminal: width, colours, progress, standard output and standard error. */
 import { AsyncLocalStorage } from 'node:async_hooks';
 import type { Finding } from '../finding.ts';
-import { escapeControl, escapeControlLines } from '../text.ts';
+import { escapeCommands, escapeControl, escapeControlLines } from '../text.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
 type Screen = { isTTY?: boolean; columns?: number; rows?: number; hasColors?(): boolean };
@@ -75,8 +75,9 @@ export const clearBeforeAnswers = <Result>(work: () => Result): Result =>
 export const print = (text: string): Promise<Finding | null> =>
   write(process.stdout, 'standard output', (before.getStore() ?? '') + text);
 
-/** Messages and progress, never part of the answer. */
-export const say = (text: string): Promise<Finding | null> => write(process.stderr, 'standard error', text);
+/** Messages and progress, never part of the answer, and no command to a build server. */
+export const say = (text: string): Promise<Finding | null> =>
+  write(process.stderr, 'standard error', escapeCommands(text));
 
 /** Messages that may repeat what was typed or what a plan contains: control characters are escaped. */
 export const sayHarmless = (text: string): Promise<Finding | null> => say(escapeControlLines(text));

@@ -384,11 +384,17 @@ export const NO_NAME_PATTERN = whole(
 );
 
 const TAKEN = ['all', 'room', 'outside', '~', ...['true', 'false', 'null'].map(anyCase)];
-/** Control characters, and those that turn the direction of writing. */
-const CONTROL =
-  '\\u0000-\\u001f\\u007f-\\u009f\\u2028\\u2029\\u061c\\u200e\\u200f\\u202a-\\u202e\\u2066-\\u2069\\ufeff';
+/** Controls, format characters and separators that no name may hold, as ranges of code points (Unicode 15). */
+const UNSAFE =
+  '0-1f 7f-9f ad 600-605 61c 6dd 70f 890-891 8e2 180e 200b 200e-200f 2028-202e 2060-2064 2066-206f feff fff9-fffb 110bd 110cd 13430-1343f 1bca0-1bca3 1d173-1d17a e0001 e0020-e007f';
 
-const CHARACTER = `[^.[\\]{}()${CONTROL}]`;
+const character = (hex: string): string =>
+  hex.length > 4 ? String.fromCodePoint(Number.parseInt(hex, 16)) : `\\u${hex.padStart(4, '0')}`;
+
+const unsafe = UNSAFE.replaceAll(/[\da-f]+/g, character).replaceAll(' ', '');
+/** Tags may follow a black flag, which they make that of a region. */
+const FLAG = `${character('1f3f4')}[${character('e0020')}-${character('e007f')}]+`;
+const CHARACTER = `(?:${FLAG}|[^.[\\]{}()${unsafe}])`;
 /** A name that a plan gives. */
 export const NAME_PATTERN = `^(?!\\s)(?!(?:${TAKEN.join('|')})$)${CHARACTER}{0,99}(?!\\s)${CHARACTER}$`;
 

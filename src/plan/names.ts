@@ -93,8 +93,8 @@ export function namesIn(plan: MapNode, kind: NameKind, piecesOf: PiecesOf) {
   return [...new Set(names)].filter(isPlain);
 }
 
-/** Nothing that steers a terminal. */
-export const isPlain = (name: string): boolean => !/\p{Cc}/u.test(name);
+/** Nothing that no name may hold. */
+export const isPlain = (name: string): boolean => escapeControl(name) === name;
 type PiecesOf = (instrument: string) => readonly string[];
 const keysOf = (node: Node | undefined): string[] => entriesOf(node).map(([name]) => name);
 

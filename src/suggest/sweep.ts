@@ -146,19 +146,21 @@ const MOST_ROWS = 1e9;
 
 /** An axis from `mics.voice-mic.aim.bearing=0..350/10`. */
 export async function axisOf(text: string, tree: MapNode): Promise<Axis | Finding> {
-  const [name = '', ...rest] = text.split('=');
-  if (rest.length === 0) {
-    return usageError(
-      `--each ${text} has no values`,
-      'write PATH=VALUES, such as mics.voice-mic.pattern=cardioid,omni',
-    );
+  // names may hold the mark too: the longest that leads to a setting
+  const ends = [...text.matchAll(/=/g)].map(({ index }) => index);
+  const parted = ends.map((end) => {
+    const name = text.slice(0, end).trim();
+    return { name, path: planPath(name, tree), values: text.slice(end + 1) };
+  });
+  const asked = parted.findLast(({ path }) => !('code' in path)) ?? parted[0];
+  if (!asked) {
+    const fix = 'write PATH=VALUES, such as mics.voice-mic.pattern=cardioid,omni';
+    return usageError(`--each ${text} has no values`, fix);
   }
-  const path = planPath(name.trim(), tree);
+  const { name, path } = asked;
   if ('code' in path) return path;
-  const values = await trialValues(rest.join('='), tree);
-  return 'code' in values
-    ? { ...values, message: `${name.trim()}: ${values.message}` }
-    : { name: name.trim(), path, values };
+  const values = await trialValues(asked.values, tree);
+  return 'code' in values ? { ...values, message: `${name}: ${values.message}` } : { name, path, values };
 }
 
 export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOptions): Trials | Finding {

@@ -2,7 +2,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, expect, test } from 'vitest';
+import { afterAll, describe, expect, test } from 'vitest';
 import { HOSTILE_NAMES } from '../fuzz/hostile.ts';
 import { spillcheck } from '../spillcheck.ts';
 
@@ -101,6 +101,55 @@ test('in no command does other people’s text reach the terminal raw', () => {
     if (out === '' || out.includes('internal error')) raw.push([args, out]);
   }
   expect(raw).toEqual([]);
+});
+
+describe('commands to a build server', () => {
+  // what may follow the marks is the server's; a mark within a word does nothing
+  const SET = '::set-output name=a::b';
+  const NEXT = '##task[x]';
+  const plan = (at: string) => `spillcheck: 1
+title: "${SET} ${NEXT}"
+players:
+  "${SET}": {at: [1, 1], plays: cornet, later: tune, part: "${NEXT}"}
+  "::${'long '.repeat(15)}::error": {at: ${at}, plays: tuba, later: tune}
+mics:
+  "::mic": {for: "${SET}", near: {distance: 30 cm}, channel: "${NEXT}"}
+limits: {signal-to-bleed: 90 dB}
+`;
+  const file = '::error file=x.yaml';
+  writeFileSync(join(folder, file), plan('[3, 1]'));
+  writeFileSync(join(folder, '::broken.yaml'), plan('[3, parsnip]').replace('limits:', '::limits:'));
+
+  /** Colours may stand before a command, as spaces may. */
+  const OBEYED = /^(?:\s|\p{Cc}\[[\d;]*m)*::|##\w*\[/mu;
+
+  test.each([
+    ...[[], ['--all', '--assumptions'], ['--json'], ['--html', '-']].map((more) => ['report', file, ...more]),
+    ['report', '::broken.yaml'],
+    ['report', '::none.yaml'],
+    ['report', file, '--mic', SET],
+    ...['text', 'json', 'junit', 'sarif'].map((format) => ['check', '*', '--all', '--format', format]),
+    ['why', file, '--mic', '::mic', '--source', SET],
+    ['sheet', file],
+    ['explain', SET],
+  ])('are in nothing that `%s %s %s %s %s %s` prints', (...args) => {
+    for (const env of [undefined, { ...process.env, FORCE_COLOR: '1', COLUMNS: '80' }]) {
+      const { stdout, stderr } = spillcheck(args, { cwd: join(folder), ...(env && { env }) });
+      expect((stdout + stderr).length).toBeGreaterThan(0);
+      expect(OBEYED.exec(stdout + stderr)).toBeNull();
+    }
+  });
+
+  test('stay what they are in data that is read back', () => {
+    expect(JSON.parse(shown(['report', file, '--json'])).title).toBe(`${SET} ${NEXT}`);
+  });
+
+  test('as annotations are ours alone', () => {
+    const lines = shown(['check', file, '::broken.yaml', '--format', 'annotations']).trimEnd().split('\n');
+    expect(lines.length).toBeGreaterThan(2);
+    for (const line of lines) expect(line).toMatch(/^::(?:error|warning|notice) file=/);
+    expect(lines.filter((line) => /##\w*\[/.test(line))).toEqual([]);
+  });
 });
 
 test('what is spelled in JSON reads back as it was', () => {

@@ -106,3 +106,31 @@ test.each([
   expect([status, stdout]).toEqual([2, '']);
   expect(stderr).toMatch(says);
 });
+
+test('no cell of CSV is a formula, and a number below 0 stays one', () => {
+  const { stdout } = run([
+    'a.yaml',
+    ...['--each', 'title="=1+2", "@x", -3, -3 dB', '--show', 'signal-to-bleed.right-mic'],
+  ]);
+  expect(stdout.split('\n').map((line) => line.split(',')[1])).toEqual([
+    'title',
+    "'=1+2",
+    "'@x",
+    '-3',
+    "'-3 dB",
+    undefined,
+  ]);
+});
+
+test('a setting of a name with = in it is found, also beside one that begins like it', () => {
+  const plan = PLAN.replace('left-mic:', '"right-mic=a":');
+  const named = run(['-', '--each', 'mics.right-mic=a.pattern=omni, cardioid'], plan);
+  expect([named.stderr, named.stdout.split('\n')[0]]).toEqual([
+    '',
+    'row,mics.right-mic=a.pattern,worst-margin,shortfall,signal-to-bleed.right-mic=a,signal-to-bleed.right-mic,error',
+  ]);
+  expect(run(['-', '--each', 'title=a=b'], plan).stdout).toMatch(/^row,title,.*\n1,a=b,/);
+  expect(run(['-', '--each', 'mics.lost=a.pattern=omni'], plan).stderr).toContain(
+    'no setting named "mics.lost"',
+  );
+});

@@ -406,6 +406,21 @@ describe('texts', () => {
   });
 });
 
+test('every character is one to both, within a name and alone', () => {
+  const good = new RegExp(NAME_PATTERN, 'u');
+  const wrong: string[] = [];
+  for (let code = 0; code <= 0xe01ff; code++) {
+    // half characters are in no file; planes between hold nothing that is assigned but letters
+    if (code === 0xd800) code = 0xe000;
+    if (code === 0x20000) code = 0xe0000;
+    const name = `a${String.fromCodePoint(code)}b`;
+    if (good.test(name) !== (nameFault(name) === null)) wrong.push(code.toString(16));
+  }
+  expect(wrong).toEqual([]);
+  for (const name of ['=1', 'a=b', 'soft\u00adhyphen', '🏴\u{e0067}\u{e007f}', 'a\u{e0067}', '👩\u200d🎤'])
+    expect({ name, ok: good.test(name) }).toEqual({ name, ok: nameFault(name) === null });
+});
+
 function context() {
   const define = (name: string): Json => ({ $ref: `#/definitions/${name}` });
   return { shelves, define, nameOf: () => '', overStudio: false };
