@@ -16,7 +16,7 @@ import { USUAL_AIR } from '../scene/resolve.ts';
 import { ASSUMED_FINISHES } from '../scene/rooms.ts';
 import { LATER_LIMITS, strictest } from '../scene/scene.ts';
 import { USUAL_DYNAMIC } from '../scene/source-acoustics.ts';
-import { ELBOW_ROOM } from '../suggest/evaluate.ts';
+import { ELBOW_ROOM } from '../suggest/places.ts';
 import { closestNames, figure, MOST_OFFERED, oneOf, sameName } from '../text.ts';
 import { type Block, prose, type Section, type View } from './view.ts';
 

@@ -9,9 +9,9 @@ import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
 import { applied } from '../../src/suggest/apply.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
-import { mayStand } from '../../src/suggest/evaluate.ts';
 import { type Fix, MINUTES } from '../../src/suggest/fixes.ts';
 import { focusOf, forMic, objectiveFor, wanting } from '../../src/suggest/objective.ts';
+import { mayStand } from '../../src/suggest/places.ts';
 import {
   adviceOf,
   canJoin,
