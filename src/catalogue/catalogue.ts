@@ -114,6 +114,11 @@ export type Postures = { readonly seated: Vec3; readonly standing: Vec3 };
 /** Degrees: bearing clockwise from the player's facing, tilt up positive. */
 export type Axis = { readonly bearing: number; readonly tilt: number };
 
+/** Opposite corners in metres from the acoustic centre, in the player's axes: right, ahead, up. */
+export type Box = readonly [Vec3, Vec3];
+/** By how many people, through doors of what width in m, in how many minutes. */
+export type Carried = { readonly people: number; readonly width: number; readonly minutes: number };
+
 export type InstrumentValues = {
   readonly loudness: Loudness;
   /** Energies by band on axis; their sum is 1, a silent band is 0. */
@@ -128,8 +133,13 @@ export type InstrumentValues = {
   readonly eyes: Postures;
   /** Hz. */
   readonly lowestNote: number;
-  /** Closest useful mic distance, m. */
+  /** Nearest and furthest that a close mic on a stand usually is, m. */
   readonly closest: number;
+  readonly furthest: number;
+  /** What moves or is in the way beside it, by name: no mic goes there. */
+  readonly keepClear: ReadonlyMap<string, Box>;
+  /** How it is carried; null where it stays where it is. */
+  readonly carried: Carried | null;
   /** Crest factor, dB. */
   readonly crest: number;
 };
@@ -149,7 +159,7 @@ export type Instrument = WithOrigin<InstrumentValues> &
 /** One piece of a kit: an instrument at its own position in the drummer's axes. */
 type KitPart = WithOrigin<{ readonly place: Vec3; readonly axis: Axis }> & { readonly instrument: string };
 
-export type Kit = WithOrigin<{ readonly ears: Postures; readonly eyes: Postures }> &
+export type Kit = WithOrigin<Pick<InstrumentValues, 'ears' | 'eyes' | 'carried'>> &
   Aliased & {
     readonly kind: 'kit';
     readonly about: string;
@@ -343,12 +353,13 @@ export function toInstrument(name: string, raw: RawInstrument, posture: RawPostu
 export function toKit(name: string, raw: RawKit, posture: RawPosture): Kit {
   const body = seats(name, raw, posture);
   const origin = originOf(raw.from, 'parts', name);
+  const from = { ...body.from, carried: originOf(raw.from, 'carried', name) };
   const parts = Object.entries(raw.parts).map(
     ([part, { instrument, place, axis }]) =>
       [part, { instrument, place, axis, from: { place: origin, axis: origin } }] as const,
   );
-  const { about, also = [], usual, playing } = raw;
-  return { ...body, kind: 'kit', name, about, also, usual, playing, parts: new Map(parts) };
+  const { about, also = [], usual, playing, carried } = raw;
+  return { ...body, carried, from, kind: 'kit', name, about, also, usual, playing, parts: new Map(parts) };
 }
 
 /** A technique overrides the values it names, with their origins. */
@@ -370,17 +381,24 @@ function toValues(name: string, raw: RawValues, posture: RawPosture): WithOrigin
     axis: raw.axis,
     lowestNote: raw['lowest-note'],
     closest: raw.closest,
+    furthest: raw.furthest,
+    keepClear: new Map(Object.entries(raw['keep-clear'] ?? {})),
+    carried: raw.carried,
     crest: raw.crest,
     from: {
       ...seated.from,
       loudness: originOf(raw.from, raw.power ? 'power' : 'level', name),
       ...originsOf(raw.from, name, OWN),
+      keepClear: originOf(raw.from, raw['keep-clear'] ? 'keep-clear' : 'closest', name),
     },
   };
 }
 
 /** Values with an origin under their own name. */
-const OWN = ['spectrum', 'directivity', 'radius', 'place', 'axis', 'lowestNote', 'closest', 'crest'] as const;
+const OWN = [
+  ...(['spectrum', 'directivity', 'radius', 'place', 'axis', 'lowestNote', 'crest'] as const),
+  ...(['closest', 'furthest', 'carried'] as const),
+] as const;
 type Seated = WithOrigin<Pick<InstrumentValues, 'ears' | 'eyes'>>;
 
 function seats(name: string, raw: Pick<RawKit, keyof Seated>, posture: RawPosture): Seated {
@@ -470,7 +488,8 @@ type RawValues = {
     | { readonly table: Readonly<Record<string, RawBands>> };
   readonly place: RawPostures;
   readonly 'lowest-note': number;
-} & Pick<InstrumentValues, 'radius' | 'axis' | 'closest' | 'crest'> &
+  readonly 'keep-clear'?: Readonly<Record<string, Box>>;
+} & Pick<InstrumentValues, 'radius' | 'axis' | 'closest' | 'furthest' | 'carried' | 'crest'> &
   Partial<RawPosture> &
   Pick<RawPosture, 'from'>;
 
@@ -492,6 +511,7 @@ export type RawKit = RawEntry &
   Partial<Pick<RawPosture, 'ears' | 'eyes'>> & {
     readonly usual: string;
     readonly playing: readonly string[];
+    readonly carried: Carried;
     readonly parts: Readonly<Record<string, Omit<KitPart, 'from'>>>;
   };
 

@@ -192,9 +192,34 @@ function propertiesOf(one: shipped.WithOrigin<shipped.InstrumentValues>): Proper
     placeProperty({ name: 'ears', ...metres, from: from.ears }, one.ears),
     placeProperty({ name: 'eyes', ...metres, from: from.eyes }, one.eyes),
     numberProperty({ name: 'lowest note', unit: 'Hz', digits: 2, from: from.lowestNote }, one.lowestNote),
-    numberProperty({ name: 'closest useful mic distance', ...metres, from: from.closest }, one.closest),
+    numberProperty({ name: 'closest mic on a stand', ...metres, from: from.closest }, one.closest),
+    numberProperty({ name: 'furthest close mic', ...metres, from: from.furthest }, one.furthest),
+    ...keptClear(one),
+    carrying(one),
     numberProperty({ name: 'crest factor', unit: 'dB', digits: 1, from: from.crest }, one.crest),
   ];
+}
+
+/** From its acoustic centre, as the player faces. */
+function keptClear({ keepClear, from }: shipped.WithOrigin<shipped.InstrumentValues>): Property[] {
+  const rows = [...keepClear].map(([label, [a, b]]) => ({ label, values: [...a, ...b] }));
+  const named = { name: 'kept clear of mics', unit: 'm', digits: 2, from: from.keepClear };
+  const columns = [...AXES.map((axis) => `${axis} from`), ...AXES.map((axis) => `${axis} to`)];
+  return rows.length === 0 ? [] : [propertyOf(named, columns, rows)];
+}
+
+function carrying({
+  carried,
+  from,
+}: shipped.WithOrigin<Pick<shipped.InstrumentValues, 'carried'>>): Property {
+  const named = { name: 'carried', unit: '', digits: 1, from: from.carried };
+  if (!carried) return wordProperty(named, 'no, it stays where it is');
+  const { people, width, minutes } = carried;
+  return propertyOf(
+    named,
+    ['people', 'door, m', 'minutes'],
+    [{ label: '', values: [people, width, minutes] }],
+  );
 }
 
 function loudness({ loudness: loud, from }: shipped.WithOrigin<shipped.InstrumentValues>): Property {
@@ -236,6 +261,7 @@ function kitEntry({
   eyes,
   from,
   playing,
+  carried,
 }: shipped.Kit): CatalogueEntry {
   const pieces = [...parts].map(([piece, { instrument, place, axis }]) => ({
     label: piece === instrument ? piece : `${piece} (${instrument})`,
@@ -248,6 +274,7 @@ function kitEntry({
     propertyOf({ name: 'pieces', unit: 'm and °', digits: 2, from: origin }, [...AXES, ...ANGLES], pieces),
     placeProperty({ name: 'ears', ...metres, from: from.ears }, ears),
     placeProperty({ name: 'eyes', ...metres, from: from.eyes }, eyes),
+    carrying({ carried, from }),
   ];
   return { kind: 'kits', name, group: null, about: `${about}; played with ${techniques}`, also, properties };
 }

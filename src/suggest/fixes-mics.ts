@@ -47,7 +47,7 @@ export const filterFixes: FixMaker = (base, focus) =>
     });
   });
 
-/** Never inside the closest useful distance of the source. */
+/** Never nearer than a stand may come to the source. */
 export const closerFixes: FixMaker = (base, focus) =>
   micsIn(base, focus).flatMap((mic): FixDraft[] => {
     const entry = base.plan.mics.get(mic.name);

@@ -58,8 +58,10 @@ describe('shape', () => {
 describe('origins', () => {
   const claims = (from: readonly Claim[]) => from.flatMap(({ of }) => of);
   const FIGURES = ['power', 'level', 'spectrum', 'directivity', 'radius', 'place', 'axis', 'ears', 'eyes'];
-  const REST = ['lowest-note', 'closest', 'crest', 'parts', 'loss', 'leak', 'attenuation', 'hears-by-air'];
-  const written = (entry: object) => [...FIGURES, ...REST].filter((figure) => figure in entry).sort();
+  const STAND = ['closest', 'furthest', 'keep-clear', 'carried'];
+  const REST = ['lowest-note', 'crest', 'parts', 'loss', 'leak', 'attenuation', 'hears-by-air'];
+  const written = (entry: object) =>
+    [...FIGURES, ...STAND, ...REST].filter((figure) => figure in entry).sort();
 
   const entries: (readonly [string, { readonly from: readonly Claim[] }])[] = [
     ...shipped.files.flatMap(([, file]) => Object.entries(file)),
