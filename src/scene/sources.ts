@@ -84,6 +84,8 @@ export function sourcesAndParts(
 
 /** The instrument that is a line alone. */
 const LINE_ONLY = 'line-only';
+/** What it radiates: nothing. */
+const SILENT = { points: [], acoustics: null, cover: null, held: null } as const;
 
 function fixedSource(name: string, entry: SourceEntry, context: Context): ResolvedSource | null {
   const path: Path = ['sources', name];
@@ -102,7 +104,7 @@ function fixedSource(name: string, entry: SourceEntry, context: Context): Resolv
     partName: entry.repeats ?? entry.part ?? name,
     repeats: entry.repeats !== undefined,
   };
-  if (isLine) return { ...source, points: [], acoustics: null, cover: null, held: null };
+  if (isLine) return { ...source, ...SILENT };
   const voice = voiceOf(entry, path, context);
   if (!voice) return null;
   const { figures, acoustics } = voice;
@@ -218,6 +220,11 @@ function playedSource(
   context: Context,
 ): ResolvedSource | null {
   const { name, path } = named;
+  const source = {
+    ...{ name, path, instrument: keys.instrument ?? null, player: who.name, kit: null },
+    ...{ partName: keys.part ?? name, repeats: false, later: keys.later, facing: who.body.facing },
+  };
+  if (keys.instrument === LINE_ONLY) return { ...source, ...SILENT };
   const voice = voiceOf(keys, path, context);
   if (!voice) return null;
   const { instrument, figures, acoustics } = voice;
@@ -228,12 +235,8 @@ function playedSource(
   if (!place) return null;
   const axis = axisOf(keys, stance.axis, { ...named, at: place.at, body: who.body }, context);
   return {
-    ...{ name, path, instrument: keys.instrument ?? null, player: who.name, kit: null },
-    partName: keys.part ?? name,
-    repeats: false,
-    later: keys.later,
+    ...source,
     points: [{ ...place, axis, share: 1 }],
-    facing: who.body.facing,
     acoustics,
     cover: coverOf(keys.cover, [...path, 'cover'], context),
     held: figures,

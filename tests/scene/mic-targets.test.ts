@@ -183,6 +183,13 @@ describe('lines', () => {
     expect([...(scene.sources[pickup]?.power ?? [1])]).toEqual(Array(8).fill(0));
     expect(sourceNames(scene, micNamed(scene, 'line').wanted)).toEqual(['pickup']);
   });
+
+  test('nor does a player whose instrument is a line alone', async () => {
+    const scene = await sceneOf(`players: {eve: {at: [1, 1], facing: 90, plays: line-only}}
+mics: {line: {for: eve, di: true}}`);
+    expect(scene.sources[0]).toMatchObject({ name: 'eve', instrument: 'line-only', player: 0, points: [] });
+    expect(sourceNames(scene, micNamed(scene, 'line').wanted)).toEqual(['eve']);
+  });
 });
 
 test('use: false leaves a microphone out, which is printed', async () => {
