@@ -76,7 +76,7 @@ export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: 
   const { area, mean, surface } = absorption;
   const at = (values: Float64Array, band: number) => values[band] ?? 0;
   const eyring = bands((band) => eyringTime(room.volume, surface, at(mean, band), soundSpeed));
-  const measured = room.measured?.t60 ?? null;
+  const measured = room.measured?.times ?? null;
   const time = measured ?? eyring;
   const middleTime = average((band) => at(time, band));
   const constant = average((band) => roomConstant(at(area, band), at(mean, band)));

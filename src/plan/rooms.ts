@@ -130,14 +130,26 @@ export const baffle = s.refine(
 export type BaffleEntry = s.Out<typeof baffle>;
 const seconds = s.quantity('time', [0.02, 30]);
 const measured = s.choice('empty', 'set-up');
+const decay = s.choice('late', 'early');
 
-/** One time or times by band, and among these what was in the room as it was measured. */
-const reverberation = s.reader({ kind: 'bands', item: seconds, beside: { measured } }, (node, fail) => {
-  const written = node.kind === 'map' ? node.entries.get('measured')?.node : undefined;
-  const state = written ? s.readBelow(measured, written, 'measured', fail) : 'empty';
-  const times = s.byBand(seconds, ['measured']).read(node, fail);
-  return times === undefined || state === undefined ? undefined : { seconds: times, measured: state };
-});
+/**
+ * One time or times by band, and among these what was in the room as it was measured, and which part of the decay was read:
+ * the late one (T20, T30) or the early decay time.
+ */
+const reverberation = s.reader(
+  { kind: 'bands', item: seconds, beside: { measured, decay } },
+  (node, fail) => {
+    const word = <T extends string>(choice: s.Reader<T>, key: string, usual: T) => {
+      const written = node.kind === 'map' ? node.entries.get(key)?.node : undefined;
+      return written ? s.readBelow(choice, written, key, fail) : usual;
+    };
+    const state = word(measured, 'measured', 'empty');
+    const part = word(decay, 'decay', 'late');
+    const times = s.byBand(seconds, ['measured', 'decay']).read(node, fail);
+    if (times === undefined || state === undefined || part === undefined) return undefined;
+    return { seconds: times, measured: state, decay: part };
+  },
+);
 
 const pieces = s.whole([0, 100_000]);
 
@@ -283,7 +295,7 @@ const roomRules: s.KeyRules = {
 
 const WALLS = { bottom: 'plaster', right: 'window-glass', top: 'curtain-heavy', left: 'plaster' };
 const CORNERS = points([0, 0], [6, 0], [6, 3], [3, 5], [0, 5]);
-const TIMES = { 125: 0.5, 500: 0.4, 2000: 0.3, measured: 'empty' };
+const TIMES = { 125: 0.5, 500: 0.4, 2000: 0.3, measured: 'empty', decay: 'late' };
 
 const writtenRoom = s.object(
   'a room',
@@ -318,7 +330,7 @@ const writtenRoom = s.object(
     }),
     reverberation: s.optional(
       reverberation,
-      'Gives the measured RT60 in seconds, one number or by octave, and whether it was measured empty or set-up.',
+      'Gives the measured RT60 in seconds, one number or by octave; whether it was measured empty or set-up; and whether it is late (T20 or T30, the default) or early decay time.',
       TIMES,
     ),
     contents: s.withDefault(

@@ -492,7 +492,7 @@ export function byBand(item: Reader<number>, beside: readonly string[] = []): Re
     if (node.kind !== 'map') return wrongShape(fail, node, 'one value or a map by band');
     const points = bandsOf(node, beside, item, fail);
     if (points.length > 0) return { kind: 'bands', points };
-    if (node.entries.size > beside.length) return undefined;
+    if ([...node.entries.keys()].some((key) => !beside.includes(key))) return undefined;
     return wrongShape(fail, node, 'a map by band such as {125: 0.2, 1000: 0.5}');
   });
 }

@@ -116,15 +116,21 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
       equation: '4·x/W from x_i·(A_i + ΣS_ij·τ_ij) − ΣS_ij·τ_ij·x_j = W_i; 4/A in a room by itself',
       source: 'power balance of diffuse fields in coupled rooms',
     },
+    interior: {
+      name: 'away from surfaces',
+      equation: '1/w, w = 1 + S·λ/(8V), at most 2.8, of the room of the mic',
+      source: 'Waterhouse 1955; ISO 3741',
+    },
     'first-hit': {
       name: 'after 1st surface',
       equation: '1 − α₁, α₁ the mean absorption of the surfaces first met in 500 directions, weighted by G',
       source: 'ray count; first reflections are paths of their own',
     },
     'further-hits': {
-      name: 'after 2nd surface',
-      equation: '1 − ᾱ, ᾱ the mean absorption of the room',
-      source: 'diffuse field from the second reflection on',
+      name: 'with distance',
+      equation:
+        '(1 − ᾱ)^((1 + r/ℓ)/2), ᾱ the mean absorption of the room, ℓ = 4V/S, r the distance inside the outline',
+      source: 'diffuse field from the second reflection on; half the slope of Barron and Lee 1988',
     },
     response: {
       name: 'mic pattern',

@@ -5,6 +5,9 @@ import * as geo from '../geometry.ts';
 import type { ToleranceEntry } from '../plan/limits.ts';
 import {
   type Capsule,
+  isLateAlone,
+  LATE_ALONE_LOWER,
+  type MeasuredTime,
   type Mic,
   OUTSIDE,
   type Panel,
@@ -218,15 +221,16 @@ function isBetween({ a, b, low, high }: Panel, from: geo.Vec3, to: geo.Vec3): bo
 
 function perturbBuilding(scene: Scene, { draw }: Sample): Pick<Scene, 'rooms' | 'partitions' | 'panels'> {
   const { absorption, reverberation, panel } = scene.tolerance;
-  const shares = scene.rooms.map(() => draw('absorption'));
-  const factors = shares.map((share, i) => (scene.rooms[i]?.measured ? 1 : 1 + absorption * share));
+  const factors = scene.rooms.map(() => 1 + absorption * draw('absorption'));
   const passes = scene.partitions.map(() => energyOf(-panel * draw('panel')));
   return {
-    rooms: scene.rooms.map((room, i) =>
-      room.measured
-        ? withTime(room, room.measured, 1 + reverberation * (shares[i] ?? 0))
-        : withAbsorption(room, factors[i] ?? 1),
-    ),
+    rooms: scene.rooms.map((room, i) => {
+      const varied = withAbsorption(room, factors[i] ?? 1);
+      if (!room.measured) return varied;
+      const shortest = (1 - reverberation) * (isLateAlone(room) ? energyOf(-LATE_ALONE_LOWER) : 1);
+      const share = (1 + draw('absorption')) / 2;
+      return withTime(varied, room.measured, shortest + share * (1 + reverberation - shortest));
+    }),
     partitions: scene.partitions.map((one, i) => withTransmission(one, passes[i] ?? 1)),
     panels: scene.panels.map((one) => {
       const shell = shellOf(scene, one);
@@ -241,9 +245,9 @@ function perturbBuilding(scene: Scene, { draw }: Sample): Pick<Scene, 'rooms' | 
 const shellOf = ({ partitions }: Scene, { booth, room }: Panel): number =>
   booth === null ? -1 : partitions.findIndex(({ rooms }) => rooms.includes(booth) && rooms.includes(room));
 
-const withTime = (room: Room, { t60, setUp }: NonNullable<Room['measured']>, factor: number): Room => ({
+const withTime = (room: Room, measured: MeasuredTime, factor: number): Room => ({
   ...room,
-  measured: { t60: t60.map((time) => time * factor), setUp },
+  measured: { ...measured, times: measured.times.map((time) => time * factor) },
 });
 
 /** One factor for all that absorbs in a room: handbook values err the same way more often than they cancel. */

@@ -313,7 +313,7 @@ function noteMeasuredTime(room: Room, soundSpeed: number, notes: Notes): void {
   const { measured, volume, surfaces } = room;
   if (!measured || !surfaces.some(({ alpha }) => allBands(alpha) > 0)) return;
   const ratioAt = (band: number) =>
-    (measured.t60[band] ?? 0) / sabineTime(volume, absorption(room, band), soundSpeed);
+    (measured.times[band] ?? 0) / sabineTime(volume, absorption(room, band), soundSpeed);
   const ratio = Math.sqrt(ratioAt(KILOHERTZ - 1) * ratioAt(KILOHERTZ));
   if (ratio <= RT60_FACTOR && ratio >= 1 / RT60_FACTOR) return;
   const times = ratio > 1 ? `${figure(ratio, 1)} times longer` : `${figure(1 / ratio, 1)} times shorter`;

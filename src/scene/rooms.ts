@@ -44,8 +44,9 @@ function roomOf(context: Context, index: number, { people, panels, partitions }:
 
 function measuredTime({ notes }: Context, path: Path, { reverberation }: RoomEntry): Room['measured'] {
   if (!reverberation) return null;
-  const t60 = notes.byBand(reverberation.seconds, 'linear', [...path, 'reverberation']);
-  return { t60, setUp: reverberation.measured === 'set-up' };
+  const { seconds, measured, decay } = reverberation;
+  const times = notes.byBand(seconds, 'linear', [...path, 'reverberation']);
+  return { times, early: decay === 'early', setUp: measured === 'set-up' };
 }
 
 const LEAST_VOLUME = 0.1;

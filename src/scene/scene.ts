@@ -1,5 +1,5 @@
 /** The scene: rooms, people, sources and microphones as plain values in SI units, degrees and dB. */
-import type { Bands, Filter, Weighting } from '../acoustics/bands.ts';
+import { type Bands, type Filter, NOMINAL_BANDS, type Weighting } from '../acoustics/bands.ts';
 import type { Directivity, DirectivityTable } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import { span, type Vec2, type Vec3 } from '../geometry.ts';
@@ -76,14 +76,21 @@ export type Room = {
   readonly contents: Bands;
   readonly people: Bands;
   readonly added: Bands;
-  /** Measured reverberation time by band, or null. It holds contents and air; people too where `setUp`. */
-  readonly measured: { readonly t60: Bands; readonly setUp: boolean } | null;
+  readonly measured: MeasuredTime | null;
   /** The room in which this one stands free, as a booth does, or null. */
   readonly host: number | null;
   /** Noise level in dBA, or null where the plan gives none. */
   readonly noise: number | null;
   /** A closed booth, small and with little air. */
   readonly booth: boolean;
+};
+
+/** What was measured of a decay. It holds contents and air; people too where `setUp`. */
+export type MeasuredTime = {
+  /** Seconds for 60 dB by band: the early decay time where `early`, else T20 or T30. */
+  readonly times: Bands;
+  readonly early: boolean;
+  readonly setUp: boolean;
 };
 
 export type Surface = {
@@ -94,6 +101,17 @@ export type Surface = {
   /** Area of openings and open doors in it, m²: they swallow what meets them, and `alpha` counts them as 1. */
   readonly open: number;
 };
+
+/** Whether what does not stand open absorbs anything in a band; without finishes it does not. */
+export const hasFinishes = ({ surfaces }: Room, band: number): boolean =>
+  surfaces.some(({ area, alpha, open }) => area * (alpha[band] ?? 0) > open + 1e-9);
+
+/** A T20 or T30 with no finishes named: in a room of uneven absorption levels are lower than it says. */
+export const isLateAlone = (room: Room): boolean =>
+  room.measured?.early === false && !NOMINAL_BANDS.some((_, band) => hasFinishes(room, band));
+
+/** By so many dB at most, as found in rooms solved by the wave equation [this model]. */
+export const LATE_ALONE_LOWER = 2;
 
 /** Area of an upright rectangle, m². */
 export const wallArea = ({ a, b, low, high }: WallStretch): number => span(a, b) * (high - low);

@@ -127,3 +127,21 @@ function shortest(corners: Corners, [from, to]: readonly [Vec2, Vec2]): Corner[]
   for (; last >= 0; last = before[last] as number) bends.unshift(list[last] as Corner);
   return bends;
 }
+
+/** Length in m of the shortest path inside the outline: straight, or around its inner corners where there are any. */
+export function lengthInside(corners: Corners | null, source: Vec3, mic: Vec3): number {
+  const [x, y, z] = [mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]];
+  const straight = Math.sqrt(x * x + y * y + z * z);
+  if (!corners) return straight;
+  const ends: readonly [Vec2, Vec2] = [
+    [source[0], source[1]],
+    [mic[0], mic[1]],
+  ];
+  const bends = seesWithin(corners.outline, ...ends) ? null : shortest(corners, ends);
+  if (!bends) return straight;
+  const stops = [ends[0], ...bends.map(({ at }) => at), ends[1]];
+  return Math.hypot(
+    stops.slice(1).reduce((sum, to, i) => sum + span(stops[i] as Vec2, to), 0),
+    z,
+  );
+}

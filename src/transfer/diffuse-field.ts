@@ -1,8 +1,21 @@
 /** Diffuse fields of all rooms as one power balance a band: each room loses to its walls and trades with its neighbours. */
 import { energyLoss } from '../acoustics/air.ts';
-import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
-import { eyringAbsorption } from '../acoustics/room-acoustics.ts';
-import { type Air, OUTSIDE, type Partition, type Room } from '../scene/scene.ts';
+import { BAND_COUNT, type Bands, bands, MID_BANDS } from '../acoustics/bands.ts';
+import {
+  eyringAbsorption,
+  LATE_OVER_EARLY,
+  MOST_WATERHOUSE,
+  meanFreePath,
+  waterhouse,
+} from '../acoustics/room-acoustics.ts';
+import {
+  type Air,
+  hasFinishes,
+  type MeasuredTime,
+  OUTSIDE,
+  type Partition,
+  type Room,
+} from '../scene/scene.ts';
 
 /**
  * Field x_i in room i for one unit of power in room j: the inverse of the balance
@@ -84,6 +97,12 @@ export type RoomAbsorption = {
   readonly areaWithinWalls: Bands;
   /** Mean absorption ᾱ = A/S by band, at most 0.99. */
   readonly mean: Bands;
+  /** ln(1 − ᾱ)/2 by band: the loss over half a mean free path. */
+  readonly halfLoss: Bands;
+  /** Mean free path ℓ, m. */
+  readonly freePath: number;
+  /** 1/w by band: the interior level over the mean of the room. */
+  readonly interior: Bands;
   /** Absorption coefficient of each surface by band, eight bands a surface. */
   readonly surfaces: Float64Array;
   /** The energy that each surface reflects, 1 less that. */
@@ -92,46 +111,62 @@ export type RoomAbsorption = {
 
 /** Absorption of a room. Finishes are scaled by one factor a band where a measured time says so. */
 export function roomAbsorption(room: Room, air: Air): RoomAbsorption {
+  const { volume } = room;
   const surface = room.surfaces.reduce((sum, s) => sum + s.area, 0);
   const open = room.surfaces.reduce((sum, s) => sum + s.open, 0);
-  const airArea = bands((band) => 4 * energyLoss(air.loss[band] ?? 0) * room.volume);
   const surfaces = new Float64Array(room.surfaces.length * BAND_COUNT);
   const area = bands((band) => {
-    const target = measuredArea(room, air, surface, band);
+    const named = namedArea(room, air, band);
+    const target = room.measured && measuredArea(room, room.measured, { surface, named, air }, band);
     const finish = target === null ? null : finishesFor(room, target, band);
     room.surfaces.forEach((s, i) => {
       surfaces[i * BAND_COUNT + band] = finish
         ? finish(s.alpha[band] ?? 0, s)
         : Math.min(1, s.alpha[band] ?? 0);
     });
-    if (target !== null)
-      return target + (room.measured?.setUp ? 0 : (room.people[band] ?? 0)) + (room.added[band] ?? 0);
-    const finishes = room.surfaces.reduce(
-      (sum, s, i) => sum + s.area * (surfaces[i * BAND_COUNT + band] ?? 0),
-      0,
-    );
-    return (
-      finishes +
-      (room.contents[band] ?? 0) +
-      (room.people[band] ?? 0) +
-      (room.added[band] ?? 0) +
-      (airArea[band] ?? 0)
-    );
+    const people = room.measured?.setUp ? 0 : (room.people[band] ?? 0);
+    return (target ?? named) + people + (room.added[band] ?? 0);
   });
+  const mean = bands((band) => Math.min((area[band] ?? 0) / surface, GREATEST_MEAN));
   return {
     surface,
     area,
     areaWithinWalls: bands((band) => Math.max((area[band] ?? 0) - open, 1e-3 * surface)),
-    mean: bands((band) => Math.min((area[band] ?? 0) / surface, GREATEST_MEAN)),
+    mean,
+    halfLoss: mean.map((absorbed) => Math.log1p(-absorbed) / 2),
+    freePath: meanFreePath(volume, surface),
+    interior: bands(
+      (band) =>
+        1 / Math.min(waterhouse(volume, surface, air.soundSpeed / (MID_BANDS[band] ?? 0)), MOST_WATERHOUSE),
+    ),
     surfaces,
     reflected: surfaces.map((alpha) => 1 - alpha),
   };
 }
 
-/** Sᾱ of a measured time: ᾱ = 1 − exp(−24 ln10·V/(c·S·T)). Eyring inverted. */
-function measuredArea(room: Room, air: Air, surface: number, band: number): number | null {
-  const t60 = room.measured?.t60[band];
-  return t60 === undefined ? null : surface * eyringAbsorption(room.volume, surface, t60, air.soundSpeed);
+/** Absorption area of finishes, contents and air by name, m². */
+function namedArea({ surfaces, contents, volume }: Room, air: Air, band: number): number {
+  const finishes = surfaces.reduce((sum, s) => sum + s.area * Math.min(1, s.alpha[band] ?? 0), 0);
+  return finishes + (contents[band] ?? 0) + 4 * energyLoss(air.loss[band] ?? 0) * volume;
+}
+
+type Named = { readonly surface: number; readonly named: number; readonly air: Air };
+
+/**
+ * Absorption area Sᾱ for levels, m², of a room as it was measured: Eyring inverted for an early decay time; for T20 or T30 taken at
+ * T/1.3, and where finishes are named the geometric mean with theirs [this model].
+ */
+function measuredArea(
+  room: Room,
+  { times, early, setUp }: MeasuredTime,
+  { surface, named, air }: Named,
+  band: number,
+): number {
+  const time = (times[band] ?? 0) / (early ? 1 : LATE_OVER_EARLY);
+  const measured = surface * eyringAbsorption(room.volume, surface, time, air.soundSpeed);
+  if (early || !hasFinishes(room, band)) return measured;
+  const within = named + (setUp ? (room.people[band] ?? 0) : 0);
+  return Math.sqrt(Math.min(within, GREATEST_MEAN * surface) * measured);
 }
 
 type Finish = (alpha: number, surface: { readonly area: number; readonly open: number }) => number;
@@ -152,7 +187,7 @@ function finishesFor(room: Room, target: number, band: number): Finish {
       (sum, s) => sum + (s.area - s.open) * Math.min(GREATEST_MEAN, factor * own(s.alpha[band] ?? 0, s)),
       0,
     );
-  if (absorbed(1) <= 0) return () => mean;
+  if (!hasFinishes(room, band)) return () => mean;
   const factor = factorFor(absorbed, closedTarget);
   return (alpha, s) =>
     s.area > 0

@@ -16,8 +16,9 @@ export const GAIN_KINDS = [
   'opening',
   'baffles',
   'field', // what the room makes of the power
+  'interior', // away from the surfaces, near which energy gathers
   'first-hit', // lost at the first surface
-  'further-hits', // lost at the second
+  'further-hits', // lost on the way to the mic, at the distance of a mean free path at the second
   'response', // microphone, toward where the sound comes from
   'random', // microphone, diffuse field
   'cover',

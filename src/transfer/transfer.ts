@@ -3,7 +3,7 @@ import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { seesWithin, type Vec3 } from '../geometry.ts';
 import { type Capsule, OUTSIDE, type Scene } from '../scene/scene.ts';
 import { directPastBarriers, multiply, transmitLeg } from './barrier-diffraction.ts';
-import { pathRoundCorners } from './corner.ts';
+import { lengthInside, pathRoundCorners } from './corner.ts';
 import { BAND_SIZE, edgeEnergy } from './edge-diffraction.ts';
 import { offLevel, offWall } from './image-sources.ts';
 import { panelViewOf, setPoint } from './panel-view.ts';
@@ -330,8 +330,8 @@ function addReflected(
 }
 
 /**
- * The remainder from the second reflection on: 4·x_i·(1−α₁)(1−ᾱ_i)·REE in the source's own room, 4·x_j·REE whole in
- * another. `firstSurfaceAlpha` is the source's α₁ by band.
+ * The remainder from the second reflection on: 4·x_i/w_i·(1−α₁)(1−ᾱ_i)^((1+r/ℓ)/2)·REE in the source's own room, r the straight
+ * line or the way around inner corners; 4·x_j/w_j·REE whole in another. `firstSurfaceAlpha` is the source's α₁ by band.
  */
 function fieldPath(
   prepared: PreparedScene,
@@ -342,23 +342,31 @@ function fieldPath(
   const { emitter, capsule, path, workspace } = pair;
   const count = prepared.absorptions.length;
   const own = capsule.room === emitter.room;
-  const mean = prepared.absorptions[capsule.room]?.mean;
-  if (!mean || emitter.room === OUTSIDE) return;
+  const absorption = prepared.absorptions[capsule.room];
+  if (!absorption || emitter.room === OUTSIDE) return;
+  const { halfLoss, freePath, interior } = absorption;
+  const corners = prepared.obstacles[capsule.room]?.corners ?? null;
+  const halfPaths = own ? 1 + lengthInside(corners, emitter.at, capsule.at) / freePath : 0;
   const perPower = (band: number): number =>
     4 * (prepared.fields[(band * count + capsule.room) * count + emitter.room] as number);
   startPath(pair, 'diffuse-field', own ? 'room' : 'walls');
   for (let band = 0; band < BAND_COUNT; band++) {
-    const field = perPower(band) * (emitter.power[band] as number);
-    const left = own ? (1 - (firstSurfaceAlpha[band] as number)) * (1 - (mean[band] as number)) : 1;
+    const field = perPower(band) * (emitter.power[band] as number) * (interior[band] as number);
+    const left = own
+      ? (1 - (firstSurfaceAlpha[band] as number)) * Math.exp((halfLoss[band] as number) * halfPaths)
+      : 1;
     path.free[band] = field;
     path.energy[band] = field * left;
     path.response[band] = capsule.ree[band] as number;
   }
-  workspace.record?.factors.push({ kind: 'power', by: emitter.power }, factor('field', perPower));
+  workspace.record?.factors.push({ kind: 'power', by: emitter.power }, factor('field', perPower), {
+    kind: 'interior',
+    by: interior,
+  });
   if (own)
     workspace.record?.factors.push(
       factor('first-hit', (band) => 1 - (firstSurfaceAlpha[band] as number)),
-      factor('further-hits', (band) => 1 - (mean[band] as number)),
+      factor('further-hits', (band) => Math.exp((halfLoss[band] as number) * halfPaths)),
     );
   workspace.record?.factors.push({ kind: 'random', by: capsule.ree });
   visit(path);

@@ -11,7 +11,7 @@ import { CLOSE, toleranceOf } from '../../src/scene/perturbation.ts';
 import { LATER_LIMITS } from '../../src/scene/scene.ts';
 import { DIRECTIONS } from '../../src/transfer/image-sources.ts';
 import { STATED } from '../published/stated.ts';
-import { accuracyTable } from './accuracy.ts';
+import { accuracyTable, roomsTable } from './accuracy.ts';
 import { MODEL, pageOf } from './pages.ts';
 
 const page = pageOf(MODEL);
@@ -19,6 +19,7 @@ const page = pageOf(MODEL);
 describe('the table of the accuracy', () => {
   test('shows what the tests hold', () => {
     expect(page).toContain(accuracyTable());
+    expect(page).toContain(roomsTable());
   });
 
   test.each(Object.keys(STATED))('has its row %s held by a test', async (name) => {

@@ -250,7 +250,7 @@ describe('what is met on the way', () => {
   test('a field from next door has lost nothing at a first surface here', () => {
     const field = pathOf(onePair(plans.house, 'cello-mic', 'drums.snare'), 'diffuse-field');
     expect(field.share).toBe('walls');
-    expect(field.gains.map(({ kind }) => kind)).toEqual(['power', 'field', 'random']);
+    expect(field.gains.map(({ kind }) => kind)).toEqual(['power', 'field', 'interior', 'random']);
   });
 
   test('a section is one row for each way, with the span of its points', () => {

@@ -114,6 +114,7 @@ test('the plan of a brass band is read whole, without a finding', async () => {
               ],
             },
             measured: 'empty',
+            decay: 'late',
           },
         },
       ],

@@ -106,7 +106,7 @@ const PLACES: Readonly<Record<string, Place>> = {
         '{p: {on: left, finish: 0.8, area: 2}}',
         new Map([['p', { on: 3, finish: { absorption: 0.8 }, area: 2 }]]),
       ],
-      ['reverberation', '0.8', { seconds: 0.8, measured: 'empty' }],
+      ['reverberation', '0.8', { seconds: 0.8, measured: 'empty', decay: 'late' }],
       [
         'reverberation',
         '{500: 0.4 s, 125: 500 ms, measured: set-up}',
@@ -119,7 +119,13 @@ const PLACES: Readonly<Record<string, Place>> = {
             ],
           },
           measured: 'set-up',
+          decay: 'late',
         },
+      ],
+      [
+        'reverberation',
+        '{500: 0.4 s, decay: early}',
+        { seconds: { kind: 'bands', points: [[500, 0.4]] }, measured: 'empty', decay: 'early' },
       ],
       [
         'contents',
@@ -630,6 +636,12 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     ['rooms', 'r', 'reverberation'],
     'WRONG_TYPE',
     /a map by band/,
+  ],
+  [
+    'rooms: {r: {size: [4, 3], height: 3, reverberation: {500: 0.4, decay: edt}}}',
+    ['rooms', 'r', 'reverberation', 'decay'],
+    'WRONG_TYPE',
+    /one of late, early/,
   ],
   [
     'rooms: {r: {size: [4, 3], height: 3, contents: {chair: 1.5}}}',

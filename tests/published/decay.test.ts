@@ -154,7 +154,7 @@ describe('absorption from a measured time', () => {
     expect(mean).toBeCloseTo(0.0662, 4);
   });
 
-  const measured = { t60: sameInAllBands(0.5), setUp: true };
+  const measured = { times: sameInAllBands(0.5), early: true, setUp: true };
 
   test.each([
     { name: 'without finishes', alpha: 0 },
@@ -200,6 +200,29 @@ describe('absorption from a measured time', () => {
     // By hand: V = 90, S = 126; ᾱ = 1 − exp(−24·ln 10·90/(343.2·126·0.5)) = 0.20549, A = 25.892; a panel's 1 m² always.
     expect(area(true)).toBeCloseTo(26.892, 3);
     expect(area(false)).toBeCloseTo(28.892, 3);
+  });
+});
+
+describe('absorption from a T20 or T30', () => {
+  // By hand, as above: 0.65/1.3 = 0.5 s in 90 m³ and 126 m² is a mean of 0.20549; with finishes named the geometric mean of both:
+  // √(0.4·0.20549) = 0.28670; with 6.3 m² of contents √(0.45·0.20549) = 0.30409; 12.6 m² of people count to the finishes where
+  // they were there, √(0.5·0.20549) = 0.32054, else they come on top: 0.28670 + 0.1.
+  const people = sameInAllBands(12.6);
+  test.each([
+    { what: 'without finishes', options: { alpha: 0 }, setUp: true, mean: 0.20549 },
+    { what: 'with finishes of 0.4', options: { alpha: 0.4 }, setUp: true, mean: 0.2867 },
+    {
+      what: 'with contents',
+      options: { alpha: 0.4, contents: sameInAllBands(6.3) },
+      setUp: true,
+      mean: 0.30409,
+    },
+    { what: 'with people in it', options: { alpha: 0.4, people }, setUp: true, mean: 0.32054 },
+    { what: 'with people to come', options: { alpha: 0.4, people }, setUp: false, mean: 0.3867 },
+  ])('of 0.65 s in 6 × 5 × 3 m $what is $mean', ({ options, setUp, mean }) => {
+    const measured = { times: sameInAllBands(0.65), early: false, setUp };
+    const absorption = roomAbsorption(boxRoom(6, 5, 3, { ...options, measured }), losslessAir);
+    expect(absorption.mean[4]).toBeCloseTo(mean, 4);
   });
 });
 

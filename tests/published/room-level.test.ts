@@ -4,13 +4,15 @@ import { criticalDistance } from '../../src/acoustics/room-acoustics.ts';
 import type { Vec3 } from '../../src/geometry.ts';
 import { energyAt, transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, pointSource, sceneOf } from '../build-scene.ts';
+import { boxByHand } from './box-by-hand.ts';
 import { expectStated, worst } from './expect-stated.ts';
 import { STATED } from './stated.ts';
 
 /**
  * Textbooks put all that is not direct into one diffuse term: 4/R in American books, 4/A in ISO methods. We trace the first
- * reflections apart and let the remainder be 4(1 − α₁)(1 − ᾱ)/A. What can be compared: in a room of even absorption α₁ = ᾱ,
- * so that our remainder over (1 − ᾱ) is the book's 4/R, and over (1 − ᾱ)² its 4/A.
+ * reflections apart and let the remainder be 4(1 − α₁)(1 − ᾱ)^((1 + r/ℓ)/2)/(A·w). What can be compared: in a room of even
+ * absorption α₁ = ᾱ, so that our remainder over (1 − ᾱ)^((1 + r/ℓ)/2) is the book's 4/R, and over one more (1 − ᾱ) its 4/A; no book
+ * lowers the interior level, so w is taken off by hand.
  */
 function parts(
   size: Vec3,
@@ -26,10 +28,13 @@ function parts(
   const result = transfer(scene);
   const mean = (band: number) => result.prepared.absorptions[0]?.mean[band] ?? 0;
   const of = (share: 'direct' | 'room', band: number) => energyAt(result, 0, 0, band, share) / 1e10;
+  const { freePath, w } = boxByHand(size);
+  const hits = (1 + Math.hypot(...to.map((x, i) => x - (from[i] ?? 0))) / freePath) / 2;
+  const overR = (band = 4) => (of('room', band) * w(band)) / (1 - mean(band)) ** hits;
   return {
     direct: (band = 4) => of('direct', band),
-    overR: (band = 4) => of('room', band) / (1 - mean(band)),
-    overA: (band = 4) => of('room', band) / (1 - mean(band)) ** 2,
+    overR,
+    overA: (band = 4) => overR(band) / (1 - mean(band)),
   };
 }
 

@@ -151,18 +151,20 @@ mics: {mic: {for: one, at: [6, 2.5, 1.5], pattern: omni}}
   });
 
   // Sum over all images of that box without air, S (2, 2.5, 1.5), R (6, 2.5, 1.5): −10.3045 dB re sound power (our reference
-  // list, im-04). 80 dB at 1 m are 90.992 + 0.0047 dB of power. Ours is 0.2 dB of it, and air takes up to 0.1 dB more.
+  // list, im-04). 80 dB at 1 m are 90.992 + 0.0047 dB of power. Ours is within 0.2 dB of it but for w = 1 + 158·0.3432/(8·120) =
+  // 1.056, 0.2 dB off the field, which a sum of energies does not know, and air takes up to 0.1 dB more.
   test('4 m off in it, the level is that of all images within 0.2 dB', () => {
     const level = levelAt(report, 'mic', 'one') ?? Number.NaN;
-    expect(Math.abs(level - (90.992 - 10.3045))).toBeLessThan(0.2);
+    expect(Math.abs(level - (90.992 - 10.3045 - 0.2))).toBeLessThan(0.2);
   });
 });
 
 describe('through the command, two rooms', () => {
   // 6 × 5 and 4 × 5 m, 3 m high, α 0.2, side by side along 15 m² of 30 dB, no doors. By hand at 1 kHz with air of 0.001074
-  // per metre: A1 = 25.2 + 0.387, A2 = 18.8 + 0.258, τS = 0.015: 4·x2 = 4·0.015/(25.602·19.073) = 1.2287e-4. The line, 5 m:
-  // 10^−3/(4π·25) less 0.023 dB of air = 3.166e-6. 80 dB at 1 m are 90.997 dB of power: 52.00 dB.
-  test('a source of 80 dB at 1 m is at 52.0 dB behind a wall of 30 dB', () => {
+  // per metre: A1 = 25.2 + 0.387, A2 = 18.8 + 0.258, τS = 0.015: 4·x2 = 4·0.015/(25.602·19.073) = 1.2287e-4, over
+  // w = 1 + 94·0.3432/(8·60) = 1.0672: 1.1513e-4. The line, 5 m: 10^−3/(4π·25) less 0.023 dB of air = 3.166e-6. 80 dB at 1 m are
+  // 90.997 dB of power: 51.73 dB.
+  test('a source of 80 dB at 1 m is at 51.7 dB behind a wall of 30 dB', () => {
     const report = reported(`spillcheck: 1
 title: Next door
 rooms:
@@ -172,7 +174,7 @@ partitions: {wall: {between: [left, right], wall: {reduction: 30}}}
 sources: {one: ${source('[3, 2.5, 1.2]')}}
 mics: {mic: {for: one, at: [8, 2.5, 1.2], pattern: omni}}
 `);
-    expect(Math.abs((levelAt(report, 'mic', 'one') ?? Number.NaN) - 52.0)).toBeLessThan(0.01);
+    expect(Math.abs((levelAt(report, 'mic', 'one') ?? Number.NaN) - 51.73)).toBeLessThan(0.01);
   });
 });
 
