@@ -5,6 +5,7 @@ import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../g
 import { micsAsNamed } from '../judge/report.ts';
 import type { Role } from '../judge/signal-to-bleed.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
+import { inPassage } from '../report/words.ts';
 import { type Capsule, OUTSIDE, type WallElement } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
@@ -42,7 +43,7 @@ function lineLayer(canvas: Canvas, { row, stream, kind, weight, label }: BleedLi
   const path = pathOnPlan(canvas.result.prepared, startOf(canvas, stream), endOf(canvas, row));
   const points = shortened(path.map(canvas.place));
   const barb = barbOn(points, weightOf(weight));
-  const title = `${stream.name} into ${row.name}: ${label}`;
+  const title = `${stream.name} into ${row.name}${inPassage(row.passage)}: ${label}`;
   const spots = SPOTS.map((part) => alongPath(points, part));
   return {
     svg: named('bleed', title, pathMark(kind, points, weight) + (barb ? area(`barb ${kind}`, barb) : '')),
@@ -213,10 +214,12 @@ type Stream = {
   readonly relative: number | null;
 };
 
-/** What a mic picks up, loudest first; without the same kit, which counts neither as signal nor as bleed. */
+/** What a mic picks up, loudest first: signal and bleed in the passage it is judged in. */
 function streamsAt({ scene }: Computed, row: Row): Stream[] {
   const heard = row.levels.flatMap((level, source) =>
-    level.role === 'same-kit' || level.judgedLevel === null ? [] : [{ level, source, db: level.judgedLevel }],
+    !COUNTED.includes(level.role) || level.judgedLevel === null
+      ? []
+      : [{ level, source, db: level.judgedLevel }],
   );
   const own = row.purpose === 'parts' ? sumOf(heard.filter(({ level }) => level.role === 'signal')) : null;
   const nameIn = (source: number) => scene.sources[source]?.kit ?? scene.sources[source]?.name;
@@ -236,6 +239,8 @@ function streamsAt({ scene }: Computed, row: Row): Stream[] {
     })
     .sort((a, b) => b.level - a.level);
 }
+
+const COUNTED: readonly Role[] = ['signal', 'bleed'];
 
 function sumOf(heard: readonly { readonly db: number }[]): number | null {
   const sum = heard.reduce((total, { db }) => total + energyOf(db), 0);

@@ -4,7 +4,7 @@ import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { micsAsNamed } from '../judge/report.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import { lengthsIn } from '../plan/units.ts';
-import { counted, hertzName, micVerdict } from '../report/words.ts';
+import { counted, hertzName, inPassage, micVerdict } from '../report/words.ts';
 import { SLIT } from '../scene/partitions.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
 import { allLines, FAINTEST, pathMark, worstLines } from './bleed.ts';
@@ -30,7 +30,7 @@ export function viewOf(computed: Computed, { band, mic, level }: Selection) {
   const grids = level ? levelGrids(computed.result.prepared, level.sources) : [];
   const height = lengthsIn(computed.units).size(PROBE_HEIGHT);
   const titles = [
-    ...(mic ? [`What ${mic.name} picks up: ${micVerdict(mic)}`] : []),
+    ...(mic ? [`What ${mic.name} picks up${inPassage(mic.passage)}: ${micVerdict(mic)}`] : []),
     ...(level ? [`Level of ${level.name} ${height} above the floor, all octaves`] : []),
   ];
   return {

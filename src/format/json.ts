@@ -141,7 +141,9 @@ const mic = writer<MicRow>({
 
 const part = writer<PartRow>({
   committed: ({ because }) => because,
-  isolation: writer<PartRow['isolation']>()('signal_to_bleed_db mic limit_db margin_db verdict remark'),
+  isolation: writer<PartRow['isolation']>()(
+    'signal_to_bleed_db mic passage limit_db margin_db verdict remark',
+  ),
 })(
   'name later mics ghost_db ghost_limit_db=limit ghost_margin_db=margin ghost_verdict=verdict remark',
   'committed_because=committed loudest_in passage isolation replaceable basis',
@@ -149,16 +151,20 @@ const part = writer<PartRow>({
 
 const editGroups = writer<Answer['cut']>({
   groups: writer<Item<Answer['cut']['groups']>>({
-    couplings: writer<PartCoupling>()('between mic level_db shared'),
-  })('parts mics couplings text=sentence'),
+    couplings: writer<PartCoupling>()('between mic passage level_db shared'),
+  })('parts passages mics couplings text=sentence'),
 })('groups independent=free picks_up_everyone=everyone text=sentence');
+
+const muted = writer<Row<'muting'>>({
+  ghosts: writer<Item<Row<'muting'>['ghosts']>>()('part open_db=before muted_db=after judged=isJudged'),
+})('passage mics bleed_re_main_db bleed_re_mix_db ghosts');
 
 const spot = writer<SpotDelay>()('spot source delay_ms=late samples');
 
 const timing = writer<Answer['timing']>({
   rows: writer<TimingRow>({ align: writer<Item<TimingRow['align']>>()('mic by_ms') })(
     'part source close_mic=own other_mic=other level_db delay_ms=late samples polarity_inverted',
-    'ripple_db ripple_is_capped=over notches_hz align',
+    'ripple_db ripple_is_capped=over notches_hz other_rests align',
   ),
   overheads: writer<OverheadRow>({
     spots: spot,
@@ -209,10 +215,13 @@ const report = writer<Answer>({
   mics: mic,
   pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules, worse_channel: pair.worse }),
   lines: writer<Row<'lines'>>()('name for'),
-  threeToOne: writer<Row<'threeToOne'>>()('mics ratio mic_to_mic_m mic_to_source_m margin_db verdict'),
+  threeToOne: writer<Row<'threeToOne'>>()(
+    'mics passage ratio mic_to_mic_m mic_to_source_m margin_db verdict',
+  ),
   cautions: writer<Finding>()('code path message fix'),
   parts: part,
   cut: editGroups,
+  muting: muted,
   timing,
   mainPairs: mainPair,
   hearing,
@@ -228,8 +237,8 @@ const report = writer<Answer>({
   pitfalls: writer<Row<'pitfalls'>>()('kind about text fix path'),
   readings: readingsSummary,
 })(
-  'rooms mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut timing main_pairs hearing sight cues',
-  'headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
+  'rooms mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut muting timing main_pairs hearing sight',
+  'cues headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
 );
 
 /** The whole report, whatever sections are shown. */
@@ -293,7 +302,7 @@ const path = writer<WhyPath>({
 );
 
 const whyPair = writer<WhyPair>({ paths: path })(
-  'mic pattern source role level_db bands_db=byBand judged_bands_hz filtered judged_level_db distance_m points',
+  'mic pattern source role passage level_db bands_db=byBand judged_bands_hz filtered judged_level_db distance_m points',
   'shares schroeder_hz paths',
 );
 
@@ -375,7 +384,7 @@ export const compareJson = (
 type Told = Criterion & Place & { unit: string | null; missed: boolean; text: string };
 
 const limit = writer<Told>()(
-  'kind about value=reached limit unit margin_db verdict missed basis text path file line column',
+  'kind about value=reached limit unit margin_db passage verdict missed basis text path file line column',
 );
 
 const error = writer<PlacedFinding & Place>()('code message fix path file line column');

@@ -53,6 +53,8 @@ type CriterionDef = {
   readonly worseBy: 'value' | 'verdict' | 'words';
   readonly subjects: (context: Context) => readonly Subject[];
   readonly read: (context: Context, subject: Subject) => Reading;
+  /** The passage in which it is worst, whose sources alone count; null where the plan has none, or it varies with none. */
+  readonly passage: (context: Context, subject: Subject) => string | null;
   /** Why there is no value or verdict, or null; and else what set the limit, or where it is worst. */
   readonly remark: (context: Context, subject: Subject, reached: number | null) => Remark;
 };
@@ -63,6 +65,7 @@ const LOST = 100;
 /** For people who must see or hear each other and cannot, dB. */
 const APART = 20;
 
+const ALL_ALIKE = { passage: () => null } as const;
 const OF_PEOPLE = { better: 'more', isDrawn: false, group: 'people' } as const;
 const IN_DB = { unit: 'dB', lost: LOST, isDrawn: true, worseBy: 'value' } as const;
 const OF_PARTS = { ...IN_DB, restsOn: 'part', group: 'parts' } as const;
@@ -77,18 +80,15 @@ export const CRITERIA = [
     group: 'mics',
     subjects: ({ channels }) => channels,
     read: (context, { index, limit }) => moreThan(context.signalToBleed(index)?.ratio ?? null, limit),
+    passage: (context, { index }) => context.signalToBleed(index)?.passage.name ?? null,
     remark: (context, { index }, ratio) => {
       const { mic: place = -1, capsules = [] } = context.channels[index] ?? {};
       const mic = context.scene.mics[place];
       if (!mic) return [null, null];
-      const worst = context.signalToBleed(index);
-      const channel = capsules.length > 1 ? context.scene.capsules[worst?.capsule ?? -1]?.name : undefined;
-      const said = [
-        mic.limitFrom === 'limits' ? 'set in limits' : mic.limitFrom,
-        ...(channel === undefined ? [] : [`worse channel ${channel}`]),
-        ...(worst?.passage.name == null ? [] : [`worst in ${worst.passage.name}`]),
-      ];
-      return [bleedRemark(mic, ratio), said.join(', ')];
+      const { capsule = -1 } = context.signalToBleed(index) ?? {};
+      const channel = capsules.length > 1 ? context.scene.capsules[capsule]?.name : undefined;
+      const from = mic.limitFrom === 'limits' ? 'set in limits' : mic.limitFrom;
+      return [bleedRemark(mic, ratio), channel === undefined ? from : `${from}, worse channel ${channel}`];
     },
   },
   {
@@ -101,11 +101,11 @@ export const CRITERIA = [
       const reached = ghostLevel(context.ghost(index));
       return { reached, margin: limit === null || reached === null ? null : limit - reached };
     },
+    passage: (context, { index }) => context.ghost(index).passage,
     remark: (context, { index }) => {
-      const { kind, loudestIn, passage } = context.ghost(index);
-      const most = kind === 'committed' || loudestIn === null ? [] : [`mostly ${loudestIn}`];
-      const where = [...most, ...(passage === null ? [] : [`in ${passage}`])];
-      return [GHOST_REMARKS[kind], where.join(', ') || null];
+      const { kind, loudestIn } = context.ghost(index);
+      const most = kind === 'committed' || loudestIn === null ? null : `mostly ${loudestIn}`;
+      return [GHOST_REMARKS[kind], most];
     },
   },
   {
@@ -115,6 +115,7 @@ export const CRITERIA = [
     comparedAs: 'isolation',
     subjects: ({ scene }) => partSubjects(scene, isolationLimit),
     read: (context, { index, limit }) => moreThan(context.isolation(index).ratio, limit),
+    passage: (context, { index }) => context.isolation(index).passage,
     remark: (context, { index }) => {
       const { mic, remark } = context.isolation(index);
       return [remark, mic === null ? null : `at ${mic}`];
@@ -140,6 +141,7 @@ export const CRITERIA = [
       const row = context.spacings().get(nameOf(about));
       return { reached: row?.ratio ?? null, margin: row?.margin ?? null };
     },
+    passage: (context, { about }) => context.spacings().get(nameOf(about))?.passage ?? null,
     remark: () => [null, null],
   },
   {
@@ -162,14 +164,13 @@ export const CRITERIA = [
       const { ratio = null, margin = null, verdict = null } = context.hearing().limits[index] ?? {};
       return { reached: ratio, margin: verdict === null ? null : (margin ?? Number.NEGATIVE_INFINITY) };
     },
-    remark: (context, { index }) => {
-      const { remark = null, passage = null } = context.hearing().limits[index] ?? {};
-      return [remark, passage === null ? null : `in ${passage}`];
-    },
+    passage: (context, { index }) => context.hearing().limits[index]?.passage ?? null,
+    remark: (context, { index }) => [context.hearing().limits[index]?.remark ?? null, null],
   },
   {
     kind: 'see-each-other',
     ...OF_PEOPLE,
+    ...ALL_ALIKE,
     unit: null,
     lost: APART,
     restsOn: 'places',
@@ -192,6 +193,7 @@ export const CRITERIA = [
   {
     kind: 'session-length',
     ...OF_PEOPLE,
+    ...ALL_ALIKE,
     unit: 'min',
     lost: LOST,
     restsOn: 'levels',
@@ -439,6 +441,8 @@ export type Criterion = {
   readonly limit: number | null;
   /** How far it is met, dB; null where it cannot be counted so. */
   readonly margin: number | null;
+  /** The passage it is judged in, the worst; null where the plan has none, or it varies with none. */
+  readonly passage: string | null;
   /** Null where it could not be judged. */
   readonly verdict: Verdict | null;
   /** What set the limit, why there is no value, or why it could not be judged: in words, or null. */
@@ -461,10 +465,12 @@ export function criteriaOf(context: Context, settle: Settle | null): Omit<Judged
       const margin = sure?.margin ?? plain;
       const [unfigured, detail] = criterion.remark(context, subject, reached);
       const why = unfigured ?? sure?.remark ?? null;
+      const passage = criterion.passage(context, subject);
+      const where = [why ?? detail, passage === null ? null : `worst in ${passage}`];
       return {
-        ...{ kind, about, path, reached: finite(reached), limit, margin: finite(margin) },
+        ...{ kind, about, path, reached: finite(reached), limit, margin: finite(margin), passage },
         verdict: margin === null ? null : verdictOf(margin),
-        ...{ remark: why ?? detail, why, role },
+        ...{ remark: where.filter((one) => one !== null).join(', ') || null, why, role },
       };
     }),
   );
@@ -498,6 +504,7 @@ const NOTHING_TO_JUDGE: Omit<Criterion, 'basis'> = {
   reached: null,
   limit: null,
   margin: null,
+  passage: null,
   verdict: null,
   remark: 'no mic for a player or part',
 };

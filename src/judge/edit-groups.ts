@@ -1,7 +1,8 @@
 /** Which parts must be edited together, as a mic for one picks up the other. */
 
 import { allBands, decibels, weightedSum } from '../acoustics/bands.ts';
-import type { Mic, Passage, Scene } from '../scene/scene.ts';
+import type { Mic, Part, Passage, Scene } from '../scene/scene.ts';
+import { groupBy } from '../statistics.ts';
 import { allOf } from '../text.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type MicEnergies, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
@@ -9,11 +10,13 @@ import { type MicEnergies, micEnergies, pickedUp, weightsFor } from './signal-to
 type EditGroup = {
   /** Coupled parts, in the order of the scene. */
   readonly parts: readonly string[];
+  /** Passages in which just these hang together; none where the plan has none. */
+  readonly passages: readonly string[];
   /** Mics and lines for them. */
   readonly mics: readonly string[];
   /** Their couplings, strongest first. */
   readonly couplings: readonly PartCoupling[];
-  /** "edit drums, piano and bass together"; where nobody is left out, "edit all 8 parts together". */
+  /** "edit drums, piano and bass together in verse"; where nobody is left out, "edit all 8 parts together". */
   readonly sentence: string;
 };
 
@@ -27,13 +30,26 @@ export type EditGroups = {
   readonly sentence: string;
 };
 
-/** Parts are coupled by mics for parts only; main and room mics would couple everything. */
+/**
+ * Parts are coupled by mics for parts only; main and room mics would couple everything. Each passage has groups of its own: two
+ * parts that a third ties to each other in one passage alone are free in all others.
+ */
 export function editGroups(scene: Scene, result: Transfer): EditGroups {
   const couplings = partCouplings(scene, result);
-  const whole = components(scene, couplings);
-  const groups = whole.filter((parts) => parts.length > 1).map((parts) => groupOf(scene, parts, couplings));
-  const free = whole.flatMap(([one, ...more]) =>
-    one !== undefined && more.length === 0 && micsOf(scene, [one]).length > 0 ? [nameOf(scene, one)] : [],
+  const tied = scene.passages.flatMap(({ name }) => {
+    const own = couplings.filter(({ passage }) => passage === name);
+    return components(scene, own).map((parts) => ({ parts, passage: name, couplings: own }));
+  });
+  const alike = groupBy(
+    tied.filter(({ parts }) => parts.length > 1),
+    ({ parts }) => parts.join(),
+  );
+  const groups = [...alike.values()].map((same) => groupOf(scene, same));
+  const bound = new Set(groups.flatMap(({ parts }) => parts));
+  const isPlayed = ({ sources }: Part) =>
+    scene.passages.some(({ sounds }) => sources.some((source) => sounds[source]));
+  const free = scene.parts.flatMap((part, index) =>
+    !bound.has(part.name) && isPlayed(part) && micsOf(scene, [index]).length > 0 ? [part.name] : [],
   );
   const everyone = scene.mics.filter(({ purpose }) => purpose !== 'parts').map(({ name }) => name);
   return { groups, free, everyone, sentence: sentenceOf(groups, free, everyone) };
@@ -42,25 +58,48 @@ export function editGroups(scene: Scene, result: Transfer): EditGroups {
 /** So many are named even where they are everyone. */
 const FEW = 4;
 
-function groupOf(scene: Scene, parts: readonly number[], couplings: readonly PartCoupling[]): EditGroup {
+type Tied = {
+  readonly parts: readonly number[];
+  readonly passage: string | null;
+  readonly couplings: readonly PartCoupling[];
+};
+
+/** The same parts, tied in several passages. */
+function groupOf(scene: Scene, same: readonly Tied[]): EditGroup {
+  const parts = same[0]?.parts ?? [];
   const names = parts.map((part) => nameOf(scene, part));
+  const passages = same.flatMap(({ passage }) => passage ?? []);
   const isEveryone = names.length > FEW && names.length === scene.parts.length;
+  const isAlways = passages.length === scene.passages.length;
+  const when = passages.length === 0 || isAlways ? '' : ` in ${allOf(passages)}`;
   return {
     parts: names,
+    passages,
     mics: micsOf(scene, parts),
-    couplings: couplings.filter(({ between }) => names.includes(between[0])),
-    sentence: `edit ${isEveryone ? `all ${names.length} parts` : allOf(names)} together`,
+    couplings: strongest(
+      same.flatMap(({ couplings }) => couplings.filter(({ between }) => names.includes(between[0]))),
+    ),
+    sentence: `edit ${isEveryone ? `all ${names.length} parts` : allOf(names)} together${when}`,
   };
+}
+
+/** Each once, in the passage in which it is strongest. */
+function strongest(couplings: readonly PartCoupling[]): PartCoupling[] {
+  const sorted = [...couplings].sort((a, b) => strength(b) - strength(a));
+  return [...groupBy(sorted, ({ between, mic }) => [...between, mic].join('\n')).values()].flatMap(
+    ([first]) => first ?? [],
+  );
 }
 
 /** Parts by number, each with all that it hangs on directly or through others. */
 function components(scene: Scene, couplings: readonly PartCoupling[]): number[][] {
   const group = scene.parts.map((_, part) => part);
-  const numberOf = (name: string) => scene.parts.findIndex((part) => part.name === name);
+  const numbers = new Map(scene.parts.map(({ name }, part) => [name, part]));
   for (const { between } of couplings) {
-    const [one, other] = between.map((name) => group[numberOf(name)]);
+    const [one, other] = between.map((name) => group[numbers.get(name) ?? -1]);
+    if (one === undefined || one === other) continue;
     group.forEach((own, part) => {
-      if (own === other && one !== undefined) group[part] = one;
+      if (own === other) group[part] = one;
     });
   }
   return [...new Set(group)].map((own) => group.flatMap((one, part) => (one === own ? [part] : [])));
@@ -101,6 +140,8 @@ export type PartCoupling = {
   /** The mic's own part, and the one it picks up. */
   readonly between: readonly [string, string];
   readonly mic: string;
+  /** The passage in which both sound; null where the plan has none. */
+  readonly passage: string | null;
   /** The carried part re the mic's signal in the carried part's octaves, dB; null where the mic is for both, or where
    * its signal has nothing in those octaves. */
   readonly level: number | null;
@@ -108,50 +149,57 @@ export type PartCoupling = {
   readonly shared: boolean;
 };
 
-/** All couplings, those of shared mics first, then the strongest. */
+/** All couplings, passage by passage. */
 function partCouplings(scene: Scene, result: Transfer): PartCoupling[] {
   const own = scene.mics.filter(({ purpose }) => purpose === 'parts');
-  const couplings = own.flatMap((mic) => [...sharedBy(scene, mic), ...carriedBy(scene, result, mic)]);
-  return couplings.sort((a, b) => strength(b) - strength(a));
+  return own.flatMap((mic) => {
+    const atMic = micEnergies(result, mic, mic.capsules);
+    return scene.passages.flatMap((passage) => [
+      ...sharedBy(scene, mic, passage),
+      ...carriedBy(scene, atMic, passage),
+    ]);
+  });
 }
 
+/** Shared mics first, then the strongest. */
 const strength = ({ shared, level }: PartCoupling): number => (shared ? Number.MAX_VALUE : (level ?? 1e3));
 
-function sharedBy(scene: Scene, mic: Mic): PartCoupling[] {
-  const [first, ...rest] = partsOf(scene, mic).map((part) => scene.parts[part]?.name ?? '');
-  return rest.map((other) => ({ between: [first ?? '', other], mic: mic.name, level: null, shared: true }));
+function sharedBy(scene: Scene, mic: Mic, passage: Passage): PartCoupling[] {
+  const [first, ...rest] = partsOf(scene, mic, passage).map((part) => nameOf(scene, part));
+  const shared = { mic: mic.name, passage: passage.name, level: null, shared: true };
+  return rest.map((other) => ({ between: [first ?? '', other], ...shared }));
 }
 
-/** Parts that a mic is not for but picks up, each with the first of its own. */
-function carriedBy(scene: Scene, result: Transfer, mic: Mic): PartCoupling[] {
-  const atMic = micEnergies(result, mic, mic.capsules);
-  const own = partsOf(scene, mic);
-  const first = scene.parts[own[0] ?? -1]?.name ?? '';
+/** Parts that a mic is not for but picks up, each with the first of its own that sounds. */
+function carriedBy(scene: Scene, atMic: MicEnergies, passage: Passage): PartCoupling[] {
+  const { mic } = atMic;
+  const [first] = partsOf(scene, mic, passage);
+  if (first === undefined) return [];
+  const own = new Set(mic.wanted.map((source) => scene.sources[source]?.part));
   return scene.parts.flatMap(({ name }, part): PartCoupling[] => {
-    if (own.includes(part)) return [];
-    const carried = scene.passages.flatMap((passage) => carriedIn(scene, atMic, part, passage) ?? []);
-    const most = Math.max(...carried);
-    if (!(most >= 10 ** (BINDS / 10))) return [];
-    const level = Number.isFinite(most) ? decibels(most) : null;
-    return [{ between: [first, name], mic: mic.name, level, shared: false }];
+    const carried = own.has(part) ? 0 : carriedIn(scene, atMic, part, passage);
+    if (carried < 10 ** (BINDS / 10)) return [];
+    const level = Number.isFinite(carried) ? decibels(carried) : null;
+    const between = [nameOf(scene, first), name] as const;
+    return [{ between, mic: mic.name, passage: passage.name, level, shared: false }];
   });
 }
 
 /**
  * Energy of the part over the mic's signal, both after its filters and in those octaves that lie within 20 dB of the
- * part's strongest at this mic. Infinite where the signal has nothing there; null where one of the two does not sound.
+ * part's strongest at this mic. Infinite where the signal has nothing there, 0 where the part does not sound.
  */
-function carriedIn(scene: Scene, atMic: MicEnergies, part: number, { sounds }: Passage): number | null {
+function carriedIn(scene: Scene, atMic: MicEnergies, part: number, { sounds }: Passage): number {
   const sounding = (sources: readonly number[]) => sources.filter((source) => sounds[source]);
-  const own = sounding(atMic.mic.wanted);
-  const wanted = pickedUp(atMic, own, { filtered: true });
+  const wanted = pickedUp(atMic, sounding(atMic.mic.wanted), { filtered: true });
   const carried = pickedUp(atMic, sounding(scene.parts[part]?.sources ?? []), { filtered: true });
   const floor = 10 ** (HEARD / 10) * allBands(wanted);
-  if (own.length === 0 || allBands(carried) <= 0 || allBands(carried) < floor) return null;
+  if (allBands(carried) <= 0 || allBands(carried) < floor) return 0;
   const octaves = weightsFor('own', carried);
   return weightedSum(carried, octaves) / weightedSum(wanted, octaves);
 }
 
-const partsOf = (scene: Scene, { wanted }: Mic): number[] => [
-  ...new Set(wanted.flatMap((source) => scene.sources[source]?.part ?? [])),
+/** Parts of its own that sound. */
+const partsOf = (scene: Scene, { wanted }: Mic, { sounds }: Passage): number[] => [
+  ...new Set(wanted.flatMap((source) => (sounds[source] ? (scene.sources[source]?.part ?? []) : []))),
 ];

@@ -23,9 +23,15 @@ export type Ghost = {
 
 /**
  * `10·lg( Σ_{i stays} g_i² B_ij / Σ_{i for j} g_i² B_ij )` in the worst passage in which the part sounds. A mic stays open
- * unless it is for this part alone. A loudspeaker that repeats the part adds to the ghost, not to the signal of its own mics.
+ * unless it is for this part alone, or `muted` throughout. A loudspeaker that repeats the part adds to the ghost, not to the signal
+ * of its own mics.
  */
-export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
+export function ghostOf(
+  scene: Played & Pick<Scene, 'passages'>,
+  mix: Mix,
+  index: number,
+  muted: readonly number[] = [],
+): Ghost {
   const part = scene.parts[index];
   const own = ownMics(scene, index);
   const none = { level: null, passage: null, loudestIn: null };
@@ -34,7 +40,9 @@ export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
     const loudestIn = nameOfMost(scene, own.shared, (mic) => mix.held(mic, playedBy(scene, part)));
     return { kind: 'committed', ...none, loudestIn };
   }
-  const weighed = scene.passages.flatMap((passage) => weighIn(scene, mix, { part, own, passage }) ?? []);
+  const weighed = scene.passages.flatMap(
+    (passage) => weighIn(scene, mix, { part, own, passage, muted }) ?? [],
+  );
   const [first, ...rest] = weighed;
   if (!first) return { kind: 'never sounds', ...none };
   const worst = rest.reduce((a, b) => (byGhost(b) > byGhost(a) ? b : a), first);
@@ -44,6 +52,8 @@ export function ghostOf(scene: Scene, mix: Mix, index: number): Ghost {
   return { kind: 'level', level: decibels(stays) - decibels(gives), passage, loudestIn };
 }
 
+type Played = Pick<Scene, 'parts' | 'sources' | 'mics'>;
+
 type Weighed = {
   readonly passage: string | null;
   readonly stays: number;
@@ -51,16 +61,20 @@ type Weighed = {
   readonly loudestIn: string | null;
 };
 
+type Weighing = {
+  readonly part: Part;
+  readonly own: OwnMics;
+  readonly passage: Passage;
+  readonly muted: readonly number[];
+};
+
 /** Both sides of the ratio in one passage; null where the part itself does not sound in it. */
-function weighIn(
-  scene: Scene,
-  mix: Mix,
-  { part, own, passage }: { readonly part: Part; readonly own: OwnMics; readonly passage: Passage },
-): Weighed | null {
+function weighIn(scene: Played, mix: Mix, { part, own, passage, muted }: Weighing): Weighed | null {
   const played = playedBy(scene, part).filter((source) => passage.sounds[source]);
   if (played.length === 0) return null;
   const sounding = part.sources.filter((source) => passage.sounds[source]);
-  const others = scene.mics.map((_, mic) => mic).filter((mic) => !own.alone.includes(mic));
+  const isOpen = (mic: number) => !own.alone.includes(mic) && !muted.includes(mic);
+  const others = [...scene.mics.keys()].filter(isOpen);
   const heldBy = (mic: number) => mix.held(mic, sounding);
   const forEveryone = [...scene.mics.keys()].filter((mic) => scene.mics[mic]?.purpose === 'all');
   const carriers = [...own.alone, ...own.shared, ...forEveryone];
@@ -74,7 +88,7 @@ function weighIn(
 
 const byGhost = ({ stays, gives }: Weighed): number => (stays > 0 ? stays / gives : -1);
 
-function nameOfMost(scene: Scene, mics: readonly number[], held: (mic: number) => number): string | null {
+function nameOfMost(scene: Played, mics: readonly number[], held: (mic: number) => number): string | null {
   const energies = mics.map(held);
   const most = Math.max(0, ...energies);
   return most > 0 ? (scene.mics[mics[energies.indexOf(most)] ?? -1]?.name ?? null) : null;
@@ -89,7 +103,7 @@ export function ghostLimit({ limits, parts }: Scene, index: number): number | nu
 }
 
 /** The sources in which a part is played: all of its own but the loudspeakers that repeat it. */
-export const playedBy = (scene: Scene, part: Part): number[] =>
+export const playedBy = (scene: Pick<Scene, 'sources'>, part: Part): number[] =>
   part.sources.filter((source) => !scene.sources[source]?.repeats);
 
 /** Where the faders are. */
@@ -155,6 +169,8 @@ export type Isolation = {
   readonly ratio: number | null;
   /** Where that is; null where nothing spoils it. */
   readonly mic: string | null;
+  /** When that is; null where the plan has no passages. */
+  readonly passage: string | null;
   /** Why there is no value, or null. */
   readonly remark: string | null;
 };
@@ -170,15 +186,23 @@ export function isolationOf(scene: Scene, result: Transfer, part: number): Isola
   const all = [...alone, ...shared].flatMap((index): Isolation[] => {
     const mic = scene.mics[index] as Mic;
     if (mic.line && shared.includes(index)) return [{ mic: mic.name, ...SHARED_LINE }];
-    if (mic.line) return [{ mic: mic.name, ratio: Number.POSITIVE_INFINITY, remark: 'no bleed' }];
+    if (mic.line)
+      return [{ mic: mic.name, passage: null, ratio: Number.POSITIVE_INFINITY, remark: 'no bleed' }];
     const own = { ...mic, wanted: ofPart(mic.wanted), ignored: ofPart(mic.ignored) };
     return mic.capsules.map((capsule) => {
-      const ratio = signalToBleed(micEnergies(result, own, [capsule]), scene)?.ratio ?? null;
-      return { ratio, mic: scene.capsules[capsule]?.name ?? mic.name, remark: bleedRemark(own, ratio) };
+      const worst = signalToBleed(micEnergies(result, own, [capsule]), scene);
+      const ratio = worst?.ratio ?? null;
+      const passage = worst?.passage.name ?? null;
+      return {
+        ratio,
+        mic: scene.capsules[capsule]?.name ?? mic.name,
+        passage,
+        remark: bleedRemark(own, ratio),
+      };
     });
   });
   const [first, ...rest] = all;
-  if (!first) return { ratio: null, mic: null, remark: 'no mic of its own' };
+  if (!first) return { ratio: null, mic: null, passage: null, remark: 'no mic of its own' };
   const worst = rest.reduce((a, b) => (rank(b) < rank(a) ? b : a), first);
   return rank(worst) === Number.POSITIVE_INFINITY ? { ...worst, mic: null } : worst;
 }
@@ -189,7 +213,11 @@ const rank = ({ ratio }: Isolation): number => ratio ?? Number.POSITIVE_INFINITY
 export const isolationLimit = ({ limits, parts }: Scene, index: number): number | null =>
   limits.isolation.get(index) ?? (parts[index]?.later === 'tune' ? LATER_LIMITS.tune : null);
 
-const SHARED_LINE = { ratio: Number.NEGATIVE_INFINITY, remark: 'shares a DI with other parts' };
+const SHARED_LINE = {
+  passage: null,
+  ratio: Number.NEGATIVE_INFINITY,
+  remark: 'shares a DI with other parts',
+};
 
 type OwnMics = {
   /** For this part alone: muted when it is replaced. Lines are among them. */
@@ -198,7 +226,7 @@ type OwnMics = {
   readonly shared: readonly number[];
 };
 
-export function ownMics(scene: Scene, part: number): OwnMics {
+export function ownMics(scene: Pick<Scene, 'parts' | 'mics'>, part: number): OwnMics {
   const members = new Set(scene.parts[part]?.sources);
   const indices = scene.mics.map((_, i) => i);
   const wanted = (mic: number) => scene.mics[mic]?.wanted ?? [];

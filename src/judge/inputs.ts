@@ -24,7 +24,7 @@ export type InputRow = {
 };
 
 type Peak = {
-  /** Level of the loudest source plus its crest factor factor factor factor, dB unweighted, as the mic picks it up. */
+  /** Level of the loudest source plus its crest factor, dB unweighted, as the mic picks it up. */
   readonly level: number;
   readonly source: string;
   readonly role: Role;
@@ -55,13 +55,13 @@ const USUAL_CREST = 15;
 function peakOf({ sources, passages }: Scene, atMic: MicEnergies): Peak | null {
   const { mic } = atMic;
   const levels = sources.map((_, i) => weightedSum(pickedUp(atMic, [i], { filtered: false }), WEIGHTS.Z));
-  const all = passages.flatMap(({ name, sounds }) =>
+  const all = passages.flatMap((passage) =>
     sources.flatMap((source, i): Peak[] => {
       const energy = levels[i] ?? 0;
-      if (!sounds[i] || energy <= 0) return [];
+      if (!passage.sounds[i] || energy <= 0) return [];
       const guessed = source.crest <= 0;
       const level = decibels(energy) + (guessed ? USUAL_CREST : source.crest);
-      return [{ level, source: source.name, role: roleOf(mic, i), passage: name, guessed }];
+      return [{ level, source: source.name, role: roleOf(mic, i, passage), passage: passage.name, guessed }];
     }),
   );
   return all.reduce<Peak | null>((a, b) => (a === null || b.level > a.level ? b : a), null);

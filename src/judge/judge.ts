@@ -10,6 +10,7 @@ import { safetyCautions } from './exposure.ts';
 import { GHOST_LIMIT, type Ghost, ghostLimit, type Isolation, isolationLimit, ownMics } from './ghost.ts';
 import { cueList, headphoneLeak } from './hearing.ts';
 import { inputLevels } from './inputs.ts';
+import { muting } from './muting.ts';
 import { type IsolationRow, type PartRow, type Report, roomFigures } from './report.ts';
 import type { LevelRow, MicEnergies, MicRow, PairRow } from './signal-to-bleed.ts';
 import {
@@ -56,6 +57,7 @@ export function judge(
     }),
     parts,
     cut: editGroups(scene, result),
+    muting: muting(scene, context.mix()),
     timing: timings(scene, result),
     mainPairs: mainPairs(scene, result),
     hearing,
@@ -167,7 +169,7 @@ function micRow(
     pattern: middle.pattern.name,
     ...figures,
     ...{ margin, verdict, remark: why ?? bleedRemark(mic, worst?.ratio ?? null) },
-    levels: levelRows(scene, atMic, (source) => geometryOf(scene, middle, source)),
+    levels: levelRows(scene, atMic, worst?.passage ?? null, (source) => geometryOf(scene, middle, source)),
     basis:
       worst && ratio !== null ? bleedBasis(scene, atMic, capsules, { passage: worst.passage, ratio }) : null,
   };
@@ -225,12 +227,12 @@ function partRows({ context, of }: Judged): PartRow[] {
 }
 
 const isolationRow = (
-  { ratio, mic, remark }: Isolation,
+  { ratio, mic, passage, remark }: Isolation,
   limit: number | null,
   { margin, verdict, why }: Verdicts,
 ): IsolationRow => ({
   signalToBleed: ratio !== null && Number.isFinite(ratio) ? ratio : null,
-  ...{ mic, limit, margin, verdict, remark: why ?? remark },
+  ...{ mic, passage, limit, margin, verdict, remark: why ?? remark },
 });
 
 /** Without other sources at any of its mics there is no value, and nothing to spoil. */

@@ -5,14 +5,14 @@ import { nullAngle } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';
-import { type Mic, type Part, type Player, type Scene, wallArea } from '../scene/scene.ts';
+import { type Mic, type Part, type Passage, type Player, type Scene, wallArea } from '../scene/scene.ts';
 import { allOf, figure } from '../text.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { HEARS } from './hearing.ts';
 import { micsAsNamed, type PartRow, type Report } from './report.ts';
 import { panelsInSight } from './sight.ts';
 import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
-import { micEnergies, pickedUp, sidesOf, signalToBleed, weightsFor } from './signal-to-bleed.ts';
+import { energiesIn, micEnergies, pickedUp, signalToBleed } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
 /** Most serious first: what harms people, what cannot be fixed in the mix, what spoils the session, what may. A choice of this program. */
@@ -82,7 +82,8 @@ type JudgedMic = {
   readonly mic: Mic;
   readonly row: MicRow;
   readonly atMic: MicEnergies;
-  /** Sources that sound in the passage the mic is judged in. */
+  /** The passage it is judged in, and what sounds in it. */
+  readonly passage: Passage;
   readonly wanted: readonly number[];
   readonly bleeders: readonly number[];
   /** Weights of the octaves it is judged in. */
@@ -112,9 +113,8 @@ function judgedMics(scene: Scene, result: Transfer, report: Report): JudgedMic[]
     if (mic.purpose !== 'parts' || !row || !passage || row.verdict === null) return [];
     const worse = mic.capsules.filter((one) => 'worse' in row && scene.capsules[one]?.name === row.worse);
     const atMic = micEnergies(result, mic, worse.length > 0 ? worse : mic.capsules);
-    const sides = sidesOf(mic, passage);
-    const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, sides.wanted, { filtered: true }));
-    return [{ mic, row, atMic, weights, ...sides }];
+    const { wanted, bleeders, weights } = energiesIn(atMic, passage, scene.limits.weighting);
+    return [{ mic, row, atMic, passage, wanted, bleeders, weights }];
   });
 }
 
@@ -383,10 +383,10 @@ function narrowNulls({ scene, result, mics }: Ask): Found[] {
 }
 
 function narrowNull(scene: Scene, judged: JudgedMic, turned: readonly Transfer[]): Found[] {
-  const { mic, row, bleeders } = judged;
+  const { mic, row, passage, bleeders } = judged;
   const readings = turned.flatMap((day) => {
     const atMic = micEnergies(day, mic, mic.capsules);
-    const ratio = signalToBleed(atMic, scene)?.ratio ?? Number.NaN;
+    const ratio = signalToBleed(atMic, { ...scene, passages: [passage] })?.ratio ?? Number.NaN;
     return Number.isFinite(ratio) ? [{ ratio, atMic }] : [];
   });
   const [first, ...rest] = readings;
@@ -417,7 +417,7 @@ function combs({ scene, report }: Ask): Found[] {
     const depth = row.over ? `over ${Math.round(row.ripple)}` : inDb(row.ripple);
     const notch = Math.round(row.notches.find((hertz) => hertz > 0) ?? 0);
     const text = `comb filtering, ${row.part} in ${row.own} + ${row.other}: ${depth} dB ripple, first notch ${notch} Hz`;
-    const fix = combFix(row.align, [own, other]);
+    const fix = combFix(row, [own, other]);
     return found([row.own, row.other, row.part], row.ripple, text, fix, own.path);
   });
 }
@@ -428,7 +428,8 @@ const micNamed = ({ mics, capsules }: Scene, name: string): Mic | undefined =>
   mics.find((mic) => mic.capsules.some((index) => capsules[index]?.name === name));
 
 /** One capsule of a pair cannot be delayed alone, and a DI cannot be moved. */
-function combFix(align: TimingRow['align'], mics: readonly Mic[]): string {
+function combFix({ align, otherRests, other, part }: TimingRow, mics: readonly Mic[]): string {
+  if (otherRests) return `mute ${other} while ${part} plays`;
   const move = 'move the mics further apart';
   if (align === null || mics.some(({ capsules }) => capsules.length > 1)) return move;
   const delay = `delay ${align.mic} by ${(1000 * align.by).toFixed(2)} ms`;

@@ -15,6 +15,7 @@ import type { EditGroups } from './edit-groups.ts';
 import type { ExposureRow } from './exposure.ts';
 import type { CueRow, HeadphoneLeakRow, Hearing } from './hearing.ts';
 import type { InputRow } from './inputs.ts';
+import type { MutingRow } from './muting.ts';
 import type { Sight } from './sight.ts';
 import type { MicRow, PairRow } from './signal-to-bleed.ts';
 import type { SpacingRow } from './spacing.ts';
@@ -31,6 +32,7 @@ export type Report = {
   readonly threeToOne: readonly SpacingRow[];
   readonly parts: readonly PartRow[];
   readonly cut: EditGroups;
+  readonly muting: readonly MutingRow[];
   readonly timing: Timings;
   readonly mainPairs: readonly MainPairRow[];
   readonly hearing: Hearing;
@@ -125,8 +127,9 @@ export type ReadingsSummary = {
 export type IsolationRow = Pick<PartRow, 'limit' | 'margin' | 'verdict' | 'remark'> & {
   /** The worst S/B of the part at any mic for it, dB; null where no other source sounds at any, or there is no mic. */
   readonly signalToBleed: number | null;
-  /** Where that is. */
+  /** Where that is, and when; null where the plan has no passages. */
   readonly mic: string | null;
+  readonly passage: string | null;
 };
 
 export type PartRow = {

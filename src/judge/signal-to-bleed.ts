@@ -19,12 +19,16 @@ import { type Basis, basisOf, hasReadings, SAME, sounding, type Verdict } from '
 /** Energies of one capsule's bleed by share. */
 export type Shares = Readonly<Record<Share, number>>;
 
-/** What a source is to a mic; other pieces of the same kit or part are neither signal nor bleed. */
-export type Role = 'signal' | 'same-kit' | 'bleed';
+/**
+ * What a source is to a mic in the passage it is judged in; other pieces of the same kit or part are neither signal nor bleed, and
+ * what is silent in that passage is none of these.
+ */
+export type Role = 'signal' | 'same-kit' | 'bleed' | 'silent';
 
 export type LevelRow = {
   readonly source: string;
   readonly role: Role;
+  /** As it plays; of a silent one as it would. */
   readonly level: number | null;
   readonly byBand: readonly (number | null)[];
   readonly distance: number | null;
@@ -45,7 +49,7 @@ export type MicRow = {
   readonly at: Vec3;
   readonly room: string | null;
   readonly pattern: string;
-  /** The passage it is judged in, the worst; null where the plan has none. */
+  /** The passage it is judged in, the worst, or of a mic that is not judged the loudest; null where the plan has none. */
   readonly passage: string | null;
   readonly signal: number | null;
   readonly bleed: number | null;
@@ -78,7 +82,10 @@ export type PairRow = MicRow & {
   readonly worse: string | null;
 };
 
-/** S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. */
+/**
+ * S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. Of equals the loudest
+ * counts, so that a main mic, which has no bleed, shows the tutti.
+ */
 export type SignalToBleed = { readonly ratio: number; readonly passage: Passage };
 
 /** Null for a mic whose own source never sounds. */
@@ -87,11 +94,15 @@ export function signalToBleed(
   { passages, limits: { weighting } }: Pick<Scene, 'passages' | 'limits'>,
 ): SignalToBleed | null {
   let worst: SignalToBleed | null = null;
+  let loudest = 0;
   for (const passage of passages) {
     const sides = energiesIn(atMic, passage, weighting);
     if (sides.wanted.length === 0) continue;
-    const ratio = ratioOf(weightedSum(sides.signal, sides.weights), weightedSum(sides.bleed, sides.weights));
-    if (worst === null || ratio < worst.ratio) worst = { ratio, passage };
+    const signal = weightedSum(sides.signal, sides.weights);
+    const ratio = ratioOf(signal, weightedSum(sides.bleed, sides.weights));
+    if (worst !== null && (ratio > worst.ratio || (ratio === worst.ratio && signal <= loudest))) continue;
+    worst = { ratio, passage };
+    loudest = signal;
   }
   return worst;
 }
@@ -108,8 +119,13 @@ export function bleedRemark({ purpose }: Mic, ratio: number | null): string | nu
   return ratio === Number.POSITIVE_INFINITY ? 'no bleed' : null;
 }
 
-/** Energies by band, and the weights of the bands that count; after the mic's filters unless stated. */
-function energiesIn(atMic: MicEnergies, passage: Passage, weighting: Limits['weighting'], filtered = true) {
+/** Sides, energies by band, and the weights of the bands that count; after the mic's filters unless stated. */
+export function energiesIn(
+  atMic: MicEnergies,
+  passage: Passage,
+  weighting: Limits['weighting'],
+  filtered = true,
+) {
   const { wanted, bleeders } = sidesOf(atMic.mic, passage);
   const signal = pickedUp(atMic, wanted, { filtered });
   const bleed = pickedUp(atMic, bleeders, { filtered });
@@ -144,25 +160,40 @@ export function bleedFigures(atMic: MicEnergies, passage: Passage | null, weight
   };
 }
 
-const SILENCE: Passage = { name: null, path: [], sounds: [] };
+/** What bleeds into a mic in the passage it is judged in; nothing where its own source never sounds. */
+export function judgedBleeders(scene: Scene, result: Transfer, mic: Mic): number[] {
+  const channels = mic.capsules.flatMap((one) => signalToBleed(micEnergies(result, mic, [one]), scene) ?? []);
+  const [first, ...rest] = channels;
+  const worst = first && rest.reduce((a, b) => (b.ratio < a.ratio ? b : a), first);
+  return sidesOf(mic, worst?.passage ?? SILENCE).bleeders;
+}
 
-export const roleOf = ({ wanted, ignored }: Mic, source: number): Role =>
-  wanted.includes(source) ? 'signal' : ignored.includes(source) ? 'same-kit' : 'bleed';
+/** A passage in which nothing sounds. */
+export const SILENCE: Passage = { name: null, path: [], sounds: [] };
 
-/** Rows of every source at a mic, in the order of the scene. `geometry` gives distance and angle of each. */
+export function roleOf({ wanted, ignored }: Mic, source: number, { sounds }: Passage): Role {
+  if (!sounds[source]) return 'silent';
+  return wanted.includes(source) ? 'signal' : ignored.includes(source) ? 'same-kit' : 'bleed';
+}
+
+/**
+ * Rows of every source at a mic in a passage, in the order of the scene; with null of one in which nothing sounds. `geometry` gives
+ * distance and angle of each.
+ */
 export function levelRows(
   scene: Scene,
   atMic: MicEnergies,
+  passage: Passage | null,
   geometry: (source: number) => Pick<LevelRow, 'distance' | 'micOffAxis'>,
 ): LevelRow[] {
   const { mic } = atMic;
-  const weights = weightsFor(scene.limits.weighting, pickedUp(atMic, mic.wanted, { filtered: true }));
+  const { weights } = energiesIn(atMic, passage ?? SILENCE, scene.limits.weighting);
   return scene.sources.map((source, index) => {
     const energies = pickedUp(atMic, [index], { filtered: false });
     const shares = sharesOf(atMic, [index], weights);
     return {
       source: source.name,
-      role: roleOf(mic, index),
+      role: roleOf(mic, index, passage ?? SILENCE),
       level: levelOf(energies),
       byBand: Array.from(energies, (energy) => levelOrNull(energy)),
       ...geometry(index),

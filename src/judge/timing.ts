@@ -5,6 +5,7 @@ import type { Share } from '../transfer/path-energy.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { eachPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Mix, mixOf } from './ghost.ts';
+import { restingMics } from './muting.ts';
 
 export const USUAL_REACH = 20;
 /** Samples per second. */
@@ -23,6 +24,8 @@ export type TimingRow = Comb & {
   readonly samples: number;
   /** One of the two picks it up on a rear lobe, with inverted polarity. */
   readonly polarityInverted: boolean;
+  /** The other mic's own source is silent whenever this part sounds: it can be muted then. */
+  readonly otherRests: boolean;
   /** What brings both together: this mic delayed by so much; null where they are. */
   readonly align: { readonly mic: string; readonly by: number } | null;
 };
@@ -75,6 +78,9 @@ function timingRow(
     late,
     samples: late * sampleRate,
     polarityInverted,
+    otherRests: scene.passages.every(
+      (passage) => !passage.sounds[source] || restingMics(scene, passage).includes(other.mic),
+    ),
     align: comb.notches && { mic: late > 0 ? own.name : other.name, by: Math.abs(late) },
     ...comb,
   };

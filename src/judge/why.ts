@@ -1,14 +1,14 @@
 /** One pair explained: groups traced paths of a section, shares. */
 import { type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
-import type { Mic, Room, Scene } from '../scene/scene.ts';
+import type { Mic, Passage, Room, Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
 import type { SoundPath } from '../transfer/path-energy.ts';
 import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
 import { type Report, roomFigures } from './report.ts';
-import type { LevelRow, MicRow } from './signal-to-bleed.ts';
-import { countedBands, micEnergies, pickedUp, weightsFor } from './signal-to-bleed.ts';
+import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
+import { countedBands, energiesIn, micEnergies, SILENCE } from './signal-to-bleed.ts';
 
 export function why(scene: Scene, result: Transfer, report: Report, asked: Asked): Why {
   const pairs = asked.capsules.flatMap((capsule) =>
@@ -25,12 +25,14 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
   const capsule = report.mics[pair.capsule] as MicRow;
   const { micOffAxis: _, ...row } = capsule.levels[pair.source] as LevelRow;
   const mic = scene.mics[scene.capsules[pair.capsule]?.mic ?? -1] as Mic;
-  const { judgedBands, weights } = weightsAt(scene, result, mic, pair.capsule);
+  const passage = scene.passages.find(({ name }) => name === capsule.passage);
+  const { judgedBands, weights } = weightsAt(scene, micEnergies(result, mic, [pair.capsule]), passage);
   const paths = pathsOf(result, pair);
   const total = bands((band) => energyAt(result, pair.source, pair.capsule, band));
   return {
     mic: capsule.name,
     pattern: capsule.pattern,
+    passage: capsule.passage,
     ...row,
     judgedBands,
     filtered: mic.filter !== null,
@@ -40,13 +42,12 @@ function pairOf(scene: Scene, result: Transfer, report: Report, pair: Pair): Why
   };
 }
 
-/** As for the report's shares: octaves of its signal, or the plan's weighting; after the channel's filters. */
-function weightsAt(scene: Scene, result: Transfer, mic: Mic, capsule: number) {
-  const wanted = pickedUp(micEnergies(result, mic, [capsule]), mic.wanted, { filtered: true });
-  const counted = weightsFor(scene.limits.weighting, wanted);
+/** As for the report's shares: octaves of its signal in that passage, or the plan's weighting; after the channel's filters. */
+function weightsAt(scene: Scene, atMic: MicEnergies, passage: Passage = SILENCE) {
+  const { weights: counted } = energiesIn(atMic, passage, scene.limits.weighting);
   return {
     judgedBands: countedBands(counted).map((band) => NOMINAL_BANDS[band] as number),
-    weights: counted.map((one, band) => one * (mic.filter?.[band] ?? 1)),
+    weights: counted.map((one, band) => one * (atMic.mic.filter?.[band] ?? 1)),
   };
 }
 
@@ -236,7 +237,7 @@ export type Why = {
 };
 
 export type WhyPair = Omit<LevelRow, 'micOffAxis'> &
-  Pick<MicRow, 'pattern' | 'judgedBands'> & {
+  Pick<MicRow, 'pattern' | 'passage' | 'judgedBands'> & {
     readonly mic: string;
     /** The channel has filters: shares count after them, levels before. */
     readonly filtered: boolean;

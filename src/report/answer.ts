@@ -10,8 +10,18 @@ import type { PlainAdvice } from '../suggest/search.ts';
 
 /** Sections of a report, by the names with which they are asked for, in the order of a full page. */
 export const SECTIONS = [
-  ...(['fixes', 'parts', 'edits', 'bleed', 'hearing', 'cue', 'exposure', 'delays', 'main-pair'] as const),
-  ...(['matrix', 'three-to-one', 'inputs', 'rooms', 'map', 'safety', 'uncertainty', 'pitfalls'] as const),
+  ...(['fixes', 'parts', 'edits', 'muting', 'bleed', 'hearing', 'cue', 'exposure', 'delays'] as const),
+  ...([
+    'main-pair',
+    'matrix',
+    'three-to-one',
+    'inputs',
+    'rooms',
+    'map',
+    'safety',
+    'uncertainty',
+    'pitfalls',
+  ] as const),
 ] as const;
 
 export type SectionName = (typeof SECTIONS)[number];
@@ -135,7 +145,7 @@ export type Answer = Report & {
 
 /** What one screen has room for. */
 export const ANSWERS: readonly SectionName[] = [
-  ...(['fixes', 'parts', 'edits', 'bleed', 'hearing', 'cue', 'exposure'] as const),
+  ...(['fixes', 'parts', 'edits', 'muting', 'bleed', 'hearing', 'cue', 'exposure'] as const),
   ...(['safety', 'uncertainty', 'pitfalls'] as const),
 ];
 

@@ -7,6 +7,7 @@ import type { LevelRow, MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { SpacingRow } from '../judge/spacing.ts';
 import type { MainPairRow } from '../judge/stereo.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
+import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
 import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
 import type { Block, Column, Details, MatrixCell, Table, Words } from './view.ts';
@@ -131,6 +132,7 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
     names('mic', ({ name, mic }) => (mic ? { text: name, is: 'strong' } : name)),
     names('for', (row) => row.for),
     names('pattern', ({ mic }) => mic?.pattern ?? '', { from: WIDE }),
+    names('in', (row) => judged(row)?.passage ?? '', { ifAny: true, label: 'passage' }),
     numbers('S/B dB', (row) => ratio(judged(row)) ?? ''),
     numbers('limit', ({ mic }) => (mic?.limit == null ? '' : round(mic.limit))),
     words('verdict', ({ mic }) =>
@@ -218,7 +220,7 @@ function otherFigures(mic: MicRow, isPage: boolean): string[] {
   const isShown = whole !== null && (isPage || Math.abs(whole - judged) >= SAME_FIGURE);
   const from = limitFrom === 'limits' ? 'limit set in limits' : `limit from later: ${limitFrom}`;
   return given([
-    isPage && passage !== null && `worst passage: ${passage}`,
+    passage !== null && `worst in ${passage}`,
     octaves(mic.judgedBands, NOMINAL_BANDS),
     limitFrom !== null && from,
     isShown && `${figure(whole, 1)} dB unweighted`,
@@ -237,8 +239,8 @@ function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
   const bleeders = loudestFirst(mic.levels.filter(isBleed));
   if (detail !== 'page' && mic.purpose !== 'parts') return [];
   const own = energySum(mic.levels.filter(({ role }) => role === 'signal'));
-  const rows =
-    detail === 'page' ? loudestFirst(mic.levels) : detail === 'all' ? bleeders : mainOnes(bleeders);
+  const sounding = mic.levels.filter(({ role }) => role !== 'silent');
+  const rows = detail === 'page' ? loudestFirst(sounding) : detail === 'all' ? bleeders : mainOnes(bleeders);
   const left = bleeders.filter((level) => !rows.includes(level));
   const together = relative(energySum(left), own);
   const said = together === 'silent' ? together : `${together} dB${left.length > 1 ? ' in total' : ''}`;
@@ -320,10 +322,12 @@ function octaveTable({ name, levels, judgedBands }: MicRow): Table[] {
     { about: 'signal', byBand: own },
     { about: 'bleed', byBand: bleed },
     { about: 'S/B', byBand: ratio },
-    ...levels.map(({ source, role, byBand }) => ({
-      about: source + (role === 'bleed' ? '' : ` (${role.replace('-', ' ')})`),
-      byBand,
-    })),
+    ...levels
+      .filter(({ role }) => role !== 'silent')
+      .map(({ source, role, byBand }) => ({
+        about: source + (role === 'bleed' ? '' : ` (${role.replace('-', ' ')})`),
+        byBand,
+      })),
   ];
   return table(
     `${name} by octave`,
@@ -368,6 +372,7 @@ export function spacing({ threeToOne }: Report, { detail, lengths }: Scope): Blo
       [
         names('mic', ({ mics: [first] }: SpacingRow) => first),
         names('and', ({ mics: [, second] }) => second),
+        names('in', ({ passage }) => passage ?? '', { ifAny: true, label: 'passage' }),
         numbers('ratio', ({ ratio }) => `${figure(ratio, 1)}:1`),
         numbers('apart', ({ micToMic }) => lengths.away(micToMic)),
         numbers('to source', ({ micToSource }) => lengths.away(micToSource)),
@@ -401,12 +406,24 @@ export function matrix({ mics }: Report, { detail }: Scope): Block[] {
       rows: sources.map((name) => ({ name, cells: heard.map((mic) => matrixCell(mic, name)) })),
       ...(detail === 'all' && { inFull: true }),
     },
-    ...prose('notes', [deaf.length > 0 && `No signal: ${deaf.map(({ name }) => name).join(', ')}`]),
+    ...prose('notes', [
+      deaf.length > 0 && `No signal: ${deaf.map(({ name }) => name).join(', ')}`,
+      ...judgedIn(heard),
+    ]),
   ];
+}
+
+/** "Judged in verse: voice-mic, guitar-mic"; none where the plan has no passages. */
+function judgedIn(mics: readonly MicRow[]): string[] {
+  const groups = groupBy(mics, ({ passage }) => passage);
+  return [...groups].flatMap(([passage, rows]) =>
+    passage === null ? [] : [`Judged in ${passage}: ${rows.map(({ name }) => name).join(', ')}`],
+  );
 }
 
 function matrixCell({ signal, levels }: MicRow, source: string): MatrixCell {
   const row = levels.find((level) => level.source === source);
+  if (row?.role === 'silent') return { text: 'rests', is: 'none' };
   if (row?.level == null || signal === null) return { text: 'none', is: 'none' };
   const text = figure(row.level - signal, 0);
   return { text, is: row.role, over: Number(text) };
@@ -522,7 +539,10 @@ function combs(rows: readonly TimingRow[], { detail }: Scope): Block[] {
       ),
       names(
         'align',
-        ({ align }) => (align ? `delay ${align.mic} by ${inMilliseconds(align.by)}` : 'aligned'),
+        ({ align, other, otherRests }) => {
+          if (otherRests) return `mute ${other}, it rests`;
+          return align ? `delay ${align.mic} by ${inMilliseconds(align.by)}` : 'aligned';
+        },
         { from: WIDE },
       ),
     ],

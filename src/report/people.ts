@@ -10,6 +10,7 @@ import {
   counted,
   duration,
   figureOr,
+  inPassage,
   NIOSH_RULE,
   overDose,
   signed,
@@ -41,11 +42,11 @@ function inOne(said: readonly string[]): readonly string[] {
   return [...said.slice(0, -2), `${last.replace(/\.$/, '')}. ${ALL_SEE}`];
 }
 
-function demand({ player, whom, verdict, ratio, margin, remark }: HearLimitRow): string {
+function demand({ player, whom, passage, verdict, ratio, margin, remark }: HearLimitRow): string {
   const word = verdict === null ? '' : `, ${verdictWords(verdict, margin)}`;
   const how = ratio === null ? '' : ` ${signed(ratio, 0)} dB re everything else${word}`;
   const note = remark === null ? '' : ` (${remark})`;
-  return `${player} must hear ${whom}:${how === '' ? ` ${verdict ?? 'not judged'}` : how}${note}`;
+  return `${player} must hear ${whom}${inPassage(passage)}:${how === '' ? ` ${verdict ?? 'not judged'}` : how}${note}`;
 }
 
 const sightDemand = ({ players, sees, hiddenBy }: SightRow): string =>
@@ -131,8 +132,8 @@ function heardCell(row: HearsRow | undefined): Words {
   return { is, text: `${word} ${row.ratio === null ? 'silent' : figure(row.ratio, 0)}` };
 }
 
-const withRatio = ({ whom, ratio }: HearsRow): string =>
-  ratio === null ? `${whom} (silent)` : `${whom} (${signed(ratio, 0)})`;
+const withRatio = ({ whom, ratio, passage }: HearsRow): string =>
+  `${whom} (${ratio === null ? 'silent' : signed(ratio, 0)}${inPassage(passage)})`;
 
 const ALL_SEE = 'Everyone can see everyone.';
 
@@ -187,9 +188,8 @@ const wearingWords = ({ wearing }: Pick<CueRow, 'wearing'>): string =>
   wearing === 'none' ? 'no headphones' : `${wearing} headphones`;
 
 function leakLine({ player, mic, leak, passage, cueLevel, guessed }: HeadphoneLeakRow): string {
-  const where = passage === null ? '' : ` in ${passage}`;
   const cueAt = `${figure(cueLevel, 0)} dBA${guessed ? ', assumed' : ''}`;
-  return `${player} leaks into ${mic}: ${figureOr(leak, 1, 'none')} dB re signal${where} (cue at ${cueAt})`;
+  return `${player} leaks into ${mic}: ${figureOr(leak, 1, 'none')} dB re signal${inPassage(passage)} (cue at ${cueAt})`;
 }
 
 /** Players named on a brief page. */

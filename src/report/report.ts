@@ -1,8 +1,9 @@
 /** A report as a view: its sections in order, for a terminal and for a page that folds details away; the sections on parts. */
 import type { EditGroups } from '../judge/edit-groups.ts';
+import type { MutingRow } from '../judge/muting.ts';
 import type { PartRow, Report } from '../judge/report.ts';
 import type { Lengths } from '../plan/units.ts';
-import { figure } from '../text.ts';
+import { allOf, figure } from '../text.ts';
 import type { Answer, RenderOptions, Scope, SectionName } from './answer.ts';
 import { ANSWERS, SECTIONS } from './answer.ts';
 import { bleed, byOctave, delays, inputs, lead, mainPairs, matrix, spacing } from './mics.ts';
@@ -22,7 +23,7 @@ import {
   type Words,
   words,
 } from './view.ts';
-import { basisWords, figureOr, round, verdictCell, verdictWords } from './words.ts';
+import { basisWords, counted, figureOr, inPassage, round, verdictCell, verdictWords } from './words.ts';
 
 type Writer = (answer: Answer, scope: Scope) => Block[];
 
@@ -31,6 +32,7 @@ const CONTENTS: Readonly<Record<SectionName, readonly [title: string, write: Wri
   fixes: ['Fix first', fixes],
   parts: ["Can't be fixed in the mix", parts],
   edits: ['Edit together', editTogether],
+  muting: ['Mute while resting', mutingByPassage],
   bleed: ['Signal to bleed', bleed],
   hearing: ['Hearing and sight lines', hearing],
   cue: ['Headphones and cue', headphones],
@@ -103,7 +105,7 @@ export function reportPageView(answer: Answer, lengths: Lengths): View {
     ['map', CONTENTS.map[0], told('map')],
     ['bleed', CONTENTS.bleed[0], told('bleed')],
     ['matrix', CONTENTS.matrix[0], told('matrix')],
-    ['parts', 'Parts in the mix', told('parts', 'edits')],
+    ['parts', 'Parts in the mix', [...told('parts', 'edits'), ...headed('muting')]],
     ['delays', CONTENTS.delays[0], told('delays')],
     ['main-pair', CONTENTS['main-pair'][0], told('main-pair')],
     ['players', 'Players', players],
@@ -131,18 +133,73 @@ function parts({ parts: rows }: Pick<Report, 'parts'>, { detail }: Scope): Block
   ];
 }
 
+/** Passages told on a brief page. */
+const PASSAGES_SHOWN = 2;
+
+/** Which mics can be muted in which passage, and what that gains. */
+function mutingByPassage({ muting }: Pick<Report, 'muting'>, { detail }: Scope): Block[] {
+  if (detail === 'brief') {
+    const gain = ({ bleedReMix }: MutingRow) => bleedReMix ?? Number.NEGATIVE_INFINITY;
+    const loudest = [...muting].sort((a, b) => gain(b) - gain(a));
+    const left = muting.length - PASSAGES_SHOWN;
+    return prose('statements', [
+      ...loudest.slice(0, PASSAGES_SHOWN).map(mutingWords),
+      left > 0 && counted(left, 'more passage'),
+    ]);
+  }
+  const ghosts = muting.flatMap((row) => row.ghosts.map((ghost) => ({ ...row, ...ghost })));
+  return [
+    ...table('Mics that can be muted', muting, [
+      names('passage', ({ passage }) => passage ?? ''),
+      names('mute', ({ mics }) => mics.join(', ')),
+      numbers('re main dB', ({ bleedReMain }) => figureOr(bleedReMain, 1, ''), {
+        label: 'their bleed re main mics, dB',
+        ifAny: true,
+      }),
+      numbers('re mix dB', ({ bleedReMix }) => figureOr(bleedReMix, 1, 'none'), {
+        label: 'their bleed re all other mics, dB',
+      }),
+    ]),
+    ...table(
+      'Ghosts with these mics open and muted',
+      ghosts.filter(({ isJudged }) => isJudged || detail !== 'full'),
+      [
+        names('passage', ({ passage }) => passage ?? ''),
+        names('ghost of', ({ part }) => part),
+        numbers('open dB', ({ before }) => figure(before, 1)),
+        numbers('muted dB', ({ after }) => figureOr(after, 1, 'none')),
+      ],
+    ),
+    ...prose('notes', [muting.length > 0 && MUTING_LEGEND]),
+  ];
+}
+
+const MUTING_LEGEND =
+  'What mics pick up while their own source rests: bleed alone, re the main mics and re all other mics of the mix.';
+
+/** "In verse mute horn-mic (bleed -8.1 dB re main mics): ghost of singer -5.5 → -9.0 dB". */
+function mutingWords({ passage, mics, bleedReMain, bleedReMix, ghosts }: MutingRow): string {
+  const [level, whom] = bleedReMain === null ? [bleedReMix, 'the rest'] : [bleedReMain, 'main mics'];
+  const bleed = level === null ? '' : ` (bleed ${figure(level, 1)} dB re ${whom})`;
+  const gains = ghosts
+    .filter(({ isJudged }) => isJudged)
+    .map(({ part, before, after }) => `${part} ${figure(before, 1)} → ${figureOr(after, 1, 'none')} dB`);
+  const ghost = gains.length === 0 ? '' : `: ghost of ${gains.join(', ')}`;
+  return `In ${passage} mute ${allOf(mics)}${bleed}${ghost}`;
+}
+
 const LEGEND =
   "Ghost: a part still heard in other mics with its own muted. Isolation: S/B at the part's worst mic.";
 
 const short = (text: string): Words => ({ text, is: 'short' });
 
 function ghostMiss({ name, verdict, margin, ...row }: PartRow): Words[] {
-  const { committed, ghost, limit, loudestIn, remark, basis } = row;
+  const { committed, ghost, limit, loudestIn, passage, remark, basis } = row;
   if (verdict !== 'short') return [];
   if (committed)
     return [short(`${name} (replace): committed, ${committed.because} is shared with other parts`)];
   if (ghost === null || limit === null) return [short(`${name} (replace): ${remark ?? 'short'}`)];
-  const where = loudestIn === null ? '' : `, mostly in ${loudestIn}`;
+  const where = (loudestIn === null ? '' : `, mostly in ${loudestIn}`) + worstIn(passage);
   const over = margin === null ? 'short' : verdictWords(verdict, margin).replace('short', 'too loud');
   const told = `${name} (replace): ghost ${figure(ghost, 1)} dB, ${over}${where}`;
   return [short(told + from(basis))];
@@ -151,13 +208,15 @@ function ghostMiss({ name, verdict, margin, ...row }: PartRow): Words[] {
 const from = (basis: PartRow['basis']): string => (basis === null ? '' : `; ${basisWords(basis)}`);
 
 function editMiss({ name, isolation, basis }: PartRow): Words[] {
-  const { verdict, signalToBleed, margin, mic, remark } = isolation;
+  const { verdict, signalToBleed, margin, mic, passage, remark } = isolation;
   if (verdict !== 'short') return [];
   const at = mic === null ? '' : ` at ${mic}`;
   if (signalToBleed === null) return [short(`${name} (tune): isolation ${remark ?? 'short'}${at}`)];
-  const told = `${name} (tune): isolation ${figure(signalToBleed, 1)} dB${at}, ${verdictWords(verdict, margin)}`;
+  const told = `${name} (tune): isolation ${figure(signalToBleed, 1)} dB${at}, ${verdictWords(verdict, margin)}${worstIn(passage)}`;
   return [short(told + from(basis))];
 }
+
+const worstIn = (passage: string | null): string => (passage === null ? '' : `, worst${inPassage(passage)}`);
 
 function allWell(parts: readonly PartRow[]): string {
   const isAsked = parts.some(({ limit, isolation }) => limit !== null || isolation.limit !== null);
@@ -172,12 +231,14 @@ const everyPart = (parts: readonly PartRow[]): Table[] =>
     numbers('limit', ({ limit }) => limitOf(limit), { label: 'ghost limit' }),
     words('verdict', (row) => verdictCell(row, 'not judged'), { from: ENDLESS }),
     names('loudest in', ({ committed, loudestIn }) => committed?.because ?? loudestIn ?? '', { least: 10 }),
+    names('in', ({ passage }) => passage ?? '', { ifAny: true, label: 'passage of ghost' }),
     numbers('isolation', ({ isolation }) => figureOr(isolation.signalToBleed, 1, 'none'), {
       label: 'isolation dB',
     }),
     numbers('limit', ({ isolation }) => limitOf(isolation.limit), { label: 'isolation limit' }),
     words('verdict', ({ isolation }) => verdictCell(isolation, 'not judged'), { from: ENDLESS }),
     names('at', ({ isolation }) => isolation.mic ?? ''),
+    names('in', ({ isolation }) => isolation.passage ?? '', { ifAny: true, label: 'passage of isolation' }),
     words('basis', ({ basis }) => basisWords(basis), { ifAny: true }),
   ]);
 
@@ -202,6 +263,7 @@ const couplings = ({ groups }: EditGroups): Table[] =>
     groups.flatMap(({ couplings: found }) => found),
     [
       names('mic', ({ mic }) => mic),
+      names('in', ({ passage }) => passage ?? '', { ifAny: true, label: 'passage' }),
       names('signal', ({ between: [own] }) => own),
       names('picks up', ({ between: [, carried] }) => carried),
       numbers('dB re signal', ({ level, shared }) =>

@@ -231,7 +231,7 @@ export function answer(pair: WhyPair): string[] {
 function sentence(pair: WhyPair, key: keyof Shares): string {
   const share = pair.shares[key];
   const lead = `${NAMES[key]} ${percent(share)}`;
-  if (pair.role !== 'bleed') return `${lead}${ofSignal(pair, key)}.`;
+  if (pair.role !== 'bleed' && pair.role !== 'silent') return `${lead}${ofSignal(pair, key)}.`;
   const less = lessWithout(share);
   if (less === null) return `Nearly all ${NAMES[key].toLowerCase()}: ${helps(pair, key)}.`;
   return `${lead}: ${helps(pair, key)}. Without it: ${figure(less, 1)} dB lower.`;
@@ -272,7 +272,11 @@ const mostOf = (path: WhyPath | undefined): string =>
 const ofSignal = ({ role, shares }: WhyPair, key: keyof Shares): string =>
   role === 'signal' && key !== 'direct' && shares.direct < 0.5 ? ': a closer mic is drier' : '';
 
-function roleOf({ role, mic, source }: WhyPair): string[] {
+function roleOf({ role, mic, source, passage }: WhyPair): string[] {
+  if (role === 'silent')
+    return [
+      `${source} is silent ${passage === null ? 'in every passage' : `in ${passage}, in which ${mic} is judged`}: no bleed.`,
+    ];
   if (role === 'signal') return [`${mic} is for ${source}: this is signal, not bleed.`];
   if (role === 'same-kit') return [`${source} is part of the same kit: neither signal nor bleed.`];
   return [];

@@ -212,6 +212,9 @@ export function hearingCaution(report: Report): string | null {
   return `Noise exposure: ${who.join(', ')}. ${NIOSH_RULE}`;
 }
 
+/** " in verse", beside a value that was judged in it; nothing where the plan has no passages. */
+export const inPassage = (passage: string | null): string => (passage === null ? '' : ` in ${passage}`);
+
 /** Minutes in words. */
 export function duration(minutes: number): string {
   if (minutes < 1) return 'under 1 min';

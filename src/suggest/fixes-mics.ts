@@ -1,5 +1,6 @@
 /** High-pass, pattern, aim, null, closer. */
 import * as geo from '../geometry.ts';
+import { judgedBleeders } from '../judge/signal-to-bleed.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
 import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import type { Computed, FixMaker } from './evaluate.ts';
@@ -137,7 +138,7 @@ export const reAimFixes: FixMaker = (base, focus) =>
 export const nullFixes: FixMaker = (base, focus) =>
   turnable(base, focus)
     .filter(({ capsules }) => capsules.length === 1)
-    .flatMap((mic) => targetsOf(base.scene, mic).map((target) => nullFix(base, mic.name, target)));
+    .flatMap((mic) => targetsOf(base, mic).map((target) => nullFix(base, mic.name, target)));
 
 function nullFix(base: Computed, name: string, target: string): FixDraft {
   const edits = [...without(base, name, 'aim'), set(['mics', name, 'null-at'], target)];
@@ -161,10 +162,10 @@ function without({ tree }: Computed, mic: string, key: string): Edit[] {
   return nodeAt(tree, path) ? [{ path, value: null }] : [];
 }
 
-/** Kits as a whole, else each source that is bleed at the mic. */
-function targetsOf({ sources }: Scene, { wanted, ignored }: Mic): string[] {
-  const bleeding = sources.filter((_, i) => !wanted.includes(i) && !ignored.includes(i));
-  return [...new Set(bleeding.map(({ kit, name }) => kit ?? name))];
+/** Kits as a whole, else each source that is bleed in the passage the mic is judged in. */
+function targetsOf({ scene, result }: Computed, mic: Mic): string[] {
+  const bleeding = judgedBleeders(scene, result, mic);
+  return [...new Set(bleeding.flatMap((i) => scene.sources[i]?.kit ?? scene.sources[i]?.name ?? []))];
 }
 
 /** The middle of a pair's aims. */

@@ -1,6 +1,6 @@
 /** What a suggestion is to improve, and the microphones and players that fixes are looked for at. */
 import { countedMargin, type LimitMargins, type MarginRow } from '../judge/criteria.ts';
-import { micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
+import { judgedBleeders, micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Scene } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
@@ -68,15 +68,14 @@ function nameOf({ sources, players }: Scene, index: number): string {
   return players[source?.player ?? -1]?.name ?? source?.name ?? '';
 }
 
-/** Sources that bring most to a mic of all that is bleed there. */
+/** Sources that bring most to a mic of all that is bleed in the passage it is judged in. */
 function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
   const mic = scene.mics[index];
   if (!mic) return [];
   const atMic = micEnergies(result, mic, mic.capsules);
   const level = (source: number) =>
     pickedUp(atMic, [source], { filtered: true }).reduce((sum, energy) => sum + energy, 0);
-  return scene.sources
-    .flatMap((_, source) => (mic.wanted.includes(source) || mic.ignored.includes(source) ? [] : [source]))
+  return judgedBleeders(scene, result, mic)
     .map((source) => ({ source, level: level(source) }))
     .sort((a, b) => b.level - a.level)
     .slice(0, LOUDEST)

@@ -10,6 +10,7 @@ export const limit = (options: Partial<PlacedLimit> = {}): PlacedLimit => ({
   reached: 6,
   limit: 10,
   margin: -4,
+  passage: null,
   verdict: 'short',
   remark: 'for later: rebalance',
   basis: null,

@@ -43,6 +43,7 @@ test('the top level holds the stated keys in the stated order', () => {
     'passage',
     'parts',
     'edit_groups',
+    'muting',
     'timing',
     'main_pairs',
     'hearing',

@@ -38,6 +38,7 @@ describe('parts hang together', () => {
     expect(cut(scene).groups[0]?.couplings[0]).toEqual({
       between: ['A', 'B'],
       mic: 'keys',
+      passage: null,
       level: null,
       shared: true,
     });
@@ -49,6 +50,34 @@ describe('parts hang together', () => {
       { name: 'two', path: [], sounds: [false, true] },
     ];
     expect(cut({ ...row({ A: 0, B: 3 }), passages }).groups).toEqual([]);
+  });
+
+  test('through a third only in passages in which that one sounds', () => {
+    // A and C, 19 m apart, are tied by B alone, 9.5 m from each (mic to the next 8.5 m, −18.6 dB, to the one before 10.5 m, −20.4 dB), who never plays with both.
+    const passages = [
+      { name: 'verse', path: [], sounds: [true, true, false] },
+      { name: 'chorus', path: [], sounds: [false, true, true] },
+      { name: 'end', path: [], sounds: [true, false, true] },
+      { name: 'coda', path: [], sounds: [true, true, false] },
+    ];
+    const { groups, sentence } = cut({ ...row({ A: 0, B: 9.5, C: 19 }), passages });
+    expect(groups.map(({ parts, passages: when }) => [parts, when])).toEqual([
+      [
+        ['A', 'B'],
+        ['verse', 'coda'],
+      ],
+      [['B', 'C'], ['chorus']],
+    ]);
+    expect(sentence).toBe('edit A and B together in verse and coda; edit B and C together in chorus');
+    expect(groups[0]?.couplings.map(({ mic, passage }) => [mic, passage])).toEqual([['A mic', 'verse']]);
+  });
+
+  test('not by a mic for both of whom only one plays', () => {
+    const passages = [
+      { name: 'one', path: [], sounds: [true, false] },
+      { name: 'two', path: [], sounds: [false, true] },
+    ];
+    expect(cut({ ...row({ A: 0, B: 100 }, { both: { at: 50, for: [0, 1] } }), passages }).groups).toEqual([]);
   });
 
   test('also by what a wedge of theirs brings', () => {

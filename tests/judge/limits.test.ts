@@ -37,6 +37,7 @@ describe('signal to bleed', () => {
         reached: expect.closeTo(9.5424, 4),
         limit: 10,
         margin: expect.closeTo(-0.4576, 4),
+        passage: null,
         verdict: 'short',
         remark: 'test',
         basis: null,
@@ -45,6 +46,7 @@ describe('signal to bleed', () => {
         about: ['mic B'],
         limit: 5,
         margin: expect.closeTo(4.5424, 4),
+        passage: null,
         verdict: 'clear',
       }),
     ]);
@@ -119,6 +121,7 @@ test('the 3:1 rule is judged only where the plan says so: a ratio of 2 is 20·lg
       reached: expect.closeTo(2, 9),
       limit: 3,
       margin: expect.closeTo(-3.5218, 4),
+      passage: null,
       verdict: 'short',
       remark: null,
       basis: null,
@@ -141,6 +144,7 @@ describe('parts', () => {
       reached: expect.closeTo(-9.5424, 4),
       limit: -25,
       margin: expect.closeTo(-15.4576, 4),
+      passage: null,
       verdict: 'short',
       remark: 'mostly mic B',
       basis: null,
@@ -159,6 +163,7 @@ describe('parts', () => {
       path: ['players', 'B'],
       limit: 8,
       margin: expect.closeTo(1.5424, 4),
+      passage: null,
       verdict: 'marginal',
       remark: 'at mic B',
     });
@@ -183,6 +188,7 @@ describe('people', () => {
         path: ['limits', 'hear', 'anna', 1],
         limit: -8,
         margin: expect.closeTo(1.9794, 3),
+        passage: null,
         verdict: 'marginal',
       },
       // A 4 m and B 7 m from ben's ears: 20·lg(7/4) = 4.8608 dB, 12.8608 dB over
@@ -243,6 +249,7 @@ describe('people', () => {
       reached: expect.closeTo(190.1, 1),
       limit: 180,
       margin: expect.closeTo(0.237, 3),
+      passage: null,
       verdict: 'marginal',
       remark: expect.stringContaining('follow local rules'),
     });

@@ -29,6 +29,7 @@ describe('a part at another mic', () => {
         late: expect.closeTo(2 / c, 12),
         samples: expect.closeTo(279.72, 2),
         polarityInverted: false,
+        otherRests: false,
         align: { mic: 'near A', by: expect.closeTo(2 / c, 12) },
         ripple: expect.closeTo(6.0206, 4),
         over: false,

@@ -56,6 +56,7 @@ export const exposed = (player: string, db: number, minutes: number): ExposureRo
 export const untold = {
   parts: [],
   cut: { groups: [], free: [], everyone: [], sentence: '' },
+  muting: [],
   timing: { sampleRate: 48000, rows: [], overheads: [] },
   mainPairs: [],
   hearing: { rows: [], limits: [] },
@@ -187,6 +188,7 @@ export const session: Answer = {
   threeToOne: [
     {
       mics: ['voice-mic', 'tuba-mic'],
+      passage: null,
       ratio: 3.5,
       micToMic: 1.75,
       micToSource: 0.5,
@@ -195,6 +197,7 @@ export const session: Answer = {
     },
     {
       mics: ['voice-mic', 'overheads.left'],
+      passage: null,
       ratio: 2.1,
       micToMic: 2.1,
       micToSource: 1,

@@ -5,6 +5,7 @@ import { exposed, session } from './hand-made.ts';
 
 const alone: IsolationRow = {
   signalToBleed: 12,
+  passage: null,
   mic: 'voice-mic',
   limit: null,
   margin: null,
@@ -47,8 +48,11 @@ export const told: Answer = {
     groups: [
       {
         parts: ['voice', 'drums'],
+        passages: [],
         mics: ['voice-mic', 'overheads'],
-        couplings: [{ between: ['voice', 'drums'], mic: 'voice-mic', level: -12, shared: false }],
+        couplings: [
+          { between: ['voice', 'drums'], mic: 'voice-mic', passage: null, level: -12, shared: false },
+        ],
         sentence: 'edit voice and drums together',
       },
     ],
@@ -66,6 +70,7 @@ export const told: Answer = {
           late: 0.002,
           samples: 96,
           polarityInverted: false,
+          otherRests: false,
           ripple: 9.5,
           over: false,
           notches: [250, 750],
@@ -78,6 +83,7 @@ export const told: Answer = {
           late: 0.003,
           samples: 144,
           polarityInverted: false,
+          otherRests: false,
           ripple: 3,
           over: false,
           notches: [167, 500],

@@ -113,7 +113,15 @@ describe('in brief', () => {
 
 const UNASKED = {
   ...{ limit: null, margin: null, verdict: null, committed: null },
-  isolation: { signalToBleed: 12, mic: 'm', limit: null, margin: null, verdict: null, remark: null },
+  isolation: {
+    signalToBleed: 12,
+    mic: 'm',
+    passage: null,
+    limit: null,
+    margin: null,
+    verdict: null,
+    remark: null,
+  },
 } as const;
 
 describe('in full', () => {

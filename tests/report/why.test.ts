@@ -77,6 +77,7 @@ const pair = (more: Partial<WhyPair> = {}): WhyPair => ({
   pattern: 'cardioid',
   source: 'tuba',
   role: 'bleed',
+  passage: null,
   level: 70,
   byBand: flat(61),
   judgedLevel: 68,
