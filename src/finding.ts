@@ -39,6 +39,38 @@ export function usageError(message: string, fix: string): Finding {
   return { code: 'BAD_OPTION', severity: 'error', path: [], message, fix };
 }
 
+/** Whether a call has given an error in place of its answer. */
+export const isFinding = (answer: unknown): answer is Finding =>
+  isObject(answer) && 'code' in answer && 'severity' in answer && 'message' in answer;
+
+const isObject = (value: unknown): value is object => typeof value === 'object' && value !== null;
+
+/**
+ * Throws a TypeError unless a call is given what it takes: a text, a list, or an object with some keys. For scripts without
+ * types, in which a plan that was not opened, or an answer that was not waited for, would fail far from its cause.
+ */
+export function takes(
+  call: string,
+  what: string,
+  given: unknown,
+  wanted: 'string' | 'list' | readonly string[],
+): void {
+  const isIt =
+    wanted === 'string'
+      ? typeof given === 'string'
+      : wanted === 'list'
+        ? Array.isArray(given)
+        : isObject(given) && wanted.every((key) => key in given);
+  if (!isIt) throw new TypeError(`${call} takes ${what}, not ${inWords(given)}`);
+}
+
+function inWords(given: unknown): string {
+  if (isFinding(given)) return `an error (${given.message})`;
+  if (given instanceof Promise) return 'a promise: wait for it with await';
+  if (Array.isArray(given)) return 'a list';
+  return given === null || given === undefined ? String(given) : `a ${typeof given}`;
+}
+
 export const hasErrors = (findings: readonly Finding[]): boolean =>
   findings.some((f) => f.severity === 'error');
 

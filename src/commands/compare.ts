@@ -1,5 +1,5 @@
 /** `spillcheck compare` and `spillcheck try`: plans side by side, and values of one varied, a row of values each. */
-import type { Finding } from '../finding.ts';
+import { type Finding, isFinding } from '../finding.ts';
 import { compareJson } from '../format/json.ts';
 import { isTrialFormat, type TrialFormatName, trialFormats } from '../format/lists.ts';
 import { renderText } from '../format/text.ts';
@@ -151,20 +151,21 @@ export async function tryJob(options: TryOptions, base: Computed): Promise<TryJo
   const [part = 1, parts = 1] = slice.split('/').map(Number);
   const drawn = { random: random === undefined ? null : Number(random), seed: Number(seed) };
   const trials = sweep.trialsOf(axes.filter(isKnown), { ...drawn, slice: [part, parts] });
+  const misread = numberFaults(options);
   const wrong = [
-    ...[...axes, ...columns].filter((one) => 'code' in one),
-    ...numberFaults(options),
-    ...('code' in trials ? [trials] : []),
+    ...[...axes, ...columns].filter(isFinding),
+    ...misread,
+    ...(isFinding(trials) && misread.length === 0 ? [trials] : []),
     ...usageFault(isTrialFormat(format), `unknown format ${format}`, 'write csv or ndjson'),
   ];
-  if (wrong.length > 0 || 'code' in trials || !isTrialFormat(format)) return wrong;
+  if (wrong.length > 0 || isFinding(trials) || !isTrialFormat(format)) return wrong;
   const shown = columns.filter(isKnown);
   const column = shown.findIndex(({ name }) => name === options.sort);
   const best = options.top === undefined ? null : { most: Number(options.top), column };
   return { trials, columns: shown, best, format };
 }
 
-const isKnown = <T extends object>(one: T | Finding): one is T => !('code' in one);
+const isKnown = <T>(one: T | Finding): one is T => !isFinding(one);
 
 /** The column that the best are chosen by is shown in any case. */
 function chosenColumns({ show, sort }: TryOptions, { scene }: Computed): (sweep.Column | Finding)[] {
@@ -175,8 +176,7 @@ function chosenColumns({ show, sort }: TryOptions, { scene }: Computed): (sweep.
 }
 
 function numberFaults({ each, random, seed, slice, top, sort }: TryOptions): Finding[] {
-  const [part = 0, parts = 0] = slice.split('/').map(Number);
-  const isSlice = /^\d+\/\d+$/.test(slice) && part >= 1 && part <= parts;
+  const isSlice = /^\d+\/\d+$/.test(slice);
   const isTop = top === undefined || (isCount(top) && Number(top) <= MOST_BEST);
   const isDrawn = random === undefined || isCount(random);
   const both = (top === undefined) === (sort === undefined);

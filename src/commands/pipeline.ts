@@ -1,5 +1,5 @@
 /** From the file of a plan to what commands answer from: opened, measured levels laid over it, one passage chosen, judged. */
-import { type Finding, hasErrors } from '../finding.ts';
+import { type Finding, hasErrors, isFinding } from '../finding.ts';
 import { fromHere, readText, studioLoader } from '../io/files.ts';
 import { announce, clearBeforeAnswers, fileFinding, say, unreadable } from '../io/terminal.ts';
 import { watch } from '../io/watch.ts';
@@ -8,7 +8,7 @@ import type { From } from '../plan/files.ts';
 import { type ReadPlan, readPlan } from '../plan/plan.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
-import { escapeControl, unknownName } from '../text.ts';
+import { escapeControl } from '../text.ts';
 import { overwrites, refused } from './output.ts';
 
 /** Options of every command that reads plans. */
@@ -95,9 +95,9 @@ export async function open(file: string, options: OpenOptions): Promise<OpenFile
   else if (told.length > 0) await say(read.show(told));
   if (!open || passage === undefined) return open;
   const alone = inPassage(open, passage);
-  const known = open.scene.passages.flatMap((one) => one.name ?? []);
-  if (!alone) await refused(unknownName('--passage', { what: 'passage', name: passage, known }));
-  return alone;
+  if (!isFinding(alone)) return alone;
+  await refused(alone);
+  return null;
 }
 
 /** Sources times capsules from which computing takes more than about a third of a second; drawing tolerances always does. */

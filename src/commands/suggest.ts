@@ -1,17 +1,23 @@
 /** `spillcheck suggest`: fixes that improve a plan, searched for, shown or written into it. */
-import { type Finding, usageError } from '../finding.ts';
+import { type Finding, isFinding, usageError } from '../finding.ts';
 import { renderText } from '../format/text.ts';
 import { announce, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
-import { allTogether, applied } from '../suggest/apply.ts';
+import { allTogether, applied, notWritable } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { FIX_KINDS, type Fix, type FixKind, MINUTES } from '../suggest/fixes.ts';
 import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
-import type { Advice, SuggestOptions as Asked, Minutes, PlainAdvice } from '../suggest/search.ts';
-import { adviceOf, plainAdvice, suggesting } from '../suggest/search.ts';
+import type {
+  Advice,
+  SuggestOptions as Asked,
+  Minutes,
+  PlainAdvice,
+  SearchProgress,
+} from '../suggest/search.ts';
+import { plainAdvice, runSuggest } from '../suggest/search.ts';
 import { escapeControl } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';
@@ -58,12 +64,10 @@ export async function applyFixes(
   const fixes = chosen(job, which);
   if ('code' in fixes) return refused(fixes);
   const made = applied(job.open.text, job.base, fixes);
+  if (isFinding(made)) return refused(made);
   // the changed text, read again, says just what was computed
-  const again = made && (await readPlan(made.text, job.open.from)).plan;
-  if (!again || !deepEqual(validate(made.tree).plan, again)) {
-    const fix = 'make the changes by hand: what to set is in --json';
-    return refused(usageError('these settings cannot be written into the plan', fix));
-  }
+  const again = (await readPlan(made.text, job.open.from)).plan;
+  if (!again || !deepEqual(validate(made.tree).plan, again)) return refused(notWritable());
   const delivered =
     typeof output === 'string'
       ? await deliver(made.text, output)
@@ -154,27 +158,20 @@ function minutesOf(written: readonly string[]): {
 
 const isKind = (name: string): name is FixKind => Object.hasOwn(MINUTES, name);
 
-/** An interrupt (Ctrl-C), for which a pause is made every 100 ms, ends the search, and what was found until then is shown. */
+/** An interrupt (Ctrl-C) ends the search, and what was found until then is shown. */
 async function searched(base: Computed, asked: Asked): Promise<Advice> {
   const stop = new AbortController();
   const interrupt = () => stop.abort();
   process.once('SIGINT', interrupt);
-  const steps = suggesting(base, asked);
   let done = () => {};
-  let paused = performance.now();
-  let step = steps.next();
-  while (!step.done && !stop.signal.aborted) {
-    if (performance.now() - paused > 100) {
-      done();
-      done = announce(`${step.value.tried} plans computed, combinations of ${step.value.size} …`);
-      await new Promise((resume) => setImmediate(resume));
-      paused = performance.now();
-    }
-    step = steps.next();
-  }
+  const onProgress = ({ tried, size }: SearchProgress) => {
+    done();
+    done = announce(`${tried} plans computed, combinations of ${size} …`);
+  };
+  const advice = await runSuggest(base, { ...asked, onProgress, signal: stop.signal });
   done();
   process.off('SIGINT', interrupt);
-  return adviceOf(base, asked, { found: step.value, whole: step.done === true });
+  return advice;
 }
 
 /** Those that `suggest` would put first; where mics are named, for these alone. */

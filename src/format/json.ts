@@ -134,7 +134,7 @@ const mic = writer<MicRow>({
     ...(row.judgedLevel === null && { shares: null }),
   }),
 })(
-  'name pair for position_m=at signal_db bleed_db signal_to_bleed_db signal_to_bleed_unweighted_db',
+  'name pair for position_m=at bearing_deg tilt_deg signal_db bleed_db signal_to_bleed_db signal_to_bleed_unweighted_db',
   'signal_to_direct_bleed_db limit_db margin_db verdict bleed_shares purpose room pattern passage',
   'signal_to_bleed_unfiltered_db judged_bands_hz limit_from remark baffle_gain_max_db levels basis',
 );
@@ -212,6 +212,7 @@ const report = writer<Answer>({
     'name volume_m3 rt60_sabine_s=sabine rt60_eyring_s=eyring rt60_measured_s=measured critical_distance_m',
     'schroeder_hz',
   ),
+  sources: writer<Row<'sources'>>()('name player position_m=at bearing_deg tilt_deg room'),
   mics: mic,
   pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules, worse_channel: pair.worse }),
   lines: writer<Row<'lines'>>()('name for'),
@@ -237,8 +238,8 @@ const report = writer<Answer>({
   pitfalls: writer<Row<'pitfalls'>>()('kind about text fix path'),
   readings: readingsSummary,
 })(
-  'rooms mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut muting timing main_pairs hearing sight',
-  'cues headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
+  'rooms sources mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut muting timing main_pairs hearing',
+  'sight cues headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
 );
 
 /** The whole report, whatever sections are shown. */

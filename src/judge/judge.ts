@@ -1,7 +1,7 @@
 /** From energies to a report: every microphone, part and person judged. */
-import type { Finding } from '../finding.ts';
-import { angleBetween, distance, meanOf, subtract } from '../geometry.ts';
-import { type Capsule, LATER_LIMITS, type Mic, type Scene } from '../scene/scene.ts';
+import { type Finding, takes } from '../finding.ts';
+import { angleBetween, bearingOf, distance, meanOf, middleOf, subtract, tiltOf } from '../geometry.ts';
+import { type Capsule, LATER_LIMITS, type Mic, type Scene, type Source } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import type { Context, CriterionKind, JudgedCriterion, Settle } from './criteria.ts';
 import { contextOf, criteriaOf, criterionOf, keyOf } from './criteria.ts';
@@ -11,7 +11,7 @@ import { GHOST_LIMIT, type Ghost, ghostLimit, type Isolation, isolationLimit, ow
 import { cueList, headphoneLeak } from './hearing.ts';
 import { inputLevels } from './inputs.ts';
 import { muting } from './muting.ts';
-import { type IsolationRow, type PartRow, type Report, roomFigures } from './report.ts';
+import { type IsolationRow, type PartRow, type Report, roomFigures, type SourceRow } from './report.ts';
 import type { LevelRow, MicEnergies, MicRow, PairRow } from './signal-to-bleed.ts';
 import {
   bleedBasis,
@@ -33,6 +33,8 @@ export function judge(
   planWarnings: readonly Finding[] = [],
   known?: Draws,
 ): Report {
+  takes('judge', 'a scene', scene, ['sources', 'capsules']);
+  takes('judge', 'energies, of transfer', result, ['energy']);
   const context = contextOf(scene, result);
   const { confidence } = scene.limits;
   const draws = confidence === null ? null : (known ?? drawsOf(context));
@@ -48,6 +50,7 @@ export function judge(
       const absorption = result.prepared.absorptions[i];
       return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
     }),
+    sources: scene.sources.map((source) => sourceRow(scene, source)),
     mics,
     pairs: pairs.map((mic) => pairRow(judged, mic, mics)),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
@@ -133,7 +136,7 @@ function pairRow(judged: Judged, mic: Mic, rows: readonly MicRow[]): PairRow {
     return {
       ...worse,
       ...own,
-      at: middle.at,
+      ...placeOf(middle),
       margin,
       verdict,
       remark: why ?? worse.remark,
@@ -164,7 +167,7 @@ function micRow(
     name,
     purpose: mic.purpose,
     for: namesOf(scene, mic),
-    at: middle.at,
+    ...placeOf(middle),
     room: scene.rooms[middle.room]?.name ?? null,
     pattern: middle.pattern.name,
     ...figures,
@@ -172,6 +175,21 @@ function micRow(
     levels: levelRows(scene, atMic, worst?.passage ?? null, (source) => geometryOf(scene, middle, source)),
     basis:
       worst && ratio !== null ? bleedBasis(scene, atMic, capsules, { passage: worst.passage, ratio }) : null,
+  };
+}
+
+const placeOf = ({ at, aim }: Capsule) => ({ at, bearing: bearingOf(aim), tilt: tiltOf(aim) });
+
+function sourceRow({ players, rooms }: Scene, { name, player, points }: Source): SourceRow {
+  const [first] = points;
+  const axis = first?.axis ?? [0, 1, 0];
+  return {
+    name,
+    player: (player === null ? undefined : players[player]?.name) ?? null,
+    at: middleOf(points),
+    bearing: bearingOf(axis),
+    tilt: tiltOf(axis),
+    room: rooms[first?.room ?? -1]?.name ?? null,
   };
 }
 

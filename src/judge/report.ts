@@ -8,6 +8,7 @@ import {
   schroederFrequency,
 } from '../acoustics/room-acoustics.ts';
 import type { Finding } from '../finding.ts';
+import type { Vec3 } from '../geometry.ts';
 import type { Later, Room } from '../scene/scene.ts';
 import type { RoomAbsorption } from '../transfer/diffuse-field.ts';
 import type { JudgedCriterion } from './criteria.ts';
@@ -26,6 +27,7 @@ import type { Basis, Verdict } from './verdict.ts';
 export type Report = {
   readonly title: string;
   readonly rooms: readonly RoomRow[];
+  readonly sources: readonly SourceRow[];
   readonly mics: readonly MicRow[];
   readonly lines: readonly LineRow[];
   readonly pairs: readonly PairRow[];
@@ -57,6 +59,18 @@ export const micsAsNamed = ({ mics, pairs }: Pick<Report, 'mics' | 'pairs'>): (M
   ...pairs,
   ...mics.filter(({ pair }) => pair === null),
 ];
+
+/** A source where it is; of a section the middle. */
+export type SourceRow = {
+  readonly name: string;
+  /** Who plays it, or null. */
+  readonly player: string | null;
+  readonly at: Vec3;
+  /** Where it points, degrees. */
+  readonly bearing: number;
+  readonly tilt: number;
+  readonly room: string | null;
+};
 
 export type LineRow = { readonly name: string; readonly for: readonly string[] };
 

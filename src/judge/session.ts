@@ -3,12 +3,13 @@
  * judged.
  */
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import { type Finding, hasErrors } from '../finding.ts';
+import { type Finding, hasErrors, takes } from '../finding.ts';
 import { withEdits } from '../plan/edit.ts';
 import type { PlanData, ReadPlan } from '../plan/plan.ts';
 import type { Assumption } from '../scene/context.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
+import { unknownName } from '../text.ts';
 import { type Transfer, transfer } from '../transfer/transfer.ts';
 import { judge } from './judge.ts';
 import type { ReadingsSummary, Report } from './report.ts';
@@ -37,9 +38,12 @@ export type Session = OpenPlan & {
 
 /** `open` is null where there is an error among the findings, those of the reading included. */
 export function openPlan(
-  { tree, plan, findings: found }: Pick<ReadPlan, 'tree' | 'plan' | 'findings'>,
+  read: Pick<ReadPlan, 'tree' | 'plan' | 'findings'>,
   catalogue: Catalogue,
 ): { readonly findings: readonly Finding[]; readonly open: OpenPlan | null } {
+  takes('openPlan', 'what readPlan has read', read, ['tree', 'plan', 'findings']);
+  takes('openPlan', 'the catalogue, of shippedCatalogue()', catalogue, ['instruments']);
+  const { tree, plan, findings: found } = read;
   const resolved = plan && resolve(plan, catalogue);
   const findings = [...found, ...(resolved?.findings ?? [])];
   if (!plan || !resolved?.scene || hasErrors(findings)) return { findings, open: null };
@@ -58,17 +62,22 @@ export const layOver = <Plan extends OpenPlan>(
 /** Cautions about a plan without errors are part of its report. */
 export const isCaution = ({ code }: Finding): boolean => code === 'WARNING';
 
-/** The plan as if it had this passage alone; null where it has none of that name. */
-export function inPassage<Plan extends OpenPlan>(open: Plan, name: string): Plan | null {
+/** The plan as if it had this passage alone; an error where it has none of that name. */
+export function inPassage<Plan extends OpenPlan>(open: Plan, name: string): Plan | Finding {
+  takes('inPassage', AN_OPEN_PLAN, open, ['plan', 'scene']);
   const { passages } = open.scene;
   const passage = passages.find((one) => one.name === name);
-  if (!passage) return null;
+  const known = passages.flatMap((one) => one.name ?? []);
+  if (!passage) return unknownName('--passage', { what: 'passage', name, known });
   const others = passages.filter((one) => one !== passage).map(({ path }) => ({ path, value: null }));
   return { ...open, tree: withEdits(open.tree, others), scene: { ...open.scene, passages: [passage] } };
 }
 
+const AN_OPEN_PLAN = 'an open plan (openPlan gives null for a plan with errors)';
+
 /** `energiesOf` may reuse those of a like scene. */
 export function sessionOf(open: OpenPlan, energiesOf: (scene: Scene) => Transfer = transfer): Session {
+  takes('sessionOf', AN_OPEN_PLAN, open, ['plan', 'scene']);
   const { scene, cautions } = open;
   let result: Transfer | null = null;
   let report: Report | null = null;

@@ -47,6 +47,9 @@ export type MicRow = {
   readonly purpose: 'parts' | 'all' | 'room';
   readonly for: readonly string[];
   readonly at: Vec3;
+  /** Where it is aimed, degrees. */
+  readonly bearing: number;
+  readonly tilt: number;
   readonly room: string | null;
   readonly pattern: string;
   /** The passage it is judged in, the worst, or of a mic that is not judged the loudest; null where the plan has none. */

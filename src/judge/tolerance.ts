@@ -1,8 +1,9 @@
 /** Tolerance: limits over many days on which everything is somewhat off, and judging by the share of days that `limits.confidence` asks. */
-import type { Finding } from '../finding.ts';
+import { type Finding, takes } from '../finding.ts';
 import { CAUSES, type Cause, perturb, type Sample } from '../scene/perturbation.ts';
 import type { Scene } from '../scene/scene.ts';
 import { quantile, uniform } from '../statistics.ts';
+import { finished, inStretches, type StepOptions, until } from '../steps.ts';
 import { type PreparedScene, prepareScene } from '../transfer/prepared-scene.ts';
 import { type Transfer, transfer, transferOn } from '../transfer/transfer.ts';
 import type { Context, CriterionKind, LimitMargins, Reading, Settle, Subject } from './criteria.ts';
@@ -44,36 +45,11 @@ type Kinds = readonly CriterionKind[];
 /** The tolerance of every limit that varies, or of some kinds, in one go: some seconds for a large plan. */
 export const tolerancesOf = (scene: Scene, kinds?: Kinds): Tolerances => finished(drawing(scene, kinds));
 
-function finished<T>(steps: Generator<unknown, T>): T {
-  let step = steps.next();
-  while (!step.done) step = steps.next();
-  return step.value;
-}
-
-type RunOptions = {
-  readonly onProgress?: (progress: Progress) => void;
-  readonly signal?: AbortSignal;
-};
-
-/** Milliseconds of work between two pauses. */
-const STRETCH = 50;
-
 /** The same with pauses, in which others work and the signal may come; null where it came. */
-export async function runTolerances(
+export const runTolerances = (
   scene: Scene,
-  { onProgress, signal }: RunOptions = {},
-): Promise<Tolerances | null> {
-  const steps = drawing(scene);
-  let paused = performance.now();
-  for (let step = steps.next(); ; step = steps.next()) {
-    if (step.done) return step.value;
-    if (signal?.aborted) return null;
-    if (performance.now() - paused < STRETCH) continue;
-    onProgress?.(step.value);
-    await new Promise((resume) => setTimeout(resume));
-    paused = performance.now();
-  }
-}
+  { onProgress, signal }: StepOptions<Progress> = {},
+): Promise<Tolerances | null> => inStretches(until(drawing(scene), signal), onProgress);
 
 /** Draws computed, of how many. */
 export type Progress = { readonly done: number; readonly total: number };
@@ -85,6 +61,7 @@ const FEWER = 100;
  * show its progress, let others have the processor, or stop: it pauses after each draw.
  */
 export function* drawing(scene: Scene, kinds?: Kinds): Generator<Progress, Tolerances> {
+  takes('tolerancesOf', 'a scene', scene, ['sources', 'capsules', 'tolerance']);
   const { draws, seed } = scene.tolerance;
   const plain = contextOf(scene, transfer(scene));
   const drawn = drawnSubjects(plain, kinds);
@@ -213,13 +190,14 @@ export const limitMargins = (scene: Scene, result: Transfer): LimitMargins =>
 export const judgedMargins = (context: Context): LimitMargins => marginsOf(context, confidenceOf(context));
 
 /** Runs of all limits that vary, as the scene's tolerance says. Cost: one transfer a run. */
-export function drawsOf(context: Context): Draws {
+export const drawsOf = (context: Context): Draws => finished(drawingRuns(context));
+
+export function* drawingRuns(context: Context): Generator<Progress, Draws> {
   const { scene } = context;
   const { draws } = scene.tolerance;
   const drawn = drawnSubjects(context);
-  const values = finished(
-    drawValues(context, drawn, { causes: causesOf(scene), draws, done: 0, total: draws }),
-  );
+  const task = { causes: causesOf(scene), draws, done: 0, total: draws };
+  const values = yield* drawValues(context, drawn, task);
   return { draws, rows: drawn.map((one, i) => drawnRow(one, values[i] as Float64Array)) };
 }
 
@@ -266,7 +244,11 @@ export function confidenceNote({ draws }: Draws, confidence: number): Finding {
 }
 
 /** Margins of all limits, each as its percentile of so many draws. Of limits met or missed without a value, by what they count. */
-export function unluckyMargins(context: Context, share: number, draws: number): LimitMargins {
+export function* unluckyMargins(
+  context: Context,
+  share: number,
+  draws: number,
+): Generator<Progress, LimitMargins> {
   const limits = CRITERIA.flatMap((criterion) =>
     context
       .subjects(criterion)
@@ -274,9 +256,8 @@ export function unluckyMargins(context: Context, share: number, draws: number): 
   );
   const value: Task['value'] = ({ criterion: { kind }, subject: { about } }, { margin }) =>
     margin === null ? null : countedMargin({ kind, about, margin });
-  const values = finished(
-    drawValues(context, limits, { causes: CAUSES, draws, done: 0, total: draws, value }),
-  );
+  const task = { causes: CAUSES, draws, done: 0, total: draws, value };
+  const values = yield* drawValues(context, limits, task);
   const rows = limits.map(({ criterion: { kind }, subject: { about } }, i) => ({
     ...{ kind, about },
     margin: quantile(

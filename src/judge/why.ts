@@ -1,6 +1,6 @@
 /** One pair explained: groups traced paths of a section, shares. */
 import { type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
-import type { Finding } from '../finding.ts';
+import { type Finding, takes } from '../finding.ts';
 import type { Mic, Passage, Room, Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
 import type { SoundPath } from '../transfer/path-energy.ts';
@@ -193,6 +193,7 @@ function namesOf(
 
 /** The capsules and sources of two names, or what is wrong with them. */
 export function askedFor(scene: Scene, mic: string, source: string): Asked | Finding {
+  takes('askedFor', 'a scene', scene, ['sources', 'capsules']);
   const mics = micsByName(scene);
   const sources = sourcesByName(scene);
   const heard = mics.get(mic);

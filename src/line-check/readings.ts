@@ -1,6 +1,6 @@
 /** Tables and takes -> readings; names, noise, refusals. */
 import { energyOf, NOMINAL_BANDS, type Weighting } from '../acoustics/bands.ts';
-import type { Finding, FindingCode } from '../finding.ts';
+import { type Finding, type FindingCode, takes } from '../finding.ts';
 import { type CsvCell, MOST_CELLS, readCsv } from '../plan/csv.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
 import type { TableCell } from '../statistics.ts';
@@ -79,6 +79,7 @@ type Job = { readonly file: string; readonly findings: Finding[] };
 
 /** `file` is what messages call the text. */
 export function readTable(text: string, file: string): Table {
+  takes('readTable', 'the text of a table', text, 'string');
   const job: Job = { file, findings: [] };
   const { lines, stop } = readCsv(text);
   if (stop?.why === 'too many cells') {
@@ -190,6 +191,8 @@ function bandCell(text: string): number | null {
 type Matched = { readonly readings: Readings | null; readonly findings: readonly Finding[] };
 
 export function matchReadings(entries: readonly Entry[], scene: Scene): Matched {
+  takes('matchReadings', 'a list of entries, of readTable', entries, 'list');
+  takes('matchReadings', 'a scene', scene, ['sources', 'capsules']);
   const findings: Finding[] = [];
   const known = { rows: sourcesByName(scene), columns: columnsByName(scene) };
   const rows = rowsOf(entries, known.rows, findings);

@@ -1,5 +1,5 @@
 /** A plan from its text: every key of the format, each with what it means, and the way from text to plan or to all its errors. */
-import { type Finding, hasErrors, type Path } from '../finding.ts';
+import { type Finding, hasErrors, type Path, takes } from '../finding.ts';
 import type { LengthUnit, MapNode, Source, Spot } from './document.ts';
 import * as doc from './document.ts';
 import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
@@ -165,10 +165,10 @@ const loadNothing: Load = async () => ({ problem: 'other files cannot be read he
  * Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone, and with
  * `allowOutside` for such as do not lie below the folder of the plan, too.
  */
-export async function readPlan(
-  text: string,
-  { name, load = loadNothing, allowOutside = false }: Pick<From, 'name'> & Partial<From>,
-): Promise<ReadPlan> {
+export async function readPlan(text: string, given: Pick<From, 'name'> & Partial<From>): Promise<ReadPlan> {
+  takes('readPlan', 'the text of a plan', text, 'string');
+  takes('readPlan', 'a name for the plan, as in { name: "plan.yaml" }', given, ['name']);
+  const { name, load = loadNothing, allowOutside = false } = given;
   const from = { name, load, allowOutside };
   const source = { name, text };
   const own = doc.readDocument(source);

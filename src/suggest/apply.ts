@@ -1,5 +1,5 @@
 /** Edits into the text of the plan; all that go together. */
-import type { Path } from '../finding.ts';
+import { type Finding, type Path, takes, usageError } from '../finding.ts';
 import { contextOf, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { Edit, Edited } from '../plan/edit.ts';
@@ -10,18 +10,27 @@ import type { Fix } from './fixes.ts';
 import { type Objective, wanting } from './objective.ts';
 import { canJoin, isHarmless, LEAST_GAIN, takenBy } from './search.ts';
 
-/** The changed text, and the tree that it must be read as; null where the text has no place for a change. */
+/** The changed text, and the tree that it must be read as; an error where the text has no place for a change. */
 export function applied(
   text: string,
   { tree, plan }: { readonly tree: MapNode; readonly plan: PlanData },
   fixes: readonly Fix[],
-): { readonly text: string; readonly tree: MapNode } | null {
+): { readonly text: string; readonly tree: MapNode } | Finding {
+  takes('applied', 'the text of a plan', text, 'string');
+  takes('applied', 'a list of fixes', fixes, 'list');
   const edits = [...fixes.flatMap((fix) => fix.edits), ...usedUp(plan, fixes)];
   const changed = withEdits(tree, edits);
   let now: string | null = text;
   for (const edit of edits) now = now === null ? null : written(now, edit, { tree, changed });
-  return now === null ? null : { text: now, tree: changed };
+  if (now !== null) return { text: now, tree: changed };
+  return notWritable();
 }
+
+export const notWritable = (): Finding =>
+  usageError(
+    'these settings cannot be written into the plan',
+    'make the changes by hand: what to set is in --json',
+  );
 
 type Trees = { readonly tree: MapNode; readonly changed: MapNode };
 

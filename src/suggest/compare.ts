@@ -1,5 +1,5 @@
 /** Criteria of several plans side by side, regressions from one to another, and the settings in which they differ. */
-import type { Path } from '../finding.ts';
+import { type Path, takes } from '../finding.ts';
 import { type ComparedKind, CRITERIA, nameOf } from '../judge/criteria.ts';
 import type { Heard, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
@@ -81,6 +81,9 @@ export type Comparison = {
 };
 
 export function compare(sides: readonly Side[]): Comparison {
+  takes('compare', 'a list of plans that have been judged', sides, 'list');
+  for (const side of sides)
+    takes('compare', 'plans with name, tree and report', side, ['name', 'tree', 'report']);
   const reports = sides.map(({ report }) => report);
   const rowsOf = (wanted: CriterionDef['group']) =>
     CRITERIA.flatMap((criterion) => (criterion.group === wanted ? comparedRows(criterion, reports) : []));

@@ -1,6 +1,6 @@
 /** Edits of a plan tried: read and computed anew as far as they reach, held against its limits and the rules of the floor. */
 import { decibels } from '../acoustics/bands.ts';
-import type { Finding, Path } from '../finding.ts';
+import { type Finding, type Path, takes } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import * as criteria from '../judge/criteria.ts';
 import { layOver, openPlan, type Session, sessionOf } from '../judge/session.ts';
@@ -295,6 +295,8 @@ function withMics(scene: Scene, made: Mics, names: ReadonlySet<string>): Scene |
   return { ...scene, mics, capsules };
 }
 
+export const A_SESSION = 'a session, of sessionOf';
+
 /** A plan without errors, with its energies. */
 export type Computed = Pick<Session, 'tree' | 'plan' | 'catalogue' | 'scene' | 'result' | 'lay'>;
 /** A changed plan; or why it is invalid. */
@@ -315,6 +317,7 @@ export type Evaluator = {
 };
 
 export function evaluatorOf(base: Computed): Evaluator {
+  takes('evaluatorOf', A_SESSION, base, ['tree', 'scene', 'result']);
   let mics: MicEvaluator | null = null;
   const commit: Evaluator['commit'] = (edits) => {
     const tree = withEdits(base.tree, edits);

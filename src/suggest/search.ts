@@ -1,19 +1,20 @@
 /** From a plan to advice: single fixes tried, sets of them grown, what is found ranked and summed up. */
-import { type Path, pathsOverlap } from '../finding.ts';
+import { type Path, pathsOverlap, takes } from '../finding.ts';
 import type { CriterionKind, LimitMargins, MarginRow } from '../judge/criteria.ts';
 import { contextOf, countedMargin, criterionOf, keyOf, marginsOf } from '../judge/criteria.ts';
 import { judge } from '../judge/judge.ts';
 import { micsAsNamed, type Report } from '../judge/report.ts';
-import { confidenceOf, type Draws, drawsOf, unluckyMargins } from '../judge/tolerance.ts';
+import { confidenceOf, type Draws, drawingRuns, unluckyMargins } from '../judge/tolerance.ts';
 import { type Basis, CLEAR } from '../judge/verdict.ts';
 import { plainInline } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { Scene } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
+import { finished, inStretches, type StepOptions } from '../steps.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { compare, type Regression, regressions } from './compare.ts';
 import type { Baseline, Computed, FirstBaseline, FixMaker, Tried } from './evaluate.ts';
-import { baselineOf, evaluatorOf, firstBaseline, tryFix } from './evaluate.ts';
+import { A_SESSION, baselineOf, evaluatorOf, firstBaseline, tryFix } from './evaluate.ts';
 import { FIX_KINDS, type Fix, type FixKind, MINUTES } from './fixes.ts';
 import * as building from './fixes-building.ts';
 import * as mics from './fixes-mics.ts';
@@ -36,23 +37,35 @@ const SHOWN = 10;
 /** Suggestions that are computed again over many runs: at most so many, and twice as many as are shown. */
 const LOOKED_AT_AGAIN = 16;
 
-/** All at once: some seconds for a large plan. */
-export function suggest(base: Computed, options: SuggestOptions = {}): Advice {
+/** Plans computed so far, and how many fixes a set has that are tried now. */
+export type SearchProgress = { readonly tried: number; readonly size: number };
+export type SearchOptions = SuggestOptions & StepOptions<SearchProgress>;
+
+/** All at once: some seconds for a large plan. Where the signal comes first, what was found until then, with `whole` false. */
+export const suggest = (base: Computed, options: SearchOptions = {}): Advice =>
+  finished(advising(base, options), options.onProgress);
+
+/** The same with pauses, in which others work and the signal may come. */
+export const runSuggest = (base: Computed, options: SearchOptions = {}): Promise<Advice> =>
+  inStretches(advising(base, options), options.onProgress);
+
+function* advising(base: Computed, options: SearchOptions): Generator<SearchProgress, Advice> {
+  takes('suggest', A_SESSION, base, ['tree', 'scene', 'result']);
   const steps = suggesting(base, options);
   let step = steps.next();
-  while (!step.done) step = steps.next();
-  return adviceOf(base, options, { found: step.value, whole: true });
+  for (; !step.done && !options.signal?.aborted; step = steps.next()) yield step.value;
+  return yield* adviceOf(base, options, { found: step.value, whole: step.done === true });
 }
 
-export function adviceOf(
+function* adviceOf(
   base: Computed,
   options: SuggestOptions,
   { found, whole }: { readonly found: Found; readonly whole: boolean },
-): Advice {
+): Generator<SearchProgress, Advice> {
   const { baseline, objective } = found;
   const { margins } = baseline;
   const show = options.show ?? SHOWN;
-  const ranked = ranking(base, found, { show, robust: options.robust === true });
+  const ranked = yield* ranking(base, found, { show, robust: options.robust === true });
   const shown = ranked.slice(0, show);
   const { confidence } = base.scene.limits;
   return {
@@ -76,36 +89,45 @@ type Ranked = Omit<Suggestion, 'tried'> & {
 };
 
 /** As found; or the best of them anew, by the runs of each where a confidence is asked, for `robust` by the result in 90% of runs. */
-function ranking(
+function* ranking(
   base: Computed,
-  { baseline, objective, suggestions }: Found,
+  found: Found,
   { show, robust }: { readonly show: number; readonly robust: boolean },
-): Ranked[] {
-  const found = suggestions.map(({ tried, ...one }): Ranked => ({ ...one, ...tried, draws: null }));
+): Generator<SearchProgress, Ranked[]> {
+  const { baseline, objective } = found;
+  const ranked = found.suggestions.map(({ tried, ...one }): Ranked => ({ ...one, ...tried, draws: null }));
   const { margins: before, draws } = baseline;
+  const progress = { tried: found.tried, size: found.size };
   if (draws) {
     const wantingBefore = wanting(before, objective);
-    return found
-      .slice(0, Math.min(LOOKED_AT_AGAIN, 2 * show))
-      .map((one): Ranked => {
-        const { scene, result } = one.again();
-        const context = contextOf(scene, result);
-        const drawn = drawsOf(context);
-        const margins = marginsOf(context, confidenceOf(context, drawn));
-        return { ...one, margins, draws: drawn, gain: wantingBefore - wanting(margins, objective) };
-      })
+    const again: Ranked[] = [];
+    for (const one of ranked.slice(0, Math.min(LOOKED_AT_AGAIN, 2 * show))) {
+      const { scene, result } = one.again();
+      const context = contextOf(scene, result);
+      const drawn = yield* told(drawingRuns(context), progress);
+      const margins = marginsOf(context, confidenceOf(context, drawn));
+      again.push({ ...one, margins, draws: drawn, gain: wantingBefore - wanting(margins, objective) });
+    }
+    return again
       .filter(({ gain, margins }) => gain > LEAST_GAIN && isHarmless(margins, before))
       .sort(byWorth);
   }
-  if (!robust) return found;
-  const badBefore = wantingOnBadDays(base.scene, base.result, objective);
-  const gainOf = ({ scene, result }: ReturnType<Tried['again']>) =>
-    badBefore - wantingOnBadDays(scene, result, objective);
-  return found
-    .slice(0, LOOKED_AT_AGAIN)
-    .map((one) => ({ ...one, gain: gainOf(one.again()) }))
-    .filter(({ gain }) => gain > 0)
-    .sort(byWorth);
+  if (!robust) return ranked;
+  const badBefore = yield* told(wantingOnBadDays(base.scene, base.result, objective), progress);
+  const again: Ranked[] = [];
+  for (const one of ranked.slice(0, LOOKED_AT_AGAIN)) {
+    const { scene, result } = one.again();
+    const bad = yield* told(wantingOnBadDays(scene, result, objective), progress);
+    again.push({ ...one, gain: badBefore - bad });
+  }
+  return again.filter(({ gain }) => gain > 0).sort(byWorth);
+}
+
+/** Steps of another kind, told as `progress`. */
+function* told<P, T>(steps: Generator<unknown, T>, progress: P): Generator<P, T> {
+  let step = steps.next();
+  for (; !step.done; step = steps.next()) yield progress;
+  return step.value;
 }
 
 /** What is found so far, best first. */
@@ -138,7 +160,7 @@ type Search = SuggestOptions & {
  * to `most` fixes, and computes every set as one plan. It pauses as it goes: what it has found at any pause makes advice. The
  * same plan gives the same answer.
  */
-export function* suggesting(base: Computed, options: SuggestOptions): Generator<Found, Found> {
+function* suggesting(base: Computed, options: SuggestOptions): Generator<Found, Found> {
   const baseline = firstBaseline(evaluatorOf(base));
   const objective = objectiveFor(baseline.margins, options.counts);
   const wantingBefore = wanting(baseline.margins, objective);
@@ -278,8 +300,9 @@ const DRAWS = 60;
 const UNLUCKY = 0.1;
 
 /** What is wanting, dB, where each margin is the 10th percentile of its runs within the plan's tolerance and by its seed. */
-export const wantingOnBadDays = (scene: Scene, result: Transfer, objective: Objective): number =>
-  wanting(unluckyMargins(contextOf(scene, result), UNLUCKY, DRAWS), objective);
+export function* wantingOnBadDays(scene: Scene, result: Transfer, objective: Objective) {
+  return wanting(yield* unluckyMargins(contextOf(scene, result), UNLUCKY, DRAWS), objective);
+}
 
 /** Advice as data alone: what formats show, and a script can write down. */
 type PlainFix = Pick<Fix, 'kind' | 'about'> & {

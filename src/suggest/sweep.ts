@@ -1,5 +1,5 @@
 /** Values of a plan varied: axes and their combinations, a row of values for each, and the best rows. */
-import { type Finding, type Path, pathsOverlap, usageError } from '../finding.ts';
+import { type Finding, isFinding, type Path, pathsOverlap, takes, usageError } from '../finding.ts';
 import { type Context, channelsOf, contextOf, type LimitMargins } from '../judge/criteria.ts';
 import { judgedMargins } from '../judge/tolerance.ts';
 import { type LengthUnit, type MapNode, type Node, readDocument, unitsOfTree } from '../plan/document.ts';
@@ -9,8 +9,9 @@ import type { Shape } from '../plan/schema.ts';
 import { readUncommon } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
 import { integers } from '../statistics.ts';
+import { type StepOptions, stretches } from '../steps.ts';
 import { closestFew, didYouMean, unknownName } from '../text.ts';
-import { type Computed, contextAfter, type Evaluator, evaluatorOf } from './evaluate.ts';
+import { A_SESSION, type Computed, contextAfter, type Evaluator, evaluatorOf } from './evaluate.ts';
 
 /** The best rows of any number of them, however many go by. */
 export type BestRows = {
@@ -43,13 +44,38 @@ export type TrialRow = {
   readonly fault: string | null;
 };
 
-export function* tryAll(base: Computed, trials: Trials, columns: readonly Column[]): Generator<TrialRow> {
+/** Rows computed, of how many. */
+export type TrialProgress = { readonly done: number; readonly total: number };
+
+/** A row at a time, as they are asked for, until the signal comes. */
+export function* tryAll(
+  base: Computed,
+  trials: Trials,
+  columns: readonly Column[],
+  { onProgress, signal }: StepOptions<TrialProgress> = {},
+): Generator<TrialRow> {
+  takes('tryAll', A_SESSION, base, ['tree', 'scene', 'result']);
+  takes('tryAll', 'trials, of trialsOf', trials, ['axes', 'from', 'to']);
+  takes('tryAll', 'a list of columns', columns, 'list');
+  for (const column of columns) takes('tryAll', 'columns of columnNamed or columnsOf', column, ['read']);
   const outcomeOf = outcomes(base, trials.axes);
+  const { from, to } = trials;
   for (const { row, values } of trialRows(trials)) {
+    if (signal?.aborted) return;
+    onProgress?.({ done: row - 1 - from, total: to - from });
     const made = outcomeOf(values);
     if ('faults' in made)
       yield { row, values, results: columns.map(() => null), fault: faultText(made.faults) };
     else yield { row, values, results: columns.map(({ read }) => read(made)), fault: null };
+  }
+}
+
+/** The same with pauses, in which others work and the signal may come. */
+export async function* runTrials(...given: Parameters<typeof tryAll>): AsyncGenerator<TrialRow> {
+  const { isDue, pause } = stretches();
+  for (const row of tryAll(...given)) {
+    yield row;
+    if (isDue()) await pause();
   }
 }
 
@@ -146,6 +172,8 @@ const MOST_ROWS = 1e9;
 
 /** An axis from `mics.voice-mic.aim.bearing=0..350/10`. */
 export async function axisOf(text: string, tree: MapNode): Promise<Axis | Finding> {
+  takes('axisOf', 'a text such as mics.voice-mic.pattern=cardioid,omni', text, 'string');
+  takes('axisOf', 'the tree of a plan', tree, ['entries']);
   // names may hold the mark too: the longest that leads to a setting
   const ends = [...text.matchAll(/=/g)].map(({ index }) => index);
   const parted = ends.map((end) => {
@@ -163,7 +191,20 @@ export async function axisOf(text: string, tree: MapNode): Promise<Axis | Findin
   return 'code' in values ? { ...values, message: `${name}: ${values.message}` } : { name, path, values };
 }
 
-export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOptions): Trials | Finding {
+/** An error among the axes is that of the whole. */
+export function trialsOf(given: readonly (Axis | Finding)[], options: TrialOptions): Trials | Finding {
+  takes('trialsOf', 'a list of axes, each of axisOf', given, 'list');
+  const axes: Axis[] = [];
+  for (const axis of given) {
+    if (isFinding(axis)) return axis;
+    takes('trialsOf', 'axes of axisOf', axis, ['path', 'values']);
+    axes.push(axis);
+  }
+  takes('trialsOf', 'random, seed and slice', options, ['random', 'seed', 'slice']);
+  takes('trialsOf', 'a slice such as [1, 1]', options.slice, 'list');
+  const wrong = drawFault(options);
+  if (wrong) return wrong;
+  const { random, seed, slice } = options;
   const clash = axes.find((axis, i) => axes.slice(0, i).some((other) => pathsOverlap(axis.path, other.path)));
   if (clash) return usageError(`${clash.name} is set twice`, 'give each setting once');
   const endless = axes.find(({ values }) => countOf(values) === null);
@@ -178,6 +219,22 @@ export function trialsOf(axes: readonly Axis[], { random, seed, slice }: TrialOp
   const [part, parts] = slice;
   const edge = (index: number) => Math.floor((count * index) / parts);
   return { axes, count, from: edge(part - 1), to: edge(part), seed: random === null ? null : seed };
+}
+
+function drawFault({ random, seed, slice }: TrialOptions): Finding | null {
+  const isCount = (value: unknown) => Number.isInteger(value) && Number(value) >= 1;
+  if (random !== null && !isCount(random))
+    return usageError(
+      `${random} is not a number of rows to draw`,
+      'write a whole number, or null for every row',
+    );
+  if (!Number.isInteger(seed)) return usageError(`the seed ${seed} is not a whole number`, 'write 1');
+  const [part, parts] = slice;
+  if (isCount(part) && isCount(parts) && part <= parts) return null;
+  return usageError(
+    `slice ${part}/${parts} is not a part of the rows`,
+    'write a part and the number of parts, such as 2 of 8',
+  );
 }
 
 /** The last axis turns fastest. */
@@ -403,6 +460,7 @@ export const usualColumns = (scene: Scene): Column[] =>
   columnsOf(scene).filter(({ name }) => /^(?:worst-margin|shortfall|signal-to-bleed\..*)$/s.test(name));
 
 export function columnNamed(scene: Scene, name: string): Column | Finding {
+  takes('columnNamed', 'a scene', scene, ['sources', 'capsules']);
   const all = columnsOf(scene);
   const found = all.find((column) => column.name === name);
   if (found) return found;

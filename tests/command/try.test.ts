@@ -91,7 +91,7 @@ test.each([
     args: ['a.yaml', '--each', 'mics.rihgt-mic.at=1'],
     says: /no setting named "mics\.rihgt-mic"[\s\S]*"mics\.right-mic"/,
   },
-  { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /--slice 3\/2/ },
+  { args: ['a.yaml', ...MOVE, '--slice', '3/2'], says: /slice 3\/2/ },
   { args: ['a.yaml', ...MOVE, '--random', 'many'], says: /--random many/ },
   { args: ['a.yaml', ...MOVE, '--top', '2'], says: /--top and --sort/ },
   { args: ['a.yaml', ...MOVE, '--sort', 'shortfall', '--top', '10001'], says: /1 to 10000/ },

@@ -35,6 +35,7 @@ test('the top level holds the stated keys in the stated order', () => {
     'title',
     'bands_hz',
     'rooms',
+    'sources',
     'mics',
     'pairs',
     'di',

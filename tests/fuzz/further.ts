@@ -16,7 +16,7 @@ import { suggestView } from '../../src/report/moves.ts';
 import { whyView } from '../../src/report/why.ts';
 import { compare } from '../../src/suggest/compare.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
-import { adviceOf, plainAdvice, suggesting } from '../../src/suggest/search.ts';
+import { plainAdvice, suggest } from '../../src/suggest/search.ts';
 import { tryAll } from '../../src/suggest/sweep.ts';
 import { axisAt } from './axes.ts';
 import type { Look, Note } from './carry.ts';
@@ -123,10 +123,10 @@ const PATIENCE = 3;
 
 const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, open, base) => {
   const asked = { most: dice.whole(1, 2) };
-  const steps = suggesting(base, asked);
-  let step = steps.next();
-  for (let i = 0; i < PATIENCE && !step.done; i++) step = steps.next();
-  const advice = adviceOf(base, asked, { found: step.value, whole: step.done === true });
+  const stop = new AbortController();
+  let pauses = 0;
+  const onProgress = () => void (pauses++ === PATIENCE && stop.abort());
+  const advice = suggest(base, { ...asked, onProgress, signal: stop.signal });
   const plain = plainAdvice(advice);
   look('suggest', renderText(suggestView(plain, PAGE.all, null), PAGE), 'text');
   look('suggest --json', suggestJson(plain), 'json');

@@ -15,14 +15,13 @@ import { type Session, sessionOf } from '../../src/judge/session.ts';
 import { limitMargins, marginAt, tolerancesOf } from '../../src/judge/tolerance.ts';
 import { measuredLevels, withReadings } from '../../src/line-check/measured-levels.ts';
 import { matchReadings, readTable } from '../../src/line-check/readings.ts';
-import { applied } from '../../src/suggest/apply.ts';
 import { compare } from '../../src/suggest/compare.ts';
 import { suggest } from '../../src/suggest/search.ts';
 import { axisOf, columnsOf, trialsOf, tryAll } from '../../src/suggest/sweep.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { sized } from '../sized.ts';
 import { spillcheck } from '../spillcheck.ts';
-import { onBench } from '../suggest/evaluator.ts';
+import { onBench, textWith } from '../suggest/evaluator.ts';
 import { span } from './scenes.ts';
 
 const NAMES = ['ann', 'bob', 'cid'] as const;
@@ -280,9 +279,7 @@ describe('on any plan', () => {
         const text = planText(made);
         const plan = await onBench(text);
         for (const { fixes, worst, shortfall } of suggest(plan, { show: 2 }).suggestions) {
-          const changed = applied(text, plan, fixes);
-          if (!changed) throw new Error('the text has no place for the fixes');
-          const rows = limitRows((await onBench(changed.text)).report);
+          const rows = limitRows((await onBench(textWith(text, plan, fixes))).report);
           close(worst[1], worstOf(rows), 'worst');
           close(shortfall[1], shortfallOf(rows), 'shortfall');
         }

@@ -119,6 +119,8 @@ test('npx finds the command', () => {
 
 describe('a script in TypeScript', () => {
   const CONSUMER = fileURLToPath(new URL('consumer/', import.meta.url));
+  const compiled = () =>
+    run(process.execPath, [join(ROOT, 'node_modules', 'typescript', 'bin', 'tsc'), '-p', '.']);
 
   test('uses every export, compiles against the published types, and runs', () => {
     cpSync(CONSUMER, folder, { recursive: true });
@@ -128,8 +130,12 @@ describe('a script in TypeScript', () => {
     const { stdout: plan } = run(process.execPath, [installed('bin', 'spillcheck.js'), 'start']);
     // a limit that is missed, so that there is something to suggest
     writeFileSync(join(folder, 'plan.yaml'), plan.replace('later: leave', 'later: tune'));
-    const tsc = run(process.execPath, [join(ROOT, 'node_modules', 'typescript', 'bin', 'tsc'), '-p', '.']);
-    expect(tsc).toEqual({ status: 0, stdout: '', stderr: '' });
+    // the script of the page is one, too, as it is pasted
+    const page = readFileSync(installed('shared/scripts.md'), 'utf8');
+    const [, pasted = ''] = /```js\n(\/\/ rank\.mjs\n[\s\S]*?)```/.exec(page) ?? [];
+    expect(pasted).toContain('isFinding');
+    writeFileSync(join(folder, 'pasted.ts'), pasted);
+    expect(compiled()).toEqual({ status: 0, stdout: '', stderr: '' });
     const script = run(process.execPath, [join('out', 'consumer.js')]);
     expect(script).toMatchObject({ status: 0, stderr: '' });
     expect(JSON.parse(script.stdout)).toMatchObject({
@@ -137,6 +143,11 @@ describe('a script in TypeScript', () => {
       told: true,
       minutes: true,
       made: true,
+      halfway: false,
+      steps: true,
+      places: [true, true],
+      words: ['10 cm', '15 cm', '20 cm', '25 cm'],
+      rows: 4,
       reached: true,
       tried: [4, 2],
       read: 2,

@@ -81,6 +81,8 @@ export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   purpose: 'parts',
   for: ['voice'],
   at: [1, 2, 1.5],
+  bearing: 90,
+  tilt: -15,
   room: 'hall',
   pattern: 'cardioid',
   passage: null,
@@ -160,6 +162,10 @@ export const session: Answer = {
       criticalDistance: 0.6,
       schroeder: 196,
     },
+  ],
+  sources: [
+    { name: 'voice', player: 'singer', at: [1, 1.8, 1.5], bearing: 0, tilt: 0, room: 'hall' },
+    { name: 'drums', player: null, at: [4, 3, 1], bearing: 270, tilt: 10, room: 'hall' },
   ],
   mics: [
     left,

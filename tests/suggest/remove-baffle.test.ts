@@ -1,10 +1,9 @@
 /** Taking a baffle away: where it is offered, where not, and what becomes of the text. The plans are invented. */
 import { describe, expect, test } from 'vitest';
 import { judge } from '../../src/judge/judge.ts';
-import { applied } from '../../src/suggest/apply.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { suggest } from '../../src/suggest/search.ts';
-import { onBench } from './evaluator.ts';
+import { onBench, textWith } from './evaluator.ts';
 
 const awayFrom = (base: Computed) =>
   suggest(base, { show: 1000 }).suggestions.filter(({ fixes: [fix] }) => fix?.kind === 'remove-baffle');
@@ -46,13 +45,13 @@ describe('a board that throws sound into a mic', () => {
 
   test('goes out of the text with its own line, and nothing else', async () => {
     const base = await onBench(MIRRORED);
-    const changed = applied(MIRRORED, base, awayFrom(base)[0]?.fixes ?? []);
-    expect(changed?.text).toBe(
+    const changed = textWith(MIRRORED, base, awayFrom(base)[0]?.fixes ?? []);
+    expect(changed).toBe(
       MIRRORED.split('\n')
         .filter((line) => !line.startsWith('  board:'))
         .join('\n'),
     );
-    const { scene, result } = await onBench(changed?.text ?? '');
+    const { scene, result } = await onBench(changed);
     expect(judge(scene, result).mics[0]?.signalToBleed).toBeCloseTo(
       awayFrom(base)[0]?.helps[0]?.after ?? 0,
       6,
@@ -106,8 +105,8 @@ describe('a screen between two', () => {
   test('leaves an empty map behind it', async () => {
     const text = between('signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]', SOFT);
     const base = await onBench(text);
-    const changed = applied(text, base, awayFrom(base)[0]?.fixes ?? []);
-    expect(changed?.text).toContain('\nbaffles: {}\n');
-    expect((await onBench(changed?.text ?? '')).scene.panels).toEqual([]);
+    const changed = textWith(text, base, awayFrom(base)[0]?.fixes ?? []);
+    expect(changed).toContain('\nbaffles: {}\n');
+    expect((await onBench(changed)).scene.panels).toEqual([]);
   });
 });

@@ -7,24 +7,24 @@ import { limitMargins } from '../../src/judge/tolerance.ts';
 import { withEdits } from '../../src/plan/edit.ts';
 import { validate } from '../../src/plan/plan.ts';
 import { resolve } from '../../src/scene/resolve.ts';
-import { applied } from '../../src/suggest/apply.ts';
+import { finished } from '../../src/steps.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
 import { type Fix, MINUTES } from '../../src/suggest/fixes.ts';
 import { focusOf, forMic, objectiveFor, wanting } from '../../src/suggest/objective.ts';
 import { mayStand } from '../../src/suggest/places.ts';
 import {
-  adviceOf,
   canJoin,
   fixesOf,
   isHarmless,
   minutesOf,
+  plainAdvice,
+  runSuggest,
   suggest,
-  suggesting,
   wantingOnBadDays,
 } from '../../src/suggest/search.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { sized } from '../sized.ts';
-import { catalogue, onBench } from './evaluator.ts';
+import { catalogue, onBench, textWith } from './evaluator.ts';
 
 const ROOM = 'rooms: {hall: {size: [6, 5], height: 3, floor: parquet, ceiling: plaster, walls: plaster}}\n';
 const TWO = `players:
@@ -216,9 +216,8 @@ test.each(Array.from({ length: sized(2, 20) }, (_, seed) => seed))(
     const base = await onBench(text);
     const { suggestions, margins } = suggest(base, { most: seed % 4 === 0 ? 2 : 1, show: 8 });
     for (const { fixes, worst, shortfall, helps, costs } of suggestions) {
-      const changed = applied(text, base, fixes);
-      if (!changed) throw new Error(`no place for ${fixes.map(({ kind }) => kind).join()}`);
-      const { scene, result } = await onBench(changed.text);
+      const changed = textWith(text, base, fixes);
+      const { scene, result } = await onBench(changed);
       const now = limitMargins(scene, result);
       expect(Math.abs((now.worst ?? 0) - (worst[1] ?? 0))).toBeLessThan(0.01);
       expect(Math.abs(now.shortfall - shortfall[1])).toBeLessThan(0.01);
@@ -232,7 +231,7 @@ test.each(Array.from({ length: sized(2, 20) }, (_, seed) => seed))(
           expect(Math.abs((told.get(about[0] ?? '') ?? 0) - (after?.figure ?? 0))).toBeLessThan(0.01);
       }
       const kept = text.split('\n').filter((line) => line.includes('#'));
-      for (const remark of kept) expect(changed.text).toContain(remark.slice(remark.indexOf('#')));
+      for (const remark of kept) expect(changed).toContain(remark.slice(remark.indexOf('#')));
     }
   },
 );
@@ -258,12 +257,16 @@ test('for one mic only what betters its own limit is told', async () => {
 
 test('a search that is stopped has the best of what it tried, and says that it is not whole', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
-  const steps = suggesting(base, {});
-  const found = [steps.next(), steps.next(), steps.next()].at(-1)?.value;
-  if (!found) throw new Error('nothing');
-  const advice = adviceOf(base, {}, { found, whole: false });
+  const stop = new AbortController();
+  const told: number[] = [];
+  const onProgress = ({ tried }: { readonly tried: number }) => {
+    told.push(tried);
+    if (told.length === 3) stop.abort();
+  };
+  const advice = suggest(base, { onProgress, signal: stop.signal });
   const whole = suggest(base);
   expect([advice.whole, whole.whole]).toEqual([false, true]);
+  expect(told).toEqual(told.toSorted((a, b) => a - b));
   expect(advice.tried).toBeLessThan(whole.tried);
   for (const { fixes, gain } of advice.suggestions) {
     expect(fixes).toHaveLength(1);
@@ -292,9 +295,25 @@ test('on bad days more is wanting; where nothing is off, just what the plain fig
   };
   const plain = wanting(limitMargins(base.scene, base.result), objective);
   // with nothing off on the day every draw is the plan itself
-  expect(wantingOnBadDays(calm, transfer(calm), objective)).toBeCloseTo(plain, 9);
-  expect(wantingOnBadDays(base.scene, base.result, objective)).toBeGreaterThan(plain);
+  expect(finished(wantingOnBadDays(calm, transfer(calm), objective))).toBeCloseTo(plain, 9);
+  expect(finished(wantingOnBadDays(base.scene, base.result, objective))).toBeGreaterThan(plain);
 });
+
+test.each([{ most: 2 }, { robust: true }])(
+  'a search with pauses leaves timers their turn and finds the same: %o',
+  async (options) => {
+    const base = await onBench(`spillcheck: 1\n${PLANS[5]?.text}`);
+    let ticks = 0;
+    const timer = setInterval(() => ticks++, 1);
+    const advice = await runSuggest(base, options);
+    clearInterval(timer);
+    expect(ticks).toBeGreaterThan(1);
+    expect(plainAdvice(advice)).toEqual(plainAdvice(suggest(base, options)));
+    const stopped = await runSuggest(base, { ...options, signal: AbortSignal.abort() });
+    expect([stopped.whole, stopped.tried]).toEqual([false, expect.any(Number)]);
+    expect(stopped.tried).toBeLessThan(advice.tried);
+  },
+);
 
 test('more minutes for a kind of move put it further down', async () => {
   const base = await onBench(`spillcheck: 1\n${PLANS[0]?.text}`);

@@ -38,6 +38,7 @@ import {
   type Helped,
   hasErrors,
   inPassage,
+  isFinding,
   judge,
   type Lengths,
   type LevelRow,
@@ -74,6 +75,7 @@ import {
   type Player,
   pitfalls,
   plainAdvice,
+  plainInline,
   type Reached,
   type Readings,
   type ReadPlan,
@@ -86,8 +88,12 @@ import {
   readTable,
   regressions,
   resolve,
+  runSuggest,
   runTolerances,
+  runTrials,
   type Scene,
+  type SearchOptions,
+  type SearchProgress,
   type Session,
   type Severity,
   SHARES,
@@ -95,7 +101,9 @@ import {
   type Shares,
   type Side,
   type Source,
+  type SourceRow,
   type SpacingRow,
+  type StepOptions,
   type SuggestionSummary,
   type SuggestOptions,
   sessionOf,
@@ -105,6 +113,7 @@ import {
   type Tolerances,
   type Transfer,
   type TrialOptions,
+  type TrialProgress,
   type TrialRow,
   type Trials,
   tolerancesOf,
@@ -168,15 +177,16 @@ const slips: readonly Pitfall[] = pitfalls(scene, result, report, lengths);
 if (slips.some(({ kind }) => !PITFALL_KINDS.includes(kind))) throw new Error('a kind of its own');
 
 const asked = askedFor(scene, 'voice-mic', 'guitarist');
-if ('code' in asked) throw new Error(asked.message);
+if (isFinding(asked)) throw new Error(asked.message);
 const told: Why = why(scene, result, report, asked);
 
 const { open } = openPlan(read, catalogue);
 if (!open) throw new Error('the plan does not stand');
 const opened: OpenPlan = open;
 const base: Computed = sessionOf(opened);
-if (inPassage(opened, 'none of that name')) throw new Error('a passage that the plan does not have');
-const options: SuggestOptions = { most: 1, show: 3, counts: forMic(scene, 'guitar-mic') };
+if (!isFinding(inPassage(opened, 'none of that name')))
+  throw new Error('a passage that the plan does not have');
+const options: SuggestOptions = { most: 1, show: 3, counts: forMic('guitar-mic') };
 const advice: Advice = suggest(base, options);
 const best: SuggestionSummary | undefined = advice.suggestions[0];
 const helped: readonly Helped[] = best?.helps ?? [];
@@ -184,6 +194,14 @@ const fixes: readonly Fix[] = best?.fixes ?? [];
 const minutes: number[] = FIX_KINDS.map((kind: FixKind) => MINUTES[kind]);
 const plain: PlainAdvice = plainAdvice(advice);
 const made = applied(text, base, fixes);
+if (isFinding(made)) throw new Error(made.message);
+const stop: SearchOptions = { ...options, signal: AbortSignal.abort() };
+const halfway: Advice = await runSuggest(base, stop);
+const steps: SearchProgress[] = [];
+const watched: StepOptions<SearchProgress> = { onProgress: (progress) => steps.push(progress) };
+suggest(base, { ...options, ...watched });
+const places: readonly SourceRow[] = report.sources;
+const aims: number[] = mics.map(({ bearing, tilt }) => bearing + tilt);
 const limits: readonly Criterion[] = limitRows(judge(scene, result));
 const standing: LimitMargins = limitMargins(scene, result);
 const margins: readonly MarginRow[] = standing.rows.filter(forPart(scene, 'singer'));
@@ -206,16 +224,21 @@ const reached: readonly (Reached | null)[] = compared.flatMap((row) => row.reach
 const worse: readonly Regression[] = regressions(comparison, 0, 0.1);
 
 const axis: Axis | Finding = await axisOf('mics.voice-mic.near.distance=10..25/5 cm', withEdits(tree, []));
-if ('code' in axis) throw new Error(axis.message);
+if (isFinding(axis)) throw new Error(axis.message);
 const all: TrialOptions = { random: null, seed: 1, slice: [1, 1] };
 const trials: Trials | Finding = trialsOf([axis], all);
-if ('code' in trials) throw new Error(trials.message);
+if (isFinding(trials)) throw new Error(trials.message);
 const column = columnNamed(scene, 'worst-margin');
-if ('code' in column) throw new Error(column.message);
+if (isFinding(column)) throw new Error(column.message);
 const columns: readonly Column[] = [column, ...usualColumns(scene), ...columnsOf(scene)];
 const ranking: BestRows = bestRows(2, 0, true);
 const rowsTried: TrialRow[] = [...tryAll(base, trials, columns)];
 for (const row of rowsTried) ranking.add(row);
+const rowsDone: TrialProgress[] = [];
+const onProgress = (progress: TrialProgress) => rowsDone.push(progress);
+const words: string[] = [];
+for await (const row of runTrials(base, trials, columns, { onProgress }))
+  words.push(...row.values.map(plainInline));
 
 const table = readTable('played,voice-mic,guitar-mic\nsinger,-10,-30\nguitarist,-28,-12\n', 'day.csv');
 const readings: Readings | null = matchReadings(table.entries, scene).readings;
@@ -244,7 +267,12 @@ console.log(
     helped: helped.length > 0,
     minutes: minutes.every((each) => each > 0),
     plain: plain.suggestions.length,
-    made: made !== null && made.text !== text,
+    made: made.text !== text,
+    halfway: halfway.whole,
+    steps: steps.length > 0,
+    places: [places.length === things.sources.length, aims.every(Number.isFinite)],
+    words,
+    rows: rowsDone.length,
     margins: margins.length,
     limits: limits.length,
     reached: reached.length > 0,
