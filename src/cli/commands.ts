@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import type { CatalogueOptions, SchemaOptions, StartOptions } from '../commands/catalogue.ts';
 import type { CheckOptions } from '../commands/check.ts';
 import type { CompareOptions, TryOptions } from '../commands/compare.ts';
+import type { DecayOptions } from '../commands/decay.ts';
 import type { DrawCommandOptions, SheetOptions } from '../commands/draw.ts';
 import type { ExplainOptions } from '../commands/explain.ts';
 import type { LineCheckOptions } from '../commands/line-check.ts';
@@ -366,6 +367,28 @@ const lineCheck: CommandSpec = {
     (await import('../commands/line-check.ts')).runLineCheck(plan, files, options),
 };
 
+const decay: CommandSpec = {
+  name: 'decay',
+  summary: 'decay times of a room from a recorded clap, balloon or impulse response',
+  description: 'Decay times by octave (EDT, T20, T30) from recorded claps, balloons or impulse responses.',
+  takes: [argument('<recording...>', 'recordings (WAV files), one channel or several', FILES)],
+  groups: {
+    Display: [
+      option('--chart', 'picture of the decay in every octave'),
+      option('--all', 'every clap, unabridged'),
+    ],
+    Output: [json('decay'), output(), watch()],
+  },
+  notes: `Recording:
+  Leave a second of quiet, clap or burst a balloon, leave the sound time to
+  die away; some claps at several places are averaged. Switch off automatic
+  gain and noise reduction. Balloons are loud: protect your ears.
+`,
+  examples: ['spillcheck decay clap.wav --chart'],
+  run: async (files: readonly string[], options: DecayOptions) =>
+    (await import('../commands/decay.ts')).decay(files, options),
+};
+
 const schema: CommandSpec = {
   name: 'schema',
   summary: 'the plan format as JSON Schema, for editors',
@@ -410,6 +433,6 @@ Words:
 export const commandGroups = (program: Command): Readonly<Record<string, readonly CommandSpec[]>> => ({
   'Getting started': [start, explain, catalogue],
   Analysis: [report, why, compare, tries, suggest, check],
-  'Paperwork and line check': [draw, sheet, lineCheck],
+  'Paperwork and line check': [draw, sheet, lineCheck, decay],
   'Editors and shells': [schema, completion(program)],
 });

@@ -12,11 +12,13 @@ import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Concept } from '../plan/concepts.ts';
+import type { AverageDecay, DecayTimes, OctaveDecay } from '../recording/decay.ts';
 import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
 import type { Check, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
 import { isMissed, outcomeOf } from '../report/check.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
+import type { Decay } from '../report/decay.ts';
 import type { ExplainedCode, ExplainedKey } from '../report/explain.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution, warningsOf } from '../report/words.ts';
@@ -354,6 +356,26 @@ const lineCheck = writer<LineCheck>({
 
 export const lineCheckJson = (check: LineCheck): string =>
   document('line-check', { title: check.title, ...lineCheck(check), bands_hz: octaves(check.layers) });
+
+const times = writer<DecayTimes>()('edt_s t20_s t30_s');
+
+const octaveDecay = writer<AverageDecay & { readonly hertz: number | null }>({ times })(
+  'band_hz=hertz times claps=counts curvature_percent=curvature bend range_db disagree_s lack falls_s=falls',
+);
+
+const clapDecay = writer<OctaveDecay>({ times })('range_db leaked times');
+
+export const decayJson = ({ files, claps, octaves: rows }: Decay): string =>
+  document('decay', {
+    files,
+    octaves: rows.map((row) => octaveDecay({ ...row, hertz: hertz(row.band) })),
+    claps: claps.map(({ file, channel, at, clipped, octaves: all }) => ({
+      ...{ file, channel: channel + 1, at_s: at, clipped },
+      octaves: all.map((one, band) => ({ band_hz: hertz(band), ...(one ? clapDecay(one) : NO_DECAY) })),
+    })),
+  });
+
+const NO_DECAY = { range_db: null, leaked: false, times: null };
 
 const reached = writer<Reached>()('value=figure verdict text=words basis');
 

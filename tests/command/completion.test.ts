@@ -93,6 +93,7 @@ describe('the words', () => {
     'draw',
     'sheet',
     'line-check',
+    'decay',
     'catalogue',
     'explain',
     'start',

@@ -56,6 +56,7 @@ test('there are these', () => {
         'draw',
         'sheet',
         'line-check',
+        'decay',
         'catalogue',
         'explain',
       ],

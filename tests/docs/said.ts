@@ -14,7 +14,7 @@ const HALL = 'fixtures/brass-hall.yaml';
 const STORE = 'fixtures/folk-barn-store.yaml';
 const READINGS = 'fixtures/readings/brass-hall.csv';
 const COMMANDS =
-  'report why check compare try suggest draw sheet line-check explain catalogue start schema completion'.split(
+  'report why check compare try suggest draw sheet line-check decay explain catalogue start schema completion'.split(
     ' ',
   );
 
