@@ -377,7 +377,7 @@ const decay: CommandSpec = {
       option('--chart', 'picture of the decay in every octave'),
       option('--all', 'every clap, unabridged'),
     ],
-    Output: [json('decay'), output(), watch()],
+    Output: [json('decay'), output(), watch('a recording')],
   },
   notes: `Recording:
   Leave a second of quiet, clap or burst a balloon, leave the sound time to

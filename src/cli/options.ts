@@ -77,7 +77,8 @@ export const input = (): Option[] => [
 export const readings = (about = 'judge by levels from a line check'): Option =>
   repeatable('--readings <file>', about, FILES);
 
-export const watch = (): Option => option('--watch', 'rerun when the plan or any file it uses is saved');
+export const watch = (what = 'the plan or any file it uses'): Option =>
+  option('--watch', `rerun when ${what} is saved`);
 
 export const json = (schema: string): Option =>
   option('--json', `JSON (schema: shared/schemas/${schema}.schema.json)`);

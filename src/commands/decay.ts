@@ -41,5 +41,8 @@ function clapsOf(file: string): ClapFile | Finding {
   done();
   if ('problem' in wave) return fileFinding(`${file} cannot be read: ${wave.problem}`, FORMATS);
   if (claps.length > 0) return { file, claps };
-  return fileFinding(`${file} holds no clap: nothing in it starts suddenly`, 'record a clap after a second of quiet');
+  return fileFinding(
+    `${file} holds no clap: nothing in it starts suddenly`,
+    'record a clap after a second of quiet',
+  );
 }

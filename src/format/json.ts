@@ -363,7 +363,7 @@ const octaveDecay = writer<AverageDecay & { readonly hertz: number | null }>({ t
   'band_hz=hertz times claps=counts curvature_percent=curvature bend range_db disagree_s lack falls_s=falls',
 );
 
-const clapDecay = writer<OctaveDecay>({ times })('range_db leaked times');
+const clapDecay = writer<OctaveDecay>({ times })('range_db noise_db leaked times');
 
 export const decayJson = ({ files, claps, octaves: rows }: Decay): string =>
   document('decay', {
@@ -375,7 +375,7 @@ export const decayJson = ({ files, claps, octaves: rows }: Decay): string =>
     })),
   });
 
-const NO_DECAY = { range_db: null, leaked: false, times: null };
+const NO_DECAY = { range_db: null, noise_db: null, leaked: false, times: null };
 
 const reached = writer<Reached>()('value=figure verdict text=words basis');
 

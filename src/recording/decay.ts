@@ -9,6 +9,8 @@ import { clipCounter, type Wave } from './wave.ts';
 
 /** One clap on one channel. */
 export type Clap = {
+  /** Which of the recording, from 0, and on which channel, from 0. */
+  readonly number: number;
   readonly channel: number;
   /** When it was, s from the start of the recording. */
   readonly at: number;
@@ -20,6 +22,8 @@ export type Clap = {
 export type OctaveDecay = {
   /** By how much the decay falls until it meets the noise, or the recording ends, dB. */
   readonly range: number;
+  /** Mean square, dB re full scale; null where the recording ends before the sound meets it. */
+  readonly noise: number | null;
   /** Sum of squares, re full scale, of the whole decay. */
   readonly energy: number;
   /** When it has fallen by 0, 1, 2 … dB, s. */
@@ -59,7 +63,10 @@ export function clapsIn(wave: Wave): Clap[] {
   const claps = onsetsIn(wave).flatMap(({ onset, end }, i, all) => {
     const from = Math.max(all[i - 1]?.end ?? 0, onset - first);
     const channels = binsOf(wave, from, Math.min(end, onset + last));
-    return channels.flatMap((bins, channel) => clapOf(bins, channel, from / wave.rate) ?? []);
+    return channels.flatMap((bins, channel) => {
+      const clap = clapOf(bins, from / wave.rate);
+      return clap ? [{ number: i, channel, ...clap }] : [];
+    });
   });
   const clear = claps.filter(({ octaves }) => octaves.some((one) => one && one.times.edt !== null));
   return clear.length > 0 ? clear : claps;
@@ -96,8 +103,14 @@ function onsetsIn(wave: Wave): { readonly onset: number; readonly end: number }[
     found.push({ at, end: Math.min(end, rises.length) });
     at = end - 1;
   }
-  // what grows, as speech does, is no clap
-  const claps = found.filter(({ at, end }) => LOUDER * peakIn(at, at + PEAK) >= peakIn(at, end));
+  // what grows, as speech does, or goes on, as noise does from where it was cut, is no clap
+  const claps = found.filter(({ at, end }) => {
+    const peak = peakIn(at, at + PEAK);
+    return (
+      LOUDER * peak >= peakIn(at, end) &&
+      ANOTHER * meanOf(rises, Math.floor(end - (end - at) / 10), end) < peak
+    );
+  });
   const loudest = claps.reduce((most, { at }) => Math.max(most, peakIn(at, at + PEAK)), 0);
   return claps
     .filter(({ at }) => peakIn(at, at + PEAK) >= QUIETEST * loudest)
@@ -157,7 +170,10 @@ function channelOf(rate: number, size: number, count: number) {
   const octaves = filters.map((filter) => filter && new Float64Array(count));
   const [all, differences] = [new Float64Array(count), new Float64Array(count)];
   const clip = clipCounter();
+  let offset: number | null = null;
   const hear = (start: number, samples: Float64Array): void => {
+    // a filter that begins within a steady voltage, or a slow wave, would ring
+    offset ??= samples[0] ?? 0;
     const work = samples.slice();
     const addTo = (bins: Float64Array) => {
       const last = start + samples.length / size - 1;
@@ -168,6 +184,7 @@ function channelOf(rate: number, size: number, count: number) {
     };
     clip.hear(samples);
     addTo(all);
+    for (let i = 0; i < samples.length; i++) samples[i] = (samples[i] as number) - offset;
     for (let i = 1; i < work.length; i++) work[i] = (samples[i] as number) - (samples[i - 1] as number);
     work[0] = 0;
     addTo(differences);
@@ -183,15 +200,14 @@ function channelOf(rate: number, size: number, count: number) {
 /** Null where the channel holds nothing. */
 function clapOf(
   { step, all, differences, octaves, clipped }: Bins,
-  channel: number,
   from: number,
-): Clap | null {
+): Omit<Clap, 'number' | 'channel'> | null {
   const peak = differences.reduce((most, one) => Math.max(most, one), 0);
   const onset = differences.findIndex((one) => one > 0 && one >= QUIETEST * peak);
   if (onset < 0) return null;
   const end = silenceAfter(all, onset, step);
   const decays = octaves.map((bins, band) => bins && decayOf(bins, { onset, end, step, band }));
-  return { channel, at: from + onset * step, clipped, octaves: decays.map(withoutLeaks) };
+  return { at: from + onset * step, clipped, octaves: decays.map(withoutLeaks) };
 }
 
 /** Energy that a band holds against the second above it where it is no more than what the filter lets through of that. */
@@ -202,7 +218,8 @@ function withoutLeaks(
   band: number,
   all: readonly (OctaveDecay | null)[],
 ): OctaveDecay | null {
-  if (!decay || !(decay.energy < LEAK * (all[band + 2]?.energy ?? 0))) return decay;
+  const leaks = LEAK * (all[band + 2]?.energy ?? 0);
+  if (!decay || decay.times.edt === null || decay.energy >= leaks) return decay;
   return { ...decay, leaked: true, times: { edt: null, t20: null, t30: null } };
 }
 
@@ -245,7 +262,7 @@ function decayOf(
     curve = curveOf(bins, start, model);
     if (settled) break;
   }
-  return readOff(curve, step, band);
+  return { noise: model.taken > 0 ? decibels(model.taken) : null, ...readOff(curve, step, band) };
 }
 
 /** Windows of the first guess, s. */
@@ -324,7 +341,7 @@ function lineOf(curve: Float64Array, high: number, low: number) {
   return slope < 0 ? { slope, atStart: (y - slope * x) / count } : null;
 }
 
-function readOff(curve: Float64Array, step: number, band: number): OctaveDecay {
+function readOff(curve: Float64Array, step: number, band: number): Omit<OctaveDecay, 'noise'> {
   const [top, bottom] = [curve[0] as number, curve.at(-1) as number];
   const range = top > bottom ? decibels(top / bottom) : 0;
   const timeOf = (name: TimeName): number | null => {
@@ -391,7 +408,7 @@ function averageOf(decays: readonly OctaveDecay[], band: number): AverageDecay {
     band,
     times: { edt: meanOr(edt), t20: meanOr(t20), t30: meanOr(t30) },
     counts: { edt: edt.length, t20: t20.length, t30: t30.length },
-    ...bendOf(bent, meanOr(t20), band),
+    ...bendOf(bent, { edt: meanOr(edt), t20: meanOr(t20) }, band),
     range,
     falls:
       clear.length > 0
@@ -404,8 +421,8 @@ function averageOf(decays: readonly OctaveDecay[], band: number): AverageDecay {
 
 function lackOf(decays: readonly OctaveDecay[]): Lack {
   if (decays.length === 0) return 'sample-rate';
-  if (decays.every(({ leaked }) => leaked)) return 'bass';
-  return decays.some(({ range, leaked }) => !leaked && range >= rangeFor('edt')) ? 'filter' : 'range';
+  if (decays.some(({ leaked }) => leaked)) return 'bass';
+  return decays.some(({ range }) => range >= rangeFor('edt')) ? 'filter' : 'range';
 }
 
 const meanOr = (values: readonly number[]): number | null =>
@@ -414,20 +431,24 @@ const meanOr = (values: readonly number[]): number | null =>
 /** Standard deviation of one T20 over itself: 0.88·√((1 + 1.9/10)/(bandwidth·T)). ISO 3382-2, of the integrated impulse response (unverified). */
 const deviationOf = (time: number, band: number): number => 0.88 * Math.sqrt(1.19 / (bandwidth(band) * time));
 
-/** What counts as bent, %, and by how many deviations of a T20: the first is of ISO 3382-2, the second common practice, no source. */
-const [BENT, BENT_DEVIATIONS] = [10, 2];
+/**
+ * What counts as bent: of the curvature, ISO 3382-2, and of T20 over early decay time, and by how many deviations of a T20 each, common
+ * practice, no source. An early decay time varies twice as much.
+ */
+const [BENT, BENT_EARLY, BENT_DEVIATIONS] = [0.1, 0.5, 2];
 
 function bendOf(
   ratios: readonly number[],
-  t20: number | null,
+  { edt, t20 }: Pick<DecayTimes, 'edt' | 't20'>,
   band: number,
 ): Pick<AverageDecay, 'curvature' | 'bend'> {
   const ratio = meanOr(ratios);
-  if (ratio === null || t20 === null) return { curvature: null, bend: null };
-  const curvature = 100 * (ratio - 1);
-  const chance = (100 * BENT_DEVIATIONS * deviationOf(t20, band)) / Math.sqrt(ratios.length);
-  const isBent = Math.abs(curvature) > Math.max(BENT, chance);
-  return { curvature, bend: isBent ? (curvature > 0 ? 'slower' : 'steeper') : null };
+  if (edt === null || t20 === null) return { curvature: null, bend: null };
+  const chance = BENT_DEVIATIONS * deviationOf(t20, band);
+  const late = (ratio ?? 1) - 1;
+  const isSlower = late > Math.max(BENT, chance) || t20 / edt - 1 > Math.max(BENT_EARLY, 2 * chance);
+  const isSteeper = late < -Math.max(BENT, chance);
+  return { curvature: ratio && 100 * late, bend: isSteeper ? 'steeper' : isSlower ? 'slower' : null };
 }
 
 /** Claps differ by more than this share, and by more than so many deviations, before they disagree. Common practice, no source. */

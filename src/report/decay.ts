@@ -1,10 +1,17 @@
 /** Decay times from recorded claps: by octave, clap by clap, as a chart, and what they do not say. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { type AverageDecay, averageDecays, type Clap, rangeFor, TIME_NAMES, type TimeName } from '../recording/decay.ts';
+import {
+  type AverageDecay,
+  averageDecays,
+  type Clap,
+  rangeFor,
+  TIME_NAMES,
+  type TimeName,
+} from '../recording/decay.ts';
 import { groupBy } from '../statistics.ts';
-import { allOf, figure } from '../text.ts';
+import { figure } from '../text.ts';
 import { type Column, names, numbers, prose, type Section, table, type View, words } from './view.ts';
-import { counted, figureOr, hertzName, octaves, signed } from './words.ts';
+import { capital, counted, figureOr, hertzName, octaves, signed } from './words.ts';
 
 /** What was read of one file. */
 export type ClapFile = { readonly file: string; readonly claps: readonly Clap[] };
@@ -25,14 +32,17 @@ export const TIME_WORDS: Readonly<Record<TimeName, string>> = { edt: 'EDT', t20:
 
 export function decayView(decay: Decay, options: { readonly all?: boolean; readonly chart?: boolean }): View {
   const { files, claps } = decay;
-  const places = new Set(claps.map(({ file, at }) => `${file} ${at}`)).size;
-  const channels = claps.length > places ? `, ${counted(claps.length, 'decay')} over all channels` : '';
-  const sections = [byOctave(decay), ...(options.chart ? [chart(decay)] : []), byClap(decay, options.all === true)];
+  const count = new Set(claps.map(({ file, number }) => `${number} ${file}`)).size;
+  const channels = claps.length > count ? `, ${counted(claps.length, 'decay')} over all channels` : '';
+  const sections = [
+    byOctave(decay),
+    ...(options.chart ? [chart(decay)] : []),
+    byClap(decay, options.all === true),
+  ];
   return {
     title: files.join(', '),
-    lead: [`${counted(places, 'clap')}${channels}. ${inShort(decay)}`],
+    lead: [`${counted(count, 'clap')}${channels}. ${inShort(decay)}`],
     sections: [...sections, { id: 'notes', title: '', blocks: prose('notes', notes(decay)) }],
-    more: 'In a plan, for a room: reverberation: {recording: FILE.wav}',
   };
 }
 
@@ -45,20 +55,24 @@ function inShort({ octaves: rows }: Decay): string {
     const mean = times.reduce((sum, one) => sum + one, 0) / times.length;
     return times.length === MIDDLE.length ? `${TIME_WORDS[name]} ${seconds(mean)} s` : [];
   });
-  return said.length > 0 ? `500 Hz and 1 kHz: ${said.join(', ')}.` : 'No time at 500 Hz and 1 kHz.';
+  if (said.length > 0) return `500 Hz and 1 kHz: ${said.join(', ')}.`;
+  return rows.some(({ lack }) => lack === null)
+    ? 'No time at both 500 Hz and 1 kHz.'
+    : `No octave rises ${rangeFor('edt')} dB above the noise, as it must: no time.`;
 }
 
 const seconds = (time: number | null): string => figureOr(time, 2, '');
 
 function byOctave({ octaves: rows, claps }: Decay): Section {
   const title = 'Decay times by octave, seconds for 60 dB';
-  const time = (name: TimeName) => numbers(TIME_WORDS[name], ({ times }: AverageDecay) => seconds(times[name]));
+  const time = (name: TimeName) =>
+    numbers(TIME_WORDS[name], ({ times }: AverageDecay) => seconds(times[name]));
   const columns = [
     names('octave', ({ band }) => hertzName(NOMINAL_BANDS[band] ?? 0)),
     ...TIME_NAMES.map(time),
     numbers('curvature', ({ curvature }) => (curvature === null ? '' : `${signed(curvature, 0)}%`)),
     numbers('range, dB', ({ range }) => figureOr(range, 0, '')),
-    words('read in', ({ counts }) => `${counts.t20 || counts.edt} of ${claps.length}`),
+    words('decays', ({ counts }) => `${counts.t20 || counts.edt} of ${claps.length}`),
   ] satisfies Column<AverageDecay>[];
   return { id: 'octaves', title, blocks: table(title, rows, columns) };
 }
@@ -87,17 +101,38 @@ function byClap({ claps }: Decay, all: boolean): Section {
 /** What the times need, and octave by octave why there are none, or what is odd about them. */
 function notes({ octaves: rows, claps }: Decay): string[] {
   const needs = TIME_NAMES.map((name) => `${TIME_WORDS[name]} ${rangeFor(name)}`).join(', ');
-  const clipped = claps.filter((clap) => clap.clipped).map(({ file, at }) => `${file} at ${figure(at, 2)} s`);
+  const where = (of: readonly AverageDecay[]) => capital(octaves(of.map(nominal), NOMINAL_BANDS));
+  const remarks = [...groupBy(rows, remarkOn)].filter(([remark]) => remark !== '');
   return [
     `Range above the noise that each time needs, dB: ${needs} (ISO 3382-2).`,
-    ...[...groupBy(rows, remarkOn)].flatMap(([remark, of]) =>
-      remark === '' ? [] : [`${octaves(of.map(nominal), NOMINAL_BANDS)}: ${remark}`],
+    ...remarks.map(([remark, of]) => `${where(of)}: ${remark}`),
+    ...disagreement(
+      rows.filter(({ disagree }) => disagree),
+      where,
     ),
-    ...rows.flatMap((row) => (row.disagree ? [disagreementOf(row, row.disagree)] : [])),
-    ...(clipped.length > 0
-      ? [`Clipped, so the early decay may read long: ${allOf([...new Set(clipped)])}. Step back, or lower the gain.`]
-      : []),
+    ...clipping(claps.filter(({ clipped }) => clipped)),
   ];
+}
+
+function disagreement(
+  rows: readonly AverageDecay[],
+  where: (of: readonly AverageDecay[]) => string,
+): string[] {
+  const furthest = (row: AverageDecay) => (row.disagree?.[1] ?? 1) / (row.disagree?.[0] ?? 1);
+  const [worst] = rows.toSorted((a, b) => furthest(b) - furthest(a));
+  if (!worst?.disagree) return [];
+  const [least, most] = worst.disagree.map(seconds);
+  const example = `${least} to ${most} s at ${hertzName(nominal(worst))}`;
+  return [
+    `${where(rows)}: claps disagree (${example}). Listen for another sound in one of them, or leave out a place unlike the others.`,
+  ];
+}
+
+function clipping([first, ...more]: Decay['claps']): string[] {
+  if (!first) return [];
+  const others = more.length > 0 ? ` and ${counted(more.length, 'other')}` : '';
+  const place = `${first.file} at ${figure(first.at, 2)} s${others}`;
+  return [`Clipped, so EDT may read long: ${place}. Step back, or lower the gain.`];
 }
 
 const nominal = ({ band }: AverageDecay): number => NOMINAL_BANDS[band] ?? 0;
@@ -111,17 +146,15 @@ function remarkOn(row: AverageDecay): string {
   if (lack === 'filter') return 'the decay is too short for a filter one octave wide.';
   if (lack === 'bass' || (lack === 'range' && nominal(row) <= BASS))
     return 'too little bass. A hand clap has little there and a phone records little: burst a balloon or slam a big book, and use a mic with bass.';
-  if (lack === 'range') return 'too close to the noise. Clap louder, or when it is quieter.';
-  if (times.t20 === null) return 'the range suffices for EDT only. Clap louder, or when it is quieter.';
+  if (lack === 'range') return 'too close to the noise. Make more noise, or record when it is quieter.';
+  if (times.t20 === null)
+    return `the range suffices for EDT only${nominal(row) <= BASS ? ', for want of bass' : ''}. Make more noise, or record when it is quieter.`;
   if (bend === 'slower')
     return 'the decay bends, slow at the end: a door open to a livelier room, or absorption on few surfaces. Levels follow the EDT.';
   if (bend === 'steeper')
     return 'the decay steepens, which no room does: switch off noise reduction and automatic gain, and clap again.';
   return '';
 }
-
-const disagreementOf = (row: AverageDecay, [least, most]: readonly [number, number]): string =>
-  `${hertzName(nominal(row))}: claps disagree, ${seconds(least)} to ${seconds(most)} s. Look for another sound in one of them, or a place unlike the others.`;
 
 // The chart: a panel for each octave, its decay as an area, in characters.
 
@@ -132,7 +165,7 @@ const EIGHTHS = ' ▁▂▃▄▅▆▇█';
 /** All have one scale of time: up to where the longest ends. */
 function chart({ octaves: rows }: Decay): Section {
   const longest = Math.max(...rows.map(({ falls }) => falls[Math.min(falls.length - 1, 10 * LINES)] ?? 0));
-  const title = `Decays, a line is 10 dB, a panel ${seconds(longest)} s`;
+  const title = `Decays down to the noise; a line is 10 dB, a panel ${seconds(longest)} s`;
   const lines = [0, ACROSS].flatMap((first) => panelLines(rows.slice(first, first + ACROSS), longest));
   return { id: 'chart', title, blocks: longest > 0 ? [{ kind: 'verbatim', lines }] : [] };
 }
