@@ -100,6 +100,7 @@ export function pointSource(
     cover: null,
     lowestNote: 0,
     closest: 0,
+    furthest: 0,
     crest: 0,
     ...rest,
   };

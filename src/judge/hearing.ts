@@ -68,7 +68,7 @@ function phonesOf(player: Player): Source {
     name: player.name,
     path: player.path,
     ...{ instrument: null, player: null, kit: null, part: -1, repeats: false, cover: null },
-    ...{ radius: 0, lowestNote: 0, closest: 0, crest: 0 },
+    ...{ radius: 0, lowestNote: 0, closest: 0, furthest: 0, crest: 0 },
     power: bands((band) => 4 * Math.PI * atEar * (player.cue.leak?.[band] ?? 0)),
     measured: player.cue.level !== null,
     directivity: OMNIDIRECTIONAL,

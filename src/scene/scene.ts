@@ -214,7 +214,9 @@ export type Source = {
   /** Energy factor of the cover over it, by band, or null. */
   readonly cover: Bands | null;
   readonly lowestNote: number;
+  /** Nearest and furthest that a close mic on a stand usually is, m; 0 where the catalogue does not know. */
   readonly closest: number;
+  readonly furthest: number;
   readonly crest: number;
   /** Set where its power is what measured levels say. */
   readonly read?: ReadLevel;

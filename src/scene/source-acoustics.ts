@@ -39,14 +39,14 @@ export function coverOf(
 
 export function toSource(resolved: ResolvedSource, player: number | null, part: number): Source {
   const { name, path, instrument, kit, repeats, points, cover, acoustics } = resolved;
-  const { lowestNote = 0, closest = 0, crest = 0 } = acoustics?.figures ?? {};
+  const { lowestNote = 0, closest = 0, furthest = 0, crest = 0 } = acoustics?.figures ?? {};
   return {
     ...{ name, path, instrument, player, kit, part, repeats },
     power: acoustics?.power ?? octaves.sameInAllBands(0),
     measured: acoustics?.measured ?? false,
     directivity: acoustics?.directivity ?? radiation.OMNIDIRECTIONAL,
     radius: acoustics?.radius ?? 0,
-    ...{ points, cover, lowestNote, closest, crest },
+    ...{ points, cover, lowestNote, closest, furthest, crest },
   };
 }
 

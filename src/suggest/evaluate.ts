@@ -22,7 +22,7 @@ import { incrementalTransfer } from '../transfer/incremental.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type Fix, type FixDraft, lengthFormatOf } from './fixes.ts';
 import { type Focus, type Objective, wanting } from './objective.ts';
-import { mayStand } from './places.ts';
+import { refusal } from './places.ts';
 
 /** A plan from which fixes are tried, and how far it meets its limits. */
 export type Baseline = {
@@ -89,11 +89,10 @@ export function tryFix(
 ): Tried | null {
   const made = evaluator.attempt(fix.edits);
   if ('faults' in made) return null;
-  const { scene, mics } = made;
+  const { scene } = made;
   const { base } = evaluator;
-  const moved = mics === null || fix.kind === 'closer';
   // before its energies are asked for, which cost far more
-  if (moved && !mayStand(base.plan.floor, base.scene, scene)) return null;
+  if (refusal(base, scene) !== null) return null;
   const { result } = made;
   if (
     fix.keeps !== undefined &&

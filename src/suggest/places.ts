@@ -1,9 +1,205 @@
-/** Whether what was moved may stand there: elbow room, no-stands, walkways, nothing through a panel or a wall. */
+/**
+ * Whether one would make a change: whether what was moved may stand there (elbow room, no-stands, walkways, doors, nothing
+ * through a panel or a wall), can be carried there, leaves each mic where a stand can be, and everyone facing whom they watch.
+ */
 import * as geo from '../geometry.ts';
 import type { FloorEntry } from '../plan/limits.ts';
+import type { PlanData } from '../plan/plan.ts';
 import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';
-import type { Panel, Player, Scene } from '../scene/scene.ts';
+import type { Capsule, Mic, Panel, Player, Scene, Source } from '../scene/scene.ts';
 import { deepEqual } from '../transfer/incremental.ts';
+import { type Before, like, stuck } from './carrying.ts';
+
+/** Why nobody would make the change, in words; null where they might. What was so before is no reason. */
+export function refusal(before: Before, after: Scene): string | null {
+  const { plan, scene } = before;
+  if (!mayStand(plan.floor, scene, after)) return 'something would be in the way';
+  return stuck(before, after) ?? ofMics(before, after) ?? ofWedges(before, after) ?? ofGaze(before, after);
+}
+
+// Mics: no nearer than a stand may come, out of what moves beside an instrument, out of people.
+
+/** From a body's middle a stand stays off, m: a shoulder's width. Common practice, no source. */
+const BODY = 0.25;
+/** A mic over the heads is in nobody's way, m above the floor. */
+const OVERHEAD = 2;
+/** Nearer than this a mic for everyone or for the room is one for those nearest to it, m. Common practice, no source. */
+const SPOT = 1.5;
+/** A close mic this many times further off than usual is far on purpose. Common practice, no source. */
+const FAR = 2;
+/** A figure-8 no nearer to a voice, m. Common practice, no source. */
+const FIGURE_8 = 0.15;
+/** A pair turns as a whole by no more, degrees, and comes no nearer than so many times what one mic may. Common practice, no source. */
+const [PAIR_TURN, PAIR_NEAR] = [15, 2];
+
+function ofMics(before: Before, after: Scene): string | null {
+  const { scene } = before;
+  const same = scene.players === after.players && scene.sources === after.sources;
+  for (const [i, capsule] of after.capsules.entries()) {
+    const was = like(scene.capsules, i, capsule);
+    const mic = after.mics[capsule.mic];
+    if (!was || !mic || (was === capsule && same)) continue;
+    const moved = !deepEqual(was.at, capsule.at);
+    const body = after.players.find((player, j) => {
+      const stood = !moved && deepEqual(player.at, like(scene.players, j, player)?.at);
+      return !stood && player.room === capsule.room && !isFor(after, mic, j) && isInBody(player, capsule);
+    });
+    if (body) return `${mic.name} would be where ${body.name} is`;
+    const turned = mic.stereo !== null && geo.angleBetween(was.aim, capsule.aim) > PAIR_TURN;
+    if (turned && !turnedAlong(before, after, mic)) return `${mic.name} would no longer cover what it is for`;
+    for (const [j, source] of after.sources.entries()) {
+      const old = like(scene.sources, j, source);
+      if (!old || (!moved && was.pattern === capsule.pattern && deepEqual(old.points, source.points)))
+        continue;
+      const why =
+        tooNear({ mic, was, capsule }, mic.wanted.includes(j), old, source) ??
+        inTheWay(before, after, [old, was], [source, capsule]);
+      if (why !== null) return `${mic.name} ${why}`;
+    }
+  }
+  return null;
+}
+
+type Moved = { readonly mic: Mic; readonly was: Capsule; readonly capsule: Capsule };
+
+function tooNear({ mic, was, capsule }: Moved, isFor: boolean, old: Source, source: Source): string | null {
+  const [far, near] = [away(old, was), away(source, capsule)];
+  const isNearer = near < far - UNMOVED;
+  if (mic.purpose !== 'parts')
+    return isNearer && near < SPOT ? `is to hear everyone, not ${source.name}` : null;
+  if (!isFor) return null;
+  const eight = VOICES.has(source.instrument ?? '') && isFigure8(capsule);
+  const least = Math.max(source.closest * (mic.stereo === null ? 1 : PAIR_NEAR), eight ? FIGURE_8 : 0);
+  if ((isNearer || (eight && !isFigure8(was))) && near < least - UNMOVED)
+    return `would be too near to ${source.name}`;
+  const isFar = source.furthest > 0 && far > FAR * source.furthest;
+  return isNearer && isFar && !deepEqual(was.at, capsule.at) ? `is far from ${source.name} on purpose` : null;
+}
+
+function inTheWay(
+  before: Before,
+  after: Scene,
+  [old, was]: readonly [Source, Capsule],
+  [source, capsule]: readonly [Source, Capsule],
+): string | null {
+  const what = keptClear(before, after, source, capsule);
+  if (what === null || what === keptClear(before, before.scene, old, was)) return null;
+  return `would be in the ${what} of ${source.kit ?? source.name}`;
+}
+
+const VOICES = new Set(['speech', 'singing-voice']);
+
+const isFigure8 = ({ pattern }: Capsule): boolean =>
+  pattern.table === null && pattern.a.every((a) => Math.abs(a) < 0.15);
+
+const away = ({ points }: Source, { at }: Capsule): number =>
+  Math.min(...points.map((point) => geo.distance(point.at, at)));
+
+const isFor = ({ sources }: Scene, { wanted }: Mic, player: number): boolean =>
+  wanted.some((index) => sources[index]?.player === player);
+
+const isInBody = ({ at }: Player, capsule: Capsule): boolean =>
+  geo.span(at, capsule.at) < BODY && capsule.at[2] - at[2] < OVERHEAD;
+
+/** Whether what a pair is for was turned or moved itself. */
+const turnedAlong = ({ scene }: Before, { sources }: Scene, { wanted }: Mic): boolean =>
+  wanted.some((index) => {
+    const source = sources[index];
+    return source && !deepEqual(source.points, like(scene.sources, index, source)?.points);
+  });
+
+/** What moves beside an instrument, at the place of a capsule: "bow arm". */
+function keptClear(
+  { plan, catalogue }: Before,
+  scene: Scene,
+  source: Source,
+  { at, room }: Capsule,
+): string | null {
+  const known = catalogue.instruments.get(source.instrument ?? '');
+  const [point] = source.points;
+  if (!known || known.keepClear.size === 0 || point?.room !== room || source.points.length > 1) return null;
+  const player = scene.players[source.player ?? -1];
+  const held = source.path[0] === 'players' && player;
+  const facing = held ? player.facing : geo.bearingOf(point.axis) - known.axis.bearing;
+  const left = held && known.mirrors && plan.players.get(player.name)?.hands === 'left';
+  const [x, y, up] = geo.rotateOnPlan(geo.subtract(at, point.at), -facing);
+  const place = [left ? -x : x, y, up];
+  for (const [what, [a, b]] of known.keepClear)
+    if (place.every((one, k) => one > Math.min(a[k] ?? 0, b[k] ?? 0) && one < Math.max(a[k] ?? 0, b[k] ?? 0)))
+      return what;
+  return null;
+}
+
+// Wedges: within reach of whom they are for.
+
+/** A wedge is this near to its listener, m. Common practice, no source. */
+const WEDGE = 2;
+
+function ofWedges({ plan, scene }: Before, after: Scene): string | null {
+  for (const [i, wedge] of scene.sources.entries()) {
+    const now = like(after.sources, i, wedge);
+    const listener = wedgeListener(plan, scene, wedge);
+    const from = scene.players[listener];
+    const to = from && like(after.players, listener, from);
+    if (!now?.points[0] || !wedge.points[0] || !to || !from) continue;
+    const far = Math.max(WEDGE, geo.span(from.at, wedge.points[0].at));
+    if (to.room !== now.points[0].room || geo.span(to.at, now.points[0].at) > far + UNMOVED)
+      return `${wedge.name} would be away from ${to.name}, who listens to it`;
+  }
+  return null;
+}
+
+/** Whom a wedge faces, else the nearest in its room; -1 for what is no wedge. */
+export function wedgeListener(
+  plan: PlanData,
+  { players }: Scene,
+  { name, repeats, instrument, points, path }: Source,
+): number {
+  const [point] = points;
+  if (!point || path[0] !== 'sources' || !(repeats || instrument === 'monitor-wedge')) return -1;
+  const facing = plan.sources.get(name)?.facing;
+  const target =
+    facing && 'target' in facing ? players.findIndex((player) => player.name === facing.target) : -1;
+  if (target >= 0) return target;
+  const near = players.map((player, i) => ({ i, away: geo.span(player.at, point.at), room: player.room }));
+  return near.filter(({ room }) => room === point.room).sort((a, b) => a.away - b.away)[0]?.i ?? -1;
+}
+
+// Whom one watches: whoever the plan has one face, a listener one faces anyway, those one must see.
+
+/** Eyes see this far to the side without the head turned away, degrees. Common practice, no source. */
+const SIDE = 60;
+/** Whoever is this near to straight ahead is being faced, degrees. */
+const AHEAD = 20;
+
+function ofGaze({ plan, scene }: Before, after: Scene): string | null {
+  for (const [i, player] of scene.players.entries()) {
+    const now = like(after.players, i, player);
+    if (!now || now.room !== player.room) continue;
+    const facing = plan.players.get(player.name)?.facing;
+    const must = new Set(scene.limits.seeEachOther.flatMap(([a, b]) => (a === i ? [b] : b === i ? [a] : [])));
+    for (const [j, other] of scene.players.entries()) {
+      const moved = like(after.players, j, other);
+      if (i === j || !moved || other.room !== player.room || moved.room !== now.room) continue;
+      const was = aside(player, other);
+      const watched =
+        must.has(j) ||
+        (facing && 'target' in facing && facing.target === other.name) ||
+        (other.listener && was < AHEAD);
+      if (watched && aside(now, moved) > Math.max(SIDE, was + UNMOVED))
+        return `${player.name} would turn away from ${other.name}`;
+    }
+  }
+  return null;
+}
+
+const aside = ({ at, facing }: Player, other: Player): number =>
+  Math.abs(geo.turnBetween(facing, geo.bearingOf(geo.subtract(other.at, at))));
+
+/** Less is rounding, m or degrees. */
+const UNMOVED = 0.005;
+
+// Room to stand.
 
 /** Between two bodies where the plan says nothing, m; half of it to walls and baffles. Common practice, no source. */
 export const ELBOW_ROOM = 0.6;
@@ -17,7 +213,9 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
   const spots = movedSpots(before, after);
   return (
     isRoomy(floor.elbowRoom ?? ELBOW_ROOM, before, after) &&
-    [...spots, ...panels.flatMap(spotsAlong)].every((spot) => isFree(floor, spot)) &&
+    [...spots, ...panels.flatMap(spotsAlong)].every(
+      (spot) => isFree(floor, spot) && !inDoorway(before, spot),
+    ) &&
     panels.every((panel) => standsClear(panel, after)) &&
     obstructedPairs(after).length <= obstructedPairs(before).length &&
     (strewn(after) === 0 || strewn(after) <= strewn(before))
@@ -42,6 +240,23 @@ function isFree({ noStands, walkways }: FloorEntry, [x, y]: geo.Vec2): boolean {
     along.slice(1).some((to, i) => geo.distanceToSegment([x, y], along[i] as geo.Vec2, to) < width / 2),
   );
 }
+
+/** Where a leaf swings, hung on either side and into the larger room as most are: as deep as it is wide. Common practice, no source. */
+const inDoorway = ({ partitions, rooms }: Scene, [x, y]: geo.Vec2): boolean =>
+  partitions.some(({ elements, rooms: [one, other] }) =>
+    elements.some(({ kind, a, b }) => {
+      if (kind !== 'door') return false;
+      const wide = geo.span(a, b);
+      const [ux, uy] = [(b[0] - a[0]) / wide, (b[1] - a[1]) / wide];
+      const [along, across] = [
+        (x - a[0]) * ux + (y - a[1]) * uy,
+        Math.abs((x - a[0]) * uy - (y - a[1]) * ux),
+      ];
+      if (along < 0 || along > wide || across > wide) return false;
+      const [larger] = [rooms[one], rooms[other]].sort((p, q) => (q?.volume ?? 0) - (p?.volume ?? 0));
+      return larger !== undefined && geo.holds(larger.outline, x, y);
+    }),
+  );
 
 /** Points no further apart than a foot is wide. */
 function spotsAlong({ a, b }: Panel): geo.Vec2[] {
