@@ -82,11 +82,8 @@ export type Tried = {
 const MOST_LOST = 2;
 
 /** Null where the plan would be invalid, or the fix would cost what it must not. */
-export function tryFix(
-  { evaluator, context, allowances }: Baseline,
-  fix: Fix,
-  objective: Objective,
-): Tried | null {
+export function tryFix(baseline: Baseline, fix: Fix, objective: Objective): Tried | null {
+  const { evaluator, context, allowances } = baseline;
   const made = evaluator.attempt(fix.edits);
   if ('faults' in made) return null;
   const { scene } = made;
@@ -100,7 +97,30 @@ export function tryFix(
   )
     return null;
   const margins = criteria.marginsOf(contextAfter(context, made), allowances);
-  return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, fix) };
+  const left =
+    fix.kind === 'closer' ? wantingWithoutBoost(baseline, made, fix, objective) : wanting(margins, objective);
+  return { margins, wanting: left, again: () => planAgain(evaluator, fix) };
+}
+
+/** The proximity effect of a mic brought nearer is tone, not separation: what it alone gains does not count. */
+function wantingWithoutBoost(
+  { evaluator, context, allowances, margins }: Baseline,
+  made: Changed,
+  { about }: Fix,
+  objective: Objective,
+): number {
+  const { base } = evaluator;
+  const changed = base.scene.mics.flatMap(({ name }, i) => (about.includes(name) ? [i] : []));
+  const [before, after] = [base.scene, made.scene].map((scene) => {
+    const capsules = scene.capsules.map((one) =>
+      changed.includes(one.mic) ? { ...one, proximity: false } : one,
+    );
+    const plain = { ...scene, capsules };
+    const result = incrementalTransfer(base, plain);
+    const now = contextAfter(context, { scene: plain, result, mics: made.mics && changed });
+    return wanting(criteria.marginsOf(now, allowances), objective);
+  }) as [number, number];
+  return wanting(margins, objective) - (before - after);
 }
 
 /** What criteria read of a changed plan, with all that the change does not touch from the plan before it. */

@@ -1,4 +1,6 @@
 /** High-pass, pattern, aim, null, closer. */
+import { decibels } from '../acoustics/bands.ts';
+import { firstOrder, inverseWaveNumberSquared } from '../acoustics/directivity.ts';
 import * as geo from '../geometry.ts';
 import { judgedBleeders } from '../judge/signal-to-bleed.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
@@ -80,7 +82,7 @@ function nearer(base: Computed, name: string, closest: number): FixDraft[] {
         return set(['mics', name, 'near', rise], close(Math.floor((high * far * 100) / now) / 100));
       }),
     ];
-    return fixOf('closer', [name], edits, () => words);
+    return fixOf('closer', [name], edits, (...scenes) => `${words}${toneWords(name, scenes)}`);
   });
 }
 
@@ -97,9 +99,28 @@ function alongLine(base: Computed, mic: Mic, closest: number): FixDraft[] {
     const to = geo.add(point.at, geo.scale(geo.subtract(at, point.at), far / now));
     const place = [to[0], to[1], to[2] - floor];
     const edit = set(['mics', mic.name, 'at'], place.map(coordinate));
-    return fixOf('closer', [mic.name], [edit], () => `${words}, at ${place.map(apart).join(', ')} high`);
+    const where = `, at ${place.map(apart).join(', ')} high`;
+    return fixOf('closer', [mic.name], [edit], (...scenes) => words + where + toneWords(mic.name, scenes));
   });
 }
+
+/** "; 4 dB more at 125 Hz from proximity: tone, not separation": what coming nearer adds on axis, from 1 dB on. */
+function toneWords(name: string, scenes: readonly [before: Scene, after: Scene]): string {
+  const [far, near] = scenes.map((scene) => {
+    const mic = scene.mics.find((one) => one.name === name);
+    const capsule = scene.capsules[mic?.capsules[0] ?? -1];
+    const point = mic && capsule && nearestPoint(scene, mic, capsule.at);
+    if (!point || !capsule.proximity || capsule.pattern.table) return 1;
+    const squared = geo.distance(point.at, capsule.at) ** 2;
+    return firstOrder(capsule.pattern.a[TONE] ?? 1, 0, 1, squaredWavelength(scene) / squared);
+  }) as [number, number];
+  const added = decibels(near / far);
+  return added < 1 ? '' : `; ${Math.round(added)} dB more at 125 Hz from proximity: tone, not separation`;
+}
+
+/** Index of 125 Hz among the bands. */
+const TONE = 1;
+const squaredWavelength = ({ air }: Scene): number => inverseWaveNumberSquared(air.soundSpeed)[TONE] ?? 0;
 
 function middleOf({ capsules }: Scene, mic: Mic): geo.Vec3 | null {
   const places = mic.capsules.flatMap((index) => (capsules[index] ? [capsules[index].at] : []));
