@@ -113,6 +113,8 @@ export function widest({ rooms, partitions }: PlanData, from = OUTSIDE, to = OUT
   for (let again = true; again; ) {
     again = false;
     for (const [room, so] of reached) {
+      // a room whose door is unknown is no way through to others
+      if (room !== from && room !== OUTSIDE && !hasDoor(room)) continue;
       for (const next of places) {
         const wide = Math.min(so, width(room, next));
         if (next === room || wide <= (reached.get(next) ?? 0)) continue;

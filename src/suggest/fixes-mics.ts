@@ -104,7 +104,7 @@ function alongLine(base: Computed, mic: Mic, closest: number): FixDraft[] {
   });
 }
 
-/** "; 4 dB more at 125 Hz from proximity: tone, not separation": what coming nearer adds on axis, from 1 dB on. */
+/** " (tone: +4 dB at 125 Hz)": what the proximity effect adds on axis, from 3 dB on, which is heard. */
 function toneWords(name: string, scenes: readonly [before: Scene, after: Scene]): string {
   const [far, near] = scenes.map((scene) => {
     const mic = scene.mics.find((one) => one.name === name);
@@ -115,7 +115,7 @@ function toneWords(name: string, scenes: readonly [before: Scene, after: Scene])
     return firstOrder(capsule.pattern.a[TONE] ?? 1, 0, 1, squaredWavelength(scene) / squared);
   }) as [number, number];
   const added = decibels(near / far);
-  return added < 1 ? '' : `; ${Math.round(added)} dB more at 125 Hz from proximity: tone, not separation`;
+  return added < 3 ? '' : ` (tone: +${Math.round(added)} dB at 125 Hz)`;
 }
 
 /** Index of 125 Hz among the bands. */

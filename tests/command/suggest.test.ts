@@ -162,7 +162,7 @@ limits: {signal-to-bleed: 40 dB}
       return { stdout, words: suggestions[place]?.text[0] ?? '' };
     };
     const closer = made('closer', 'trumpet-mic');
-    const [, inches] = /^move trumpet-mic in, 20 → (\d+) in$/.exec(closer.words) ?? [];
+    const [, inches] = /^move trumpet-mic in, 20 → (\d+) in(?: \(tone: .*\))?$/.exec(closer.words) ?? [];
     expect(closer.stdout).toContain(`near: {distance: ${inches} in}`);
     const { stdout, words } = made('move-player', 'trumpet');
     const [, x, y] = /trumpet: \{at: \[([\d.]+), ([\d.]+)\]/.exec(stdout) ?? [];
