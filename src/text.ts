@@ -120,6 +120,15 @@ export function figure(value: number, decimals: number): string {
   return Number(text) === 0 ? text.replace('-', '') : text;
 }
 
+/** Minutes in words, rounded down, so that no limit is said longer than it is: "under 1 min", "77 min", "2.7 h", "all day". */
+export function duration(minutes: number): string {
+  if (minutes < 1) return 'under 1 min';
+  if (minutes >= 24 * 60) return 'all day';
+  const down = (value: number, decimals: number) =>
+    figure(Math.floor(value * 10 ** decimals + 1e-6) / 10 ** decimals, decimals).replace(/\.0$/, '');
+  return minutes < 90 ? `${down(minutes, 0)} min` : `${down(minutes / 60, 1)} h`;
+}
+
 /** Up to three names that may have been meant; none where nothing is near, or more are as near. */
 export function closestFew(written: string, known: Iterable<string | Aliased>): string[] {
   const names = closestNames(written, known);

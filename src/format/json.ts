@@ -4,6 +4,7 @@ import type { CatalogueEntry, Property } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
+import type { CueNeed } from '../judge/hearing.ts';
 import type { PartRow, ReadingsSummary } from '../judge/report.ts';
 import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
@@ -195,7 +196,23 @@ const sight = writer<Answer['sight']>({
 
 const exposure = writer<Row<'exposure'>>({
   loudest: writer<Item<Row<'exposure'>['loudest']>>()('passage level_dba'),
-})('player minutes_niosh=minutes minutes_osha level_dba loudest cue_level_dba margin_db verdict remark');
+})(
+  'player minutes_niosh=minutes minutes_osha level_dba is_least loudest cue_level_dba margin_db verdict remark',
+);
+
+const need = writer<CueNeed & { readonly isMust: boolean }>()(
+  'whom must=isMust ratio_db passage demanded=isDemanded',
+);
+
+function cue({ player, listener, wearing, mustHave, niceToHave, own }: Row<'cues'>) {
+  const [must, nice] = [mustHave, niceToHave].map((needs) => needs.map(({ whom }) => whom));
+  const because = [
+    ...mustHave.map((one) => need({ ...one, isMust: true })),
+    ...niceToHave.map((one) => need({ ...one, isMust: false })),
+  ];
+  const whom = { must_have: must, nice_to_have: nice, own_signal: own !== null, own_signal_because: own };
+  return { player, listener, wearing, ...whom, because };
+}
 
 const input = writer<Row<'inputs'>>({
   peak: writer<Item<Row<'inputs'>['peak']>>()('level_db source role passage crest_factor_assumed=guessed'),
@@ -229,7 +246,7 @@ const report = writer<Answer>({
   mainPairs: mainPair,
   hearing,
   sight,
-  cues: writer<Row<'cues'>>()('player listener wearing must_have=carries nice_to_have=helps own_signal'),
+  cues: cue,
   phones: writer<Row<'phones'>>()(
     'player mic level_db leak_db passage audible cue_level_dba cue_level_assumed=guessed',
   ),

@@ -210,8 +210,8 @@ export const CRITERIA = [
       return { reached: minutes, margin };
     },
     remark: (context, { index }) => {
-      const { minutes = null, remark = null } = context.exposure()[index] ?? {};
-      if (minutes === null) return [null, 'silent at this ear'];
+      const { minutes = null, level = null, remark = null } = context.exposure()[index] ?? {};
+      if (minutes === null) return [null, level === null ? 'silent at this ear' : remark];
       return [null, ['NIOSH 98-126; follow local rules', remark ?? []].flat().join('; ')];
     },
   },

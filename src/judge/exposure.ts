@@ -6,12 +6,20 @@ import type { Transfer } from '../transfer/transfer.ts';
 import { earLevelsOf } from './hearing.ts';
 import { type Verdict, verdictOf } from './verdict.ts';
 
+/** Eight hours, min: what both criteria are stated for. */
+export const DAY = 480;
+
 export type ExposureRow = {
   readonly player: string;
-  /** Minutes a day, playing without a break; null where nothing sounds at that ear. */
+  /**
+   * Minutes a day, playing without a break; null where nothing sounds at that ear, and where headphones of unknown level are worn,
+   * unless what comes by air alone is over the daily dose in eight hours.
+   */
   readonly minutes: number | null;
   /** The same by the table of OSHA: 90 dBA for 8 h, 5 dB exchange. */
   readonly minutesOsha: number | null;
+  /** Headphones of unknown level are worn: `level` is what comes by air alone, the least, and `minutes` the most that is allowed. */
+  readonly isLeast: boolean;
   /** LAeq over all passages, each taken as equally long, dBA; null where nothing sounds at that ear. */
   readonly level: number | null;
   /** The loudest passage; its name is null where the plan has none. */
@@ -39,21 +47,32 @@ export function exposure(scene: Scene, ears: Transfer): ExposureRow[] {
     }));
     const mean = passages.reduce((sum, { energy }) => sum + energy, 0) / Math.max(1, passages.length);
     const level = mean > 0 ? decibels(mean) : null;
+    const isLeast = player.cue.wearing !== 'none' && player.cue.level === null;
+    const times = timesAt(level, scene.limits.sessionLength);
     return {
       player: player.name,
-      ...timesAt(level, scene.limits.sessionLength),
+      ...(isLeast ? atLeast(times) : times),
+      isLeast,
       level,
       loudest: loudestOf(passages),
       cueLevel,
-      remark: player.cue.wearing === 'none' || player.cue.level !== null ? null : CUE_UNKNOWN,
+      remark: isLeast ? CUE_UNKNOWN : null,
     };
   });
 }
 
-function timesAt(
-  level: number | null,
-  seconds: number | null,
-): Pick<ExposureRow, 'minutes' | 'minutesOsha' | 'margin' | 'verdict'> {
+type Times = Pick<ExposureRow, 'minutes' | 'minutesOsha' | 'margin' | 'verdict'>;
+
+/** What headphones add is unknown: only what is over the dose without them is sure. */
+function atLeast({ minutes, minutesOsha, margin, verdict }: Times): Times {
+  const isOver = minutes !== null && minutes < DAY;
+  return {
+    ...(isOver ? { minutes, minutesOsha } : { minutes: null, minutesOsha: null }),
+    ...(verdict === 'short' ? { margin, verdict } : { margin: null, verdict: null }),
+  };
+}
+
+function timesAt(level: number | null, seconds: number | null): Times {
   if (level === null) return { minutes: null, minutesOsha: null, margin: null, verdict: null };
   const margin = seconds === null ? null : levelAllowedFor(NIOSH, seconds / 60) - level;
   return {
@@ -71,7 +90,7 @@ function loudestOf(
   return first && first.energy > 0 ? { passage: first.passage, level: decibels(first.energy) } : null;
 }
 
-const CUE_UNKNOWN = 'headphones not counted: the plan gives no level for them';
+const CUE_UNKNOWN = 'the plan gives no level for the headphones';
 
 /** Warnings on booths, exits, free-standing baffles and mains, at the first entry of the plan that gives cause. */
 export function safetyCautions({ rooms, panels, sources, players }: Scene): Finding[] {
@@ -102,8 +121,6 @@ type Criterion = { readonly level: number; readonly exchange: number };
 export const NIOSH: Criterion = { level: 85, exchange: 3 };
 /** 29 CFR 1910.95, appendix A, table G-16a. */
 export const OSHA: Criterion = { level: 90, exchange: 5 };
-const DAY = 480;
-
 /** Minutes a day at a level in dBA: 480 / 2^((L − criterion)/exchange). May be more than a day has. */
 export function safeMinutes({ level, exchange }: Criterion, dBA: number): number {
   return DAY / 2 ** ((dBA - level) / exchange);

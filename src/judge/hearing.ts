@@ -93,41 +93,67 @@ export type CueRow = {
   readonly player: string;
   readonly listener: boolean;
   readonly wearing: Player['cue']['wearing'];
-  /** Whom the headphones must carry. */
-  readonly carries: readonly string[];
-  /** Who is barely heard by air: nice to have. */
-  readonly helps: readonly string[];
-  /** True where the headphones shut out what the wearer plays: their own sound belongs in them too. */
-  readonly ownSignal: boolean;
+  /** False where the headphones shut out everything: everyone must be in them. */
+  readonly hearsByAir: boolean;
+  /** Who must be in the headphones, and who would be nice to have, as barely heard by air; those that limits demand first. */
+  readonly mustHave: readonly CueNeed[];
+  readonly niceToHave: readonly CueNeed[];
+  /** Why the wearer's own sound must be in them: the headphones shut it out, or all of it comes out elsewhere. Null where not. */
+  readonly own: 'shut out' | 'elsewhere' | null;
+};
+
+export type CueNeed = Pick<HearsRow, 'whom' | 'passage' | 'ratio'> & {
+  /** True where a limit of the plan demands it. */
+  readonly isDemanded: boolean;
 };
 
 /**
- * Whom they must hear by the plan's limits, else everyone who sounds in their passages, as far as they do not hear them by air.
- * Everyone who wears headphones has a row; those who wear none, where they would need them: a player for whomever they do not hear,
- * a listener only for what the limits demand.
+ * Whomever they do not hear by air of those who sound in their passages, and whom they must hear by the plan's limits. Everyone
+ * who wears headphones has a row; those who wear none, where they would need them: a player for whomever they do not hear, a
+ * listener only for what the limits demand.
  */
 export function cueList(
   { players, sources }: Pick<Scene, 'players' | 'sources'>,
   hearing: Hearing,
 ): CueRow[] {
-  return players.flatMap(({ name, listener, cue }, index): CueRow[] => {
+  return players.flatMap((one, index): CueRow[] => {
+    const { name, listener, cue } = one;
     const { wearing, hearsByAir } = cue;
-    const plays = sources.some(({ player }) => player === index);
+    const played = sources.filter(({ player, repeats }) => player === index && !repeats);
     const wanted = needsOf(name, hearing, listener && wearing === 'none');
-    if (wearing === 'none' && wanted.carries.length === 0) return [];
-    return [{ player: name, listener, wearing, ...wanted, ownSignal: plays && !hearsByAir }];
+    const own = ownIn(one, played);
+    if (wearing === 'none' && wanted.mustHave.length === 0 && own === null) return [];
+    return [{ player: name, listener, wearing, hearsByAir, ...wanted, own }];
   });
 }
 
-function needsOf(name: string, hearing: Hearing, onlyLimits: boolean): Pick<CueRow, 'carries' | 'helps'> {
-  const limits = hearing.limits.filter(({ player }) => player === name);
-  if (limits.length > 0) {
-    return { carries: limits.filter(({ needsCue }) => needsCue).map(({ whom }) => whom), helps: [] };
-  }
-  const rows = onlyLimits ? [] : hearing.rows.filter(({ player }) => player === name);
-  const heard = (how: Heard) => rows.filter(({ hears }) => hears === how).map(({ whom }) => whom);
-  return { carries: heard('cannot hear'), helps: heard('barely hears') };
+/** An amplifier in another room, or a DI alone, gives its player nothing by air. */
+function ownIn({ room, cue }: Player, played: readonly Source[]): CueRow['own'] {
+  if (played.length === 0) return null;
+  if (played.every(({ points }) => points.every((point) => point.room !== room))) return 'elsewhere';
+  return cue.hearsByAir ? null : 'shut out';
 }
+
+function needsOf(
+  name: string,
+  hearing: Hearing,
+  onlyLimits: boolean,
+): Pick<CueRow, 'mustHave' | 'niceToHave'> {
+  const limits = hearing.limits.filter(({ player, needsCue }) => player === name && needsCue);
+  const demanded = new Set(limits.map(({ whom }) => whom));
+  const others = hearing.rows.filter(({ player, whom }) => player === name && !demanded.has(whom));
+  const heard = (how: Heard) =>
+    onlyLimits ? [] : others.filter(({ hears }) => hears === how).map((row) => needOf(row, false));
+  return {
+    mustHave: [...limits.map((row) => needOf(row, true)), ...heard('cannot hear')],
+    niceToHave: heard('barely hears'),
+  };
+}
+
+const needOf = (
+  { whom, passage, ratio }: Pick<HearsRow, 'whom' | 'passage' | 'ratio'>,
+  isDemanded: boolean,
+): CueNeed => ({ whom, passage, ratio, isDemanded });
 
 export type HearsRow = {
   readonly player: string;

@@ -6,7 +6,7 @@ import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';
 import { type Mic, type Part, type Passage, type Player, type Scene, wallArea } from '../scene/scene.ts';
-import { allOf, figure } from '../text.ts';
+import { allOf, duration, figure } from '../text.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { HEARS } from './hearing.ts';
 import { micsAsNamed, type PartRow, type Report } from './report.ts';
@@ -145,11 +145,11 @@ const TOO_SHORT = 60;
 
 function tooLoud({ scene: { limits, players }, report }: Ask): Found[] {
   const session = limits.sessionLength === null ? null : limits.sessionLength / 60;
-  return report.exposure.flatMap(({ player, minutes, level, verdict }, index) => {
+  return report.exposure.flatMap(({ player, minutes, isLeast, level, verdict }, index) => {
     const isOver = verdict === 'short' || (verdict === null && minutes !== null && minutes < TOO_SHORT);
     if (!isOver || minutes === null || level === null) return [];
-    const asked = session === null ? '' : `, session ${Math.round(session)} min`;
-    const text = `${player}: ${inDb(level)} dBA, NIOSH limit ${Math.floor(minutes)} min a day${asked}`;
+    const asked = session === null ? '' : `, session ${duration(session)}`;
+    const text = `${player}: ${inDb(level)} dBA, NIOSH limit ${isLeast ? 'at most ' : ''}${duration(minutes)} a day${asked}`;
     const path = session === null ? (players[index]?.path ?? []) : ['limits', 'session-length'];
     return found([player], level, text, 'hearing protection, breaks, softer playing, distance', path);
   });

@@ -1,7 +1,7 @@
 /** Words of every kind of limit: in sentences, comparisons, fixes, tables, and as a rule for build servers. */
 import { type ComparedKind, CRITERIA, type Criterion, type CriterionKind } from '../judge/criteria.ts';
 import type { Reached, Regression } from '../suggest/compare.ts';
-import { figure } from '../text.ts';
+import { duration, figure } from '../text.ts';
 import { basisWords, round, verdictWords } from './words.ts';
 
 type About = (about: readonly string[]) => string;
@@ -89,7 +89,7 @@ const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
     reached: (reached, limit) => `NIOSH limit ${duration(reached)}, session ${duration(limit)}`,
     rule: 'No player exceeds the daily noise dose in the session.',
     short: 'exposure',
-    table: ['NIOSH limit, min', 'player'],
+    table: ['NIOSH limit', 'player'],
   },
 };
 
@@ -98,12 +98,6 @@ export const criterionWords = (kind: CriterionKind): CriterionWords => WORDS[kin
 export const LIMIT_RULES: Readonly<Record<string, string>> = Object.fromEntries(
   Object.entries(WORDS).map(([kind, { rule }]) => [kind, rule]),
 );
-
-function duration(minutes: number): string {
-  if (minutes < 1) return 'under 1 min';
-  if (minutes >= 24 * 60) return 'all day';
-  return minutes < 90 ? `${figure(minutes, 0)} min` : `${round(minutes / 60)} h`;
-}
 
 /** A limit in one sentence: whom it is about, value, limit and verdict. */
 export function limitSentence(row: Criterion): string {
@@ -125,11 +119,14 @@ export function reachedWords(kind: ComparedKind, one: Reached | null): string {
   if (one === null) return '–';
   const { figure: value, verdict, words } = one;
   if (kind === 'sees') return words ?? '';
-  const number = value === null ? '' : figure(value, kind === 'session' ? 0 : 1);
+  const number = value === null ? '' : valueWords(kind, value);
   const plain = value === null ? (words ?? '').split(':')[0] : '';
   const word = kind === 'hears' ? (HEARD.get(words ?? '') ?? '') : (verdict ?? plain);
   return [number, word].filter((part) => part !== '').join(' ');
 }
+
+const valueWords = (kind: ComparedKind, value: number): string =>
+  kind === 'session' ? duration(value) : figure(value, 1);
 
 const HEARD = new Map([
   ['hears', 'hears'],
@@ -141,10 +138,11 @@ const HEARD = new Map([
 export function regressionWords({ kind, about, before, after }: Regression): string {
   const criteria = CRITERIA.filter(({ comparedAs }) => comparedAs === kind);
   const subject = criteria.map((criterion) => WORDS[criterion.kind].compared(about)).join();
-  const from = before.figure === null ? '' : figure(before.figure, 1);
+  const from = before.figure === null ? '' : valueWords(kind, before.figure);
   if (from === '' || after === null || after.figure === null)
     return `${subject}: ${reachedWords(kind, before)} → ${after === null ? 'absent' : reachedWords(kind, after)}`;
   const [was, is] = [before, after].map(({ verdict, words }) => verdict ?? words ?? '');
   const verdict = is === '' ? '' : ` (${is === was ? 'still' : 'now'} ${is})`;
-  return `${subject} ${from} → ${figure(after.figure, 1)} ${kind === 'session' ? 'min' : 'dB'}${verdict}`;
+  const to = `${valueWords(kind, after.figure)}${kind === 'session' ? '' : ' dB'}`;
+  return `${subject} ${from} → ${to}${verdict}`;
 }

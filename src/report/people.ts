@@ -1,19 +1,32 @@
 /** Hearing and sight lines, headphones and cue, noise exposure. */
-import type { ExposureRow } from '../judge/exposure.ts';
-import type { CueRow, HeadphoneLeakRow, HearLimitRow, HearsRow } from '../judge/hearing.ts';
+import { DAY, type ExposureRow } from '../judge/exposure.ts';
+import type { CueNeed, CueRow, HeadphoneLeakRow, HearLimitRow, HearsRow } from '../judge/hearing.ts';
 import type { Report } from '../judge/report.ts';
 import type { SightRow } from '../judge/sight.ts';
-import { figure } from '../text.ts';
+import { groupBy } from '../statistics.ts';
+import { duration, figure } from '../text.ts';
 import type { Scope } from './answer.ts';
-import { type Block, names, numbers, prose, type Table, table, WIDE, type Words, words } from './view.ts';
+import {
+  type Block,
+  given,
+  names,
+  numbers,
+  prose,
+  type Table,
+  table,
+  WIDE,
+  type Words,
+  words,
+} from './view.ts';
 import {
   counted,
-  duration,
+  exposureWords,
   figureOr,
   inPassage,
   NIOSH_RULE,
   overDose,
   signed,
+  unknownDose,
   verdictCell,
   verdictWords,
 } from './words.ts';
@@ -153,7 +166,9 @@ export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, { 
   const leaks = phones.filter(({ audible, leak }) => leak !== null && (audible || detail === 'all'));
   const isCalm = !isBrief && phones.length > 0 && !phones.some(({ audible }) => audible);
   return prose('statements', [
-    ...(isBrief ? cuesInShort(cues.filter(({ wearing }) => wearing !== 'none')) : cues.map(cue)),
+    ...(isBrief
+      ? cuesInShort(cues.filter(({ wearing, own }) => wearing !== 'none' || own === 'elsewhere'))
+      : cues.map(cue)),
     ...leaks.map(leakLine),
     isCalm && 'All headphone leakage is at least 40 dB below the signal.',
   ]);
@@ -161,9 +176,15 @@ export function headphones({ cues, phones }: Pick<Report, 'cues' | 'phones'>, { 
 
 /** Those with the same headphones who need everyone else share a line. */
 function cuesInShort(cues: readonly CueRow[]): string[] {
-  const everyone = new Set(cues.flatMap(({ player, carries }) => [player, ...carries]));
-  const needsAll = ({ carries, helps, ownSignal }: CueRow) =>
-    carries.length > 1 && carries.length === everyone.size - 1 && helps.length === 0 && ownSignal;
+  const everyone = new Set(
+    cues.flatMap(({ player, mustHave }) => [player, ...mustHave.map(({ whom }) => whom)]),
+  );
+  const needsAll = ({ mustHave, niceToHave, own, hearsByAir }: CueRow) =>
+    !hearsByAir &&
+    mustHave.length > 1 &&
+    mustHave.length === everyone.size - 1 &&
+    niceToHave.length === 0 &&
+    own !== null;
   return cues.flatMap((one) => {
     const alike = needsAll(one)
       ? cues.filter((other) => needsAll(other) && other.wearing === one.wearing)
@@ -176,16 +197,24 @@ function cuesInShort(cues: readonly CueRow[]): string[] {
   });
 }
 
-function cue({ player, wearing, carries, helps, ownSignal }: CueRow): string {
-  const needed = [...carries, ...(ownSignal ? ['own part'] : [])];
+function cue(row: CueRow): string {
+  const { player, wearing, hearsByAir, mustHave, niceToHave, own } = row;
+  const whom = (needs: CueRow['mustHave']) => needs.map((need) => (hearsByAir ? needWords(need) : need.whom));
+  const needed = [...whom(mustHave), ...(own === null ? [] : [OWN_PART[own]])];
   const must = wearing === 'none' ? 'must hear' : 'must have';
   const needs = needed.length > 0 ? `${must} ${needed.join(', ')}` : 'needs nothing';
-  const more = helps.length > 0 ? `; nice to have: ${helps.join(', ')}` : '';
-  return `${player} (${wearingWords({ wearing })}): ${needs}${more}`;
+  const more = niceToHave.length > 0 ? `; nice to have: ${whom(niceToHave).join(', ')}` : '';
+  return `${player} (${wearingWords(row)}): ${needs}${more}`;
 }
 
-const wearingWords = ({ wearing }: Pick<CueRow, 'wearing'>): string =>
-  wearing === 'none' ? 'no headphones' : `${wearing} headphones`;
+const OWN_PART = { 'shut out': 'own part', elsewhere: 'own part (not in the room)' } as const;
+
+/** "guitar (18 dB under in verse)": re everything else at that ear. */
+const needWords = ({ whom, ratio, passage }: CueNeed): string =>
+  `${whom} (${ratio === null ? 'silent' : `${figure(-ratio, 0)} dB under`}${inPassage(passage)})`;
+
+const wearingWords = ({ wearing, hearsByAir }: Pick<CueRow, 'wearing' | 'hearsByAir'>): string =>
+  wearing === 'none' ? 'no headphones' : `${wearing} headphones${hearsByAir ? '' : ', hears nobody by air'}`;
 
 function leakLine({ player, mic, leak, passage, cueLevel, guessed }: HeadphoneLeakRow): string {
   const cueAt = `${figure(cueLevel, 0)} dBA${guessed ? ', assumed' : ''}`;
@@ -207,36 +236,35 @@ export function exposure(report: Pick<Report, 'exposure'>, { detail }: Scope): B
 
 function exposureInShort(report: Pick<Report, 'exposure'>): Words[] {
   const loud = overDose(report);
+  const unknown = unknownDose(report);
   const over = report.exposure.filter(({ verdict }) => verdict === 'short');
-  const who = loud
-    .slice(0, LOUD_SHOWN)
-    .map(({ player, minutes, level }) => `${player} ${duration(minutes)} (${figure(level, 0)} dBA)`);
+  const who = loud.slice(0, LOUD_SHOWN);
   const rest = loud.length > LOUD_SHOWN ? `, ${loud.length - LOUD_SHOWN} more below 8 h` : '';
-  const line =
-    who.length === 0
-      ? 'Nobody exceeds the daily dose in 8 h.'
-      : `NIOSH limit per day: ${who.join(', ')}${rest}`;
-  if (over.length === 0) return [line];
+  const nobody = `Nobody ${unknown === null ? '' : 'else '}exceeds the daily dose in 8 h.`;
+  const told = given([who.length === 0 ? nobody : `NIOSH limit per day: ${who.join(', ')}${rest}`, unknown]);
+  if (over.length === 0) return told;
   const short = over.map(({ player, margin }) => `${player} (${verdictWords('short', margin)})`);
-  return [line, `Session too long for ${short.join(', ')}.`].map((text) => ({
+  return [...told, `Session too long for ${short.join(', ')}.`].map((text) => ({
     text,
     is: 'short',
   }));
 }
 
 function everyone(rows: readonly ExposureRow[]): Block[] {
-  const order = [...rows].sort((a, b) => (a.minutes ?? 1e9) - (b.minutes ?? 1e9));
-  const remarks = order.flatMap(({ player, remark }) => (remark === null ? [] : [`${player}: ${remark}`]));
+  // what is unknown may be over the dose: it comes before all that is known not to be
+  const rank = ({ minutes, isLeast }: ExposureRow) => minutes ?? (isLeast ? DAY : Number.MAX_VALUE);
+  const order = [...rows].sort((a, b) => rank(a) - rank(b));
+  const remarks = [...groupBy(order, ({ remark }) => remark)].flatMap(([remark, whom]) =>
+    remark === null ? [] : [`${whom.map(({ player }) => player).join(', ')}: ${remark}`],
+  );
   return [
     ...table('NIOSH and OSHA limits per day', order, [
       names('player', ({ player }) => player),
-      numbers('NIOSH', ({ minutes }) => (minutes === null ? 'silent' : duration(minutes)), {
-        label: 'NIOSH limit per day',
-      }),
+      numbers('NIOSH', exposureWords, { label: 'NIOSH limit per day' }),
       numbers('OSHA', ({ minutesOsha }) => (minutesOsha === null ? '' : duration(minutesOsha)), {
         label: 'OSHA limit per day',
       }),
-      numbers('dBA', ({ level }) => figureOr(level, 1, '')),
+      numbers('dBA', ({ level, isLeast }) => (isLeast ? 'from ' : '') + figureOr(level, 1, '')),
       words('session', (row) => verdictCell(row), { label: 'session length' }),
       names('loudest in', ({ loudest }) => loudestIn(loudest), { from: WIDE }),
     ]),

@@ -273,11 +273,13 @@ function headphones({ report, scene }: About): List {
     words('headphones', ({ wearing }) => (wearing === 'none' ? 'none listed: needed' : wearing)),
     words('must have', cueWords),
     words('level', ({ player }) => levelOf(player), UNDER),
-    words('nice to have', ({ helps }) => helps.join(', '), UNDER),
+    words('nice to have', ({ niceToHave }) => whom(niceToHave).join(', '), UNDER),
   ]);
 }
 
-function cueWords({ carries, ownSignal }: CueRow): string {
-  const all = [...carries, ...(ownSignal ? ['own part'] : [])];
+const whom = (needs: CueRow['mustHave']): string[] => needs.map((need) => need.whom);
+
+function cueWords({ mustHave, own }: CueRow): string {
+  const all = [...whom(mustHave), ...(own === null ? [] : ['own part'])];
   return all.length > 0 ? all.join(', ') : 'nothing';
 }

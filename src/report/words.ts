@@ -1,12 +1,13 @@
 /** Values, verdicts, readings and path names in words; equations. */
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
+import { DAY, type ExposureRow } from '../judge/exposure.ts';
 import type { ReadingsSummary, Report } from '../judge/report.ts';
 import type { MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { Range, WhyBaffle, WhyPath } from '../judge/why.ts';
 import type { Cause, CauseKind, How } from '../line-check/diagnose.ts';
-import { figure } from '../text.ts';
+import { duration, figure } from '../text.ts';
 import type { GainKind } from '../transfer/trace.ts';
 import type { Words } from './view.ts';
 
@@ -188,15 +189,30 @@ const baffleGain = (most: number): string =>
 
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** Eight hours, min. */
-const DAY = 480;
-
-/** Who is over the daily dose in eight hours, shortest limit first. */
-export function overDose({ exposure }: Pick<Report, 'exposure'>) {
-  const loud = exposure.flatMap(({ player, minutes, level }) =>
-    minutes !== null && level !== null && minutes < DAY ? [{ player, minutes, level }] : [],
+/** Who is over the daily dose in eight hours, shortest limit first: "soprano 54 min (94.4 dBA)". */
+export function overDose({ exposure }: Pick<Report, 'exposure'>): string[] {
+  const loud = exposure.flatMap((row) =>
+    row.minutes !== null && row.level !== null && row.minutes < DAY ? [{ ...row, minutes: row.minutes }] : [],
   );
-  return loud.sort((a, b) => a.minutes - b.minutes);
+  const sorted = loud.sort((a, b) => a.minutes - b.minutes);
+  return sorted.map((row) => `${row.player} ${exposureWords(row)} (${exposureLevel(row)})`);
+}
+
+/** The limit per day; where headphones of unknown level are worn, the most that it may be, if that is short. */
+export function exposureWords({ minutes, level, isLeast }: ExposureRow): string {
+  if (minutes === null) return isLeast ? 'unknown' : level === null ? 'silent' : '';
+  return isLeast ? `at most ${duration(minutes)}` : duration(minutes);
+}
+
+const exposureLevel = ({ level, isLeast }: ExposureRow): string =>
+  `${figure(level ?? 0, 1)} dBA${isLeast ? ' before headphones' : ''}`;
+
+/** "Unknown for drummer: headphones without a level"; null where it is known of all. */
+export function unknownDose({ exposure }: Pick<Report, 'exposure'>): string | null {
+  const who = exposure.flatMap(({ player, minutes, isLeast }) =>
+    isLeast && minutes === null ? [player] : [],
+  );
+  return who.length === 0 ? null : `Unknown for ${who.join(', ')}: set \`cue: {level}\` of the headphones`;
 }
 
 export const NIOSH_RULE =
@@ -204,23 +220,15 @@ export const NIOSH_RULE =
 
 /** Who is over the daily dose in eight hours, and the limit; null where nobody is. */
 export function hearingCaution(report: Report): string | null {
-  const loud = overDose(report);
-  if (loud.length === 0) return null;
-  const who = loud.map(
-    ({ player, minutes, level }) => `${player} ${figure(level, 0)} dBA (${duration(minutes)} a day)`,
-  );
-  return `Noise exposure: ${who.join(', ')}. ${NIOSH_RULE}`;
+  const who = overDose(report);
+  const unknown = unknownDose(report);
+  if (who.length === 0 && unknown === null) return null;
+  const said = [who.join(', '), unknown ?? ''].filter((part) => part !== '').join('. ');
+  return `Noise exposure, NIOSH limit per day: ${said}. ${NIOSH_RULE}`;
 }
 
 /** " in verse", beside a value that was judged in it; nothing where the plan has no passages. */
 export const inPassage = (passage: string | null): string => (passage === null ? '' : ` in ${passage}`);
-
-/** Minutes in words. */
-export function duration(minutes: number): string {
-  if (minutes < 1) return 'under 1 min';
-  if (minutes >= 24 * 60) return 'all day';
-  return minutes < 90 ? `${figure(minutes, 0)} min` : `${figure(minutes / 60, 1)} h`;
-}
 
 const SENTENCES: Readonly<Record<CauseKind, (about: readonly string[], how: string) => string>> = {
   pattern: ([mic], how) => `${mic} is ${how}`,

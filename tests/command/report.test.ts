@@ -121,6 +121,26 @@ describe('what is shown', () => {
     expect(moves('--show', 'rooms')).not.toContain('Fix first');
   });
 
+  test('the NIOSH limit of a player is the same in every section, rounded down, and in check, sheet and compare', () => {
+    const plan = at('long.yaml');
+    writeFileSync(plan, `${PLAN.replaceAll('cornet}', 'cornet, dynamic: ff}')}limits: {session-length: 9}\n`);
+    const [{ minutes_niosh: minutes }] = JSON.parse(
+      spillcheck(['report', plan, '--json', '--no-fixes']).stdout,
+    ).exposure.filter(({ player }: { player: string }) => player === 'cornet');
+    const said =
+      minutes < 90 ? `${Math.floor(minutes)} min` : `${Math.floor(minutes / 6) / 10} h`.replace('.0 ', ' ');
+    const told = (args: string[], what: RegExp) =>
+      spillcheck(args).stdout.replace(/\s+/g, ' ').match(what)?.[1] ?? 'not said';
+    expect(told(['report', plan, '--show', 'exposure'], /cornet ([\d.]+ \w+) [\d.]+ \w+ [\d.]+ /)).toBe(said);
+    expect(told(['report', plan], /NIOSH limit per day: .*?cornet ([\d.]+ \w+)/)).toBe(said);
+    expect(
+      told(['report', plan, '--show', 'pitfalls'], /cornet: [^,]*, NIOSH limit ([\d.]+ \w+) a day/),
+    ).toBe(said);
+    expect(told(['check', plan], /cornet: NIOSH limit ([\d.]+ \w+), session 9 h/)).toBe(said);
+    expect(told(['sheet', plan], /Noise exposure, .*?cornet ([\d.]+ \w+)/)).toBe(said);
+    expect(told(['compare', plan, plan, '--all'], /NIOSH limit .*?cornet ([\d.]+ \w+)/)).toBe(said);
+  });
+
   test('about one microphone are moves that better it', () => {
     const { fixes: moves } = JSON.parse(
       spillcheck(['report', 'plan.yaml', '--mic', 'tuba-mic', '--json']).stdout,

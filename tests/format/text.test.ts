@@ -192,7 +192,7 @@ describe('the rest', () => {
   test('94 dBA is one hour a day by NIOSH, and 84 dBA is not listed', () => {
     // NIOSH 98-126: 8 h / 2^((94 − 85)/3) = 1 h
     const page = text(session, plainOptions);
-    expect(page).toContain('drummer 60 min (94 dBA)');
+    expect(page).toContain('drummer 60 min (94.0 dBA)');
     expect(page).not.toContain('singer');
     expect(page).toContain('An estimate: measure, and follow local rules.');
     expect(page).toContain('main stands in a walkway; move it 40 cm');

@@ -1,8 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { exposure } from '../../src/judge/exposure.ts';
 import { earTransfer } from '../../src/judge/hearing.ts';
+import { lengthsIn } from '../../src/plan/units.ts';
+import { exposure as exposureShown } from '../../src/report/people.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { plainLimits, sceneOf } from '../build-scene.ts';
+import { exposed } from '../report/hand-made.ts';
 import { bare, closed, passage, person, sounding } from './people.ts';
 import { computed } from './why-plans.ts';
 
@@ -17,6 +20,7 @@ const players = [person('horn', [0, 0, 0]), person('tuba', [0, 50, 0])];
 const sceneWith = (parts: Partial<Scene> = {}): Scene =>
   sceneOf({ sources: [own, tuba], capsules: [], players, ...parts });
 const rowsOf = (scene: Scene) => exposure(scene, earTransfer(scene));
+const SCOPE = { lengths: lengthsIn('m'), listAssumptions: false } as const;
 const first = (parts: Partial<Scene> = {}) => rowsOf(sceneWith(parts))[0];
 
 describe('exposure', () => {
@@ -39,7 +43,6 @@ describe('exposure', () => {
     // 20 dB off 94 dBA leave 74; with 85 dBA over the phones 10·lg(10^8.5 + 10^7.4) = 85.33.
     const quiet = first({ players: [{ ...(players[0] as (typeof players)[0]), cue: closed }] });
     expect(quiet?.level).toBeCloseTo(71 + 10 * Math.log10(2), 2);
-    expect(quiet?.remark).toMatch(/headphones not counted/);
     const loud = first({
       players: [{ ...(players[0] as (typeof players)[0]), cue: { ...closed, level: 85 } }],
     });
@@ -58,6 +61,42 @@ describe('exposure', () => {
   test('is nothing, without minutes, where nothing sounds', () => {
     const row = rowsOf(sceneOf({ sources: [], capsules: [], players }))[0];
     expect(row).toMatchObject({ level: null, minutes: null, minutesOsha: null, loudest: null });
+  });
+});
+
+describe('headphones without a level', () => {
+  const wearing = (dB: number, limits: Partial<Scene> = {}) =>
+    first({
+      players: [{ ...(players[0] as (typeof players)[0]), cue: closed }],
+      sources: [sounding('horn', [1, 0, 0], dB + 10 * Math.log10(4 * Math.PI), { player: 0 })],
+      ...limits,
+    });
+  const session = (hours: number) => ({ limits: { ...plainLimits, sessionLength: hours * 3600 } });
+
+  test('leave the exposure unknown, however quiet it is behind them', () => {
+    // 91 dBA less 20 dB
+    expect(wearing(91)).toMatchObject({ isLeast: true, minutes: null, minutesOsha: null, verdict: null });
+    expect(wearing(91)?.level).toBeCloseTo(71, 2);
+    expect(wearing(91)?.remark).toMatch(/no level for the headphones/);
+    expect(wearing(91, session(8))).toMatchObject({ minutes: null, margin: null, verdict: null });
+  });
+
+  test('do not hide what is over the dose without them: 91 dBA behind them are 2 h at most', () => {
+    expect(wearing(111)?.minutes).toBeCloseTo(120, 0);
+    expect(wearing(111, session(4))).toMatchObject({ isLeast: true, verdict: 'short' });
+    expect(wearing(111, session(4))?.margin).toBeCloseTo(-3, 2);
+    // an hour would be allowed without them; with them nobody knows
+    expect(wearing(111, session(1))).toMatchObject({ margin: null, verdict: null });
+  });
+
+  test('are named beside the loud ones, and listed before whoever is known to be safe', () => {
+    const loud = exposed('singer', 94, 60);
+    const safe = exposed('flute', 70, 15360);
+    const unknown = { ...exposed('drummer', 71, 0), minutes: null, isLeast: true };
+    const shown = (detail: 'brief' | 'full') =>
+      JSON.stringify(exposureShown({ exposure: [safe, unknown, loud] }, { ...SCOPE, detail }));
+    expect(shown('brief')).toContain('Unknown for drummer');
+    expect(shown('full')).toMatch(/singer.*60 min.*drummer.*unknown.*from 71\.0.*flute.*all day/);
   });
 });
 

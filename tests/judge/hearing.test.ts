@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { cueList, earTransfer, judgeHearing } from '../../src/judge/hearing.ts';
+import { type CueNeed, cueList, earTransfer, judgeHearing } from '../../src/judge/hearing.ts';
 import type { Limits, Scene } from '../../src/scene/scene.ts';
 import { boxRoom, plainLimits, sceneOf } from '../build-scene.ts';
 import { bare, closed, freeLevel, passage, person, sounding } from './people.ts';
@@ -216,21 +216,26 @@ describe('whom one must hear', () => {
 describe('the cue list', () => {
   const listOf = (scene: Scene) => cueList(scene, hearing(scene));
 
-  test('carries whom he does not hear by air, and himself where the phones shut him out', () => {
+  const whom = (needs: readonly CueNeed[] | undefined) => needs?.map((one) => one.whom);
+
+  test('carries whom he does not hear by air, by how much, and himself where the phones shut him out', () => {
     const players = [{ ...singer, cue: closed }, hornist];
-    expect(listOf(duo(100, { players }))).toEqual([
-      { player: 'singer', listener: false, wearing: 'closed', carries: ['horn'], helps: [], ownSignal: true },
-      // 80 dB at 2.5 m and 100 dB at 0.5 m: her voice is 34 dB under his horn.
-      { player: 'horn', listener: false, wearing: 'none', carries: ['singer'], helps: [], ownSignal: false },
-    ]);
+    const [first, second] = listOf(duo(100, { players }));
+    expect(first).toMatchObject({ player: 'singer', wearing: 'closed', hearsByAir: false, own: 'shut out' });
+    expect([whom(first?.mustHave), whom(first?.niceToHave)]).toEqual([['horn'], []]);
+    // 80 dB at 2.5 m and 100 dB at 0.5 m: 20 + 20·lg 5 = 34.0 dB under.
+    expect(second).toMatchObject({
+      ...{ player: 'horn', listener: false, wearing: 'none', niceToHave: [], own: null },
+      mustHave: [{ whom: 'singer', passage: null, ratio: expect.closeTo(-34, 1), isDemanded: false }],
+    });
   });
 
   test('says who would help though he is heard with strain', () => {
     const row = listOf(duo(90, { players: [{ ...singer, cue: { ...bare, wearing: 'open' } }, hornist] }))[0];
-    expect(row).toMatchObject({ player: 'singer', carries: [], helps: ['horn'], ownSignal: false });
+    expect(row).toMatchObject({ player: 'singer', mustHave: [], niceToHave: [{ whom: 'horn' }], own: null });
   });
 
-  test('goes by the limits where there are any', () => {
+  test('puts first whom the limits demand, and leaves out nobody else', () => {
     const tuba = sounding('tuba', [0, -2, 0], 100, { player: 2, part: 2 });
     const players = [{ ...singer, cue: closed }, hornist, person('tuba', [0, -3, 0])];
     const scene = sceneOf({
@@ -239,7 +244,30 @@ describe('the cue list', () => {
       players,
       limits: mustHear([2], 'tuba'),
     });
-    expect(listOf(scene)[0]).toMatchObject({ player: 'singer', carries: ['tuba'] });
+    expect(listOf(scene)[0]).toMatchObject({
+      player: 'singer',
+      mustHave: [
+        { whom: 'tuba', isDemanded: true },
+        { whom: 'horn', isDemanded: false },
+      ],
+    });
+  });
+
+  test.each([
+    { what: 'in the room', room: 0, wears: { ...bare, wearing: 'open' as const }, own: null },
+    { what: 'next door', room: 1, wears: { ...bare, wearing: 'open' as const }, own: 'elsewhere' },
+    { what: 'next door, and no headphones', room: 1, wears: bare, own: 'elsewhere' },
+    { what: 'next door, and closed headphones', room: 1, wears: closed, own: 'elsewhere' },
+    { what: 'in the room, and closed headphones', room: 0, wears: closed, own: 'shut out' },
+  ])('has the own part of one whose amplifier is $what: $own', ({ room, wears, own }) => {
+    const rooms = [boxRoom(5, 5, 3), boxRoom(5, 5, 3, { name: 'next door' })];
+    const amp = sounding('amp', [2, 2, 1], 90, {
+      player: 0,
+      points: [{ at: [2, 2, 1], axis: [0, 1, 0], room, share: 1 }],
+    });
+    const players = [person('bass', [1, 2, 1], { room: 0, cue: wears })];
+    const [row] = listOf(sceneOf({ sources: [amp], capsules: [], players, rooms }));
+    expect(row?.own ?? null).toBe(own);
   });
 
   test('has no row for a bare-eared listener without demands, nor for a player who hears all', () => {
@@ -258,6 +286,7 @@ describe('the cue list', () => {
     const row = listOf(duo(100, { players: [singer, hornist, guest] })).find(
       (one) => one.player === 'producer',
     );
-    expect(row).toMatchObject({ carries: ['singer', 'horn'], ownSignal: false });
+    expect(row?.own).toBeNull();
+    expect(whom(row?.mustHave)).toEqual(['singer', 'horn']);
   });
 });

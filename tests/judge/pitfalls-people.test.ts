@@ -38,7 +38,7 @@ describe('exposure', () => {
   test('that get 94.1 dBA may play 58 min, not two hours', () => {
     // 480/2^((94.1 − 85)/3) = 58.6
     expect(told(loud(94.1, 2), 'exposure')).toEqual([
-      'tuba: 94.1 dBA, NIOSH limit 58 min a day, session 120 min',
+      'tuba: 94.1 dBA, NIOSH limit 58 min a day, session 2 h',
     ]);
     expect(told(loud(90, 2), 'exposure')).toEqual([]);
   });

@@ -44,6 +44,7 @@ export const exposed = (player: string, db: number, minutes: number): ExposureRo
   player,
   minutes,
   minutesOsha: null,
+  isLeast: false,
   level: db,
   loudest: { passage: null, level: db },
   cueLevel: null,

@@ -13,6 +13,8 @@ const alone: IsolationRow = {
   remark: null,
 };
 
+const need = (whom: string, ratio: number) => ({ whom, passage: null, ratio, isDemanded: false });
+
 export const part = (name: string, more: Partial<PartRow> = {}): PartRow => ({
   name,
   later: 'rebalance',
@@ -128,11 +130,20 @@ export const told: Answer = {
       player: 'tuba',
       listener: false,
       wearing: 'closed',
-      carries: ['voice'],
-      helps: ['drums'],
-      ownSignal: true,
+      hearsByAir: false,
+      mustHave: [need('voice', -30)],
+      niceToHave: [need('drums', -12)],
+      own: 'shut out',
     },
-    { player: 'singer', listener: false, wearing: 'none', carries: ['drums'], helps: [], ownSignal: false },
+    {
+      player: 'singer',
+      listener: false,
+      wearing: 'none',
+      hearsByAir: true,
+      mustHave: [need('drums', -20)],
+      niceToHave: [],
+      own: null,
+    },
   ],
   phones: [
     leak('tuba', -30, true), // from 40 dB under it on
