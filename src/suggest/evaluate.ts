@@ -22,7 +22,7 @@ import { incrementalTransfer } from '../transfer/incremental.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type Fix, type FixDraft, lengthFormatOf } from './fixes.ts';
 import { type Focus, type Objective, wanting } from './objective.ts';
-import { refusal } from './places.ts';
+import { refusal, wedgeListener } from './places.ts';
 
 /** A plan from which fixes are tried, and how far it meets its limits. */
 export type Baseline = {
@@ -96,31 +96,42 @@ export function tryFix(baseline: Baseline, fix: Fix, objective: Objective): Trie
     ownLevel(scene, result, fix.keeps) < ownLevel(base.scene, base.result, fix.keeps) - MOST_LOST
   )
     return null;
-  const margins = criteria.marginsOf(contextAfter(context, made), allowances);
-  const left =
-    fix.kind === 'closer' ? wantingWithoutBoost(baseline, made, fix, objective) : wanting(margins, objective);
-  return { margins, wanting: left, again: () => planAgain(evaluator, fix) };
+  const settle = fix.kind === 'closer' ? withoutBoost(baseline, made, fix.about) : allowances;
+  const margins = criteria.marginsOf(contextAfter(context, made), settle);
+  return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, fix) };
 }
 
-/** The proximity effect of a mic brought nearer is tone, not separation: what it alone gains does not count. */
-function wantingWithoutBoost(
+/** The proximity effect of mics brought nearer is tone, not separation: a margin rises by what it would without. */
+function withoutBoost(
   { evaluator, context, allowances, margins }: Baseline,
   made: Changed,
-  { about }: Fix,
-  objective: Objective,
-): number {
+  names: readonly string[],
+): criteria.Settle {
   const { base } = evaluator;
-  const changed = base.scene.mics.flatMap(({ name }, i) => (about.includes(name) ? [i] : []));
+  const changed = base.scene.mics.flatMap(({ name }, i) => (names.includes(name) ? [i] : []));
   const [before, after] = [base.scene, made.scene].map((scene) => {
     const capsules = scene.capsules.map((one) =>
       changed.includes(one.mic) ? { ...one, proximity: false } : one,
     );
     const plain = { ...scene, capsules };
     const result = incrementalTransfer(base, plain);
-    const now = contextAfter(context, { scene: plain, result, mics: made.mics && changed });
-    return wanting(criteria.marginsOf(now, allowances), objective);
-  }) as [number, number];
-  return wanting(margins, objective) - (before - after);
+    const rows = criteria.marginsOf(
+      contextAfter(context, { scene: plain, result, mics: made.mics && changed }),
+      null,
+    ).rows;
+    return new Map(rows.map((row) => [criteria.keyOf(row), row.margin]));
+  });
+  const most = new Map(
+    margins.rows.map((row) => {
+      const key = criteria.keyOf(row);
+      return [key, row.margin + ((after?.get(key) ?? 0) - (before?.get(key) ?? 0))];
+    }),
+  );
+  return (kind, about, margin) => {
+    const settled = allowances?.(kind, about, margin)?.margin ?? margin;
+    const limit = most.get(criteria.keyOf({ kind, about })) ?? settled;
+    return limit < settled ? { margin: limit, remark: null } : { margin: settled, remark: null };
+  };
 }
 
 /** What criteria read of a changed plan, with all that the change does not touch from the plan before it. */
@@ -142,7 +153,7 @@ function ownLevel({ mics }: Scene, result: Transfer, name: string): number {
   return sum > 0 ? decibels(sum) : Number.NEGATIVE_INFINITY;
 }
 
-// Moving a player with everything of theirs: what they play that has a place of its own, and the mics for them.
+// Moving a player with everything of theirs: what they play that has a place of its own, wedges, and the mics for them.
 
 /** A player, or a source of its own. */
 export type Thing = {
@@ -178,8 +189,15 @@ export function editsMoving(base: Computed, thing: Thing, by: readonly [number, 
   const mics = ownMicNames(base.scene, thing).filter((name) => !base.plan.mics.get(name)?.fixed);
   const plays = nodeAt(base.tree, [thing.section, thing.name, 'plays']);
   const played = plays?.kind === 'map' ? [...plays.entries.keys()] : [];
+  const { scene, plan } = base;
+  const wedges = scene.sources.filter((source) => {
+    const listener = scene.players[wedgeListener(plan, scene, source)];
+    const isTheirs = thing.section === 'players' && listener?.name === thing.name;
+    return isTheirs && !plan.sources.get(source.name)?.fixed;
+  });
   const paths = [
     [thing.section, thing.name, 'at'],
+    ...wedges.map(({ name }) => ['sources', name, 'at']),
     ...played.map((name) => [thing.section, thing.name, 'plays', name, 'at']),
     ...mics.map((name) => ['mics', name, 'at']),
   ];

@@ -2,7 +2,10 @@
 import { describe, expect, test } from 'vitest';
 import { add, direction, scale } from '../../src/geometry.ts';
 import { widest } from '../../src/suggest/carrying.ts';
+import { evaluatorOf, firstBaseline, tryFix } from '../../src/suggest/evaluate.ts';
+import { focusOf, objectiveFor } from '../../src/suggest/objective.ts';
 import { refusal } from '../../src/suggest/places.ts';
+import { fixesOf } from '../../src/suggest/search.ts';
 import { catalogue, onBench } from './evaluator.ts';
 
 /** A hall with a store behind a door of the given width at [6, 2]. */
@@ -179,3 +182,27 @@ test.each([...catalogue.instruments.keys()])(
       expect(add(b, scale(a, -1)).every((side) => side > 0)).toBe(true);
   },
 );
+
+/**
+ * Without a room, at 1 kHz and up, the level of a point source falls by 20·lg 2 = 6.0 dB a doubling of the distance. Only what
+ * distance gains may count: the boost of a cardioid near a low voice is more than that.
+ */
+test('a mic brought from 20 to 10 cm is credited with distance alone, not with proximity', async () => {
+  const base = await onBench(`spillcheck: 1
+players:
+  low: {at: [0, 0], facing: 0, standing: true, spectrum: {63: 0, 125: 0}, level: 80 dB at 1 m}
+  other: {at: [6, 0], facing: 0, standing: true, spectrum: {63: 0, 125: 0}, level: 100 dB at 1 m}
+mics: {mic: {for: low, near: {distance: 20 cm}, pattern: cardioid}}
+limits: {weighting: Z, signal-to-bleed: {mic: 60 dB}}
+`);
+  const first = firstBaseline(evaluatorOf(base));
+  const objective = objectiveFor(first.margins);
+  const fix = fixesOf(base, focusOf(base.scene, base.result, first.margins, objective)).find(
+    ({ kind, edits }) =>
+      kind === 'closer' && edits.some(({ value }) => value?.kind === 'scalar' && value.text === '10 cm'),
+  );
+  const tried = fix && tryFix(first, fix, objective);
+  const gain = (tried?.margins.rows[0]?.margin ?? 0) - (first.margins.rows[0]?.margin ?? 0);
+  expect(gain).toBeGreaterThan(5.5);
+  expect(gain).toBeLessThan(6.5);
+});
