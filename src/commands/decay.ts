@@ -3,7 +3,9 @@ import type { Finding } from '../finding.ts';
 import { decayJson } from '../format/json.ts';
 import { renderText } from '../format/text.ts';
 import { openFile } from '../io/files.ts';
-import { announce, fileFinding } from '../io/terminal.ts';
+import { announce, CHECK_PATH, fileFinding } from '../io/terminal.ts';
+import { heardOnce } from '../io/watch.ts';
+import type { Heard } from '../plan/files.ts';
 import { clapsIn } from '../recording/decay.ts';
 import { FORMATS, openWave } from '../recording/wave.ts';
 import { type ClapFile, decayOf, decayView } from '../report/decay.ts';
@@ -17,9 +19,9 @@ export async function decay(files: readonly string[], options: DecayOptions): Pr
   const read: ClapFile[] = [];
   const findings: Finding[] = [];
   for (const file of new Set(files)) {
-    const heard = clapsOf(file);
-    if ('code' in heard) findings.push(heard);
-    else read.push(heard);
+    const heard = heardIn(file);
+    if ('problem' in heard) findings.push(fileFinding(`${file}: ${heard.problem}`, heard.fix));
+    else read.push({ file, ...heard });
   }
   if (findings.length > 0) return refused(...findings);
   if (await overwrites([options.output])) return 2;
@@ -31,18 +33,20 @@ export async function decay(files: readonly string[], options: DecayOptions): Pr
   );
 }
 
-function clapsOf(file: string): ClapFile | Finding {
-  const bytes = openFile(file);
-  if ('code' in bytes) return bytes;
-  const done = announce(`reading ${file} …`);
-  const wave = openWave(bytes);
-  const claps = 'problem' in wave ? [] : clapsIn(wave);
-  bytes.close();
-  done();
-  if ('problem' in wave) return fileFinding(`${file} cannot be read: ${wave.problem}`, FORMATS);
-  if (claps.length > 0) return { file, claps };
-  return fileFinding(
-    `${file} holds no clap: nothing in it starts suddenly`,
-    'record a clap after a second of quiet',
-  );
-}
+/** The claps of a file, or why there are none, in words that follow its name and a colon. */
+export const heardIn = (file: string): Heard =>
+  heardOnce(file, () => {
+    const bytes = openFile(file);
+    if ('problem' in bytes) return { ...bytes, fix: CHECK_PATH };
+    const done = announce(`reading ${file} …`);
+    const wave = openWave(bytes);
+    const claps = 'problem' in wave ? [] : clapsIn(wave);
+    bytes.close();
+    done();
+    if ('problem' in wave) return { problem: wave.problem, fix: FORMATS };
+    if (claps.length > 0) return { claps };
+    return {
+      problem: 'no clap in it: nothing starts suddenly and dies away',
+      fix: 'record a clap after a second of quiet',
+    };
+  });

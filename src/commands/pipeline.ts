@@ -1,10 +1,10 @@
 /** From the file of a plan to what commands answer from: opened, measured levels laid over it, one passage chosen, judged. */
 import { type Finding, hasErrors, isFinding } from '../finding.ts';
-import { fromHere, readText, studioLoader } from '../io/files.ts';
+import { fromHere, readText, recordingLoader, studioLoader } from '../io/files.ts';
 import { announce, clearBeforeAnswers, fileFinding, say, unreadable } from '../io/terminal.ts';
 import { watch } from '../io/watch.ts';
 import { inPassage, isCaution, type OpenPlan, openPlan, type Session, sessionOf } from '../judge/session.ts';
-import type { From } from '../plan/files.ts';
+import type { From, Hear } from '../plan/files.ts';
 import { type ReadPlan, readPlan } from '../plan/plan.ts';
 import { counted } from '../report/words.ts';
 import { shippedCatalogue } from '../shipped.ts';
@@ -28,7 +28,13 @@ export type AnswerOptions = PlanOptions & {
 /** A plan as the command line names it; `-` is standard input. */
 function fromOf(file: string, { stdinName, allowOutside = false }: PlanOptions): From {
   const name = file === '-' ? stdinName : file;
-  return { name, load: studioLoader(file, allowOutside), allowOutside };
+  const hear: Hear = async (path) => (await import('./decay.ts')).heardIn(path);
+  return {
+    name,
+    load: studioLoader(file, allowOutside),
+    hear: recordingLoader(file, allowOutside, hear),
+    allowOutside,
+  };
 }
 
 /** An open plan with its text as it stands in the file. */

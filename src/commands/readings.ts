@@ -58,7 +58,7 @@ async function tableIn(file: string, texts: Text[]): Promise<Read> {
 function takeOf(who: string, files: readonly TakeName[], scene: Scene): Read {
   const done = announce(`reading takes of ${who} …`);
   const all = files.map((file) => ({ ...file, bytes: openFile(file.file) }));
-  const unread = all.flatMap(({ bytes }) => ('size' in bytes ? [] : [bytes]));
+  const unread = all.flatMap(({ file, bytes }) => ('size' in bytes ? [] : [unreadable(file, bytes.problem)]));
   const opened = all.flatMap(({ bytes, ...file }) => ('size' in bytes ? [{ ...file, bytes }] : []));
   const { entries, findings } = readTake(opened, scene);
   for (const { bytes } of opened) bytes.close();

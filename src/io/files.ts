@@ -3,7 +3,8 @@ import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
-import { type Load, OUTSIDE_FIX } from '../plan/files.ts';
+import { type Hear, type Load, OUTSIDE_FIX } from '../plan/files.ts';
+import type { ByteSource } from '../recording/wave.ts';
 import { fileFinding, reason, unreadable, unwritable } from './terminal.ts';
 import { noteRead, readSoFar } from './watch.ts';
 
@@ -53,18 +54,22 @@ function entriesOf(folder: string) {
   });
 }
 
-/** A file for random access. */
-export function openFile(file: string) {
+type OpenFile = ByteSource & { readonly close: () => void };
+
+/** A file for random access, or why it cannot be read, in words that follow its name and a colon. */
+export function openFile(file: string): OpenFile | { readonly problem: string } {
   noteRead(file);
   try {
+    const { size } = fs.statSync(file);
+    if (!isPlainFile(file)) return { problem: 'it is a folder, a device or a pipe, not a file' };
     const descriptor = fs.openSync(file, 'r');
     return {
-      size: fs.fstatSync(descriptor).size,
+      size,
       read: (offset: number, length: number) => readAt(descriptor, offset, length),
       close: () => fs.closeSync(descriptor),
     };
   } catch (error) {
-    return unreadable(file, reason(error));
+    return { problem: reason(error) };
   }
 }
 
@@ -118,21 +123,35 @@ export function relativePath(file: string, from: string): string {
 export const isPlainFile = (file: string): boolean =>
   fs.statSync(file, { throwIfNoEntry: false })?.isFile() === true;
 
-/**
- * Reads the studios and tables of a plan, by their paths from its folder; `-` is a plan from standard input, read where we run.
- * Unless they may lie beyond it, none is read that a link leads to from there.
- */
+/** Reads the studios and tables of a plan, by their paths from its folder. */
 export function studioLoader(plan: string, allowOutside: boolean): Load {
-  const folder = plan === '-' ? '.' : dirname(plan);
   return async (path) => {
-    const file = isAbsolute(path) ? path : join(folder, path);
-    if (!allowOutside && leadsOut(file, folder))
-      return { problem: "a link leads out of the plan's folder", fix: OUTSIDE_FIX };
-    // opening a pipe without a writer would block
-    const there = fs.statSync(file, { throwIfNoEntry: false });
-    const isOther = there && !there.isFile() && !there.isDirectory();
-    return isOther ? { problem: 'it is a device or a pipe, not a file' } : readFile(file);
+    const file = fileOf(path, plan, allowOutside);
+    return typeof file === 'string' ? readFile(file) : file;
   };
+}
+
+/** Reads its recordings in the same way, each by `hear`. */
+export const recordingLoader =
+  (plan: string, allowOutside: boolean, hear: Hear): Hear =>
+  async (path) => {
+    const file = fileOf(path, plan, allowOutside);
+    return typeof file === 'string' ? hear(file) : { fix: 'name an existing file', ...file };
+  };
+
+/**
+ * A file by its path from the folder of a plan, or why it must not be read; `-` is a plan from standard input, read where we run.
+ * Unless files may lie beyond it, none is read that a link leads to from there.
+ */
+function fileOf(path: string, plan: string, allowOutside: boolean) {
+  const folder = plan === '-' ? '.' : dirname(plan);
+  const file = isAbsolute(path) ? path : join(folder, path);
+  if (!allowOutside && leadsOut(file, folder))
+    return { problem: "a link leads out of the plan's folder", fix: OUTSIDE_FIX };
+  // opening a pipe without a writer would block
+  const there = fs.statSync(file, { throwIfNoEntry: false });
+  const isOther = there && !there.isFile() && !there.isDirectory();
+  return isOther ? { problem: 'it is a device or a pipe, not a file' } : file;
 }
 
 /** Follows links; a missing file leads nowhere, and reading it reports that. */

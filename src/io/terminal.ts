@@ -93,8 +93,10 @@ const isClosedPipe = (error: Error): boolean => 'code' in error && error.code ==
 
 // What a file or stream refuses, as findings: what stopped a system call, in words.
 
+export const CHECK_PATH = 'check the path, and that the file may be read';
+
 export const unreadable = (name: string, problem: string): Finding =>
-  fileFinding(`${name}: ${problem}`, 'check the path, and that the file may be read');
+  fileFinding(`${name}: ${problem}`, CHECK_PATH);
 
 export const unwritable = (name: string, error: unknown): Finding =>
   fileFinding(`${name} cannot be written: ${reason(error)}`, 'choose another name or folder');

@@ -3,22 +3,33 @@ import { AsyncLocalStorage } from 'node:async_hooks';
 import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
+import type { Heard } from '../plan/files.ts';
 
 /** Files read, each with its stamp just before. */
 type Stamps = Map<string, string>;
-/** Files of the current run. */
-const reads = new AsyncLocalStorage<Stamps>();
+/** Of the current run: files, and what was heard in recordings. */
+type Reads = { readonly stamps: Stamps; readonly heard: Map<string, Heard> };
+const reads = new AsyncLocalStorage<Reads>();
+const noReads = (): Reads => ({ stamps: new Map(), heard: new Map() });
 
 /** While `work` runs, `readSoFar` knows the files that it reads. */
 export const recordingReads = <Result>(work: () => Result): Result =>
-  reads.getStore() ? work() : reads.run(new Map(), work);
+  reads.getStore() ? work() : reads.run(noReads(), work);
 
-export const readSoFar = (): readonly string[] => [...(reads.getStore()?.keys() ?? [])];
+export const readSoFar = (): readonly string[] => [...(reads.getStore()?.stamps.keys() ?? [])];
 
 /** Call before reading a file, so that a change while reading is noticed. */
 export function noteRead(file: string): void {
   const path = resolve(file); // throws if the working folder was removed
-  reads.getStore()?.set(path, stampOf(path));
+  reads.getStore()?.stamps.set(path, stampOf(path));
+}
+
+/** A recording is heard once a run, however many plans name it. */
+export function heardOnce(file: string, hear: () => Heard): Heard {
+  const kept = reads.getStore()?.heard;
+  const heard = kept?.get(resolve(file)) ?? hear();
+  kept?.set(resolve(file), heard);
+  return heard;
 }
 
 /** `changed` since the previous run; `read` returns the files read so far. */
@@ -35,9 +46,10 @@ export async function watch(run: Run): Promise<void> {
   try {
     let changed: readonly string[] | null = [];
     while (changed !== null) {
-      const stamps: Stamps = new Map();
+      const current = noReads();
+      const { stamps } = current;
       const since = changed;
-      if ((await reads.run(stamps, () => run(since, () => [...stamps.keys()]))) === 'stop') return;
+      if ((await reads.run(current, () => run(since, () => [...stamps.keys()]))) === 'stop') return;
       changed = await nextChange(stamps, end.signal);
     }
   } finally {

@@ -1,5 +1,6 @@
 /** Files of a plan: the heading of each, the studios that lie under it, and tables by angle that it names. */
 import type { Finding, FindingCode, Path } from '../finding.ts';
+import type { Clap } from '../recording/decay.ts';
 import { escapeControl } from '../text.ts';
 import { type Csv, type CsvLine, MOST_CELLS, readCsv } from './csv.ts';
 import type { Entry, Fault, MapNode, Mark, Node, Scalar, Source } from './document.ts';
@@ -37,14 +38,14 @@ function inWords(node: Node): string {
 const DEEPEST = 8;
 
 type Chain = {
-  readonly plan: From;
+  readonly plan: Loading;
   readonly seen: readonly string[];
   readonly findings: Finding[];
   readonly sources: Source[];
 };
 
 /** The plan as it would be if it were written whole. */
-export async function layOverStudio(tree: MapNode, plan: From) {
+export async function layOverStudio(tree: MapNode, plan: Loading) {
   const seen = [plan.name.slice(plan.name.lastIndexOf('/') + 1)];
   const chain: Chain = { plan, seen, findings: [], sources: [] };
   return { tree: await laid(tree, chain), findings: chain.findings, sources: chain.sources };
@@ -108,8 +109,14 @@ type Loaded = { readonly text: string } | { readonly problem: string; readonly f
 /** Gives the text of a file by its path from the plan's folder, or says why there is none. */
 export type Load = (path: string) => Promise<Loaded>;
 
+export type Heard = { readonly claps: readonly Clap[] } | { readonly problem: string; readonly fix: string };
+/** Gives the claps of a recording by its path from the plan's folder, or says why there are none. */
+export type Hear = (path: string) => Promise<Heard>;
+
 /** The plan that names files: what it is called, who reads for it, and whether they may lie anywhere. */
-export type From = {
+export type From = Loading & { readonly hear: Hear };
+
+type Loading = {
   readonly name: string;
   readonly load: Load;
   /** Else a plan, which may be a stranger's, can have nothing read but what lies in its own folder or below. */
@@ -117,7 +124,11 @@ export type From = {
 };
 
 export const OUTSIDE_FIX = "move it into the plan's folder, or add --allow-outside";
-/** The path of what is `written` in the file `from`; messages go on from the name of the value. */
+/** The path of a file that a plan or studio names; messages go on from the name of the value. */
+export const pathOfNamed = (written: Scalar, { name, allowOutside }: Loading, such: string) =>
+  pathFrom(written, pathOf(name, written.mark.source.name), allowOutside, such);
+
+/** The path of what is `written` in the file `from`. */
 function pathFrom(written: Scalar, from: string, allowOutside: boolean, such: string) {
   const { text } = written;
   const fix = `write a path such as ${such}`;
@@ -163,7 +174,7 @@ const TABLE_PLACES: readonly Path[] = [
 ];
 
 /** The tree with every table written out; a file with an error becomes a flat table. */
-export async function readTables(tree: MapNode, plan: From) {
+export async function readTables(tree: MapNode, plan: Loading) {
   const named = TABLE_PLACES.flatMap((place) => [...nodesAt(tree, place)]);
   const loaded = new Map<string, Loaded>();
   const findings: Finding[] = [];
@@ -181,13 +192,12 @@ export async function readTables(tree: MapNode, plan: From) {
 /** The table in a file, or its errors; `loaded` keeps each file for whoever names it next. */
 async function readTable(
   written: Scalar,
-  { name, load, allowOutside }: From,
+  plan: Loading,
   loaded: Map<string, Loaded>,
 ): Promise<MapNode | Fault[]> {
-  const from = pathOf(name, written.mark.source.name);
-  const path = pathFrom(written, from, allowOutside, 'tables/voice.csv');
+  const path = pathOfNamed(written, plan, 'tables/voice.csv');
   if (typeof path !== 'string') return [{ code: 'FILE_UNREADABLE', ...path }];
-  const file = loaded.get(path) ?? (await load(path));
+  const file = loaded.get(path) ?? (await plan.load(path));
   loaded.set(path, file);
   if ('text' in file) return tableOf(file.text, path, written.mark);
   const { problem, fix = 'name an existing file' } = file;

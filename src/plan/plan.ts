@@ -2,11 +2,12 @@
 import { type Finding, hasErrors, type Path, takes } from '../finding.ts';
 import type { LengthUnit, MapNode, Source, Spot } from './document.ts';
 import * as doc from './document.ts';
-import { type From, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
+import { type From, type Hear, headingFindings, type Load, layOverStudio, readTables } from './files.ts';
 import { floor, limits, onHand, tolerance } from './limits.ts';
 import { mic } from './mics.ts';
 import { nameFaults } from './names.ts';
 import { listener, player, source } from './players.ts';
+import { readRecordings } from './recordings.ts';
 import { baffle, partition, room } from './rooms.ts';
 import * as s from './schema.ts';
 import { readUncommon } from './units.ts';
@@ -147,7 +148,7 @@ export function validate(whole: MapNode): { plan: PlanData | null; findings: Fin
 export type ReadPlan = {
   /** Null where there is an error among the findings. */
   readonly plan: PlanData | null;
-  /** As written, laid over its studio, tables of files written out: for those who change it. */
+  /** As written, laid over its studio, tables and times of files written out: for those who change it. */
   readonly tree: MapNode;
   readonly findings: readonly Finding[];
   /** Where a path was written: the nearest written value, or with `key` the key that leads to it. */
@@ -160,16 +161,20 @@ export type ReadPlan = {
 
 /** Without a loader, files that the plan names are errors. */
 const loadNothing: Load = async () => ({ problem: 'other files cannot be read here' });
+const hearNothing: Hear = async () => ({
+  problem: 'recordings cannot be read here',
+  fix: 'give the times by octave instead',
+});
 
 /**
- * Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone, and with
- * `allowOutside` for such as do not lie below the folder of the plan, too.
+ * Reads a plan and the studio it lies over. `name` is shown in findings; `load` is asked for studios and tables alone, `hear` for
+ * recordings, and with `allowOutside` for such as do not lie below the folder of the plan, too.
  */
 export async function readPlan(text: string, given: Pick<From, 'name'> & Partial<From>): Promise<ReadPlan> {
   takes('readPlan', 'the text of a plan', text, 'string');
   takes('readPlan', 'a name for the plan, as in { name: "plan.yaml" }', given, ['name']);
-  const { name, load = loadNothing, allowOutside = false } = given;
-  const from = { name, load, allowOutside };
+  const { name, load = loadNothing, hear = hearNothing, allowOutside = false } = given;
+  const from = { name, load, hear, allowOutside };
   const source = { name, text };
   const own = doc.readDocument(source);
   if (own.tree?.kind !== 'map') return answer(null, own.findings, doc.emptyMap(source), [source]);
@@ -183,10 +188,11 @@ export async function readPlan(text: string, given: Pick<From, 'name'> & Partial
   if (tooMuch.length > 0)
     return answer(null, [...own.findings, ...heading, ...laid.findings, ...tooMuch], laid.tree, sources);
   const tables = await readTables(laid.tree, from);
-  await readUncommon(tables.tree);
-  const { plan, findings } = validate(tables.tree);
-  const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...findings];
-  return answer(hasErrors(all) ? null : plan, all, tables.tree, sources);
+  const { tree, findings: heard } = await readRecordings(tables.tree, from);
+  await readUncommon(tree);
+  const { plan, findings } = validate(tree);
+  const all = [...own.findings, ...heading, ...laid.findings, ...tables.findings, ...heard, ...findings];
+  return answer(hasErrors(all) ? null : plan, all, tree, sources);
 }
 
 function answer(

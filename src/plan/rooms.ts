@@ -130,24 +130,40 @@ export const baffle = s.refine(
 export type BaffleEntry = s.Out<typeof baffle>;
 const seconds = s.quantity('time', [0.02, 30]);
 const measured = s.choice('empty', 'set-up');
-const decay = s.choice('late', 'early');
+const part = s.choice('late', 'early');
+type Part = s.Out<typeof part>;
+
+/** Which part of a decay was read, of all octaves or by octave; late where it is not written. */
+const decay: s.Reader<Part | readonly (readonly [hertz: number, part: Part])[]> = s.reader(
+  { kind: 'bands', item: part, beside: {} },
+  (node, fail) => (node.kind === 'map' ? s.bandsOf(node, [], part, fail) : part.read(node, fail)),
+);
+
+/** Files name times that stand in their place once they are read: what is left was not. */
+const recording = s.reader<null>({ kind: 'text' }, (node, fail) =>
+  node.kind === 'scalar' && typeof node.value === 'string'
+    ? fail('FILE_UNREADABLE', 'cannot be read here', 'give the times by octave instead')
+    : s.wrongShape(fail, node, 'a path', 'write a path such as clap.wav'),
+);
 
 /**
- * One time or times by band, and among these what was in the room as it was measured, and which part of the decay was read:
- * the late one (T20, T30) or the early decay time.
+ * One time or times by band, and among these a recording of which they are read, what was in the room as it was measured, and
+ * which part of the decay was read: the late one (T20, T30) or the early decay time.
  */
 const reverberation = s.reader(
-  { kind: 'bands', item: seconds, beside: { measured, decay } },
+  { kind: 'bands', item: seconds, beside: { recording, measured, decay } },
   (node, fail) => {
-    const word = <T extends string>(choice: s.Reader<T>, key: string, usual: T) => {
+    const beside = <T>(reader: s.Reader<T>, key: string, usual: T) => {
       const written = node.kind === 'map' ? node.entries.get(key)?.node : undefined;
-      return written ? s.readBelow(choice, written, key, fail) : usual;
+      return written ? s.readBelow(reader, written, key, fail) : usual;
     };
-    const state = word(measured, 'measured', 'empty');
-    const part = word(decay, 'decay', 'late');
-    const times = s.byBand(seconds, ['measured', 'decay']).read(node, fail);
-    if (times === undefined || state === undefined || part === undefined) return undefined;
-    return { seconds: times, measured: state, decay: part };
+    const state = beside(measured, 'measured', 'empty');
+    const read = beside(decay, 'decay', 'late');
+    const left = beside<null>(recording, 'recording', null);
+    if (left === undefined) return undefined;
+    const times = s.byBand(seconds, ['recording', 'measured', 'decay']).read(node, fail);
+    if (times === undefined || state === undefined || read === undefined) return undefined;
+    return { seconds: times, measured: state, decay: read };
   },
 );
 
@@ -330,7 +346,7 @@ const writtenRoom = s.object(
     }),
     reverberation: s.optional(
       reverberation,
-      'Gives the measured RT60 in seconds, one number or by octave; whether it was measured empty or set-up; and whether it is late (T20 or T30, the default) or early decay time.',
+      'Gives the measured RT60 in seconds, one number or by octave, or a `recording` of claps to read it from; whether it was measured empty or set-up; and whether it is late (T20 or T30, the default) or early decay time.',
       TIMES,
     ),
     contents: s.withDefault(

@@ -520,7 +520,7 @@ export function bandsOf<T>(
 }
 
 /** The nominal frequency of an octave band (IEC 61260-1) written as 63, 125 Hz, 1k or 0.5 kHz. */
-function octaveOf(key: string): number | undefined {
+export function octaveOf(key: string): number | undefined {
   const [, digits = '', kilo] = /^(\d+(?:\.\d+)?)\s*(k?)(?:hz)?$/i.exec(key.trim()) ?? [];
   const hertz = digits === '' ? 0 : Number(digits) * (kilo ? 1000 : 1);
   return NOMINAL_BANDS.find((band) => band === hertz);

@@ -57,6 +57,25 @@ const bandwidth = (band: number): number => (MID_BANDS[band] ?? 0) * (BAND_EDGE 
 /** Delay of the octave filters in the middle of the band, s: 2·(sin π/8 + sin 3π/8)/(π·bandwidth). */
 const filterDelay = (band: number): number => 2.613 / (Math.PI * bandwidth(band));
 
+/** What can be doubtful about a time, in words that follow an octave, and what to do. */
+export type Doubt = 'early' | 'steeper' | 'disagree' | 'clipped';
+const AGAIN = 'make more noise, or record when it is quieter';
+export const DOUBTS: Readonly<Record<Doubt, { readonly what: string; readonly fix: string }>> = {
+  early: { what: 'the range suffices for the early decay time only', fix: AGAIN },
+  steeper: {
+    what: 'the decay steepens, which no room does',
+    fix: 'switch off noise reduction and automatic gain, and clap again',
+  },
+  disagree: {
+    what: 'claps disagree',
+    fix: 'listen for another sound in one of them, or leave out a place unlike the others',
+  },
+  clipped: {
+    what: 'the early decay time may read long, since it clips',
+    fix: 'step back, or lower the gain',
+  },
+};
+
 /** Every clap on every channel, in the order of the recording, without those too faint to tell anything where others do. */
 export function clapsIn(wave: Wave): Clap[] {
   const [first, last] = [Math.round(LEAD * wave.rate), Math.round(LONGEST * wave.rate)];

@@ -4,6 +4,8 @@ import {
   type AverageDecay,
   averageDecays,
   type Clap,
+  DOUBTS,
+  type Doubt,
   rangeFor,
   TIME_NAMES,
   type TimeName,
@@ -43,6 +45,7 @@ export function decayView(decay: Decay, options: { readonly all?: boolean; reado
     title: files.join(', '),
     lead: [`${counted(count, 'clap')}${channels}. ${inShort(decay)}`],
     sections: [...sections, { id: 'notes', title: '', blocks: prose('notes', notes(decay)) }],
+    more: `In a plan, for a room: reverberation: {recording: ${files[0]}}`,
   };
 }
 
@@ -123,16 +126,13 @@ function disagreement(
   if (!worst?.disagree) return [];
   const [least, most] = worst.disagree.map(seconds);
   const example = `${least} to ${most} s at ${hertzName(nominal(worst))}`;
-  return [
-    `${where(rows)}: claps disagree (${example}). Listen for another sound in one of them, or leave out a place unlike the others.`,
-  ];
+  return [`${where(rows)}: ${doubt('disagree', ` (${example})`)}`];
 }
 
 function clipping([first, ...more]: Decay['claps']): string[] {
   if (!first) return [];
   const others = more.length > 0 ? ` and ${counted(more.length, 'other')}` : '';
-  const place = `${first.file} at ${figure(first.at, 2)} s${others}`;
-  return [`Clipped, so EDT may read long: ${place}. Step back, or lower the gain.`];
+  return [capital(doubt('clipped', ` (${first.file} at ${figure(first.at, 2)} s${others})`))];
 }
 
 const nominal = ({ band }: AverageDecay): number => NOMINAL_BANDS[band] ?? 0;
@@ -146,15 +146,14 @@ function remarkOn(row: AverageDecay): string {
   if (lack === 'filter') return 'the decay is too short for a filter one octave wide.';
   if (lack === 'bass' || (lack === 'range' && nominal(row) <= BASS))
     return 'too little bass. A hand clap has little there and a phone records little: burst a balloon or slam a big book, and use a mic with bass.';
-  if (lack === 'range') return 'too close to the noise. Make more noise, or record when it is quieter.';
-  if (times.t20 === null)
-    return `the range suffices for EDT only${nominal(row) <= BASS ? ', for want of bass' : ''}. Make more noise, or record when it is quieter.`;
+  if (lack === 'range') return `too close to the noise; ${DOUBTS.early.fix}.`;
+  if (times.t20 === null) return doubt('early', nominal(row) <= BASS ? ', for want of bass' : '');
   if (bend === 'slower')
     return 'the decay bends, slow at the end: a door open to a livelier room, or absorption on few surfaces. Levels follow the EDT.';
-  if (bend === 'steeper')
-    return 'the decay steepens, which no room does: switch off noise reduction and automatic gain, and clap again.';
-  return '';
+  return bend === 'steeper' ? doubt('steeper') : '';
 }
+
+const doubt = (name: Doubt, more = ''): string => `${DOUBTS[name].what}${more}; ${DOUBTS[name].fix}.`;
 
 // The chart: a panel for each octave, its decay as an area, in characters.
 

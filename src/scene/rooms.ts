@@ -1,9 +1,10 @@
 /** Rooms: surfaces and their finishes, volume, what absorbs in them, and how long they were measured to ring. */
-import { type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
+import { type Bands, bands, NOMINAL_BANDS, sameInAllBands } from '../acoustics/bands.ts';
 import type { BandValues, Content } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
+import type { ByBand } from '../plan/schema.ts';
 import type { Finish } from '../plan/values.ts';
 import { figure } from '../text.ts';
 import type { Context, RoomPlace } from './context.ts';
@@ -46,7 +47,19 @@ function measuredTime({ notes }: Context, path: Path, { reverberation }: RoomEnt
   if (!reverberation) return null;
   const { seconds, measured, decay } = reverberation;
   const times = notes.byBand(seconds, 'linear', [...path, 'reverberation']);
-  return { times, early: decay === 'early', setUp: measured === 'set-up' };
+  const parts = typeof decay === 'string' ? NOMINAL_BANDS.map((hertz) => [hertz, decay] as const) : decay;
+  const early = NOMINAL_BANDS.map((hertz) => {
+    const source = sourceOf(hertz, seconds);
+    return parts.some(([octave, part]) => octave === source && part === 'early');
+  });
+  return { times, early, setUp: measured === 'set-up' };
+}
+
+/** The octave whose value is taken for one: itself or the next below that is given, else the lowest. */
+function sourceOf(hertz: number, seconds: ByBand): number {
+  if (typeof seconds === 'number') return hertz;
+  const given = seconds.points.map(([octave]) => octave);
+  return given.findLast((octave) => octave <= hertz) ?? given[0] ?? hertz;
 }
 
 const LEAST_VOLUME = 0.1;

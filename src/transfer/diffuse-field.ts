@@ -162,9 +162,9 @@ function measuredArea(
   { surface, named, air }: Named,
   band: number,
 ): number {
-  const time = (times[band] ?? 0) / (early ? 1 : LATE_OVER_EARLY);
+  const time = (times[band] ?? 0) / (early[band] ? 1 : LATE_OVER_EARLY);
   const measured = surface * eyringAbsorption(room.volume, surface, time, air.soundSpeed);
-  if (early || !hasFinishes(room, band)) return measured;
+  if (early[band] || !hasFinishes(room, band)) return measured;
   const within = named + (setUp ? (room.people[band] ?? 0) : 0);
   return Math.sqrt(Math.min(within, GREATEST_MEAN * surface) * measured);
 }

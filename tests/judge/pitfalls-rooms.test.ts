@@ -111,7 +111,11 @@ describe('octaves below the Schroeder frequency', () => {
   /** 60 m³ and 0.6 s: 2000·√(0.6/60) = 200 Hz. */
   const small = (power: Float64Array, short: number): Scene => {
     const scene = sceneOf({
-      rooms: [boxRoom(5, 4, 3, { measured: { times: sameInAllBands(0.6), early: true, setUp: true } })],
+      rooms: [
+        boxRoom(5, 4, 3, {
+          measured: { times: sameInAllBands(0.6), early: Array(8).fill(true), setUp: true },
+        }),
+      ],
       sources: [
         pointSource([1, 1, 1], { name: 'bass', room: 0, power }),
         pointSource([4, 3, 1], { name: 'tuba', room: 0, part: 1, power }),
