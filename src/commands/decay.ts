@@ -10,9 +10,13 @@ import { clapsIn } from '../recording/decay.ts';
 import { FORMATS, openWave } from '../recording/wave.ts';
 import { type ClapFile, decayOf, decayView } from '../report/decay.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
-import type { AnswerOptions } from './pipeline.ts';
 
-export type DecayOptions = Pick<AnswerOptions, 'all' | 'json' | 'output'> & { readonly chart?: true };
+export type DecayOptions = {
+  readonly all?: true;
+  readonly chart?: true;
+  readonly json?: true;
+  readonly output: string;
+};
 
 /** Exit code: 0 done, 2 refused. */
 export async function decay(files: readonly string[], options: DecayOptions): Promise<0 | 2> {

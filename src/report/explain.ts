@@ -17,7 +17,7 @@ import { ASSUMED_FINISHES } from '../scene/rooms.ts';
 import { LATER_LIMITS, strictest } from '../scene/scene.ts';
 import { USUAL_DYNAMIC } from '../scene/source-acoustics.ts';
 import { ELBOW_ROOM } from '../suggest/places.ts';
-import { closestNames, figure, MOST_OFFERED, oneOf, sameName } from '../text.ts';
+import { allOf, closestNames, figure, MOST_OFFERED, oneOf, sameName } from '../text.ts';
 import { type Block, prose, type Section, type View } from './view.ts';
 
 /** Stands in a path for any name that a plan gives. */
@@ -221,8 +221,8 @@ function valuesOf(shape: Shape): string[] {
       return [...new Set(shape.forms.flatMap((form) => valuesOf(form.shape)))];
     case 'bands': {
       const each = valuesOf(shape.item.shape);
-      const beside = Object.keys(shape.beside).map((key) => ` and \`${key}\``);
-      const map = `a map by octave${beside.join('')}`;
+      const beside = allOf(Object.keys(shape.beside).map((key) => `\`${key}\``));
+      const map = `a map by octave${beside && ` and ${beside}`}`;
       return shape.needed ? [map] : [...each, map];
     }
     case 'record':
