@@ -140,6 +140,8 @@ export type InstrumentValues = {
   readonly keepClear: ReadonlyMap<string, Box>;
   /** How it is carried; null where it stays where it is. */
   readonly carried: Carried | null;
+  /** What a DI can take: a line of its own, a pickup that it is often fitted with, or nothing. */
+  readonly output: 'line' | 'pickup' | null;
   /** Crest factor, dB. */
   readonly crest: number;
 };
@@ -384,12 +386,14 @@ function toValues(name: string, raw: RawValues, posture: RawPosture): WithOrigin
     furthest: raw.furthest,
     keepClear: new Map(Object.entries(raw['keep-clear'] ?? {})),
     carried: raw.carried,
+    output: raw.output ?? null,
     crest: raw.crest,
     from: {
       ...seated.from,
       loudness: originOf(raw.from, raw.power ? 'power' : 'level', name),
       ...originsOf(raw.from, name, OWN),
       keepClear: originOf(raw.from, raw['keep-clear'] ? 'keep-clear' : 'closest', name),
+      output: originOf(raw.from, raw.output ? 'output' : 'closest', name),
     },
   };
 }
@@ -489,6 +493,7 @@ type RawValues = {
   readonly place: RawPostures;
   readonly 'lowest-note': number;
   readonly 'keep-clear'?: Readonly<Record<string, Box>>;
+  readonly output?: 'line' | 'pickup';
 } & Pick<InstrumentValues, 'radius' | 'axis' | 'closest' | 'furthest' | 'carried' | 'crest'> &
   Partial<RawPosture> &
   Pick<RawPosture, 'from'>;

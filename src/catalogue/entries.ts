@@ -196,6 +196,7 @@ function propertiesOf(one: shipped.WithOrigin<shipped.InstrumentValues>): Proper
     numberProperty({ name: 'furthest close mic', ...metres, from: from.furthest }, one.furthest),
     ...keptClear(one),
     carrying(one),
+    ...outputOf(one),
     numberProperty({ name: 'crest factor', unit: 'dB', digits: 1, from: from.crest }, one.crest),
   ];
 }
@@ -220,6 +221,11 @@ function carrying({
     ['people', 'door, m', 'minutes'],
     [{ label: '', values: [people, width, minutes] }],
   );
+}
+
+function outputOf({ output, from }: shipped.WithOrigin<shipped.InstrumentValues>): Property[] {
+  const named = { name: 'taken by a DI', unit: '', digits: 0, from: from.output };
+  return output === null ? [] : [wordProperty(named, output === 'line' ? 'its line' : 'its pickup')];
 }
 
 function loudness({ loudness: loud, from }: shipped.WithOrigin<shipped.InstrumentValues>): Property {

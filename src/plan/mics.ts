@@ -181,7 +181,11 @@ export const mic = s.refine(
       mix: s.withDefault(s.decibels([-120, 60]), 0, 'Sets the fader level in the mix.', -6),
       'high-pass': s.optional(filter, 'Sets a high-pass filter: a frequency, or {at, slope}.'),
       'low-pass': s.optional(filter, 'Sets a low-pass filter: a frequency, or {at, slope}.'),
-      channel: s.withDefault(s.oneOrMore(s.text), [], 'Gives the input; a list of two for a stereo pair.'),
+      channel: s.withDefault(
+        s.oneOrMore(s.text),
+        [],
+        'Gives the input; of a stereo pair both, as [left, right].',
+      ),
       use: s.withDefault(s.flag, true, 'Uses the mic; false leaves it out.'),
       fixed: s.optionalFlag('Says that the mic cannot be moved.'),
     },
@@ -191,10 +195,10 @@ export const mic = s.refine(
     const sourceless = `needs a source, but the mic is for \`${whom.kind}\``;
     if (close !== undefined && whom.kind !== 'parts')
       fail('WRONG_TYPE', sourceless, 'write `at: [x, y, z]`', ['near']);
-    const most = pair ? 2 : 1;
-    const message = `lists ${channel.length} inputs, limit ${most}`;
-    if (channel.length > most)
-      fail('WRONG_TYPE', message, 'write one, or two for a stereo pair', ['channel']);
+    const needed = pair ? 2 : 1;
+    const message = `lists ${channel.length === 1 ? '1 input' : `${channel.length} inputs`}, but ${pair ? 'a pair takes two' : 'a mic takes one'}`;
+    if (channel.length > 0 && channel.length !== needed)
+      fail('WRONG_TYPE', message, pair ? 'write [left, right]' : 'write one', ['channel']);
   },
 );
 

@@ -111,7 +111,7 @@ const instrumentKeys = {
   ),
   power: s.optional(
     power,
-    'Gives the sound power in dB re 1 pW, one number or by octave; it overrides `level`.',
+    'Gives the sound power in dB re 1 pW, in all or by octave, the others silent; it overrides `level`.',
     A_POWER,
   ),
   tilt: s.optional(v.tilt, 'Tilts the axis of radiation, positive upward. Default: by the instrument.', -20),

@@ -163,16 +163,16 @@ function doors({ scene, lengthOf }: About): List {
 
 /** By channel, then inputs without one in the order of the plan. */
 function inputs(about: About): List {
-  const all = about.scene.mics.flatMap((mic) => inputsOf(about, mic));
-  const numbered = all.filter(({ channel }) => channel !== '');
-  const without = all.filter(({ channel }) => channel === '');
+  const { mics } = about.scene;
+  const without = mics.filter(({ channels }) => channels.length === 0);
+  const numbered = mics.filter((mic) => !without.includes(mic)).sort(byFirstChannel);
   const note =
     numbered.length > 0
       ? 'Inputs at the end have no channel in the plan: write it in.'
       : 'No channels in the plan: write them in.';
   return list(
     { key: 'inputs', title: 'Input list' },
-    [...numbered.sort((a, b) => ORDER.compare(a.channel, b.channel)), ...without],
+    [...numbered, ...without].flatMap((mic) => inputsOf(about, mic)),
     [
       words('channel', ({ channel }) => channel, { toFill: true }),
       words('input', ({ name }) => name, { naming: true }),
@@ -190,6 +190,12 @@ function inputs(about: About): List {
 }
 
 const ORDER = new Intl.Collator('en', { numeric: true });
+
+/** A pair by the lower of its two, so that both halves stand beside each other. */
+function byFirstChannel(a: Mic, b: Mic): number {
+  const [first, second] = [a, b].map(({ channels }) => [...channels].sort(ORDER.compare)[0] ?? '');
+  return ORDER.compare(first ?? '', second ?? '');
+}
 
 /** What is plugged into one channel: a capsule, or a DI, which has none. */
 type Input = {

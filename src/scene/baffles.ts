@@ -5,6 +5,7 @@ import type { BaffleEntry } from '../plan/rooms.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { type Context, Notes, type RoomPlace } from './context.ts';
 import { madeOf, wallTau } from './materials.ts';
+import { BODY_RADIUS } from './people.ts';
 import { boundary, floorOf, roomAt } from './room-places.ts';
 import { outsideAlpha } from './rooms.ts';
 import { OUTSIDE, type Panel, type Scene } from './scene.ts';
@@ -133,11 +134,11 @@ function noteFeet({ plan, notes }: Context, name: string, { from, to }: BaffleEn
   for (const { who, at } of [...persons, ...elsewhere]) {
     const away = geo.distanceToSegment(at, from, to);
     if (away >= ELBOW) continue;
-    notes.caution(
-      ['baffles', name],
-      `${name} is ${lengthsIn(plan.units).close(away)} from ${who}, too close to sit or stand`,
-      'move one of them',
-    );
+    const path = ['baffles', name];
+    const gap = lengthsIn(plan.units).close(away);
+    if (away < BODY_RADIUS)
+      notes.misplaced(path, `${who} is inside ${name}, ${gap} from it`, 'move one of them');
+    else notes.caution(path, `${name} is ${gap} from ${who}, too close to sit or stand`, 'move one of them');
   }
 }
 

@@ -2,13 +2,16 @@
 import type { Weighting } from '../acoustics/bands.ts';
 import { decibels, energyOf, sameInAllBands, WEIGHTS, weightedSum } from '../acoustics/bands.ts';
 import type { Axis, Catalogue, Postures } from '../catalogue/catalogue.ts';
-import { add, direction, scale, span, type Vec3 } from '../geometry.ts';
+import { add, direction, scale, type Vec3 } from '../geometry.ts';
 import type { PlanData } from '../plan/plan.ts';
 import type { CueEntry, Person } from '../plan/players.ts';
 import type { Named } from '../plan/schema.ts';
-import { type Context, facingOf, type Notes, type ResolvedSource } from './context.ts';
+import { type Context, facingOf, type ResolvedSource } from './context.ts';
 import { floorOf, roomAt } from './room-places.ts';
 import type { Cue, Player } from './scene.ts';
+
+/** Half the depth of a body, m. Common practice, no source. */
+export const BODY_RADIUS = 0.1;
 
 /** People as players of the scene, with ears and eyes where their instrument holds them. */
 export function resolvePlayers(
@@ -35,7 +38,7 @@ export type ResolvedPerson = Pick<Player, 'name' | 'path' | 'room' | 'listener'>
 
 type Written = Pick<ResolvedPerson, 'name' | 'path' | 'listener'> & { readonly person: Person };
 
-/** Bodies of all people by name; a person outside every room, or on another's feet, is a fault. */
+/** Bodies of all people by name; a person outside every room is a fault. */
 export function peopleOf(context: Context): ReadonlyMap<string, ResolvedPerson> {
   const { plan, places, notes } = context;
   const people = new Map<string, ResolvedPerson>();
@@ -52,7 +55,6 @@ export function peopleOf(context: Context): ReadonlyMap<string, ResolvedPerson> 
     const body = { at, facing, standing: person.standing ?? false };
     people.set(name, { name, path, body, room, listener, cue: person.cue });
   }
-  refuseSamePlace([...people.values()], notes);
   return people;
 }
 
@@ -64,14 +66,6 @@ function writtenPeople({ players, listeners, sources }: PlanData): Written[] {
     return player && 'person' in player ? [{ name, path, person: player.person, listener: false }] : [];
   });
   return [...listed('players', players, false), ...listed('listeners', listeners, true), ...elsewhere];
-}
-
-function refuseSamePlace(people: readonly ResolvedPerson[], notes: Notes): void {
-  people.forEach(({ name, path, body }, i) => {
-    const other = people.slice(0, i).find((earlier) => span(earlier.body.at, body.at) < 0.01);
-    const message = `${name} is in the same place as ${other?.name}`;
-    if (other) notes.misplaced([...path, 'at'], message, 'move one of them');
-  });
 }
 
 /** Headphones as the plan has them worn, with what their kind does. The kinds are the format's own: one that the catalogue lacks throws. */

@@ -1,5 +1,5 @@
 /** What a plan can say that cannot be (errors), or that hardly anyone would mean (warnings). All limits here: common practice, no source. */
-import { allBands, decibels, KILOHERTZ } from '../acoustics/bands.ts';
+import { allBands, decibels, energyOf, KILOHERTZ, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { gain } from '../acoustics/directivity.ts';
 import { sabineTime } from '../acoustics/room-acoustics.ts';
 import { DYNAMICS } from '../catalogue/catalogue.ts';
@@ -7,8 +7,9 @@ import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { groupBy } from '../statistics.ts';
-import { figure } from '../text.ts';
+import { allOf, figure } from '../text.ts';
 import { type Context, type Notes, type ResolvedSource, sourcesNamed } from './context.ts';
+import { BODY_RADIUS } from './people.ts';
 import type { Capsule, Mic, Player, Room, Scene, SourcePoint } from './scene.ts';
 import { JOINED, OUTSIDE } from './scene.ts';
 import { levelOnAxis } from './source-acoustics.ts';
@@ -28,11 +29,13 @@ export function noteImplausible(scene: Scene, resolved: readonly ResolvedSource[
   noteCrowding(subject);
   noteMicsInBodies(subject);
   noteAims(subject);
+  noteLines(subject);
   noteLimits(subject);
   noteChannels(subject);
   noteFilters(subject);
   noteStereo(subject);
   noteLevels(subject);
+  noteSilentOctaves(subject);
   noteSizes(subject);
   noteNearlyTouching(subject);
 }
@@ -91,17 +94,13 @@ function noteCrowding({ scene: { players }, context: { plan, notes } }: Subject)
   players.forEach((player, i) => {
     const other = players.slice(0, i).find(({ at }) => geo.distance(at, player.at) < BODY_WIDTH);
     if (!other) return;
-    const gap = close(geo.distance(other.at, player.at));
-    notes.caution(
-      [...player.path, 'at'],
-      `${player.name} is only ${gap} from ${other.name}: their bodies overlap`,
-      'move one of them',
-    );
+    const gap = geo.distance(other.at, player.at);
+    const path = [...player.path, 'at'];
+    const message = `${player.name} is only ${close(gap)} from ${other.name}: their bodies overlap`;
+    if (gap < 2 * BODY_RADIUS) notes.misplaced(path, message, 'move one of them');
+    else notes.caution(path, message, 'move one of them');
   });
 }
-
-/** Half the depth of a body, m. */
-const BODY_RADIUS = 0.1;
 
 function noteMicsInBodies({ scene: { players, mics, capsules }, context: { notes } }: Subject): void {
   const holds = ({ at, eyes }: Player, mic: Capsule) =>
@@ -130,11 +129,18 @@ function noteAims(subject: Subject): void {
     const capsules = mic.capsules.flatMap((i) => scene.capsules[i] ?? []);
     noteOwnNull(mic, subject);
     const off = offAim(mic, capsules, scene);
+    const nulled = off === null ? inNull(mic, capsules, scene) : null;
     if (off !== null)
       context.notes.caution(
         mic.path,
         `${mic.name} points away from ${off}: more than 90° off its aim`,
         `aim: ${off}`,
+      );
+    if (nulled !== null)
+      context.notes.caution(
+        mic.path,
+        `${mic.name} has its null at ${nulled}, which it is for`,
+        `aim: ${nulled}`,
       );
     const [only] = mic.wanted.length === 1 ? mic.wanted : [];
     const source = scene.sources[only ?? -1];
@@ -158,6 +164,40 @@ function offAim(mic: Mic, capsules: readonly Capsule[], { sources }: Scene): str
   const own = mic.wanted.flatMap((i) => sources[i] ?? []);
   const kits = groupBy(own, ({ kit, name }) => kit ?? name);
   return [...kits].find(([, pieces]) => pieces.every(isBehind))?.[0] ?? null;
+}
+
+/** A source that a mic picks up this many dB less than on its axis is in its null. */
+const IN_NULL = 10;
+
+/** The first source that is in the null of every capsule of a mic at 1 kHz, or null. */
+function inNull(mic: Mic, capsules: readonly Capsule[], { sources }: Scene): string | null {
+  const isNulled = ({ pattern: { table, a }, at, aim }: Capsule, point: SourcePoint) => {
+    const A = a[KILOHERTZ] ?? 1;
+    const cos = geo.dot(aim, geo.unit(geo.subtract(point.at, at)));
+    return table === null && decibels((A + (1 - A) * cos) ** 2) < -IN_NULL;
+  };
+  const own = mic.wanted.flatMap((i) => sources[i] ?? []);
+  const lost = own.find(
+    ({ points }) =>
+      points.length > 0 && capsules.every((capsule) => points.every((point) => isNulled(capsule, point))),
+  );
+  return capsules.length > 0 ? (lost?.name ?? null) : null;
+}
+
+/** A DI needs a line output or a pickup, and a voice has neither. */
+function noteLines({ scene, resolved, context: { notes } }: Subject): void {
+  for (const { name, path, wanted: own } of scene.mics.filter(({ line }) => line)) {
+    const wanted = own.flatMap((i) => resolved[i] ?? []);
+    const [first] = wanted;
+    const hasOutput = ({ instrument, acoustics }: ResolvedSource) =>
+      instrument === null || !acoustics?.figures || acoustics.figures.output !== null;
+    if (!first || wanted.some(hasOutput)) continue;
+    notes.caution(
+      [...path, 'di'],
+      `${name} is a DI, but a ${first.instrument} has neither line output nor pickup`,
+      'use a mic; for a fitted pickup add a source with `instrument: line-only`',
+    );
+  }
 }
 
 function isTurnedAway({ points, directivity }: Scene['sources'][number], from: geo.Vec3): boolean {
@@ -285,6 +325,27 @@ function noteLevels({ resolved, context: { plan, air, notes } }: Subject): void 
         path,
         `${name} is ${figure(Math.abs(over), 0)} dB ${over < 0 ? 'softer than a' : 'louder than any'} ${instrument} ${over < 0 ? 'ever plays' : 'plays'}`,
         'check the level and the distance it was read at',
+      );
+  }
+}
+
+/** An octave this far under the strongest of its instrument still counts as one in which it sounds, dB. */
+const SOUNDS_IN = 10;
+
+/** Octaves left out of a spectrum or a power are silent, whatever the instrument has there. */
+function noteSilentOctaves({ resolved, context: { notes } }: Subject): void {
+  for (const { name, path, instrument, acoustics } of resolved) {
+    const usual = acoustics?.figures?.spectrum;
+    if (!usual) continue;
+    const least = Math.max(...usual) * energyOf(-SOUNDS_IN);
+    const silent = NOMINAL_BANDS.filter(
+      (_, band) => acoustics.power[band] === 0 && (usual[band] ?? 0) >= least,
+    );
+    if (silent.length > 0)
+      notes.caution(
+        path,
+        `${name} is silent at ${allOf(silent.map(String))} Hz, where a ${instrument} sounds`,
+        'give those octaves too',
       );
   }
 }

@@ -93,12 +93,16 @@ function soundPower(
   path: Path,
   notes: Notes,
 ): octaves.Bands | null {
-  if (keys.power !== undefined)
-    return notes.byBand(keys.power, 'decibel', [...path, 'power']).map(octaves.energyOf);
+  if (keys.power !== undefined && typeof keys.power !== 'number')
+    return notes.byBand(keys.power, 'spectrum', [...path, 'power']).map(octaves.energyOf);
   const spectrum =
     keys.spectrum !== undefined
       ? notes.byBand(keys.spectrum, 'spectrum', [...path, 'spectrum']).map(octaves.energyOf)
       : figures?.spectrum;
+  if (keys.power !== undefined) {
+    if (!spectrum) notes.assume('default', [...path, 'power'], 'the same power in every octave');
+    return powerOfTotal(keys.power, { q: body.q, spectrum: spectrum ?? body.q });
+  }
   if (!spectrum) {
     const fix = 'add `instrument` from the catalogue, `spectrum` with `level`, or `power`';
     return notes.fault('MISSING_KEY', path, 'no instrument, spectrum or power', fix);

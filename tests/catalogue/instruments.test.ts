@@ -58,7 +58,7 @@ describe('shape', () => {
 describe('origins', () => {
   const claims = (from: readonly Claim[]) => from.flatMap(({ of }) => of);
   const FIGURES = ['power', 'level', 'spectrum', 'directivity', 'radius', 'place', 'axis', 'ears', 'eyes'];
-  const STAND = ['closest', 'furthest', 'keep-clear', 'carried'];
+  const STAND = ['closest', 'furthest', 'keep-clear', 'carried', 'output'];
   const REST = ['lowest-note', 'crest', 'parts', 'loss', 'leak', 'attenuation', 'hears-by-air'];
   const written = (entry: object) =>
     [...FIGURES, ...STAND, ...REST].filter((figure) => figure in entry).sort();

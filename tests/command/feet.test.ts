@@ -11,7 +11,7 @@ title: Two tones in a hall that does not exist
 units: ft
 rooms: {hall: {size: [30, 20], height: 10, reverberation: 0.5}}
 players: {reader: {at: [25, 10], plays: {voice: {spectrum: {1000: 0}, level: 60 dB at 3 ft}}}}
-baffles: {screen: {from: [22, 10.25], to: [28, 10.25], height: 10.002, made-of: upholstered-baffle}}
+baffles: {screen: {from: [22, 10.4], to: [28, 10.4], height: 10.002, made-of: upholstered-baffle}}
 sources:
   one: {at: [5, 10, 4], ${TONE}}
   two: {at: [15, 10, 4], ${TONE}}
@@ -64,7 +64,7 @@ describe('the report of a plan in feet', () => {
     const shown = flowing(run('report', 'feet.yaml', '--no-fixes', '--all', '--assumptions'));
     expect(shown).toContain('organ 3 ft 3½ in above the floor'); // 1 m = 39.37 in: 78.7 halves, 79
     expect(shown).toContain('screen limited to the ceiling height, 10 ft 0 in');
-    expect(shown).toContain('screen is 3 in from reader'); // 0.25 ft
+    expect(shown).toContain('screen is 5 in from reader'); // 0.4 ft = 4.8 in
   });
 
   test.each([

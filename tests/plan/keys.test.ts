@@ -813,7 +813,18 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'WRONG_TYPE',
     /height twice/,
   ],
-  ['mics: {m: {for: a, at: [1, 1], channel: [1, 2]}}', ['mics', 'm', 'channel'], 'WRONG_TYPE', /limit 1/],
+  [
+    'mics: {m: {for: a, at: [1, 1], channel: [1, 2]}}',
+    ['mics', 'm', 'channel'],
+    'WRONG_TYPE',
+    /2 inputs, but a mic takes one/,
+  ],
+  [
+    'mics: {m: {for: a, at: [1, 1], stereo: ortf, channel: 1}}',
+    ['mics', 'm', 'channel'],
+    'WRONG_TYPE',
+    /1 input, but a pair takes two/,
+  ],
   [
     'mics: {m: {for: a, at: [1, 1], stereo: {xy: 90, spaced: 1}}}',
     ['mics', 'm', 'stereo'],

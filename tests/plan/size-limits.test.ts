@@ -82,7 +82,7 @@ test('of what sounds each piece of a kit counts', async () => {
 test('of microphones both of a pair count, lines too, and none that is not in use', async () => {
   const mics = (single: number, pairs: number, lines = 0, idle = 0) =>
     resolved(
-      `spillcheck: 1\nplayers:\n  p: {at: [-5, -5], plays: cornet}\nmics:\n${[
+      `spillcheck: 1\nplayers:\n  p: {at: [-5, -5], plays: violin}\nmics:\n${[
         ...Array.from(
           { length: single + pairs },
           (_, i) =>

@@ -199,7 +199,7 @@ limits: {hear: {cel: [vio]}}`);
     },
     {
       plan: 'players: {a: {at: [2, 2], facing: 0, plays: violin}, b: {at: [2, 2], facing: 0, plays: cello}}',
-      says: /players\.b\.at.*same place as a/,
+      says: /players\.b\.at.*0 cm from a: their bodies overlap/,
     },
     {
       plan: `rooms: {hall: {size: [4, 4], height: 3, reverberation: {500: 0.5}}}

@@ -78,6 +78,31 @@ describe('what cannot be is an error', () => {
       says: /^error mics\.voice-mic: .*inside the body of singer/,
     },
     {
+      // √(0.1² + 0.1²) = 0.141 m
+      what: 'one body in another',
+      slip: { drummer: 'at: [3.1, 3.1], facing: 0, plays: {drums: {instrument: drum-kit}}' },
+      says: /^error players\.drummer\.at: drummer is only 14 cm from singer: their bodies overlap/,
+    },
+    {
+      what: 'a body inside a baffle',
+      slip: { more: 'baffles: {b: {from: [2, 3.05], to: [4, 3.05], height: 1, made-of: duvet}}' },
+      says: /^error baffles\.b: singer is inside b, 5 cm from it/,
+    },
+    {
+      // one m above the ceiling of 3.6 m
+      what: 'a piece of a kit above the ceiling',
+      slip: {
+        drummer:
+          'at: [6, 5], facing: 0, plays: {drums: {instrument: drum-kit, parts: {crash: {at: [6, 5.8, 4.6]}}}}',
+      },
+      says: /^error .*drums\.crash would be 4\.60 m above the floor; the ceiling is at 3\.60 m/,
+    },
+    {
+      what: 'a source outside every room',
+      slip: { more: 'sources: {amp: {instrument: bass-amp, at: [12, 1], facing: 0}}' },
+      says: /^error sources\.amp\.at: amp is outside every room/,
+    },
+    {
       what: 'two mics on one channel',
       slip: { voiceMic: `${ORDINARY.voiceMic}, channel: 1`, hornMic: `${ORDINARY.hornMic}, channel: 1` },
       says: /^error mics\.horn-mic\.channel: channel 1 .*voice-mic/,
@@ -114,10 +139,37 @@ describe('what cannot be is an error', () => {
 describe('what is odd is a warning', () => {
   slips([
     {
-      // √(0.1² + 0.1²) = 0.141 m
-      what: 'bodies that overlap',
-      slip: { drummer: 'at: [3.1, 3.1], facing: 0, plays: {drums: {instrument: drum-kit}}' },
-      says: /^warning players\.drummer\.at: drummer is only 14 cm from singer/,
+      // √(0.2² + 0.2²) = 0.283 m: nearer than two pairs of shoulders, further than two chests
+      what: 'bodies shoulder in shoulder',
+      slip: { drummer: 'at: [3.2, 3.2], facing: 0, plays: {drums: {instrument: drum-kit}}' },
+      says: /^warning players\.drummer\.at: drummer is only 28 cm from singer: their bodies overlap/,
+    },
+    {
+      what: 'a baffle at the toes',
+      slip: { more: `baffles: {b: {from: [2, 3.12], to: [4, 3.12], height: 1, made-of: duvet}}` },
+      says: /^warning baffles\.b: b is 12 cm from singer, too close to sit or stand/,
+    },
+    {
+      // mouth 10 cm ahead of the singer, bearing 56: [3.08, 3.06], from the mic at bearing 169; 79° off the aim, cos² = 0.036, −14 dB
+      what: 'a figure-8 aimed past its own source, which is in its null',
+      slip: { voiceMic: 'for: singer, at: [3, 3.5, 1.1], pattern: figure-8, aim: {bearing: 90}' },
+      says: /^warning mics\.voice-mic: voice-mic has its null at singer, which it is for/,
+    },
+    {
+      what: 'a DI on a horn',
+      slip: { hornMic: 'for: horn, di: true' },
+      says: /^warning mics\.horn-mic\.di: horn-mic is a DI, but a trumpet has neither line output nor pickup/,
+    },
+    {
+      // a singing voice is strongest at 250 Hz to 2 kHz by its catalogue; a power of one octave is that octave alone
+      what: 'a power that leaves out octaves in which the instrument sounds',
+      slip: { singer: `${ORDINARY.singer}, power: {1000: 90}` },
+      says: /^warning players\.singer: singer is silent at 250, 500 and 2000 Hz, where a singing-voice sounds/,
+    },
+    {
+      what: 'a spectrum that does, alike',
+      slip: { singer: `${ORDINARY.singer}, spectrum: {1000: 0}, level: 80 dB` },
+      says: /^warning players\.singer: singer is silent at 250, 500 and 2000 Hz, where a singing-voice sounds/,
     },
     {
       what: 'a mic that points away from its source',
@@ -165,6 +217,20 @@ describe('what is odd is a warning', () => {
       says: /^warning baffles\.two: two ends 7 cm from one/,
     },
   ]);
+
+  test('a DI takes a pickup, an amplifier, a line alone, and what no catalogue knows', async () => {
+    const players = (plays: string) => ({
+      hornMic: 'for: bass, di: true',
+      more: `sources: {bass: {at: [1, 1, 0.5], facing: 0, ${plays}}}`,
+    });
+    for (const one of [
+      'instrument: bass-amp',
+      'instrument: line-only',
+      'instrument: double-bass',
+      'spectrum: 0, level: 80 dB',
+    ])
+      expect(await findingsOf(players(one))).toEqual([]);
+  });
 
   test('a room 8 m high with its units written is as meant', async () => {
     expect(await findingsOf({ hall: HALL.replace('3.6', '8'), more: 'units: m' })).toEqual([]);
