@@ -56,6 +56,14 @@ describe('the input list', () => {
     ]);
   });
 
+  test('keeps both halves of a pair beside each other, wherever they are plugged in', async () => {
+    const apart = await sheetOf(PLAN.replace('channel: [3, 4]', 'channel: [12, 4]'));
+    const inputs = apart.lists
+      .find(({ key }) => key === 'inputs')
+      ?.rows.map(([channel, name]) => `${channel} ${name}`);
+    expect(inputs?.slice(0, 4)).toEqual(['2 cornet-mic', '12 main.left', '4 main.right', '10 tuba-mic']);
+  });
+
   test('tells a DI from a mic, a pair its partner, a mid-side pair what is set on it', () => {
     expect(rowOf(sheet, 'inputs', 'amp-line')).toMatchObject({ kind: 'DI', pattern: '', height: '' });
     expect(rowOf(sheet, 'inputs', 'main.left')).toMatchObject({ 'pair with': 'main.right', for: 'all' });

@@ -212,3 +212,23 @@ players: {a: {at: [2, 3.5], facing: 0, plays: grand-piano}}`,
     expect(faults[0]).toMatch(says);
   });
 });
+
+describe('power of the plan', () => {
+  const powerOf = async (keys: string) => {
+    const { scene } = await resolved(`sources: {one: {at: [2, 2, 1], facing: 0, ${keys}}}`);
+    return [...(scene?.sources[0]?.power ?? [])].map((power) => Number((10 * Math.log10(power)).toFixed(2)));
+  };
+  const NONE = Number.NEGATIVE_INFINITY;
+
+  test('by octave is taken as it is, silent where it says nothing, as a spectrum is', async () => {
+    expect(await powerOf('power: {1000: 90}')).toEqual([NONE, NONE, NONE, NONE, 90, NONE, NONE, NONE]);
+  });
+
+  // 90 − 10·lg 8 = 80.97 in each of eight octaves; of two octaves 10 dB apart 10/11 and 1/11: 89.59 and 79.59
+  test('as one number is that of all octaves together, shared as the spectrum says', async () => {
+    expect(await powerOf('power: 90')).toEqual(Array(8).fill(80.97));
+    expect(await powerOf('power: 90, spectrum: {500: 0, 1000: -10}, directivity: {Q: 1}')).toEqual([
+      ...[NONE, NONE, NONE, 89.59, 79.59, NONE, NONE, NONE],
+    ]);
+  });
+});
