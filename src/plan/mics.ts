@@ -196,7 +196,7 @@ export const mic = s.refine(
     if (close !== undefined && whom.kind !== 'parts')
       fail('WRONG_TYPE', sourceless, 'write `at: [x, y, z]`', ['near']);
     const needed = pair ? 2 : 1;
-    const message = `lists ${channel.length === 1 ? '1 input' : `${channel.length} inputs`}, but ${pair ? 'a pair takes two' : 'a mic takes one'}`;
+    const message = `lists ${channel.length === 1 ? '1 input' : `${channel.length} inputs`}, but ${pair ? 'a pair needs two' : 'a single mic needs one'}`;
     if (channel.length > 0 && channel.length !== needed)
       fail('WRONG_TYPE', message, pair ? 'write [left, right]' : 'write one', ['channel']);
   },

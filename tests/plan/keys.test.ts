@@ -606,7 +606,7 @@ test('an own instrument under `instrument` does as well as under `plays`', async
   expect(plan.players.get('p')?.plays[0]?.instrument).toBe('x');
 });
 
-test('a pair takes two channels', async () => {
+test('a pair needs two channels', async () => {
   const plan = await schemaOf('mics: {m: {for: all, at: [0, 0, 2], stereo: ortf, channel: [1, 2]}}');
   expect(plan.mics.get('m')?.channel).toEqual(['1', '2']);
 });
@@ -817,13 +817,13 @@ test.each<[string, readonly (string | number)[], string, RegExp]>([
     'mics: {m: {for: a, at: [1, 1], channel: [1, 2]}}',
     ['mics', 'm', 'channel'],
     'WRONG_TYPE',
-    /2 inputs, but a mic takes one/,
+    /2 inputs, but a single mic needs one/,
   ],
   [
     'mics: {m: {for: a, at: [1, 1], stereo: ortf, channel: 1}}',
     ['mics', 'm', 'channel'],
     'WRONG_TYPE',
-    /1 input, but a pair takes two/,
+    /1 input, but a pair needs two/,
   ],
   [
     'mics: {m: {for: a, at: [1, 1], stereo: {xy: 90, spaced: 1}}}',
