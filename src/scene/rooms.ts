@@ -48,11 +48,11 @@ function measuredTime({ notes }: Context, path: Path, { reverberation }: RoomEnt
   const { seconds, measured, decay } = reverberation;
   const times = notes.byBand(seconds, 'linear', [...path, 'reverberation']);
   const parts = typeof decay === 'string' ? NOMINAL_BANDS.map((hertz) => [hertz, decay] as const) : decay;
-  const early = NOMINAL_BANDS.map((hertz) => {
+  const earlyBands = NOMINAL_BANDS.map((hertz) => {
     const source = sourceOf(hertz, seconds);
     return parts.some(([octave, part]) => octave === source && part === 'early');
   });
-  return { times, early, setUp: measured === 'set-up' };
+  return { times, earlyBands, setUp: measured === 'set-up' };
 }
 
 /** The octave whose value is taken for one: itself or the next below that is given, else the lowest. */

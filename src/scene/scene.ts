@@ -87,9 +87,9 @@ export type Room = {
 
 /** What was measured of a decay. It holds contents and air; people too where `setUp`. */
 export type MeasuredTime = {
-  /** Seconds for 60 dB by band: the early decay time in bands that are `early`, else T20 or T30. */
+  /** Seconds for 60 dB by band: the early decay time where `earlyBands`, else T20 or T30. */
   readonly times: Bands;
-  readonly early: readonly boolean[];
+  readonly earlyBands: readonly boolean[];
   readonly setUp: boolean;
 };
 
@@ -108,7 +108,8 @@ export const hasFinishes = ({ surfaces }: Room, band: number): boolean =>
 
 /** A T20 or T30 with no finishes named: in a room of uneven absorption levels are lower than it says. */
 export const isLateAlone = (room: Room): boolean =>
-  room.measured?.early.includes(false) === true && !NOMINAL_BANDS.some((_, band) => hasFinishes(room, band));
+  room.measured?.earlyBands.includes(false) === true &&
+  !NOMINAL_BANDS.some((_, band) => hasFinishes(room, band));
 
 /** By so many dB at most, as found in rooms solved by the wave equation [this model]. */
 export const LATE_ALONE_LOWER = 2;

@@ -158,13 +158,13 @@ type Named = { readonly surface: number; readonly named: number; readonly air: A
  */
 function measuredArea(
   room: Room,
-  { times, early, setUp }: MeasuredTime,
+  { times, earlyBands, setUp }: MeasuredTime,
   { surface, named, air }: Named,
   band: number,
 ): number {
-  const time = (times[band] ?? 0) / (early[band] ? 1 : LATE_OVER_EARLY);
+  const time = (times[band] ?? 0) / (earlyBands[band] ? 1 : LATE_OVER_EARLY);
   const measured = surface * eyringAbsorption(room.volume, surface, time, air.soundSpeed);
-  if (early[band] || !hasFinishes(room, band)) return measured;
+  if (earlyBands[band] || !hasFinishes(room, band)) return measured;
   const within = named + (setUp ? (room.people[band] ?? 0) : 0);
   return Math.sqrt(Math.min(within, GREATEST_MEAN * surface) * measured);
 }

@@ -92,6 +92,20 @@ describe('a recording in a plan', () => {
     }
   });
 
+  /** Octaves do not meet in a room's field: each is as if all were read that way. */
+  test('or early in some octaves alone', () => {
+    const levels = (decay: string): number[] =>
+      reportOf(`{125: 0.9, 500: 0.7, decay: ${decay}}`).mics[0].levels[0].bands_db;
+    const [late, early, mixed] = ['late', 'early', '{125: early}'].map(levels) as [
+      number[],
+      number[],
+      number[],
+    ];
+    // 250 Hz lies between, and goes with the octave below
+    expect(mixed).toEqual([...early.slice(0, 3), ...late.slice(3)]);
+    expect(late[3]).not.toBe(early[3]);
+  });
+
   test('gives the early decay time everywhere with `decay: early`', () => {
     const read = decay('live.wav').map(({ times }: { times: { edt_s: number } }) => times.edt_s);
     expect(timesOf('{recording: live.wav, decay: early}').slice(0, 7)).toEqual(read.slice(0, 7));

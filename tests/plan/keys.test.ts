@@ -128,6 +128,11 @@ const PLACES: Readonly<Record<string, Place>> = {
         { seconds: { kind: 'bands', points: [[500, 0.4]] }, measured: 'empty', decay: 'early' },
       ],
       [
+        'reverberation',
+        '{500: 0.4 s, decay: {500: early}}',
+        { seconds: { kind: 'bands', points: [[500, 0.4]] }, measured: 'empty', decay: [[500, 'early']] },
+      ],
+      [
         'contents',
         '{chair: 40, curtain: 12 m²}',
         new Map<string, unknown>([

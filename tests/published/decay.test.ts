@@ -154,7 +154,7 @@ describe('absorption from a measured time', () => {
     expect(mean).toBeCloseTo(0.0662, 4);
   });
 
-  const measured = { times: sameInAllBands(0.5), early: Array(8).fill(true), setUp: true };
+  const measured = { times: sameInAllBands(0.5), earlyBands: Array(8).fill(true), setUp: true };
 
   test.each([
     { name: 'without finishes', alpha: 0 },
@@ -220,7 +220,7 @@ describe('absorption from a T20 or T30', () => {
     { what: 'with people in it', options: { alpha: 0.4, people }, setUp: true, mean: 0.32054 },
     { what: 'with people to come', options: { alpha: 0.4, people }, setUp: false, mean: 0.3867 },
   ])('of 0.65 s in 6 × 5 × 3 m $what is $mean', ({ options, setUp, mean }) => {
-    const measured = { times: sameInAllBands(0.65), early: Array(8).fill(false), setUp };
+    const measured = { times: sameInAllBands(0.65), earlyBands: Array(8).fill(false), setUp };
     const absorption = roomAbsorption(boxRoom(6, 5, 3, { ...options, measured }), losslessAir);
     expect(absorption.mean[4]).toBeCloseTo(mean, 4);
   });
