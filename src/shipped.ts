@@ -1,15 +1,22 @@
 /** Data that ships with the code. */
+import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { type Catalogue, readCatalogue } from './catalogue/catalogue.ts';
+
+const CATALOGUE = new URL('../dist/catalogue.json', import.meta.url);
 
 /**
  * The catalogue, from the one file into which the build puts shared/catalogue. The path holds from src/ and from dist/ alike,
  * so that there is one way to load.
  */
 export function shippedCatalogue(): Catalogue {
-  return readCatalogue(JSON.parse(readFileSync(new URL('../dist/catalogue.json', import.meta.url), 'utf8')));
+  return readCatalogue(JSON.parse(readFileSync(CATALOGUE, 'utf8')));
 }
+
+/** Version of the catalogue: changes with whatever is in it. */
+export const catalogueVersion = (): string =>
+  createHash('sha256').update(readFileSync(CATALOGUE)).digest('hex').slice(0, 12);
 
 /** Rooms with a starter plan. */
 export const STARTERS = ['living-room', 'hall', 'church', 'garage'] as const;

@@ -22,6 +22,7 @@ import {
   json,
   listed,
   named,
+  noWorse,
   option,
   output,
   plan,
@@ -139,22 +140,13 @@ const why: CommandSpec = {
     (await import('../commands/report.ts')).why(plan, options),
 };
 
-/** Commander takes an option that begins with --no- for the negation of another. */
-const noWorseThan = Object.assign(
-  option('--no-worse-than <plan>', 'one of the plans; exit 1 if another is worse', FILES),
-  { negate: false },
-);
-
 const compare: CommandSpec = {
   name: 'compare',
   summary: 'plans side by side: what changes, and what causes it',
   description: 'Plans side by side: what changes, and the settings that cause it.',
   takes: [argument('<plan...>', 'two or more plan files (YAML); - for one from standard input', FILES)],
   groups: {
-    Limits: [
-      noWorseThan,
-      option('--within <dB>', 'with --no-worse-than: ignore losses smaller than this').default('0.1'),
-    ],
+    Limits: noWorse('plan', 'one of the plans; exit 1 if another is worse'),
     'Measured levels': [
       readings('levels from a line check of the first plan, corrected for what the others change'),
     ],
@@ -248,14 +240,24 @@ const check: CommandSpec = {
   takes: [
     argument(
       '<plan...>',
-      'plan files (YAML), patterns such as "plans/**/*.yaml", or - for standard input',
+      'plan files (YAML), folders, patterns such as "plans/**/*.yaml", or - for standard input',
       FILES,
     ),
   ],
   groups: {
-    Limits: [option('--strict', 'marginal (met by less than 3 dB) counts as missed')],
+    Limits: [
+      option('--strict', 'marginal (met by less than 3 dB) counts as missed'),
+      ...noWorse(
+        'folder',
+        'judge each plan by what it was in this folder or git revision, not by its limits',
+      ),
+    ],
     'Measured levels': [readings()],
-    Display: [option('--all', 'list passing limits too'), watch()],
+    Display: [
+      option('--all', 'list passing limits too'),
+      option('--quiet', 'show only plans that fail'),
+      watch(),
+    ],
     Input: input(),
     'CI formats': [
       repeatable(
@@ -266,7 +268,10 @@ const check: CommandSpec = {
       option('--json', 'same as --format json (schema: shared/schemas/check.schema.json)'),
     ],
   },
-  examples: ['spillcheck check "plans/*.yaml" --strict'],
+  examples: [
+    'spillcheck check "plans/*.yaml" --strict',
+    'spillcheck check plans --no-worse-than stable --quiet',
+  ],
   exitCodes: CHECK_EXIT_CODES,
   run: async (plans: readonly string[], options: CheckOptions) =>
     (await import('../commands/check.ts')).check(plans, options),

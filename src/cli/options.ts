@@ -71,7 +71,15 @@ export const force = (): Option => option('--force', 'overwrite an existing file
 
 export const input = (): Option[] => [
   option('--allow-outside', "allow files outside the plan's folder"),
-  option('--stdin-name <name>', 'name shown for standard input in messages').default('standard input'),
+  option('--stdin-name <name>', 'name of a plan from standard input, with the folder of its studio').default(
+    'standard input',
+  ),
+];
+
+/** Commander takes an option that begins with --no- for the negation of another. */
+export const noWorse = (value: string, about: string): Option[] => [
+  Object.assign(option(`--no-worse-than <${value}>`, about, FILES), { negate: false }),
+  option('--within <dB>', 'with --no-worse-than: ignore losses smaller than this').default('0.1'),
 ];
 
 export const readings = (about = 'judge by levels from a line check'): Option =>

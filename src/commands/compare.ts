@@ -12,7 +12,7 @@ import { movedSince, regressions, type Side, compare as sideBySide } from '../su
 import type { Computed } from '../suggest/evaluate.ts';
 import * as sweep from '../suggest/sweep.ts';
 import { escapeControl } from '../text.ts';
-import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';
+import { deliver, pageOf, refused, unknownIn, usageFault, withinFaults } from './output.ts';
 import { type AnswerOptions, type OpenFile, open, readsTwice } from './pipeline.ts';
 import { readReadings } from './readings.ts';
 
@@ -70,13 +70,12 @@ function sidesOf(opened: readonly OpenFile[]): Side[] {
 }
 
 function faultsOf(files: readonly string[], { noWorseThan, within }: CompareOptions): Finding[] {
-  const isNumber = /^\d+(\.\d+)?$/.test(within);
   const fromInput = files.filter((file) => file === '-').length;
   return [
     ...usageFault(files.length >= 2, 'compare needs at least two plans', 'name another plan'),
     ...usageFault(fromInput < 2, 'only one plan can come from standard input', 'name files for the others'),
     ...unknownIn('--no-worse-than', 'plan compared', [noWorseThan], files),
-    ...usageFault(isNumber, `--within ${within} is not a number of dB`, 'write a number such as 0.1'),
+    ...withinFaults(within),
   ];
 }
 

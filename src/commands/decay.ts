@@ -7,7 +7,7 @@ import { announce, CHECK_PATH, fileFinding } from '../io/terminal.ts';
 import { heardOnce } from '../io/watch.ts';
 import type { Heard } from '../plan/files.ts';
 import { clapsIn } from '../recording/decay.ts';
-import { FORMATS, openWave } from '../recording/wave.ts';
+import { type ByteSource, FORMATS, openWave } from '../recording/wave.ts';
 import { type ClapFile, decayOf, decayView } from '../report/decay.ts';
 import { deliver, overwrites, pageOf, refused } from './output.ts';
 
@@ -43,14 +43,19 @@ export const heardIn = (file: string): Heard =>
     const bytes = openFile(file);
     if ('problem' in bytes) return { ...bytes, fix: CHECK_PATH };
     const done = announce(`reading ${file} …`);
-    const wave = openWave(bytes);
-    const claps = 'problem' in wave ? [] : clapsIn(wave);
+    const heard = clapsOf(bytes);
     bytes.close();
     done();
-    if ('problem' in wave) return { problem: wave.problem, fix: FORMATS };
-    if (claps.length > 0) return { claps };
-    return {
-      problem: 'no clap in it: nothing starts suddenly and dies away',
-      fix: 'record a clap after a second of quiet',
-    };
+    return heard;
   });
+
+export function clapsOf(bytes: ByteSource): Heard {
+  const wave = openWave(bytes);
+  if ('problem' in wave) return { problem: wave.problem, fix: FORMATS };
+  const claps = clapsIn(wave);
+  if (claps.length > 0) return { claps };
+  return {
+    problem: 'no clap in it: nothing starts suddenly and dies away',
+    fix: 'record a clap after a second of quiet',
+  };
+}

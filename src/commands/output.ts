@@ -52,6 +52,14 @@ export function unknownIn(
   return name === undefined ? [] : [unknownName(option, { what, name, known: names })];
 }
 
+/** What `--within` may be. */
+export const withinFaults = (within: string): Finding[] =>
+  usageFault(
+    /^\d+(\.\d+)?$/.test(within),
+    `--within ${within} is not a number of dB`,
+    'write a number such as 0.1',
+  );
+
 /** A usage error unless a condition holds. */
 export const usageFault = (isWell: boolean, message: string, fix: string): Finding[] =>
   isWell ? [] : [usageError(message, fix)];

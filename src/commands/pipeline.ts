@@ -26,13 +26,13 @@ export type AnswerOptions = PlanOptions & {
 };
 
 /** A plan as the command line names it; `-` is standard input. */
-function fromOf(file: string, { stdinName, allowOutside = false }: PlanOptions): From {
+export function fromOf(file: string, { stdinName, allowOutside = false }: PlanOptions): From {
   const name = file === '-' ? stdinName : file;
   const hear: Hear = async (path) => (await import('./decay.ts')).heardIn(path);
   return {
     name,
-    load: studioLoader(file, allowOutside),
-    hear: recordingLoader(file, allowOutside, hear),
+    load: studioLoader(name, allowOutside),
+    hear: recordingLoader(name, allowOutside, hear),
     allowOutside,
   };
 }

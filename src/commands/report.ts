@@ -11,6 +11,7 @@ import { lengthsIn } from '../plan/units.ts';
 import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { isSection, micNames, onlyMics, SECTIONS, sectionsFor } from '../report/answer.ts';
 import type { Scene } from '../scene/scene.ts';
+import { catalogueVersion } from '../shipped.ts';
 import { deliver, pageOf, refused, unknownIn } from './output.ts';
 import { type AnswerOptions, openJudged } from './pipeline.ts';
 
@@ -116,6 +117,7 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
     ...sectionsFor({ all: page.all, show, mics: options.mic.length > 0, uncertainty: isMore }),
     bands: options.octaves === true,
     listAssumptions: options.assumptions === true,
+    catalogue: options.json ? catalogueVersion() : '',
     scene,
     lines: linesOf(options.output === '-' ? process.stdout : {}),
   };

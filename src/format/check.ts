@@ -1,7 +1,14 @@
 /** Formats of `check`: JUnit, SARIF and annotations are made from one list of cases. */
 import type { FindingCode } from '../finding.ts';
-import { type Check, type CheckedPlan, checkView, type Place, statusOf } from '../report/check.ts';
-import { LIMIT_RULES, limitSentence } from '../report/criteria.ts';
+import {
+  type Check,
+  type CheckedPlan,
+  checkView,
+  type Former,
+  type Place,
+  statusOf,
+} from '../report/check.ts';
+import { LIMIT_RULES, limitSentence, regressionWords } from '../report/criteria.ts';
 import { escapeCommands, escapeControl, jsonText, xmlAttribute, xmlText } from '../text.ts';
 import { checkJson } from './json.ts';
 import { renderText } from './text.ts';
@@ -22,7 +29,8 @@ type Case = {
   readonly shown: string;
 };
 
-function casesOf({ faults, warnings, limits }: CheckedPlan, strict: boolean): Case[] {
+function casesOf(plan: CheckedPlan, strict: boolean): Case[] {
+  const { faults, warnings, limits, former } = plan;
   const odd = warnings.map(({ code, message, fix, place, shown }): Case => {
     const name = `${code}${spotOf(place)} ${message}`;
     return { rule: code, status: 'marginal', name, title: 'warning', message, fix, place, shown };
@@ -39,7 +47,30 @@ function casesOf({ faults, warnings, limits }: CheckedPlan, strict: boolean): Ca
     const name = [kind, ...about].join(' ');
     return { rule: kind, status, name, title: `${kind} ${status}`, message, place, shown };
   });
-  return [...invalid, ...odd, ...judged];
+  if (!former?.regressions) return [...invalid, ...odd, ...judged];
+  // a limit that was missed before does not fail what is no worse
+  const kept = judged.map((one) =>
+    one.status === 'missed' ? ({ ...one, status: 'marginal' } as const) : one,
+  );
+  return [...invalid, ...odd, ...sinceThen(plan.name, former), ...kept];
+}
+
+const NO_WORSE = 'no-worse-than';
+
+/** A case for each regression, or one that says that there is none. */
+function sinceThen(file: string, { name, regressions }: Former): Case[] {
+  const one = { rule: NO_WORSE, name: `${NO_WORSE} ${name}`, title: `worse than in ${name}` };
+  if (!regressions || regressions.length === 0) {
+    const message = `no worse than in ${name}`;
+    const place = { file, line: null, column: null };
+    return [{ ...one, status: 'clear', title: message, message, place, shown: message }];
+  }
+  return regressions.map((regression): Case => {
+    const { kind, about, place } = regression;
+    const message = `worse than in ${name}: ${regressionWords(regression)}`;
+    const shown = `${place.file}${spotOf(place)} ${message}`;
+    return { ...one, status: 'missed', name: [one.name, kind, ...about].join(' '), message, place, shown };
+  });
 }
 
 const spotOf = ({ line, column }: Place): string => (line === null ? '' : `:${line}:${column ?? 1}`);
@@ -61,7 +92,11 @@ const LEVELS = { invalid: 'error', missed: 'error', marginal: 'warning', 'not ju
 export function sarif(check: Check, { version }: CheckOptions): string {
   const problems = problemsOf(check);
   const used = new Set(problems.map(({ rule }) => rule));
-  const rules = Object.entries({ ...LIMIT_RULES, ...FINDING_RULES })
+  const rules = Object.entries({
+    ...LIMIT_RULES,
+    ...FINDING_RULES,
+    [NO_WORSE]: 'No value is worse than before.',
+  })
     .filter(([id]) => used.has(id))
     .map(([id, text]) => ({ id, shortDescription: { text } }));
   const ids = rules.map(({ id }) => id);
@@ -204,8 +239,11 @@ export type CheckOptions = {
   readonly colour: boolean;
   /** Whether to list limits that are clearly met. */
   readonly all: boolean;
-  /** Version of this program. */
+  /** Whether to show only plans that fail. */
+  readonly quiet: boolean;
+  /** Versions of this program and of its catalogue. */
   readonly version: string;
+  readonly catalogue: string;
   readonly started: Date;
 };
 

@@ -5,7 +5,7 @@ import type { Finding } from '../finding.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
 import type { CueNeed } from '../judge/hearing.ts';
-import type { PartRow, ReadingsSummary } from '../judge/report.ts';
+import { MODEL, type PartRow, type ReadingsSummary } from '../judge/report.ts';
 import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import type { Range, Why, WhyBaffle, WhyEdge, WhyGain, WhyPair, WhyPath } from '../judge/why.ts';
@@ -16,7 +16,7 @@ import type { Concept } from '../plan/concepts.ts';
 import type { AverageDecay, DecayTimes, OctaveDecay } from '../recording/decay.ts';
 import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
-import type { Check, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
+import type { Check, Former, Place, PlacedFinding, PlacedLimit } from '../report/check.ts';
 import { isMissed, outcomeOf } from '../report/check.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { Decay } from '../report/decay.ts';
@@ -264,12 +264,14 @@ const report = writer<Answer>({
 /** The whole report, whatever sections are shown. */
 export function reportJson(
   answer: Answer,
-  { listAssumptions }: Pick<RenderOptions, 'listAssumptions'>,
+  { listAssumptions, catalogue }: Pick<RenderOptions, 'listAssumptions' | 'catalogue'>,
 ): string {
   const hearing = hearingCaution(answer);
   const safety: Finding[] =
     hearing === null ? [] : [{ code: 'WARNING', severity: 'warning', path: [], message: hearing }];
   return document('report', {
+    model: MODEL,
+    catalogue,
     title: answer.title,
     bands_hz: NOMINAL_BANDS,
     ...report({ ...answer, cautions: [...warningsOf(answer), ...safety] }),
@@ -429,7 +431,7 @@ const limit = writer<Told>()(
 
 const error = writer<PlacedFinding & Place>()('code message fix path file line column');
 
-export function checkJson({ plans, strict }: Check): string {
+export function checkJson({ plans, strict }: Check, { catalogue }: { readonly catalogue: string }): string {
   const told = (row: PlacedLimit) => {
     const also = {
       unit: criterionOf(row.kind).unit,
@@ -439,6 +441,8 @@ export function checkJson({ plans, strict }: Check): string {
     return limit({ ...row, ...row.place, ...also });
   };
   return document('check', {
+    model: MODEL,
+    catalogue,
     strict,
     plans: plans.map((plan) => ({
       ...{ name: plan.name, title: plan.title, outcome: outcomeOf(plan, strict) },
@@ -446,9 +450,17 @@ export function checkJson({ plans, strict }: Check): string {
       errors: plan.faults.map((one) => error({ ...one, ...one.place })),
       warnings: plan.warnings.map((one) => error({ ...one, ...one.place })),
       readings: readingsSummary(plan.readings),
+      former: plan.former && former(plan.former),
     })),
   });
 }
+
+const former = writer<Former>({
+  regressions: (one) => {
+    const { plan: _, ...told } = regression({ ...one, text: regressionWords(one) });
+    return { ...told, ...one.place };
+  },
+})('name is regressions');
 
 const list = writer<List>({ columns: ({ head }) => head })('list=key title columns rows notes');
 

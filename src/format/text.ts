@@ -67,7 +67,7 @@ export function renderText(view: views.View, { width, colour, lines = 0, plan }:
 
 const pageOf = (paragraphs: readonly (readonly string[])[]): string => {
   const shown = paragraphs.filter((lines) => lines.length > 0).map((lines) => lines.join('\n'));
-  return escapeCommands(`${shown.join('\n\n')}\n`);
+  return shown.length === 0 ? '' : escapeCommands(`${shown.join('\n\n')}\n`);
 };
 
 /** A section with nothing in it is absent. */

@@ -3,6 +3,7 @@ import * as fs from 'node:fs';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '../finding.ts';
+import { readDocument } from '../plan/document.ts';
 import { type Hear, type Load, OUTSIDE_FIX } from '../plan/files.ts';
 import type { ByteSource } from '../recording/wave.ts';
 import { fileFinding, reason, unreadable, unwritable } from './terminal.ts';
@@ -85,13 +86,23 @@ function readAt(descriptor: number, offset: number, length: number): Uint8Array 
   return bytes.subarray(0, done);
 }
 
-/** A name and its file; null for a pattern without a match. */
-export type Named = { readonly name: string; readonly file: string | null };
+/** A name and its file; null for a pattern without a match, or a folder without a plan. */
+export type Named = {
+  readonly name: string;
+  readonly file: string | null;
+  /** The folder it was found in, as named. */
+  readonly folder?: string;
+  /** Whether another plan found there lies over it. */
+  readonly isStudio?: boolean;
+};
 
-/** Files in the order given, those of a pattern by name, each once. `-` is standard input. */
+/** Files in the order given, those of a pattern or folder by name, each once. `-` is standard input. */
 export async function planFiles(asked: readonly string[]): Promise<Named[]> {
   const found: Named[] = [];
-  for (const one of asked) found.push(...(isPattern(one) ? await matching(one) : [{ name: one, file: one }]));
+  for (const one of asked) {
+    if (isFolder(one)) found.push(...(await plansIn(one)));
+    else found.push(...(isPattern(one) ? await matching(one) : [{ name: one, file: one }]));
+  }
   const seen = new Map(found.map((named) => [named.file === '-' ? '-' : resolve(named.name), named]));
   return [...seen.values()];
 }
@@ -104,6 +115,34 @@ async function matching(pattern: string): Promise<Named[]> {
   const files = await glob(pattern, { expandDirectories: false, ignore: '**/node_modules/**' });
   if (files.length === 0) return [{ name: pattern, file: null }];
   return files.sort().map((file) => ({ name: file, file }));
+}
+
+export const isFolder = (name: string): boolean =>
+  fs.statSync(name, { throwIfNoEntry: false })?.isDirectory() === true;
+
+/** Any one tells a plan, also one that has lost another. */
+const PLAN_KEYS = /^(?:studio|rooms|players|sources|mics)\s*:|\bspillcheck["']?\s*:/m;
+
+/**
+ * Plans below a folder: every YAML file with a key of plans, and none that a link leads to from outside.
+ */
+async function plansIn(folder: string): Promise<Named[]> {
+  noteRead(folder);
+  const { glob } = await import('tinyglobby');
+  const options = { cwd: folder, ignore: '**/node_modules/**', expandDirectories: false };
+  const names = await glob('**/*.{yaml,yml}', { ...options, followSymbolicLinks: false });
+  const studios = new Set<string>();
+  const plans = names.sort().flatMap((name): Named[] => {
+    const file = join(folder, name);
+    const read = isPlainFile(file) && !leadsOut(file, folder) ? readFile(file) : { problem: '' };
+    if (!('text' in read) || !PLAN_KEYS.test(read.text)) return [];
+    const { tree } = readDocument({ name: file, text: read.text });
+    const studio = tree?.kind === 'map' ? tree.entries.get('studio')?.node : undefined;
+    if (studio?.kind === 'scalar') studios.add(resolve(dirname(file), studio.text));
+    return [{ name: file.replaceAll(sep, '/'), file, folder }];
+  });
+  const found = plans.map((plan) => ({ ...plan, isStudio: studios.has(resolve(plan.name)) }));
+  return found.length > 0 ? found : [{ name: folder, file: null }];
 }
 
 /** Path relative to the working folder, with `/` as separator. */
@@ -140,11 +179,11 @@ export const recordingLoader =
   };
 
 /**
- * A file by its path from the folder of a plan, or why it must not be read; `-` is a plan from standard input, read where we run.
+ * A file by its path from the folder of a plan, which its name has also where it came from standard input, or why it must not be read.
  * Unless files may lie beyond it, none is read that a link leads to from there.
  */
 function fileOf(path: string, plan: string, allowOutside: boolean) {
-  const folder = plan === '-' ? '.' : dirname(plan);
+  const folder = dirname(plan);
   const file = isAbsolute(path) ? path : join(folder, path);
   if (!allowOutside && leadsOut(file, folder))
     return { problem: "a link leads out of the plan's folder", fix: OUTSIDE_FIX };
@@ -165,7 +204,7 @@ function leadsOut(file: string, folder: string): boolean {
 }
 
 /** A text, or why it cannot be read, in words that follow its name and a colon. */
-type Text = { readonly text: string } | { readonly problem: string };
+export type Text = { readonly text: string } | { readonly problem: string };
 /** Largest file in bytes: far above any plan or table of readings. */
 export const LARGEST_FILE = 4 * 2 ** 20;
 
@@ -197,7 +236,7 @@ export function readFile(file: string): Text {
   }
 }
 
-function decode(bytes: Uint8Array): Text {
+export function decode(bytes: Uint8Array): Text {
   if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than the limit of 4 MB' };
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };

@@ -24,6 +24,9 @@ import type { MainPairRow } from './stereo.ts';
 import type { Timings } from './timing.ts';
 import type { Basis, Verdict } from './verdict.ts';
 
+/** Version of the model: one more with every change by which the same plan reaches other values or verdicts. */
+export const MODEL = 1;
+
 export type Report = {
   readonly title: string;
   readonly rooms: readonly RoomRow[];

@@ -117,6 +117,8 @@ export type RenderOptions = {
   readonly all: boolean;
   /** Whether the assumptions are listed or only counted. */
   readonly listAssumptions: boolean;
+  /** Version of the catalogue, for JSON. */
+  readonly catalogue: string;
   /** What a small plan is drawn of; left out where none is wanted. */
   readonly scene?: Scene;
   /** What a brief page with that plan may fill. */

@@ -20,6 +20,8 @@ beforeAll(() => {
   for (const name of ['session', 'before', 'after', 'plans/day']) writeFileSync(at(`${name}.yaml`), session);
   const readings = readFileSync(join(FIXTURES, 'readings', 'brass-hall.csv'), 'utf8');
   writeFileSync(at('readings.csv'), readings.replaceAll('voice-mic', 'vocal'));
+  const git = ['git init -q', 'git add plans', 'git -c user.name=x -c user.email=x@example.org commit -qm x'];
+  for (const one of [...git, 'git branch stable']) spawnSync('sh', ['-c', one], { cwd: folder });
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 

@@ -1,13 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { Ajv } from 'ajv';
 import { expect, test } from 'vitest';
-import { checkJson as json } from '../../src/format/json.ts';
-import { HOSTILE, hostile, limit, marginal, plan, week } from './check-plans.ts';
+import { checkJson } from '../../src/format/json.ts';
+import type { Check } from '../../src/report/check.ts';
+import { HOSTILE, hostile, limit, marginal, options, plan, week } from './check-plans.ts';
 
 const schema = JSON.parse(
   readFileSync(new URL('../../shared/schemas/check.schema.json', import.meta.url), 'utf8'),
 );
 const validate = new Ajv({ allErrors: true, allowUnionTypes: true }).compile(schema);
+const json = (check: Check) => checkJson(check, options);
 const faults = (text: string) => (validate(JSON.parse(text)) ? [] : validate.errors);
 
 test('every answer fits the published schema', () => {

@@ -36,6 +36,7 @@ export const plan = (options: Partial<CheckedPlan> = {}): CheckedPlan => ({
   seconds: 0.25,
   limits: [],
   readings: null,
+  former: null,
   faults: [],
   warnings: [],
   ...options,
@@ -106,6 +107,8 @@ export const options: CheckOptions = {
   width: 80,
   colour: false,
   all: false,
+  quiet: false,
   version: '1.2.3',
+  catalogue: '0123456789ab',
   started: new Date('2024-02-29T23:59:58.765Z'),
 };

@@ -32,6 +32,8 @@ test('the top level holds the stated keys in the stated order', () => {
   expect(Object.keys(JSON.parse(json(session, plainOptions)))).toEqual([
     'spillcheck',
     'command',
+    'model',
+    'catalogue',
     'title',
     'bands_hz',
     'rooms',

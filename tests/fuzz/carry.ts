@@ -1,4 +1,5 @@
 /** One input carried through the whole line; what came out amiss, in words. */
+
 import { join } from 'node:path';
 import { checkedOf } from '../../src/commands/check.ts';
 import { type Examined, examinePlan, judged } from '../../src/commands/pipeline.ts';
@@ -11,6 +12,7 @@ import { sheetFormats } from '../../src/format/lists.ts';
 import { text } from '../../src/format/text.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
 import type { Session } from '../../src/judge/session.ts';
+import { sessionOf } from '../../src/judge/session.ts';
 import { runTolerances } from '../../src/judge/tolerance.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
 import type { Answer } from '../../src/report/answer.ts';
@@ -55,8 +57,17 @@ function lookAtFindings({ findings, read: told, open }: Examined, look: Look, no
 }
 
 function lookAtChecks(examined: Examined, name: string, look: Look): void {
-  const plans = [{ ...checkedOf({ ...examined, name }), seconds: 0.1 }];
-  const options = { width: 80, colour: false, all: true, version: '0', started: new Date(0) };
+  const report = examined.open && sessionOf(examined.open).report;
+  const plans = [{ ...checkedOf({ ...examined, name }, report), seconds: 0.1 }];
+  const options = {
+    width: 80,
+    colour: false,
+    all: true,
+    quiet: false,
+    version: '0',
+    catalogue: '0123456789ab',
+    started: new Date(0),
+  };
   const kinds = {
     text: 'text',
     json: 'json',
@@ -99,10 +110,11 @@ async function lookAtPages(judged: Session, dice: Dice, look: Look, note: Note):
     bands: true,
     all: true,
     listAssumptions: true,
+    catalogue: '0123456789ab',
   };
   look('report --all', text(answer, { ...page, width: dice.pick([80, 120]), scene, lines: 40 }), 'text');
   look('report, brief', text(answer, { ...page, width: 80, brief: true, all: false, bands: false }), 'text');
-  look('report --json', json(answer, { listAssumptions: true }), 'json');
+  look('report --json', json(answer, { listAssumptions: true, catalogue: '0123456789ab' }), 'json');
   lookAtPaper(judged, answer, dice, look);
 }
 

@@ -15,6 +15,7 @@ export const plainOptions: RenderOptions = {
   bands: false,
   all: false,
   listAssumptions: false,
+  catalogue: '0123456789ab',
 };
 
 /** Some sections in full, as `--show` has them. */
