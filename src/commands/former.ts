@@ -65,8 +65,8 @@ function inRevision(name: string, allowOutside: boolean): Past | Finding {
   return { name, of, close: revision.close };
 }
 
-/** Bytes of a recording: an hour of one channel. */
-const LARGEST_RECORDING = 2 ** 29;
+/** Bytes of a recording: far above any of some claps. */
+const LARGEST_RECORDING = 2 ** 27;
 
 /** What is worse, before it is looked up where that is in the text. */
 export type Unplaced = Omit<Former, 'regressions'> & { readonly regressions: readonly Regression[] | null };
