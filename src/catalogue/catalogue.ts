@@ -55,7 +55,14 @@ type Entry = Aliased & {
 /** Finish of a room surface: absorption coefficient. */
 export type Finish = Entry & { readonly absorption: BandValues };
 /** Contents of a room: m² of absorption per piece, a coefficient per m² covered, or both. */
-export type Content = Entry & { readonly each: BandValues | null; readonly perArea: BandValues | null };
+/** One number with its origin. */
+export type SingleValue = { readonly value: number; readonly from: Origin };
+export type Content = Entry & {
+  readonly each: BandValues | null;
+  readonly perArea: BandValues | null;
+  /** Least floor that one piece takes, m²; null of what hangs on a wall or goes by area. */
+  readonly footprint: SingleValue | null;
+};
 
 /** Wall, leaf, pane or baffle. */
 export type ShippedConstruction = Entry & {
@@ -79,7 +86,7 @@ export type CataloguePattern = Entry & {
         readonly from: Origin;
       };
   /** Self-noise in dBA, or null. */
-  readonly selfNoise: { readonly value: number; readonly from: Origin } | null;
+  readonly selfNoise: SingleValue | null;
 };
 
 export type Materials = {
@@ -252,6 +259,7 @@ export type WrittenMaterial = Pick<Entry, 'group' | 'about'> & {
   /** dB re on axis by band, at even steps from 0 to 180°; missing bands are 0 dB at every angle. */
   readonly 'off-axis'?: Readonly<Record<string, readonly number[]>>;
   readonly 'self-noise'?: number;
+  readonly footprint?: number;
   readonly from: readonly Claim[];
 };
 
@@ -291,6 +299,7 @@ const content = (entry: Named): Content => ({
   ...head(entry),
   each: bandValues(entry, 'each', 'linear'),
   perArea: coefficient(entry, 'per-area'),
+  footprint: singleValue(entry, 'footprint'),
 });
 
 const construction = (entry: Named): ShippedConstruction => ({
@@ -301,10 +310,14 @@ const construction = (entry: Named): ShippedConstruction => ({
 });
 
 function pattern(entry: Named): CataloguePattern {
-  const noise = entry['self-noise'];
-  const selfNoise = noise === undefined ? null : { value: noise, from: origin(entry, 'self-noise') };
+  const selfNoise = singleValue(entry, 'self-noise');
   const a = bandValues(entry, 'a', 'linear');
   return { ...head(entry), response: a ? { kind: 'first-order', a } : table(entry), selfNoise };
+}
+
+function singleValue(entry: Named, key: 'self-noise' | 'footprint'): SingleValue | null {
+  const value = entry[key];
+  return value === undefined ? null : { value, from: origin(entry, key) };
 }
 
 function table(entry: Named): CataloguePattern['response'] {

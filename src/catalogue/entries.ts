@@ -106,9 +106,17 @@ function materialEntries(materials: shipped.Materials): CatalogueEntry[] {
 
 const finish = ({ absorption }: shipped.Finish): Property[] => [coefficient(absorption)];
 
-const content = ({ each, perArea }: shipped.Content): Property[] => [
+const content = ({ each, perArea, footprint }: shipped.Content): Property[] => [
   ...(each ? [byBand(each, { name: 'absorption area per piece', unit: 'm²', digits: 3 })] : []),
   ...(perArea ? [{ ...coefficient(perArea), name: 'absorption coefficient per m² covered' }] : []),
+  ...(footprint
+    ? [
+        numberProperty(
+          { name: 'floor per piece', unit: 'm²', digits: 2, from: footprint.from },
+          footprint.value,
+        ),
+      ]
+    : []),
 ];
 
 const construction = ({ reduction, absorption, windowFrom }: shipped.ShippedConstruction): Property[] => [

@@ -5,8 +5,8 @@ import type { Path } from '../finding.ts';
 import { corner, distanceToSegment, signedArea, span } from '../geometry.ts';
 import type { ContentsEntry, PatchEntry, RoomEntry } from '../plan/rooms.ts';
 import type { ByBand } from '../plan/schema.ts';
+import { lengthsIn } from '../plan/units.ts';
 import type { Finish } from '../plan/values.ts';
-import { figure } from '../text.ts';
 import type { Context, RoomPlace } from './context.ts';
 import { finishAlpha, guessedAlpha } from './materials.ts';
 import type { FacedElement, FacedPartition } from './partitions.ts';
@@ -254,16 +254,36 @@ function contentsArea(context: Context, place: RoomPlace, entry: RoomEntry): Ban
     const content = notes.lookUp(catalogue.materials.contents, name, 'room contents', path);
     return content ? (oneContent(context, content, amount, { path, floor: place.area }) ?? []) : [];
   });
-  refuseCrowded(context, place, entry);
+  noteCrowded(context, place, entry);
   return sumOf(areas);
 }
 
-/** Contents counted by area lie beside each other: together they cover no more than the floor. */
-function refuseCrowded({ notes }: Context, { path, area }: RoomPlace, { contents }: RoomEntry): void {
+/** Contents stand beside each other: by area they cover no more than the floor, and pieces need some of it, too. */
+function noteCrowded(
+  { plan, catalogue, notes }: Context,
+  { name: room, path, area }: RoomPlace,
+  { contents }: RoomEntry,
+): void {
   const covered = sum([...contents.values()].map((amount) => ('area' in amount ? amount.area : 0)));
-  if (contents.size < 2 || covered <= area + 1e-6) return;
-  const message = `cover ${figure(covered, 1)} m² of a floor of ${figure(area, 1)} m²`;
-  notes.fault('OUT_OF_RANGE', [...path, 'contents'], message, 'give smaller areas');
+  const pieces = [...contents].map(([name, amount]) => {
+    const footprint = catalogue.materials.contents.get(name)?.footprint?.value ?? 0;
+    return 'count' in amount ? amount.count * footprint : 0;
+  });
+  const needed = covered + sum(pieces);
+  if (needed <= area + 1e-6) return;
+  const where = [...path, 'contents'];
+  const { area: say } = lengthsIn(plan.units);
+  if (covered <= area + 1e-6) {
+    const message = `contents of ${room} need ${say(needed)}, more than its floor of ${say(area)}`;
+    notes.caution(where, message, 'check the counts and the size of the room');
+  } else if (contents.size > 1) {
+    notes.fault(
+      'OUT_OF_RANGE',
+      where,
+      `cover ${say(covered)} of a floor of ${say(area)}`,
+      'give smaller areas',
+    );
+  }
 }
 
 function oneContent(

@@ -10,7 +10,9 @@ const schema = JSON.parse(
   readFileSync(new URL('../../shared/schemas/catalogue-materials.schema.json', import.meta.url), 'utf8'),
 );
 const fits = new Ajv({ allErrors: true }).compile(schema);
-const FIGURES = ['absorption', 'each', 'per-area', 'reduction', 'a', 'off-axis', 'self-noise'] as const;
+const FIGURES = [
+  ...(['absorption', 'each', 'per-area', 'reduction', 'a', 'off-axis', 'self-noise', 'footprint'] as const),
+];
 
 describe('shape', () => {
   test('the files fit their schema', () => {
