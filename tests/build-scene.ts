@@ -45,6 +45,7 @@ export function roomOf(outline: readonly Vec2[], height: number, options: RoomOp
     measured: null,
     host: null,
     noise: null,
+    control: false,
     booth: false,
     ...rest,
   };

@@ -6,10 +6,12 @@ import { sessionOf } from '../judge/session.ts';
 import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
+import { inStretches } from '../steps.ts';
 import { allTogether, applied, notWritable } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { FIX_KINDS, type Fix, type FixKind, MINUTES } from '../suggest/fixes.ts';
 import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
+import { assigning, type RoomsTable } from '../suggest/rooms.ts';
 import type {
   Advice,
   SuggestOptions as Asked,
@@ -32,6 +34,9 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const base = sessionOf(opened);
   const asked = askedOf(options, base);
   if (!('most' in asked)) return refused(...asked);
+  const table = options.rooms ? await roomsOf(base) : null;
+  if (options.rooms && !table)
+    return refused(usageError('--rooms: nobody can go to another room', 'leave it out'));
   const advice = await searched(base, asked);
   if (options.apply !== undefined) {
     const stopped = 'the search was stopped early; nothing was written';
@@ -43,8 +48,8 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const { readings } = opened;
   const page = pageOf(options);
   const shown = options.json
-    ? (await import('../format/json.ts')).suggestJson(plain, readings)
-    : renderText(suggestView(plain, page.all, readings), page);
+    ? (await import('../format/json.ts')).suggestJson(plain, readings, table)
+    : renderText(suggestView(plain, { all: page.all, readings, table }), page);
   return deliver(shown, options.output);
 }
 
@@ -94,6 +99,7 @@ export type SuggestCommandOptions = AnswerOptions & {
   readonly combine: string;
   readonly minutes: readonly string[];
   readonly robust?: true;
+  readonly rooms?: true;
   readonly readings: readonly string[];
   readonly apply?: string;
   readonly inPlace?: true;
@@ -157,6 +163,17 @@ function minutesOf(written: readonly string[]): {
 }
 
 const isKind = (name: string): name is FixKind => Object.hasOwn(MINUTES, name);
+
+/** Null where there is one room, or nobody can go to another. */
+async function roomsOf(base: Computed): Promise<RoomsTable | null> {
+  let done = () => {};
+  const table = await inStretches(assigning(base), (tried) => {
+    done();
+    done = announce(`${tried} plans computed, who goes where …`);
+  });
+  done();
+  return table;
+}
 
 /** An interrupt (Ctrl-C) ends the search, and what was found until then is shown. */
 async function searched(base: Computed, asked: Asked): Promise<Advice> {

@@ -25,6 +25,7 @@ import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution, warningsOf } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
 import type { ComparedRow, Comparison, Reached, Regression } from '../suggest/compare.ts';
+import type { AssignmentInFull, RoomMove, RoomsTable, Score } from '../suggest/rooms.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
@@ -295,11 +296,36 @@ const scored = writer<Scored>({
 const suggestion = (one: PlainSuggestion) =>
   scored({ ...one, shortfall: one.shortfall[1], worst: one.worst[1] });
 
-export function suggestJson(advice: PlainAdvice, readings: ReadingsSummary | null = null): string {
+const score = writer<Score>()('missed mics_short_db=mics');
+const assignment = writer<AssignmentInFull>({
+  moves: writer<RoomMove>()('name from to place'),
+  score,
+  mics: writer<AssignmentInFull['mics'][number]>()('name before_db after_db'),
+  ghosts: writer<AssignmentInFull['ghosts'][number]>()('part before_db after_db'),
+  lost: (one) => ({ kind: one.kind, about: one.about, text: regressionWords(one) }),
+  loads: writer<AssignmentInFull['loads'][number]>()('name people width_m minutes'),
+})('moves score minutes mics ghosts lost headphones open_in_control carried=loads');
+
+const roomsTable = writer<RoomsTable>({
+  asIs: score,
+  rooms: writer<RoomsTable['rooms'][number]>()('name control'),
+  single: ({ name, cells }) => ({
+    name,
+    cells: cells.map((cell) => cell && ('why' in cell ? cell : score(cell))),
+  }),
+  best: assignment,
+})('rooms as_is single best possible tried every');
+
+export function suggestJson(
+  advice: PlainAdvice,
+  readings: ReadingsSummary | null = null,
+  table: RoomsTable | null = null,
+): string {
   const { title, margins, suggestions, more, tried, whole } = advice;
   const stands = { title, worst_margin_db: margins.worst, shortfall_db: margins.shortfall };
   const found = { suggestions: suggestions.map(suggestion), more, tried, complete: whole };
-  return document('suggest', { ...stands, ...found, readings: readingsSummary(readings) });
+  const rooms = table && roomsTable(table);
+  return document('suggest', { ...stands, ...found, rooms, readings: readingsSummary(readings) });
 }
 
 const edge = writer<WhyEdge>()('side detour_m shadowed=hidden wave_db');

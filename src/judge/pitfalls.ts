@@ -19,6 +19,7 @@ import type { TimingRow } from './timing.ts';
 const RULES = {
   exposure: tooLoud,
   committed: ofParts(committed),
+  'open-in-control': openInControl,
   wedge: ofParts(wedges),
   ghost: ofParts(ghosts),
   'not-loudest': atMics(notLoudest),
@@ -259,6 +260,18 @@ function wedges({ name, loudestIn, ghost }: PartRow, part: Part, { sources }: Sc
     if (!wedge?.repeats) return [];
     const text = `${wedge.name} carries ${name}, a part to be replaced; it bleeds into ${where}`;
     return found([wedge.name, name], ghost ?? 0, text, `headphones instead of ${wedge.name}`, wedge.path);
+  });
+}
+
+/** Mics that stand where loudspeakers play: what these play goes to the take, and may howl. */
+function openInControl({ scene }: Ask): Found[] {
+  return scene.mics.flatMap(({ name, capsules, path }) => {
+    const room = capsules
+      .flatMap((index) => scene.rooms[scene.capsules[index]?.room ?? -1] ?? [])
+      .find(({ control }) => control);
+    if (!room) return [];
+    const text = `${name} is open in ${room.name}, where loudspeakers play: they bleed into it and may howl`;
+    return found([name], 1, text, 'loudspeakers off and headphones on while it is open', path);
   });
 }
 

@@ -357,6 +357,7 @@ const writtenRoom = s.object(
     ),
     noise: s.optional(dBA, 'Gives the background noise in dBA.'),
     booth: s.optionalFlag('Says that the room is a booth, standing inside another.'),
+    control: s.optionalFlag('Says that loudspeakers play in the room, as in a control room.'),
     outside: s.optional(finish, `Gives the outer finish of a booth: ${A_FINISH}.`),
   },
   roomRules,

@@ -2,10 +2,12 @@
 import type { ReadingsSummary } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Regression } from '../suggest/compare.ts';
+import type { RoomsTable } from '../suggest/rooms.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { figure } from '../text.ts';
 import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
+import { roomsSection } from './rooms-table.ts';
 import { type Block, given, prose, type Steps, type View } from './view.ts';
 import { basisWords, counted, figureOr, readingsLines, round, signed } from './words.ts';
 
@@ -80,14 +82,26 @@ function costWords(worse: Regression): string {
 }
 
 /** What `suggest` says: the margins of the plan, then its fixes, each with whom it helps and what it costs. */
-export function suggestView(advice: PlainAdvice, all: boolean, readings: ReadingsSummary | null): View {
+export function suggestView(
+  advice: PlainAdvice,
+  {
+    all,
+    readings,
+    table,
+  }: { readonly all: boolean; readonly readings: ReadingsSummary | null; readonly table: RoomsTable | null },
+): View {
   const { title, margins, suggestions } = advice;
   const isNone = suggestions.length === 0 && margins.worst !== null;
   return {
     title,
     lead: [...judgedBy(advice, readings), marginWords(margins), ...(isNone ? ['No improvement found'] : [])],
     sections: [
-      { id: 'suggestions', title: '', blocks: [{ ...stepsOf(suggestions, all ? {} : SHOWN), apart: true }] },
+      ...(table ? [roomsSection(table, all)] : []),
+      {
+        id: 'suggestions',
+        title: table ? 'Fixes' : '',
+        blocks: [{ ...stepsOf(suggestions, all ? {} : SHOWN), apart: true }],
+      },
       { id: 'search', title: '', blocks: prose('remarks', searchLines(advice)) },
     ],
   };

@@ -40,6 +40,7 @@ function roomOf(context: Context, index: number, { people, panels, partitions }:
     measured: measuredTime(context, path, entry),
     noise: entry.noise ?? null,
     booth: entry.booth,
+    control: entry.control,
   };
 }
 

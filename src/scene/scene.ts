@@ -83,6 +83,8 @@ export type Room = {
   readonly noise: number | null;
   /** A closed booth, small and with little air. */
   readonly booth: boolean;
+  /** Loudspeakers play in it, as in a control room. */
+  readonly control: boolean;
 };
 
 /** What was measured of a decay. It holds contents and air; people too where `setUp`. */

@@ -29,6 +29,10 @@ export function carriedOf({ plan, scene, catalogue }: Before, source: Source): C
 export const like = <T extends { readonly name: string }>(all: readonly T[], index: number, { name }: T) =>
   all[index]?.name === name ? all[index] : all.find((one) => one.name === name);
 
+/** The door that a person with all of this passes, m. */
+export const widthNeeded = (before: Before, sources: readonly Source[]): number =>
+  Math.max(ALONE.width, ...sources.map((source) => carriedOf(before, source)?.width ?? 0));
+
 type Load = Carried & { readonly name: string };
 
 /** What is carried from its place; a kit once. `stays` names what cannot be. */

@@ -52,17 +52,18 @@ export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
   );
 };
 
-/** Whoever faces a bearing, not a target, takes over that of the place. */
-function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
-  const path = ['players', one.name, 'facing'];
+/** A player who faces a bearing, not a target, takes over that of another's place. */
+export function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
+  const path = [one.section, one.name, 'facing'];
   const facing = nodeAt(base.tree, path);
+  const keeps = one.section === 'sources' || other.section === 'sources';
   const isTarget =
     facing?.kind === 'scalar' &&
     typeof facing.value === 'string' &&
     Number.isNaN(Number.parseFloat(facing.text));
   return [
     ...editsMoving(base, one, [other.at[0] - one.at[0], other.at[1] - one.at[1]]),
-    ...(isTarget ? [] : [set(path, Math.round(other.facing) % 360)]),
+    ...(isTarget || keeps ? [] : [set(path, Math.round(other.facing) % 360)]),
   ];
 }
 
@@ -153,7 +154,7 @@ export const otherRoomFixes: FixMaker = (base, { sounding }) =>
   );
 
 /** Not in a booth that stands in the room. */
-function placesIn({ rooms }: Scene, { outline }: Room, index: number): Vec2[] {
+export function placesIn({ rooms }: Scene, { outline }: Room, index: number): Vec2[] {
   const [left, right] = ends(outline.map(([x]) => x));
   const [bottom, top] = ends(outline.map(([, y]) => y));
   const booths = rooms.filter(({ host }) => host === index);

@@ -128,7 +128,11 @@ const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, op
   const onProgress = () => void (pauses++ === PATIENCE && stop.abort());
   const advice = suggest(base, { ...asked, onProgress, signal: stop.signal });
   const plain = plainAdvice(advice);
-  look('suggest', renderText(suggestView(plain, PAGE.all, null), PAGE), 'text');
+  look(
+    'suggest',
+    renderText(suggestView(plain, { all: PAGE.all, readings: null, table: null }), PAGE),
+    'text',
+  );
   look('suggest --json', suggestJson(plain), 'json');
   if (advice.suggestions.length === 0) return;
   const output = join(folder, 'out.yaml');

@@ -38,6 +38,7 @@ export const roomOf = (
   patches: new Map(),
   contents: new Map(),
   booth: false,
+  control: false,
   ...parts,
 });
 
