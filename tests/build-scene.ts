@@ -89,6 +89,7 @@ export function pointSource(
     name: 'source',
     path: ['sources', 'source'],
     instrument: null,
+    family: null,
     player: null,
     kit: null,
     part: 0,
@@ -163,6 +164,8 @@ export const plainLimits: Limits = {
   isolation: new Map(),
   seeEachOther: [],
   hear: [],
+  balance: [],
+  directToReverberant: new Map(),
   sessionLength: null,
   confidence: null,
 };

@@ -177,9 +177,12 @@ const timing = writer<Answer['timing']>({
 })('sample_rate_hz comb_filtering=rows overheads');
 
 const mainPair = writer<Row<'mainPairs'>>({
-  parts: writer<Item<Row<'mainPairs'>['parts']>>()('part level_db direct_to_room_db angle_deg'),
+  parts: writer<Item<Row<'mainPairs'>['parts']>>()('part level_db direct_to_room_db passage angle_deg'),
+  sections: writer<Item<Row<'mainPairs'>['sections']>>()('section parts level_db direct_to_room_db passage'),
   spots: spot,
-})('name purpose stereo parts ensemble_deg recording_angle_deg fits margin_deg=spare outside spots');
+})(
+  'name purpose stereo direct_to_room_db passage sections parts ensemble_deg recording_angle_deg fits margin_deg=spare outside spots',
+);
 
 const hearing = writer<Answer['hearing']>({
   rows: writer<Item<Answer['hearing']['rows']>>()(

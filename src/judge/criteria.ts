@@ -6,6 +6,7 @@ import type { Path } from '../finding.ts';
 import type { Mic, Scene } from '../scene/scene.ts';
 import { prepareScene } from '../transfer/prepared-scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
+import { balanceAt, directToReverberant, type MainRatio } from './balance.ts';
 import { type ExposureRow, exposure } from './exposure.ts';
 import type { Ghost, Isolation, Mix } from './ghost.ts';
 import { ghostLimit, ghostOf, isolationLimit, isolationOf, mixOf, ownMics } from './ghost.ts';
@@ -69,6 +70,9 @@ const ALL_ALIKE = { passage: () => null } as const;
 const OF_PEOPLE = { better: 'more', isDrawn: false, group: 'people' } as const;
 const IN_DB = { unit: 'dB', lost: LOST, isDrawn: true, worseBy: 'value' } as const;
 const OF_PARTS = { ...IN_DB, restsOn: 'part', group: 'parts' } as const;
+
+const AT_MAINS = { ...IN_DB, better: 'more', restsOn: 'levels', group: 'mics' } as const;
+const NEVER_TOGETHER = 'never sound together; not judged';
 
 export const CRITERIA = [
   {
@@ -143,6 +147,36 @@ export const CRITERIA = [
     },
     passage: (context, { about }) => context.spacings().get(nameOf(about))?.passage ?? null,
     remark: () => [null, null],
+  },
+  {
+    kind: 'balance',
+    ...AT_MAINS,
+    comparedAs: 'balance',
+    subjects: ({ scene }) =>
+      scene.limits.balance.map(({ names, mic, least, path }, index) => ({
+        ...{ about: [...names, scene.mics[mic]?.name ?? ''], path, limit: least, index, role: 'limit' },
+      })),
+    read: (context, { index, limit }) => moreThan(context.balance(index)?.ratio ?? null, limit),
+    passage: (context, { index }) => context.balance(index)?.passage ?? null,
+    remark: (context, { index }) => [context.balance(index) === null ? NEVER_TOGETHER : null, null],
+  },
+  {
+    kind: 'direct-to-reverberant',
+    ...AT_MAINS,
+    comparedAs: 'direct-to-reverberant',
+    subjects: ({ scene: { limits, mics } }) =>
+      [...limits.directToReverberant].map(([mic, limit]) => ({
+        ...{ about: [mics[mic]?.name ?? ''], path: ['limits', 'direct-to-reverberant'] },
+        ...{ limit, index: mic, role: 'limit' },
+      })),
+    read: (context, { index, limit }) => moreThan(context.directToReverberant(index)?.ratio ?? null, limit),
+    passage: (context, { index }) => context.directToReverberant(index)?.passage ?? null,
+    remark: (context, { index }) => {
+      const { ratio } = context.directToReverberant(index) ?? {};
+      if (ratio === undefined) return ['nothing sounds', null];
+      if (Number.isFinite(ratio)) return [null, null];
+      return [ratio > 0 ? 'no reverberant sound' : 'no direct sound', null];
+    },
   },
   {
     kind: 'hear',
@@ -283,6 +317,10 @@ export type Context = {
   /** By part. */
   readonly ghost: (part: number) => Ghost;
   readonly isolation: (part: number) => Isolation;
+  /** By target; null where its groups never sound together. */
+  readonly balance: (target: number) => MainRatio | null;
+  /** By main mic. */
+  readonly directToReverberant: (mic: number) => MainRatio | null;
   /** By `nameOf` its microphones, nearest to breaking the rule first. */
   readonly spacings: () => ReadonlyMap<string, SpacingRow>;
   readonly hearing: () => Hearing;
@@ -310,6 +348,10 @@ export function contextOf(
     const worst = signalToBleed(micEnergies(result, mic, [capsule]), scene);
     return worst && { ...worst, capsule };
   };
+  const wholeOf = (index: number) => {
+    const mic = scene.mics[index] as Mic;
+    return micEnergies(result, mic, mic.capsules);
+  };
   const context: Context = {
     scene,
     result,
@@ -326,6 +368,14 @@ export function contextOf(
     ghost: byKey((part) => ghostOf(scene, context.mix(), part)),
     isolation: byKey((part) =>
       old && !isHeard(part) ? old.isolation(part) : isolationOf(scene, result, part),
+    ),
+    balance: byKey((index) => {
+      const target = scene.limits.balance[index];
+      if (old && target && !changed.includes(target.mic)) return old.balance(index);
+      return target ? balanceAt(scene, wholeOf(target.mic), target) : null;
+    }),
+    directToReverberant: byKey((mic) =>
+      old && !changed.includes(mic) ? old.directToReverberant(mic) : directToReverberant(scene, wholeOf(mic)),
     ),
     spacings: once(() => new Map(spacings(scene).map((row) => [nameOf(row.mics), row]))),
     hearing: once(() => old?.hearing() ?? judgeHearing(scene, ears())),

@@ -67,7 +67,7 @@ function phonesOf(player: Player): Source {
   return {
     name: player.name,
     path: player.path,
-    ...{ instrument: null, player: null, kit: null, part: -1, repeats: false, cover: null },
+    ...{ instrument: null, family: null, player: null, kit: null, part: -1, repeats: false, cover: null },
     ...{ radius: 0, lowestNote: 0, closest: 0, furthest: 0, crest: 0 },
     power: bands((band) => 4 * Math.PI * atEar * (player.cue.leak?.[band] ?? 0)),
     measured: player.cue.level !== null,

@@ -1,11 +1,13 @@
 /** Main pairs: balance of the parts, stereo image, stereo recording angle. */
-import { allBands, decibels, KILOHERTZ } from '../acoustics/bands.ts';
+import { decibels, KILOHERTZ } from '../acoustics/bands.ts';
 import { readAngleTable } from '../acoustics/directivity.ts';
 import * as geo from '../geometry.ts';
 import { type Capsule, type Mic, OUTSIDE, type Part, type Scene, type SourcePoint } from '../scene/scene.ts';
+import { groupBy } from '../statistics.ts';
 import type { Transfer } from '../transfer/transfer.ts';
+import { directToRest, directToReverberant, soundOf } from './balance.ts';
 import { playedBy } from './ghost.ts';
-import { type MicEnergies, micEnergies, pickedUp } from './signal-to-bleed.ts';
+import { type MicEnergies, micEnergies } from './signal-to-bleed.ts';
 import { type SpotDelay, spotDelays, USUAL_RATE } from './timing.ts';
 
 /** A main mic or pair: balance, direct-to-reverberant ratio and image position of each part. */
@@ -16,6 +18,10 @@ export type MainPairRow = {
   /** How the pair is made; null for a mic alone. */
   readonly stereo: string | null;
   readonly parts: readonly StereoImageRow[];
+  readonly sections: readonly SectionRow[];
+  /** Direct-to-reverberant ratio of all that is played, dB, in the passage in which it is least; null where either is missing. */
+  readonly directToRoom: number | null;
+  readonly passage: string | null;
   /** From the leftmost to the rightmost point of what plays in the pair's room, off the aim in degrees. */
   readonly ensemble: { readonly left: number; readonly right: number } | null;
   /** Null for a single mic. A side is null where no image reaches the loudspeaker. */
@@ -45,11 +51,16 @@ function mainPairRow(scene: Scene, result: Transfer, mic: Mic, sampleRate: numbe
   const angle = left && right ? recordingAngle(left, right, scene.air.soundSpeed) : null;
   const spare = mic.purpose === 'all' && angle && ensemble ? spareIn(angle, ensemble) : null;
   const spots = scene.mics.filter(({ purpose }) => purpose === 'parts');
+  const atMic = micEnergies(result, mic, mic.capsules);
+  const whole = directToReverberant(scene, atMic);
   return {
     name: mic.name,
     purpose: mic.purpose === 'all' ? 'all' : 'room',
     stereo: mic.stereo,
-    parts: stereoImage(scene, micEnergies(result, mic, mic.capsules), frame, room),
+    parts: stereoImage(scene, atMic, frame, room),
+    sections: sectionsAt(scene, atMic),
+    directToRoom: finite(whole?.ratio ?? null),
+    passage: whole?.passage ?? null,
     ensemble,
     recordingAngle: angle,
     fits: spare === null ? null : spare >= 0,
@@ -137,43 +148,77 @@ function firstOut(shift: (degrees: number) => number): number | null {
   return outside;
 }
 
+/** Several parts summed. */
+type SectionRow = Omit<StereoImageRow, 'part' | 'angle'> & {
+  readonly section: string;
+  readonly parts: readonly string[];
+};
+
 type StereoImageRow = {
   readonly part: string;
   /** Re the loudest part at this pair, dB, in the passage in which it is loudest here; null where nothing arrives. */
   readonly level: number | null;
   /** Direct sound over all that came by reflections, the room and walls, dB; null where either is missing. */
   readonly directToRoom: number | null;
+  /** The passage of both, in which it is loudest here; null where the plan has none. */
+  readonly passage: string | null;
   /** Off the aim in plan, degrees, to the right positive; null in another room. */
   readonly angle: number | null;
 };
 
-/** A smaller share than this is a matter of rounding. */
-const ROUNDING = 1e-12;
-
 /** Every part, in the order of the scene; `room` is that of the mic. */
 function stereoImage(scene: Scene, atMic: MicEnergies, frame: PairFrame, room: number): StereoImageRow[] {
-  const rows = scene.parts.map((part) => ({ part, ...soundOf(scene, atMic, part) }));
+  const rows = scene.parts.map((part) => ({ part, ...loudestOf(scene, atMic, playedBy(scene, part)) }));
   const loudest = Math.max(...rows.map(({ whole }) => whole));
-  return rows.map(({ part, whole, direct }) => ({
+  return rows.map(({ part, ...sound }) => ({
     part: part.name,
-    level: whole > 0 ? decibels(whole / loudest) : null,
-    directToRoom:
-      direct > 0 && whole - direct > ROUNDING * whole ? decibels(direct / (whole - direct)) : null,
+    ...levelsOf(sound, loudest),
     angle: angleOf(scene, part, frame, room),
   }));
 }
 
-/** Energy of a part at the pair, all of it and what came straight, in the passage in which it is loudest. */
-function soundOf(scene: Scene, atMic: MicEnergies, part: Part): { whole: number; direct: number } {
-  const played = playedBy(scene, part);
-  const passages = scene.passages.map(({ sounds }) => {
-    const sounding = played.filter((source) => sounds[source]);
-    return {
-      whole: allBands(pickedUp(atMic, sounding, { filtered: true })),
-      direct: allBands(pickedUp(atMic, sounding, { filtered: true, share: 'direct' })),
-    };
+/** Sections by the families of the catalogue, loudest first; a part whose instrument it does not have is its own. */
+function sectionsAt(scene: Scene, atMic: MicEnergies): SectionRow[] {
+  const sections = groupBy(scene.parts, (part) => {
+    const [first] = playedBy(scene, part);
+    return scene.sources[first ?? -1]?.family ?? part.name;
   });
-  return passages.reduce((a, b) => (b.whole > a.whole ? b : a), { whole: 0, direct: 0 });
+  const rows = [...sections].map(([section, parts]) => ({
+    section,
+    parts: parts.map(({ name }) => name),
+    ...loudestOf(
+      scene,
+      atMic,
+      parts.flatMap((part) => playedBy(scene, part)),
+    ),
+  }));
+  const loudest = Math.max(...rows.map(({ whole }) => whole));
+  return rows
+    .sort((a, b) => b.whole - a.whole)
+    .map(({ section, parts, ...sound }) => ({ section, parts, ...levelsOf(sound, loudest) }));
+}
+
+type Sound = ReturnType<typeof soundOf> & { readonly passage: string | null };
+
+const levelsOf = (sound: Sound, loudest: number): Omit<SectionRow, 'section' | 'parts'> => ({
+  level: sound.whole > 0 ? decibels(sound.whole / loudest) : null,
+  directToRoom: finite(directToRest(sound)),
+  passage: sound.whole > 0 ? sound.passage : null,
+});
+
+const finite = (ratio: number | null): number | null =>
+  ratio !== null && Number.isFinite(ratio) ? ratio : null;
+
+/** Energy at the pair in the passage in which some sources are loudest there. */
+function loudestOf({ passages }: Scene, atMic: MicEnergies, sources: readonly number[]): Sound {
+  const all = passages.map(({ name, sounds }) => ({
+    ...soundOf(
+      atMic,
+      sources.filter((source) => sounds[source]),
+    ),
+    passage: name,
+  }));
+  return all.reduce((a, b) => (b.whole > a.whole ? b : a), { whole: 0, direct: 0, passage: null });
 }
 
 /** Toward the middle of its points in the pair's room. */

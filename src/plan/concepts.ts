@@ -60,6 +60,8 @@ limits | what must be met is set in \`limits\` | targets, goals, requirements, t
 limits.signal-to-bleed | the bleed allowed is set by \`signal-to-bleed\` in \`limits\` | bleed, spill, leakage, crosstalk, separation, S/B, SBR
 limits.three-to-one | the 3:1 rule is \`three-to-one\` in \`limits\` | 3:1, 3 to 1, three to one rule, phase, comb filtering
 limits.see-each-other | sight lines are \`see-each-other\` in \`limits\` | sight lines, sightlines, line of sight, eye contact, visibility
+limits.balance | balance at main mics is \`balance\` in \`limits\` | balances, blend, section balance, mix balance
+limits.direct-to-reverberant | direct against reverberant sound is \`direct-to-reverberant\` in \`limits\` | direct to room, D/R, DRR, dryness, wet to dry
 limits.hear | who must hear whom is \`hear\` in \`limits\` | hearing, hears, audibility, must hear
 limits.session-length | the hours of playing are \`session-length\` in \`limits\` | duration, hours, exposure, noise exposure, session
 on-hand | what can be used is listed in \`on-hand\` | inventory, gear, equipment, available, stock, mic locker, spares

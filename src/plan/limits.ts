@@ -24,6 +24,14 @@ const allOr = <T>(byName: (limits: s.Named<number>) => T) =>
   });
 
 const atOne = s.record('a limit in dB', s.decibels([-120, 60]), 'elsewhere');
+const group = s.oneOrMore(s.name);
+const balance = s.object('a balance', {
+  of: s.required(group, 'Names the group: players, parts or sources, or a family such as strings.', 'choir'),
+  over: s.required(group, 'Names the group it is held against.', ['first-violin', 'cello']),
+  least: s.required(s.decibels([-60, 60]), 'Sets the least level of the one over the other, in dB.', 3),
+  at: s.optional(s.name, 'Names the main mic it is judged at. Default: each mic that is `for: all`.', 'main'),
+});
+
 const heard = s.record('a list of names', s.listOf(s.name, 1), 'elsewhere');
 const allOrMics = allOr((mics) => ({ mics }));
 const allOrParts = allOr((parts) => ({ parts }));
@@ -60,6 +68,16 @@ export const limits = s.transform(
     hear: s.withDefault(heard, new Map(), 'Lists, for each player, whom that player must hear.', {
       cornet: ['drums'],
     }),
+    balance: s.optionalList(
+      balance,
+      'Lists targets of balance at main mics: the level of one group over another, all octaves, in its worst passage.',
+      [{ of: 'choir', over: ['first-violin', 'cello'], least: 3 }],
+    ),
+    'direct-to-reverberant': s.optional(
+      allOrMics,
+      'Sets the least direct-to-reverberant ratio of all that is played, for all main mics or by mic.',
+      -6,
+    ),
     'session-length': s.optional(
       s.quantity('time', [60, 24 * HOUR], HOUR),
       'Sets how long a day of playing lasts, for noise exposure.',

@@ -23,7 +23,12 @@ const air = s.object('the air', {
   ),
 });
 
-const NO_LIMITS: s.Out<typeof limits> = { seeEachOther: [], hear: new Map(), weighting: 'own' };
+const NO_LIMITS: s.Out<typeof limits> = {
+  seeEachOther: [],
+  hear: new Map(),
+  balance: [],
+  weighting: 'own',
+};
 /** Checked with the heading of each file. */
 const version: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['1'] } };
 const units: s.Reader<string> = { ...s.text, shape: { kind: 'choice', choices: ['m', 'ft'] } };

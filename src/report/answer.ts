@@ -147,7 +147,7 @@ export type Answer = Report & {
 
 /** What one screen has room for. */
 export const ANSWERS: readonly SectionName[] = [
-  ...(['fixes', 'parts', 'edits', 'muting', 'bleed', 'hearing', 'cue', 'exposure'] as const),
+  ...(['fixes', 'parts', 'edits', 'muting', 'bleed', 'main-pair', 'hearing', 'cue', 'exposure'] as const),
   ...(['safety', 'uncertainty', 'pitfalls'] as const),
 ];
 

@@ -2,7 +2,7 @@
 import { CRITERIA } from '../judge/criteria.ts';
 import type { ReadingsSummary } from '../judge/report.ts';
 import type { ComparedRow, Comparison, Regression } from '../suggest/compare.ts';
-import { criterionWords, reachedWords, regressionWords } from './criteria.ts';
+import { balanceName, criterionWords, reachedWords, regressionWords } from './criteria.ts';
 import type { Column, Section, View, Words } from './view.ts';
 import { names, numbers, prose, table, words } from './view.ts';
 import { basisMark, counted, letter, pathWords, readingsLines, signed } from './words.ts';
@@ -25,9 +25,10 @@ export function compareView(comparison: Comparison, { all, worse, readings }: Co
       ...(worse === null ? [] : [losses(worse)]),
       ...CRITERIA.flatMap(({ kind, comparedAs }) => {
         const { table: heads } = criterionWords(kind);
-        const rows = [...parts, ...people].filter((row) => row.kind === comparedAs);
         // the 3:1 rule is a row among the mics
-        return heads ? [compared(...heads, kind === 'signal-to-bleed' ? mics : rows, all)] : [];
+        const isHere = (row: ComparedRow) =>
+          row.kind === comparedAs || (kind === 'signal-to-bleed' && row.kind === 'three-to-one');
+        return heads ? [compared(...heads, [...mics, ...parts, ...people].filter(isHere), all)] : [];
       }),
       entries(comparison),
     ],
@@ -69,7 +70,10 @@ export function compared(title: string, about: string, rows: readonly ComparedRo
   const plans = first.reached.map((_, plan) => plan);
   const columns = [
     names(about, (row: ComparedRow) => ({
-      text: row.about.join(row.kind === 'hears' ? ' hears ' : ' and '),
+      text:
+        row.kind === 'balance'
+          ? balanceName(row.about)
+          : row.about.join(row.kind === 'hears' ? ' hears ' : ' and '),
       is: 'strong',
     })),
     ...plans.flatMap((plan): Column<ComparedRow>[] => [

@@ -2,7 +2,7 @@
 import { type ComparedKind, CRITERIA, type Criterion, type CriterionKind } from '../judge/criteria.ts';
 import type { Reached, Regression } from '../suggest/compare.ts';
 import { duration, figure } from '../text.ts';
-import { basisWords, round, verdictWords } from './words.ts';
+import { basisWords, round, signed, verdictWords } from './words.ts';
 
 type About = (about: readonly string[]) => string;
 
@@ -25,6 +25,9 @@ type CriterionWords = {
 const name: About = (about) => about.join();
 const both: About = (about) => about.join(' and ');
 const hearing: About = (about) => about.join(' hearing ');
+
+/** "choir over strings at main". */
+export const balanceName: About = ([of, over, mic]) => `${of} over ${over} at ${mic}`;
 
 const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
   'signal-to-bleed': {
@@ -62,6 +65,24 @@ const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
     rule: 'Every mic for a part isolates it enough for it to be edited alone.',
     short: 'isolation',
     table: ['Isolation, dB', 'part'],
+  },
+  balance: {
+    subject: (about) => `balance of ${balanceName(about)}`,
+    compared: (about) => `balance of ${balanceName(about)}`,
+    improved: balanceName,
+    reached: (reached, limit) => `${signed(reached, 1)} dB, limit ${signed(limit, 1)}`,
+    rule: 'One group is loud enough over another at the main mics.',
+    short: 'balance',
+    table: ['Balance, dB', 'balance'],
+  },
+  'direct-to-reverberant': {
+    subject: (about) => `direct-to-reverberant ratio at ${name(about)}`,
+    compared: (about) => `direct-to-reverberant ratio at ${name(about)}`,
+    improved: ([mic]) => `${mic} direct-to-reverberant`,
+    reached: (reached, limit) => `${signed(reached, 1)} dB, limit ${signed(limit, 1)}`,
+    rule: 'The main mics pick up enough direct sound over reverberation.',
+    short: 'direct-to-reverberant',
+    table: ['Direct-to-reverberant ratio, dB', 'mic'],
   },
   'see-each-other': {
     subject: both,

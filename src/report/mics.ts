@@ -1,5 +1,6 @@
 /** Microphones: signal to bleed and what is behind it, what each brings to its input, their delays, and pairs for everyone. */
 import { decibels, energyOf, NOMINAL_BANDS } from '../acoustics/bands.ts';
+import type { CriterionKind } from '../judge/criteria.ts';
 import type { InputRow } from '../judge/inputs.ts';
 import { RIPPLE } from '../judge/pitfalls.ts';
 import type { Report } from '../judge/report.ts';
@@ -10,6 +11,7 @@ import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
 import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
+import { limitSentence } from './criteria.ts';
 import type { Block, Column, Details, MatrixCell, Table, Words } from './view.ts';
 import { ENDLESS, given, names, numbers, prose, table, WIDE, words } from './view.ts';
 import {
@@ -19,6 +21,7 @@ import {
   counted,
   figureOr,
   hertzName,
+  inPassage,
   inTable,
   mainly,
   micVerdict,
@@ -76,10 +79,14 @@ function micCount(report: Report): string {
   return [...groups, ...mics].join(', ') + missedBesides(report);
 }
 
-/** Missed limits of parts and people. */
-function missedBesides({ parts, hearing, sight, exposure }: Report): string {
+/** Targets of main mics. */
+const OF_MAINS: readonly CriterionKind[] = ['balance', 'direct-to-reverberant'];
+
+/** Missed limits of main mics, parts and people. */
+function missedBesides({ parts, hearing, sight, exposure, criteria }: Report): string {
   const alone = parts.map(({ isolation }) => isolation);
-  const others = [...parts, ...alone, ...hearing.limits, ...sight.limits, ...exposure];
+  const atMains = criteria.filter(({ kind }) => OF_MAINS.includes(kind));
+  const others = [...parts, ...alone, ...hearing.limits, ...sight.limits, ...exposure, ...atMains];
   const missed = others.filter(({ verdict }) => verdict === 'short').length;
   return missed > 0 ? `; ${counted(missed, 'other limit')} missed` : '';
 }
@@ -455,24 +462,79 @@ export function inputs({ inputs: rows }: Pick<Report, 'inputs'>): Block[] {
   ];
 }
 
-/** What main pairs and room mics pick up: balance, direct-to-reverberant ratio, and the angle of each part. */
-export const mainPairs = ({ mainPairs: rows }: Pick<Report, 'mainPairs'>): Block[] =>
-  rows.flatMap((row) => [
-    ...prose('statements', [pairWords(row)]),
-    ...table(`Parts in ${row.name}`, row.parts, [
-      names('part', ({ part }) => part),
-      numbers('dB re loudest', ({ level }) => figureOr(level, 1, 'silent')),
-      numbers('direct/reverb dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none'), {
-        label: 'direct-to-reverberant, dB',
-      }),
-      numbers('angle', ({ angle }) => (angle === null ? 'other room' : bearing(angle))),
-    ]),
+/**
+ * What main pairs and room mics pick up: balance by section and part, direct-to-reverberant ratio, and the angle of each part; in
+ * brief of main pairs alone. What limits demand of them comes after each.
+ */
+export function mainPairs(answer: Pick<Report, 'mainPairs' | 'criteria'>, { detail }: Scope): Block[] {
+  const rows = answer.mainPairs.filter(({ purpose }) => detail !== 'brief' || purpose === 'all');
+  return rows.flatMap((row) => [
+    ...prose('statements', [pairWords(row), ...(detail === 'brief' ? balanceWords(row) : [])]),
+    ...prose('statements', demandsOf(answer, row)),
+    ...(detail === 'brief' ? [] : balanceTables(row)),
   ]);
+}
+
+/** So many parts are named on a brief page. */
+const BALANCED = 8;
+
+/** "Balance, dB re loudest: brass 0.0, voices -6.2", by section where there are several, and by part. */
+function balanceWords({ sections, parts }: MainPairRow): string[] {
+  const inOrder = [...parts].sort((a, b) => (b.level ?? -Infinity) - (a.level ?? -Infinity));
+  const left = inOrder.length - BALANCED;
+  const shown = inOrder.slice(0, left > 1 ? BALANCED - 2 : BALANCED);
+  const [softest] = inOrder.slice(-1);
+  const listed = [
+    ...shown.map(({ part, level }) => `${part} ${figureOr(level, 1, 'silent')}`),
+    left > 1 &&
+      softest &&
+      `${left + 1} softer, ${softest.part} ${figureOr(softest.level, 1, 'silent')} the softest`,
+  ];
+  const bySection = sections.map(({ section, level }) => `${section} ${figureOr(level, 1, 'silent')}`);
+  const isSummed = sections.length > 1 && sections.length < parts.length;
+  return given([
+    isSummed && `By section, dB re loudest: ${bySection.join(', ')}`,
+    parts.length > 1 && `By part, dB re loudest: ${given(listed).join(', ')}`,
+  ]);
+}
+
+const balanceTables = ({ name, sections, parts }: MainPairRow): Table[] => [
+  ...table(`Sections in ${name}`, sections.length > 1 ? sections : [], [
+    names('section', ({ section }) => section),
+    ...BALANCE,
+    names('parts', ({ parts: members }) => members.join(', '), { from: WIDE }),
+  ]),
+  ...table(`Parts in ${name}`, parts, [
+    names('part', ({ part }) => part),
+    ...BALANCE,
+    numbers('angle', ({ angle }) => (angle === null ? 'other room' : bearing(angle))),
+  ]),
+];
+
+type Balanced = Pick<MainPairRow['parts'][number], 'level' | 'directToRoom' | 'passage'>;
+
+const BALANCE: readonly Column<Balanced>[] = [
+  numbers('dB re loudest', ({ level }) => figureOr(level, 1, 'silent')),
+  numbers('direct/reverb dB', ({ directToRoom }) => figureOr(directToRoom, 1, 'none'), {
+    label: 'direct-to-reverberant, dB',
+  }),
+  names('loudest in', ({ passage }) => passage ?? '', { ifAny: true, label: 'passage' }),
+];
+
+/** Targets of balance and direct-to-reverberant ratio at a main mic. */
+const demandsOf = ({ criteria }: Pick<Report, 'criteria'>, { name }: MainPairRow): Words[] =>
+  criteria
+    .filter(({ kind, about }) => OF_MAINS.includes(kind) && about.at(-1) === name)
+    .map((row) => ({ text: limitSentence(row), is: row.verdict ?? 'unjudged' }));
 
 function pairWords({ name, purpose, stereo, ensemble, ...row }: MainPairRow): string {
   const made = [stereo ?? 'single mic', ...(purpose === 'room' ? ['room'] : [])].join(', ');
-  const wide = ensemble ? `: players span ${bearing(ensemble.left)} to ${bearing(ensemble.right)}` : '';
-  return `${name} (${made})${wide}${angleWords(row)}`;
+  const worst = row.passage === null ? '' : ` (worst${inPassage(row.passage)})`;
+  const direct =
+    row.directToRoom === null ? '' : `direct-to-reverberant ${figure(row.directToRoom, 1)} dB${worst}`;
+  const wide = ensemble ? `players span ${bearing(ensemble.left)} to ${bearing(ensemble.right)}` : '';
+  const said = [direct, wide + angleWords(row)].filter((part) => part !== '').join('; ');
+  return `${name} (${made})${said === '' ? '' : `: ${said}`}`;
 }
 
 type Angled = Pick<MainPairRow, 'recordingAngle' | 'fits' | 'spare' | 'outside'>;

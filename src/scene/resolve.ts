@@ -1,13 +1,13 @@
-/** From a plan to its scene: the order of the steps, passages, limits. */
+/** From a plan to its scene: the order of the steps, passages. */
 import { airLossByBand, soundSpeed } from '../acoustics/air.ts';
 import type { Catalogue } from '../catalogue/catalogue.ts';
-import { type Finding, hasErrors, type Path } from '../finding.ts';
+import { type Finding, hasErrors } from '../finding.ts';
 import { MOST_MICS, MOST_SOURCES, SPLIT_PLAN } from '../plan/document.ts';
 import type { AirEntry, PlanData } from '../plan/plan.ts';
-import type { Named } from '../plan/schema.ts';
 import { resolvePanels, warnOfObstructedPairs } from './baffles.ts';
 import type { Assumption, Context, ResolvedSource } from './context.ts';
 import { micTargetNames, Notes, sourcesNamed } from './context.ts';
+import { resolveLimits } from './limits.ts';
 import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
 import { peopleOf, resolvePlayers } from './people.ts';
@@ -15,7 +15,7 @@ import { toleranceOf } from './perturbation.ts';
 import { noteImplausible } from './plausibility.ts';
 import { roomPlaces } from './room-places.ts';
 import { resolveRooms } from './rooms.ts';
-import { type Air, type Limits, OUTSIDE, type Scene } from './scene.ts';
+import { type Air, OUTSIDE, type Scene } from './scene.ts';
 import { resolvedSources, sourcesAndParts } from './sources.ts';
 
 export type Resolved = {
@@ -48,6 +48,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
   const { sources, parts } = sourcesAndParts(
     resolved,
     players.map(({ name }) => name),
+    catalogue,
   );
   const scene: Scene = {
     title: plan.title ?? '',
@@ -126,75 +127,4 @@ function resolvePassages(sources: readonly ResolvedSource[], { plan, notes }: Co
       notes.caution(path, `${name} is in no passage and never sounds`, 'add it to a passage, or remove it');
   });
   return passages;
-}
-
-type Known = Pick<Scene, 'parts' | 'players' | 'mics'> & { readonly resolved: readonly ResolvedSource[] };
-
-function resolveLimits(known: Known, context: Context): Limits {
-  // single values go through as they are; what names microphones, parts or people is looked up
-  const { signalToBleed: _, ghost, isolation, seeEachOther, hear, ...figures } = context.plan.limits;
-  refuseUnknownMics(known, context);
-  const isolationParts = isolation && 'parts' in isolation ? isolation.parts : undefined;
-  const isolationAll =
-    isolation && 'all' in isolation ? known.parts.map((_, i) => [i, isolation.all] as const) : [];
-  return {
-    ...figures,
-    threeToOne: figures.threeToOne ?? null,
-    sessionLength: figures.sessionLength ?? null,
-    confidence: figures.confidence ?? null,
-    ghost: byPart(ghost, ['limits', 'ghost'], known, context),
-    isolation: new Map([...isolationAll, ...byPart(isolationParts, ['limits', 'isolation'], known, context)]),
-    seeEachOther: seeEachOther.flatMap((names, i) =>
-      pairsOf(names, ['limits', 'see-each-other', i], known, context),
-    ),
-    hear: [...hear].flatMap(([who, whom]) => hearing(who, whom, known, context)),
-  };
-}
-
-function refuseUnknownMics({ mics }: Known, { plan, notes }: Context): void {
-  const { signalToBleed } = plan.limits;
-  if (!signalToBleed || !('mics' in signalToBleed)) return;
-  for (const name of signalToBleed.mics.keys()) {
-    if (plan.mics.has(name) || mics.some((mic) => mic.name === name)) continue;
-    notes.unknown(plan.mics.keys(), name, 'mic', ['limits', 'signal-to-bleed', name]);
-  }
-}
-
-function byPart(
-  limits: Named<number> | undefined,
-  path: Path,
-  { parts }: Known,
-  { notes }: Context,
-): Map<number, number> {
-  const names = parts.map((part) => part.name);
-  const found = [...(limits ?? [])].flatMap(([name, limit]) => {
-    const part = names.indexOf(name);
-    if (part < 0) notes.unknownTarget(names, name, 'part', [...path, name]);
-    return part < 0 ? [] : [[part, limit] as const];
-  });
-  return new Map(found);
-}
-
-function playerNamed(name: string, path: Path, { players }: Known, { notes }: Context): number | null {
-  const names = players.map((player) => player.name);
-  const index = names.indexOf(name);
-  return index >= 0 ? index : notes.unknown(names, name, 'player or listener', path);
-}
-
-/** All pairs among the names: who must see each other. */
-function pairsOf(names: readonly string[], path: Path, known: Known, context: Context): [number, number][] {
-  const found = names.flatMap((name, i) => playerNamed(name, [...path, i], known, context) ?? []);
-  return found.flatMap((one, i) => found.slice(i + 1).map((other): [number, number] => [one, other]));
-}
-
-function hearing(who: string, whom: readonly string[], known: Known, context: Context): Limits['hear'] {
-  const path = ['limits', 'hear', who];
-  const player = playerNamed(who, path, known, context);
-  if (player === null) return [];
-  return whom.flatMap((name, i) => {
-    const sources = sourcesNamed(known.resolved, name);
-    if (sources.length > 0) return [{ player, whom: name, sources }];
-    context.notes.unknownTarget(micTargetNames(known.resolved), name, 'player, source or part', [...path, i]);
-    return [];
-  });
 }

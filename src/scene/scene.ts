@@ -200,6 +200,8 @@ export type Source = {
   readonly path: Path;
   /** Name of the instrument in the catalogue, or null for a spectrum of the plan's own. */
   readonly instrument: string | null;
+  /** The instrument's family in the catalogue, such as brass; of a kit percussion. Null for a spectrum of the plan's own. */
+  readonly family: string | null;
   readonly player: number | null;
   /** The kit it belongs to ("drums" for "drums.snare"), or null. */
   readonly kit: string | null;
@@ -333,10 +335,22 @@ type ResolvedLimits = {
     readonly whom: string;
     readonly sources: readonly number[];
   }[];
+  /** Targets of balance at main mics: one group of sources so many dB over another at least. */
+  readonly balance: readonly BalanceTarget[];
+  /** The least direct-to-reverberant ratio, dB, by main mic. */
+  readonly directToReverberant: ReadonlyMap<number, number>;
   /** Seconds that the session lasts, or null. */
   readonly sessionLength: number | null;
   /** Percentile, as a fraction, at which limits are judged; null for the plain value. */
   readonly confidence: number | null;
+};
+
+export type BalanceTarget = Readonly<Record<'of' | 'over', readonly number[]>> & {
+  readonly mic: number;
+  readonly least: number;
+  /** The groups in the plan's words: "choir", "violin and cello". */
+  readonly names: readonly [of: string, over: string];
+  readonly path: Path;
 };
 
 /** Bounds within which each thing varies at the session, evenly and independently; half widths but for the null depth: degrees, metres, dB, shares of one. */
@@ -364,3 +378,7 @@ export type Tolerance = {
   readonly seed: number;
   readonly draws: number;
 };
+
+/** Main mics, which are for all, by number. */
+export const mainMics = (mics: readonly Mic[]): number[] =>
+  mics.flatMap(({ purpose, line }, index) => (purpose === 'all' && !line ? [index] : []));

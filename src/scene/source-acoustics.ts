@@ -37,11 +37,16 @@ export function coverOf(
   return loss ? loss.map((lossDb) => octaves.energyOf(-lossDb)) : null;
 }
 
-export function toSource(resolved: ResolvedSource, player: number | null, part: number): Source {
+export function toSource(
+  resolved: ResolvedSource,
+  family: string | null,
+  player: number | null,
+  part: number,
+): Source {
   const { name, path, instrument, kit, repeats, points, cover, acoustics } = resolved;
   const { lowestNote = 0, closest = 0, furthest = 0, crest = 0 } = acoustics?.figures ?? {};
   return {
-    ...{ name, path, instrument, player, kit, part, repeats },
+    ...{ name, path, instrument, family, player, kit, part, repeats },
     power: acoustics?.power ?? octaves.sameInAllBands(0),
     measured: acoustics?.measured ?? false,
     directivity: acoustics?.directivity ?? radiation.OMNIDIRECTIONAL,

@@ -63,15 +63,21 @@ function refuseSameCentre(sources: readonly ResolvedSource[], notes: Notes): voi
   });
 }
 
+/** The family of what sounds; a kit is percussion, whatever is in it. */
+export const familyOf = ({ kit, instrument }: ResolvedSource, { families }: Context['catalogue']) =>
+  kit === null ? (families.get(instrument ?? '') ?? null) : 'percussion';
+
 /** Sources and parts of the scene; `players` are names of the scene's players. */
 export function sourcesAndParts(
   resolved: readonly ResolvedSource[],
   players: readonly string[],
+  catalogue: Context['catalogue'],
 ): { sources: Source[]; parts: Part[] } {
   const names = [...new Set(resolved.map(({ partName }) => partName))];
   const sources = resolved.map((source) => {
     const player = source.player === null ? -1 : players.indexOf(source.player);
-    return toSource(source, player < 0 ? null : player, names.indexOf(source.partName));
+    const family = familyOf(source, catalogue);
+    return toSource(source, family, player < 0 ? null : player, names.indexOf(source.partName));
   });
   const parts = names.map((name): Part => {
     const members = resolved.flatMap((source, i) => (source.partName === name ? [i] : []));

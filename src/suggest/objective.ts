@@ -47,6 +47,7 @@ export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, 
   const bleeders = mics.flatMap((mic) => loudestAt(scene, result, mic).map((source) => ({ source, mic })));
   const sources = [
     ...bleeders.map(({ source }) => source),
+    ...wants.flatMap((row) => atMains(scene, row)),
     ...mics.flatMap((mic) => scene.mics[mic]?.wanted ?? []),
   ];
   return {
@@ -57,6 +58,15 @@ export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, 
       return player === null ? [] : [{ player, mic }];
     }),
   };
+}
+
+/** Whom a target of a main mic is about. */
+function atMains({ limits, sources }: Scene, { kind, about }: MarginRow): number[] {
+  if (kind === 'direct-to-reverberant') return [...sources.keys()];
+  const targets = kind === 'balance' ? limits.balance : [];
+  return targets
+    .filter(({ names }) => names.join() === about.slice(0, 2).join())
+    .flatMap(({ of, over }) => [...of, ...over]);
 }
 
 const micOf = ({ mics }: Scene, name: string): number[] =>

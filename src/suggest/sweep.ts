@@ -7,7 +7,7 @@ import { type Edit, plainInline } from '../plan/edit.ts';
 import { planSchema } from '../plan/plan.ts';
 import type { Shape } from '../plan/schema.ts';
 import { readUncommon } from '../plan/units.ts';
-import type { Scene } from '../scene/scene.ts';
+import { mainMics, type Scene } from '../scene/scene.ts';
 import { integers } from '../statistics.ts';
 import { type StepOptions, stretches } from '../steps.ts';
 import { closestFew, didYouMean, unknownName } from '../text.ts';
@@ -426,6 +426,15 @@ export function columnsOf(scene: Scene): Column[] {
     })),
     ...scene.parts.map(({ name }, part) =>
       column(`isolation.${name}`, ({ context }) => context.isolation(part).ratio),
+    ),
+    ...mainMics(scene.mics).map((mic) =>
+      column(
+        `direct-to-reverberant.${scene.mics[mic]?.name}`,
+        ({ context }) => context.directToReverberant(mic)?.ratio,
+      ),
+    ),
+    ...scene.limits.balance.map((_, target) =>
+      column(`balance.${target}`, ({ context }) => context.balance(target)?.ratio),
     ),
     ...hearColumns(scene),
   ];

@@ -48,6 +48,8 @@ const limits = fc.record({
   seeEachOther: fc.boolean(),
   hear: subset(NAMES.slice(1)),
   hours: some(fc.integer({ min: 1, max: 20 })),
+  balance: some(span(-10, 10)),
+  direct: some(span(-20, 0)),
   weighting: fc.constantFrom('own', 'Z', 'A', 'C'),
   confidence: some(span(0.05, 0.95)),
 });
@@ -78,6 +80,8 @@ function limitLines(asked: Made['limits']): string {
     asked.threeToOne === null ? '' : `three-to-one: ${n(asked.threeToOne)}`,
     asked.seeEachOther ? 'see-each-other: [[ann, bob, cid]]' : '',
     asked.hear.length === 0 ? '' : `hear: {ann: [${asked.hear.join(', ')}]}`,
+    asked.balance === null ? '' : `balance: [{of: [ann, cid], over: bob, least: ${n(asked.balance)}}]`,
+    asked.direct === null ? '' : `direct-to-reverberant: ${n(asked.direct)}`,
     asked.hours === null ? '' : `session-length: ${asked.hours}`,
     asked.confidence === null ? '' : `confidence: ${n(asked.confidence)}`,
   ];
@@ -85,7 +89,7 @@ function limitLines(asked: Made['limits']): string {
 }
 
 function planText(made: Made): string {
-  const { players, passages, baffle, shared, seed, draws } = made;
+  const { players, limits, passages, baffle, shared, seed, draws } = made;
   const named = players.map((one, i) => ({ ...one, name: NAMES[i] as string, x: one.x + 2.5 * i }));
   return [
     'spillcheck: 1',
@@ -104,6 +108,9 @@ function planText(made: Made): string {
         `  ${name}-mic: {for: ${name}, near: {distance: ${distance} cm}, pattern: ${pattern}${stereo}}`,
     ),
     shared ? '  both-mic: {for: [ann, bob], at: [2.3, 2.5, 2], aim: {bearing: 90}}' : '',
+    limits.balance === null && limits.direct === null
+      ? ''
+      : '  main: {for: all, at: [4, 4.5, 2.5], aim: {bearing: 180}, stereo: ortf}',
     passages.length === 0 ? '' : 'passages:',
     ...passages.map(([passage, plays]) => `  ${passage}: [${plays.join(', ')}]`),
     limitLines(made.limits),

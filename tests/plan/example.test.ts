@@ -258,6 +258,7 @@ test('the plan of a brass band is read whole, without a finding', async () => {
       weighting: 'own',
       seeEachOther: [['tuba', 'cornet']],
       hear: new Map([['cornet', ['drums']]]),
+      balance: [],
     },
     onHand: { baffles: [], absorption: [], mics: [] },
     floor: { noStands: new Map(), walkways: new Map() },

@@ -29,7 +29,7 @@ const PLACES: Readonly<Record<string, Place>> = {
       ['sources', '', new Map()],
       ['listeners', '', new Map()],
       ['mics', '', new Map()],
-      ['limits', '{}', { seeEachOther: [], hear: new Map(), weighting: 'own' }],
+      ['limits', '{}', { seeEachOther: [], hear: new Map(), balance: [], weighting: 'own' }],
       ['on-hand', '{}', { baffles: [], absorption: [], mics: [] }],
       ['floor', '{}', { noStands: new Map(), walkways: new Map() }],
       ['tolerance', '{}', {}],
@@ -446,6 +446,16 @@ const PLACES: Readonly<Record<string, Place>> = {
         ],
       ],
       ['hear', '{a: [b, c]}', new Map([['a', ['b', 'c']]])],
+      [
+        'balance',
+        '[{of: a, over: [b, c], least: 3 dB}, {of: [a], over: b, least: -3, at: main}]',
+        [
+          { of: ['a'], over: ['b', 'c'], least: 3 },
+          { of: ['a'], over: ['b'], least: -3, at: 'main' },
+        ],
+      ],
+      ['direct-to-reverberant', '-6 dB', { all: -6 }],
+      ['direct-to-reverberant', '{main: 0}', { mics: new Map([['main', 0]]) }],
       ['session-length', '3', 10800], // hours
       ['session-length', '90 min', 5400],
       ['weighting', 'A', 'A'],

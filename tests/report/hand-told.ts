@@ -104,7 +104,9 @@ export const told: Answer = {
   mainPairs: [
     {
       ...{ name: 'main', purpose: 'all', stereo: 'ortf' },
-      parts: [{ part: 'voice', level: 0, directToRoom: -2, angle: -12 }],
+      parts: [{ part: 'voice', level: 0, directToRoom: -2, passage: null, angle: -12 }],
+      sections: [{ section: 'voices', parts: ['voice'], level: 0, directToRoom: -2, passage: null }],
+      ...{ directToRoom: -2, passage: null },
       ensemble: { left: -40, right: 30 },
       recordingAngle: { left: 48, right: 48 },
       ...{ fits: true, spare: 8, outside: [] },

@@ -34,7 +34,7 @@ describe('in brief', () => {
   test('what to fix first comes first and pitfalls last, each section with how to ask for its rest', () => {
     const heads = brief.split('\n').filter((line) => /^[A-Z].*--show/.test(line));
     expect(heads.map((line) => line.replace(/ {2}\(.*/, ''))).toEqual([
-      ...['Fix first', "Can't be fixed in the mix", 'Edit together', 'Signal to bleed'],
+      ...['Fix first', "Can't be fixed in the mix", 'Edit together', 'Signal to bleed', 'Main pairs'],
       ...['Hearing and sight lines', 'Headphones and cue', 'Noise exposure', 'Pitfalls'],
       expect.stringContaining('More: '),
     ]);

@@ -125,6 +125,45 @@ limits: {signal-to-bleed: {${name}: 12 dB}}`;
   });
 });
 
+describe('balance', () => {
+  const plan = (balance: string, mics = 'main: {for: all, at: [5, 3, 2]}, m: {for: bo, at: [5, 3, 1]}') =>
+    `${BAND}mics: {${mics}}\nlimits: {balance: [${balance}]}`;
+
+  test('is of players, parts and families, summed; a kit is percussion; wedges are left out', async () => {
+    const scene = await sceneOf(plan('{of: [ada, strings], over: [percussion, bass], least: 3}'));
+    const [one, ...more] = scene.limits.balance;
+    expect(more).toEqual([]);
+    expect(one).toMatchObject({ least: 3, names: ['ada and strings', 'percussion and bass'] });
+    expect(sourceNames(scene, one?.of ?? [])).toEqual(['voice', 'guitar', 'bo']);
+    expect(sourceNames(scene, one?.over ?? [])).toEqual([...KIT, 'amp', 'sub', 'pickup']);
+  });
+
+  test('is asked at every mic for all, or at one', async () => {
+    const two = 'main: {for: all, at: [5, 3, 2]}, high: {for: all, at: [5, 2, 3]}';
+    const at = async (balance: string) =>
+      (await sceneOf(plan(balance, two))).limits.balance.map(({ mic }) => mic);
+    expect(await at('{of: ada, over: bo, least: 3}')).toEqual([0, 1]);
+    expect(await at('{of: ada, over: bo, least: 3, at: high}')).toEqual([1]);
+  });
+
+  test.each([
+    ['{of: ada, over: bra, least: 0}', /over\.0: no player, source, part or family named "bra"/],
+    ['{of: ada, over: bo, least: 0, at: m}', /at: no mic for all named "m"/],
+    ['{of: ada, over: strings, least: 0}', /guitar is in both groups/],
+  ])('%s is an error', async (balance, fault) => {
+    expect((await faultsOf(plan(balance))).join()).toMatch(fault);
+  });
+
+  test('and direct-to-reverberant ratio without a mic for all are warnings', async () => {
+    const text = `${BAND}mics: {m: {for: bo, at: [5, 3, 1]}}
+limits: {balance: [{of: ada, over: bo, least: 3}], direct-to-reverberant: 0}`;
+    const { findings } = await resolved(text);
+    expect(
+      findings.flatMap(({ severity, message }) => (/no mic is for all/.test(message) ? [severity] : [])),
+    ).toEqual(['warning', 'warning']);
+  });
+});
+
 describe('who counts neither way', () => {
   const kitMic = async (hiHat: string, cello: string) => {
     const scene = await sceneOf(`players:
