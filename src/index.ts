@@ -50,13 +50,6 @@ export { type Resolved, resolve } from './scene/resolve.ts';
 export type { Capsule, Mic, Panel, Part, Partition, Player, Room, Scene, Source } from './scene/scene.ts';
 export { shippedCatalogue } from './shipped.ts';
 export type { StepOptions } from './steps.ts';
-export { applied } from './suggest/apply.ts';
-export type { ComparedRow, Comparison, Reached, Regression, Side } from './suggest/compare.ts';
-export { compare, regressions } from './suggest/compare.ts';
-export type { Changed, Computed, Evaluator, Outcome } from './suggest/evaluate.ts';
-export { evaluatorOf } from './suggest/evaluate.ts';
-export { FIX_KINDS, type Fix, type FixKind, MINUTES } from './suggest/fixes.ts';
-export { forMic, forPart } from './suggest/objective.ts';
 export type {
   Advice,
   Helped,
@@ -65,8 +58,15 @@ export type {
   SearchProgress,
   SuggestionSummary,
   SuggestOptions,
-} from './suggest/search.ts';
-export { plainAdvice, runSuggest, suggest } from './suggest/search.ts';
+} from './suggest/advice.ts';
+export { plainAdvice, runSuggest, suggest } from './suggest/advice.ts';
+export { applied } from './suggest/apply.ts';
+export type { ComparedRow, Comparison, Reached, Regression, Side } from './suggest/compare.ts';
+export { compare, regressions } from './suggest/compare.ts';
+export type { Changed, Computed, Evaluator, Outcome } from './suggest/evaluate.ts';
+export { evaluatorOf } from './suggest/evaluate.ts';
+export { FIX_KINDS, type Fix, type FixKind, MINUTES } from './suggest/fixes.ts';
+export { forMic, forPart } from './suggest/objective.ts';
 export type {
   Axis,
   BestRows,

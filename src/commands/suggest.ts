@@ -7,19 +7,14 @@ import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
 import { counted } from '../report/words.ts';
 import { inStretches } from '../steps.ts';
+import type { Advice, SuggestOptions as Asked, PlainAdvice, SearchProgress } from '../suggest/advice.ts';
+import { plainAdvice, runSuggest } from '../suggest/advice.ts';
 import { allTogether, applied, notWritable } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { FIX_KINDS, type Fix, type FixKind, MINUTES } from '../suggest/fixes.ts';
-import { forMic, forPart, objectiveFor } from '../suggest/objective.ts';
+import { forMic, forPart } from '../suggest/objective.ts';
 import { assigning, type RoomsTable } from '../suggest/rooms.ts';
-import type {
-  Advice,
-  SuggestOptions as Asked,
-  Minutes,
-  PlainAdvice,
-  SearchProgress,
-} from '../suggest/search.ts';
-import { plainAdvice, runSuggest } from '../suggest/search.ts';
+import type { Minutes } from '../suggest/search.ts';
 import { escapeControl } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';
@@ -41,7 +36,7 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   if (options.apply !== undefined) {
     const stopped = 'the search was stopped early; nothing was written';
     if (!advice.whole) return refused(usageError(stopped, 'let the search finish'));
-    const job = { open: opened, base, asked, advice };
+    const job = { open: opened, base, advice };
     return applyFixes(job, options.apply, options.inPlace ? { inPlace: file } : options.output);
   }
   const plain = plainAdvice(advice);
@@ -56,7 +51,6 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
 type ApplyJob = {
   readonly open: OpenFile;
   readonly base: Computed;
-  readonly asked: Asked;
   readonly advice: Advice;
 };
 
@@ -82,11 +76,10 @@ export async function applyFixes(
   return delivered;
 }
 
-function chosen({ base, asked, advice }: ApplyJob, which: string): readonly Fix[] | Finding {
+function chosen({ base, advice }: ApplyJob, which: string): readonly Fix[] | Finding {
   const { suggestions } = advice;
   const one = suggestions[Number(which) - 1]?.fixes;
-  if (which === 'all' && suggestions.length > 0)
-    return allTogether(base, suggestions, objectiveFor(advice.margins, asked.counts));
+  if (which === 'all' && suggestions.length > 0) return allTogether(base, suggestions, advice.objective);
   if (one) return one;
   const there = suggestions.length;
   const fix = there === 0 ? 'none was found' : `write 1 to ${there}, or all`;

@@ -24,9 +24,10 @@ import type { ExplainedCode, ExplainedKey } from '../report/explain.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution, warningsOf } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
+import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/advice.ts';
 import type { ComparedRow, Comparison, Reached, Regression } from '../suggest/compare.ts';
 import type { AssignmentInFull, RoomMove, RoomsTable, Score } from '../suggest/rooms.ts';
-import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
+import type { OutOfReach } from '../suggest/search.ts';
 import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
 
@@ -285,7 +286,15 @@ export function reportJson(
 
 const assumption = writer<Row<'assumptions'>>()('path kind text');
 
-type Scored = Omit<PlainSuggestion, 'shortfall' | 'worst'> & { shortfall: number; worst: number | null };
+type Scored = Omit<PlainSuggestion, 'wanting' | 'worst'> & {
+  limitsFixed: number;
+  limitsBroken: number;
+  gain: number;
+  shortfall: number;
+  micsGain: number;
+  micsShortfall: number;
+  worst: number | null;
+};
 
 const scored = writer<Scored>({
   helps: writer<Helped>()(
@@ -293,11 +302,25 @@ const scored = writer<Scored>({
   ),
   improves: writer<Improved>()('kind about before_db after_db'),
   costs: (one) => ({ kind: one.kind, about: one.about, text: regressionWords(one) }),
-})('text=words fixes minutes gain_db shortfall_db worst_margin_db=worst helps improves costs');
+})(
+  'text=words fixes minutes as_good limits_fixed limits_broken mics_gain_db mics_shortfall_db gain_db shortfall_db',
+  'worst_margin_db=worst helps improves costs',
+);
 
-/** Shortfall and worst margin are those after the fixes. */
-const suggestion = (one: PlainSuggestion) =>
-  scored({ ...one, shortfall: one.shortfall[1], worst: one.worst[1] });
+/** Shortfalls and worst margin are those after the fixes. */
+const suggestion = ({ wanting: [, after], worst: [, worst], ...one }: PlainSuggestion) =>
+  scored({
+    ...one,
+    limitsFixed: one.worth.fixed,
+    limitsBroken: one.worth.broken,
+    gain: one.worth.mics + one.worth.others,
+    shortfall: after.mics + after.others,
+    micsGain: one.worth.mics,
+    micsShortfall: after.mics,
+    worst,
+  });
+
+const unreached = writer<OutOfReach>()('kind about margin_db best_margin_db=best');
 
 const score = writer<Score>()('missed mics_short_db=mics');
 const assignment = writer<AssignmentInFull>({
@@ -324,8 +347,15 @@ export function suggestJson(
   readings: ReadingsSummary | null = null,
   table: RoomsTable | null = null,
 ): string {
-  const { title, margins, suggestions, more, tried, whole } = advice;
-  const stands = { title, worst_margin_db: margins.worst, shortfall_db: margins.shortfall };
+  const { title, margins, wanting, suggestions, more, tried, whole } = advice;
+  const stands = {
+    title,
+    worst_margin_db: margins.worst,
+    limits_missed: wanting.limits,
+    mics_shortfall_db: wanting.mics,
+    shortfall_db: wanting.mics + wanting.others,
+    out_of_reach: advice.outOfReach.map(unreached),
+  };
   const found = { suggestions: suggestions.map(suggestion), more, tried, complete: whole };
   const rooms = table && roomsTable(table);
   return document('suggest', { ...stands, ...found, rooms, readings: readingsSummary(readings) });

@@ -26,7 +26,17 @@ import { timings } from './timing.ts';
 import { confidenceNote, confidenceOf, type Draws, drawsOf } from './tolerance.ts';
 import { type Basis, levelBasis, partBasis } from './verdict.ts';
 
+/** Limits, and who hears and sees whom, with what they are read of: all that plans are compared by. */
+export type Judgement = Pick<
+  Report,
+  'title' | 'mics' | 'pairs' | 'parts' | 'hearing' | 'sight' | 'levelBasis' | 'criteria'
+>;
+
 /** `known` draws, where there are any, save drawing anew for a plan that is judged at a confidence. */
+export const judgement = (scene: Scene, result: Transfer, known?: Draws): Judgement =>
+  judgementOf(judgedIn(contextOf(scene, result), known));
+
+/** The whole report. */
 export function judge(
   scene: Scene,
   result: Transfer,
@@ -36,47 +46,57 @@ export function judge(
   takes('judge', 'a scene', scene, ['sources', 'capsules']);
   takes('judge', 'energies, of transfer', result, ['energy']);
   const context = contextOf(scene, result);
-  const { confidence } = scene.limits;
-  const draws = confidence === null ? null : (known ?? drawsOf(context));
-  const judged = judgedBy(context, draws && confidenceOf(context, draws));
-  const mics = scene.capsules.map((capsule, index) => capsuleRow(judged, capsule, index));
-  const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
-  const parts = partRows(judged);
-  const levels = levelBasis(scene);
-  const hearing = context.hearing();
+  const judged = judgedIn(context, known);
+  const own = judgementOf(judged);
   return {
-    title: scene.title,
+    ...own,
     rooms: scene.rooms.flatMap((room, i) => {
       const absorption = result.prepared.absorptions[i];
       return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
     }),
     sources: scene.sources.map((source) => sourceRow(scene, source)),
-    mics,
-    pairs: pairs.map((mic) => pairRow(judged, mic, mics)),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: [...context.spacings().values()].map((row) => {
       const { margin, verdict } = judged.of('three-to-one', row.mics);
       return { ...row, margin: margin ?? row.margin, verdict };
     }),
-    parts,
     cut: editGroups(scene, result),
     muting: muting(scene, context.mix()),
     timing: timings(scene, result),
     mainPairs: mainPairs(scene, result),
-    hearing,
-    sight: context.sight(),
-    cues: cueList(scene, hearing),
+    cues: cueList(scene, own.hearing),
     phones: headphoneLeak(scene, result),
     exposure: context.exposure(),
-    levelBasis: levels,
     inputs: inputLevels(scene, result),
-    criteria: judged.rows.map((row) => ({ ...row, basis: levels && basisOf(row, { mics, parts, levels }) })),
     planWarnings,
-    cautions: [
-      ...(draws && confidence !== null ? [confidenceNote(draws, confidence)] : []),
-      ...safetyCautions(scene),
-    ],
+    cautions: [...judged.notes, ...safetyCautions(scene)],
   };
+}
+
+function judgementOf(judged: Judged): Judgement {
+  const { scene } = judged.context;
+  const mics = scene.capsules.map((capsule, index) => capsuleRow(judged, capsule, index));
+  const pairs = scene.mics.filter((mic) => mic.capsules.length > 1);
+  const parts = partRows(judged);
+  const levels = levelBasis(scene);
+  return {
+    title: scene.title,
+    mics,
+    pairs: pairs.map((mic) => pairRow(judged, mic, mics)),
+    parts,
+    hearing: judged.context.hearing(),
+    sight: judged.context.sight(),
+    levelBasis: levels,
+    criteria: judged.rows.map((row) => ({ ...row, basis: levels && basisOf(row, { mics, parts, levels }) })),
+  };
+}
+
+/** At the confidence that the plan asks, with what is to be said of it. */
+function judgedIn(context: Context, known?: Draws): Judged & { readonly notes: readonly Finding[] } {
+  const { confidence } = context.scene.limits;
+  if (confidence === null) return { ...judgedBy(context, null), notes: [] };
+  const draws = known ?? drawsOf(context);
+  return { ...judgedBy(context, confidenceOf(context, draws)), notes: [confidenceNote(draws, confidence)] };
 }
 
 type Judged = {

@@ -7,7 +7,7 @@ import { type Finding, hasErrors, takes } from '../finding.ts';
 import { withEdits } from '../plan/edit.ts';
 import type { PlanData, ReadPlan } from '../plan/plan.ts';
 import type { Assumption } from '../scene/context.ts';
-import { resolve } from '../scene/resolve.ts';
+import { type Noted, resolve } from '../scene/resolve.ts';
 import type { Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
 import { type Transfer, transfer } from '../transfer/transfer.ts';
@@ -40,11 +40,12 @@ export type Session = OpenPlan & {
 export function openPlan(
   read: Pick<ReadPlan, 'tree' | 'plan' | 'findings'>,
   catalogue: Catalogue,
+  noted: Noted = 'everything',
 ): { readonly findings: readonly Finding[]; readonly open: OpenPlan | null } {
   takes('openPlan', 'what readPlan has read', read, ['tree', 'plan', 'findings']);
   takes('openPlan', 'the catalogue, of shippedCatalogue()', catalogue, ['instruments']);
   const { tree, plan, findings: found } = read;
-  const resolved = plan && resolve(plan, catalogue);
+  const resolved = plan && resolve(plan, catalogue, noted);
   const findings = [...found, ...(resolved?.findings ?? [])];
   if (!plan || !resolved?.scene || hasErrors(findings)) return { findings, open: null };
   const { scene, assumptions } = resolved;

@@ -6,7 +6,7 @@ import type { ToleranceRow } from '../judge/tolerance.ts';
 import type { Lengths } from '../plan/units.ts';
 import type { Assumption } from '../scene/context.ts';
 import type { Scene } from '../scene/scene.ts';
-import type { PlainAdvice } from '../suggest/search.ts';
+import type { PlainAdvice } from '../suggest/advice.ts';
 
 /** Sections of a report, by the names with which they are asked for, in the order of a full page. */
 export const SECTIONS = [

@@ -1,9 +1,9 @@
 /** Suggestions: what to do, whom it helps, what it costs. */
 import type { ReadingsSummary } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
+import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/advice.ts';
 import type { Regression } from '../suggest/compare.ts';
 import type { RoomsTable } from '../suggest/rooms.ts';
-import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/search.ts';
 import { figure } from '../text.ts';
 import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
@@ -19,7 +19,7 @@ export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): 
   const { suggestions, confidence, whole } = advice;
   const ranked = () => suggestions.map((one) => inShort(one, advice));
   if (detail === 'brief') return prose('ranking', ranked());
-  const steps = stepsOf(suggestions, detail === 'full' ? SHOWN : {});
+  const steps = stepsOf(advice, detail === 'full' ? SHOWN : {});
   if (detail === 'page') return [steps];
   return [
     steps,
@@ -34,9 +34,9 @@ export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): 
 function whyNone(advice: PlainAdvice | 'too large'): string {
   if (advice === 'too large') return 'Not searched in a plan this large: run spillcheck suggest (slow).';
   if (!advice.asked) return 'None: no limit of what was asked for is judged.';
-  return advice.wanting > 0
-    ? 'No single fix found; two together may help: spillcheck suggest --combine 2'
-    : 'None needed: all limits are met with 3 dB to spare.';
+  if (advice.wanting.limits > 0)
+    return 'No single fix found; two together may help: spillcheck suggest --combine 2';
+  return advice.outOfReach.length > 0 ? outOfReachWords(advice) : 'None needed: all limits are met.';
 }
 
 const confidenceWords = (share: number): string =>
@@ -48,11 +48,8 @@ function inShort(one: PlainSuggestion, advice: PlainAdvice): string {
   return `${capital(words.join('; '))}: ${gained(one, advice)}, ${duration}${cost(one)}`;
 }
 
-/** By the mic in most need of those it helps, else by what is missed of all limits. */
-function gained(
-  { helps, improves, shortfall: [before, after] }: PlainSuggestion,
-  { margins }: PlainAdvice,
-): string {
+/** By the mic in most need of those it helps, else by what else it improves. */
+function gained({ helps, improves, worth }: PlainSuggestion, { margins }: PlainAdvice): string {
   const marginOf = (mic: string): number =>
     margins.rows.find(({ kind, about }) => kind === 'signal-to-bleed' && about[0] === mic)?.margin ??
     Number.MAX_VALUE;
@@ -61,10 +58,13 @@ function gained(
     .sort((a, b) => marginOf(a.mic) - marginOf(b.mic));
   const [most] = helped;
   if (!most && improves[0]) return improvedWords(improves[0]);
-  if (!most) return `total shortfall ${figure(before, 1)} → ${figure(after, 1)} dB`;
+  if (!most) return fixedWords(worth);
   const rest = helped.length > 1 ? ` and ${helped.length - 1} more` : '';
   return `${most.mic} ${fromTo(most.before, most.after)} dB${rest}`;
 }
+
+const fixedWords = ({ fixed, broken }: PlainSuggestion['worth']): string =>
+  `fixes ${counted(fixed, 'limit')}${broken > 0 ? `, breaks ${broken}` : ''}`;
 
 const fromTo = (before: number | null, after: number | null): string =>
   `${figureOr(before, 1, 'none')} → ${figureOr(after, 1, 'none')}`;
@@ -94,13 +94,17 @@ export function suggestView(
   const isNone = suggestions.length === 0 && margins.worst !== null;
   return {
     title,
-    lead: [...judgedBy(advice, readings), marginWords(margins), ...(isNone ? ['No improvement found'] : [])],
+    lead: [
+      ...judgedBy(advice, readings),
+      ...marginLines(advice),
+      ...(isNone ? ['No improvement found'] : []),
+    ],
     sections: [
       ...(table ? [roomsSection(table, all)] : []),
       {
         id: 'suggestions',
         title: table ? 'Fixes' : '',
-        blocks: [{ ...stepsOf(suggestions, all ? {} : SHOWN), apart: true }],
+        blocks: [{ ...stepsOf(advice, all ? {} : SHOWN), apart: true }],
       },
       { id: 'search', title: '', blocks: prose('remarks', searchLines(advice)) },
     ],
@@ -116,11 +120,26 @@ function judgedBy({ suggestions }: PlainAdvice, readings: ReadingsSummary | null
   ];
 }
 
-function marginWords({ worst, shortfall }: PlainAdvice['margins']): string {
-  if (worst === null) return 'No limit is judged: nothing to fix';
-  return shortfall > 0
-    ? `Total shortfall ${figure(shortfall, 1)} dB, worst margin ${figure(worst, 1)} dB`
-    : `All limits met; smallest margin ${figure(worst, 1)} dB`;
+function marginLines(advice: PlainAdvice): string[] {
+  const { margins, wanting, outOfReach, isAnyInReach } = advice;
+  if (margins.worst === null) return ['No limit is judged: nothing to fix'];
+  if (margins.shortfall === 0) return [`All limits met; smallest margin ${figure(margins.worst, 1)} dB`];
+  const together = wanting.mics > 0 ? `; S/B at mics is ${figure(wanting.mics, 1)} dB short in all` : '';
+  return [
+    ...(isAnyInReach
+      ? [`${counted(wanting.limits, 'missed limit')} within reach${together}`]
+      : ['No missed limit is within reach of the fixes tried: these come nearer']),
+    ...(outOfReach.length > 0 ? [outOfReachWords(advice)] : []),
+  ];
+}
+
+/** "Out of reach: overheads S/B, 18.4 dB short, best found 15.2 dB short". */
+function outOfReachWords({ outOfReach }: PlainAdvice): string {
+  const each = outOfReach.map(({ kind, about, margin, best }) => {
+    const [now, then] = [margin, best].map((at) => figureOr(Number.isFinite(at) ? -at : null, 1, 'any'));
+    return `${criterionWords(kind).improved(about)}, ${now} dB short, best found ${then} dB short`;
+  });
+  return `Out of reach: ${each.join('; ')}`;
 }
 
 function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] {
@@ -135,20 +154,23 @@ function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] 
 type Most = Partial<Record<'helps' | 'improves' | 'costs', number>>;
 const SHOWN: Most = { helps: 3, improves: 2, costs: 4 };
 
-const stepsOf = (suggestions: readonly PlainSuggestion[], most: Most): Steps => ({
+const stepsOf = ({ suggestions, margins: { shortfall } }: PlainAdvice, most: Most): Steps => ({
   kind: 'steps',
-  steps: suggestions.map(({ words, minutes, shortfall, worst, helps, improves, costs }) => {
-    const [before, after] = shortfall;
+  steps: suggestions.map(({ words, minutes, asGood, worth, wanting, worst, helps, improves, costs }) => {
+    const [before, after] = wanting.map(({ mics }) => figure(mics, 1));
+    const isMet = shortfall === 0;
     const [was, is] = worst.map((margin) => figureOr(margin, 1, 'none'));
     const changes = [
       minutes < 1 ? 'under 1 min' : `${Math.round(minutes)} min`,
-      before > 0 && `total shortfall ${fromTo(before, after)} dB`,
-      was !== is && `worst margin ${was} → ${is} dB`,
+      worth.fixed > 0 && fixedWords(worth),
+      before !== after && `S/B at mics ${before} → ${after} dB short in all`,
+      isMet && was !== is && `smallest margin ${was} → ${is} dB`,
     ];
     return {
       does: words.map(capital),
       effects: [
         given(changes).join('; '),
+        ...listed('as good', asGood),
         ...listed('helps', helps.map(helpWords), most.helps),
         ...listed(
           improves.every((one) => one.after >= 0) ? 'fixes' : 'improves',

@@ -21,19 +21,25 @@ type Subject = {
   readonly context: Context;
 };
 
-/** Notes what is impossible as an error and what is odd as a warning. */
-export function noteImplausible(scene: Scene, resolved: readonly ResolvedSource[], context: Context): void {
+/** Notes what cannot be, as errors. */
+export function noteImpossible(scene: Scene, resolved: readonly ResolvedSource[], context: Context): void {
   const subject = { scene, resolved, context };
   notePieces(subject);
   noteHeights(subject);
   noteCrowding(subject);
   noteMicsInBodies(subject);
-  noteAims(subject);
-  noteLines(subject);
-  noteLimits(subject);
+  noteOwnNulls(subject);
   noteChannels(subject);
   noteFilters(subject);
   noteStereo(subject);
+}
+
+/** Notes what hardly anyone would mean, as warnings. */
+export function noteOdd(scene: Scene, resolved: readonly ResolvedSource[], context: Context): void {
+  const subject = { scene, resolved, context };
+  noteAims(subject);
+  noteLines(subject);
+  noteLimits(subject);
   noteLevels(subject);
   noteSilentOctaves(subject);
   noteSizes(subject);
@@ -127,7 +133,6 @@ function noteAims(subject: Subject): void {
   const { scene, context } = subject;
   for (const mic of scene.mics.filter(({ purpose, line }) => purpose === 'parts' && !line)) {
     const capsules = mic.capsules.flatMap((i) => scene.capsules[i] ?? []);
-    noteOwnNull(mic, subject);
     const off = offAim(mic, capsules, scene);
     const nulled = off === null ? inNull(mic, capsules, scene) : null;
     if (off !== null)
@@ -208,16 +213,18 @@ function isTurnedAway({ points, directivity }: Scene['sources'][number], from: g
   });
 }
 
-function noteOwnNull({ name, path, wanted }: Mic, { resolved, context: { plan, notes } }: Subject): void {
-  const target = plan.mics.get(name)?.nullAt;
-  if (target === undefined) return;
-  const isOwn = sourcesNamed(resolved, target).some((i) => wanted.includes(i));
-  if (isOwn)
-    notes.misplaced(
-      [...path, 'null-at'],
-      `points its null at ${target}, which it is for`,
-      'name a source that it should reject',
-    );
+function noteOwnNulls({ scene, resolved, context: { plan, notes } }: Subject): void {
+  for (const { name, path, wanted, purpose, line } of scene.mics) {
+    const target = plan.mics.get(name)?.nullAt;
+    if (target === undefined || purpose !== 'parts' || line) continue;
+    const isOwn = sourcesNamed(resolved, target).some((i) => wanted.includes(i));
+    if (isOwn)
+      notes.misplaced(
+        [...path, 'null-at'],
+        `points its null at ${target}, which it is for`,
+        'name a source that it should reject',
+      );
+  }
 }
 
 /** Signal below bleed and a ghost above the part itself are no limits that anyone works to. */

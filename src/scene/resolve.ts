@@ -12,7 +12,7 @@ import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
 import { peopleOf, resolvePlayers } from './people.ts';
 import { toleranceOf } from './perturbation.ts';
-import { noteImplausible } from './plausibility.ts';
+import { noteImpossible, noteOdd } from './plausibility.ts';
 import { roomPlaces } from './room-places.ts';
 import { resolveRooms } from './rooms.ts';
 import { type Air, OUTSIDE, type Scene } from './scene.ts';
@@ -25,8 +25,11 @@ export type Resolved = {
   readonly assumptions: readonly Assumption[];
 };
 
+/** Errors alone, where nobody reads warnings, as of plans that are only tried. */
+export type Noted = 'everything' | 'errors';
+
 /** Reads nothing but the plan and the catalogue. Errors are findings, and then there is no scene. */
-export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
+export function resolve(plan: PlanData, catalogue: Catalogue, noted: Noted = 'everything'): Resolved {
   const notes = new Notes();
   const air = resolveAir(plan.air, notes);
   const context = { plan, catalogue, air, places: roomPlaces(plan, notes), notes };
@@ -57,8 +60,11 @@ export function resolve(plan: PlanData, catalogue: Catalogue): Resolved {
     limits: resolveLimits({ resolved, parts, players, mics }, context),
     tolerance: toleranceOf(plan.tolerance),
   };
-  warnOfObstructedPairs(scene, notes);
-  noteImplausible(scene, resolved, context);
+  noteImpossible(scene, resolved, context);
+  if (noted === 'everything') {
+    warnOfObstructedPairs(scene, notes);
+    noteOdd(scene, resolved, context);
+  }
   const { findings } = notes;
   return { scene: hasErrors(findings) ? null : scene, findings, assumptions: distinct(notes.assumptions) };
 }

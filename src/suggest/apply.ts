@@ -1,14 +1,21 @@
 /** Edits into the text of the plan; all that go together. */
 import { type Finding, type Path, takes, usageError } from '../finding.ts';
-import { contextOf, marginsOf } from '../judge/criteria.ts';
+import { contextOf, type LimitMargins, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { Edit, Edited } from '../plan/edit.ts';
 import { nodeAt, nodeOf, removeEntry, setIn, withEdits, yamlInline } from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
-import { type Baseline, baselineOf, type Computed, evaluatorOf, firstBaseline, tryFix } from './evaluate.ts';
+import {
+  type Baseline,
+  baselineOf,
+  type Computed,
+  evaluatorOf,
+  firstBaseline,
+  tryFixes,
+} from './evaluate.ts';
 import type { Fix } from './fixes.ts';
-import { type Objective, wanting } from './objective.ts';
-import { canJoin, isHarmless, LEAST_GAIN, takenBy } from './search.ts';
+import { byWorth, isWorthwhile, type Objective, type Worth, worthOf } from './objective.ts';
+import { canJoin, takenBy } from './search.ts';
 
 /** The changed text, and the tree that it must be read as; an error where the text has no place for a change. */
 export function applied(
@@ -74,28 +81,25 @@ function usedUp({ onHand }: PlanData, fixes: readonly Fix[]): Edit[] {
   );
 }
 
-type Taken = { readonly fixes: readonly Fix[]; readonly wanting: number };
+type Taken = { readonly fixes: readonly Fix[]; readonly margins: LimitMargins };
 
 /**
  * Of suggestions, best for their effort first: one after another in that order; or the one that does most, then the others. What
- * leaves less wanting is taken, less the fixes that the later ones have made idle.
+ * does more is taken, less the fixes that the later ones have made idle.
  */
 export function allTogether(
   base: Computed,
-  suggestions: readonly { readonly fixes: readonly Fix[]; readonly gain: number }[],
+  suggestions: readonly { readonly fixes: readonly Fix[]; readonly worth: Worth }[],
   objective: Objective,
 ): readonly Fix[] {
-  const most = suggestions.reduce(
-    (a, b) => (b.gain > a.gain ? b : a),
-    suggestions[0] ?? { fixes: [], gain: 0 },
-  );
+  const most = [...suggestions].sort((a, b) => byWorth(a.worth, b.worth)).slice(0, 1);
   const first = firstBaseline(evaluatorOf(base));
-  const orders = [suggestions, [most, ...suggestions]].map((order) => [
+  const orders = [suggestions, [...most, ...suggestions]].map((order) => [
     ...new Set(order.flatMap(({ fixes }) => fixes)),
   ]);
   const [one, other] = orders.map((fixes) => oneAfterAnother(first, fixes, objective));
   if (!one || !other) return [];
-  const better = other.wanting < one.wanting - LEAST_GAIN ? other : one;
+  const better = isWorthwhile(worthOf(one.margins, other.margins, objective)) ? other : one;
   return withoutIdle(first, better, objective);
 }
 
@@ -105,21 +109,20 @@ function oneAfterAnother(first: Baseline, fixes: readonly Fix[], objective: Obje
   const taken: Fix[] = [];
   for (const fix of fixes) {
     if (!canJoin(taken, fix, first.evaluator.base.plan)) continue;
-    const tried = tryFix(now, fix, objective);
-    if (!tried || wanting(now.margins, objective) - tried.wanting <= LEAST_GAIN) continue;
-    if (!isHarmless(tried.margins, now.margins)) continue;
+    const tried = tryFixes(now, [fix]);
+    if (!tried || !isWorthwhile(worthOf(now.judged, tried.judged, objective))) continue;
     const next = now.evaluator.commit(fix.edits);
     if ('faults' in next) continue;
-    now = baselineOf(evaluatorOf(next), first.allowances);
+    now = baselineOf(evaluatorOf(next), first.allowances, undefined, tried.judged);
     taken.push(fix);
   }
-  return { fixes: taken, wanting: wanting(now.margins, objective) };
+  return { fixes: taken, margins: now.margins };
 }
 
-/** Each fix is left out in turn, and stays out where the rest do as well without it. */
+/** Each fix is left out in turn, and stays out where it would add nothing worthwhile to the rest. */
 function withoutIdle(
   { evaluator, allowances }: Baseline,
-  { fixes, wanting: reached }: Taken,
+  { fixes, margins: reached }: Taken,
   objective: Objective,
 ): readonly Fix[] {
   return fixes.reduce((kept, fix) => {
@@ -127,6 +130,6 @@ function withoutIdle(
     const made = evaluator.commit(rest.flatMap(({ edits }) => edits));
     if ('faults' in made) return kept;
     const margins = marginsOf(contextOf(made.scene, made.result), allowances);
-    return wanting(margins, objective) <= reached + LEAST_GAIN ? rest : kept;
+    return isWorthwhile(worthOf(margins, reached, objective)) ? kept : rest;
   }, fixes);
 }

@@ -2,7 +2,7 @@
 import { type Path, takes } from '../finding.ts';
 import { type ComparedKind, CRITERIA, nameOf } from '../judge/criteria.ts';
 import type { Heard, HearsRow } from '../judge/hearing.ts';
-import type { Report } from '../judge/report.ts';
+import type { Judgement } from '../judge/judge.ts';
 import type { SightRow } from '../judge/sight.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { MapNode, Node, Scalar } from '../plan/document.ts';
@@ -69,7 +69,7 @@ export type Side = {
   readonly name: string;
   /** The plan as written, laid over its studio. */
   readonly tree: MapNode;
-  readonly report: Report;
+  readonly report: Judgement;
 };
 
 export type Comparison = {
@@ -101,7 +101,7 @@ type CriterionDef = (typeof CRITERIA)[number];
 type Stated = { readonly about: readonly string[]; readonly reached: Reached };
 
 /** Rows that several reports have, matched by what they are about: in the order of the first, then of the others. */
-function comparedRows(criterion: CriterionDef, reports: readonly Report[]): ComparedRow[] {
+function comparedRows(criterion: CriterionDef, reports: readonly Judgement[]): ComparedRow[] {
   const stated = reports.map(
     (report) => new Map(statedIn(report, criterion).map((one) => [nameOf(one.about), one])),
   );
@@ -121,7 +121,7 @@ function changesOf(reached: readonly (Reached | null)[]): (number | null)[] {
 }
 
 /** Who hears and sees whom is compared for everyone, whether a limit asks for it or not. */
-function statedIn(report: Report, { kind, worseBy, better }: CriterionDef): Stated[] {
+function statedIn(report: Judgement, { kind, worseBy, better }: CriterionDef): Stated[] {
   if (kind === 'hear') return report.hearing.rows.map((row) => hears(row, report));
   if (kind === 'see-each-other') return report.sight.rows.map((row) => sees(row, report));
   const isByVerdict = worseBy === 'verdict';
@@ -142,12 +142,12 @@ const rankOf = (verdict: Verdict): number => (verdict === 'short' ? -Number.MAX_
 
 const HEARD: readonly Heard[] = ['cannot hear', 'barely hears', 'hears'];
 
-const hears = ({ player, whom, ratio, hears: words }: HearsRow, { levelBasis }: Report): Stated => ({
+const hears = ({ player, whom, ratio, hears: words }: HearsRow, { levelBasis }: Judgement): Stated => ({
   about: [player, whom],
   reached: { figure: ratio, verdict: null, words, rank: HEARD.indexOf(words), basis: levelBasis },
 });
 
-const sees = ({ players, sees: isSeen, hiddenBy }: SightRow, { levelBasis }: Report): Stated => ({
+const sees = ({ players, sees: isSeen, hiddenBy }: SightRow, { levelBasis }: Judgement): Stated => ({
   about: players,
   reached: {
     figure: null,

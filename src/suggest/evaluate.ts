@@ -16,12 +16,12 @@ import { Notes, type Context as ResolveContext, type ResolvedSource } from '../s
 import { type Mics, resolveMics } from '../scene/mics.ts';
 import { peopleOf } from '../scene/people.ts';
 import { roomPlaces } from '../scene/room-places.ts';
-import type { Scene } from '../scene/scene.ts';
+import type { Capsule, Scene } from '../scene/scene.ts';
 import { resolvedSources } from '../scene/sources.ts';
 import { incrementalTransfer } from '../transfer/incremental.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import { type Fix, type FixDraft, lengthFormatOf } from './fixes.ts';
-import { type Focus, type Objective, wanting } from './objective.ts';
+import type { Focus } from './objective.ts';
 import { refusal, wedgeListener } from './places.ts';
 
 /** A plan from which fixes are tried, and how far it meets its limits. */
@@ -29,6 +29,8 @@ export type Baseline = {
   readonly evaluator: Evaluator;
   readonly context: criteria.Context;
   readonly margins: criteria.LimitMargins;
+  /** The margins that count: without what fixes made so far gained of proximity effect alone. */
+  readonly judged: criteria.LimitMargins;
   /** By how much less each margin counts than its plain value, where the plan asks a confidence. */
   readonly allowances: criteria.Settle | null;
 };
@@ -41,8 +43,10 @@ export function baselineOf(
   evaluator: Evaluator,
   allowances: criteria.Settle | null,
   context = contextIn(evaluator),
+  judged?: criteria.LimitMargins,
 ): Baseline {
-  return { evaluator, context, margins: criteria.marginsOf(context, allowances), allowances };
+  const margins = criteria.marginsOf(context, allowances);
+  return { evaluator, context, margins, judged: judged ?? margins, allowances };
 }
 
 /** That of the plan that is asked about itself; its runs are null where it asks no confidence. */
@@ -72,8 +76,8 @@ function allowancesOf(context: criteria.Context, sure: criteria.Settle): criteri
 
 export type Tried = {
   readonly margins: criteria.LimitMargins;
-  /** What is wanting afterwards, dB. */
-  readonly wanting: number;
+  /** The margins that count: without what only the proximity effect of a mic brought nearer gains. */
+  readonly judged: criteria.LimitMargins;
   /** The changed plan, computed once more: of the thousand that are tried a dozen are shown, and each takes a third of a megabyte. */
   readonly again: () => Pick<Changed, 'scene' | 'result'>;
 };
@@ -81,64 +85,67 @@ export type Tried = {
 /** Most that turning a mic may cost of its own source, dB. */
 const MOST_LOST = 2;
 
-/** Null where the plan would be invalid, or the fix would cost what it must not. */
-export function tryFix(baseline: Baseline, fix: Fix, objective: Objective): Tried | null {
+/** All made at once; null where the plan would be invalid, nobody would make them, or one of them would cost what it must not. */
+export function tryFixes(
+  baseline: Baseline,
+  fixes: readonly Pick<Fix, 'kind' | 'about' | 'edits' | 'keeps'>[],
+): Tried | null {
   const { evaluator, context, allowances } = baseline;
-  const made = evaluator.attempt(fix.edits);
+  const edits = fixes.flatMap((fix) => fix.edits);
+  const made = evaluator.attempt(edits);
   if ('faults' in made) return null;
   const { scene } = made;
   const { base } = evaluator;
   // before its energies are asked for, which cost far more
   if (refusal(base, scene) !== null) return null;
   const { result } = made;
-  if (
-    fix.keeps !== undefined &&
-    ownLevel(scene, result, fix.keeps) < ownLevel(base.scene, base.result, fix.keeps) - MOST_LOST
-  )
-    return null;
-  const settle = fix.kind === 'closer' ? withoutBoost(baseline, made, fix.about) : allowances;
-  const margins = criteria.marginsOf(contextAfter(context, made), settle);
-  return { margins, wanting: wanting(margins, objective), again: () => planAgain(evaluator, fix) };
+  const isKept = (mic: string) =>
+    ownLevel(scene, result, mic) >= ownLevel(base.scene, base.result, mic) - MOST_LOST;
+  if (!fixes.every(({ keeps }) => keeps === undefined || isKept(keeps))) return null;
+  const margins = criteria.marginsOf(contextAfter(context, made), allowances);
+  const nearer = fixes.flatMap(({ kind, about }) => (kind === 'closer' ? about : []));
+  return {
+    margins,
+    judged: judgedAfter(baseline, made, margins, nearer),
+    again: () => planAgain(evaluator, edits),
+  };
 }
 
-/** The proximity effect of mics brought nearer is tone, not separation: a margin rises by what it would without. */
-function withoutBoost(
-  { evaluator, context, allowances, margins }: Baseline,
+/** The proximity effect of mics brought nearer is tone, not separation: what it alone gains does not count. */
+function judgedAfter(
+  { evaluator: { base }, context, allowances, margins, judged }: Baseline,
   made: Changed,
-  names: readonly string[],
-): criteria.Settle {
-  const { base } = evaluator;
-  const changed = base.scene.mics.flatMap(({ name }, i) => (names.includes(name) ? [i] : []));
-  const [before, after] = [base.scene, made.scene].map((scene) => {
-    const capsules = scene.capsules.map((one) =>
-      changed.includes(one.mic) ? { ...one, proximity: false } : one,
-    );
-    const plain = { ...scene, capsules };
-    const result = incrementalTransfer(base, plain);
-    const rows = criteria.marginsOf(
-      contextAfter(context, { scene: plain, result, mics: made.mics && changed }),
-      null,
-    ).rows;
-    return new Map(rows.map((row) => [criteria.keyOf(row), row.margin]));
-  });
-  const most = new Map(
-    margins.rows.map((row) => {
-      const key = criteria.keyOf(row);
-      return [key, row.margin + ((after?.get(key) ?? 0) - (before?.get(key) ?? 0))];
-    }),
-  );
-  return (kind, about, margin) => {
-    const settled = allowances?.(kind, about, margin)?.margin ?? margin;
-    const limit = most.get(criteria.keyOf({ kind, about })) ?? settled;
-    return limit < settled ? { margin: limit, remark: null } : { margin: settled, remark: null };
+  after: criteria.LimitMargins,
+  nearer: readonly string[],
+): criteria.LimitMargins {
+  const changed = base.scene.mics.flatMap(({ name }, i) => (nearer.includes(name) ? [i] : []));
+  const isBoosted = ({ mic, proximity, pattern: { table, a } }: Capsule) =>
+    changed.includes(mic) && proximity && table === null && a.some((one) => one < 1);
+  const hasBoost = base.scene.capsules.some(isBoosted);
+  if (!hasBoost && judged === margins) return after;
+  const plain = (scene: Scene): criteria.LimitMargins => {
+    const capsules = scene.capsules.map((one) => (isBoosted(one) ? { ...one, proximity: false } : one));
+    const without = { ...scene, capsules };
+    const result = incrementalTransfer(base, without);
+    const mics = made.mics && changed;
+    return criteria.marginsOf(contextAfter(context, { scene: without, result, mics }), allowances);
   };
+  const [from, to, plainly, counted] = (
+    hasBoost ? [plain(base.scene), plain(made.scene), margins, judged] : [margins, after, margins, judged]
+  ).map(({ rows }) => new Map(rows.map((row) => [criteria.keyOf(row), row.margin])));
+  const rows = after.rows.map((row) => {
+    const at = (all: ReadonlyMap<string, number> | undefined) => all?.get(criteria.keyOf(row)) ?? Number.NaN;
+    const margin = at(counted) + Math.min(at(to) - at(from), row.margin - at(plainly));
+    return Number.isFinite(margin) ? { ...row, margin } : row;
+  });
+  return criteria.summed(rows);
 }
 
 /** What criteria read of a changed plan, with all that the change does not touch from the plan before it. */
 export const contextAfter = (context: criteria.Context, { scene, result, mics }: Changed): criteria.Context =>
   criteria.contextOf(scene, result, mics ? { context, changed: mics } : undefined);
 
-function planAgain(evaluator: Evaluator, { edits }: Fix): Changed {
+function planAgain(evaluator: Evaluator, edits: readonly Edit[]): Changed {
   const made = evaluator.attempt(edits);
   if ('faults' in made) throw new Error('a fix that was valid is no longer');
   return made;
@@ -358,7 +365,7 @@ export function evaluatorOf(base: Computed): Evaluator {
   let mics: MicEvaluator | null = null;
   const commit: Evaluator['commit'] = (edits) => {
     const tree = withEdits(base.tree, edits);
-    const { findings, open } = openPlan({ tree, ...validate(tree) }, base.catalogue);
+    const { findings, open } = openPlan({ tree, ...validate(tree) }, base.catalogue, 'errors');
     if (!open) return { faults: findings.filter(({ severity }) => severity === 'error') };
     // energies are computed when first asked for: many a changed plan is turned down for where things would stand
     const { lay } = base;

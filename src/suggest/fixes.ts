@@ -85,6 +85,17 @@ export const MINUTES = {
   'other-room': 20,
 };
 
+/** These ask something of those who play. */
+const OF_PEOPLE: ReadonlySet<FixKind> = new Set([
+  'softer',
+  'turn-player',
+  'move-player',
+  'swap-players',
+  'other-room',
+]);
+
+export const isAskedOfPeople = (kind: FixKind): boolean => OF_PEOPLE.has(kind);
+
 export type FixKind = keyof typeof MINUTES;
 export const FIX_KINDS = Object.keys(MINUTES) as readonly FixKind[];
 
@@ -98,6 +109,8 @@ export type Fix = {
   readonly edits: readonly Edit[];
   /** In words, with values to act on, from the scenes before and after. */
   readonly say: (before: Scene, after: Scene) => string;
+  /** How far it goes, where there is more than one size of it. */
+  readonly size?: string;
   /** Spare things that it takes, as [list of `on-hand`, place in it]. */
   readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
   /** A mic that must lose no more than 2 dB of its signal. */
@@ -112,7 +125,7 @@ export const fixOf = (
   about: Fix['about'],
   edits: Fix['edits'],
   say: Fix['say'],
-  more: Pick<Fix, 'takes' | 'keeps'> = {},
+  more: Pick<Fix, 'size' | 'takes' | 'keeps'> = {},
 ): FixDraft => ({ kind, about, edits, say, ...more });
 
 export const set = (path: Path, value: Parameters<typeof nodeOf>[0]): Edit => ({

@@ -1,5 +1,13 @@
-/** What a suggestion is to improve, and the microphones and players that fixes are looked for at. */
-import { countedMargin, type LimitMargins, type MarginRow } from '../judge/criteria.ts';
+/** What a suggestion is to improve, what it is worth, and the microphones and players that fixes are looked for at. */
+import {
+  type CriterionKind,
+  countedMargin,
+  criterionOf,
+  keyOf,
+  type LimitMargins,
+  type MarginRow,
+} from '../judge/criteria.ts';
+import { ownMics } from '../judge/ghost.ts';
 import { judgedBleeders, micEnergies, pickedUp } from '../judge/signal-to-bleed.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Scene } from '../scene/scene.ts';
@@ -38,7 +46,7 @@ const LOUDEST = 3;
 
 export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, objective: Objective): Focus {
   const wants = rows
-    .filter((row) => wantingOf(row, objective) > 0)
+    .filter((row) => objective.counts(row) && countedMargin(row) < objective.upTo)
     .sort((a, b) => countedMargin(a) - countedMargin(b));
   const general = wants.some(({ kind }) => kind !== 'signal-to-bleed');
   const asked = wants.flatMap(({ about }) => (about.length === 1 ? micOf(scene, about[0] ?? '') : []));
@@ -97,16 +105,138 @@ export type Objective = {
   readonly counts: (row: MarginRow) => boolean;
   /** Margin up to which a limit is worth bettering: 0, or where none is missed what makes it clear. */
   readonly upTo: number;
+  /** Limits out of reach, by `keyOf`: neither gained nor lost there. */
+  readonly outOfReach: ReadonlySet<string>;
+  /** Rows whose shortfall is that of other rows, too, and counts only as far as it is more than theirs; by `keyOf`. */
+  readonly alsoIn: ReadonlyMap<string, readonly string[]>;
 };
 
-export function objectiveFor({ rows }: LimitMargins, counts: Objective['counts'] = () => true): Objective {
+export function objectiveFor(
+  scene: Scene,
+  { rows }: LimitMargins,
+  counts: Objective['counts'] = () => true,
+): Objective {
   const missed = rows.some((row) => counts(row) && row.margin < 0);
-  return { counts, upTo: missed ? 0 : CLEAR };
+  return { counts, upTo: missed ? 0 : CLEAR, outOfReach: new Set(), alsoIn: isolationAtMics(scene) };
 }
 
-/** Sum of what is wanting, dB. */
-export const wanting = ({ rows }: Pick<LimitMargins, 'rows'>, objective: Objective): number =>
-  rows.reduce((sum, row) => sum + wantingOf(row, objective), 0);
+/** The isolation of a part is the S/B of its worst mic once more. */
+const isolationAtMics = (scene: Scene): Objective['alsoIn'] =>
+  new Map(
+    scene.parts.map(({ name }, part) => [
+      keyOf({ kind: 'isolation', about: [name] }),
+      ownMics(scene, part).alone.map((mic) =>
+        keyOf({ kind: 'signal-to-bleed', about: [scene.mics[mic]?.name ?? ''] }),
+      ),
+    ]),
+  );
 
-const wantingOf = (row: MarginRow, { counts, upTo }: Objective): number =>
-  counts(row) ? Math.max(0, upTo - countedMargin(row)) : 0;
+/** S/B and isolation are dB at mics; dB of other kinds of limit are another matter. */
+export const isAtMic = (kind: CriterionKind): boolean => kind === 'signal-to-bleed' || kind === 'isolation';
+
+export type Wanting = {
+  /** Limits short of what they are to reach, by `keyOf`; each shortfall once. */
+  readonly short: ReadonlyMap<string, MarginRow>;
+  /** Sum of what mics are short of, dB; and of what all other limits are, each dB of any kind alike. */
+  readonly mics: number;
+  readonly others: number;
+};
+
+/** Of the limits that count and are within reach. */
+export function wanting({ rows }: Pick<LimitMargins, 'rows'>, objective: Objective): Wanting {
+  const short = new Map<string, MarginRow>();
+  const sums = { mics: 0, others: 0 };
+  const byKey = new Map(rows.map((row) => [keyOf(row), row]));
+  for (const [key, row] of byKey) {
+    if (!objective.counts(row) || objective.outOfReach.has(key)) continue;
+    const own = shortBy(row, objective);
+    const told = (objective.alsoIn.get(key) ?? []).flatMap((other) => byKey.get(other) ?? []);
+    const before = Math.max(0, ...told.map((other) => shortBy(other, objective)));
+    if (own > 0 && before === 0) short.set(key, row);
+    sums[isAtMic(row.kind) ? 'mics' : 'others'] += Math.max(0, own - before);
+  }
+  return { short, ...sums };
+}
+
+/** What rounding may take from a margin, dB. */
+const ROUNDING = 1e-9;
+
+function shortBy(row: MarginRow, { upTo }: Pick<Objective, 'upTo'>): number {
+  const short = upTo - countedMargin(row);
+  return short > ROUNDING ? short : 0;
+}
+
+/** What a change is worth, limit by limit. */
+export type Worth = {
+  /** Limits of those that count that it fixes, and limits that it breaks. */
+  readonly fixed: number;
+  readonly broken: number;
+  /** dB less that mics are short of; and all other limits, each dB of any kind alike. */
+  readonly mics: number;
+  readonly others: number;
+  readonly harmless: boolean;
+};
+
+/** Gains smaller than this are none, dB, unless a limit is fixed. Common practice, no source. */
+export const LEAST_GAIN = 0.5;
+/** What a limit that stays short may lose, dB, and once more for every limit that is fixed. Common practice, no source. */
+const MOST_LOST = 1;
+
+/**
+ * A limit that is met may be missed afterwards, by less than what makes one clear, where more are fixed; what parts players who must
+ * see each other is never harmless. What is lost at limits out of reach must be less than what is gained elsewhere.
+ */
+export function worthOf(before: LimitMargins, after: LimitMargins, objective: Objective): Worth {
+  const [was, is] = [wanting(before, objective), wanting(after, objective)];
+  const fixed = [...was.short.keys()].filter((key) => !is.short.has(key)).length;
+  const [mics, others] = [was.mics - is.mics, was.others - is.others];
+  const losses = lossesOf(before, after);
+  const breaks = losses.filter(({ row, now }) => isBroken(row, now, objective));
+  const broken = breaks.filter(({ now }) => !isToldTwice(now, breaks, objective)).length;
+  const net = fixed - broken;
+  const isAside = ({ row }: Loss) => objective.outOfReach.has(keyOf(row));
+  const aside = losses.filter(isAside).reduce((sum, { lost }) => sum + lost, 0);
+  const harmless =
+    (broken === 0 || net > 0) &&
+    breaks.every(({ now }) => criterionOf(now.kind).unit !== null && now.margin > -CLEAR) &&
+    aside <= Math.max(0, mics + others) &&
+    losses.every(
+      (one) => one.row.margin >= 0 || isAside(one) || one.lost <= MOST_LOST * (1 + Math.max(0, net)),
+    );
+  return { fixed, broken, mics, others, harmless };
+}
+
+type Loss = { readonly row: MarginRow; readonly now: MarginRow; readonly lost: number };
+
+function lossesOf(before: LimitMargins, after: LimitMargins): Loss[] {
+  const later = new Map(after.rows.map((row) => [keyOf(row), row]));
+  return before.rows.flatMap((row) => {
+    const now = later.get(keyOf(row));
+    const lost = now ? countedMargin(row) - countedMargin(now) : 0;
+    return now && lost > ROUNDING ? [{ row, now, lost }] : [];
+  });
+}
+
+/** Met before and missed now; or, where the aim is more, clear before and no longer so. */
+const isBroken = (row: MarginRow, now: MarginRow, { upTo, counts }: Objective): boolean =>
+  (row.margin >= -ROUNDING && now.margin < -ROUNDING) ||
+  (counts(row) && row.margin >= upTo - ROUNDING && now.margin < upTo - ROUNDING);
+
+const isToldTwice = (
+  row: MarginRow,
+  broken: readonly { readonly now: MarginRow }[],
+  { alsoIn }: Objective,
+): boolean => (alsoIn.get(keyOf(row)) ?? []).some((key) => broken.some(({ now }) => keyOf(now) === key));
+
+/** Worth an engineer's while. */
+export const isWorthwhile = ({ fixed, broken, mics, others, harmless }: Worth): boolean =>
+  harmless && (fixed > broken || mics + others >= LEAST_GAIN);
+
+/** Positive where the second is better: limits fixed, then dB at mics, then dB of all other limits; each per minute. */
+export function byWorth(a: Worth, b: Worth, minutes: readonly [number, number] = [1, 1]): number {
+  const [worse, better] = [a, b].map(({ fixed, broken, mics, others }, i) =>
+    [fixed - broken, mics, others].map((each) => each / (minutes[i] ?? 1)),
+  ) as [number[], number[]];
+  const more = better.map((each, i) => each - (worse[i] ?? 0));
+  return more.find((each) => Math.abs(each) > ROUNDING) ?? 0;
+}

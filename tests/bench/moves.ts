@@ -9,8 +9,8 @@ import { contextOf, marginsOf } from '../../src/judge/criteria.ts';
 import { openPlan, sessionOf } from '../../src/judge/session.ts';
 import { nodeOf } from '../../src/plan/edit.ts';
 import { readPlan } from '../../src/plan/plan.ts';
+import { suggest } from '../../src/suggest/advice.ts';
 import { type Computed, type Evaluator, evaluatorOf } from '../../src/suggest/evaluate.ts';
-import { suggest } from '../../src/suggest/search.ts';
 import { perSecond, say, sayRate, sayTime, timed } from './measure.ts';
 import { largePlan } from './plan.ts';
 

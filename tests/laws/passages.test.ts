@@ -101,7 +101,7 @@ function expectMovesAtSounding(made: Made, plan: Session): void {
   const plays = playIn(made);
   const { scene, result, report } = plan;
   const margins = limitMargins(scene, result);
-  const focus = focusOf(scene, result, margins, objectiveFor(margins));
+  const focus = focusOf(scene, result, margins, objectiveFor(scene, margins));
   const passageOf = (mic: string) => micsAsNamed(report).find(({ name }) => name === mic)?.passage ?? null;
   for (const { about, edits } of nullFixes(plan, focus)) {
     const value = edits.at(-1)?.value;

@@ -170,7 +170,9 @@ export const told: Answer = {
       shortfall: 11,
     },
     asked: true,
-    wanting: 11,
+    wanting: { limits: 2, mics: 4, others: 7 },
+    outOfReach: [],
+    isAnyInReach: true,
     suggestions: [
       {
         words: ['move voice-mic in, 20 → 10 cm'],
@@ -182,8 +184,12 @@ export const told: Answer = {
           },
         ],
         minutes: 2,
-        gain: 3,
-        shortfall: [11, 8],
+        asGood: ['12 cm'],
+        worth: { fixed: 0, broken: 0, mics: 3, others: 0, harmless: true },
+        wanting: [
+          { limits: 2, mics: 4, others: 7 },
+          { limits: 2, mics: 1, others: 7 },
+        ],
         worst: [-7, -7],
         helps: [
           { mic: 'voice-mic', before: 6, basis: null, after: 9, unweightedBefore: 1, unweightedAfter: 4 },
@@ -201,8 +207,12 @@ export const told: Answer = {
           },
         ],
         minutes: 0.5,
-        gain: 2,
-        shortfall: [11, 9],
+        asGood: [],
+        worth: { fixed: 0, broken: 0, mics: 0, others: 2, harmless: true },
+        wanting: [
+          { limits: 2, mics: 4, others: 7 },
+          { limits: 2, mics: 4, others: 5 },
+        ],
         worst: [-7, -5],
         helps: [
           { mic: 'overheads', before: 15, basis: null, after: 17, unweightedBefore: 15, unweightedAfter: 17 },

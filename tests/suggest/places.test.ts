@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { add, direction, scale } from '../../src/geometry.ts';
 import { widest } from '../../src/suggest/carrying.ts';
-import { evaluatorOf, firstBaseline, tryFix } from '../../src/suggest/evaluate.ts';
+import { evaluatorOf, firstBaseline, tryFixes } from '../../src/suggest/evaluate.ts';
 import { focusOf, objectiveFor } from '../../src/suggest/objective.ts';
 import { refusal } from '../../src/suggest/places.ts';
 import { fixesOf } from '../../src/suggest/search.ts';
@@ -196,13 +196,13 @@ mics: {mic: {for: low, near: {distance: 20 cm}, pattern: cardioid}}
 limits: {weighting: Z, signal-to-bleed: {mic: 60 dB}}
 `);
   const first = firstBaseline(evaluatorOf(base));
-  const objective = objectiveFor(first.margins);
+  const objective = objectiveFor(base.scene, first.margins);
   const fix = fixesOf(base, focusOf(base.scene, base.result, first.margins, objective)).find(
     ({ kind, edits }) =>
       kind === 'closer' && edits.some(({ value }) => value?.kind === 'scalar' && value.text === '10 cm'),
   );
-  const tried = fix && tryFix(first, fix, objective);
-  const gain = (tried?.margins.rows[0]?.margin ?? 0) - (first.margins.rows[0]?.margin ?? 0);
+  const tried = fix && tryFixes(first, [fix]);
+  const gain = (tried?.judged.rows[0]?.margin ?? 0) - (first.margins.rows[0]?.margin ?? 0);
   expect(gain).toBeGreaterThan(5.5);
   expect(gain).toBeLessThan(6.5);
 });

@@ -1,8 +1,8 @@
 /** Taking a baffle away: where it is offered, where not, and what becomes of the text. The plans are invented. */
 import { describe, expect, test } from 'vitest';
 import { judge } from '../../src/judge/judge.ts';
+import { suggest } from '../../src/suggest/advice.ts';
 import type { Computed } from '../../src/suggest/evaluate.ts';
-import { suggest } from '../../src/suggest/search.ts';
 import { onBench, textWith } from './evaluator.ts';
 
 const awayFrom = (base: Computed) =>
@@ -39,8 +39,9 @@ describe('a board that throws sound into a mic', () => {
     expect(helped?.mic).toBe('own-mic');
     expect(Math.abs((helped?.before ?? 0) - 10.28)).toBeLessThan(0.2);
     expect(Math.abs((helped?.after ?? 0) - 12.04)).toBeLessThan(0.1);
-    expect(Math.abs((away?.gain ?? 0) - (11 - 10.28))).toBeLessThan(0.2);
-    expect(away?.shortfall[1]).toBe(0);
+    expect(Math.abs((away?.worth.mics ?? 0) - (11 - 10.28))).toBeLessThan(0.2);
+    expect(away?.worth.fixed).toBe(1);
+    expect(away?.wanting[1]).toEqual({ limits: 0, mics: 0, others: 0 });
   });
 
   test('goes out of the text with its own line, and nothing else', async () => {
@@ -89,7 +90,7 @@ describe('a screen between two', () => {
   test('is to be taken away where they must see each other, and what that costs is named', async () => {
     const base = await onBench(between('signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]', SOFT));
     const [away] = awayFrom(base);
-    expect(away?.gain).toBe(20);
+    expect(away?.worth).toMatchObject({ fixed: 1, mics: 0, others: 20 });
     expect(away?.improves).toMatchObject([{ kind: 'see-each-other', about: ['trumpet', 'singer'] }]);
     expect(away?.costs.map(({ kind, about }) => [kind, ...about])).toContainEqual([
       'signal-to-bleed',
@@ -97,7 +98,7 @@ describe('a screen between two', () => {
     ]);
   });
 
-  test('stays where the worst margin would be worse for it', async () => {
+  test('stays where a mic that is short would lose more than 2 dB by it', async () => {
     const limits = 'signal-to-bleed: 40 dB, see-each-other: [[trumpet, singer]]';
     expect(awayFrom(await onBench(between(limits)))).toEqual([]);
   });
