@@ -1,4 +1,5 @@
 /** Suggestions: what to do, whom it helps, what it costs. */
+import type { MarginRow } from '../judge/criteria.ts';
 import type { ReadingsSummary } from '../judge/report.ts';
 import { CLEAR } from '../judge/verdict.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/advice.ts';
@@ -49,9 +50,14 @@ function inShort(one: PlainSuggestion, advice: PlainAdvice): string {
 }
 
 /** By the mic in most need of those it helps, else by what else it improves. */
-function gained({ helps, improves, worth }: PlainSuggestion, { margins }: PlainAdvice): string {
+function gained({ helps, improves, worth }: PlainSuggestion, advice: PlainAdvice): string {
+  const { margins, outOfReach, isAnyInReach } = advice;
+  const isOf =
+    (mic: string) =>
+    ({ kind, about }: MarginRow): boolean =>
+      kind === 'signal-to-bleed' && about[0] === mic;
   const marginOf = (mic: string): number =>
-    margins.rows.find(({ kind, about }) => kind === 'signal-to-bleed' && about[0] === mic)?.margin ??
+    (isAnyInReach && outOfReach.some(isOf(mic)) ? null : margins.rows.find(isOf(mic))?.margin) ??
     Number.MAX_VALUE;
   const helped = helps
     .filter(({ mic }) => marginOf(mic) < (margins.shortfall > 0 ? 0 : CLEAR))
@@ -69,7 +75,11 @@ const fixedWords = ({ fixed, broken }: PlainSuggestion['worth']): string =>
 const fromTo = (before: number | null, after: number | null): string =>
   `${figureOr(before, 1, 'none')} → ${figureOr(after, 1, 'none')}`;
 
-function cost({ costs: [first, ...others] }: PlainSuggestion): string {
+/** What is short for it and was not; in full, each has all that it costs. */
+function cost({ costs }: PlainSuggestion): string {
+  const isBroken = ({ before, after }: Regression) =>
+    after?.verdict === 'short' && before.verdict !== 'short';
+  const [first, ...others] = costs.filter(isBroken);
   if (!first) return '';
   return `; costs: ${costWords(first)}${others.length > 0 ? ` and ${others.length} more` : ''}`;
 }
@@ -77,7 +87,7 @@ function cost({ costs: [first, ...others] }: PlainSuggestion): string {
 function costWords(worse: Regression): string {
   const { kind, about, before, after } = worse;
   return kind === 'signal-to-bleed' && after !== null
-    ? `${about.join()} ${fromTo(before.figure, after.figure)} dB${after.verdict === 'short' && before.verdict !== 'short' ? ' (now short)' : ''}`
+    ? `${about.join()} ${fromTo(before.figure, after.figure)} dB (now short)`
     : regressionWords(worse);
 }
 

@@ -101,7 +101,7 @@ export function tryFixes(
   const { result } = made;
   const isKept = (mic: string) =>
     ownLevel(scene, result, mic) >= ownLevel(base.scene, base.result, mic) - MOST_LOST;
-  if (!fixes.every(({ keeps }) => keeps === undefined || isKept(keeps))) return null;
+  if (!fixes.every(({ keeps = [] }) => keeps.every(isKept))) return null;
   const margins = criteria.marginsOf(contextAfter(context, made), allowances);
   const nearer = fixes.flatMap(({ kind, about }) => (kind === 'closer' ? about : []));
   return {
@@ -212,7 +212,7 @@ export function editsMoving(base: Computed, thing: Thing, by: readonly [number, 
 }
 
 /** Names of the mics for nobody else. */
-function ownMicNames(scene: Scene, { name, section }: Thing): string[] {
+export function ownMicNames(scene: Scene, { name, section }: Thing): string[] {
   const own = (source: number) => {
     const one = scene.sources[source];
     if (one?.path[0] !== section) return false;

@@ -152,7 +152,7 @@ export const reAimFixes: FixMaker = (base, focus) =>
     return STEPS.filter(([, rise]) => Math.abs(tilt + rise) <= 90).map(([turn, rise]) => {
       const aim = set(['mics', name, 'aim'], { bearing: (bearing + turn + 360) % 360, tilt: tilt + rise });
       const say = (before: Scene, after: Scene) => turnWords(before, after, name);
-      return fixOf('re-aim', [name], [...without(base, name, 'null-at'), aim], say, { keeps: name });
+      return fixOf('re-aim', [name], [...without(base, name, 'null-at'), aim], say, { keeps: [name] });
     });
   });
 
@@ -165,7 +165,7 @@ function nullFix(base: Computed, name: string, target: string): FixDraft {
   const edits = [...without(base, name, 'aim'), set(['mics', name, 'null-at'], target)];
   const say = (before: Scene, after: Scene) =>
     `point ${name}'s null at ${target}: ${turnWords(before, after, name)}`;
-  return fixOf('null', [name], edits, say, { keeps: name });
+  return fixOf('null', [name], edits, say, { keeps: [name] });
 }
 
 /** All but omnis. */

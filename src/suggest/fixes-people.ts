@@ -3,7 +3,7 @@ import { holds, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
 import type { Room, Scene } from '../scene/scene.ts';
-import { type Computed, editsMoving, type FixMaker, movable, type Thing } from './evaluate.ts';
+import { type Computed, editsMoving, type FixMaker, movable, ownMicNames, type Thing } from './evaluate.ts';
 import { type FixDraft, fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
 
 /** Degrees. Finer steps change too little to ask for. Common practice, no source. */
@@ -15,14 +15,17 @@ const STEPS = [
 ];
 
 export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
-  movable(base, sounding).flatMap(({ name, section, facing: now }) =>
-    TURNS.map((turn) => {
+  movable(base, sounding).flatMap((thing) => {
+    const { name, section, facing: now } = thing;
+    const keeps = ownMicNames(base.scene, thing);
+    return TURNS.map((turn) => {
       const facing = Math.round(now + turn + 720) % 360;
       const side = turn === 180 ? 'around' : `${Math.abs(turn)}° ${turn > 0 ? 'right' : 'left'}`;
       const edit = set([section, name, 'facing'], facing);
-      return fixOf('turn-player', [name], [edit], () => `turn ${name} ${side} (facing ${facing}°)`);
-    }),
-  );
+      const say = () => `turn ${name} ${side} (facing ${facing}°)`;
+      return fixOf('turn-player', [name], [edit], say, { size: side, keeps });
+    });
+  });
 
 export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   const format = lengthFormatOf(base.tree);

@@ -113,8 +113,8 @@ export type Fix = {
   readonly size?: string;
   /** Spare things that it takes, as [list of `on-hand`, place in it]. */
   readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
-  /** A mic that must lose no more than 2 dB of its signal. */
-  readonly keeps?: string;
+  /** Mics that must lose no more than 2 dB of their signal. */
+  readonly keeps?: readonly string[];
 };
 
 /** A fix not yet numbered. */

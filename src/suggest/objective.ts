@@ -184,7 +184,7 @@ const MOST_LOST = 1;
 
 /**
  * A limit that is met may be missed afterwards, by less than what makes one clear, where more are fixed; what parts players who must
- * see each other is never harmless. What is lost at limits out of reach must be less than what is gained elsewhere.
+ * see each other is never harmless. What is lost at limits out of reach may be half of what is gained elsewhere.
  */
 export function worthOf(before: LimitMargins, after: LimitMargins, objective: Objective): Worth {
   const [was, is] = [wanting(before, objective), wanting(after, objective)];
@@ -199,7 +199,7 @@ export function worthOf(before: LimitMargins, after: LimitMargins, objective: Ob
   const harmless =
     (broken === 0 || net > 0) &&
     breaks.every(({ now }) => criterionOf(now.kind).unit !== null && now.margin > -CLEAR) &&
-    aside <= Math.max(0, mics + others) &&
+    aside <= Math.max(0, mics + others) / 2 &&
     losses.every(
       (one) => one.row.margin >= 0 || isAside(one) || one.lost <= MOST_LOST * (1 + Math.max(0, net)),
     );

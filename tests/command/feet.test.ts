@@ -101,7 +101,11 @@ test('why has ways in feet with one decimal', () => {
 });
 
 test('suggest hangs what is on hand in square feet', () => {
-  expect(flowing(run('suggest', 'feet.yaml', '--all'))).toMatch(/64 sq ft of curtain-heavy/);
+  writeFileSync(
+    join(folder, 'curtain.yaml'),
+    PLAN.replace('reverberation: 0.5', 'reverberation: 3').replace('area: 64 ft2', 'area: 280 ft2'),
+  );
+  expect(flowing(run('suggest', 'curtain.yaml', '--all'))).toMatch(/280 sq ft of curtain-heavy/);
 });
 
 test('a fault has points and lengths as the plan would', () => {

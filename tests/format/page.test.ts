@@ -114,7 +114,7 @@ describe('the page', () => {
     const moves = page.slice(page.indexOf('Fix first'), page.indexOf('Can&#39;t be fixed'));
     expect(moves.match(/<li>/g)).toHaveLength(2);
     expect(moves).toContain('<strong>Move voice-mic in, 20 → 10 cm</strong>');
-    expect(moves).toContain('2 min; total shortfall 11.0 → 8.0 dB');
+    expect(moves).toContain('2 min; S/B at mics 4.0 → 1.0 dB short in all');
     expect(moves).toContain('costs: tuba-mic S/B 11.0 → 8.0 dB (still short)');
   });
 

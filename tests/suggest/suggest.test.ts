@@ -111,7 +111,8 @@ function ownLevel({ scene, result }: Computed, name: string): number {
 function made(before: Computed, move: Fix): Made | null {
   const after = afresh(before, [move]);
   if (!after || refusal(before, after.base.scene) !== null) return null;
-  if (move.keeps && ownLevel(after.base, move.keeps) < ownLevel(before, move.keeps) - 2) return null;
+  const isKept = (mic: string) => ownLevel(after.base, mic) >= ownLevel(before, mic) - 2;
+  if (!(move.keeps ?? []).every(isKept)) return null;
   return after;
 }
 
