@@ -51,8 +51,11 @@ const ABOVE_NOISE = 10;
 /** Range in dB that a time needs. */
 export const rangeFor = (name: TimeName): number => READ_BETWEEN[name][1] + ABOVE_NOISE;
 
-/** Bandwidth times decay time must be above this for a filter that runs backwards. ISO 3382-2. */
-const LEAST_BANDWIDTH_TIME = 4;
+/**
+ * Bandwidth times decay time must be at least this: for a filter that runs backwards 4, ISO 3382-2. Where it is less than 16, as that
+ * asks of one that runs forwards, an early decay time reads up to a quarter long (found on made decays).
+ */
+const LEAST_BANDWIDTH_TIME: Readonly<Record<TimeName, number>> = { edt: 16, t20: 4, t30: 4 };
 const bandwidth = (band: number): number => (MID_BANDS[band] ?? 0) * (BAND_EDGE - 1 / BAND_EDGE);
 /** Delay of the octave filters in the middle of the band, s: 2·(sin π/8 + sin 3π/8)/(π·bandwidth). */
 const filterDelay = (band: number): number => 2.613 / (Math.PI * bandwidth(band));
@@ -195,10 +198,11 @@ function channelOf(rate: number, size: number, count: number) {
     offset ??= samples[0] ?? 0;
     const work = samples.slice();
     const addTo = (bins: Float64Array) => {
-      const last = start + samples.length / size - 1;
-      for (let i = 0; i < work.length; i++) {
-        const at = last - Math.floor(i / size);
-        bins[at] = (bins[at] as number) + (work[i] as number) ** 2 / size;
+      let at = start + samples.length / size;
+      for (let i = 0; i < work.length; ) {
+        let sum = 0;
+        for (const end = i + size; i < end; i++) sum += (work[i] as number) * (work[i] as number);
+        bins[--at] = sum / size;
       }
     };
     clip.hear(samples);
@@ -238,7 +242,7 @@ function withoutLeaks(
   all: readonly (OctaveDecay | null)[],
 ): OctaveDecay | null {
   const leaks = LEAK * (all[band + 2]?.energy ?? 0);
-  if (!decay || decay.times.edt === null || decay.energy >= leaks) return decay;
+  if (!decay || decay.range < rangeFor('edt') || decay.energy >= leaks) return decay;
   return { ...decay, leaked: true, times: { edt: null, t20: null, t30: null } };
 }
 
@@ -317,12 +321,15 @@ function nextModel(
   return { cross: Math.max(start + 2, Math.round(met)), slope, noise: heard, taken: heard };
 }
 
-/** Energy from each bin on, less noise, and with what lies past the crossing: its last 10 dB, gone on with. */
+/**
+ * Energy from each bin on, less noise, and with what lies past the crossing: a decay of that slope that begins at the noise, or where
+ * none is known goes on from its last 10 dB.
+ */
 function curveOf(bins: Float64Array, start: number, { cross, slope, taken }: Model): Float64Array {
   const curve = new Float64Array(cross - start + 1);
   const span = Math.min(cross - start, Math.ceil(Math.LN10 / slope));
-  const last = (meanOf(bins, cross - span, cross) - taken) * span;
-  let sum = Math.max(last, (0.1 * taken) / slope, Number.MIN_VALUE) / Math.expm1(slope * span);
+  const goesOn = () => (meanOf(bins, cross - span, cross) * span) / Math.expm1(slope * span);
+  let sum = Math.max(taken > 0 ? taken / slope : goesOn(), Number.MIN_VALUE);
   curve[cross - start] = sum;
   for (let i = cross - 1; i >= start; i--) {
     sum += (bins[i] as number) - taken;
@@ -367,7 +374,7 @@ function readOff(curve: Float64Array, step: number, band: number): Omit<OctaveDe
     const [from, to] = READ_BETWEEN[name];
     const line = range >= rangeFor(name) ? lineOf(curve, top * energyOf(-from), top * energyOf(-to)) : null;
     const time = line ? (-6 * Math.LN10 * step) / line.slope : 0;
-    return time * bandwidth(band) >= LEAST_BANDWIDTH_TIME ? time : null;
+    return time * bandwidth(band) >= LEAST_BANDWIDTH_TIME[name] ? time : null;
   };
   const falls = Array.from(
     { length: Math.floor(range) + 1 },
@@ -434,7 +441,7 @@ function averageOf(decays: readonly OctaveDecay[], band: number): AverageDecay {
         ? Array.from({ length: shortest }, (_, dB) => meanOr(clear.map((one) => one[dB] ?? 0)) ?? 0)
         : [],
     disagree: disagreement(t20.length > 0 ? t20 : edt, band),
-    lack: edt.length > 0 ? null : lackOf(decays),
+    lack: edt.length + t20.length > 0 ? null : lackOf(decays),
   };
 }
 
@@ -462,10 +469,10 @@ function bendOf(
   band: number,
 ): Pick<AverageDecay, 'curvature' | 'bend'> {
   const ratio = meanOr(ratios);
-  if (edt === null || t20 === null) return { curvature: null, bend: null };
+  if (t20 === null) return { curvature: null, bend: null };
   const chance = BENT_DEVIATIONS * deviationOf(t20, band);
   const late = (ratio ?? 1) - 1;
-  const isSlower = late > Math.max(BENT, chance) || t20 / edt - 1 > Math.max(BENT_EARLY, 2 * chance);
+  const isSlower = late > Math.max(BENT, chance) || t20 / (edt ?? t20) - 1 > Math.max(BENT_EARLY, 2 * chance);
   const isSteeper = late < -Math.max(BENT, chance);
   return { curvature: ratio && 100 * late, bend: isSteeper ? 'steeper' : isSlower ? 'slower' : null };
 }
