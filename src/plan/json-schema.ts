@@ -34,6 +34,7 @@ export function planJsonSchema(shelves: Shelves): Json {
   const overStudio = { shelves, define, nameOf: namer('-over-studio'), overStudio: true };
   return {
     $schema: 'http://json-schema.org/draft-07/schema#',
+    $id: 'https://spillcheck.example/schemas/plan.schema.json',
     title: 'A spillcheck plan, format version 1',
     description:
       'Describes a session: rooms, people, instruments, mics and limits. A plan with a `studio` leaves out what the studio gives, and removes by ~ what it does not want.',
@@ -189,13 +190,24 @@ function objectJson({ what, keys, constraints }: ShapeOf<'object'>, context: Con
   };
 }
 
-function constraintJson({ among, least, most, when }: KeyConstraint): Json[] {
-  const each = among.map((key) => ({ required: [key] }));
+function constraintJson({ among, least, most, when, unless }: KeyConstraint): Json[] {
+  const each = among.map((key) => having(key));
   const some = most ? { oneOf: each } : each.length === 1 ? (each[0] ?? {}) : { anyOf: each };
-  const pairs = among.flatMap((first, i) => among.slice(i + 1).map((second) => [first, second]));
-  const all: Json[] = least ? [some] : most ? pairs.map((required) => ({ not: { required } })) : [];
-  return when ? all.map((then) => ({ if: { required: [when] }, then })) : all;
+  const pairs = among.flatMap((first, i) => among.slice(i + 1).map((second) => having(first, second)));
+  const all: Json[] = least ? [some] : most ? pairs.map((both) => ({ not: both })) : [];
+  if (unless) {
+    const [key, value] = unless;
+    const other = { required: [key], properties: { [key]: { const: value } } };
+    return all.map((one) => ({ anyOf: [one, other] }));
+  }
+  return when ? all.map((then) => ({ if: having(when), then })) : all;
 }
+
+/** With these keys; ~ is no value. */
+const having = (...keys: readonly string[]): Json => ({
+  required: keys,
+  properties: Object.fromEntries(keys.map((key) => [key, { not: { type: 'null' } }])),
+});
 
 function keyJson(key: Key, context: Context): Json {
   const { shape } = key.reader;

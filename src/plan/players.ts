@@ -261,12 +261,11 @@ const ONLY_OF_ONE = [...Object.keys(instrumentKeys), 'parts'];
 
 const playsRules: s.KeyRules = {
   constraints: [{ among: ['plays', 'instrument'], most: 1 }, HAS_LOUDNESS],
-  check: (_has, fail, map) => {
-    const written = map.entries.get('plays')?.node;
+  check: (has, fail, map) => {
+    const written = has('plays') ? map.entries.get('plays')?.node : undefined;
     const wrong = written?.kind === 'map' ? ONLY_OF_ONE : written ? ['instrument'] : [];
     const fix = `write it ${written?.kind === 'map' ? 'under a name in `plays`' : 'after `plays:`'}`;
-    for (const key of wrong.filter((each) => map.entries.has(each)))
-      fail('WRONG_TYPE', 'cannot be combined with `plays`', fix, [key]);
+    for (const key of wrong.filter(has)) fail('WRONG_TYPE', 'cannot be combined with `plays`', fix, [key]);
   },
 };
 

@@ -26,7 +26,7 @@ const state = s.withDefault(
 
 /** What is closed or ajar needs to be made of something. */
 const needs = (key: string): s.KeyRules => ({
-  constraints: [{ among: [key, 'state'], least: 1 }],
+  constraints: [{ among: [key], least: 1, unless: ['state', 'open'] }],
   check: (has, fail, map) => {
     const written = map.entries.get('state')?.node;
     const isOpen = written?.kind === 'scalar' && written.text === 'open';

@@ -34,12 +34,13 @@ export type Shelf =
   | 'panels'
   | 'patterns';
 
-/** How many of some keys one map must hold, and how many it may; only `when` another key is there, if that is given. */
+/** How many of some keys one map must hold, and how many it may; only `when` another key is there, or `unless` one has a value. */
 export type KeyConstraint = {
   readonly among: readonly string[];
   readonly least?: 1;
   readonly most?: 1;
   readonly when?: string;
+  readonly unless?: readonly [key: string, value: string];
 };
 
 /** `what` is as in "a room". */

@@ -79,6 +79,19 @@ describe('installed', () => {
     expect(shown.split('\n')).toHaveLength(4);
   });
 
+  test('its schemas are found by name, and only what it opens is', () => {
+    const found = (path: string) =>
+      run(process.execPath, [
+        '-e',
+        `console.log(import.meta.resolve('spillcheck/${path}'))`,
+        '--input-type=module',
+      ]);
+    expect(found('schemas/report.schema.json').stdout.trim()).toBe(
+      pathToFileURL(installed('shared', 'schemas', 'report.schema.json')).href,
+    );
+    expect(found('dist/cli.js').stderr).toContain('ERR_PACKAGE_PATH_NOT_EXPORTED');
+  });
+
   test('it holds what README, help and modelines speak of, and its licence', () => {
     const wanted = ['LICENSE', 'shared/schemas/plan.schema.json', 'shared/schemas/report.schema.json'];
     expect(wanted.filter((file) => !existsSync(installed(file)))).toEqual([]);
