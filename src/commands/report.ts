@@ -2,6 +2,7 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { renderText, text } from '../format/text.ts';
 import { announce, linesOf } from '../io/terminal.ts';
+import { guesses } from '../judge/guesses.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
 import type { Session } from '../judge/session.ts';
 import { mainPairs } from '../judge/stereo.ts';
@@ -75,6 +76,7 @@ async function answerOf(judged: Session, options: ReportOptions): Promise<Answer
     }),
     now: wantsFixes(options) ? await nextMoves(judged, options.mic) : null,
     pitfalls: findPitfalls(judged),
+    guesses: guesses(scene, result, judged.report),
     tolerances: tolerance ? await drawTolerances(scene) : null,
     passage,
     assumptions,

@@ -2,8 +2,8 @@
 
 import { decibels, energyOf } from '../acoustics/bands.ts';
 import { crossing, middleOf, seesWithin, span, type Vec2, type Vec3 } from '../geometry.ts';
-import { micsAsNamed } from '../judge/report.ts';
 import type { Role } from '../judge/signal-to-bleed.ts';
+import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import { type Verdict, verdictOf } from '../judge/verdict.ts';
 import { inPassage } from '../report/words.ts';
 import { type Capsule, OUTSIDE, type WallElement } from '../scene/scene.ts';

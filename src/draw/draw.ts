@@ -1,7 +1,7 @@
 /** A plan as SVG: layers, extent and page. */
 
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { micsAsNamed } from '../judge/report.ts';
+import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import { counted, hertzName, micVerdict } from '../report/words.ts';
 import type { Scene } from '../scene/scene.ts';
 import { bleedLines } from './bleed.ts';

@@ -1,10 +1,11 @@
 /** What a drawing shows, and its key, block by block: only what the drawing has. */
 
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { micsAsNamed } from '../judge/report.ts';
+import { limitRows } from '../judge/criteria.ts';
 import type { Verdict } from '../judge/verdict.ts';
 import { lengthsIn } from '../plan/units.ts';
-import { counted, hertzName, inPassage, micVerdict } from '../report/words.ts';
+import { headline } from '../report/lead.ts';
+import { capital, hertzName, inPassage, micVerdict } from '../report/words.ts';
 import { SLIT } from '../scene/partitions.ts';
 import type { Scene, WallElement } from '../scene/scene.ts';
 import { allLines, FAINTEST, pathMark, worstLines } from './bleed.ts';
@@ -35,7 +36,7 @@ export function viewOf(computed: Computed, { band, mic, level }: Selection) {
   ];
   return {
     band,
-    subtitle: titles.length > 0 ? titles.join('. ') : tally(computed),
+    subtitle: titles.length > 0 ? titles.join('. ') : capital(headline(limitRows(computed.report))),
     /** The only mic of the plan shown with its pattern, or null for all. */
     only: mic === null ? null : (mic.pair ?? mic.name),
     lines: mic ? allLines(computed, mic) : level ? [] : worstLines(computed),
@@ -43,17 +44,6 @@ export function viewOf(computed: Computed, { band, mic, level }: Selection) {
     words: mic ? wordsFor(mic) : WORDS,
     level: level && { title: `Level of ${level.name}`, grids, steps: stepsOf(grids) },
   };
-}
-
-/** Verdicts of the mics in one line; a pair counts once. */
-function tally(computed: Computed): string {
-  const judged = micsAsNamed(computed.report).filter(({ verdict }) => verdict !== null);
-  const all = counted(judged.length, 'mic');
-  const count = (verdict: Verdict) => judged.filter((row) => row.verdict === verdict).length;
-  const [short, marginal] = [count('short'), count('marginal')];
-  if (short > 0) return `${short} of ${all} short${marginal > 0 ? `, ${marginal} marginal` : ''}`;
-  if (marginal > 0) return `${marginal} of ${all} marginal`;
-  return judged.length === 0 ? 'No mic is judged' : judged.length === 2 ? 'Both mics clear' : `${all} clear`;
 }
 
 type Words = Readonly<Record<Verdict | 'own' | 'weight', string>>;

@@ -2,8 +2,10 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { CatalogueEntry, Property } from '../catalogue/entries.ts';
 import type { Finding } from '../finding.ts';
+import type { Conclusion } from '../judge/conclusion.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
+import type { Guess } from '../judge/guesses.ts';
 import type { CueNeed } from '../judge/hearing.ts';
 import { MODEL, type PartRow, type ReadingsSummary } from '../judge/report.ts';
 import type { LevelRow, MicRow } from '../judge/signal-to-bleed.ts';
@@ -13,6 +15,7 @@ import type { Candidate, Cause, Diagnosis, How } from '../line-check/diagnose.ts
 import type { Fitted } from '../line-check/fit.ts';
 import type { FittedRow, LineCheck, ReadingName } from '../line-check/line-check.ts';
 import type { Concept } from '../plan/concepts.ts';
+import { METRES } from '../plan/units.ts';
 import type { AverageDecay, DecayTimes, OctaveDecay } from '../recording/decay.ts';
 import type { Answer, RenderOptions, ToleranceSummary } from '../report/answer.ts';
 import { byKind, type Cited, citedKeys } from '../report/catalogue.ts';
@@ -21,6 +24,7 @@ import { isMissed, outcomeOf } from '../report/check.ts';
 import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { Decay } from '../report/decay.ts';
 import type { ExplainedCode, ExplainedKey } from '../report/explain.ts';
+import { conclusionWords } from '../report/lead.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution, warningsOf } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
@@ -169,7 +173,7 @@ const spot = writer<SpotDelay>()('spot source delay_ms=late samples');
 const timing = writer<Answer['timing']>({
   rows: writer<TimingRow>({ align: writer<Item<TimingRow['align']>>()('mic by_ms') })(
     'part source close_mic=own other_mic=other level_db delay_ms=late samples polarity_inverted',
-    'ripple_db ripple_is_capped=over notches_hz other_rests align',
+    'direct_level_db ripple_db ripple_is_capped=over ripple_with_room_db notches_hz other_rests align',
   ),
   overheads: writer<OverheadRow>({
     spots: spot,
@@ -231,9 +235,15 @@ const tolerance = writer<ToleranceSummary>({
   })('kind about p10_db p50_db p90_db limit_db limit_is met_in_share=holds causes'),
 })('runs=draws seed rows');
 
+const conclusion = writer<Conclusion>({
+  worstBleed: writer<Item<Conclusion['worstBleed']>>()('source at'),
+  cause: writer<Item<Conclusion['cause']>>()('kind about costs_db at measure'),
+})('short_mics=short worst_bleed shares baffle_gain_max_db main_cause=cause');
+
 const report = writer<Answer>({
+  conclusion: (one) => ({ ...conclusion(one), text: conclusionWords(one, METRES).join('. ') }),
   rooms: writer<Row<'rooms'>>()(
-    'name volume_m3 rt60_sabine_s=sabine rt60_eyring_s=eyring rt60_measured_s=measured critical_distance_m',
+    'name size_m volume_m3 rt60_sabine_s=sabine rt60_eyring_s=eyring rt60_measured_s=measured critical_distance_m',
     'schroeder_hz',
   ),
   sources: writer<Row<'sources'>>()('name player position_m=at bearing_deg tilt_deg room'),
@@ -259,11 +269,13 @@ const report = writer<Answer>({
   inputs: input,
   now: (now) => (now === 'too large' ? null : now.suggestions.map(suggestion)),
   tolerances: tolerance,
+  guesses: writer<Guess>()('kind about source change_db margin_db'),
   pitfalls: writer<Row<'pitfalls'>>()('kind about text fix path'),
   readings: readingsSummary,
 })(
-  'rooms sources mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut muting timing main_pairs hearing',
-  'sight cues headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances pitfalls readings level_basis',
+  'conclusion rooms sources mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut muting timing',
+  'main_pairs hearing sight cues headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances',
+  'resting_on_assumed_levels=guesses pitfalls readings level_basis',
 );
 
 /** The whole report, whatever sections are shown. */

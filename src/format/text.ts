@@ -163,9 +163,9 @@ function tableLines(block: views.Table, layout: Layout, indent: string): string[
     layout.width >= from && !wraps && !(ifAny && rows.every(({ cells }) => cells[i] === '')) ? [i] : [],
   );
   const needed = used.filter((i) => !columns[i]?.optional);
-  const all = laidOutTable(block, used, layout, indent);
-  const { head, body } =
-    needed.length < used.length && all.cut ? laidOutTable(block, needed, layout, indent) : all;
+  const { head, body } = firstUncut(used, needed, (shown, dB) =>
+    laidOutTable(withBars(block, dB), shown, layout, indent),
+  );
   return [
     ...(apart ? [''] : []),
     ...(captioned ? wrap(`${caption}:`, layout.width, indent) : []),
@@ -177,6 +177,61 @@ function tableLines(block: views.Table, layout: Layout, indent: string): string[
 
 /** Between a key or a row and what goes on beside it. */
 const GAP = 2;
+
+/** Blocks of a bar by the dB of each, wide first: the widest with which no name is shortened is taken. */
+const BLOCKS = [1, 2, 3, 5] as const;
+
+/** What the limit is marked with, and what the bar is of. */
+const LIMIT = '┃';
+const BLOCK = '█';
+
+/** From the limit to a margin, a block for so many dB begun; beyond the ends it is as long as there is room. */
+function barOf(margin: number, [from, to]: readonly [number, number], block: number): string {
+  const count = (reach: number) => Math.min(Math.ceil(Math.abs(margin) / block), Math.floor(reach / block));
+  const left = margin < 0 ? BLOCK.repeat(count(-from)) : '';
+  const right = margin > 0 ? BLOCK.repeat(count(to)) : '';
+  return left.padStart(Math.floor(-from / block)) + LIMIT + right;
+}
+
+/** The ends and the limit over the bars. */
+function scaleOf([from, to]: readonly [number, number], block: number): string {
+  const nought = Math.floor(-from / block);
+  const end = `+${to}`;
+  return `${`${from}`.padEnd(nought)}0`.padEnd(nought + 1 + Math.floor(to / block) - end.length) + end;
+}
+
+type LaidOut = ReturnType<typeof laidOutTable>;
+
+/** All columns with bars as wide as there is room for, else without those that can be done without. */
+function firstUncut(
+  used: readonly number[],
+  needed: readonly number[],
+  lay: (shown: readonly number[], block: number) => LaidOut,
+): LaidOut {
+  for (const shown of needed.length < used.length ? [used, needed] : [used])
+    for (const block of BLOCKS) {
+      const laid = lay(shown, block);
+      if (!laid.cut) return laid;
+    }
+  return lay(needed, BLOCKS[1]);
+}
+
+/** Numbers that are shown as bars as the text of these. */
+function withBars({ columns, rows, ...block }: views.Table, dB: number): views.Table {
+  if (columns.every(({ bars }) => bars === undefined)) return { ...block, columns, rows };
+  const heads = columns.map(
+    (one): views.ColumnHead => (one.bars ? { ...one, head: scaleOf(one.bars, dB), kind: 'word' } : one),
+  );
+  const drawn = rows.map((row) => ({
+    ...row,
+    cells: row.cells.map((cell, i) => {
+      const { bars } = columns[i] ?? {};
+      const text = views.textOf(cell);
+      return !bars || text === '' ? cell : barOf(Number(text), bars, dB);
+    }),
+  }));
+  return { ...block, columns: heads, rows: drawn };
+}
 
 function laidOutTable(
   { columns, rows }: views.Table,

@@ -83,11 +83,31 @@ export const say = (text: string): Promise<Finding | null> =>
 export const sayHarmless = (text: string): Promise<Finding | null> => say(escapeControlLines(text));
 
 function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<Finding | null> {
-  const shown = stream.isTTY && !speaksUtf8(process.env) ? text.replaceAll('→', '->') : text;
+  const shown = stream.isTTY && !speaksUtf8(process.env) ? inAscii(text) : text;
   return new Promise((done) => {
     stream.write(shown, (error) => done(error && !isClosedPipe(error) ? unwritable(name, error) : null));
   });
 }
+
+/** Every sign of our own in ASCII; of names nothing is changed. */
+const inAscii = (text: string): string =>
+  text.replace(/[→┃█×°±–…³²•·↑↓←↗↖↘↙]/g, (sign) => ASCII[sign] ?? sign);
+
+const ASCII: Readonly<Record<string, string>> = {
+  ...{
+    '→': '->',
+    '┃': '|',
+    '█': '#',
+    '×': 'x',
+    '°': ' deg',
+    '±': '+/-',
+    '–': '-',
+    '…': '...',
+    '³': '3',
+    '²': '2',
+  },
+  ...{ '•': '*', '·': '.', '↑': '^', '↓': 'v', '←': '<', '↗': '/', '↖': '\\', '↘': '\\', '↙': '/' },
+};
 
 const isClosedPipe = (error: Error): boolean => 'code' in error && error.code === 'EPIPE';
 

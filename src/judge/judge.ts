@@ -3,6 +3,7 @@ import { type Finding, takes } from '../finding.ts';
 import { angleBetween, bearingOf, distance, meanOf, middleOf, subtract, tiltOf } from '../geometry.ts';
 import { type Capsule, LATER_LIMITS, type Mic, type Scene, type Source } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
+import { conclude } from './conclusion.ts';
 import type { Context, CriterionKind, JudgedCriterion, Settle } from './criteria.ts';
 import { contextOf, criteriaOf, criterionOf, keyOf } from './criteria.ts';
 import { editGroups } from './edit-groups.ts';
@@ -48,12 +49,15 @@ export function judge(
   const context = contextOf(scene, result);
   const judged = judgedIn(context, known);
   const own = judgementOf(judged);
+  const rooms = scene.rooms.flatMap((room, i) => {
+    const absorption = result.prepared.absorptions[i];
+    return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
+  });
+  const phones = headphoneLeak(scene, result);
   return {
     ...own,
-    rooms: scene.rooms.flatMap((room, i) => {
-      const absorption = result.prepared.absorptions[i];
-      return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
-    }),
+    conclusion: conclude(scene, result, { ...own, phones, rooms }),
+    rooms,
     sources: scene.sources.map((source) => sourceRow(scene, source)),
     lines: scene.mics.filter((mic) => mic.line).map((mic) => ({ name: mic.name, for: namesOf(scene, mic) })),
     threeToOne: [...context.spacings().values()].map((row) => {
@@ -65,7 +69,7 @@ export function judge(
     timing: timings(scene, result),
     mainPairs: mainPairs(scene, result),
     cues: cueList(scene, own.hearing),
-    phones: headphoneLeak(scene, result),
+    phones,
     exposure: context.exposure(),
     inputs: inputLevels(scene, result),
     planWarnings,

@@ -9,10 +9,10 @@ import { type Mic, type Part, type Passage, type Player, type Scene, wallArea } 
 import { allOf, duration, figure } from '../text.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { HEARS } from './hearing.ts';
-import { micsAsNamed, type PartRow, type Report } from './report.ts';
-import { panelsInSight } from './sight.ts';
+import type { PartRow, Report } from './report.ts';
+import { bafflesBetween } from './sight.ts';
 import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
-import { energiesIn, micEnergies, pickedUp, signalToBleed } from './signal-to-bleed.ts';
+import { energiesIn, micEnergies, micsAsNamed, pickedUp, signalToBleed } from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
 /** Most serious first: what harms people, what cannot be fixed in the mix, what spoils the session, what may. A choice of this program. */
@@ -361,19 +361,6 @@ function highPass({ sources }: Scene, wanted: readonly number[], low: Bands): st
   return cuts ? `a high-pass below its lowest note, ${Math.floor(lowest)} Hz` : null;
 }
 
-/** Baffles of the plan in the straight line from a source to a mic. */
-function bafflesBetween(scene: Scene, source: number, { capsules }: Mic): string[] {
-  const points = scene.sources[source]?.points ?? [];
-  // a window blocks sound though not sight
-  const panels = scene.panels.map((panel) => ({ ...panel, windowFrom: Number.POSITIVE_INFINITY }));
-  const names = capsules.flatMap((index) => {
-    const capsule = scene.capsules[index];
-    const near = capsule ? points.filter(({ room }) => room === capsule.room) : [];
-    return near.flatMap(({ at }) => (capsule ? panelsInSight({ panels }, at, capsule.at) : []));
-  });
-  return [...new Set(names.map(({ what }) => what))];
-}
-
 /** A smaller loss does not matter, dB: the margin of a clear verdict. */
 const LOSS = 3;
 
@@ -427,9 +414,10 @@ function combs({ scene, report }: Ask): Found[] {
     const key = JSON.stringify([own.name, other.name].sort());
     if (seen.has(key)) return [];
     seen.add(key);
-    const depth = row.over ? `over ${Math.round(row.ripple)}` : inDb(row.ripple);
+    const direct = `${row.over ? 'over ' : ''}${row.over ? Math.round(row.ripple) : inDb(row.ripple)}`;
+    const depth = `${inDb(row.rippleWithRoom)} dB ripple (${direct} in direct sound)`;
     const notch = Math.round(row.notches.find((hertz) => hertz > 0) ?? 0);
-    const text = `comb filtering, ${row.part} in ${row.own} + ${row.other}: ${depth} dB ripple, first notch ${notch} Hz`;
+    const text = `comb filtering, ${row.part} in ${row.own} + ${row.other}: ${depth}, first notch ${notch} Hz`;
     const fix = combFix(row, [own, other]);
     return found([row.own, row.other, row.part], row.ripple, text, fix, own.path);
   });

@@ -11,6 +11,7 @@ import type { Finding } from '../finding.ts';
 import type { Vec3 } from '../geometry.ts';
 import type { Later, Room } from '../scene/scene.ts';
 import type { RoomAbsorption } from '../transfer/diffuse-field.ts';
+import type { Conclusion } from './conclusion.ts';
 import type { JudgedCriterion } from './criteria.ts';
 import type { EditGroups } from './edit-groups.ts';
 import type { ExposureRow } from './exposure.ts';
@@ -29,6 +30,7 @@ export const MODEL = 1;
 
 export type Report = {
   readonly title: string;
+  readonly conclusion: Conclusion;
   readonly rooms: readonly RoomRow[];
   readonly sources: readonly SourceRow[];
   readonly mics: readonly MicRow[];
@@ -57,12 +59,6 @@ export type Report = {
   readonly cautions: readonly Finding[];
 };
 
-/** As the plan names them: pairs, and mics that are not half of one. */
-export const micsAsNamed = ({ mics, pairs }: Pick<Report, 'mics' | 'pairs'>): (MicRow | PairRow)[] => [
-  ...pairs,
-  ...mics.filter(({ pair }) => pair === null),
-];
-
 /** A source where it is; of a section the middle. */
 export type SourceRow = {
   readonly name: string;
@@ -80,6 +76,8 @@ export type LineRow = { readonly name: string; readonly for: readonly string[] }
 export type RoomRow = {
   readonly name: string;
   readonly volume: number;
+  /** Of the rectangle around its outline, along x and y, and its height, m. */
+  readonly size: readonly [number, number, number];
   readonly sabine: Bands;
   readonly eyring: Bands;
   readonly measured: Bands | null;
@@ -102,12 +100,21 @@ export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: 
   return {
     name: room.name,
     volume: room.volume,
+    size: sizeOf(room),
     sabine: bands((band) => sabineTime(room.volume, at(area, band), soundSpeed)),
     eyring,
     measured,
     criticalDistance: criticalDistance(constant),
     schroeder: schroederFrequency(middleTime, room.volume),
   };
+}
+
+function sizeOf({ outline, floor, ceiling }: Room): RoomRow['size'] {
+  const spanOf = (axis: 0 | 1) => {
+    const values = outline.map((corner) => corner[axis]);
+    return Math.max(...values) - Math.min(...values);
+  };
+  return [spanOf(0), spanOf(1), ceiling - floor];
 }
 
 const average = (value: (band: number) => number): number =>

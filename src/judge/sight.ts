@@ -1,6 +1,6 @@
 /** Who sees whom, past walls and baffles. */
 import { crossing, distance, distanceToSegment, pointAlong, type Vec3 } from '../geometry.ts';
-import { OUTSIDE, type Partition, type Player, type Scene } from '../scene/scene.ts';
+import { type Mic, OUTSIDE, type Partition, type Player, type Scene } from '../scene/scene.ts';
 import { type RoomInterval, roomsOnLine } from '../transfer/wall-crossing.ts';
 import type { Verdict } from './verdict.ts';
 
@@ -130,4 +130,17 @@ export function panelsInSight({ panels }: Pick<Scene, 'panels'>, from: Vec3, to:
     const height = from[2] + (to[2] - from[2]) * part;
     return height > low && height < Math.min(high, windowFrom) ? [{ part, what: name }] : [];
   });
+}
+
+/** Baffles of the plan in the straight line from a source to a mic. */
+export function bafflesBetween(scene: Scene, source: number, { capsules }: Mic): string[] {
+  const points = scene.sources[source]?.points ?? [];
+  // a window blocks sound though not sight
+  const panels = scene.panels.map((panel) => ({ ...panel, windowFrom: Number.POSITIVE_INFINITY }));
+  const names = capsules.flatMap((index) => {
+    const capsule = scene.capsules[index];
+    const near = capsule ? points.filter(({ room }) => room === capsule.room) : [];
+    return near.flatMap(({ at }) => (capsule ? panelsInSight({ panels }, at, capsule.at) : []));
+  });
+  return [...new Set(names.map(({ what }) => what))];
 }

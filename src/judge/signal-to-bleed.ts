@@ -85,6 +85,14 @@ export type PairRow = MicRow & {
   readonly worse: string | null;
 };
 
+type MicRows = { readonly mics: readonly MicRow[]; readonly pairs: readonly PairRow[] };
+
+/** As the plan names them: pairs, and mics that are not half of one. */
+export const micsAsNamed = ({ mics, pairs }: MicRows): (MicRow | PairRow)[] => [
+  ...pairs,
+  ...mics.filter(({ pair }) => pair === null),
+];
+
 /**
  * S/B in the worst passage in which the mic's own source sounds, dB: +∞ without bleed, −∞ without signal. Of equals the loudest
  * counts, so that a main mic, which has no bleed, shows the tutti.

@@ -12,13 +12,16 @@ export const USUAL_REACH = 20;
 export const USUAL_RATE = 48000;
 
 export type TimingRow = Comb & {
+  /** From peak to notch in all that both pick up of it: reflections and room sound fill the notches, dB. */
+  readonly rippleWithRoom: number;
   readonly part: string;
   /** The source of the part that is strongest at the other mic. */
   readonly source: string;
   readonly own: string;
   readonly other: string;
-  /** The source at the other mic re its own, in the mix, dB. */
+  /** The source at the other mic re its own, in the mix, dB: by all paths, and by direct sound alone. */
   readonly level: number;
+  readonly directLevel: number;
   /** How much later it reaches the other, s; negative where it comes earlier. */
   readonly late: number;
   readonly samples: number;
@@ -75,6 +78,8 @@ function timingRow(
     own: own.name,
     other: other.name,
     level: carrier.level,
+    directLevel: 20 * Math.log10(carrier.direct),
+    rippleWithRoom: rippleWith(carrier),
     late,
     samples: late * sampleRate,
     polarityInverted,
@@ -150,7 +155,7 @@ const DEEPEST_RIPPLE = 30;
 const NO_DELAY = 1e-7;
 
 type Comb = {
-  /** From peak to notch, dB, at most 30. */
+  /** From peak to notch in the direct sound, dB, at most 30. */
   readonly ripple: number;
   /** True where it is more than 30 dB. */
   readonly over: boolean;
@@ -173,6 +178,16 @@ export function combOf(ratio: number, delay: number, polarityInverted: boolean):
   return { ripple: over ? DEEPEST_RIPPLE : depth, over, notches: late < NO_DELAY ? null : notches };
 }
 
+/**
+ * The same where all else that both pick up adds to peaks and notches alike, as it arrives in no fixed phase:
+ * `10·lg(((1+g)² + r)/((1−g)² + r))`, r that energy re the direct sound in the part's own mic; at most 30 dB.
+ */
+export function rippleWith({ direct, rest }: Pick<PartPickup, 'direct' | 'rest'>): number {
+  const g = direct ?? 0;
+  const [peak, notch] = [(1 + g) ** 2 + rest, (1 - g) ** 2 + rest];
+  return Math.min(DEEPEST_RIPPLE, decibels(peak / notch));
+}
+
 /** One capsule, or a line. */
 type Channel = { readonly name: string; readonly mic: number; readonly capsule: number | null };
 
@@ -184,6 +199,8 @@ type PartPickup = {
   readonly level: number;
   /** The same of the direct sound alone, as an amplitude: what makes the comb filter. Null where either has none. */
   readonly direct: number | null;
+  /** Energy of all other paths in both, re the direct sound in its own. */
+  readonly rest: number;
 };
 
 /**
@@ -250,6 +267,7 @@ function othersOf(desk: Desk, source: number, own: Channel): (PartPickup & { rea
         other,
         level: decibels(carried / amount),
         direct: direct > 0 && carriedDirect > 0 ? Math.sqrt(carriedDirect / direct) : null,
+        rest: (amount + carried - direct - carriedDirect) / direct,
         amount: carried,
       },
     ];

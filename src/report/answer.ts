@@ -1,4 +1,5 @@
 /** What a report shows, for all mics or some, worst first, and which sections are asked for. */
+import type { Guess } from '../judge/guesses.ts';
 import type { Pitfall } from '../judge/pitfalls.ts';
 import type { ReadingsSummary, Report } from '../judge/report.ts';
 import type { MicRow, PairRow } from '../judge/signal-to-bleed.ts';
@@ -10,18 +11,9 @@ import type { PlainAdvice } from '../suggest/advice.ts';
 
 /** Sections of a report, by the names with which they are asked for, in the order of a full page. */
 export const SECTIONS = [
-  ...(['fixes', 'parts', 'edits', 'muting', 'bleed', 'hearing', 'cue', 'exposure', 'delays'] as const),
-  ...([
-    'main-pair',
-    'matrix',
-    'three-to-one',
-    'inputs',
-    'rooms',
-    'map',
-    'safety',
-    'uncertainty',
-    'pitfalls',
-  ] as const),
+  ...(['bleed', 'fixes', 'parts', 'edits', 'muting', 'hearing', 'cue', 'exposure', 'delays'] as const),
+  ...(['main-pair', 'matrix', 'three-to-one', 'inputs', 'rooms', 'map', 'safety'] as const),
+  ...(['uncertainty', 'pitfalls'] as const),
 ] as const;
 
 export type SectionName = (typeof SECTIONS)[number];
@@ -55,6 +47,7 @@ export function onlyMics(answer: Answer, names: readonly string[]): Answer {
     phones: answer.phones.filter(({ mic }) => kept(mic)),
     inputs: answer.inputs.filter(({ mic }) => kept(mic)),
     pitfalls: answer.pitfalls.filter(({ about }) => about.some(isAbout)),
+    guesses: answer.guesses.filter(({ about }) => about.some(isAbout)),
     tolerances: tolerances && {
       ...tolerances,
       rows: tolerances.rows.filter(({ about }) => about.some(isAbout)),
@@ -135,6 +128,8 @@ export type Answer = Report & {
   /** The best moves; null where nobody asked for them. */
   readonly now: PlainAdvice | 'too large' | null;
   readonly pitfalls: readonly Pitfall[];
+  /** Verdicts that a guessed level would turn. */
+  readonly guesses: readonly Guess[];
   /** Null where nobody asked for them. */
   readonly tolerances: ToleranceSummary | null;
   /** The only passage that was judged; null where all were. */
@@ -147,7 +142,7 @@ export type Answer = Report & {
 
 /** What one screen has room for. */
 export const ANSWERS: readonly SectionName[] = [
-  ...(['fixes', 'parts', 'edits', 'muting', 'bleed', 'main-pair', 'hearing', 'cue', 'exposure'] as const),
+  ...(['bleed', 'fixes', 'parts', 'edits', 'muting', 'main-pair', 'hearing', 'cue', 'exposure'] as const),
   ...(['safety', 'uncertainty', 'pitfalls'] as const),
 ];
 

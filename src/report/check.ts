@@ -4,6 +4,7 @@ import type { Criterion } from '../judge/criteria.ts';
 import type { ReadingsSummary } from '../judge/report.ts';
 import type { Regression } from '../suggest/compare.ts';
 import { limitSentence, regressionWords } from './criteria.ts';
+import { headline } from './lead.ts';
 import { type Keyed, prose, type Section, type View } from './view.ts';
 import { cautionWords, counted, readingsLines } from './words.ts';
 
@@ -145,7 +146,7 @@ function outcomeWords(plan: CheckedPlan, strict: boolean): string {
   const missed = judged.filter((row) => isMissed(row, strict));
   const limits =
     missed.length > 0
-      ? `${missed.length} of ${counted(judged.length, 'limit')} missed`
+      ? `${missed.length} of ${counted(judged.length, 'limit')} missed: ${headline(plan.limits)}`
       : judged.length === 0
         ? 'no limits judged'
         : `${counted(judged.length, 'limit')} met`;

@@ -10,14 +10,13 @@ import type { MainPairRow } from '../judge/stereo.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
 import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
-import { type Answer, type Entry, type Scope, urgency, worstFirst } from './answer.ts';
+import { type Answer, type Entry, type Scope, worstFirst } from './answer.ts';
 import { limitSentence } from './criteria.ts';
 import type { Block, Column, Details, MatrixCell, Table, Words } from './view.ts';
 import { ENDLESS, given, names, numbers, prose, table, WIDE, words } from './view.ts';
 import {
   bandHead,
   basisWords,
-  cautionWords,
   counted,
   figureOr,
   hertzName,
@@ -26,166 +25,172 @@ import {
   mainly,
   micVerdict,
   octaves,
-  readingsLines,
   remedies,
   round,
+  signed,
   verdictCell,
 } from './words.ts';
 
-/** Before all sections: how many mics are short, what else is missed, and the worst mic. */
-export function lead(answer: Answer): Words[] {
-  const { passage } = answer;
-  const [judgedBy, ...measured] = measuredLines(answer);
-  const only = passage !== null && `Passage ${passage} only`;
-  return [...given([judgedBy, only, micCount(answer), worst(answer)]), ...doubts(answer), ...given(measured)];
-}
-
-/** So many of the warnings about the plan stand at the top; the rest are with the safety section. */
-const DOUBTS_SHOWN = 5;
-
-function doubts({ planWarnings }: Pick<Report, 'planWarnings'>): Words[] {
-  const rest = planWarnings.length - DOUBTS_SHOWN;
-  const shown = planWarnings.slice(0, DOUBTS_SHOWN).map((one) => `Warning: ${cautionWords(one)}`);
-  const lines = rest > 0 ? [...shown, `${counted(rest, 'more warning')}: --show safety`] : shown;
-  return lines.map((text) => ({ text, is: 'marginal' }));
-}
-
-/** The measured levels it was judged by, and what other values are based on; none without readings. */
-function measuredLines({ readings, mics, pairs, parts, levelBasis }: Answer): string[] {
-  if (levelBasis === null) return [];
-  const bases = [...mics, ...pairs, ...parts].map(({ basis }) => basis);
-  return [
-    ...readingsLines(readings, [...bases, levelBasis]),
-    `Hearing, noise exposure and inputs: ${basisWords(levelBasis)}. Positions, timing and fixes: predicted.`,
-  ];
-}
-
-/** A pair counts once. */
-function micCount(report: Report): string {
-  const { lines } = report;
-  const rows = worstFirst(report).map(({ row }) => row);
-  const count = (verdict: MicRow['verdict']) => rows.filter((row) => row.verdict === verdict).length;
-  const judged = rows.length - count(null);
-  const isClear = count('clear') === judged;
-  const short = `${count('short')} of ${counted(judged, 'mic')} ${count('short') === 1 ? 'is' : 'are'} short`;
-  const groups = given([
-    judged > 0 &&
-      (count('short') > 0 ? short : `${counted(judged, 'mic')}, ${isClear ? 'all clear' : 'none short'}`),
-    ...(['marginal', 'clear'] as const).map((one) => !isClear && count(one) > 0 && `${count(one)} ${one}`),
-    count(null) > 0 && `${count(null)} not judged`,
-    lines.length > 0 && counted(lines.length, 'DI'),
-  ]);
-  const mics = rows.length > 0 ? [] : [lines.length > 0 ? 'no mics' : 'No mics'];
-  return [...groups, ...mics].join(', ') + missedBesides(report);
-}
-
 /** Targets of main mics. */
 const OF_MAINS: readonly CriterionKind[] = ['balance', 'direct-to-reverberant'];
-
-/** Missed limits of main mics, parts and people. */
-function missedBesides({ parts, hearing, sight, exposure, criteria }: Report): string {
-  const alone = parts.map(({ isolation }) => isolation);
-  const atMains = criteria.filter(({ kind }) => OF_MAINS.includes(kind));
-  const others = [...parts, ...alone, ...hearing.limits, ...sight.limits, ...exposure, ...atMains];
-  const missed = others.filter(({ verdict }) => verdict === 'short').length;
-  return missed > 0 ? `; ${counted(missed, 'other limit')} missed` : '';
-}
-
-/** A mic without a margin, as it has no bleed, is no closer to its limit than any other. */
-function worst(report: Report): Words | null {
-  const [first] = worstFirst(report)
-    .map(({ row }) => row)
-    .filter(({ verdict, margin }) => verdict === 'short' || margin !== null)
-    .sort((a, b) => urgency(a) - urgency(b));
-  if (!first) return null;
-  const basis = first.basis === null ? '' : `; ${basisWords(first.basis)}`;
-  const label = first.verdict === 'short' ? 'Worst' : 'Closest to its limit';
-  const text = `${label}: ${first.name} (${first.for.join(', ')}), ${micVerdict(first)}${basis}`;
-  return { text, is: first.verdict ?? 'unjudged' };
-}
 
 type BleedRow = {
   readonly name: string;
   readonly for: string;
   /** Null for a DI, which has no bleed. */
   readonly mic: MicRow | null;
+  /** Whose guessed level would turn the verdict; null where none would. */
+  readonly guess: string | null;
   readonly details: readonly Block[];
 };
 
 /** Signal to bleed of every mic, worst first; in full, each with its bleed and remedies. */
-export function bleed(report: Report, scope: Scope): Block[] {
+export function bleed(report: Answer, scope: Scope): Block[] {
   const isBrief = scope.detail === 'brief';
-  const { entries, others } = inSight(report, isBrief);
-  const lines = others.length > 0 ? [] : report.lines;
+  const { entries, ...others } = inSight(report, isBrief);
+  const lines = isBrief ? [] : report.lines;
   const rows: BleedRow[] = [
     ...entries.flatMap((entry) => entryRows(entry, report, scope)),
-    ...lines.map((line) => ({ name: line.name, for: line.for.join(', '), mic: null, details: [] })),
+    ...lines.map((line) => ({
+      name: line.name,
+      for: line.for.join(', '),
+      mic: null,
+      guess: null,
+      details: [],
+    })),
   ];
   return [
     ...table('Signal to bleed, worst first', rows, bleedColumns(report.levelBasis !== null, isBrief), {
-      inFull: ({ name, for: whom }) => `${name.trim()}, for ${whom}`,
+      inFull: ({ name, for: whom }) => (isBrief ? name : `${name.trim()}, for ${whom}`),
       details: ({ details }) => details,
       behind: 'Each mic in detail',
     }),
-    ...prose('statements', othersWords(others)),
+    ...prose('statements', isBrief ? othersWords(others, report.lines) : []),
+    ...prose('notes', [guessWords(rows, isBrief)]),
   ];
 }
 
+/** What the question marks of a brief page mean, and the readings that settle most of them. */
+function guessWords(rows: readonly BleedRow[], isBrief: boolean): string | false {
+  const whose = rows.flatMap(({ guess }) => guess ?? []);
+  const often = (name: string) => whose.filter((one) => one === name).length;
+  const names = [...new Set(whose)].sort((a, b) => often(b) - often(a));
+  const sign = isBrief ? '? turns' : 'Rests on an assumed level: turns';
+  return (
+    names.length > 0 &&
+    `${sign} if an assumed level is 6 dB off; a level meter settles it: ${names.join(', ')}`
+  );
+}
+
+/** Brief: the verdict in front, the margin as a bar, and what the bleed is made of. */
 function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
   const judged = ({ mic }: BleedRow) => (mic?.purpose === 'parts' ? mic : null);
-  const ratio = (mic: MicRow | null) => mic && figureOr(mic.signalToBleed, 1, 'none');
-  const madeOf = (shares: Shares | null | undefined) => (shares ? mainly(shares, '') : '');
+  const ratio = numbers('S/B', (row: BleedRow) => {
+    const mic = judged(row);
+    return mic ? figureOr(mic.signalToBleed, 1, 'none') : '';
+  });
+  const limit = numbers('limit', ({ mic }: BleedRow) => (mic?.limit == null ? '' : round(mic.limit)));
+  const name = names('mic', ({ name, mic }: BleedRow) => (mic ? { text: name, is: 'strong' } : name));
+  const basis = hasBasis ? [words('basis', ({ mic }: BleedRow) => basisWords(mic?.basis ?? null))] : [];
+  const whom = (row: BleedRow) => row.for;
+  const passage = names('in', (row: BleedRow) => judged(row)?.passage ?? '', {
+    ifAny: true,
+    label: 'passage',
+  });
+  if (isBrief) {
+    const margin = ({ mic }: BleedRow) => (mic?.margin == null ? '' : signed(mic.margin, 1));
+    return [
+      words('', wordOf, { label: 'verdict' }),
+      name,
+      names('for', whom, { from: WIDE }),
+      passage,
+      ratio,
+      { ...limit, from: WIDE },
+      numbers('margin', margin),
+      numbers('margin', margin, { bars: [-20, 10] }),
+      ...basis,
+      names('worst', (row) => loudestBleeder(judged(row)), { optional: true }),
+      words('mainly', (row) => madeOf(judged(row)?.bleedShares), { optional: true }),
+      numbers('direct only', (row) => figureOr(judged(row)?.signalToDirectBleed ?? null, 1, ''), {
+        from: WIDE,
+      }),
+    ];
+  }
   return [
-    names('mic', ({ name, mic }) => (mic ? { text: name, is: 'strong' } : name)),
-    names('for', (row) => row.for),
+    name,
+    names('for', whom),
     names('pattern', ({ mic }) => mic?.pattern ?? '', { from: WIDE }),
-    names('in', (row) => judged(row)?.passage ?? '', { ifAny: true, label: 'passage' }),
-    numbers('S/B dB', (row) => ratio(judged(row)) ?? ''),
-    numbers('limit', ({ mic }) => (mic?.limit == null ? '' : round(mic.limit))),
+    passage,
+    { ...ratio, head: 'S/B dB' },
+    limit,
     words('verdict', ({ mic }) =>
       mic ? { text: inTable(micVerdict(mic)), is: mic.verdict ?? 'unjudged' } : 'DI, no bleed',
     ),
-    ...(hasBasis ? [words('basis', ({ mic }: BleedRow) => basisWords(mic?.basis ?? null))] : []),
-    ...(isBrief
-      ? [
-          names('worst bleed', (row: BleedRow) => loudestBleeder(judged(row)), { optional: true }),
-          words('mainly', (row: BleedRow) => madeOf(judged(row)?.bleedShares), BEYOND),
-        ]
-      : []),
+    words('rests on', ({ guess }) => (guess === null ? '' : `assumed level of ${guess}`), { ifAny: true }),
+    ...basis,
   ];
 }
 
-const BEYOND = { optional: true, from: WIDE } as const;
-/** Clear mics that a brief page shows, and how many more it takes to list these on one line. */
+const madeOf = (shares: Shares | null | undefined): string => (shares ? mainly(shares, '') : '');
+
+/** SHORT in capitals: visible without colour. */
+const wordOf = ({ mic, guess }: BleedRow): Words =>
+  mic?.verdict ? { text: inTable(mic.verdict) + (guess === null ? '' : '?'), is: mic.verdict } : '';
+
+/** Clear mics that a brief page shows, and how many more it takes to list these on one line; and so many mics at most. */
 const CLEAR = 3;
 const TOGETHER = 3;
+const MOST_ROWS = 14;
 
+/** The entries with a row of their own, the clear ones and the others left out, and those that are not judged. */
 function inSight(report: Report, isBrief: boolean) {
   const entries = worstFirst(report);
-  const clear = entries.filter(({ row, capsules }) =>
-    [row, ...capsules].every(({ verdict }) => verdict === 'clear'),
-  );
-  const others = isBrief && clear.length >= CLEAR + TOGETHER ? clear.slice(CLEAR) : [];
-  return { entries: entries.filter((entry) => !others.includes(entry)), others };
+  if (!isBrief) return { entries, clear: [], left: [], unjudged: [] };
+  const judged = entries.filter(({ row }) => row.verdict !== null);
+  const isClear = ({ row }: Entry) => row.verdict === 'clear';
+  const all = judged.filter(isClear);
+  const clear = all.length >= CLEAR + TOGETHER ? all.slice(CLEAR) : [];
+  const shown = judged.filter((entry) => !clear.includes(entry));
+  return {
+    entries: shown.slice(0, MOST_ROWS),
+    clear,
+    left: shown.slice(MOST_ROWS),
+    unjudged: entries.filter(({ row }) => row.verdict === null),
+  };
 }
 
-function othersWords(others: readonly Entry[]): string[] {
-  const [first] = others;
-  if (!first) return [];
-  const { margin } = first.row;
+/** Under the table of a brief page: what has no row. */
+function othersWords(
+  { clear, left, unjudged }: Omit<ReturnType<typeof inSight>, 'entries'>,
+  lines: Report['lines'],
+): string[] {
+  const [first] = clear;
+  const margin = first?.row.margin ?? null;
   const least = margin === null ? 'clear' : `clear, ${figure(margin, 1)} dB or more to spare`;
-  return [`${others.length} others ${least}: ${others.map(({ row }) => row.name).join(', ')}`];
+  const remarks = new Map<string, string[]>();
+  for (const { row } of unjudged) {
+    const why = (row.remark ?? 'not judged').replace(/; not judged$/, '');
+    remarks.set(why, [...(remarks.get(why) ?? []), row.name]);
+  }
+  return given([
+    left.length > 0 && `${left.length} more, each nearer to its limit or past it: --show bleed`,
+    clear.length > 0 && `${clear.length} others ${least}: ${clear.map(({ row }) => row.name).join(', ')}`,
+    ...[...remarks].map(([why, names]) => `Not judged: ${names.join(', ')} (${why})`),
+    lines.length > 0 && `DI, no bleed: ${lines.map(({ name }) => name).join(', ')}`,
+  ]);
 }
 
-/** A pair's capsules follow it where these are judged too; in brief only with another verdict. The last row has the details of all. */
-function entryRows({ row, capsules }: Entry, report: Report, scope: Scope): BleedRow[] {
+/** A pair's capsules follow it where these are judged too, unless in brief. The last row has the details of all. */
+function entryRows({ row, capsules }: Entry, report: Answer, scope: Scope): BleedRow[] {
   const { detail } = scope;
-  const shown = detail === 'brief' ? capsules.filter(({ verdict }) => verdict !== row.verdict) : capsules;
-  const listed = row.purpose === 'parts' ? shown : [];
+  const listed = row.purpose === 'parts' && detail !== 'brief' ? capsules : [];
   const each = detail === 'all' ? capsules : detail === 'page' ? listed : [];
   const rowOf = (mic: MicRow, name: string): BleedRow => {
     const whom = mic.purpose === 'parts' ? mic.for.join(', ') : mic.purpose;
-    return { name, for: whom, mic, details: [] };
+    const guess = report.guesses.find(
+      ({ kind, about }) => kind === 'signal-to-bleed' && about[0] === mic.name,
+    );
+    return { name, for: whom, mic, guess: guess?.source ?? null, details: [] };
   };
   const rows = [
     rowOf(row, row.name),
@@ -593,7 +598,8 @@ function combs(rows: readonly TimingRow[], { detail }: Scope): Block[] {
       names('close mic', ({ own }) => own),
       names('other mic', ({ other }) => other),
       numbers('delay', ({ late }) => inMilliseconds(late)),
-      numbers('ripple', ({ over, ripple }) =>
+      numbers('ripple', ({ rippleWithRoom }) => `${figure(rippleWithRoom, 1)} dB`),
+      numbers('direct only', ({ over, ripple }) =>
         over ? `over ${figure(ripple, 0)} dB` : `${figure(ripple, 1)} dB`,
       ),
       numbers('first notch', ({ notches }) =>

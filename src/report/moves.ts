@@ -1,7 +1,7 @@
 /** Suggestions: what to do, whom it helps, what it costs. */
 import type { MarginRow } from '../judge/criteria.ts';
 import type { ReadingsSummary } from '../judge/report.ts';
-import { CLEAR } from '../judge/verdict.ts';
+import { CLEAR, verdictOf } from '../judge/verdict.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/advice.ts';
 import type { Regression } from '../suggest/compare.ts';
 import type { RoomsTable } from '../suggest/rooms.ts';
@@ -16,7 +16,7 @@ import { basisWords, counted, figureOr, readingsLines, round, signed } from './w
 export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {
   if (advice === null || (advice !== 'too large' && advice.margins.worst === null)) return [];
   if (advice === 'too large' || advice.suggestions.length === 0)
-    return prose('statements', [whyNone(advice)]);
+    return prose(detail === 'brief' ? 'continuation' : 'statements', [whyNone(advice)]);
   const { suggestions, confidence, whole } = advice;
   const ranked = () => suggestions.map((one) => inShort(one, advice));
   if (detail === 'brief') return prose('ranking', ranked());
@@ -66,7 +66,9 @@ function gained({ helps, improves, worth }: PlainSuggestion, advice: PlainAdvice
   if (!most && improves[0]) return improvedWords(improves[0]);
   if (!most) return fixedWords(worth);
   const rest = helped.length > 1 ? ` and ${helped.length - 1} more` : '';
-  return `${most.mic} ${fromTo(most.before, most.after)} dB${rest}`;
+  const margin = marginOf(most.mic);
+  const [was, is] = [margin, margin + (most.after ?? 0) - (most.before ?? 0)].map(verdictOf);
+  return `${most.mic} ${fromTo(most.before, most.after)} dB${was === is ? '' : ` (now ${is})`}${rest}`;
 }
 
 const fixedWords = ({ fixed, broken }: PlainSuggestion['worth']): string =>

@@ -5,8 +5,9 @@ import type { PartRow, Report } from '../judge/report.ts';
 import type { Lengths } from '../plan/units.ts';
 import { allOf, figure } from '../text.ts';
 import type { Answer, RenderOptions, Scope, SectionName } from './answer.ts';
-import { ANSWERS, SECTIONS } from './answer.ts';
-import { bleed, byOctave, delays, inputs, lead, mainPairs, matrix, spacing } from './mics.ts';
+import { worstFirst } from './answer.ts';
+import { lead } from './lead.ts';
+import { bleed, byOctave, delays, inputs, mainPairs, matrix, spacing } from './mics.ts';
 import { fixes } from './moves.ts';
 import { exposure, headphones, hearing } from './people.ts';
 import { pitfalls, pitfallsLeft, reverberation, rooms, safety, spread, uncertainty } from './rooms.ts';
@@ -69,19 +70,21 @@ export function reportView(answer: Answer, options: Omit<RenderOptions, 'width' 
   ];
   return {
     title: answer.title,
-    lead: lead(answer),
+    lead: lead(answer, lengths, brief || all),
     sections: [
       ...sections.map((one, i): Section => (brief && i > 0 ? { ...one, joined: true } : one)),
       ...(bands ? byBand : []),
     ],
-    ...(brief && { whereRoom: sectionOf('map'), more: MORE }),
+    ...(brief && { whereRoom: sectionOf('map'), more: next(answer) }),
   };
 }
 
-/** How to ask for what a brief page leaves out. */
-const MORE = `More: --mic NAME; --all; --tolerance; --show ${SECTIONS.filter(
-  (section) => !ANSWERS.includes(section) || section === 'uncertainty',
-).join(', ')}`;
+/** What one would ask next: the worst mic in full, fixes, a drawing, everything. */
+function next(answer: Answer): string {
+  const [worst] = worstFirst(answer);
+  const mic = worst ? `--mic ${worst.row.name}, ` : '';
+  return `Next: ${mic}--all; suggest PLAN; draw PLAN -o plan.svg`;
+}
 
 /** Answers first, then the drawing, then everything behind them. */
 export function reportPageView(answer: Answer, lengths: Lengths): View {
@@ -117,7 +120,7 @@ export function reportPageView(answer: Answer, lengths: Lengths): View {
   ];
   return {
     title: answer.title,
-    lead: lead(answer),
+    lead: lead(answer, lengths, true),
     sections: sections.flatMap(([id, title, blocks]) => (blocks.length > 0 ? [{ id, title, blocks }] : [])),
   };
 }
@@ -128,7 +131,12 @@ function parts({ parts: rows }: Pick<Report, 'parts'>, { detail }: Scope): Block
   const misses = rows.flatMap((part) => [...ghostMiss(part), ...editMiss(part)]);
   const remarks = rows.flatMap(({ name, remark }) => (remark === null ? [] : [`${name}: ${remark}`]));
   return [
-    ...(detail === 'page' ? [] : prose('statements', misses.length > 0 ? misses : [allWell(rows)])),
+    ...(detail === 'page'
+      ? []
+      : prose(
+          detail === 'brief' && misses.length === 0 ? 'continuation' : 'statements',
+          misses.length > 0 ? misses : [allWell(rows)],
+        )),
     ...(detail === 'brief' ? [] : [...everyPart(rows), ...prose('statements', [...remarks, LEGEND])]),
   ];
 }
@@ -247,7 +255,8 @@ const limitOf = (limit: number | null): string => (limit === null ? '' : round(l
 /** Parts to edit together; in full, by which mics. */
 function editTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
-  const tables = detail === 'brief' ? [] : couplings(cut);
+  if (detail === 'brief') return prose('continuation', [cut.sentence.replace(/^edit (.*?) together/, '$1')]);
+  const tables = couplings(cut);
   return [
     ...prose('statements', [detail !== 'page' && cut.sentence]),
     ...tables,

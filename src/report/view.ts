@@ -111,6 +111,8 @@ export type ColumnHead = {
   readonly wraps?: true;
   /** What the column before has changed by against the first: may go below it. */
   readonly change?: true;
+  /** A number drawn as a bar from nought between these ends, where a format can. */
+  readonly bars?: readonly [from: number, to: number];
   /** Left out where no row says anything in it. */
   readonly ifAny?: true;
 };

@@ -1,8 +1,9 @@
 /** Values, verdicts, readings and path names in words; equations. */
+import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
 import { DAY, type ExposureRow } from '../judge/exposure.ts';
-import type { ReadingsSummary, Report } from '../judge/report.ts';
+import type { ReadingsSummary, Report, RoomRow } from '../judge/report.ts';
 import type { MicRow, Shares } from '../judge/signal-to-bleed.ts';
 import type { Basis, Verdict } from '../judge/verdict.ts';
 import type { Range, WhyBaffle, WhyPath } from '../judge/why.ts';
@@ -389,6 +390,12 @@ export const bandHead = (hertz: number): string => hertzName(hertz).replace(/ |H
 
 export const counted = (count: number, one: string, several = `${one}s`): string =>
   `${count} ${count === 1 ? one : several}`;
+
+/** RT60 as measured, else as predicted: the mean of 500 Hz and 1 kHz, s. */
+export function middleTime({ measured, eyring }: Pick<RoomRow, 'measured' | 'eyring'>): number {
+  const times = measured ?? eyring;
+  return ((times[NOMINAL_BANDS.indexOf(500)] ?? 0) + (times[NOMINAL_BANDS.indexOf(1000)] ?? 0)) / 2;
+}
 
 /** The weakest of several, in words; nothing of none. */
 export function weakest(origins: readonly Origin[]): string {

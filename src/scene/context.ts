@@ -64,7 +64,7 @@ export type ResolvedSource = Pick<
 };
 
 /** How a source sounds: its keys in the plan laid over its instrument in the catalogue. */
-export type SourceAcoustics = Pick<Source, 'power' | 'measured' | 'directivity' | 'radius'> & {
+export type SourceAcoustics = Pick<Source, 'power' | 'measured' | 'aboveMf' | 'directivity' | 'radius'> & {
   readonly figures: InstrumentValues | null;
 };
 

@@ -212,6 +212,8 @@ export type Source = {
   readonly power: Bands;
   /** True where power or level was read or given, false where it is the catalogue's for a dynamic. */
   readonly measured: boolean;
+  /** How far its level stands above what the catalogue gives for mf, dB; left out where that gives none. */
+  readonly aboveMf?: number;
   readonly directivity: Directivity;
   /** Radius of the incoherent disc, m. */
   readonly radius: number;

@@ -45,10 +45,12 @@ export function toSource(
 ): Source {
   const { name, path, instrument, kit, repeats, points, cover, acoustics } = resolved;
   const { lowestNote = 0, closest = 0, furthest = 0, crest = 0 } = acoustics?.figures ?? {};
+  const { aboveMf } = acoustics ?? {};
   return {
     ...{ name, path, instrument, family, player, kit, part, repeats },
     power: acoustics?.power ?? octaves.sameInAllBands(0),
     measured: acoustics?.measured ?? false,
+    ...(aboveMf !== undefined && { aboveMf }),
     directivity: acoustics?.directivity ?? radiation.OMNIDIRECTIONAL,
     radius: acoustics?.radius ?? 0,
     ...{ points, cover, lowestNote, closest, furthest, crest },
@@ -80,15 +82,13 @@ export function sourceAcoustics(
 ): SourceAcoustics | null {
   const directivity = directivityFor(keys, figures, path, around.notes);
   const radius = keys.radius ?? figures?.radius ?? 0;
-  const power = soundPower(
-    keys,
-    figures,
-    { q: directivity.q, radius, airLoss: around.air.loss },
-    path,
-    around.notes,
-  );
+  const body = { q: directivity.q, radius, airLoss: around.air.loss };
+  const power = soundPower(keys, figures, body, path, around.notes);
   const measured = keys.power !== undefined || keys.level !== undefined;
-  return power && { power, measured, directivity, radius, figures };
+  if (!power) return null;
+  const usual = figures && cataloguePower(figures, USUAL_DYNAMIC, { ...body, spectrum: figures.spectrum });
+  const aboveMf = usual && octaves.decibels(octaves.allBands(power) / octaves.allBands(usual));
+  return { power, measured, directivity, radius, figures, ...(aboveMf !== null && { aboveMf }) };
 }
 
 function soundPower(
@@ -122,8 +122,11 @@ function soundPower(
     return notes.fault('MISSING_KEY', path, message, 'add `level: 88 dB at 1 m`');
   }
   if (keys.dynamic === undefined) notes.assume('assumed', path, USUAL_DYNAMIC);
-  const { loudness } = figures;
-  const level = loudness.steps[dynamicOf(keys.dynamic)];
+  return cataloguePower(figures, dynamicOf(keys.dynamic), radiator);
+}
+
+function cataloguePower({ loudness }: InstrumentValues, dynamic: Dynamic, radiator: Radiator): octaves.Bands {
+  const level = loudness.steps[dynamic];
   if (loudness.kind === 'power') return powerOfTotal(level, radiator);
   return powerOfReading({ spl: level, weighting: loudness.weighting, at: loudness.at }, radiator);
 }

@@ -3,7 +3,7 @@ import { type Path, takes } from '../finding.ts';
 import type { CriterionKind, LimitMargins, MarginRow } from '../judge/criteria.ts';
 import { contextOf, countedMargin, criterionOf, keyOf, marginsOf } from '../judge/criteria.ts';
 import { type Judgement, judgement } from '../judge/judge.ts';
-import { micsAsNamed } from '../judge/report.ts';
+import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import { confidenceOf, type Draws, drawingRuns, unluckyMargins } from '../judge/tolerance.ts';
 import type { Basis } from '../judge/verdict.ts';
 import { plainInline } from '../plan/edit.ts';

@@ -60,7 +60,7 @@ describe('a good plan', () => {
     const { status, stdout, stderr } = spillcheck(['report', 'plan.yaml']);
     expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
     expect(stdout.split('\n')[0]).toBe('Two brass players who do not exist');
-    expect(stdout).toMatch(/cornet-mic +cornet +-?\d+\.\d +10 +(?:\d+\.\d dB SHORT|marginal|clear)/);
+    expect(stdout).toMatch(/(SHORT|marginal|clear)\?? +cornet-mic +-?\d+\.\d +[-+]\d/);
   });
 
   test('comes as JSON that fits the schema, the same from a file and from standard input', () => {
@@ -105,9 +105,9 @@ describe('a good plan', () => {
 describe('what is shown', () => {
   const PASSAGES = `${PLAN}passages: {verse: [tuba], chorus: [tuba, cornet]}\n`;
 
-  test('of an ordinary plan fits a screen of 80 × 40', () => {
+  test('of an ordinary plan fits a screen of 80 × 60', () => {
     const { stdout } = spillcheck(['report', join(ROOT, 'fixtures/brass-hall.yaml')]);
-    expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(40);
+    expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(60);
   });
 
   test('begins with moves, told as suggest tells them; --no-fixes leaves them out', () => {
@@ -116,7 +116,7 @@ describe('what is shown', () => {
     expect(suggested.length).toBeGreaterThan(0);
     expect(JSON.parse(moves('--json')).fixes).toEqual(suggested.slice(0, 3));
     expect(JSON.parse(moves('--json', '--no-fixes')).fixes).toBeNull();
-    expect(moves()).toMatch(/\n\nFix first {2}\(--show fixes\)\n {2}1 [A-Z]/);
+    expect(moves()).toMatch(/\nFix first {2}\(--show fixes\)\n {2}1 [A-Z]/);
     expect(moves('--no-fixes')).not.toContain('Fix first');
     expect(moves('--show', 'rooms')).not.toContain('Fix first');
   });

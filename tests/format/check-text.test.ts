@@ -9,7 +9,8 @@ const { text } = checkFormats;
 
 test('what is missed stands first, plan by plan, and the count of all last', () => {
   expect(text(week, options)).toMatchInlineSnapshot(`
-    "plans/monday.yaml (Monday): 1 of 3 limits missed
+    "plans/monday.yaml (Monday): 1 of 3 limits missed: 1 of 3 mics is short, 1
+    marginal, 1 clear
       missed      voice-mic: S/B 6.0 dB, limit 10 (for later: rebalance), 4.0 dB
                   short
       marginal    horn-mic: S/B 11.0 dB, limit 10 (for later: rebalance), marginal,

@@ -1,6 +1,7 @@
 /** The report's page of a plan given as text. */
 
 import { reportPage } from '../../src/format/html.ts';
+import { guesses } from '../../src/judge/guesses.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
 import { readPlan } from '../../src/plan/plan.ts';
@@ -34,6 +35,7 @@ export async function pageOf(
     ...report,
     now: null,
     pitfalls: pitfalls(scene, result, report, lengths),
+    guesses: guesses(scene, result, report),
     tolerances: null,
     passage: null,
     assumptions: resolved.assumptions,

@@ -79,7 +79,7 @@ describe('two open mics comb', () => {
 
   test('at half the amplitude by 20·lg(1.5/0.5) = 9.5 dB, 1 m late: a dip at 343.2/2 Hz, a delay of 2.91 ms', () => {
     expect(told(apart(2), 'comb-filtering')).toEqual([
-      'comb filtering, A in mic A + mic B: 9.5 dB ripple, first notch 172 Hz',
+      'comb filtering, A in mic A + mic B: 9.5 dB ripple (9.5 in direct sound), first notch 172 Hz',
     ]);
     expect(fixes(apart(2), 'comb-filtering')).toEqual([
       'delay mic A by 2.91 ms, or move the mics further apart',

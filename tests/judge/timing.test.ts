@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Vec3 } from '../../src/geometry.ts';
-import { timings } from '../../src/judge/timing.ts';
+import { rippleWith, timings } from '../../src/judge/timing.ts';
 import type { Scene } from '../../src/scene/scene.ts';
 import { boxRoom, capsuleOf, losslessAir, micOf } from '../build-scene.ts';
 import { computed, onALine } from './on-a-line.ts';
@@ -26,16 +26,25 @@ describe('a part at another mic', () => {
         own: 'near A',
         other: 'near B',
         level: expect.closeTo(-9.5424, 4),
+        directLevel: expect.closeTo(-9.5424, 4),
         late: expect.closeTo(2 / c, 12),
         samples: expect.closeTo(279.72, 2),
         polarityInverted: false,
         otherRests: false,
         align: { mic: 'near A', by: expect.closeTo(2 / c, 12) },
         ripple: expect.closeTo(6.0206, 4),
+        // in the open there is nothing but direct sound
+        rippleWithRoom: expect.closeTo(6.0206, 4),
         over: false,
         notches: [expect.closeTo(85.8, 9), expect.closeTo(257.4, 9)],
       },
     ]);
+  });
+
+  test('room sound fills the notches: as much of it as direct sound leaves 2.8 of 6 dB', () => {
+    // g = 1/3, r = 1: ((4/3)² + 1)/((2/3)² + 1) = 25/13
+    expect(rippleWith({ direct: 1 / 3, rest: 1 })).toBeCloseTo(10 * Math.log10(25 / 13), 9);
+    expect(rippleWith({ direct: 1 / 3, rest: 0 })).toBeCloseTo(20 * Math.log10(2), 9);
   });
 
   test('6 dB up in the mix combs deeper: g = 2/3, 20·lg 5', () => {

@@ -1,7 +1,10 @@
 /** Reports written by hand, with round figures: what rendering is tried on. No figure here comes from our own computing. */
+
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
+import type { JudgedCriterion } from '../../src/judge/criteria.ts';
 import type { ExposureRow } from '../../src/judge/exposure.ts';
 import type { LevelRow, MicRow, PairRow } from '../../src/judge/signal-to-bleed.ts';
+import { verdictOf } from '../../src/judge/verdict.ts';
 import { METRES } from '../../src/plan/units.ts';
 import type { Answer, RenderOptions } from '../../src/report/answer.ts';
 import { ANSWERS, SECTIONS, type SectionName } from '../../src/report/answer.ts';
@@ -69,6 +72,7 @@ export const untold = {
   inputs: [],
   now: null,
   pitfalls: [],
+  guesses: [],
   tolerances: null,
   passage: null,
   assumptions: [],
@@ -76,6 +80,12 @@ export const untold = {
   levelBasis: null,
   criteria: [],
 } as const satisfies Partial<Answer>;
+
+/** A limit as the table of criteria holds it. */
+export const judged = (kind: JudgedCriterion['kind'], name: string, margin: number): JudgedCriterion => ({
+  ...{ kind, about: [name], path: [], reached: null, limit: null, margin, verdict: verdictOf(margin) },
+  ...{ passage: null, remark: null, why: null, basis: null, role: 'limit' },
+});
 
 export const mic = (name: string, more: Partial<MicRow> = {}): MicRow => ({
   name,
@@ -145,9 +155,11 @@ const pair: PairRow = {
 /** One of everything a report can hold. */
 export const session: Answer = {
   title: 'A trio that does not exist',
+  conclusion: { short: [], worstBleed: null, shares: null, baffleGainMax: null, cause: null },
   rooms: [
     {
       name: 'hall',
+      size: [6, 5, 3],
       volume: 226.8,
       sabine: sameInAllBands(0.9),
       eyring: sameInAllBands(0.8),
@@ -157,6 +169,7 @@ export const session: Answer = {
     },
     {
       name: 'store',
+      size: [6, 5, 3],
       volume: 31.2,
       sabine: sameInAllBands(0.4),
       eyring: sameInAllBands(0.35),
@@ -214,6 +227,11 @@ export const session: Answer = {
     },
   ],
   ...untold,
+  criteria: [
+    judged('signal-to-bleed', 'voice-mic', -4),
+    judged('signal-to-bleed', 'tuba-mic', 1.2),
+    judged('signal-to-bleed', 'overheads', 4),
+  ],
   exposure: [exposed('drummer', 94, 60), exposed('singer', 84, 604)],
   planWarnings: [],
   cautions: [
@@ -230,6 +248,7 @@ export const session: Answer = {
 /** Nothing sounds where it should: every figure that can be missing is. */
 export const silent: Answer = {
   ...session,
+  criteria: [],
   rooms: [],
   mics: [
     mic('deaf-mic', {

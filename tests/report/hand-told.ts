@@ -1,7 +1,7 @@
 /** A session in which everything is told that a report can tell, by hand and with round figures. */
 import type { IsolationRow, PartRow } from '../../src/judge/report.ts';
 import type { Answer } from '../../src/report/answer.ts';
-import { exposed, session } from './hand-made.ts';
+import { exposed, judged, session } from './hand-made.ts';
 
 const alone: IsolationRow = {
   signalToBleed: 12,
@@ -35,6 +35,7 @@ export const part = (name: string, more: Partial<PartRow> = {}): PartRow => ({
 
 export const told: Answer = {
   ...session,
+  criteria: [...session.criteria, judged('ghost', 'voice', -7), judged('isolation', 'tuba', -9)],
   parts: [
     part('voice', { later: 'replace', limit: -25, margin: -7, verdict: 'short', replaceable: false }),
     part('tuba', {
@@ -75,6 +76,8 @@ export const told: Answer = {
           otherRests: false,
           ripple: 9.5,
           over: false,
+          directLevel: -7,
+          rippleWithRoom: 2.5,
           notches: [250, 750],
         },
         align: { mic: 'overheads.left', by: 0.002 },
@@ -88,6 +91,8 @@ export const told: Answer = {
           otherRests: false,
           ripple: 3,
           over: false,
+          directLevel: -7,
+          rippleWithRoom: 2.5,
           notches: [167, 500],
         },
         align: { mic: 'tuba-mic', by: 0.003 },
