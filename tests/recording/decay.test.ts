@@ -149,6 +149,7 @@ test('a decay that steepens is the work of a recorder', () => {
   for (const { bend } of decaysOf([gated]).slice(4, 7)) expect(bend).toBe('steeper');
 });
 
+/** Within 0.5 dB of range and 1 % of 0.6 s: half a bin shifts where a decay is taken to meet the noise. */
 describe('what changes nothing', () => {
   const made = { slopes: [[0.6, 0]], noise: -50, after: 1.2 } as const;
   const clap = madeClap(made);
@@ -165,7 +166,7 @@ describe('what changes nothing', () => {
       const was = before[band] as AverageDecay;
       expect(Math.abs((range ?? 0) - (was.range ?? 0))).toBeLessThan(0.5);
       for (const name of TIME_NAMES)
-        expect(Math.abs((times[name] ?? 0) - (was.times[name] ?? 0))).toBeLessThan(0.003);
+        expect(Math.abs((times[name] ?? 0) - (was.times[name] ?? 0))).toBeLessThan(0.006);
     }
   });
 
@@ -176,7 +177,7 @@ describe('what changes nothing', () => {
     ]);
     for (const [band, { times, counts }] of twice.entries()) {
       if (before[band]?.times.t20) expect(counts.t20).toBe(2);
-      expect(Math.abs((times.t20 ?? 0) - (before[band]?.times.t20 ?? 0))).toBeLessThan(0.003);
+      expect(Math.abs((times.t20 ?? 0) - (before[band]?.times.t20 ?? 0))).toBeLessThan(0.006);
     }
   });
 });
