@@ -14,7 +14,7 @@ rooms | a room goes under \`rooms\` | hall, church, space, live room, control ro
 rooms.size | the floor of a rectangular room is \`size: [width, depth]\` | dimensions, footprint, measurements
 rooms.outline | a floor that is not a rectangle is an \`outline\` of its corners | shape, polygon, corners, vertices
 rooms.booth | a booth is a room with \`booth: true\` | booth, iso booth, isolation booth, vocal booth, drum booth, iso room, isolation room, cabin
-rooms.reverberation | a measured RT60 is the \`reverberation\` of a room | reverb, reverb time, reverberation time, RT60, T60, RT, decay, decay time, echo
+rooms.reverberation | a measured RT60 is the \`reverberation\` of a room | reverb, reverb time, reverberation time, RT60, T60, RT, decay, decay time, echo, clap, balloon, impulse response
 rooms.contents | furniture and audience are listed in the \`contents\` of a room | furniture, furnishings, chairs, seats, seating, pews, sofas, tables, audience, crowd
 rooms.floor | the floor covering is the \`floor\` of a room | carpet, flooring, parquet
 rooms.patches | treatment on part of a surface is one of the \`patches\` of a room | absorbers, absorption, acoustic panels, acoustic treatment, treatment, foam, curtains, drapes, rugs, bass traps, diffusers, tiles

@@ -367,9 +367,13 @@ function lineOf(curve: Float64Array, high: number, low: number) {
   return slope < 0 ? { slope, atStart: (y - slope * x) / count } : null;
 }
 
+/** No recording reaches further, dB: 24 bits end at 146. */
+const FURTHEST = 200;
+
 function readOff(curve: Float64Array, step: number, band: number): Omit<OctaveDecay, 'noise'> {
   const [top, bottom] = [curve[0] as number, curve.at(-1) as number];
-  const range = top > bottom ? decibels(top / bottom) : 0;
+  const range =
+    top > bottom && top < Number.POSITIVE_INFINITY ? Math.min(decibels(top / bottom), FURTHEST) : 0;
   const timeOf = (name: TimeName): number | null => {
     const [from, to] = READ_BETWEEN[name];
     const line = range >= rangeFor(name) ? lineOf(curve, top * energyOf(-from), top * energyOf(-to)) : null;

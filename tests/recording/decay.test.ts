@@ -1,4 +1,5 @@
 /** Decay times of made claps of known time: what is read must be what was made, within the spread that ISO 3382-2 states. */
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { MID_BANDS } from '../../src/acoustics/bands.ts';
 import {
@@ -281,4 +282,35 @@ test('an octave that the sample rate does not hold has no time', () => {
     'sample-rate',
     'sample-rate',
   ]);
+});
+
+test('no recording whatever stops the reader, or makes a time that is none', () => {
+  const bursts = fc.array(
+    fc.record({
+      length: fc.nat(1500),
+      loud: fc.constantFrom(0, 1e-300, 1e-9, 1e-3, 1, 1e150),
+      seed: fc.nat(99),
+    }),
+    { maxLength: 5 },
+  );
+  const rates = fc.constantFrom(8000, 11_025, 48_000, 384_000);
+  fc.assert(
+    fc.property(bursts, rates, fc.boolean(), (parts, rate, twice) => {
+      const samples = joined(
+        ...parts.map(({ length, loud, seed }) => {
+          const next = normal(seed);
+          return Float64Array.from({ length }, () => loud * next());
+        }),
+      );
+      for (const { times, range, falls } of decaysOf(
+        twice ? [samples, samples.toReversed()] : [samples],
+        rate,
+      )) {
+        for (const name of TIME_NAMES) expect(times[name] ?? 1).toBeGreaterThan(0);
+        for (const value of [range ?? 0, ...falls, times.edt ?? 1, times.t20 ?? 1])
+          expect(value).toSatisfy(Number.isFinite);
+      }
+    }),
+    { numRuns: sized(40, 2000) },
+  );
 });
