@@ -94,22 +94,91 @@ export const setIn = (
   { path, value }: { readonly path: Path; readonly value: string },
 ): Edited => spliced(text, (top) => setting(text, top, path, value));
 
-/** The text less the key at the end of the path. Remarks above it stay. */
+/** The text less the key or item at the end of the path. Remarks above, in and behind it stay. */
 export const removeEntry = (text: string, path: Path): Edited =>
   spliced(text, (top) => removal(text, top, path));
 
 function spliced(text: string, find: (top: yaml.Node | null) => Splice | Problem): Edited {
-  const document = yaml.parseDocument(text, { version: '1.2', uniqueKeys: false });
-  if (document.errors.length > 0) return { problem: 'not YAML' };
-  const splice = find(document.contents as yaml.Node | null);
-  if (typeof splice === 'string') return { problem: splice };
-  return { text: text.slice(0, splice.from) + splice.text + text.slice(splice.to) };
+  const top = parsed(text);
+  if (top === 'not YAML') return { problem: top };
+  const splice = find(top);
+  return typeof splice === 'string' ? { problem: splice } : { text: put(text, splice) };
 }
+
+function parsed(text: string): yaml.Node | null | 'not YAML' {
+  const document = yaml.parseDocument(text, { version: '1.2', uniqueKeys: false });
+  return document.errors.length > 0 ? 'not YAML' : (document.contents as yaml.Node | null);
+}
+
+const put = (text: string, { from, to, text: piece }: Splice): string =>
+  text.slice(0, from) + piece + text.slice(to);
+
+type Alias = { readonly source: string; readonly path: Path; readonly node: yaml.Node };
+
+/** Every alias, last first. */
+function aliasesIn(top: yaml.Node | null): Alias[] {
+  const found: Alias[] = [];
+  if (top)
+    yaml.visit(top, {
+      Alias: (key, node, ancestors) => {
+        const path = ancestors.flatMap((one, i): Path => {
+          if (yaml.isPair(one)) return [keyOf(one.key)];
+          const next = ancestors[i + 1] ?? node;
+          return yaml.isSeq(one)
+            ? [next === node && typeof key === 'number' ? key : one.items.indexOf(next)]
+            : [];
+        });
+        found.push({ source: node.source, path, node });
+      },
+    });
+  return found.reverse();
+}
+
+/** The text in which nothing on a path stands for several: aliases of it are written out on one line, as the tree has them. */
+export function unshared(text: string, path: Path, tree: Node): string {
+  const top = parsed(text);
+  if (top === 'not YAML') return text;
+  const aliases = aliasesIn(top);
+  const written = (some: readonly Alias[]): string =>
+    some.reduce((now, { path: at, node }) => {
+      const value = nodeAt(tree, at);
+      return value ? put(now, { from: startOf(node), to: endOf(now, node), text: yamlInline(value) }) : now;
+    }, text);
+  let node = top;
+  for (const step of [...path, null]) {
+    const own = aliases.filter((one) => one.node === node);
+    const others =
+      anchorOf(node) === undefined ? [] : aliases.filter(({ source }) => source === anchorOf(node));
+    if (own.length + others.length > 0) {
+      const fresh = written(own.length > 0 ? own : others);
+      return fresh === text ? text : unshared(fresh, path, tree);
+    }
+    node = step === null ? null : below(node, step);
+  }
+  return text;
+}
+
+function below(node: yaml.Node | null, step: string | number): yaml.Node | null {
+  if (yaml.isSeq(node)) return (node.items[Number(step)] as yaml.Node | undefined) ?? null;
+  return yaml.isMap(node) ? ((node.items[indexOf(node, step)] as KeyValue | undefined)?.value ?? null) : null;
+}
+
+/** Comments and anchors of a text, sorted: what a change must leave. */
+export function remarksOf(text: string): string[] {
+  const lexemes = [...new yaml.Lexer().lex(text)];
+  return lexemes
+    .filter((one, i) => /^[#&]/.test(one) && lexemes[i - 1] !== SCALAR)
+    .map((one) => one.trimEnd())
+    .sort();
+}
+
+/** What the lexer puts before a scalar. */
+const SCALAR = '\x1f';
 
 function setting(text: string, top: yaml.Node | null, path: Path, value: string): Splice | Problem {
   let node = top;
   for (const [depth, step] of path.entries()) {
-    if (yaml.isAlias(node) || hasAnchor(node)) return 'alias';
+    if (isShared(node, top)) return 'alias';
     const rest = flowOf(path.slice(depth + 1), value);
     if (yaml.isSeq(node)) {
       const item = node.items[Number(step)] as yaml.Node | undefined;
@@ -117,28 +186,39 @@ function setting(text: string, top: yaml.Node | null, path: Path, value: string)
       node = item;
     } else if (yaml.isMap(node)) {
       const pair = node.items[indexOf(node, step)] as KeyValue | undefined;
+      // a list that is written elsewhere can only be written whole
+      if (!pair && path.slice(depth + 1).some((one) => typeof one === 'number')) return 'list';
       if (!pair) return added(text, node, `${quotedIfNeeded(String(step))}: ${rest}`);
       if (isEmpty(pair.value)) return { ...afterColon(text, pair), text: ` ${rest}` };
       node = pair.value;
     } else return 'scalar';
   }
-  return hasAnchor(node) ? 'alias' : { from: startOf(node), to: endOf(text, node), text: value };
+  return isShared(node, top) ? 'alias' : { from: startOf(node), to: endOf(text, node), text: value };
 }
+
+/** An alias, or what aliases repeat. */
+const isShared = (node: yaml.Node | null, top: yaml.Node | null): boolean =>
+  yaml.isAlias(node) ||
+  (anchorOf(node) !== undefined && aliasesIn(top).some(({ source }) => source === anchorOf(node)));
 
 function removal(text: string, top: yaml.Node | null, path: Path): Splice | Problem {
   let node = top;
   for (const [depth, step] of path.entries()) {
-    if (yaml.isAlias(node) || hasAnchor(node)) return 'alias';
-    if (!yaml.isMap(node)) return 'scalar';
-    const at = indexOf(node, step);
-    const pair = node.items[at] as KeyValue | undefined;
-    if (!pair) return 'scalar';
+    if (isShared(node, top)) return 'alias';
+    if (!yaml.isMap(node) && !yaml.isSeq(node)) return 'scalar';
+    const at = yaml.isMap(node) ? indexOf(node, step) : Number(step);
+    const entry = node.items[at] as KeyValue | yaml.Node | undefined;
+    if (!entry) return 'scalar';
     if (depth === path.length - 1) {
-      if (holdsAnchor(pair.value)) return 'alias';
-      const [from, to] = node.flow ? flowStretch(text, node, at) : linesOf(text, pair);
-      return from < 0 ? 'scalar' : { from, to, text: '' };
+      if (holdsAnchor('key' in entry ? (entry as KeyValue).value : (entry as yaml.Node))) return 'alias';
+      const [from, to] = node.flow ? flowStretch(text, node, at) : linesOf(text, entry);
+      if (from < 0) return 'scalar';
+      const gone = text.slice(from, to);
+      const isLast = yaml.isSeq(node) && !node.flow && node.items.length === 1;
+      const empty = isLast ? `${/^\s*/.exec(gone)?.[0]}[]${lineBreak(gone)}` : '';
+      return { from, to, text: keptOf(gone) + empty };
     }
-    node = pair.value;
+    node = below(node, step);
   }
   return 'scalar';
 }
@@ -151,29 +231,46 @@ function holdsAnchor(value: yaml.Node | null): boolean {
   let found = false;
   if (value)
     yaml.visit(value, (_, node) => {
-      if (yaml.isNode(node) && hasAnchor(node)) found = true;
+      if (yaml.isNode(node) && anchorOf(node) !== undefined) found = true;
     });
   return found;
 }
 
-/** Whole lines, the break behind them included; none where something else is before the key. */
-function linesOf(text: string, pair: KeyValue): readonly [number, number] {
-  const key = pair.key.range?.[0] ?? 0;
-  const start = text.lastIndexOf('\n', key - 1) + 1;
-  if (text.slice(start, key).trim() !== '') return [-1, -1];
-  const next = text.indexOf('\n', pairEnd(text, pair));
+/** Whole lines, the break behind them included; none where something else is before the key or item. */
+function linesOf(text: string, entry: KeyValue | yaml.Node): readonly [number, number] {
+  const first = entryStart(entry);
+  const start = text.lastIndexOf('\n', first - 1) + 1;
+  if (!/^\s*(?:[?-]\s+)?(?:&\S+\s+)?$/.test(text.slice(start, first))) return [-1, -1];
+  const next = text.indexOf('\n', entryEnd(text, entry));
   return [start, next < 0 ? text.length : next + 1];
 }
 
+/** Comments of lines that go, each on a line of its own, as far in as the first of them was. */
+function keptOf(gone: string): string {
+  const lexemes = [...new yaml.Lexer().lex(gone)];
+  const comments = lexemes.filter((one, i) => one.startsWith('#') && lexemes[i - 1] !== SCALAR);
+  const indent = /^\s*/.exec(gone)?.[0] ?? '';
+  return comments.map((one) => `${indent}${one.trimEnd()}${lineBreak(gone)}`).join('');
+}
+
+type Entries = yaml.YAMLMap | yaml.YAMLSeq;
+
+const entryStart = (entry: KeyValue | yaml.Node): number =>
+  startOf('key' in entry ? (entry as KeyValue).key : (entry as yaml.Node));
+const entryEnd = (text: string, entry: KeyValue | yaml.Node): number =>
+  'key' in entry ? pairEnd(text, entry as KeyValue) : endOf(text, entry as yaml.Node);
+
 /** Up to the next entry; of the last one from the end of the one before, unless a comment is between. */
-function flowStretch(text: string, map: yaml.YAMLMap, at: number): readonly [number, number] {
-  const pair = map.items[at] as KeyValue;
-  const start = pair.key.range?.[0] ?? 0;
-  const next = map.items[at + 1] as KeyValue | undefined;
-  if (next) return [start, next.key.range?.[0] ?? start];
-  const end = pairEnd(text, pair);
-  const before = map.items[at - 1] as KeyValue | undefined;
-  const from = before ? pairEnd(text, before) : start;
+function flowStretch(text: string, { items }: Entries, at: number): readonly [number, number] {
+  const [before, entry, next] = [at - 1, at, at + 1].map((i) => items[i] as KeyValue | yaml.Node | undefined);
+  if (!entry) return [-1, -1];
+  const [start, end] = [entryStart(entry), entryEnd(text, entry)];
+  if (next) {
+    const comma = text.indexOf(',', end) + 1;
+    const following = entryStart(next);
+    return [start, text.slice(comma, following).includes('#') ? comma : following];
+  }
+  const from = before ? entryEnd(text, before) : start;
   return [text.slice(from, start).includes('#') ? start : from, end];
 }
 
@@ -183,8 +280,8 @@ const pairEnd = (text: string, { key, value }: KeyValue): number =>
 const keyOf = (key: unknown): string =>
   yaml.isScalar(key) ? String(key.source ?? key.value).normalize('NFC') : '';
 
-const hasAnchor = (node: yaml.Node | null): boolean =>
-  node !== null && 'anchor' in node && node.anchor !== undefined;
+const anchorOf = (node: yaml.Node | null): string | undefined =>
+  node !== null && 'anchor' in node && !yaml.isAlias(node) ? (node.anchor as string | undefined) : undefined;
 
 /** A key with nothing behind it. */
 const isEmpty = (value: yaml.Node | null): value is null =>
@@ -235,7 +332,9 @@ const lineBreak = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\
 /** Spaces before the keys of a block map. */
 function columnOf(text: string, map: yaml.YAMLMap): number {
   const first = startOf((map.items[0] as KeyValue | undefined)?.key ?? null);
-  return first - (text.lastIndexOf('\n', first - 1) + 1);
+  const start = text.lastIndexOf('\n', first - 1) + 1;
+  const mark = /\?\s+$/.exec(text.slice(start, first));
+  return first - start - (mark?.[0].length ?? 0);
 }
 
 /** Maps within maps on one line, down to the value. */

@@ -3,7 +3,16 @@ import { type Finding, type Path, takes, usageError } from '../finding.ts';
 import { contextOf, type LimitMargins, marginsOf } from '../judge/criteria.ts';
 import { type MapNode, type Node, scalarsOf } from '../plan/document.ts';
 import type { Edit, Edited } from '../plan/edit.ts';
-import { nodeAt, nodeOf, removeEntry, setIn, withEdits, yamlInline } from '../plan/edit.ts';
+import {
+  nodeAt,
+  nodeOf,
+  remarksOf,
+  removeEntry,
+  setIn,
+  unshared,
+  withEdits,
+  yamlInline,
+} from '../plan/edit.ts';
 import type { PlanData } from '../plan/plan.ts';
 import {
   type Baseline,
@@ -29,7 +38,7 @@ export function applied(
   const changed = withEdits(tree, edits);
   let now: string | null = text;
   for (const edit of edits) now = now === null ? null : written(now, edit, { tree, changed });
-  if (now !== null) return { text: now, tree: changed };
+  if (now !== null && keepsRemarks(text, now)) return { text: now, tree: changed };
   return notWritable();
 }
 
@@ -41,11 +50,45 @@ export const notWritable = (): Finding =>
 
 type Trees = { readonly tree: MapNode; readonly changed: MapNode };
 
-/** What the text cannot say at its place, or what goes out of a list, makes the map or list around it be written anew. */
-function written(text: string, { path, value }: Edit, { tree, changed }: Trees): string | null {
-  const edited =
-    value === null ? takenOut(text, path, tree) : setIn(text, { path, value: yamlInline(value) });
-  return 'text' in edited ? edited.text : rewritten(text, path.slice(0, -1), changed);
+/** Null where the text has no place for it. */
+function written(text: string, { path, value }: Edit, trees: Trees): string | null {
+  const plain = unshared(text, path, trees.tree);
+  if (value === null) return textOf(takenOut(plain, path, trees.tree));
+  const here = nodeAt(trees.tree, path);
+  const inner = here && !isOfStudio(here, trees.tree) ? innerEdits(here, { path, value }) : null;
+  if (inner)
+    return inner.reduce<string | null>(
+      (now, edit) => (now === null ? null : written(now, edit, trees)),
+      plain,
+    );
+  const edited = setIn(plain, { path, value: yamlInline(value) });
+  return 'text' in edited ? edited.text : writtenAround(plain, path, edited.problem, trees);
+}
+
+const textOf = (edited: Edited): string | null => ('text' in edited ? edited.text : null);
+
+/** A map or list is changed entry by entry, so that it keeps its lines and what is written beside them; null for anything else. */
+function innerEdits(here: Node, { path, value }: Edit): Edit[] | null {
+  if (here.kind === 'list' && value?.kind === 'list' && here.items.length === value.items.length)
+    return value.items.map((item, i) => ({ path: [...path, i], value: item }));
+  if (here.kind !== 'map' || value?.kind !== 'map') return null;
+  const gone = [...here.entries.keys()].filter((key) => !value.entries.has(key));
+  return [
+    ...[...value.entries].map(([key, { node }]) => ({ path: [...path, key], value: node })),
+    ...gone.map((key) => ({ path: [...path, key], value: null })),
+  ];
+}
+
+/** A list of the studio is written whole into the plan; a single value that becomes a map, in its place. */
+function writtenAround(text: string, path: Path, problem: string, { tree, changed }: Trees): string | null {
+  const isPlace = (n: number): boolean =>
+    problem === 'list'
+      ? typeof path[n] === 'number'
+      : problem === 'scalar' && nodeAt(tree, path.slice(0, n))?.kind === 'scalar';
+  const depth = path.findIndex((_, n) => n > 0 && isPlace(n));
+  const place = path.slice(0, depth);
+  const node = depth < 0 ? null : nodeAt(changed, place);
+  return node && textOf(setIn(text, { path: place, value: yamlInline(node) }));
 }
 
 /** What the studio has, too, would come back if it only went out of the plan. */
@@ -57,11 +100,14 @@ const takenOut = (text: string, path: Path, tree: MapNode): Edited =>
 const isOfStudio = (node: Node | null, { mark }: MapNode): boolean =>
   node !== null && [...scalarsOf(node)].some((one) => one.mark.source !== mark.source);
 
-function rewritten(text: string, path: Path, changed: MapNode): string | null {
-  const node = path.length === 0 ? null : nodeAt(changed, path);
-  if (!node) return null;
-  const edited = setIn(text, { path, value: yamlInline(node) });
-  return 'text' in edited ? edited.text : rewritten(text, path.slice(0, -1), changed);
+/** Whether every comment and anchor is still there. */
+function keepsRemarks(before: string, after: string): boolean {
+  const left = remarksOf(after);
+  return remarksOf(before).every((one) => {
+    const at = left.indexOf(one);
+    if (at >= 0) left.splice(at, 1);
+    return at >= 0;
+  });
 }
 
 /** What is on hand is fewer afterwards; the last of a kind goes out of its list, from the end on. */
