@@ -7,6 +7,7 @@ import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import type { Lengths } from '../plan/units.ts';
 import { figure } from '../text.ts';
 import { type Answer, urgency, worstFirst } from './answer.ts';
+import { reachWords } from './moves.ts';
 import { given, type Words } from './view.ts';
 import {
   basisWords,
@@ -25,12 +26,16 @@ export function lead(answer: Answer, lengths: Lengths, isWhole: boolean): Words[
   const { passage, conclusion } = answer;
   const [judgedBy, ...measured] = measuredLines(answer);
   const only = passage !== null && `Passage ${passage} only`;
+  const missed = limitRows(answer).filter(
+    ({ verdict, about }) => verdict === 'short' && about.length > 0,
+  ).length;
+  const reach = reachWords(answer.now, missed);
   const said = conclusionWords(conclusion, lengths);
   const closest = said.length === 0 ? closestMic(answer) : null;
   return [
     ...(isWhole ? echo(answer, lengths) : []),
     ...given([judgedBy, only]),
-    { text: [micCount(answer), ...said].join('. '), is: 'strong' },
+    { text: given([micCount(answer), ...said, reach && capital(reach)]).join('. '), is: 'strong' },
     ...given([closest]),
     ...doubts(answer),
     ...given(measured),

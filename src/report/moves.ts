@@ -19,7 +19,11 @@ export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): 
     return prose(detail === 'brief' ? 'continuation' : 'statements', [whyNone(advice)]);
   const { suggestions, confidence, whole } = advice;
   const ranked = () => suggestions.map((one) => inShort(one, advice));
-  if (detail === 'brief') return prose('ranking', ranked());
+  if (detail === 'brief')
+    return [
+      ...prose('ranking', ranked()),
+      ...prose('statements', [advice.outOfReach.length > 0 && outOfReachWords(advice, SHOWN_UNREACHED)]),
+    ];
   const steps = stepsOf(advice, detail === 'full' ? SHOWN : {});
   if (detail === 'page') return [steps];
   return [
@@ -146,13 +150,30 @@ function marginLines(advice: PlainAdvice): string[] {
 }
 
 /** "Out of reach: overheads S/B, 18.4 dB short, best found 15.2 dB short". */
-function outOfReachWords({ outOfReach }: PlainAdvice): string {
-  const each = outOfReach.map(({ kind, about, margin, best }) => {
+function outOfReachWords({ outOfReach }: PlainAdvice, most = outOfReach.length): string {
+  const rest = outOfReach.length - most;
+  const each = outOfReach.slice(0, most).map(({ kind, about, margin, best }) => {
     const [now, then] = [margin, best].map((at) => figureOr(Number.isFinite(at) ? -at : null, 1, 'any'));
     return `${criterionWords(kind).improved(about)}, ${now} dB short, best found ${then} dB short`;
   });
-  return `Out of reach: ${each.join('; ')}`;
+  return `Out of reach: ${each.join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
 }
+
+/** Whether the plan can meet its limits by what was tried, in a clause; null where nothing is missed, or nothing was tried. */
+export function reachWords(now: Answer['now'], missed: number): string | null {
+  if (now === null || now === 'too large' || missed === 0) return null;
+  const { outOfReach } = now;
+  if (outOfReach.length === 0) return 'every limit missed is within reach';
+  const rest = outOfReach.length - NAMED_UNREACHED;
+  const each = outOfReach
+    .slice(0, NAMED_UNREACHED)
+    .map(({ kind, about }) => criterionWords(kind).improved(about));
+  return `out of reach of all that was tried: ${each.join(', ')}${rest > 0 ? ` and ${rest} more` : ''}`;
+}
+
+/** So many limits out of reach are told with what was found, and named, on a brief page. */
+const SHOWN_UNREACHED = 2;
+const NAMED_UNREACHED = 4;
 
 function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] {
   const stopped = whole ? '' : ', stopped early';
