@@ -124,7 +124,8 @@ export function addCommand(parent: Command, spec: CommandSpec): void {
       if (!command.opts().watch) process.exitCode = await once();
       else {
         const { againOnSave } = await import('../commands/pipeline.ts');
-        process.exitCode = await againOnSave([given[0]].flat(), once);
+        const { readings = [] } = command.opts();
+        process.exitCode = await againOnSave([given[0], readings].flat(), once);
       }
     });
 }
@@ -137,13 +138,14 @@ const exitCodesOf = (one: string | null, zero = 'success', refused = 'nothing wr
   0   ${zero}
 ${one === null ? '' : `  1   ${one}\n`}  2   invalid usage, plan or file; ${refused}
   70  internal error (please report)
+  130 interrupted (Ctrl-C)
 `;
 
 const EXIT_CODES = exitCodesOf(null);
 export const ALL_EXIT_CODES = exitCodesOf('a limit is missed (check), or something is worse (compare)');
 export const COMPARE_EXIT_CODES = exitCodesOf('something is worse than in the plan of --no-worse-than');
 export const CHECK_EXIT_CODES = exitCodesOf(
-  'a limit is missed',
+  'a limit is missed, or a plan is worse than before',
   'every limit of every plan is met',
   'other plans still checked',
 );

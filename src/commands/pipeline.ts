@@ -1,6 +1,6 @@
 /** From the file of a plan to what commands answer from: opened, measured levels laid over it, one passage chosen, judged. */
 import { type Finding, hasErrors, isFinding } from '../finding.ts';
-import { fromHere, readText, recordingLoader, studioLoader } from '../io/files.ts';
+import { fromHere, isPassing, readText, recordingLoader, studioLoader } from '../io/files.ts';
 import { announce, clearBeforeAnswers, fileFinding, say, unreadable } from '../io/terminal.ts';
 import { watch } from '../io/watch.ts';
 import { inPassage, isCaution, type OpenPlan, openPlan, type Session, sessionOf } from '../judge/session.ts';
@@ -131,11 +131,14 @@ export async function openJudged(...asked: Parameters<typeof open>): Promise<Ses
  * with what is wrong below it.
  */
 export async function againOnSave<Code extends number>(
-  plans: readonly string[],
+  files: readonly string[],
   run: () => Promise<Code>,
 ): Promise<Code | 0 | 2> {
-  if (plans.includes('-'))
-    return refused(fileFinding('--watch: a plan from standard input cannot be watched', 'name a file'));
+  const passing = files.find((file) => file === '-' || isPassing(file));
+  if (passing !== undefined) {
+    const what = passing === '-' ? 'standard input' : passing;
+    return refused(fileFinding(`--watch: ${what} is read once and cannot be watched`, 'name a file'));
+  }
   let code: Code | 0 = 0;
   await watch(async (changed, read) => {
     if (changed.length > 0) await say(`${changed.map(shown).join(', ')} changed\n`);

@@ -1,7 +1,7 @@
 /** `spillcheck report` and `spillcheck why`: the whole report of a plan, and every path from one source to one mic. */
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { renderText, text } from '../format/text.ts';
-import { announce, linesOf } from '../io/terminal.ts';
+import { announce, interruptible, linesOf, saidInterrupted } from '../io/terminal.ts';
 import { guesses } from '../judge/guesses.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
 import type { Session } from '../judge/session.ts';
@@ -32,15 +32,17 @@ export type ReportOptions = AnswerOptions & {
   readonly html?: string;
 };
 
-/** Exit code: 0 done, 2 refused. */
-export async function report(file: string, options: ReportOptions): Promise<0 | 2> {
+/** Exit code: 0 done, 2 refused, 130 interrupted. */
+export async function report(file: string, options: ReportOptions): Promise<0 | 2 | 130> {
   const strangers = unknownIn('--show', 'section', options.show, SECTIONS);
   if (strangers.length > 0) return refused(...strangers);
   const judged = await openJudged(file, { ...options, output: options.html ?? options.output });
   if (!judged) return 2;
   const nobody = unknownIn('--mic', 'mic', options.mic, micNames(judged.report));
   if (nobody.length > 0) return refused(...nobody);
-  const answer = onlyMics(await answerOf(judged, options), options.mic);
+  const { value, interrupted } = await interruptible((signal) => answerOf(judged, options, signal));
+  if (interrupted) return saidInterrupted('nothing was written');
+  const answer = onlyMics(value, options.mic);
   if (options.html !== undefined) return deliver(await page(judged, answer), options.html);
   const format = options.json ? (await import('../format/json.ts')).reportJson : text;
   const shown = format(answer, reportPageOf(judged, options));
@@ -64,7 +66,7 @@ export async function why(file: string, options: WhyCommandOptions): Promise<0 |
   return deliver(shown, options.output);
 }
 
-async function answerOf(judged: Session, options: ReportOptions): Promise<Answer> {
+async function answerOf(judged: Session, options: ReportOptions, signal: AbortSignal): Promise<Answer> {
   const { scene, result, assumptions, readings } = judged;
   const { tolerance, passage = null, ignoreBelow: reach, sampleRate } = options;
   const usual = reach === USUAL_REACH && sampleRate === USUAL_RATE;
@@ -74,10 +76,10 @@ async function answerOf(judged: Session, options: ReportOptions): Promise<Answer
       timing: timings(scene, result, { reach, sampleRate }),
       mainPairs: mainPairs(scene, result, sampleRate),
     }),
-    now: wantsFixes(options) ? await nextMoves(judged, options.mic) : null,
+    now: wantsFixes(options) ? await nextMoves(judged, options.mic, signal) : null,
     pitfalls: findPitfalls(judged),
     guesses: guesses(scene, result, judged.report),
-    tolerances: tolerance ? await drawTolerances(scene) : null,
+    tolerances: tolerance ? await drawTolerances(scene, signal) : null,
     passage,
     assumptions,
     readings,
@@ -132,21 +134,25 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
 const LARGE = 4000;
 
 /** First fixes for the whole plan, or for some mics. */
-export async function nextMoves(judged: Session, mics: readonly string[]): Promise<Answer['now']> {
+export async function nextMoves(
+  judged: Session,
+  mics: readonly string[],
+  signal: AbortSignal,
+): Promise<Answer['now']> {
   const { sources, capsules, panels, rooms } = judged.scene;
   const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
   if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
-  return (await import('./suggest.ts')).firstFixes(judged, mics);
+  return (await import('./suggest.ts')).firstFixes(judged, mics, signal);
 }
 
 /** Simulates the spread of every value with a limit, with progress on a terminal. */
-async function drawTolerances(scene: Scene): Promise<ToleranceSummary | null> {
+async function drawTolerances(scene: Scene, signal: AbortSignal): Promise<ToleranceSummary | null> {
   let done = announce('simulating tolerances …');
   const onProgress = ({ done: drawn, total }: Progress) => {
     done();
     done = announce(`simulating tolerances: ${Math.floor((100 * drawn) / total)}%`);
   };
-  const tolerances = await runTolerances(scene, { onProgress });
+  const tolerances = await runTolerances(scene, { onProgress, signal });
   done();
   return tolerances && { ...tolerances, rows: tolerances.rows.map(({ sorted: _, ...row }) => row) };
 }

@@ -1,7 +1,7 @@
 /** `spillcheck suggest`: fixes that improve a plan, searched for, shown or written into it. */
 import { type Finding, isFinding, usageError } from '../finding.ts';
 import { renderText } from '../format/text.ts';
-import { announce, say } from '../io/terminal.ts';
+import { announce, interruptible, saidInterrupted, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { readPlan, validate } from '../plan/plan.ts';
 import { suggestView } from '../report/moves.ts';
@@ -20,8 +20,8 @@ import { deepEqual } from '../transfer/incremental.ts';
 import { deliver, pageOf, refused, unknownIn, usageFault } from './output.ts';
 import { type AnswerOptions, type OpenFile, open } from './pipeline.ts';
 
-/** Exit code: 0 done, also where there is nothing to suggest; 2 refused. */
-export async function suggest(file: string, options: SuggestCommandOptions): Promise<0 | 2> {
+/** Exit code: 0 done, also where there is nothing to suggest; 2 refused; 130 the best until Ctrl-C, which writes nothing. */
+export async function suggest(file: string, options: SuggestCommandOptions): Promise<0 | 2 | 130> {
   if (options.inPlace && file === '-')
     return refused(usageError('--in-place: a plan from standard input has no file', 'write it with -o'));
   const opened = await open(file, options);
@@ -32,10 +32,10 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const table = options.rooms ? await roomsOf(base) : null;
   if (options.rooms && !table)
     return refused(usageError('--rooms: nobody can go to another room', 'leave it out'));
-  const advice = await searched(base, asked);
+  const { value: advice, interrupted } = await interruptible((signal) => searched(base, asked, signal));
+  if (interrupted && (options.apply !== undefined || options.output !== '-'))
+    return saidInterrupted('the search was stopped; nothing was written');
   if (options.apply !== undefined) {
-    const stopped = 'the search was stopped early; nothing was written';
-    if (!advice.whole) return refused(usageError(stopped, 'let the search finish'));
     const job = { open: opened, base, advice };
     return applyFixes(job, options.apply, options.inPlace ? { inPlace: file } : options.output);
   }
@@ -45,7 +45,8 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const shown = options.json
     ? (await import('../format/json.ts')).suggestJson(plain, readings, table)
     : renderText(suggestView(plain, { all: page.all, readings, table }), page);
-  return deliver(shown, options.output);
+  const delivered = await deliver(shown, options.output);
+  return interrupted ? saidInterrupted(`shown is the best of ${advice.tried} plans`) : delivered;
 }
 
 type ApplyJob = {
@@ -168,25 +169,24 @@ async function roomsOf(base: Computed): Promise<RoomsTable | null> {
   return table;
 }
 
-/** An interrupt (Ctrl-C) ends the search, and what was found until then is shown. */
-async function searched(base: Computed, asked: Asked): Promise<Advice> {
-  const stop = new AbortController();
-  const interrupt = () => stop.abort();
-  process.once('SIGINT', interrupt);
+async function searched(base: Computed, asked: Asked, signal: AbortSignal): Promise<Advice> {
   let done = () => {};
   const onProgress = ({ tried, size }: SearchProgress) => {
     done();
     done = announce(`${tried} plans computed, combinations of ${size} …`);
   };
-  const advice = await runSuggest(base, { ...asked, onProgress, signal: stop.signal });
+  const advice = await runSuggest(base, { ...asked, onProgress, signal });
   done();
-  process.off('SIGINT', interrupt);
   return advice;
 }
 
 /** Those that `suggest` would put first; where mics are named, for these alone. */
-export async function firstFixes(base: Computed, mics: readonly string[]): Promise<PlainAdvice> {
+export async function firstFixes(
+  base: Computed,
+  mics: readonly string[],
+  signal: AbortSignal,
+): Promise<PlainAdvice> {
   const tests = mics.map(forMic);
   const counts: Asked['counts'] = (row) => tests.some((test) => test(row));
-  return plainAdvice(await searched(base, { show: 3, ...(mics.length > 0 && { counts }) }));
+  return plainAdvice(await searched(base, { show: 3, ...(mics.length > 0 && { counts }) }, signal));
 }

@@ -158,6 +158,12 @@ export function relativePath(file: string, from: string): string {
   return isBelow(resolve(file)) && isBelow(folder) ? stepsFrom(folder, file) : pathToFileURL(file).href;
 }
 
+/** True for a pipe or device, which can be read but once. */
+export function isPassing(file: string): boolean {
+  const there = fs.statSync(file, { throwIfNoEntry: false });
+  return there !== undefined && !there.isFile() && !there.isDirectory();
+}
+
 /** True for an existing file that is not a folder, device or pipe. */
 export const isPlainFile = (file: string): boolean =>
   fs.statSync(file, { throwIfNoEntry: false })?.isFile() === true;
@@ -188,9 +194,7 @@ function fileOf(path: string, plan: string, allowOutside: boolean) {
   if (!allowOutside && leadsOut(file, folder))
     return { problem: "a link leads out of the plan's folder", fix: OUTSIDE_FIX };
   // opening a pipe without a writer would block
-  const there = fs.statSync(file, { throwIfNoEntry: false });
-  const isOther = there && !there.isFile() && !there.isDirectory();
-  return isOther ? { problem: 'it is a device or a pipe, not a file' } : file;
+  return isPassing(file) ? { problem: 'it is a device or a pipe, not a file' } : file;
 }
 
 /** Follows links; a missing file leads nowhere, and reading it reports that. */

@@ -59,6 +59,28 @@ export function progressLine(total: number, what: string) {
   return { step, end: () => clear() };
 }
 
+/** Exit code of a run that Ctrl-C stopped, as shells have it. */
+export const INTERRUPTED = 130;
+
+/** While `work` runs, Ctrl-C stops it at its next pause; a second one ends the program. */
+export async function interruptible<T>(work: (signal: AbortSignal) => Promise<T>) {
+  const stop = new AbortController();
+  const interrupt = () => stop.abort();
+  process.once('SIGINT', interrupt);
+  try {
+    const value = await work(stop.signal);
+    return { value, interrupted: stop.signal.aborted };
+  } finally {
+    process.off('SIGINT', interrupt);
+  }
+}
+
+/** Says that a run was stopped, and what that leaves. Returns the exit code. */
+export async function saidInterrupted(what: string): Promise<typeof INTERRUPTED> {
+  await say(`spillcheck: interrupted: ${what}\n`);
+  return INTERRUPTED;
+}
+
 /** Call once before writing anything: a reader that leaves early (`| head`) is not an error. */
 export function tolerateClosedPipes(): void {
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});

@@ -139,13 +139,24 @@ describe('--watch', () => {
   });
 
   test.each([
-    { what: 'standard input', args: ['report', '-'], says: 'a plan from standard input cannot be watched' },
+    {
+      what: 'standard input',
+      args: ['report', '-'],
+      says: 'standard input is read once and cannot be watched',
+    },
+    {
+      what: 'readings from standard input',
+      args: ['report', 'plan.yaml', '--readings', '-'],
+      says: 'is read once',
+    },
+    { what: 'a pipe', args: ['report', 'pipe.yaml'], says: '--watch: pipe.yaml is read once' },
     {
       what: 'an option that names nothing',
       args: ['report', 'plan.yaml', '--show', 'x'],
       says: 'no section named "x"',
     },
   ])('is refused at once with 2: $what', ({ args, says }) => {
+    spawnSync('mkfifo', [at('pipe.yaml')]);
     const { status, stderr } = spawnSync(process.execPath, [BIN, ...args, '--watch'], {
       cwd: folder,
       encoding: 'utf8',

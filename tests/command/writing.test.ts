@@ -341,3 +341,35 @@ fs.openSync = (file, flags, ...rest) => {
     expect(stderr).toContain('--in-place: a plan from standard input has no file');
   });
 });
+
+describe('Ctrl-C in long work', () => {
+  /** At the second pause, when the work is well under way. */
+  const PRESSED = `const wait = globalThis.setTimeout;
+let pauses = 0;
+globalThis.setTimeout = (...given) => {
+  if (++pauses === 2) process.kill(process.pid, 'SIGINT');
+  return wait(...given);
+};`;
+  const nothing = 'spillcheck: interrupted: nothing was written\n';
+  test.each([
+    { args: ['report', 'brass-hall.yaml', '--html', 'out'], says: nothing },
+    { args: ['report', 'brass-hall.yaml', '--json', '-o', 'out'], says: nothing },
+    { args: ['report', 'brass-hall.yaml', '--tolerance', '--no-fixes'], says: nothing },
+    {
+      args: ['suggest', 'brass-hall.yaml', '--apply', '1', '--in-place'],
+      says: 'spillcheck: interrupted: the search was stopped; nothing was written\n',
+    },
+  ])('$args says so in one line, writes nothing and ends with 130', ({ args, says }) => {
+    const before = filesIn(folder);
+    const { status, stdout, stderr } = runWith(PRESSED, args);
+    expect({ status, stdout, stderr }).toEqual({ status: 130, stdout: '', stderr: says });
+    expect(filesIn(folder)).toEqual(before);
+  });
+
+  test('suggest shows the best until then, and ends with 130', () => {
+    const { status, stdout, stderr } = runWith(PRESSED, ['suggest', 'brass-hall.yaml', '--json']);
+    const { complete, tried, suggestions } = JSON.parse(stdout);
+    expect([status, complete, suggestions.length > 0]).toEqual([130, false, true]);
+    expect(stderr).toBe(`spillcheck: interrupted: shown is the best of ${tried} plans\n`);
+  });
+});

@@ -96,7 +96,7 @@ async function lookAtPages(judged: Session, dice: Dice, look: Look, note: Note):
   const rows = tolerances?.rows.map(({ sorted: _, ...row }) => row);
   const answer: Answer = {
     ...report,
-    now: dice.chance(0.03) ? await nextMoves(judged, []) : null,
+    now: dice.chance(0.03) ? await nextMoves(judged, [], new AbortController().signal) : null,
     pitfalls: pitfalls(scene, result, report, lengths),
     guesses: guesses(scene, result, report),
     tolerances: tolerances && rows ? { ...tolerances, rows } : null,
