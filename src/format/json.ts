@@ -467,7 +467,7 @@ export const decayJson = ({ files, claps, octaves: rows }: Decay): string =>
 
 const NO_DECAY = { range_db: null, noise_db: null, leaked: false, times: null };
 
-const reached = writer<Reached>()('value=figure verdict text=words basis');
+const reached = writer<Reached>()('value=figure passage verdict text=words basis');
 
 const compared = ({ kind, about, reached: all, changes }: ComparedRow) => {
   const unit = CRITERIA.find(({ comparedAs }) => comparedAs === kind)?.unit;

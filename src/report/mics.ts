@@ -456,8 +456,10 @@ export function inputs({ inputs: rows }: Pick<Report, 'inputs'>): Block[] {
         peak ? `${peak.guessed ? '~' : ''}${figure(peak.level, 0)}` : 'silent',
       ),
       names('peak from', ({ peak }) => peak?.source ?? ''),
+      names('in', ({ peak }) => peak?.passage ?? '', { ifAny: true, label: 'passage of peak' }),
       words('', ({ pad }) => pad ?? '', { label: 'pad' }),
       numbers('quietest, dBA', ({ signal }) => figureOr(signal, 1, 'none')),
+      names('in', ({ quietest }) => quietest ?? '', { ifAny: true, label: 'quietest passage' }),
       ...given([
         noise && numbers('over room noise', ({ overNoise }: InputRow) => figureOr(overNoise, 1, 'unknown')),
         selfNoise && numbers('over self-noise', (row: InputRow) => figureOr(row.overSelfNoise, 1, 'unknown')),

@@ -14,6 +14,8 @@ import { deepEqual } from '../transfer/incremental.ts';
 export type Reached = {
   /** In the unit of the criterion; null where there is none. */
   readonly figure: number | null;
+  /** The passage it is judged in, the worst; null where the plan has none, or it varies with none. */
+  readonly passage: string | null;
   readonly verdict: Verdict | null;
   /** Says it where no value does, or beside the value. */
   readonly words: string | null;
@@ -126,12 +128,12 @@ function statedIn(report: Judgement, { kind, worseBy, better }: CriterionDef): S
   if (kind === 'see-each-other') return report.sight.rows.map((row) => sees(row, report));
   const isByVerdict = worseBy === 'verdict';
   const rows = report.criteria.filter((row) => row.kind === kind && row.role !== 'channel');
-  return rows.flatMap(({ about, reached: figure, verdict, why: words, basis }): Stated[] => {
+  return rows.flatMap(({ about, reached: figure, passage, verdict, why: words, basis }): Stated[] => {
     if (isByVerdict && verdict === null) return [];
     const value = figure === null || better === 'more' ? figure : -figure;
     const rank =
       verdict === null ? null : isByVerdict ? VERDICTS.indexOf(verdict) : (value ?? rankOf(verdict));
-    return [{ about, reached: { figure, verdict, words, rank, basis } }];
+    return [{ about, reached: { figure, passage, verdict, words, rank, basis } }];
   });
 }
 
@@ -142,16 +144,18 @@ const rankOf = (verdict: Verdict): number => (verdict === 'short' ? -Number.MAX_
 
 const HEARD: readonly Heard[] = ['cannot hear', 'barely hears', 'hears'];
 
-const hears = ({ player, whom, ratio, hears: words }: HearsRow, { levelBasis }: Judgement): Stated => ({
+const hears = (
+  { player, whom, passage, ratio, hears: words }: HearsRow,
+  { levelBasis }: Judgement,
+): Stated => ({
   about: [player, whom],
-  reached: { figure: ratio, verdict: null, words, rank: HEARD.indexOf(words), basis: levelBasis },
+  reached: { figure: ratio, passage, verdict: null, words, rank: HEARD.indexOf(words), basis: levelBasis },
 });
 
 const sees = ({ players, sees: isSeen, hiddenBy }: SightRow, { levelBasis }: Judgement): Stated => ({
   about: players,
   reached: {
-    figure: null,
-    verdict: null,
+    ...{ figure: null, passage: null, verdict: null },
     words: isSeen ? 'see each other' : `blocked by ${hiddenBy.join(', ')}`,
     rank: isSeen ? 1 : 0,
     // places are as planned whatever was read

@@ -7,6 +7,7 @@ import type { ComparedRow, Reached } from '../../src/suggest/compare.ts';
 
 const reached = (figure: number, verdict: Reached['verdict'] = 'clear'): Reached => ({
   figure,
+  passage: null,
   verdict,
   words: null,
   rank: null,
