@@ -36,6 +36,7 @@ export function decayView(decay: Decay, options: { readonly all?: boolean; reado
   const { files, claps } = decay;
   const count = new Set(claps.map(({ file, number }) => `${number} ${file}`)).size;
   const channels = claps.length > count ? `, ${counted(claps.length, 'decay')} over all channels` : '';
+  const only = count === 1 ? ` at ${figure(claps[0]?.at ?? 0, 2)} s` : '';
   const sections = [
     byOctave(decay),
     ...(options.chart ? [chart(decay)] : []),
@@ -43,7 +44,7 @@ export function decayView(decay: Decay, options: { readonly all?: boolean; reado
   ];
   return {
     title: files.join(', '),
-    lead: [`${counted(count, 'clap')}${channels}. ${inShort(decay)}`],
+    lead: [`${counted(count, 'clap')}${only}${channels}. ${inShort(decay)}`],
     sections: [...sections, { id: 'notes', title: '', blocks: prose('notes', notes(decay)) }],
     more: `In a plan, for a room: reverberation: {recording: ${files[0]}}`,
   };

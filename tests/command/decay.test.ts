@@ -35,6 +35,7 @@ describe('a recording', () => {
   test('gives decay times by octave, and in short', () => {
     const { stdout, status } = run('live.wav');
     expect(status).toBe(0);
+    expect(stdout).toContain('1 clap at 0.30 s.');
     const [, edt, t20, t30] =
       /500 Hz and 1 kHz: EDT ([\d.]+) s, T20 ([\d.]+) s, T30 ([\d.]+) s\./.exec(stdout) ?? [];
     // one clap, two octaves: 10 %, and half of that for T20 and T30, are two deviations by ISO 3382-2
