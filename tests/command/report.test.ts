@@ -121,6 +121,26 @@ describe('what is shown', () => {
     expect(moves('--show', 'rooms')).not.toContain('Fix first');
   });
 
+  test('begins with what is odd about the plan, which check says, too', () => {
+    const input = PLAN.replace('height: 3,', 'height: 8,')
+      .replace('facing: 270, plays: cornet', 'facing: 270, plays: cornet, level: 8.8 dB at 1 m')
+      .replace('near: {distance: 50 cm}', 'di: true');
+    const odd = [
+      /hall is 8\.0 m high/,
+      /softer than a cornet ever plays/,
+      /but a tuba has neither line output nor pickup/,
+    ];
+    const [report = '', check = ''] = [
+      ['report', '-', '--no-fixes'],
+      ['check', '-'],
+    ].map((args) => spillcheck(args, { input, environment: { COLUMNS: '200' } }).stdout);
+    const top = report.split('\n').slice(0, 9);
+    for (const one of odd) {
+      expect(top.filter((line) => line.startsWith('Warning: '))).toContainEqual(expect.stringMatching(one));
+      expect(check).toMatch(one);
+    }
+  });
+
   test('the NIOSH limit of a player is the same in every section, rounded down, and in check, sheet and compare', () => {
     const plan = at('long.yaml');
     writeFileSync(plan, `${PLAN.replaceAll('cornet}', 'cornet, dynamic: ff}')}limits: {session-length: 9}\n`);
