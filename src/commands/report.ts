@@ -2,6 +2,7 @@
 import { NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { renderText, text } from '../format/text.ts';
 import { announce, interruptible, linesOf, saidInterrupted } from '../io/terminal.ts';
+import { guessedFacings } from '../judge/facings.ts';
 import { guesses } from '../judge/guesses.ts';
 import { type Pitfall, pitfalls } from '../judge/pitfalls.ts';
 import type { Session } from '../judge/session.ts';
@@ -79,6 +80,7 @@ async function answerOf(judged: Session, options: ReportOptions, signal: AbortSi
     now: wantsFixes(options) ? await nextMoves(judged, options.mic, signal) : null,
     pitfalls: findPitfalls(judged),
     guesses: guesses(scene, result, judged.report),
+    facings: isLarge(judged) ? [] : guessedFacings(judged),
     tolerances: tolerance ? await drawTolerances(scene, signal) : null,
     passage,
     assumptions,
@@ -128,10 +130,16 @@ function reportPageOf({ scene, plan }: Session, options: ReportOptions): RenderO
 }
 
 /**
- * Sources times capsules times obstacles above which the search for fixes, some hundred plans, takes half a minute or more.
+ * Sources times capsules times obstacles above which the search for fixes, some hundred plans, takes half a minute or more; facings
+ * that the plan leaves out are not tried there, either.
  * Eight walls count as one panel.
  */
 const LARGE = 4000;
+
+function isLarge({ scene: { sources, capsules, panels, rooms } }: Session): boolean {
+  const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
+  return sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE;
+}
 
 /** First fixes for the whole plan, or for some mics. */
 export async function nextMoves(
@@ -139,9 +147,7 @@ export async function nextMoves(
   mics: readonly string[],
   signal: AbortSignal,
 ): Promise<Answer['now']> {
-  const { sources, capsules, panels, rooms } = judged.scene;
-  const walls = rooms.reduce((sum, { outline }) => sum + outline.length, 0);
-  if (sources.length * capsules.length * (1 + panels.length + walls / 8) > LARGE) return 'too large';
+  if (isLarge(judged)) return 'too large';
   return (await import('./suggest.ts')).firstFixes(judged, mics, signal);
 }
 

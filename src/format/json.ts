@@ -5,6 +5,7 @@ import type { Finding } from '../finding.ts';
 import type { Conclusion } from '../judge/conclusion.ts';
 import { CRITERIA, type Criterion, criterionOf } from '../judge/criteria.ts';
 import type { PartCoupling } from '../judge/edit-groups.ts';
+import type { GuessedFacing } from '../judge/facings.ts';
 import type { Guess } from '../judge/guesses.ts';
 import type { CueNeed } from '../judge/hearing.ts';
 import { MODEL, type PartRow, type ReadingsSummary } from '../judge/report.ts';
@@ -270,12 +271,13 @@ const report = writer<Answer>({
   now: (now) => (now === 'too large' ? null : now.suggestions.map(suggestion)),
   tolerances: tolerance,
   guesses: writer<Guess>()('kind about source change_db margin_db'),
+  facings: writer<GuessedFacing>()('kind about who facing_deg margin_db'),
   pitfalls: writer<Row<'pitfalls'>>()('kind about text fix path'),
   readings: readingsSummary,
 })(
   'conclusion rooms sources mics pairs di=lines three_to_one warnings=cautions passage parts edit_groups=cut muting timing',
   'main_pairs hearing sight cues headphone_leaks=phones exposure inputs fixes=now tolerance=tolerances',
-  'resting_on_assumed_levels=guesses pitfalls readings level_basis',
+  'resting_on_assumed_levels=guesses resting_on_assumed_facings=facings pitfalls readings level_basis',
 );
 
 /** The whole report, whatever sections are shown. */

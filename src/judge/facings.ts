@@ -5,11 +5,12 @@ import type { PlanData } from '../plan/plan.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene, Source } from '../scene/scene.ts';
 import { incrementalTransfer } from '../transfer/incremental.ts';
-import { contextOf, keyOf, type LimitMargins, type MarginRow, marginsOf } from './criteria.ts';
+import { type Criterion, keyOf } from './criteria.ts';
+import { marginsBy, readableOf } from './guesses.ts';
 import type { Session } from './session.ts';
 import { verdictOf } from './verdict.ts';
 
-export type GuessedFacing = Pick<MarginRow, 'kind' | 'about'> & {
+export type GuessedFacing = Pick<Criterion, 'kind' | 'about'> & {
   /** The player or source whose facing is assumed. */
   readonly who: string;
   /** A bearing at which the verdict would be another, degrees. */
@@ -23,27 +24,33 @@ const BEARINGS = [90, 180, 270] as const;
 /** What radiates less than this share of its front to its back at 2 kHz is directive: 6 dB. */
 const DIRECTIVE = 0.25;
 
-/** Of each limit the first that would turn its verdict, in the order of the limits. */
+/** Of each limit judged by levels the first facing that would turn its verdict, in the order of the limits. */
 export function guessedFacings(session: Session): GuessedFacing[] {
   const unsaid = withoutFacing(session);
   if (unsaid.length === 0) return [];
-  const { scene, result } = session;
-  const before = marginsOf(contextOf(scene, result), null);
-  const found = unsaid.flatMap((who) =>
-    BEARINGS.flatMap((facing) =>
-      turned(before, marginsAt(session, who, facing)).map((row) => ({ ...row, who, facing })),
-    ),
+  const { scene, result, report } = session;
+  const limits = report.criteria.filter(({ role }) => role === 'limit');
+  const readable = readableOf(limits);
+  const before = marginsBy(readable, scene, result);
+  const trials = unsaid.flatMap((who) =>
+    BEARINGS.flatMap((facing) => {
+      const turned = sceneWith(session, who, facing);
+      const known = turned && incrementalTransfer(session, turned);
+      return known ? [{ who, facing, after: marginsBy(readable, turned, known) }] : [];
+    }),
   );
-  return before.rows.flatMap((row) => found.find((one) => keyOf(one) === keyOf(row)) ?? []);
+  return limits.flatMap((row) => {
+    const { kind, about } = row;
+    const found = trials.flatMap(({ who, facing, after }) => {
+      const [was, is] = [before.get(keyOf(row)), after.get(keyOf(row))];
+      if (was === undefined || is === undefined || row.margin === null) return [];
+      const margin = row.margin + is - was;
+      const isOther = (verdictOf(margin) === 'short') !== (row.verdict === 'short');
+      return isOther ? [{ kind, about, who, facing, margin }] : [];
+    });
+    return found.slice(0, 1);
+  });
 }
-
-/** Limits met in one and missed in the other, as in the other. */
-function turned(before: LimitMargins, after: LimitMargins): MarginRow[] {
-  const was = new Map(before.rows.map((row) => [keyOf(row), isMet(row)]));
-  return after.rows.filter((row) => was.has(keyOf(row)) && was.get(keyOf(row)) !== isMet(row));
-}
-
-const isMet = ({ margin }: MarginRow): boolean => verdictOf(margin) !== 'short';
 
 /** Players and sources without a `facing` that sound to one side more than to the other. */
 function withoutFacing({ plan, scene }: Session): string[] {
@@ -62,16 +69,10 @@ function withoutFacing({ plan, scene }: Session): string[] {
 
 const isDirective = ({ directivity }: Source): boolean => gain(directivity, KILOHERTZ + 1, -1) < DIRECTIVE;
 
-/** Margins with somebody facing another way; none where that cannot be. */
-function marginsAt(
-  { plan, catalogue, scene, result, lay }: Session,
-  who: string,
-  facing: number,
-): LimitMargins {
-  const resolved = resolve(facingIn(plan, who, facing), catalogue).scene;
-  if (!resolved) return { rows: [], worst: null, shortfall: 0 };
-  const changed: Scene = lay ? lay(resolved) : resolved;
-  return marginsOf(contextOf(changed, incrementalTransfer({ scene, result }, changed)), null);
+/** The scene with somebody facing another way; null where that cannot be. */
+function sceneWith({ plan, catalogue, lay }: Session, who: string, facing: number): Scene | null {
+  const { scene } = resolve(facingIn(plan, who, facing), catalogue);
+  return scene && lay ? lay(scene) : scene;
 }
 
 function facingIn(plan: PlanData, who: string, bearing: number): PlanData {

@@ -25,11 +25,7 @@ export function guesses(scene: Scene, result: Transfer, { criteria }: Pick<Repor
   const near = criteria.filter(
     ({ role, margin }) => role === 'limit' && margin !== null && Math.abs(margin) < REACH,
   );
-  const kinds = new Set(near.map(({ kind }) => kind));
-  const readable = CRITERIA.filter(
-    ({ kind, unit, restsOn }) =>
-      kinds.has(kind) && unit === 'dB' && (restsOn === 'mic' || restsOn === 'part'),
-  );
+  const readable = readableOf(near);
   if (readable.length === 0) return [];
   const before = marginsBy(readable, scene, result);
   const found: Guess[] = [];
@@ -71,7 +67,17 @@ function scaled(result: Transfer, sources: readonly number[], change: number): T
   return { ...result, energy };
 }
 
-function marginsBy(
+/** Criteria of some limits that rest on energies at mics, in dB. */
+export function readableOf(limits: readonly Pick<Criterion, 'kind'>[]) {
+  const kinds = new Set(limits.map(({ kind }) => kind));
+  return CRITERIA.filter(
+    ({ kind, unit, restsOn }) =>
+      kinds.has(kind) && unit === 'dB' && (restsOn === 'mic' || restsOn === 'part'),
+  );
+}
+
+/** Margins in dB by `keyOf` their limit, of those that have one. */
+export function marginsBy(
   criteria: readonly (typeof CRITERIA)[number][],
   scene: Scene,
   result: Transfer,

@@ -1,4 +1,5 @@
 /** What a report shows, for all mics or some, worst first, and which sections are asked for. */
+import type { GuessedFacing } from '../judge/facings.ts';
 import type { Guess } from '../judge/guesses.ts';
 import type { Pitfall } from '../judge/pitfalls.ts';
 import type { ReadingsSummary, Report } from '../judge/report.ts';
@@ -48,6 +49,7 @@ export function onlyMics(answer: Answer, names: readonly string[]): Answer {
     inputs: answer.inputs.filter(({ mic }) => kept(mic)),
     pitfalls: answer.pitfalls.filter(({ about }) => about.some(isAbout)),
     guesses: answer.guesses.filter(({ about }) => about.some(isAbout)),
+    facings: answer.facings.filter(({ about }) => about.some(isAbout)),
     tolerances: tolerances && {
       ...tolerances,
       rows: tolerances.rows.filter(({ about }) => about.some(isAbout)),
@@ -130,6 +132,8 @@ export type Answer = Report & {
   readonly pitfalls: readonly Pitfall[];
   /** Verdicts that a guessed level would turn. */
   readonly guesses: readonly Guess[];
+  /** Verdicts that another facing would turn, of somebody of whom the plan says none. */
+  readonly facings: readonly GuessedFacing[];
   /** Null where nobody asked for them. */
   readonly tolerances: ToleranceSummary | null;
   /** The only passage that was judged; null where all were. */

@@ -39,8 +39,9 @@ type BleedRow = {
   readonly for: string;
   /** Null for a DI, which has no bleed. */
   readonly mic: MicRow | null;
-  /** Whose guessed level would turn the verdict; null where none would. */
-  readonly guess: string | null;
+  /** Whose guessed level, and whose guessed facing, would turn the verdict; null where none would. */
+  readonly level: string | null;
+  readonly facing: string | null;
   readonly details: readonly Block[];
 };
 
@@ -55,7 +56,7 @@ export function bleed(report: Answer, scope: Scope): Block[] {
       name: line.name,
       for: line.for.join(', '),
       mic: null,
-      guess: null,
+      ...{ level: null, facing: null },
       details: [],
     })),
   ];
@@ -66,21 +67,34 @@ export function bleed(report: Answer, scope: Scope): Block[] {
       behind: 'Each mic in detail',
     }),
     ...prose('statements', isBrief ? othersWords(others, report.lines) : []),
-    ...prose('notes', [guessWords(rows, isBrief)]),
+    ...prose('notes', guessWords(rows, isBrief)),
   ];
 }
 
-/** What the question marks of a brief page mean, and the readings that settle most of them. */
-function guessWords(rows: readonly BleedRow[], isBrief: boolean): string | false {
-  const whose = rows.flatMap(({ guess }) => guess ?? []);
-  const often = (name: string) => whose.filter((one) => one === name).length;
-  const names = [...new Set(whose)].sort((a, b) => often(b) - often(a));
-  const sign = isBrief ? '? turns' : 'Rests on an assumed level: turns';
-  return (
-    names.length > 0 &&
-    `${sign} if an assumed level is 6 dB off; a level meter settles it: ${names.join(', ')}`
-  );
+/** What the question marks of a brief page mean, and what settles most of them. */
+function guessWords(rows: readonly BleedRow[], isBrief: boolean): string[] {
+  const [levels, facings] = [named(rows.map(({ level }) => level)), named(rows.map(({ facing }) => facing))];
+  const sign = (what: string) => (isBrief ? '? turns' : `Rests on an assumed ${what}: turns`);
+  return given([
+    levels !== '' && `${sign('level')} if an assumed level is 6 dB off; a level meter settles it: ${levels}`,
+    facings !== '' &&
+      `${sign('facing')} with another facing than the assumed one, up the page; write \`facing\` of ${facings}`,
+  ]);
 }
+
+/** Those named most often first. */
+function named(all: readonly (string | null)[]): string {
+  const whose = all.flatMap((name) => name ?? []);
+  const often = (name: string) => whose.filter((one) => one === name).length;
+  return [...new Set(whose)].sort((a, b) => often(b) - often(a)).join(', ');
+}
+
+/** In words, what a verdict rests on that the plan does not say. */
+const restsOn = ({ level, facing }: BleedRow): string =>
+  given([
+    level !== null && `assumed level of ${level}`,
+    facing !== null && `assumed facing of ${facing}`,
+  ]).join('; ');
 
 /** Brief: the verdict in front, the margin as a bar, and what the bleed is made of. */
 function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
@@ -126,7 +140,7 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
     words('verdict', ({ mic }) =>
       mic ? { text: inTable(micVerdict(mic)), is: mic.verdict ?? 'unjudged' } : 'DI, no bleed',
     ),
-    words('rests on', ({ guess }) => (guess === null ? '' : `assumed level of ${guess}`), { ifAny: true }),
+    words('rests on', restsOn, { ifAny: true }),
     ...basis,
   ];
 }
@@ -134,8 +148,10 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
 const madeOf = (shares: Shares | null | undefined): string => (shares ? mainly(shares, '') : '');
 
 /** SHORT in capitals: visible without colour. */
-const wordOf = ({ mic, guess }: BleedRow): Words =>
-  mic?.verdict ? { text: inTable(mic.verdict) + (guess === null ? '' : '?'), is: mic.verdict } : '';
+const wordOf = (row: BleedRow): Words => {
+  const { mic } = row;
+  return mic?.verdict ? { text: inTable(mic.verdict) + (restsOn(row) ? '?' : ''), is: mic.verdict } : '';
+};
 
 /** Clear mics that a brief page shows, and how many more it takes to list these on one line; and so many mics at most. */
 const CLEAR = 3;
@@ -187,10 +203,11 @@ function entryRows({ row, capsules }: Entry, report: Answer, scope: Scope): Blee
   const each = detail === 'all' ? capsules : detail === 'page' ? listed : [];
   const rowOf = (mic: MicRow, name: string): BleedRow => {
     const whom = mic.purpose === 'parts' ? mic.for.join(', ') : mic.purpose;
-    const guess = report.guesses.find(
-      ({ kind, about }) => kind === 'signal-to-bleed' && about[0] === mic.name,
-    );
-    return { name, for: whom, mic, guess: guess?.source ?? null, details: [] };
+    const isOwn = ({ kind, about }: Pick<Answer['guesses'][number], 'kind' | 'about'>) =>
+      kind === 'signal-to-bleed' && about[0] === mic.name;
+    const level = report.guesses.find(isOwn)?.source ?? null;
+    const facing = report.facings.find(isOwn)?.who ?? null;
+    return { name, for: whom, mic, level, facing, details: [] };
   };
   const rows = [
     rowOf(row, row.name),

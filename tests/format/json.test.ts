@@ -59,6 +59,7 @@ test('the top level holds the stated keys in the stated order', () => {
     'fixes',
     'tolerance',
     'resting_on_assumed_levels',
+    'resting_on_assumed_facings',
     'pitfalls',
     'readings',
     'level_basis',

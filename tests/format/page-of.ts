@@ -36,6 +36,7 @@ export async function pageOf(
     now: null,
     pitfalls: pitfalls(scene, result, report, lengths),
     guesses: guesses(scene, result, report),
+    facings: [],
     tolerances: null,
     passage: null,
     assumptions: resolved.assumptions,

@@ -94,7 +94,7 @@ test('what would stand on something else is told in words', async () => {
   const lines = await shown(`${hall('[4, 4]')}
 players:
   tuba: {at: [2, 2], facing: 0, plays: tuba}
-  cornet: {at: [2.05, 2], facing: 0, plays: cornet}
+  cornet: {at: [2.05, 1.805], facing: 0, plays: cornet}
 mics: {close: {for: tuba, at: [2.02, 2.02, 2], aim: {bearing: 0}}}`);
   expect(lines.join(' ').replace(/\s+/g, ' ')).toContain(
     'A tuba. Not shown, too close to others: cornet. 1 mic not shown, too close to others.',

@@ -10,6 +10,7 @@ import { reportPage } from '../../src/format/html.ts';
 import { reportJson as json } from '../../src/format/json.ts';
 import { sheetFormats } from '../../src/format/lists.ts';
 import { text } from '../../src/format/text.ts';
+import { guessedFacings } from '../../src/judge/facings.ts';
 import { guesses } from '../../src/judge/guesses.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
 import type { Session } from '../../src/judge/session.ts';
@@ -99,6 +100,7 @@ async function lookAtPages(judged: Session, dice: Dice, look: Look, note: Note):
     now: dice.chance(0.03) ? await nextMoves(judged, [], new AbortController().signal) : null,
     pitfalls: pitfalls(scene, result, report, lengths),
     guesses: guesses(scene, result, report),
+    facings: scene.players.length < 10 ? guessedFacings(judged) : [],
     tolerances: tolerances && rows ? { ...tolerances, rows } : null,
     passage: null,
     assumptions,

@@ -73,6 +73,7 @@ export const untold = {
   now: null,
   pitfalls: [],
   guesses: [],
+  facings: [],
   tolerances: null,
   passage: null,
   assumptions: [],
