@@ -179,7 +179,7 @@ const tries: CommandSpec = {
     Display: [
       repeatable(
         '--show <column>',
-        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, isolation.PART or hears.A.B; by default the margin, the shortfall and S/B at every mic',
+        'worst-margin, shortfall, signal-to-bleed.MIC, ghost.PART, isolation.PART, hears.A.B, direct-to-reverberant.MIC or balance.N, N as in limits; by default the margin, the shortfall and S/B at every mic',
         { from: 'columns' },
       ),
       option('--top <count>', 'only this many rows, best first'),

@@ -301,7 +301,7 @@ export type SpotDelay = {
 
 /**
  * Delays of the spots against a pair, each by the mean of the pair's two capsules: one delay has to do for both, and the mean
- * halves what it misses on the worse side. Spots without a direct path to both are left out.
+ * halves what it misses on the worse side. Spots without a direct path to both are left out, and what never sounds.
  */
 export function spotDelays(
   scene: Scene,
@@ -310,7 +310,8 @@ export function spotDelays(
   { spots, sampleRate }: { readonly spots: readonly Mic[]; readonly sampleRate: number },
 ): SpotDelay[] {
   return spots.flatMap((spot) => {
-    const ways = spot.wanted.flatMap((source) => {
+    const played = spot.wanted.filter((source) => scene.passages.some(({ sounds }) => sounds[source]));
+    const ways = played.flatMap((source) => {
       const near = spot.line ? AT_ONCE.way : meanPath(result, spot, source);
       const far = meanPath(result, pair, source);
       return near === null || far === null ? [] : [{ source, near, far }];

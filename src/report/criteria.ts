@@ -81,7 +81,7 @@ const WORDS: Readonly<Record<CriterionKind, CriterionWords>> = {
     improved: ([mic]) => `${mic} direct-to-reverberant`,
     reached: (reached, limit) => `${signed(reached, 1)} dB, limit ${signed(limit, 1)}`,
     rule: 'The main mics pick up enough direct sound over reverberation.',
-    short: 'direct-to-reverberant',
+    short: 'direct/reverb',
     table: ['Direct-to-reverberant ratio, dB', 'mic'],
   },
   'see-each-other': {

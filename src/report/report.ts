@@ -255,7 +255,8 @@ const limitOf = (limit: number | null): string => (limit === null ? '' : round(l
 /** Parts to edit together; in full, by which mics. */
 function editTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
-  if (detail === 'brief') return prose('continuation', [cut.sentence.replace(/^edit (.*?) together/, '$1')]);
+  if (detail === 'brief')
+    return prose('continuation', [cut.sentence.replace(/(^|; )edit (.*?) together/g, '$1$2')]);
   const tables = couplings(cut);
   return [
     ...prose('statements', [detail !== 'page' && cut.sentence]),

@@ -5,7 +5,7 @@ import type { Report, RoomRow } from '../judge/report.ts';
 import type { Assumption } from '../scene/context.ts';
 import { figure } from '../text.ts';
 import type { Answer, Scope, ToleranceSummary } from './answer.ts';
-import { criterionWords } from './criteria.ts';
+import { balanceName, criterionWords } from './criteria.ts';
 import { type Block, names, numbers, prose, table, words } from './view.ts';
 import { cautionWords, counted, figureOr, hertzName, percent, round, warningsOf } from './words.ts';
 
@@ -113,7 +113,11 @@ export function spread({ tolerances: told }: Answer, { detail }: Scope): Block[]
   return [
     ...prose('notes', [`Percentiles of ${told.draws} random runs within tolerance, dB.`]),
     ...table<ToleranceSummary['rows'][number]>('Tolerance', known, [
-      names('value', ({ kind, about }) => `${criterionWords(kind).short} ${about.join(', ')}`),
+      names(
+        'value',
+        ({ kind, about }) =>
+          `${criterionWords(kind).short} ${kind === 'balance' ? balanceName(about) : about.join(', ')}`,
+      ),
       numbers('10%', ({ p10 }) => figureOr(p10, 1, 'none')),
       numbers('50%', ({ p50 }) => figureOr(p50, 1, 'none')),
       numbers('90%', ({ p90 }) => figureOr(p90, 1, 'none')),

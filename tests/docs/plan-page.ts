@@ -130,6 +130,7 @@ players:
 mics:
   vocal: {for: singer, near: {distance: 15 cm}}
   guitar-mic: {for: guitar, near: {distance: 20 cm}}
+  main: {for: all, at: [3.5, 1, 1.8], aim: {bearing: 0}, stereo: ortf}
 passages:
   verse: [singer, guitar]
   solo: [guitar]
@@ -139,6 +140,8 @@ limits:
   three-to-one: true
   see-each-other: [[singer, guitar]]
   hear: {singer: [guitar]}
+  balance: [{of: singer, over: strings, least: 3 dB}]
+  direct-to-reverberant: {main: -3 dB}
   session-length: 3 h`,
   },
   {
