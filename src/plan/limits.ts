@@ -28,7 +28,11 @@ const group = s.oneOrMore(s.name);
 const balance = s.object('a balance', {
   of: s.required(group, 'Names the group: players, parts or sources, or a family such as strings.', 'choir'),
   over: s.required(group, 'Names the group it is held against.', ['first-violin', 'cello']),
-  least: s.required(s.decibels([-60, 60]), 'Sets the least level of the one over the other, in dB.', 3),
+  least: s.required(
+    s.decibels([-60, 60]),
+    'Sets the least level of the one over the other, in dB. For a most, swap the groups and the sign.',
+    3,
+  ),
   at: s.optional(s.name, 'Names the main mic it is judged at. Default: each mic that is `for: all`.', 'main'),
 });
 

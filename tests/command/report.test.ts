@@ -102,6 +102,50 @@ describe('a good plan', () => {
   });
 });
 
+test('passages, targets of a main pair and headphones fit the shapes of report, check, compare and suggest', () => {
+  const plan = at('targets.yaml');
+  const more = `  guitar: {at: [3, 1], facing: 0, plays: steel-string-guitar, later: replace, cue: closed}
+  bass: {at: [6, 4], facing: 180, plays: {bass: {instrument: bass-amp, at: [6.5, 4]}}, cue: one-off}
+mics:
+  guitar-mic: {for: guitar, near: {distance: 30 cm}}`;
+  const targets = `passages: {verse: [tuba, guitar], chorus: [tuba, cornet, bass], end: [guitar]}
+limits:
+  balance: [{of: brass, over: [guitar, bass], least: 3}, {of: cornet, over: guitar, least: 0}]
+  direct-to-reverberant: {main: 0}
+  hear: {guitar: [tuba]}
+`;
+  writeFileSync(plan, `${PLAN.replace('mics:', more)}${targets}`);
+  const shown = Object.fromEntries(
+    (['report', 'check', 'compare', 'suggest'] as const).map((command) => {
+      const plans = command === 'compare' ? [plan, plan] : [plan];
+      const json = JSON.parse(spillcheck([command, ...plans, '--json']).stdout);
+      const validate = shapeOf(`${command}.schema.json`);
+      validate(json);
+      expect([command, validate.errors]).toEqual([command, null]);
+      return [command, json];
+    }),
+  );
+  const rows = shown.check.plans[0].limits.filter(({ kind }: { kind: string }) =>
+    ['balance', 'direct-to-reverberant'].includes(kind),
+  );
+  expect(
+    rows.map(({ about, passage }: { about: string[]; passage: string }) => [about.join(), passage]),
+  ).toEqual(
+    expect.arrayContaining([
+      ['brass,guitar and bass,main', expect.stringMatching(/verse|chorus/)],
+      ['cornet,guitar,main', null],
+      ['main', expect.any(String)],
+    ]),
+  );
+  expect(
+    shown.report.muting.map(({ passage, mics }: { passage: string; mics: string[] }) => [passage, mics]),
+  ).toEqual([
+    ['verse', ['cornet-mic']],
+    ['chorus', ['guitar-mic']],
+    ['end', ['tuba-mic', 'cornet-mic']],
+  ]);
+});
+
 describe('what is shown', () => {
   const PASSAGES = `${PLAN}passages: {verse: [tuba], chorus: [tuba, cornet]}\n`;
 
