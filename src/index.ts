@@ -29,7 +29,8 @@ export { type Finding, type FindingCode, hasErrors, isFinding, type Path, type S
 export { type Criterion, type LimitMargins, limitRows, type MarginRow } from './judge/criteria.ts';
 export { judge } from './judge/judge.ts';
 export { PITFALL_KINDS, type Pitfall, pitfalls } from './judge/pitfalls.ts';
-export type { Report, RoomRow, SourceRow } from './judge/report.ts';
+export type { Report, SourceRow } from './judge/report.ts';
+export type { RoomRow } from './judge/rooms.ts';
 export { inPassage, type OpenPlan, openPlan, type Session, sessionOf } from './judge/session.ts';
 export type { LevelRow, MicRow, PairRow, Shares } from './judge/signal-to-bleed.ts';
 export type { SpacingRow } from './judge/spacing.ts';

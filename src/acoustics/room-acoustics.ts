@@ -75,6 +75,28 @@ export function eyringAbsorption(volume: number, surface: number, time: number, 
  */
 export const LATE_OVER_EARLY = 1.3;
 
+/** Absorption of a real wall admittance β, in units of 1/ρc, at an angle of incidence: 4β·cos θ/(β + cos θ)². Kuttruff, section 2.3. */
+export const angleAbsorption = (admittance: number, cosine: number): number =>
+  (4 * admittance * cosine) / (admittance + cosine) ** 2;
+
+/** The same for sound from all sides [Paris 1928]: 8β·(1 + β/(1 + β) − 2β·ln(1 + 1/β)). */
+const diffuseAbsorption = (admittance: number): number =>
+  8 * admittance * (1 + admittance / (1 + admittance) - 2 * admittance * Math.log1p(1 / admittance));
+
+/** The admittance with which a wall absorbs most from all sides, 0.951. */
+const BEST_ADMITTANCE = 0.638;
+
+/** Real admittance whose absorption for sound from all sides is α, by halving; no more than absorbs most. */
+export function wallAdmittance(alpha: number): number {
+  let [low, high] = [0, BEST_ADMITTANCE];
+  for (let i = 0; i < 40; i++) {
+    const middle = (low + high) / 2;
+    if (diffuseAbsorption(middle) < alpha) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
 /** Mean free path in m: 4V/S. Kosten 1960. */
 export const meanFreePath = (volume: number, surface: number): number => (4 * volume) / surface;
 

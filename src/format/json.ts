@@ -241,12 +241,17 @@ const conclusion = writer<Conclusion>({
   cause: writer<Item<Conclusion['cause']>>()('kind about costs_db at measure'),
 })('short_mics=short worst_bleed shares baffle_gain_max_db main_cause=cause');
 
+const room = writer<Row<'rooms'>>({
+  earlyBands: (early) => (early ? 'early' : 'late'),
+  clap: writer<Item<Row<'rooms'>['clap']>>()('early_decay_s=early rt60_from_s=from rt60_to_s=to'),
+})(
+  'name size_m volume_m3 rt60_sabine_s=sabine rt60_eyring_s=eyring rt60_measured_s=measured measured_decay=earlyBands',
+  'rt60_finishes_s=finishes clap known_by_rt60_alone=lateAlone smaller_than_tried_hz=tooSmall critical_distance_m schroeder_hz',
+);
+
 const report = writer<Answer>({
   conclusion: (one) => ({ ...conclusion(one), text: conclusionWords(one, METRES).join('. ') }),
-  rooms: writer<Row<'rooms'>>()(
-    'name size_m volume_m3 rt60_sabine_s=sabine rt60_eyring_s=eyring rt60_measured_s=measured critical_distance_m',
-    'schroeder_hz',
-  ),
+  rooms: room,
   sources: writer<Row<'sources'>>()('name player position_m=at bearing_deg tilt_deg room'),
   mics: mic,
   pairs: (pair) => ({ ...mic(pair), capsules: pair.capsules, worse_channel: pair.worse }),

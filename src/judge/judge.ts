@@ -12,7 +12,8 @@ import { GHOST_LIMIT, type Ghost, ghostLimit, type Isolation, isolationLimit, ow
 import { cueList, headphoneLeak } from './hearing.ts';
 import { inputLevels } from './inputs.ts';
 import { muting } from './muting.ts';
-import { type IsolationRow, type PartRow, type Report, roomFigures, type SourceRow } from './report.ts';
+import type { IsolationRow, PartRow, Report, SourceRow } from './report.ts';
+import { oddDecays, roomRows } from './rooms.ts';
 import type { LevelRow, MicEnergies, MicRow, PairRow } from './signal-to-bleed.ts';
 import {
   bleedBasis,
@@ -49,10 +50,7 @@ export function judge(
   const context = contextOf(scene, result);
   const judged = judgedIn(context, known);
   const own = judgementOf(judged);
-  const rooms = scene.rooms.flatMap((room, i) => {
-    const absorption = result.prepared.absorptions[i];
-    return absorption ? [roomFigures(room, absorption, scene.air.soundSpeed)] : [];
-  });
+  const rooms = roomRows(result.prepared);
   const phones = headphoneLeak(scene, result);
   return {
     ...own,
@@ -72,7 +70,7 @@ export function judge(
     phones,
     exposure: context.exposure(),
     inputs: inputLevels(scene, result),
-    planWarnings,
+    planWarnings: [...planWarnings, ...oddDecays(rooms, scene.rooms)],
     cautions: [...judged.notes, ...safetyCautions(scene)],
   };
 }

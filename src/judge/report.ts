@@ -1,16 +1,8 @@
 /** The report of a plan: rows on its microphones, parts, people and rooms as plain values. */
-import { type Bands, bands, type Weighting } from '../acoustics/bands.ts';
-import {
-  criticalDistance,
-  eyringTime,
-  roomConstant,
-  sabineTime,
-  schroederFrequency,
-} from '../acoustics/room-acoustics.ts';
+import type { Weighting } from '../acoustics/bands.ts';
 import type { Finding } from '../finding.ts';
 import type { Vec3 } from '../geometry.ts';
-import type { Later, Room } from '../scene/scene.ts';
-import type { RoomAbsorption } from '../transfer/diffuse-field.ts';
+import type { Later } from '../scene/scene.ts';
 import type { Conclusion } from './conclusion.ts';
 import type { JudgedCriterion } from './criteria.ts';
 import type { EditGroups } from './edit-groups.ts';
@@ -18,6 +10,7 @@ import type { ExposureRow } from './exposure.ts';
 import type { CueRow, HeadphoneLeakRow, Hearing } from './hearing.ts';
 import type { InputRow } from './inputs.ts';
 import type { MutingRow } from './muting.ts';
+import type { RoomRow } from './rooms.ts';
 import type { Sight } from './sight.ts';
 import type { MicRow, PairRow } from './signal-to-bleed.ts';
 import type { SpacingRow } from './spacing.ts';
@@ -26,7 +19,7 @@ import type { Timings } from './timing.ts';
 import type { Basis, Verdict } from './verdict.ts';
 
 /** Version of the model: one more with every change by which the same plan reaches other values or verdicts. */
-export const MODEL = 1;
+export const MODEL = 2;
 
 export type Report = {
   readonly title: string;
@@ -72,53 +65,6 @@ export type SourceRow = {
 };
 
 export type LineRow = { readonly name: string; readonly for: readonly string[] };
-
-export type RoomRow = {
-  readonly name: string;
-  readonly volume: number;
-  /** Of the rectangle around its outline, along x and y, and its height, m. */
-  readonly size: readonly [number, number, number];
-  readonly sabine: Bands;
-  readonly eyring: Bands;
-  readonly measured: Bands | null;
-  /** For Q = 1, mean of 500 Hz and 1 kHz, m. */
-  readonly criticalDistance: number;
-  readonly schroeder: number;
-};
-
-/** Bands of 500 Hz and 1 kHz, over which single values are averaged. */
-const MIDDLE = [3, 4] as const;
-
-export function roomFigures(room: Room, absorption: RoomAbsorption, soundSpeed: number): RoomRow {
-  const { area, mean, surface } = absorption;
-  const at = (values: Float64Array, band: number) => values[band] ?? 0;
-  const eyring = bands((band) => eyringTime(room.volume, surface, at(mean, band), soundSpeed));
-  const measured = room.measured?.times ?? null;
-  const time = measured ?? eyring;
-  const middleTime = average((band) => at(time, band));
-  const constant = average((band) => roomConstant(at(area, band), at(mean, band)));
-  return {
-    name: room.name,
-    volume: room.volume,
-    size: sizeOf(room),
-    sabine: bands((band) => sabineTime(room.volume, at(area, band), soundSpeed)),
-    eyring,
-    measured,
-    criticalDistance: criticalDistance(constant),
-    schroeder: schroederFrequency(middleTime, room.volume),
-  };
-}
-
-function sizeOf({ outline, floor, ceiling }: Room): RoomRow['size'] {
-  const spanOf = (axis: 0 | 1) => {
-    const values = outline.map((corner) => corner[axis]);
-    return Math.max(...values) - Math.min(...values);
-  };
-  return [spanOf(0), spanOf(1), ceiling - floor];
-}
-
-const average = (value: (band: number) => number): number =>
-  MIDDLE.reduce((sum, band) => sum + value(band), 0) / MIDDLE.length;
 
 export type ReadingsSummary = {
   /** As they were named. */

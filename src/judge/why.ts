@@ -6,7 +6,8 @@ import { unknownName } from '../text.ts';
 import type { SoundPath } from '../transfer/path-energy.ts';
 import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
-import { type Report, roomFigures } from './report.ts';
+import type { Report } from './report.ts';
+import { roomRow } from './rooms.ts';
 import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
 import { countedBands, energiesIn, micEnergies, SILENCE } from './signal-to-bleed.ts';
 
@@ -54,8 +55,7 @@ function weightsAt(scene: Scene, atMic: MicEnergies, passage: Passage = SILENCE)
 function schroederOf(scene: Scene, result: Transfer, capsule: number): number | null {
   const index = scene.capsules[capsule]?.room ?? -1;
   const room = scene.rooms[index];
-  const absorption = result.prepared.absorptions[index];
-  return room && absorption ? roomFigures(room, absorption, scene.air.soundSpeed).schroeder : null;
+  return room ? roomRow(result.prepared, room, index).schroeder : null;
 }
 
 /** Energy factors down to this, −299 dB, stand for nothing left. */

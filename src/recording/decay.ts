@@ -370,14 +370,20 @@ function lineOf(curve: Float64Array, high: number, low: number) {
 /** No recording reaches further, dB: 24 bits end at 146. */
 const FURTHEST = 200;
 
+/** A time read off a backward integrated curve with a value every `step` seconds, s; 0 where it does not fall. ISO 3382-2. */
+export function timeOn(curve: Float64Array, step: number, name: TimeName): number {
+  const top = curve[0] as number;
+  const [from, to] = READ_BETWEEN[name];
+  const line = lineOf(curve, top * energyOf(-from), top * energyOf(-to));
+  return line ? (-6 * Math.LN10 * step) / line.slope : 0;
+}
+
 function readOff(curve: Float64Array, step: number, band: number): Omit<OctaveDecay, 'noise'> {
   const [top, bottom] = [curve[0] as number, curve.at(-1) as number];
   const range =
     top > bottom && top < Number.POSITIVE_INFINITY ? Math.min(decibels(top / bottom), FURTHEST) : 0;
   const timeOf = (name: TimeName): number | null => {
-    const [from, to] = READ_BETWEEN[name];
-    const line = range >= rangeFor(name) ? lineOf(curve, top * energyOf(-from), top * energyOf(-to)) : null;
-    const time = line ? (-6 * Math.LN10 * step) / line.slope : 0;
+    const time = range >= rangeFor(name) ? timeOn(curve, step, name) : 0;
     return time * bandwidth(band) >= LEAST_BANDWIDTH_TIME[name] ? time : null;
   };
   const falls = Array.from(

@@ -1,13 +1,15 @@
 /** What heads a report: what was understood, how many limits are missed, the conclusion, and doubts about the plan. */
 import type { Conclusion, MainCause } from '../judge/conclusion.ts';
 import { type Criterion, limitRows } from '../judge/criteria.ts';
-import type { Report, RoomRow } from '../judge/report.ts';
+import type { Report } from '../judge/report.ts';
+import type { RoomRow } from '../judge/rooms.ts';
 import type { Shares } from '../judge/signal-to-bleed.ts';
 import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import type { Lengths } from '../plan/units.ts';
 import { figure } from '../text.ts';
 import { type Answer, urgency, worstFirst } from './answer.ts';
 import { reachWords } from './moves.ts';
+import { lateDecay } from './rooms.ts';
 import { given, type Words } from './view.ts';
 import {
   basisWords,
@@ -70,9 +72,10 @@ function listed(what: string, names: readonly string[]): string {
   return `${counted(names.length, what)}: ${shown.join(', ')}${rest > 1 ? ` and ${rest} more` : ''}`;
 }
 
-function roomWords({ name, size, volume, ...room }: RoomRow, lengths: Lengths): string {
+function roomWords(room: RoomRow, lengths: Lengths): string {
+  const { name, size, volume } = room;
   const sides = size.map((side, i) => lengths.way(side, 1).replace(i < 2 ? / .*/ : '', '')).join(' × ');
-  return `${name} ${sides}, ${lengths.volume(volume).join(' ')}, RT60 ${figure(middleTime(room), 1)} s`;
+  return `${name} ${sides}, ${lengths.volume(volume).join(' ')}, RT60 ${lateDecay(room) || `${figure(middleTime(room), 1)} s`}`;
 }
 
 /** So many of the warnings about the plan stand at the top; the rest are with the safety section. */

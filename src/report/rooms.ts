@@ -1,43 +1,110 @@
 /** Rooms, uncertainty, tolerance, pitfalls and safety. */
-import { MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { type Bands, MID_BANDS, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import type { Pitfall, PitfallKind } from '../judge/pitfalls.ts';
-import type { Report, RoomRow } from '../judge/report.ts';
+import type { Report } from '../judge/report.ts';
+import { type Clap, isNarrow, type RoomRow } from '../judge/rooms.ts';
 import type { Assumption } from '../scene/context.ts';
+import { LATE_ALONE_LOWER } from '../scene/scene.ts';
 import { figure } from '../text.ts';
 import type { Answer, Scope, ToleranceSummary } from './answer.ts';
 import { balanceName, criterionWords } from './criteria.ts';
-import { type Block, names, numbers, prose, table, words } from './view.ts';
+import { type Block, names, numbers, prose, table } from './view.ts';
 import { cautionWords, counted, figureOr, hertzName, percent, round, warningsOf } from './words.ts';
 
-/** Volume, RT60, critical distance and Schroeder frequency. */
+/** Volume, decays, critical distance and Schroeder frequency, and what was made of measured times. */
 export function rooms({ rooms: rows }: Report, { lengths }: Scope): Block[] {
   // cubic feet are so many and so long a word that beside each value they would leave no room for names
   const unitInHead = lengths.units === 'ft' ? lengths.volume(0)[1] : null;
-  const timeAt = (hertz: (typeof NOMINAL_BANDS)[number]) => {
-    const band = NOMINAL_BANDS.indexOf(hertz);
-    return ({ measured, eyring }: RoomRow) => `${figure((measured ?? eyring)[band] ?? 0, 2)} s`;
-  };
   if (rows.length === 0) return prose('notes', ['No rooms: open air, direct paths and baffles only.']);
-  return table('Room acoustics', rows, [
-    names('room', ({ name }) => name),
-    numbers(unitInHead ?? 'volume', ({ volume }) => {
-      const [number, unit] = lengths.volume(volume);
-      return unitInHead === null ? `${number} ${unit}` : number;
-    }),
-    numbers('RT60 500 Hz', timeAt(500)),
-    numbers('1 kHz', timeAt(1000), { label: 'RT60 1 kHz' }),
-    words('', ({ measured }) => (measured ? 'measured' : 'Eyring'), { label: 'RT60 by' }),
-    numbers('critical distance', ({ criticalDistance }) => lengths.way(criticalDistance, 2)),
-    numbers('Schroeder', ({ schroeder }) => `${figure(schroeder, 0)} Hz`),
-  ]);
+  return [
+    ...table('Room acoustics', rows, [
+      names('room', ({ name }) => name),
+      numbers(unitInHead ?? 'volume', ({ volume }) => {
+        const [number, unit] = lengths.volume(volume);
+        return unitInHead === null ? `${number} ${unit}` : number;
+      }),
+      numbers('early decay', earlyDecay),
+      numbers('RT60', lateDecay),
+      numbers('critical distance', ({ criticalDistance }) => lengths.way(criticalDistance, 2)),
+      numbers('Schroeder', ({ schroeder }) => `${figure(schroeder, 0)} Hz`),
+    ]),
+    ...prose('notes', ['Means of 500 Hz and 1 kHz; each octave: --octaves.']),
+    ...prose(
+      'statements',
+      rows.flatMap((row) => [measuredWords(row), uncertainWords(row)]),
+    ),
+  ];
 }
 
-/** RT60 by octave and method, seconds. */
+/** Mean of 500 Hz and 1 kHz, which stands for the room. ISO 3382-1. */
+const MIDDLE = [500, 1000] as const;
+const bandsOf = (all: readonly (typeof NOMINAL_BANDS)[number][]) =>
+  all.map((hertz) => NOMINAL_BANDS.indexOf(hertz));
+
+function middle(times: Bands): string {
+  const [low = 0, high = 0] = bandsOf(MIDDLE).map((band) => times[band]);
+  return figure((low + high) / 2, 2);
+}
+
+const isKnown = (clap: Clap): boolean => bandsOf(MIDDLE).every((band) => isNarrow(clap, band));
+
+function earlyDecay({ measured, earlyBands, clap }: RoomRow): string {
+  if (measured && partOf(earlyBands) === 'early') return `${middle(measured)} s`;
+  if (!clap) return '';
+  return isKnown(clap) ? `${middle(clap.early)} s` : 'uncertain';
+}
+
+/** T20 as measured, else the range in which a clap's would lie; empty where nothing is known. */
+export function lateDecay({ measured, earlyBands, clap }: RoomRow): string {
+  if (measured && partOf(earlyBands) === 'late') return `${middle(measured)} s`;
+  if (!clap) return '';
+  return isKnown(clap) ? `${middle(clap.from)}-${middle(clap.to)} s` : 'uncertain';
+}
+
+/** What was measured, what the finishes alone would give, and what levels are computed with. */
+function measuredWords({ name, measured, earlyBands, finishes, eyring, lateAlone }: RoomRow): string | null {
+  if (!measured) return null;
+  const alone = finishes ? `finishes and contents give ${middle(finishes)} s` : 'no finishes given';
+  const lower = lateAlone
+    ? ` Without every finish named, levels may be up to ${LATE_ALONE_LOWER} dB lower.`
+    : '';
+  return `${name}: ${middle(measured)} s measured (${PART_WORDS[partOf(earlyBands)]}); ${alone}; levels are computed with ${middle(eyring)} s (Eyring).${lower}`;
+}
+
+/** What was measured at 500 Hz and 1 kHz. */
+function partOf(earlyBands: RoomRow['earlyBands']): 'early' | 'late' | 'both' {
+  const [low, high] = bandsOf(MIDDLE).map((band) => earlyBands?.[band]);
+  return low === high ? (low ? 'early' : 'late') : 'both';
+}
+
+const PART_WORDS = { early: 'early decay', late: 'T20 or T30', both: 'early decay, T20 or T30' } as const;
+
+/** The octaves whose late decay is not known within a factor of 2. */
+function uncertainWords({ name, measured, earlyBands, clap }: RoomRow): string | null {
+  if (!clap || (measured && partOf(earlyBands) === 'late')) return null;
+  const wide = [...NOMINAL_BANDS.keys()].filter((band) => !isNarrow(clap, band));
+  if (wide.length === 0) return null;
+  const ends = [
+    Math.min(...wide.map((band) => clap.from[band] ?? 0)),
+    Math.max(...wide.map((band) => clap.to[band] ?? 0)),
+  ].map((time) => figure(time, 1));
+  return `${name}: RT60 at ${bandNames(wide.map((band) => NOMINAL_BANDS[band] ?? 0))} is uncertain, ${ends.join(' to ')} s: sound lives on between the bare surfaces, the longer the less they scatter; measure it.`;
+}
+
+/** Decays by octave and method, seconds. */
 export function reverberation({ rooms: rows }: Report): Block[] {
-  const methods = rows.flatMap(({ name, sabine, eyring, measured }) => [
+  const methods = rows.flatMap(({ name, sabine, eyring, measured, finishes, clap }) => [
     { about: `${name}, Sabine`, times: sabine },
     { about: `${name}, Eyring`, times: eyring },
     ...(measured ? [{ about: `${name}, measured`, times: measured }] : []),
+    ...(finishes ? [{ about: `${name}, finishes`, times: finishes }] : []),
+    ...(clap
+      ? [
+          { about: `${name}, early`, times: clap.early },
+          { about: `${name}, late min`, times: clap.from },
+          { about: `${name}, late max`, times: clap.to },
+        ]
+      : []),
   ]);
   return table('RT60 by octave', methods, [
     names('RT60, seconds', ({ about }) => about),
@@ -96,8 +163,10 @@ const inShort = (room: RoomRow): string => `±5 dB at ${bandNames(lowBands(room)
 /** The ±5 dB is unverified. */
 function uncertain(room: RoomRow): string {
   const below = lowBands(room);
-  if (below.length === 0) return `${room.name}: all octaves are above the Schroeder frequency.`;
-  return `${room.name}: ±5 dB at ${bandNames(below)}: below the Schroeder frequency, room modes dominate.`;
+  const small =
+    room.tooSmall.length > 0 ? ` Smaller than any room tried at ${bandNames(room.tooSmall)}.` : '';
+  if (below.length === 0) return `${room.name}: all octaves are above the Schroeder frequency.${small}`;
+  return `${room.name}: ±5 dB at ${bandNames(below)}: below the Schroeder frequency, room modes dominate.${small}`;
 }
 
 const bandNames = (below: readonly number[]): string =>

@@ -1,16 +1,15 @@
 /** What a plan can say that cannot be (errors), or that hardly anyone would mean (warnings). All limits here: common practice, no source. */
 import { allBands, decibels, energyOf, KILOHERTZ, NOMINAL_BANDS } from '../acoustics/bands.ts';
 import { gain } from '../acoustics/directivity.ts';
-import { sabineTime } from '../acoustics/room-acoustics.ts';
 import { DYNAMICS } from '../catalogue/catalogue.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { lengthsIn } from '../plan/units.ts';
 import { groupBy } from '../statistics.ts';
 import { allOf, figure } from '../text.ts';
-import { type Context, type Notes, type ResolvedSource, sourcesNamed } from './context.ts';
+import { type Context, type ResolvedSource, sourcesNamed } from './context.ts';
 import { BODY_RADIUS } from './people.ts';
-import type { Capsule, Mic, Player, Room, Scene, SourcePoint } from './scene.ts';
+import type { Capsule, Mic, Player, Scene, SourcePoint } from './scene.ts';
 import { JOINED, OUTSIDE } from './scene.ts';
 import { levelOnAxis } from './source-acoustics.ts';
 
@@ -359,10 +358,8 @@ function noteSilentOctaves({ resolved, context: { notes } }: Subject): void {
 
 /** A room of such a height, m, typed without `units` may be in feet: 8 ft are an ordinary ceiling. */
 const FEET_HEIGHTS = [7, 14] as const;
-/** A measured RT60 this many times that of the finishes, or a part of it, doubts one of them. */
-const RT60_FACTOR = 3;
 
-function noteSizes({ scene: { rooms, air }, context: { plan, notes } }: Subject): void {
+function noteSizes({ scene: { rooms }, context: { plan, notes } }: Subject): void {
   for (const room of rooms) {
     const height = room.ceiling - room.floor;
     const [lowest, highest] = FEET_HEIGHTS;
@@ -372,32 +369,8 @@ function noteSizes({ scene: { rooms, air }, context: { plan, notes } }: Subject)
         `${room.name} is ${figure(height, 1)} m high, since bare lengths count in metres`,
         'write units: ft if these are feet, units: m if they are metres',
       );
-    noteMeasuredTime(room, air.soundSpeed, notes);
   }
 }
-
-/** A measured time against that of the finishes, the mean ratio of 500 Hz and 1 kHz. */
-function noteMeasuredTime(room: Room, soundSpeed: number, notes: Notes): void {
-  const { measured, volume, surfaces } = room;
-  if (!measured || !surfaces.some(({ alpha }) => allBands(alpha) > 0)) return;
-  const ratioAt = (band: number) =>
-    (measured.times[band] ?? 0) / sabineTime(volume, absorption(room, band), soundSpeed);
-  const ratio = Math.sqrt(ratioAt(KILOHERTZ - 1) * ratioAt(KILOHERTZ));
-  if (ratio <= RT60_FACTOR && ratio >= 1 / RT60_FACTOR) return;
-  const times = ratio > 1 ? `${figure(ratio, 1)} times longer` : `${figure(1 / ratio, 1)} times shorter`;
-  notes.caution(
-    [...room.path, 'reverberation'],
-    `the measured RT60 is ${times} than the finishes of ${room.name} give`,
-    'check the time, the size of the room and its finishes',
-  );
-}
-
-/** Absorption area of surfaces, contents, people and baffles at a band, m². */
-const absorption = ({ surfaces, contents, people, added }: Room, band: number): number =>
-  surfaces.reduce((sum, { area, alpha }) => sum + area * (alpha[band] ?? 0), 0) +
-  (contents[band] ?? 0) +
-  (people[band] ?? 0) +
-  (added[band] ?? 0);
 
 /** Ends of baffles up to here from one another were hardly meant to stay apart, m. */
 const NEARLY = 0.12;

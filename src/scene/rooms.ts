@@ -44,7 +44,8 @@ function roomOf(context: Context, index: number, { people, panels, partitions }:
   };
 }
 
-function measuredTime({ notes }: Context, path: Path, { reverberation }: RoomEntry): Room['measured'] {
+function measuredTime({ notes }: Context, path: Path, entry: RoomEntry): Room['measured'] {
+  const { reverberation } = entry;
   if (!reverberation) return null;
   const { seconds, measured, decay } = reverberation;
   const times = notes.byBand(seconds, 'linear', [...path, 'reverberation']);
@@ -53,7 +54,8 @@ function measuredTime({ notes }: Context, path: Path, { reverberation }: RoomEnt
     const source = sourceOf(hertz, seconds);
     return parts.some(([octave, part]) => octave === source && part === 'early');
   });
-  return { times, earlyBands, setUp: measured === 'set-up' };
+  const named = entry.floor !== undefined && entry.ceiling !== undefined && entry.walls.every(Boolean);
+  return { times, earlyBands, setUp: measured === 'set-up', named };
 }
 
 /** The octave whose value is taken for one: itself or the next below that is given, else the lowest. */

@@ -1,5 +1,5 @@
 /** The scene: rooms, people, sources and microphones as plain values in SI units, degrees and dB. */
-import { type Bands, type Filter, NOMINAL_BANDS, type Weighting } from '../acoustics/bands.ts';
+import type { Bands, Filter, Weighting } from '../acoustics/bands.ts';
 import type { Directivity, DirectivityTable } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import { span, type Vec2, type Vec3 } from '../geometry.ts';
@@ -93,6 +93,8 @@ export type MeasuredTime = {
   readonly times: Bands;
   readonly earlyBands: readonly boolean[];
   readonly setUp: boolean;
+  /** Whether the plan names the finish of every surface. */
+  readonly named: boolean;
 };
 
 export type Surface = {
@@ -104,14 +106,9 @@ export type Surface = {
   readonly open: number;
 };
 
-/** Whether what does not stand open absorbs anything in a band; without finishes it does not. */
-export const hasFinishes = ({ surfaces }: Room, band: number): boolean =>
-  surfaces.some(({ area, alpha, open }) => area * (alpha[band] ?? 0) > open + 1e-9);
-
-/** A T20 or T30 with no finishes named: in a room of uneven absorption levels are lower than it says. */
-export const isLateAlone = (room: Room): boolean =>
-  room.measured?.earlyBands.includes(false) === true &&
-  !NOMINAL_BANDS.some((_, band) => hasFinishes(room, band));
+/** A T20 or T30 with nothing else known: in a room of uneven absorption levels are lower than it says. */
+export const isLateAlone = ({ measured }: Room): boolean =>
+  measured?.earlyBands.includes(false) === true && !measured.named;
 
 /** By so many dB at most, as found in rooms solved by the wave equation [this model]. */
 export const LATE_ALONE_LOWER = 2;

@@ -8,14 +8,7 @@ import {
   meanFreePath,
   waterhouse,
 } from '../acoustics/room-acoustics.ts';
-import {
-  type Air,
-  hasFinishes,
-  type MeasuredTime,
-  OUTSIDE,
-  type Partition,
-  type Room,
-} from '../scene/scene.ts';
+import { type Air, type MeasuredTime, OUTSIDE, type Partition, type Room } from '../scene/scene.ts';
 
 /**
  * Field x_i in room i for one unit of power in room j: the inverse of the balance
@@ -95,6 +88,8 @@ export type RoomAbsorption = {
   readonly area: Bands;
   /** A without the openings, whose energy the power balance follows into the next room. */
   readonly areaWithinWalls: Bands;
+  /** What the surfaces take of A. */
+  readonly finishes: Bands;
   /** Mean absorption ᾱ = A/S by band, at most 0.99. */
   readonly mean: Bands;
   /** ln(1 − ᾱ)/2 by band: the loss over half a mean free path. */
@@ -116,8 +111,8 @@ export function roomAbsorption(room: Room, air: Air): RoomAbsorption {
   const open = room.surfaces.reduce((sum, s) => sum + s.open, 0);
   const surfaces = new Float64Array(room.surfaces.length * BAND_COUNT);
   const area = bands((band) => {
-    const named = namedArea(room, air, band);
-    const target = room.measured && measuredArea(room, room.measured, { surface, named, air }, band);
+    const asNamed = namedArea(room, air, band);
+    const target = room.measured && measuredArea(room, room.measured, { surface, asNamed, air }, band);
     const finish = target === null ? null : finishesFor(room, target, band);
     room.surfaces.forEach((s, i) => {
       surfaces[i * BAND_COUNT + band] = finish
@@ -125,7 +120,7 @@ export function roomAbsorption(room: Room, air: Air): RoomAbsorption {
         : Math.min(1, s.alpha[band] ?? 0);
     });
     const people = room.measured?.setUp ? 0 : (room.people[band] ?? 0);
-    return (target ?? named) + people + (room.added[band] ?? 0);
+    return (target ?? asNamed) + people + (room.added[band] ?? 0);
   });
   const mean = bands((band) => Math.min((area[band] ?? 0) / surface, GREATEST_MEAN));
   return {
@@ -133,6 +128,9 @@ export function roomAbsorption(room: Room, air: Air): RoomAbsorption {
     area,
     areaWithinWalls: bands((band) => Math.max((area[band] ?? 0) - open, 1e-3 * surface)),
     mean,
+    finishes: bands((band) =>
+      room.surfaces.reduce((sum, s, i) => sum + s.area * (surfaces[i * BAND_COUNT + band] ?? 0), 0),
+    ),
     halfLoss: mean.map((absorbed) => Math.log1p(-absorbed) / 2),
     freePath: meanFreePath(volume, surface),
     interior: bands(
@@ -150,22 +148,22 @@ function namedArea({ surfaces, contents, volume }: Room, air: Air, band: number)
   return finishes + (contents[band] ?? 0) + 4 * energyLoss(air.loss[band] ?? 0) * volume;
 }
 
-type Named = { readonly surface: number; readonly named: number; readonly air: Air };
+type Named = { readonly surface: number; readonly asNamed: number; readonly air: Air };
 
 /**
  * Absorption area Sᾱ for levels, m², of a room as it was measured: Eyring inverted for an early decay time; for T20 or T30 taken at
- * T/1.3, and where finishes are named the geometric mean with theirs [this model].
+ * T/1.3, and where all finishes are named the geometric mean with theirs [this model].
  */
 function measuredArea(
   room: Room,
-  { times, earlyBands, setUp }: MeasuredTime,
-  { surface, named, air }: Named,
+  { times, earlyBands, setUp, named }: MeasuredTime,
+  { surface, asNamed, air }: Named,
   band: number,
 ): number {
   const time = (times[band] ?? 0) / (earlyBands[band] ? 1 : LATE_OVER_EARLY);
   const measured = surface * eyringAbsorption(room.volume, surface, time, air.soundSpeed);
-  if (earlyBands[band] || !hasFinishes(room, band)) return measured;
-  const within = named + (setUp ? (room.people[band] ?? 0) : 0);
+  if (earlyBands[band] || !named) return measured;
+  const within = asNamed + (setUp ? (room.people[band] ?? 0) : 0);
   return Math.sqrt(Math.min(within, GREATEST_MEAN * surface) * measured);
 }
 
@@ -187,7 +185,7 @@ function finishesFor(room: Room, target: number, band: number): Finish {
       (sum, s) => sum + (s.area - s.open) * Math.min(GREATEST_MEAN, factor * own(s.alpha[band] ?? 0, s)),
       0,
     );
-  if (!hasFinishes(room, band)) return () => mean;
+  if (absorbed(1) <= 1e-9) return () => mean;
   const factor = factorFor(absorbed, closedTarget);
   return (alpha, s) =>
     s.area > 0

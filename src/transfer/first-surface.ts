@@ -161,18 +161,30 @@ type Speaking = { readonly at: Vec3; readonly axis: Vec3 };
 /** Puts the cosine off the source's axis of each direction into the list of the surface that it meets. */
 function castInAnyRoom({ at, axis }: Speaking, shape: RoomShape): void {
   const { counts, cosines } = shape.rays;
+  const hit = newHit();
+  const toward: [number, number, number] = [0, 0, 0];
   for (let i = 0; i < DIRECTIONS; i++) {
     const x = SPIRAL[i * 3] as number;
     const y = SPIRAL[i * 3 + 1] as number;
     const z = SPIRAL[i * 3 + 2] as number;
-    const surface = surfaceMet(at, x, y, z, shape);
+    toward[0] = x;
+    toward[1] = y;
+    toward[2] = z;
+    surfaceMet(hit, at, toward, shape);
+    const { surface } = hit;
     const count = counts[surface] as number;
     counts[surface] = count + 1;
     cosines[surface * DIRECTIONS + count] = axis[0] * x + axis[1] * y + axis[2] * z;
   }
 }
 
-function surfaceMet(at: Vec3, x: number, y: number, z: number, shape: RoomShape): number {
+/** What a direction meets first, and how far off, m. */
+export type Hit = { surface: number; distance: number };
+
+export const newHit = (): Hit => ({ surface: 0, distance: 0 });
+
+/** Sets what is met first from a place in a direction. */
+export function surfaceMet(into: Hit, at: Vec3, [x, y, z]: Vec3, shape: RoomShape): void {
   const { floor, ceiling, walls, convex } = shape;
   let nearest = Math.max(z < 0 ? at[2] - floor : ceiling - at[2], LEAST) / Math.abs(z);
   let met = z < 0 ? 0 : 1;
@@ -187,7 +199,8 @@ function surfaceMet(at: Vec3, x: number, y: number, z: number, shape: RoomShape)
     nearest = distance;
     met = 2 + w;
   }
-  return met;
+  into.surface = met;
+  into.distance = nearest;
 }
 
 function isOnStretch(x: number, y: number, { a, b, length }: Wall): boolean {
@@ -196,7 +209,7 @@ function isOnStretch(x: number, y: number, { a, b, length }: Wall): boolean {
 }
 
 /** z = 1 − (2i+1)/500, azimuth i·π(3 − √5) from +x toward +y; x, y, z by turns. */
-const SPIRAL = spiral();
+export const SPIRAL = spiral();
 /** Directions of one half of the sphere, by azimuth from −π to π; x, y, z by turns. */
 type HalfSphere = { readonly azimuths: Float64Array; readonly directions: Float64Array };
 /** The same directions that go up, and those that go down. */

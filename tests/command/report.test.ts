@@ -23,7 +23,7 @@ const BIN = join(ROOT, 'bin/spillcheck.js');
 const PLAN = `spillcheck: 1
 title: Two brass players who do not exist
 rooms:
-  hall: {size: [7, 5], height: 3, reverberation: {125: 0.8, 500: 0.6, 2000: 0.5}}
+  hall: {size: [7, 5], height: 3, reverberation: {125: 0.8, 500: 0.6, 2000: 0.5, decay: early}}
 players:
   tuba: {at: [1.5, 2], facing: 90, plays: tuba}
   cornet: {at: [5, 3], facing: 270, plays: cornet}

@@ -113,7 +113,7 @@ describe('octaves below the Schroeder frequency', () => {
     const scene = sceneOf({
       rooms: [
         boxRoom(5, 4, 3, {
-          measured: { times: sameInAllBands(0.6), earlyBands: Array(8).fill(true), setUp: true },
+          measured: { times: sameInAllBands(0.6), earlyBands: Array(8).fill(true), setUp: true, named: true },
         }),
       ],
       sources: [

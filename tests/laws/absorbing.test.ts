@@ -56,7 +56,12 @@ describe('more absorption', () => {
     (what) => {
       fc.assert(
         fc.property(scene, span(0.2, 2), span(0, 30), (one, seconds, area) => {
-          const measured = { times: sameInAllBands(seconds), earlyBands: Array(8).fill(true), setUp: false };
+          const measured = {
+            times: sameInAllBands(seconds),
+            earlyBands: Array(8).fill(true),
+            setUp: false,
+            named: true,
+          };
           const before = { ...one, rooms: [{ ...first(one), measured }, ...one.rooms.slice(1)] };
           const room = { ...first(before), [what]: sameInAllBands(area) };
           expect(rise(before, room)).toBeLessThanOrEqual(1e-9);
@@ -87,7 +92,12 @@ describe('a measured time', () => {
   test('is met by the scaled finishes wherever they can, and no coefficient passes 0.99', () => {
     fc.assert(
       fc.property(alphas, span(0.15, 4), (values, seconds) => {
-        const measured = { times: sameInAllBands(seconds), earlyBands: Array(8).fill(true), setUp: true };
+        const measured = {
+          times: sameInAllBands(seconds),
+          earlyBands: Array(8).fill(true),
+          setUp: true,
+          named: true,
+        };
         const room = hall(values, { measured });
         const { mean, surface, surfaces } = roomAbsorption(room, roomAir);
         for (const band of BANDS) {

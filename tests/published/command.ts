@@ -24,6 +24,7 @@ export type Reported = {
     readonly rt60_eyring_s: readonly number[];
     readonly critical_distance_m: number;
     readonly schroeder_hz: number;
+    readonly clap: Readonly<Record<'early_decay_s' | 'rt60_from_s' | 'rt60_to_s', readonly number[]>> | null;
   }[];
   readonly three_to_one: readonly { readonly ratio: number; readonly margin_db: number }[];
 };

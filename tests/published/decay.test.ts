@@ -9,13 +9,17 @@ import {
   sabineTime,
   schroederFrequency,
 } from '../../src/acoustics/room-acoustics.ts';
-import { roomFigures } from '../../src/judge/report.ts';
-import type { Room } from '../../src/scene/scene.ts';
+import { roomRow } from '../../src/judge/rooms.ts';
+import type { Air, Room } from '../../src/scene/scene.ts';
 import { roomAbsorption } from '../../src/transfer/diffuse-field.ts';
-import { boxRoom, losslessAir, none, roomAir } from '../build-scene.ts';
+import { prepareScene } from '../../src/transfer/prepared-scene.ts';
+import { boxRoom, losslessAir, none, roomAir, sceneOf } from '../build-scene.ts';
 
 /** The speed at which 24·ln 10/c is the constant that a book uses. */
 const speedFor = (constant: number): number => (24 * Math.LN10) / constant;
+
+const rowOf = (room: Room, air: Air) =>
+  roomRow(prepareScene(sceneOf({ air, rooms: [room], sources: [], capsules: [] })), room, 0);
 
 type Patch = readonly [area: number, alpha: number | readonly number[]];
 
@@ -97,8 +101,7 @@ describe('Sabine’s decay', () => {
 describe('a box of 8 × 5 × 3 m with 0.2 everywhere at 343 m/s', () => {
   // By hand: V = 120, S = 158, A = 31.6; 24·ln 10·120/(343·31.6) = 0.611825; with 158·0.223144 = 35.2567: 0.548369.
   const room = boxRoom(8, 5, 3, { alpha: 0.2 });
-  const absorption = roomAbsorption(room, { soundSpeed: 343, loss: none });
-  const figures = roomFigures(room, absorption, 343);
+  const figures = rowOf(room, { soundSpeed: 343, loss: none });
 
   test('decays in 0.611825 s by Sabine and 0.548369 s by Eyring', () => {
     expect(figures.sabine[4]).toBeCloseTo(0.611825, 5);
@@ -154,7 +157,7 @@ describe('absorption from a measured time', () => {
     expect(mean).toBeCloseTo(0.0662, 4);
   });
 
-  const measured = { times: sameInAllBands(0.5), earlyBands: Array(8).fill(true), setUp: true };
+  const measured = { times: sameInAllBands(0.5), earlyBands: Array(8).fill(true), setUp: true, named: true };
 
   test.each([
     { name: 'without finishes', alpha: 0 },
@@ -173,7 +176,7 @@ describe('absorption from a measured time', () => {
   // by Eyring's formula is the measured one, that of the finishes (0.4) would be far shorter.
   test('goes before the computed one in the figures of a room', () => {
     const room = boxRoom(6, 5, 3, { alpha: 0.4, measured });
-    const figures = roomFigures(room, roomAbsorption(room, roomAir), roomAir.soundSpeed);
+    const figures = rowOf(room, roomAir);
     expect(figures.measured?.[4]).toBe(0.5);
     expect(figures.criticalDistance).toBeCloseTo(0.8052, 3);
     expect(figures.schroeder).toBeCloseTo(149.07, 2);
@@ -186,7 +189,7 @@ describe('absorption from a measured time', () => {
       people: sameInAllBands(8),
       measured: { ...measured, setUp: false },
     });
-    const figures = roomFigures(room, roomAbsorption(room, roomAir), roomAir.soundSpeed);
+    const figures = rowOf(room, roomAir);
     expect(figures.schroeder).toBeCloseTo(149.07, 2);
     expect(figures.eyring[4]).toBeLessThan(0.4);
   });
@@ -220,7 +223,12 @@ describe('absorption from a T20 or T30', () => {
     { what: 'with people in it', options: { alpha: 0.4, people }, setUp: true, mean: 0.32054 },
     { what: 'with people to come', options: { alpha: 0.4, people }, setUp: false, mean: 0.3867 },
   ])('of 0.65 s in 6 × 5 × 3 m $what is $mean', ({ options, setUp, mean }) => {
-    const measured = { times: sameInAllBands(0.65), earlyBands: Array(8).fill(false), setUp };
+    const measured = {
+      times: sameInAllBands(0.65),
+      earlyBands: Array(8).fill(false),
+      setUp,
+      named: options.alpha > 0,
+    };
     const absorption = roomAbsorption(boxRoom(6, 5, 3, { ...options, measured }), losslessAir);
     expect(absorption.mean[4]).toBeCloseTo(mean, 4);
   });

@@ -110,6 +110,8 @@ partitions:
 `;
 }
 
+const POWERS = NOMINAL_BANDS.map((hertz) => `${hertz}: 100`).join(', ');
+
 /** A source of 100 dB in every octave, an omnidirectional point, and a mic at every place. */
 function planOf(scene: WaveScene, time = ''): string {
   const baffles = scene.panels.map(({ axis, at, lo, hi, alpha = 0 }, i) => {
@@ -124,10 +126,13 @@ function planOf(scene: WaveScene, time = ''): string {
   return `spillcheck: 1
 title: ${scene.scene}
 ${roomsOf(scene, time)}sources:
-  point: {at: ${JSON.stringify(scene.source_m)}, facing: 0, power: 100, radius: 1 mm, directivity: {Q: 1}}
+  point: {at: ${JSON.stringify(scene.source_m)}, facing: 0, power: {${POWERS}}, radius: 1 mm, directivity: {Q: 1}}
 mics:
 ${mics.join('')}${baffles.length > 0 ? `baffles:\n${baffles.join('')}` : ''}`;
 }
+
+/** What the command says a clap would show in the first room. */
+export const clapIn = (scene: WaveScene) => reported(planOf(scene)).rooms[0]?.clap;
 
 export type Difference = { readonly scene: string; readonly hertz: number; readonly db: number };
 

@@ -192,11 +192,6 @@ describe('what is odd is a warning', () => {
       says: /^warning limits\.ghost\.singer: 5\.0 dB lets the ghost be louder/,
     },
     {
-      what: 'a reverberation time that the finishes cannot give',
-      slip: { hall: `${HALL}, reverberation: 9 s` },
-      says: /^warning rooms\.hall\.reverberation: the measured RT60 is \d+\.\d times longer/,
-    },
-    {
       what: 'a level that no such instrument plays',
       slip: { singer: `${ORDINARY.singer}, level: 8.8 dB at 1 m` },
       says: /^warning players\.singer.*softer than a singing-voice ever plays/,
