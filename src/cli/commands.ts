@@ -209,6 +209,7 @@ const suggest: CommandSpec = {
       option('--for-part <part>', 'fixes for this part and its mics only', named('parts')),
       option('--combine <count>', 'combine up to this many fixes, 1 to 5').default('1'),
       option('--robust', 'rank by the result in 90% of runs within tolerance (slow)'),
+      option('--schedule', 'a plan for the morning: all compatible fixes in order, what to bring'),
       option('--rooms', 'who goes where: players and amplifiers by rooms and booths (slow)'),
       repeatable('--minutes <kind=minutes>', 'minutes per kind of fix, such as swap-players=15'),
     ],

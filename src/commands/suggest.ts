@@ -4,7 +4,9 @@ import { renderText } from '../format/text.ts';
 import { announce, interruptible, saidInterrupted, say } from '../io/terminal.ts';
 import { sessionOf } from '../judge/session.ts';
 import { readPlan, validate } from '../plan/plan.ts';
+import { regressionWords } from '../report/criteria.ts';
 import { suggestView } from '../report/moves.ts';
+import { scheduleView } from '../report/schedule.ts';
 import { counted } from '../report/words.ts';
 import { inStretches } from '../steps.ts';
 import type { Advice, SuggestOptions as Asked, PlainAdvice, SearchProgress } from '../suggest/advice.ts';
@@ -13,7 +15,8 @@ import { allTogether, applied, notWritable } from '../suggest/apply.ts';
 import type { Computed } from '../suggest/evaluate.ts';
 import { FIX_KINDS, type Fix, type FixKind, MINUTES } from '../suggest/fixes.ts';
 import { forMic, forPart } from '../suggest/objective.ts';
-import { assigning, type RoomsTable } from '../suggest/rooms.ts';
+import { assigning, assignmentFix, type RoomsTable } from '../suggest/rooms.ts';
+import { type Schedule, scheduleOf } from '../suggest/schedule.ts';
 import type { Minutes } from '../suggest/search.ts';
 import { escapeControl } from '../text.ts';
 import { deepEqual } from '../transfer/incremental.ts';
@@ -32,22 +35,42 @@ export async function suggest(file: string, options: SuggestCommandOptions): Pro
   const table = options.rooms ? await roomsOf(base) : null;
   if (options.rooms && !table)
     return refused(usageError('--rooms: nobody can go to another room', 'leave it out'));
-  const { value: advice, interrupted } = await interruptible((signal) => searched(base, asked, signal));
+  const extra = table?.best.slice(0, 1).map(assignmentFix) ?? [];
+  const { value: advice, interrupted } = await interruptible((signal) =>
+    searched(base, { ...asked, extra }, signal),
+  );
   if (interrupted && (options.apply !== undefined || options.output !== '-'))
     return saidInterrupted('the search was stopped; nothing was written');
-  if (options.apply !== undefined) {
-    const job = { open: opened, base, advice };
+  const job = { open: opened, base, advice };
+  if (options.apply !== undefined)
     return applyFixes(job, options.apply, options.inPlace ? { inPlace: file } : options.output);
-  }
+  const schedule = options.schedule ? scheduleOf(base, chosenAll(job), asked.minutes) : null;
+  if (options.schedule && !schedule)
+    return refused(usageError('--schedule: the fixes cannot be made in turn', 'leave it out'));
+  const delivered = await deliver(await shownOf(job, { table, schedule }, options), options.output);
+  return interrupted ? saidInterrupted(`shown is the best of ${advice.tried} plans`) : delivered;
+}
+
+type Asides = { readonly table: RoomsTable | null; readonly schedule: Schedule | null };
+
+async function shownOf(job: ApplyJob, asides: Asides, options: SuggestCommandOptions): Promise<string> {
+  const { open: opened, base, advice } = job;
   const plain = plainAdvice(advice);
   const { readings } = opened;
   const page = pageOf(options);
-  const shown = options.json
-    ? (await import('../format/json.ts')).suggestJson(plain, readings, table)
-    : renderText(suggestView(plain, { all: page.all, readings, table }), page);
-  const delivered = await deliver(shown, options.output);
-  return interrupted ? saidInterrupted(`shown is the best of ${advice.tried} plans`) : delivered;
+  const byHand: number[] = [];
+  for (const [i, { fixes }] of advice.suggestions.entries())
+    if (isFinding(await writtenBy(opened, base, fixes))) byHand.push(i + 1);
+  if (options.json)
+    return (await import('../format/json.ts')).suggestJson(plain, readings, { ...asides, byHand });
+  const view = asides.schedule
+    ? scheduleView(plain, asides.schedule, base.plan.units)
+    : suggestView(plain, { all: page.all, readings, table: asides.table, byHand });
+  return renderText(view, page);
 }
+
+const chosenAll = ({ base, advice }: ApplyJob): readonly Fix[] =>
+  allTogether(base, advice.suggestions, advice.objective);
 
 type ApplyJob = {
   readonly open: OpenFile;
@@ -63,24 +86,40 @@ export async function applyFixes(
 ): Promise<0 | 2> {
   const fixes = chosen(job, which);
   if ('code' in fixes) return refused(fixes);
-  const made = applied(job.open.text, job.base, fixes);
-  if (isFinding(made)) return refused(made);
-  // the changed text, read again, says just what was computed
-  const again = (await readPlan(made.text, job.open.from)).plan;
-  if (!again || !deepEqual(validate(made.tree).plan, again)) return refused(notWritable());
+  const text = await writtenBy(job.open, job.base, fixes);
+  if (isFinding(text)) return refused(text);
   const delivered =
     typeof output === 'string'
-      ? await deliver(made.text, output)
-      : await deliver(made.text, output.inPlace, { of: job.open.text });
-  const names = fixes.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
-  if (delivered === 0) await say(`${counted(fixes.length, 'fix', 'fixes')} made: ${escapeControl(names)}\n`);
+      ? await deliver(text, output)
+      : await deliver(text, output.inPlace, { of: job.open.text });
+  if (delivered === 0) await say(`${madeLines(job.base, fixes).map(escapeControl).join('\n')}\n`);
   return delivered;
 }
 
-function chosen({ base, advice }: ApplyJob, which: string): readonly Fix[] | Finding {
-  const { suggestions } = advice;
+/** The text of the plan with fixes made, which read again says just what was computed; an error where it would not. */
+async function writtenBy(open: OpenFile, base: Computed, fixes: readonly Fix[]): Promise<string | Finding> {
+  const made = applied(open.text, base, fixes);
+  if (isFinding(made)) return made;
+  const again = (await readPlan(made.text, open.from)).plan;
+  return again && deepEqual(validate(made.tree).plan, again) ? made.text : notWritable();
+}
+
+/** What was made, and what it costs. */
+function madeLines(base: Computed, fixes: readonly Fix[]): string[] {
+  const names = fixes.map(({ kind, about }) => `${kind} ${about.join(', ')}`).join('; ');
+  const schedule = scheduleOf(base, fixes, MINUTES);
+  const costs = schedule?.costs.map(regressionWords) ?? [];
+  return [
+    `${counted(fixes.length, 'fix', 'fixes')} made: ${names}`,
+    ...(schedule ? [`limits missed: ${schedule.missed[0]} → ${schedule.missed.at(-1)}`] : []),
+    ...(costs.length > 0 ? [`costs: ${costs.join('; ')}`] : []),
+  ];
+}
+
+function chosen(job: ApplyJob, which: string): readonly Fix[] | Finding {
+  const { suggestions } = job.advice;
   const one = suggestions[Number(which) - 1]?.fixes;
-  if (which === 'all' && suggestions.length > 0) return allTogether(base, suggestions, advice.objective);
+  if (which === 'all' && suggestions.length > 0) return chosenAll(job);
   if (one) return one;
   const there = suggestions.length;
   const fix = there === 0 ? 'none was found' : `write 1 to ${there}, or all`;
@@ -94,6 +133,7 @@ export type SuggestCommandOptions = AnswerOptions & {
   readonly minutes: readonly string[];
   readonly robust?: true;
   readonly rooms?: true;
+  readonly schedule?: true;
   readonly readings: readonly string[];
   readonly apply?: string;
   readonly inPlace?: true;
@@ -101,7 +141,7 @@ export type SuggestCommandOptions = AnswerOptions & {
 
 /** Most fixes in a set: more than anyone makes before a take. */
 const MOST_FIXES = 5;
-type AskedFixes = Asked & { readonly most: number };
+type AskedFixes = Asked & { readonly most: number; readonly minutes: Minutes };
 
 /** What is asked, or every error of the options. */
 function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixes | readonly Finding[] {
@@ -124,7 +164,7 @@ function askedOf(options: SuggestCommandOptions, { scene }: Computed): AskedFixe
     robust: options.robust === true,
     ...(mic !== undefined && { counts: forMic(mic) }),
     ...(part !== undefined && { counts: forPart(scene, part) }),
-    ...((options.all || options.apply === 'all') && { show: Number.MAX_SAFE_INTEGER }),
+    ...((options.all || options.apply === 'all' || options.schedule) && { show: Number.MAX_SAFE_INTEGER }),
   };
 }
 

@@ -26,12 +26,14 @@ import { limitSentence, regressionWords } from '../report/criteria.ts';
 import type { Decay } from '../report/decay.ts';
 import type { ExplainedCode, ExplainedKey } from '../report/explain.ts';
 import { conclusionWords } from '../report/lead.ts';
+import type { SuggestPage } from '../report/moves.ts';
 import type { List, Sheet } from '../report/sheet.ts';
 import { causeWords, EQUATIONS, hearingCaution, warningsOf } from '../report/words.ts';
 import { rounded } from '../statistics.ts';
 import type { Helped, Improved, PlainAdvice, PlainSuggestion } from '../suggest/advice.ts';
 import type { ComparedRow, Comparison, Reached, Regression } from '../suggest/compare.ts';
 import type { AssignmentInFull, RoomMove, RoomsTable, Score } from '../suggest/rooms.ts';
+import type { Schedule } from '../suggest/schedule.ts';
 import type { OutOfReach } from '../suggest/search.ts';
 import { jsonText } from '../text.ts';
 import { GAIN_KINDS } from '../transfer/trace.ts';
@@ -361,10 +363,23 @@ const roomsTable = writer<RoomsTable>({
   best: assignment,
 })('rooms as_is single best possible tried every');
 
+const scheduled = writer<Schedule>({
+  steps: writer<Schedule['steps'][number]>()('text=words who carriers minutes until_minutes=until'),
+  limits: writer<Schedule['limits'][number]>()('kind about margins_db'),
+  costs: (one) => ({ kind: one.kind, about: one.about, text: regressionWords(one) }),
+  bring: writer<Schedule['bring']>({
+    baffles: writer<Schedule['bring']['baffles'][number]>()('width_m height_m count'),
+    cables: writer<Schedule['bring']['cables'][number]>()('length_m count'),
+  })('stands bars boxes baffles headphones cables'),
+})('steps limits missed costs bring');
+
+type SuggestMore = Pick<SuggestPage, 'table' | 'byHand'> & { readonly schedule: Schedule | null };
+const NO_MORE: SuggestMore = { table: null, schedule: null, byHand: [] };
+
 export function suggestJson(
   advice: PlainAdvice,
   readings: ReadingsSummary | null = null,
-  table: RoomsTable | null = null,
+  { table, schedule, byHand }: SuggestMore = NO_MORE,
 ): string {
   const { title, margins, wanting, suggestions, more, tried, whole } = advice;
   const stands = {
@@ -377,7 +392,15 @@ export function suggestJson(
   };
   const found = { suggestions: suggestions.map(suggestion), more, tried, complete: whole };
   const rooms = table && roomsTable(table);
-  return document('suggest', { ...stands, ...found, rooms, readings: readingsSummary(readings) });
+  const morning = schedule && scheduled(schedule);
+  return document('suggest', {
+    ...stands,
+    ...found,
+    byHand,
+    rooms,
+    schedule: morning,
+    readings: readingsSummary(readings),
+  });
 }
 
 const edge = writer<WhyEdge>()('side detour_m shadowed=hidden wave_db');

@@ -97,15 +97,16 @@ function costWords(worse: Regression): string {
     : regressionWords(worse);
 }
 
+export type SuggestPage = {
+  readonly all: boolean;
+  readonly readings: ReadingsSummary | null;
+  readonly table: RoomsTable | null;
+  /** Numbers of suggestions, from 1, that --apply cannot write into this file. */
+  readonly byHand: readonly number[];
+};
+
 /** What `suggest` says: the margins of the plan, then its fixes, each with whom it helps and what it costs. */
-export function suggestView(
-  advice: PlainAdvice,
-  {
-    all,
-    readings,
-    table,
-  }: { readonly all: boolean; readonly readings: ReadingsSummary | null; readonly table: RoomsTable | null },
-): View {
+export function suggestView(advice: PlainAdvice, { all, readings, table, byHand }: SuggestPage): View {
   const { title, margins, suggestions } = advice;
   const isNone = suggestions.length === 0 && margins.worst !== null;
   return {
@@ -120,7 +121,7 @@ export function suggestView(
       {
         id: 'suggestions',
         title: table ? 'Fixes' : '',
-        blocks: [{ ...stepsOf(advice, all ? {} : SHOWN), apart: true }],
+        blocks: [{ ...stepsOf(advice, all ? {} : SHOWN, byHand), apart: true }],
       },
       { id: 'search', title: '', blocks: prose('remarks', searchLines(advice)) },
     ],
@@ -150,7 +151,7 @@ function marginLines(advice: PlainAdvice): string[] {
 }
 
 /** "Out of reach: overheads S/B, 18.4 dB short, best found 15.2 dB short". */
-function outOfReachWords({ outOfReach }: PlainAdvice, most = outOfReach.length): string {
+export function outOfReachWords({ outOfReach }: PlainAdvice, most = outOfReach.length): string {
   const rest = outOfReach.length - most;
   const each = outOfReach.slice(0, most).map(({ kind, about, margin, best }) => {
     const [now, then] = [margin, best].map((at) => figureOr(Number.isFinite(at) ? -at : null, 1, 'any'));
@@ -187,9 +188,13 @@ function searchLines({ tried, whole, more, confidence }: PlainAdvice): string[] 
 type Most = Partial<Record<'helps' | 'improves' | 'costs', number>>;
 const SHOWN: Most = { helps: 3, improves: 2, costs: 4 };
 
-const stepsOf = ({ suggestions, margins: { shortfall } }: PlainAdvice, most: Most): Steps => ({
+const stepsOf = (
+  { suggestions, margins: { shortfall } }: PlainAdvice,
+  most: Most,
+  byHand: SuggestPage['byHand'] = [],
+): Steps => ({
   kind: 'steps',
-  steps: suggestions.map(({ words, minutes, asGood, worth, wanting, worst, helps, improves, costs }) => {
+  steps: suggestions.map(({ words, minutes, asGood, worth, wanting, worst, helps, improves, costs }, i) => {
     const [before, after] = wanting.map(({ mics }) => figure(mics, 1));
     const isMet = shortfall === 0;
     const [was, is] = worst.map((margin) => figureOr(margin, 1, 'none'));
@@ -211,6 +216,7 @@ const stepsOf = ({ suggestions, margins: { shortfall } }: PlainAdvice, most: Mos
           most.improves,
         ),
         ...listed('costs', costs.map(regressionWords), most.costs),
+        ...(byHand.includes(i + 1) ? ['by hand: --apply cannot write this into the file'] : []),
       ],
     };
   }),

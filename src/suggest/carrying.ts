@@ -38,6 +38,16 @@ type Load = Carried & { readonly name: string };
 /** What is carried from its place; a kit once. `stays` names what cannot be. */
 export type Loads = { readonly loads: readonly Load[]; readonly stays: string | null };
 
+/** Minutes to carry what somebody plays, or what sounds by itself; a kit once. */
+export function carryMinutes(before: Before, name: string): number {
+  const { players, sources } = before.scene;
+  const own = sources.filter((source) =>
+    source.path[0] === 'sources' ? source.name === name : players[source.player ?? -1]?.name === name,
+  );
+  const things = new Map(own.map((source) => [source.kit ?? source.name, source]));
+  return [...things.values()].reduce((sum, source) => sum + (carriedOf(before, source)?.minutes ?? 0), 0);
+}
+
 /** Less is no move, m; the other turns no instrument about, degrees. */
 const [UNMOVED, UNTURNED] = [0.01, 5];
 

@@ -3,6 +3,7 @@ import { holds, type Vec2 } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
 import type { Room, Scene } from '../scene/scene.ts';
+import { carryMinutes } from './carrying.ts';
 import { type Computed, editsMoving, type FixMaker, movable, ownMicNames, type Thing } from './evaluate.ts';
 import { type FixDraft, fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
 
@@ -18,19 +19,21 @@ export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) => {
     const { name, section, facing: now } = thing;
     const keeps = ownMicNames(base.scene, thing);
+    const atLeast = carryMinutes(base, name);
     return TURNS.map((turn) => {
       const facing = Math.round(now + turn + 720) % 360;
       const side = turn === 180 ? 'around' : `${Math.abs(turn)}° ${turn > 0 ? 'right' : 'left'}`;
       const edit = set([section, name, 'facing'], facing);
       const say = () => `turn ${name} ${side} (facing ${facing}°)`;
-      return fixOf('turn-player', [name], [edit], say, { size: side, keeps });
+      return fixOf('turn-player', [name], [edit], say, { size: side, keeps, atLeast });
     });
   });
 
 export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   const format = lengthFormatOf(base.tree);
-  return movable(base, sounding).flatMap((thing) =>
-    STEPS.flatMap(({ step, ways }) =>
+  return movable(base, sounding).flatMap((thing) => {
+    const atLeast = carryMinutes(base, thing.name);
+    return STEPS.flatMap(({ step, ways }) =>
       Array.from({ length: ways }, (_, i) => {
         const way = (i * 2 * Math.PI) / ways;
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
@@ -38,10 +41,10 @@ export const movePlayerFixes: FixMaker = (base, { sounding }) => {
           const to = placeWords(base, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]]);
           return `move ${thing.name} and mics ${stepWords(by, format)}, to ${to}`;
         };
-        return fixOf('move-player', [thing.name], editsMoving(base, thing, by), say);
+        return fixOf('move-player', [thing.name], editsMoving(base, thing, by), say, { atLeast });
       }),
-    ),
-  );
+    );
+  });
 };
 
 export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
@@ -50,7 +53,8 @@ export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
     people.slice(i + 1).map((other) => {
       const edits = [...inPlaceOf(base, one, other), ...inPlaceOf(base, other, one)];
       const say = () => `swap ${one.name} and ${other.name}`;
-      return fixOf('swap-players', [one.name, other.name], edits, say);
+      const atLeast = carryMinutes(base, one.name) + carryMinutes(base, other.name);
+      return fixOf('swap-players', [one.name, other.name], edits, say, { atLeast });
     }),
   );
 };
@@ -151,7 +155,8 @@ export const otherRoomFixes: FixMaker = (base, { sounding }) =>
       return places.map((to) => {
         const edits = editsMoving(base, thing, [to[0] - thing.at[0], to[1] - thing.at[1]]);
         const say = () => `move ${thing.name} and mics to ${placeWords(base, index, to)}`;
-        return fixOf('other-room', [thing.name, room.name], edits, say);
+        const atLeast = carryMinutes(base, thing.name);
+        return fixOf('other-room', [thing.name, room.name], edits, say, { atLeast });
       });
     }),
   );

@@ -111,6 +111,8 @@ export type Fix = {
   readonly say: (before: Scene, after: Scene) => string;
   /** How far it goes, where there is more than one size of it. */
   readonly size?: string;
+  /** Minutes that it takes at the least, where something heavy is carried. */
+  readonly atLeast?: number;
   /** Spare things that it takes, as [list of `on-hand`, place in it]. */
   readonly takes?: readonly (readonly ['baffles' | 'absorption' | 'mics', number])[];
   /** Mics that must lose no more than 2 dB of their signal. */
@@ -125,7 +127,7 @@ export const fixOf = (
   about: Fix['about'],
   edits: Fix['edits'],
   say: Fix['say'],
-  more: Pick<Fix, 'size' | 'takes' | 'keeps'> = {},
+  more: Pick<Fix, 'size' | 'atLeast' | 'takes' | 'keeps'> = {},
 ): FixDraft => ({ kind, about, edits, say, ...more });
 
 export const set = (path: Path, value: Parameters<typeof nodeOf>[0]): Edit => ({

@@ -386,12 +386,8 @@ const LEAST = 0.5;
 const isWithout = ({ wearing, mustHave }: CueRow): boolean => wearing === 'none' && mustHave.length > 0;
 
 /** An assignment as one fix among the others. */
-export function assignmentFix({ moves, edits }: Assignment): FixDraft {
+export function assignmentFix({ moves, edits, minutes }: Assignment): FixDraft {
   const words = moves.map(({ name, place }) => `${name} to ${place}`).join(', ');
-  return fixOf(
-    'other-room',
-    moves.flatMap(({ name, to }) => [name, to]),
-    edits,
-    () => `move with mics: ${words}`,
-  );
+  const about = moves.flatMap(({ name, to }) => [name, to]);
+  return fixOf('other-room', about, edits, () => `move with mics: ${words}`, { atLeast: minutes });
 }

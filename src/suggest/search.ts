@@ -5,7 +5,7 @@ import type { PlanData } from '../plan/plan.ts';
 import { groupBy } from '../statistics.ts';
 import type { Computed, FirstBaseline, FixMaker, Tried } from './evaluate.ts';
 import { type Baseline, baselineOf, evaluatorOf, firstBaseline, tryFixes } from './evaluate.ts';
-import { FIX_KINDS, type Fix, type FixKind, isAskedOfPeople, MINUTES } from './fixes.ts';
+import { FIX_KINDS, type Fix, type FixDraft, type FixKind, isAskedOfPeople, MINUTES } from './fixes.ts';
 import * as building from './fixes-building.ts';
 import * as mics from './fixes-mics.ts';
 import * as people from './fixes-people.ts';
@@ -28,6 +28,8 @@ export type Asked = {
   readonly minutes?: Minutes;
   /** Most fixes in a set; 1 where left out. */
   readonly most?: number;
+  /** Tried beside those of every kind. */
+  readonly extra?: readonly FixDraft[];
 };
 
 export type Minutes = Readonly<Record<FixKind, number>>;
@@ -106,7 +108,9 @@ export function* searching(base: Computed, options: Asked): Generator<Found, Fou
 
 function* trySingles(search: Search): Generator<Found, Attempt[]> {
   const { base, baseline, asked } = search;
-  for (const fix of fixesOf(base, focusOf(base.scene, base.result, baseline.margins, asked))) {
+  const usual = fixesOf(base, focusOf(base.scene, base.result, baseline.margins, asked));
+  const extra = (search.extra ?? []).map((draft, i) => ({ id: usual.length + i, ...draft }));
+  for (const fix of [...usual, ...extra]) {
     const made = attempt(search, baseline, [fix]);
     if (made) search.made.push(made);
     if (search.tried % PAUSE === 0) yield foundSoFar(search, 1);
@@ -308,7 +312,7 @@ const isEnough = (fixes: readonly Fix[], { onHand }: PlanData): boolean =>
 export const takenBy = (fixes: readonly Fix[]) => fixes.flatMap(({ takes }) => takes ?? []);
 
 export const minutesOf = (fixes: readonly Fix[], minutes: Minutes = MINUTES): number =>
-  fixes.reduce((sum, { kind }) => sum + minutes[kind], 0);
+  fixes.reduce((sum, { kind, atLeast = 0 }) => sum + Math.max(minutes[kind], atLeast), 0);
 
 type Ordered = Pick<Suggestion, 'fixes' | 'minutes' | 'worth'>;
 

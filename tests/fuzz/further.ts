@@ -130,7 +130,7 @@ const lookAtAdvice: Looking = async ({ folder, input: { dice }, look, note }, op
   const plain = plainAdvice(advice);
   look(
     'suggest',
-    renderText(suggestView(plain, { all: PAGE.all, readings: null, table: null }), PAGE),
+    renderText(suggestView(plain, { all: PAGE.all, readings: null, table: null, byHand: [] }), PAGE),
     'text',
   );
   look('suggest --json', suggestJson(plain), 'json');
