@@ -64,7 +64,7 @@ async function shownOf(job: ApplyJob, asides: Asides, options: SuggestCommandOpt
   if (options.json)
     return (await import('../format/json.ts')).suggestJson(plain, readings, { ...asides, byHand });
   const view = asides.schedule
-    ? scheduleView(plain, asides.schedule, base.plan.units)
+    ? scheduleView(plain, asides.schedule, { all: page.all, table: asides.table, units: base.plan.units })
     : suggestView(plain, { all: page.all, readings, table: asides.table, byHand });
   return renderText(view, page);
 }

@@ -4,11 +4,16 @@ import type { PlainAdvice } from '../suggest/advice.ts';
 import type { Bring, Schedule } from '../suggest/schedule.ts';
 import { allOf, figure } from '../text.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
-import { outOfReachWords } from './moves.ts';
+import { outOfReachWords, type SuggestPage } from './moves.ts';
+import { roomsSection } from './rooms-table.ts';
 import { given, prose, type Section, type View } from './view.ts';
 import { counted } from './words.ts';
 
-export function scheduleView(advice: PlainAdvice, schedule: Schedule, units: 'm' | 'ft'): View {
+export function scheduleView(
+  advice: PlainAdvice,
+  schedule: Schedule,
+  { all, table, units }: Pick<SuggestPage, 'all' | 'table'> & { readonly units: 'm' | 'ft' },
+): View {
   const { steps, missed, costs, bring, cautions } = schedule;
   const [before, after] = [missed[0] ?? 0, missed.at(-1) ?? 0];
   const minutes = steps.at(-1)?.until ?? 0;
@@ -21,6 +26,7 @@ export function scheduleView(advice: PlainAdvice, schedule: Schedule, units: 'm'
       ...(advice.outOfReach.length > 0 ? [outOfReachWords(advice)] : []),
     ],
     sections: [
+      ...(table ? [roomsSection(table, all)] : []),
       ...(steps.length > 0 ? [stepsSection(schedule), limitsSection(schedule)] : []),
       {
         id: 'costs',

@@ -10,7 +10,7 @@ import { loadsOf } from './carrying.ts';
 import { compare, type Regression, regressions } from './compare.ts';
 import { baselineOf, type Computed, evaluatorOf, firstBaseline } from './evaluate.ts';
 import { FIX_KINDS, type Fix, isAskedOfPeople } from './fixes.ts';
-import type { Minutes } from './search.ts';
+import { type Minutes, minutesOf } from './search.ts';
 
 export type ScheduleStep = {
   readonly words: string;
@@ -84,10 +84,7 @@ function madeInTurn(
     const next = evaluatorOf(now).commit(fix.edits);
     if ('faults' in next) return null;
     const { loads } = loadsOf(now, next.scene);
-    const own = Math.max(
-      minutes[fix.kind],
-      loads.reduce((sum, load) => sum + load.minutes, 0),
-    );
+    const own = minutesOf([fix], minutes);
     until += own;
     const people = now.scene.players.map(({ name }) => name);
     steps.push({
