@@ -91,7 +91,7 @@ describe('--apply', () => {
       ({ fixes: [fix] }) => fix?.kind === 'closer' && fix.about[0] === 'voice-mic',
     );
     const { status, stdout, stderr } = run(['a.yaml', '--apply', String(place + 1)]);
-    expect([status, stderr]).toEqual([0, '1 fix made: closer voice-mic\n']);
+    expect([status, stderr]).toEqual([0, '1 fix made: closer voice-mic\nlimits missed: 1 → 0\n']);
     const [before, after] = [PLAN, stdout].map((text) => text.split('\n'));
     const changed = after?.filter((line, i) => line !== before?.[i]);
     expect(changed).toHaveLength(1);
@@ -133,14 +133,40 @@ limits: {signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]}   # they mu
         line: '  screen: {height: 2.3}   # higher\n',
         left: '  screen: ~   # higher\n',
       },
-      { top: `${hall}\n`, line: `  ${screen}   # the tall one\n`, left: '' },
+      { top: `${hall}\n`, line: `  ${screen}   # the tall one\n`, left: '  # the tall one\n' },
     ]) {
       writeFileSync(at('day.yaml'), heading(top) + line + other + day);
       const { status, stdout, stderr } = run(['day.yaml', '--apply', '1']);
-      expect([status, stderr]).toEqual([0, '1 fix made: remove-baffle screen\n']);
+      expect(status).toBe(0);
+      expect(stderr).toMatch(
+        /^1 fix made: remove-baffle screen\nlimits missed: 1 → 0\ncosts: voice-mic S\/B /,
+      );
       const kept = line === '' ? `${other.trimEnd() + left}\n` : left + other;
       expect(stdout).toBe(heading(top) + kept + day);
     }
+  });
+
+  test('what cannot be written is marked in the list: another baffle repeats what the anchor is on', () => {
+    const plan = `spillcheck: 1
+rooms: {hall: {size: [8, 6], height: 3, floor: parquet, ceiling: acoustic-tile, walls: curtain-heavy}}
+players:
+  trumpet: {at: [2, 3], facing: 180, standing: true, plays: trumpet, level: 60 dB at 1 m}
+  singer: {at: [6, 3], facing: 90, standing: true, plays: singing-voice}
+mics: {voice-mic: {for: singer, near: {distance: 10 cm}}}
+baffles:
+  screen: {from: [4, 1], to: [4, 5], height: 2.2, made-of: &made upholstered-baffle}
+  other: {from: [7, 1], to: [7, 2], height: 1, made-of: *made}
+limits: {signal-to-bleed: 0 dB, see-each-other: [[trumpet, singer]]}
+`;
+    writeFileSync(at('shared.yaml'), plan);
+    expect(run(['shared.yaml']).stdout).toMatch(
+      /Remove screen\n(?: {4}.*\n)* {4}by hand: --apply cannot write this/,
+    );
+    expect(answerOf(['shared.yaml'])).toMatchObject({ by_hand: [1] });
+    expect(run(['shared.yaml', '--apply', '1'])).toMatchObject({
+      status: 2,
+      stderr: expect.stringContaining('cannot be written into the plan'),
+    });
   });
 
   test('a plan in feet stays one: places are bare feet, distances inches, in words too', () => {
@@ -195,8 +221,8 @@ limits: {signal-to-bleed: {trumpet-mic: 36 dB, voice-mic: 0 dB}}
     await untilWorked(child, 700);
     child.kill('SIGINT');
     const [status] = await once(child, 'close');
-    expect(status).toBe(2);
-    expect(told).toContain('the search was stopped early; nothing was written');
+    expect(status).toBe(130);
+    expect(told).toContain('the search was stopped; nothing was written');
     expect(readFileSync(at('band.yaml'), 'utf8')).toBe(plan);
   });
 
@@ -226,4 +252,45 @@ test.each([
   expect([status, stdout]).toEqual([2, '']);
   expect(stderr).toMatch(says);
   expect(readFileSync(at('a.yaml'), 'utf8')).toBe(PLAN);
+});
+
+describe('who goes where, and a plan for the morning', () => {
+  const two = `${PLAN.replace(
+    'rooms:',
+    `rooms:
+  store: {size: [4, 4], origin: [20, 0], height: 3, floor: carpet-heavy, ceiling: acoustic-tile, walls: curtain-heavy, control: true}`,
+  )}limits: {signal-to-bleed: 25 dB}
+`;
+
+  test('--rooms shows everyone in every room, warns of the control room, and its best line is among the fixes', () => {
+    const { status, stdout } = run(['-', '--rooms'], two);
+    expect(status).toBe(0);
+    expect(stdout).toMatch(/Who goes where/);
+    expect(stdout).toMatch(
+      /who +store +\w+\n {2}trumpet +\d, [\d.]+ dB +here\n {2}singer +\d, [\d.]+ dB +here\n/,
+    );
+    expect(stdout).toMatch(/Loudspeakers play in store: off while a mic is open there/);
+    expect(stdout).toMatch(/loudspeakers off: (?:voice|trumpet)-mic open in a control room/);
+    expect(stdout).toMatch(/\d {2}Move (?:trumpet|singer|with mics)/);
+    expect(run(['-', '--rooms'], PLAN)).toMatchObject({
+      status: 2,
+      stderr: expect.stringContaining('--rooms'),
+    });
+  });
+
+  test('--schedule ends where --apply all ends, and both say what it costs', () => {
+    const { schedule } = JSON.parse(run(['-', '--schedule', '--json'], two).stdout);
+    const { stdout, stderr } = run(['-', '--schedule', '--apply', 'all'], two);
+    const after = JSON.parse(run(['-', '--json'], stdout).stdout);
+    const missed = schedule.limits.filter(
+      ({ margins_db: margins }: { margins_db: number[] }) => (margins.at(-1) ?? 0) < 0,
+    );
+    expect(schedule.missed.at(-1)).toBe(missed.length);
+    expect(after.limits_missed + after.out_of_reach.length).toBe(missed.length);
+    expect(stderr).toContain(`limits missed: ${schedule.missed[0]} → ${schedule.missed.at(-1)}`);
+    for (const { text } of schedule.costs) expect(stderr).toContain(text);
+    const shown = run(['-', '--schedule'], two).stdout;
+    for (const head of ['Schedule', 'Margin of each limit after each step', 'What it costs', 'What to bring'])
+      expect(shown).toContain(head);
+  });
 });
