@@ -26,7 +26,8 @@ export type EditGroups = {
   readonly free: readonly string[];
   /** Main and room mics, which pick up everyone: an edit in one of them affects every part. */
   readonly everyone: readonly string[];
-  /** All of it as one line. */
+  /** All of it as one line: a sentence for each group, then these. */
+  readonly besides: readonly string[];
   readonly sentence: string;
 };
 
@@ -52,7 +53,9 @@ export function editGroups(scene: Scene, result: Transfer): EditGroups {
     !bound.has(part.name) && isPlayed(part) && micsOf(scene, [index]).length > 0 ? [part.name] : [],
   );
   const everyone = scene.mics.filter(({ purpose }) => purpose !== 'parts').map(({ name }) => name);
-  return { groups, free, everyone, sentence: sentenceOf(groups, free, everyone) };
+  const besides = besidesOf(free, everyone);
+  const sentence = [...groups.map((group) => group.sentence), ...besides].join('; ');
+  return { groups, free, everyone, besides, sentence };
 }
 
 /** So many are named even where they are everyone. */
@@ -112,18 +115,14 @@ function micsOf(scene: Scene, parts: readonly number[]): string[] {
     .map(({ name }) => name);
 }
 
-function sentenceOf(
-  groups: readonly EditGroup[],
-  free: readonly string[],
-  everyone: readonly string[],
-): string {
+function besidesOf(free: readonly string[], everyone: readonly string[]): string[] {
   const alone = free.length === 0 ? [] : [`${allOf(free)} ${free.length === 1 ? 'is' : 'are'} independent`];
   const pickUp = everyone.length === 1 ? 'picks' : 'pick';
   const all =
     everyone.length === 0
       ? []
       : [`${allOf(everyone)} ${pickUp} up everyone, so an edit there affects every part`];
-  return [...groups.map(({ sentence }) => sentence), ...alone, ...all].join('; ');
+  return [...alone, ...all];
 }
 
 const nameOf = (scene: Scene, part: number): string => scene.parts[part]?.name ?? '';

@@ -255,14 +255,23 @@ const limitOf = (limit: number | null): string => (limit === null ? '' : round(l
 /** Parts to edit together; in full, by which mics. */
 function editTogether({ cut }: Pick<Report, 'cut'>, { detail }: Scope): Block[] {
   if (cut.sentence === '') return [];
-  if (detail === 'brief')
-    return prose('continuation', [cut.sentence.replace(/(^|; )edit (.*?) together/g, '$1$2')]);
+  if (detail === 'brief') return prose('continuation', [editsInShort(cut)]);
   const tables = couplings(cut);
   return [
     ...prose('statements', [detail !== 'page' && cut.sentence]),
     ...tables,
     ...prose('notes', [tables.length > 0 && COUPLING_LEGEND]),
   ];
+}
+
+/** Groups told on a brief page. */
+const GROUPS_SHOWN = 3;
+
+function editsInShort({ groups, besides }: EditGroups): string {
+  const told = groups.map(({ sentence }) => sentence.replace(/^edit (.*?) together/, '$1'));
+  const left = told.length - GROUPS_SHOWN;
+  const more = left > 0 ? [`${counted(left, 'more group')} (--show edits)`] : [];
+  return [...told.slice(0, GROUPS_SHOWN), ...more, ...besides].join('; ');
 }
 
 const COUPLING_LEGEND = "In the bleeding part's octaves. At -20 dB or louder, edit together.";

@@ -144,6 +144,17 @@ limits:
     ['chorus', ['guitar-mic']],
     ['end', ['tuba-mic', 'cornet-mic']],
   ]);
+  const told = (...args: string[]) => spillcheck([...args, plan]).stdout.replace(/\s+/g, ' ');
+  expect(told('report')).toMatch(/In chorus mute guitar-mic \(bleed -?[\d.]+ dB re main mics\)/);
+  expect(told('report')).toMatch(
+    /guitar \(closed headphones, hears nobody by air\): must have tuba, own part/,
+  );
+  expect(told('report')).toContain('By section, dB re loudest: brass 0.0');
+  // the guitar's mic is judged in the only passage with bleed, where cornet and bass rest
+  expect(told('report', '--show', 'matrix')).toMatch(
+    /cornet (?:\S+ )*?rests .*Judged in verse: [^:]*guitar-mic/,
+  );
+  expect(told('check', '--all')).toMatch(/cornet over guitar at main: never sound together; not judged/);
 });
 
 describe('what is shown', () => {

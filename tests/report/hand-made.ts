@@ -60,7 +60,7 @@ export const exposed = (player: string, db: number, minutes: number): ExposureRo
 /** A report that tells of mics and rooms alone. */
 export const untold = {
   parts: [],
-  cut: { groups: [], free: [], everyone: [], sentence: '' },
+  cut: { groups: [], free: [], everyone: [], besides: [], sentence: '' },
   muting: [],
   timing: { sampleRate: 48000, rows: [], overheads: [] },
   mainPairs: [],

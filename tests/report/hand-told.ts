@@ -61,6 +61,7 @@ export const told: Answer = {
     ],
     free: ['tuba'],
     everyone: ['main'],
+    besides: ['tuba is independent', 'main picks up everyone, so an edit there affects every part'],
     sentence:
       'edit voice and drums together; tuba is independent; main picks up everyone, so an edit there affects every part',
   },
