@@ -72,7 +72,7 @@ function tooNear({ mic, was, capsule }: Moved, isFor: boolean, old: Source, sour
   const least = Math.max(source.closest * (mic.stereo === null ? 1 : PAIR_NEAR), eight ? FIGURE_8 : 0);
   if ((isNearer || (eight && !isFigure8(was))) && near < least - UNMOVED)
     return `would be too near to ${source.name}`;
-  const isFar = source.furthest > 0 && far > FAR * source.furthest;
+  const isFar = mic.wanted.length === 1 && source.furthest > 0 && far > FAR * source.furthest;
   return isNearer && isFar && !deepEqual(was.at, capsule.at) ? `is far from ${source.name} on purpose` : null;
 }
 
@@ -169,6 +169,8 @@ export function wedgeListener(
 
 /** Eyes see this far to the side without the head turned away, degrees. Common practice, no source. */
 const SIDE = 60;
+/** Whoever is further to the side already may be so many degrees more. */
+const ASIDE = 15;
 /** Whoever is this near to straight ahead is being faced, degrees. */
 const AHEAD = 20;
 
@@ -186,7 +188,7 @@ function ofGaze({ plan, scene }: Before, after: Scene): string | null {
         must.has(j) ||
         (facing && 'target' in facing && facing.target === other.name) ||
         (other.listener && was < AHEAD);
-      if (watched && aside(now, moved) > Math.max(SIDE, was + UNMOVED))
+      if (watched && aside(now, moved) > Math.max(SIDE, was + ASIDE))
         return `${player.name} would turn away from ${other.name}`;
     }
   }
