@@ -152,7 +152,8 @@ export const absorptionFixes: FixMaker = ({ plan, tree }) =>
         const [verb, place] = on === 'floor' ? ['lay', 'floor'] : ['hang', `${on} wall`];
         const say = () => `${verb} ${lengthFormatOf(tree).area(area)} of ${what} on the ${place} of ${room}`;
         const edit = set(path, { on, ...(finish && { finish }), area });
-        return fixOf('absorption', [room, on, String(spare)], [edit], say, {
+        return fixOf('absorption', [room, String(spare)], [edit], say, {
+          size: on === 'floor' ? 'the floor' : `the ${on} wall`,
           takes: [['absorption', spare]],
         });
       }),

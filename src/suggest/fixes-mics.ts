@@ -46,7 +46,7 @@ export const filterFixes: FixMaker = (base, focus) =>
     const slope = highPass && highPass.slope !== 12 ? highPass.slope : null;
     return CORNERS.filter((at) => at > (highPass?.at ?? 0) && at <= lowest).map((at) => {
       const edit = set(['mics', name, 'high-pass'], slope === null ? `${at} Hz` : { at, slope });
-      return fixOf('high-pass', [name], [edit], () => `high-pass ${name} at ${at} Hz`);
+      return fixOf('high-pass', [name], [edit], () => `high-pass ${name} at ${at} Hz`, { size: `${at} Hz` });
     });
   });
 
@@ -82,7 +82,8 @@ function nearer(base: Computed, name: string, closest: number): FixDraft[] {
         return set(['mics', name, 'near', rise], close(Math.floor((high * far * 100) / now) / 100));
       }),
     ];
-    return fixOf('closer', [name], edits, (...scenes) => `${words}${toneWords(name, scenes)}`);
+    const say = (...scenes: readonly [Scene, Scene]) => `${words}${toneWords(name, scenes)}`;
+    return fixOf('closer', [name], edits, say, { size: close(far) });
   });
 }
 
@@ -94,13 +95,14 @@ function alongLine(base: Computed, mic: Mic, closest: number): FixDraft[] {
   if (!at || !point || written?.kind !== 'list') return [];
   const now = geo.distance(at, point.at);
   const floor = scene.rooms[point.room]?.floor ?? 0;
-  const { coordinate, apart } = lengthFormatOf(tree);
+  const { coordinate, apart, close } = lengthFormatOf(tree);
   return stepsCloser(base, mic.name, now, closest).map(({ far, words }) => {
     const to = geo.add(point.at, geo.scale(geo.subtract(at, point.at), far / now));
     const place = [to[0], to[1], to[2] - floor];
     const edit = set(['mics', mic.name, 'at'], place.map(coordinate));
     const where = `, at ${place.map(apart).join(', ')} high`;
-    return fixOf('closer', [mic.name], [edit], (...scenes) => words + where + toneWords(mic.name, scenes));
+    const say = (...scenes: readonly [Scene, Scene]) => words + where + toneWords(mic.name, scenes);
+    return fixOf('closer', [mic.name], [edit], say, { size: close(far) });
   });
 }
 
@@ -212,3 +214,78 @@ function turnWords(before: Scene, after: Scene, name: string): string {
   if (across === 0 && up !== 0) return `tilt ${name} ${steps.join()} (${tilt})`;
   return `re-aim ${name} ${steps.join(' and ') || 'by less than 1°'} (${bearing}${tilt})`;
 }
+
+/** Mics of parts that another mic is for, too, or a main mic picks up: one may do without them. */
+export const dropMicFixes: FixMaker = ({ scene, plan }, focus) =>
+  scene.mics.flatMap(({ name, purpose, wanted, line }, index) => {
+    const isPickedUp = (source: number) =>
+      scene.mics.some(
+        (other, i) =>
+          i !== index &&
+          (other.purpose === 'all' || (other.purpose === 'parts' && other.wanted.includes(source))),
+      );
+    const isSpare = purpose === 'room' || (purpose === 'parts' && !line && wanted.every(isPickedUp));
+    if (!isSpare || !focus.mains || plan.mics.get(name)?.fixed) return [];
+    return [fixOf('drop-mic', [name], [set(['mics', name, 'use'], false)], () => `mute ${name}`)];
+  });
+
+/** Nearer, higher and wider by so much, m; no wider than one bar or two stands are. Common practice, no source. */
+const [NEARER, HIGHER, WIDER] = [
+  [0.5, 1],
+  [0.3, 0.6],
+  [1.5, 2],
+] as const;
+const WIDEST = 2;
+/** A stand under the ceiling, m. */
+const UNDER_CEILING = 0.3;
+
+/** Main mics, for what depends on them: ghosts, balance, direct sound. */
+export const mainFixes: FixMaker = (base, { mains }) => {
+  const { scene, plan, tree } = base;
+  const { coordinate, close, apart } = lengthFormatOf(tree);
+  return scene.mics.flatMap((mic): FixDraft[] => {
+    const { name, purpose } = mic;
+    const entry = plan.mics.get(name);
+    const at = middleOf(scene, mic);
+    const written = nodeAt(tree, ['mics', name, 'at']);
+    const room = scene.rooms[scene.capsules[mic.capsules[0] ?? -1]?.room ?? -1];
+    if (!mains || purpose !== 'all' || !at || entry?.fixed || written?.kind !== 'list') return [];
+    const floor = room?.floor ?? 0;
+    const [x, y] = aimOf(scene, mic);
+    const ahead = Math.hypot(x, y);
+    const moved = (by: geo.Vec3, words: string) => {
+      const [px, py, pz] = geo.add(at, by);
+      const place = [px, py, pz - floor];
+      const edit = set(['mics', name, 'at'], place.map(coordinate));
+      const say = () => `move ${name} ${words}, to ${place.map(apart).join(', ')} high`;
+      return fixOf('main', [name, words.split(' ')[0] ?? ''], [edit], say, { size: words });
+    };
+    const nearer =
+      ahead < 0.3
+        ? []
+        : NEARER.map((by) => moved([(x / ahead) * by, (y / ahead) * by, 0], `nearer by ${close(by)}`));
+    const higher = HIGHER.filter(
+      (by) => at[2] + by < (room?.ceiling ?? Number.POSITIVE_INFINITY) - UNDER_CEILING,
+    );
+    const stereo = entry?.stereo;
+    const spaced = stereo && 'kind' in stereo && stereo.kind === 'spaced' ? stereo.distance : null;
+    const wider = spaced === null ? [] : WIDER.map((by) => by * spaced).filter((far) => far <= WIDEST);
+    return [
+      ...nearer,
+      ...higher.map((by) => moved([0, 0, by], `higher by ${close(by)}`)),
+      ...wider.map((far) => {
+        const path = nodeAt(tree, ['mics', name, 'stereo', 'spaced'])
+          ? ['mics', name, 'stereo', 'spaced']
+          : null;
+        const edits = path ? [set(path, close(far))] : [];
+        return fixOf(
+          'main',
+          [name, 'wider'],
+          edits,
+          () => `space ${name} ${change(close(spaced ?? 0), close(far))}`,
+          { size: close(far) },
+        );
+      }),
+    ];
+  });
+};

@@ -1,19 +1,19 @@
-/** Softer, turn, move, swap, other room. */
-import { holds, type Vec2 } from '../geometry.ts';
-import type { Node } from '../plan/document.ts';
+/** Turn, move, swap, beside whom, other room. */
+import * as geo from '../geometry.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
 import type { Room, Scene } from '../scene/scene.ts';
 import { carryMinutes } from './carrying.ts';
 import { type Computed, editsMoving, type FixMaker, movable, ownMicNames, type Thing } from './evaluate.ts';
-import { type FixDraft, fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
+import { fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
 
 /** Degrees. Finer steps change too little to ask for. Common practice, no source. */
 const TURNS = [-30, 30, -60, 60, -90, 90, 180];
-/** Steps on the plan, m, and into how many directions. */
+/** Steps on the plan, m, and into how many directions; a section goes further. */
 const STEPS = [
   { step: 0.5, ways: 4 },
   { step: 1, ways: 8 },
 ];
+const SECTION_STEPS = [...STEPS, { step: 2, ways: 4 }];
 
 export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) => {
@@ -33,7 +33,8 @@ export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   const format = lengthFormatOf(base.tree);
   return movable(base, sounding).flatMap((thing) => {
     const atLeast = carryMinutes(base, thing.name);
-    return STEPS.flatMap(({ step, ways }) =>
+    const steps = base.plan.sources.get(thing.name)?.section ? SECTION_STEPS : STEPS;
+    return steps.flatMap(({ step, ways }) =>
       Array.from({ length: ways }, (_, i) => {
         const way = (i * 2 * Math.PI) / ways;
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
@@ -41,7 +42,8 @@ export const movePlayerFixes: FixMaker = (base, { sounding }) => {
           const to = placeWords(base, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]]);
           return `move ${thing.name} and mics ${stepWords(by, format)}, to ${to}`;
         };
-        return fixOf('move-player', [thing.name], editsMoving(base, thing, by), say, { atLeast });
+        const size = stepWords(by, format);
+        return fixOf('move-player', [thing.name], editsMoving(base, thing, by), say, { size, atLeast });
       }),
     );
   });
@@ -59,6 +61,33 @@ export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
   );
 };
 
+/** Beside somebody is so far from them, m. Common practice, no source. */
+const BESIDE = 1;
+
+/** Whoever is loud in a mic for somebody else, on the far side of each other player in the room. */
+export const seatBesideFixes: FixMaker = (base, { sounding, bleeders }) => {
+  const people = movable(base, sounding).filter(({ section }) => section === 'players');
+  const pairs = new Map(bleeders.map((one) => [one.player, one]));
+  return [...pairs.values()].flatMap(({ player, mic }) => {
+    const thing = people.find(({ name }) => name === base.scene.players[player]?.name);
+    const victim = base.scene.capsules[base.scene.mics[mic]?.capsules[0] ?? -1]?.at;
+    if (!thing || !victim) return [];
+    return people
+      .filter(({ name, room }) => name !== thing.name && room === thing.room)
+      .filter(({ at }) => geo.span(at, thing.at) > 2 * BESIDE && geo.span(at, victim) > 2 * BESIDE)
+      .map((other) => {
+        const far = geo.span(other.at, victim);
+        const to = [0, 1].map((i) => {
+          const along = ((other.at[i] ?? 0) - (victim[i] ?? 0)) / far;
+          return Math.round(((other.at[i] ?? 0) + BESIDE * along) * 20) / 20;
+        }) as [number, number];
+        const edits = inPlaceOf(base, thing, { ...other, at: to });
+        const say = () => `seat ${thing.name} beside ${other.name}, at ${placeWords(base, thing.room, to)}`;
+        return fixOf('seat-beside', [thing.name], edits, say, { size: `beside ${other.name}` });
+      });
+  });
+};
+
 /** A player who faces a bearing, not a target, takes over that of another's place. */
 export function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
   const path = [one.section, one.name, 'facing'];
@@ -72,77 +101,6 @@ export function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
     ...editsMoving(base, one, [other.at[0] - one.at[0], other.at[1] - one.at[1]]),
     ...(isTarget || keeps ? [] : [set(path, Math.round(other.facing) % 360)]),
   ];
-}
-
-const SCALES = [
-  ['pp', 'p', 'mp', 'mf', 'f', 'ff'],
-  ['soft', 'medium', 'loud'],
-];
-/** What counts where the plan says nothing. */
-const USUAL = 'mf';
-/** dB for each step where a level is given. */
-const STEP = 3;
-
-export const softerFixes: FixMaker = ({ tree, plan }, { sounding }) => {
-  const playing = [...plan.players].flatMap(([name, { plays }]) => (plays.length > 0 ? [name] : []));
-  const softerIn = (section: string, names: readonly string[], words: (name: string) => string) =>
-    names
-      .filter((name) => sounding.has(name))
-      .flatMap((name) => softer(tree, [section, name], words(name), name));
-  return [
-    ...softerIn('players', playing, (name) => `have ${name} play`),
-    ...softerIn('sources', [...plan.sources.keys()], (name) => `turn ${name} down:`),
-  ];
-};
-
-const softer = (tree: Node, path: readonly string[], words: string, name: string): FixDraft[] =>
-  [1, 2].flatMap((steps) => {
-    const made = lowered(tree, path, steps);
-    const changes = [...new Set(made.map(({ change }) => change))].join(', ');
-    const edits = made.map(({ edit }) => edit);
-    return made.length === 0 ? [] : [fixOf('softer', [name], edits, () => `${words} ${changes}`)];
-  });
-
-type Lowered = { readonly edit: Edit; readonly change: string };
-
-/** Wherever loudness is given for a player and their instruments; as a dynamic for all where it is given nowhere. */
-function lowered(tree: Node, path: readonly string[], steps: number): Lowered[] {
-  const node = nodeAt(tree, path);
-  const places = placesOf(node).map((below) => [...path, ...below]);
-  if (places.length > 0) return places.flatMap((place) => lower(tree, place, steps));
-  if (node?.kind === 'map' && node.entries.has('power')) return [];
-  return dynamicBelow([...path, 'dynamic'], USUAL, steps);
-}
-
-/** Paths of every level and dynamic below, of instruments and of parts of a kit too. */
-function placesOf(node: Node | null): string[][] {
-  if (node?.kind !== 'map') return [];
-  return [...node.entries].flatMap(([key, { node: inner }]) => {
-    if (key === 'level' || key === 'dynamic') return [[key]];
-    if ((key !== 'plays' && key !== 'parts') || inner.kind !== 'map') return [];
-    return [...inner.entries].flatMap(([name, entry]) =>
-      placesOf(entry.node).map((below) => [key, name, ...below]),
-    );
-  });
-}
-
-function lower(tree: Node, path: readonly string[], steps: number): Lowered[] {
-  const node = nodeAt(tree, path);
-  if (path.at(-1) === 'dynamic') return node?.kind === 'scalar' ? dynamicBelow(path, node.text, steps) : [];
-  const at = node?.kind === 'map' ? [...path, 'spl'] : path;
-  const scalar = nodeAt(tree, at);
-  const written = scalar?.kind === 'scalar' ? scalar.text.trim() : '';
-  const [, number, rest = ''] = /^([\d.]+)(.*)$/s.exec(written) ?? [];
-  if (scalar?.kind !== 'scalar' || number === undefined) return [];
-  const text = `${Number((Number(number) - STEP * steps).toFixed(1))}${rest}`;
-  const edit = set(at, typeof scalar.value === 'number' ? Number(text) : text);
-  return [{ edit, change: `${STEP * steps} dB softer (${text.trim()})` }];
-}
-
-function dynamicBelow(path: readonly string[], now: string, steps: number): Lowered[] {
-  const scale = SCALES.find((one) => one.includes(now));
-  const next = scale?.[scale.indexOf(now) - steps];
-  return next === undefined ? [] : [{ edit: set(path, next), change: `${next}, not ${now}` }];
 }
 
 /** Shares of width and depth of another room or booth at which places are tried. */
@@ -162,13 +120,15 @@ export const otherRoomFixes: FixMaker = (base, { sounding }) =>
   );
 
 /** Not in a booth that stands in the room. */
-export function placesIn({ rooms }: Scene, { outline }: Room, index: number): Vec2[] {
+export function placesIn({ rooms }: Scene, { outline }: Room, index: number): geo.Vec2[] {
   const [left, right] = ends(outline.map(([x]) => x));
   const [bottom, top] = ends(outline.map(([, y]) => y));
   const booths = rooms.filter(({ host }) => host === index);
-  return GRID.flatMap((x) => GRID.map((y): Vec2 => [left + (right - left) * x, bottom + (top - bottom) * y]))
-    .map(([x, y]): Vec2 => [Math.round(x * 20) / 20, Math.round(y * 20) / 20])
-    .filter(([x, y]) => holds(outline, x, y) && !booths.some((booth) => holds(booth.outline, x, y)));
+  return GRID.flatMap((x) =>
+    GRID.map((y): geo.Vec2 => [left + (right - left) * x, bottom + (top - bottom) * y]),
+  )
+    .map(([x, y]): geo.Vec2 => [Math.round(x * 20) / 20, Math.round(y * 20) / 20])
+    .filter(([x, y]) => geo.holds(outline, x, y) && !booths.some((booth) => geo.holds(booth.outline, x, y)));
 }
 
 const ends = (values: readonly number[]): [number, number] => [Math.min(...values), Math.max(...values)];

@@ -67,30 +67,38 @@ const FORMATS: Readonly<Record<LengthUnit, LengthFormat>> = {
 /** Minutes that each takes one person, in the order in which kinds are tried. Common practice, no source; settable. */
 export const MINUTES = {
   'high-pass': 0.5,
-  softer: 2,
+  softer: 1,
+  'other-sticks': 1,
+  null: 0.5,
+  're-aim': 0.5,
+  closer: 0.5,
   door: 0.5,
-  pattern: 1,
-  null: 2,
-  're-aim': 2,
-  closer: 2,
-  'turn-player': 2,
+  'turn-player': 1,
+  pattern: 2,
+  'replace-mic': 2,
+  'drop-mic': 0.5,
   'turn-baffle': 2,
   'remove-baffle': 2,
+  'move-player': 3,
   'move-baffle': 3,
-  'replace-mic': 5,
-  'move-player': 5,
+  main: 5,
   'place-baffle': 5,
+  cover: 5,
+  headphones: 5,
   absorption: 10,
-  'swap-players': 12,
+  'swap-players': 10,
+  'seat-beside': 10,
   'other-room': 20,
 };
 
 /** These ask something of those who play. */
 const OF_PEOPLE: ReadonlySet<FixKind> = new Set([
   'softer',
+  'other-sticks',
   'turn-player',
   'move-player',
   'swap-players',
+  'seat-beside',
   'other-room',
 ]);
 

@@ -37,9 +37,13 @@ export type Focus = {
   readonly mics: ReadonlySet<string>;
   /** Names of players, and of sources that nobody plays, who are heard at these mics, wanted or loud. */
   readonly sounding: ReadonlySet<string>;
+  /** Whether what main mics pick up matters: ghosts, balance, direct sound. */
+  readonly mains: boolean;
   /** Loud against whom, worst first: a player's index and a mic's. */
   readonly bleeders: readonly { readonly player: number; readonly mic: number }[];
 };
+
+const OF_MAINS: ReadonlySet<CriterionKind> = new Set(['ghost', 'balance', 'direct-to-reverberant']);
 
 /** Bleeders of each mic that are gone into. */
 const LOUDEST = 3;
@@ -59,6 +63,7 @@ export function focusOf(scene: Scene, result: Transfer, { rows }: LimitMargins, 
     ...mics.flatMap((mic) => scene.mics[mic]?.wanted ?? []),
   ];
   return {
+    mains: wants.some(({ kind }) => OF_MAINS.has(kind)),
     mics: new Set(mics.flatMap((mic) => scene.mics[mic]?.name ?? [])),
     sounding: new Set(sources.map((source) => nameOf(scene, source))),
     bleeders: bleeders.flatMap(({ source, mic }) => {
@@ -187,10 +192,13 @@ const MOST_LOST = 1;
  * see each other is never harmless. What is lost at limits out of reach may be half of what is gained elsewhere.
  */
 export function worthOf(before: LimitMargins, after: LimitMargins, objective: Objective): Worth {
-  const [was, is] = [wanting(before, objective), wanting(after, objective)];
+  const later = new Map(after.rows.map((row) => [keyOf(row), row]));
+  // what is no longer judged is not fixed
+  const kept = before.rows.filter((row) => later.has(keyOf(row)));
+  const [was, is] = [wanting({ rows: kept }, objective), wanting(after, objective)];
   const fixed = [...was.short.keys()].filter((key) => !is.short.has(key)).length;
   const [mics, others] = [was.mics - is.mics, was.others - is.others];
-  const losses = lossesOf(before, after);
+  const losses = lossesOf(kept, later);
   const breaks = losses.filter(({ row, now }) => isBroken(row, now, objective));
   const broken = breaks.filter(({ now }) => !isToldTwice(now, breaks, objective)).length;
   const net = fixed - broken;
@@ -208,14 +216,12 @@ export function worthOf(before: LimitMargins, after: LimitMargins, objective: Ob
 
 type Loss = { readonly row: MarginRow; readonly now: MarginRow; readonly lost: number };
 
-function lossesOf(before: LimitMargins, after: LimitMargins): Loss[] {
-  const later = new Map(after.rows.map((row) => [keyOf(row), row]));
-  return before.rows.flatMap((row) => {
-    const now = later.get(keyOf(row));
-    const lost = now ? countedMargin(row) - countedMargin(now) : 0;
-    return now && lost > ROUNDING ? [{ row, now, lost }] : [];
+const lossesOf = (kept: readonly MarginRow[], later: ReadonlyMap<string, MarginRow>): Loss[] =>
+  kept.flatMap((row) => {
+    const now = later.get(keyOf(row)) as MarginRow;
+    const lost = countedMargin(row) - countedMargin(now);
+    return lost > ROUNDING ? [{ row, now, lost }] : [];
   });
-}
 
 /** Met before and missed now; or, where the aim is more, clear before and no longer so. */
 const isBroken = (row: MarginRow, now: MarginRow, { upTo, counts }: Objective): boolean =>

@@ -9,6 +9,7 @@ import { FIX_KINDS, type Fix, type FixDraft, type FixKind, isAskedOfPeople, MINU
 import * as building from './fixes-building.ts';
 import * as mics from './fixes-mics.ts';
 import * as people from './fixes-people.ts';
+import * as sound from './fixes-sound.ts';
 import {
   byWorth,
   type Focus,
@@ -274,7 +275,8 @@ function gentlestOf(same: readonly Scored[]): Suggestion {
 
 const MAKERS: Readonly<Record<FixKind, FixMaker>> = {
   'high-pass': mics.filterFixes,
-  softer: people.softerFixes,
+  softer: sound.softerFixes,
+  'other-sticks': sound.otherSticksFixes,
   door: building.doorFixes,
   pattern: mics.patternFixes,
   null: mics.nullFixes,
@@ -285,10 +287,15 @@ const MAKERS: Readonly<Record<FixKind, FixMaker>> = {
   'remove-baffle': building.removeBaffleFixes,
   'move-baffle': building.moveBaffleFixes,
   'replace-mic': mics.replaceMicFixes,
+  'drop-mic': mics.dropMicFixes,
+  main: mics.mainFixes,
+  cover: sound.coverFixes,
+  headphones: sound.headphonesFixes,
   'move-player': people.movePlayerFixes,
   'place-baffle': building.placeBaffleFixes,
   absorption: building.absorptionFixes,
   'swap-players': people.swapPlayersFixes,
+  'seat-beside': people.seatBesideFixes,
   'other-room': people.otherRoomFixes,
 };
 
