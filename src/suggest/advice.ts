@@ -189,8 +189,14 @@ export type SuggestionSummary = {
 /** Limits that are short, and by how much: mics (S/B), dB; all others, each dB of any kind alike. */
 export type Wants = Omit<Wanting, 'short'> & { readonly limits: number };
 
+/** Without what a fix leaves unjudged, as a muted mic. */
+function stillJudged({ rows }: LimitMargins, after: LimitMargins): Pick<LimitMargins, 'rows'> {
+  const judged = new Set(after.rows.map(keyOf));
+  return { rows: rows.filter((row) => judged.has(keyOf(row))) };
+}
+
 /** Of limits as they are asked, whatever more is aimed at. */
-function wantsOf(margins: LimitMargins, objective: Objective): Wants {
+function wantsOf(margins: Pick<LimitMargins, 'rows'>, objective: Objective): Wants {
   const { short, mics, others } = wanting(margins, { ...objective, upTo: 0 });
   return { limits: short.size, mics, others };
 }
@@ -238,7 +244,7 @@ function summaryOf(
   return {
     words: wordsOf(base, fixes),
     ...{ fixes, minutes, asGood, worth },
-    wanting: [wantsOf(baseline.margins, objective), wantsOf(margins, objective)],
+    wanting: [wantsOf(stillJudged(baseline.margins, margins), objective), wantsOf(margins, objective)],
     worst: [baseline.margins.worst, margins.worst],
     helps: helpedBy(before, after),
     improves: improvedBy(baseline.margins, margins),

@@ -6,8 +6,10 @@ import { carryMinutes } from './carrying.ts';
 import { type Computed, editsMoving, type FixMaker, movable, ownMicNames, type Thing } from './evaluate.ts';
 import { fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
 
-/** Degrees. Finer steps change too little to ask for. Common practice, no source. */
-const TURNS = [-30, 30, -60, 60, -90, 90, 180];
+/** Degrees; a loudspeaker also turns round. Finer steps change too little to ask for. Common practice, no source. */
+const TURNS = [-30, 30, -60, 60, -90, 90];
+/** Whom one plays with is no further to the side, degrees. Common practice, no source. */
+const WITH_OTHERS = 60;
 /** Steps on the plan, m, and into how many directions; a section goes further. */
 const STEPS = [
   { step: 0.5, ways: 4 },
@@ -18,9 +20,13 @@ const SECTION_STEPS = [...STEPS, { step: 2, ways: 4 }];
 export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) => {
     const { name, section, facing: now } = thing;
+    const asked = base.plan[section].get(name)?.facing;
+    if (section === 'players' && asked && 'target' in asked) return [];
     const keeps = ownMicNames(base.scene, thing);
     const atLeast = carryMinutes(base, name);
-    return TURNS.map((turn) => {
+    const turns =
+      section === 'sources' ? [...TURNS, 180] : TURNS.filter((turn) => isWithOthers(base, thing, turn));
+    return turns.map((turn) => {
       const facing = Math.round(now + turn + 720) % 360;
       const side = turn === 180 ? 'around' : `${Math.abs(turn)}° ${turn > 0 ? 'right' : 'left'}`;
       const edit = set([section, name, 'facing'], facing);
@@ -28,6 +34,20 @@ export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
       return fixOf('turn-player', [name], [edit], say, { size: side, keeps, atLeast });
     });
   });
+
+/** Whoever has the others in front, on the whole, still has them there after a turn; who has them behind may turn any way. */
+function isWithOthers(
+  { scene: { players } }: Computed,
+  { name, at, room, facing }: Thing,
+  turn: number,
+): boolean {
+  const others = players.filter((one) => one.name !== name && one.room === room);
+  if (others.length === 0) return true;
+  const [x, y] = geo.meanOf(others.map((one) => one.at));
+  const bearing = geo.bearingOf([x - at[0], y - at[1], 0]);
+  const away = (to: number) => Math.abs(geo.turnBetween(to, bearing));
+  return away(facing + turn) <= Math.max(WITH_OTHERS, away(facing) > 90 ? 180 : 0);
+}
 
 export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   const format = lengthFormatOf(base.tree);
@@ -49,8 +69,16 @@ export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   });
 };
 
+/** Whoever sings or speaks keeps the place before the others. */
+const instrumentalists = (base: Computed, sounding: ReadonlySet<string>): Thing[] =>
+  movable(base, sounding).filter(({ name, section }) => {
+    const player = base.scene.players.findIndex((one) => one.name === name);
+    const own = base.scene.sources.filter((one) => one.player === player);
+    return section === 'players' && own.every(({ family }) => family !== 'voices');
+  });
+
 export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
-  const people = movable(base, sounding).filter(({ section }) => section === 'players');
+  const people = instrumentalists(base, sounding);
   return people.flatMap((one, i) =>
     people.slice(i + 1).map((other) => {
       const edits = [...inPlaceOf(base, one, other), ...inPlaceOf(base, other, one)];
@@ -66,7 +94,7 @@ const BESIDE = 1;
 
 /** Whoever is loud in a mic for somebody else, on the far side of each other player in the room. */
 export const seatBesideFixes: FixMaker = (base, { sounding, bleeders }) => {
-  const people = movable(base, sounding).filter(({ section }) => section === 'players');
+  const people = instrumentalists(base, sounding);
   const pairs = new Map(bleeders.map((one) => [one.player, one]));
   return [...pairs.values()].flatMap(({ player, mic }) => {
     const thing = people.find(({ name }) => name === base.scene.players[player]?.name);
@@ -83,7 +111,8 @@ export const seatBesideFixes: FixMaker = (base, { sounding, bleeders }) => {
         }) as [number, number];
         const edits = inPlaceOf(base, thing, { ...other, at: to });
         const say = () => `seat ${thing.name} beside ${other.name}, at ${placeWords(base, thing.room, to)}`;
-        return fixOf('seat-beside', [thing.name], edits, say, { size: `beside ${other.name}` });
+        const atLeast = carryMinutes(base, thing.name);
+        return fixOf('seat-beside', [thing.name], edits, say, { size: `beside ${other.name}`, atLeast });
       });
   });
 };
@@ -109,15 +138,36 @@ const GRID = [0.3, 0.5, 0.7];
 export const otherRoomFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) =>
     base.scene.rooms.flatMap((room, index) => {
-      const places = index === thing.room ? [] : placesIn(base.scene, room, index);
+      const isOut =
+        index === thing.room || isInSection(base.scene, thing) || isAmongAmps(base.scene, thing, index);
+      const places = isOut ? [] : placesIn(base.scene, room, index);
       return places.map((to) => {
         const edits = editsMoving(base, thing, [to[0] - thing.at[0], to[1] - thing.at[1]]);
         const say = () => `move ${thing.name} and mics to ${placeWords(base, index, to)}`;
         const atLeast = carryMinutes(base, thing.name);
-        return fixOf('other-room', [thing.name, room.name], edits, say, { atLeast });
+        return fixOf('other-room', [thing.name, room.name], edits, say, { size: thing.name, atLeast });
       });
     }),
   );
+
+/** So many players of winds and brass, each this near to the next, play as one and stay together. Common practice, no source. */
+const [SECTION, NEIGHBOURS] = [3, 2.5];
+const HORNS = new Set(['winds', 'brass']);
+
+function isInSection({ sources, players }: Scene, { name, at, room }: Thing): boolean {
+  const isHorn = (player: number) =>
+    sources.some((one) => one.player === player && HORNS.has(one.family ?? ''));
+  const near = players.filter(
+    (one, i) => one.room === room && isHorn(i) && geo.span(one.at, at) < NEIGHBOURS,
+  );
+  return near.some((one) => one.name === name) && near.length >= SECTION;
+}
+
+/** Nobody stands in the room where amplifiers alone play. */
+function isAmongAmps({ sources }: Scene, { section }: Thing, room: number): boolean {
+  const there = sources.filter(({ points }) => points[0]?.room === room);
+  return section === 'players' && there.length > 0 && there.every(({ family }) => family === 'loudspeakers');
+}
 
 /** Not in a booth that stands in the room. */
 export function placesIn({ rooms }: Scene, { outline }: Room, index: number): geo.Vec2[] {

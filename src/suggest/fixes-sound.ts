@@ -3,6 +3,7 @@ import { allBands, decibels } from '../acoustics/bands.ts';
 import { distance } from '../geometry.ts';
 import type { Node } from '../plan/document.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
+import type { PlanData } from '../plan/plan.ts';
 import type { Scene, Source } from '../scene/scene.ts';
 import { groupBy, median } from '../statistics.ts';
 import type { Computed, FixMaker } from './evaluate.ts';
@@ -20,7 +21,7 @@ const STEP = 3;
 
 /**
  * At most two marks, or twice 3 dB. Nobody is asked to play more than one mark softer than the others do, but for a guide that is
- * to be replaced, and for loudspeakers and amplifiers, which are turned down.
+ * to be replaced, and for loudspeakers and amplifiers, which are turned down; a singer whose take counts is not asked.
  */
 export const softerFixes: FixMaker = (base, { sounding }) => {
   const { plan, scene } = base;
@@ -30,10 +31,17 @@ export const softerFixes: FixMaker = (base, { sounding }) => {
       .filter((name) => sounding.has(name))
       .flatMap((name) => {
         const own = sourcesOf(scene, section, name);
+        const isVoice = section === 'players' && own.every(({ family }) => family === 'voices');
         const isFree = own.every(({ family, part }) => family === LOUDSPEAKERS || isGuide(scene, part));
+        if (isVoice && !isFree) return [];
         const others = levelsBut(scene, own);
         const spare = isFree || others.length === 0 ? null : levelOf(own) - median(others);
-        return softer(base.tree, [section, name], { spare, own });
+        const marks = isFree ? [] : marksBut(plan, name);
+        return softer(base.tree, [section, name], {
+          spare,
+          lowest: marks.length > 0 ? median(marks) - 1 : 0,
+          own,
+        });
       });
   return [...from('players', playing), ...from('sources', [...plan.sources.keys()])];
 };
@@ -62,11 +70,28 @@ function levelsBut({ sources }: Scene, own: readonly Source[]): number[] {
 const MARK = 6;
 
 /** `spare`: how much louder they are than the others, dB; null where that is no matter. */
-type Softer = { readonly spare: number | null; readonly own: readonly Source[] };
+type Softer = {
+  readonly spare: number | null;
+  /** The softest mark that they may be asked for, as its place in its scale. */
+  readonly lowest: number;
+  readonly own: readonly Source[];
+};
 
-const softer = (tree: Node, path: readonly string[], { spare, own }: Softer): FixDraft[] =>
+/** Places in their scale of the marks that all others play at. */
+const marksBut = ({ players }: PlanData, name: string): number[] =>
+  [...players].flatMap(([other, { plays }]) =>
+    other === name
+      ? []
+      : plays.flatMap(({ dynamic = USUAL, level, power }) =>
+          level === undefined && power === undefined
+            ? Math.max(...SCALES.map((scale) => scale.indexOf(dynamic)))
+            : [],
+        ),
+  );
+
+const softer = (tree: Node, path: readonly string[], { spare, lowest, own }: Softer): FixDraft[] =>
   [1, 2].flatMap((steps) => {
-    const made = lowered(tree, path, steps);
+    const made = lowered(tree, path, steps).filter(({ mark }) => mark === null || mark >= lowest);
     const changes = [...new Set(made.map(({ change }) => change))].join(', ');
     const edits = made.map(({ edit }) => edit);
     if (made.length === 0 || (steps > 1 && spare !== null && spare < (steps - 1) * MARK)) return [];
@@ -87,7 +112,8 @@ const VERBS: Readonly<Record<string, string>> = {
   speech: 'speak',
 };
 
-type Lowered = { readonly edit: Edit; readonly change: string };
+/** `mark` is the place of the new mark in its scale; null for a level. */
+type Lowered = { readonly edit: Edit; readonly change: string; readonly mark: number | null };
 
 /** Wherever loudness is given for a player and their instruments; as a dynamic for all where it is given nowhere. */
 function lowered(tree: Node, path: readonly string[], steps: number): Lowered[] {
@@ -120,13 +146,14 @@ function lower(tree: Node, path: readonly string[], steps: number): Lowered[] {
   if (scalar?.kind !== 'scalar' || number === undefined) return [];
   const text = `${Number((Number(number) - STEP * steps).toFixed(1))}${rest}`;
   const edit = set(at, typeof scalar.value === 'number' ? Number(text) : text);
-  return [{ edit, change: `${STEP * steps} dB softer (${text.trim()})` }];
+  return [{ edit, change: `${STEP * steps} dB softer (${text.trim()})`, mark: null }];
 }
 
 function dynamicBelow(path: readonly string[], now: string, steps: number): Lowered[] {
   const scale = SCALES.find((one) => one.includes(now));
   const next = scale?.[scale.indexOf(now) - steps];
-  return next === undefined ? [] : [{ edit: set(path, next), change: `${next}, not ${now}` }];
+  const mark = scale?.indexOf(next ?? '') ?? 0;
+  return next === undefined ? [] : [{ edit: set(path, next), change: `${next}, not ${now}`, mark }];
 }
 
 /** Softer than sticks, the gentle change first. */

@@ -176,6 +176,8 @@ export type Worth = {
   /** Limits of those that count that it fixes, and limits that it breaks. */
   readonly fixed: number;
   readonly broken: number;
+  /** Those that it fixes, by `keyOf`. */
+  readonly fixes: readonly string[];
   /** dB less that mics are short of; and all other limits, each dB of any kind alike. */
   readonly mics: number;
   readonly others: number;
@@ -196,7 +198,8 @@ export function worthOf(before: LimitMargins, after: LimitMargins, objective: Ob
   // what is no longer judged is not fixed
   const kept = before.rows.filter((row) => later.has(keyOf(row)));
   const [was, is] = [wanting({ rows: kept }, objective), wanting(after, objective)];
-  const fixed = [...was.short.keys()].filter((key) => !is.short.has(key)).length;
+  const fixes = [...was.short.keys()].filter((key) => !is.short.has(key));
+  const fixed = fixes.length;
   const [mics, others] = [was.mics - is.mics, was.others - is.others];
   const losses = lossesOf(kept, later);
   const breaks = losses.filter(({ row, now }) => isBroken(row, now, objective));
@@ -206,12 +209,21 @@ export function worthOf(before: LimitMargins, after: LimitMargins, objective: Ob
   const aside = losses.filter(isAside).reduce((sum, { lost }) => sum + lost, 0);
   const harmless =
     (broken === 0 || net > 0) &&
-    breaks.every(({ now }) => criterionOf(now.kind).unit !== null && now.margin > -CLEAR) &&
+    !losesSight(before, after) &&
+    breaks.every(({ now }) => now.margin > -CLEAR) &&
     aside <= Math.max(0, mics + others) / 2 &&
     losses.every(
       (one) => one.row.margin >= 0 || isAside(one) || one.lost <= MOST_LOST * (1 + Math.max(0, net)),
     );
-  return { fixed, broken, mics, others, harmless };
+  return { fixed, broken, fixes, mics, others, harmless };
+}
+
+/** Whether some who must see each other, and did, no longer do. */
+export function losesSight(before: LimitMargins, after: LimitMargins): boolean {
+  const unseen = ({ rows }: LimitMargins) =>
+    rows.flatMap((row) => (criterionOf(row.kind).unit === null && row.margin < 0 ? [keyOf(row)] : []));
+  const was = new Set(unseen(before));
+  return unseen(after).some((key) => !was.has(key));
 }
 
 type Loss = { readonly row: MarginRow; readonly now: MarginRow; readonly lost: number };
@@ -234,9 +246,9 @@ const isToldTwice = (
   { alsoIn }: Objective,
 ): boolean => (alsoIn.get(keyOf(row)) ?? []).some((key) => broken.some(({ now }) => keyOf(now) === key));
 
-/** Worth an engineer's while. */
+/** Worth an engineer's while: more limits are fixed than broken and no dB are lost in all, or enough dB are gained. */
 export const isWorthwhile = ({ fixed, broken, mics, others, harmless }: Worth): boolean =>
-  harmless && (fixed > broken || mics + others >= LEAST_GAIN);
+  harmless && mics + others > (fixed > broken ? 0 : LEAST_GAIN);
 
 /** Positive where the second is better: limits fixed, then dB at mics, then dB of all other limits; each per minute. */
 export function byWorth(a: Worth, b: Worth, minutes: readonly [number, number] = [1, 1]): number {

@@ -16,6 +16,7 @@ import {
   focusOf,
   isWorthwhile,
   LEAST_GAIN,
+  losesSight,
   type Objective,
   objectiveFor,
   type Worth,
@@ -209,12 +210,15 @@ function attempt(
   search.tried++;
   const tried = tryFixes(baseline, fixes);
   if (!tried) return null;
+  const all = from.length === 0 ? fixes : from.flatMap((one) => one.fixes);
+  const made = { fixes: all, minutes: minutesOf(all, minutes), tried, from };
+  // what parts those who must see each other reaches nothing
+  if (losesSight(search.baseline.margins, tried.margins)) return made;
   for (const row of tried.judged.rows) {
     const key = keyOf(row);
     best.set(key, Math.max(best.get(key) ?? Number.NEGATIVE_INFINITY, countedMargin(row)));
   }
-  const all = from.length === 0 ? fixes : from.flatMap((one) => one.fixes);
-  return { fixes: all, minutes: minutesOf(all, minutes), tried, from };
+  return made;
 }
 
 const outOfReach = ({ best, ...search }: Search): OutOfReach[] =>
@@ -253,9 +257,23 @@ function worthwhile(search: Search, objective: Objective): Suggestion[] {
     const isAsked = isMet && one.fixes.some(({ kind }) => isAskedOfPeople(kind));
     return isWorthwhile(worth) && !isAsked && one.from.every(adds) ? [{ ...one, worth }] : [];
   });
-  const themes = [...groupBy(worthy, ({ fixes }) => themeOf(fixes)).values()];
+  const quick = new Set(worthy.flatMap((one) => (one.minutes < LONG ? one.worth.fixes : [])));
+  const isWorthIt = ({ fixes, minutes, worth }: Scored) => {
+    const gain = worth.mics + worth.others;
+    if (minutes >= LONG)
+      return gain >= PER_MINUTE * minutes || worth.fixes.some((limit) => !quick.has(limit));
+    return (
+      worth.fixed > worth.broken || gain >= FOR_PEOPLE || !fixes.some(({ kind }) => isAskedOfPeople(kind))
+    );
+  };
+  const themes = [...groupBy(worthy.filter(isWorthIt), ({ fixes }) => offerOf(fixes)).values()];
   return themes.map(gentlestOf).sort(byWorthOf);
 }
+
+/** From so many minutes on, work is for so many dB a minute, or for a limit that nothing quicker fixes. Common practice, no source. */
+const [LONG, PER_MINUTE] = [10, 0.3];
+/** Nobody is asked to change what they do for less, dB. Common practice, no source. */
+const FOR_PEOPLE = 1;
 
 type Scored = Attempt & { readonly worth: Worth };
 
@@ -337,6 +355,12 @@ const themeOf = (fixes: readonly Fix[]): string =>
     .map(({ kind, about }) => [kind === 'null' ? 're-aim' : kind, ...about].join('\n'))
     .sort()
     .join('\n\n');
+
+/** What is offered once: of a room the one who best goes there alone; `--rooms` has all. */
+const offerOf = (fixes: readonly Fix[]): string => {
+  const [first, ...more] = fixes;
+  return first?.kind === 'other-room' && more.length === 0 ? `room\n${first.about[1]}` : themeOf(fixes);
+};
 
 /** The fixes themselves, in whatever order. */
 const keyOfSet = (fixes: readonly Fix[]): string =>

@@ -191,7 +191,7 @@ export const told: Answer = {
         ],
         minutes: 2,
         asGood: ['12 cm'],
-        worth: { fixed: 0, broken: 0, mics: 3, others: 0, harmless: true },
+        worth: { fixed: 0, broken: 0, fixes: [], mics: 3, others: 0, harmless: true },
         wanting: [
           { limits: 2, mics: 4, others: 7 },
           { limits: 2, mics: 1, others: 7 },
@@ -214,7 +214,7 @@ export const told: Answer = {
         ],
         minutes: 0.5,
         asGood: [],
-        worth: { fixed: 0, broken: 0, mics: 0, others: 2, harmless: true },
+        worth: { fixed: 0, broken: 0, fixes: [], mics: 0, others: 2, harmless: true },
         wanting: [
           { limits: 2, mics: 4, others: 7 },
           { limits: 2, mics: 4, others: 5 },
