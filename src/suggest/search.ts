@@ -271,7 +271,7 @@ function worthwhile(search: Search, objective: Objective): Suggestion[] {
 }
 
 /** From so many minutes on, work is for so many dB a minute, or for a limit that nothing quicker fixes. Common practice, no source. */
-const [LONG, PER_MINUTE] = [10, 0.3];
+const [LONG, PER_MINUTE] = [10, 0.2];
 /** Nobody is asked to change what they do for less, dB. Common practice, no source. */
 const FOR_PEOPLE = 1;
 

@@ -101,7 +101,7 @@ test('why has ways in feet with one decimal', () => {
 });
 
 test('suggest hangs what is on hand in square feet', () => {
-  const live = PLAN.replace('reverberation: 0.65', 'floor: 0.1, ceiling: 0.1, walls: 0.1');
+  const live = PLAN.replace('reverberation: 0.65', 'floor: 0.05, ceiling: 0.05, walls: 0.05');
   writeFileSync(join(folder, 'live.yaml'), live);
   expect(flowing(run('suggest', 'live.yaml', '--all'))).toMatch(/64 sq ft of curtain-heavy/);
 });
