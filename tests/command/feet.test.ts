@@ -101,9 +101,12 @@ test('why has ways in feet with one decimal', () => {
 });
 
 test('suggest hangs what is on hand in square feet', () => {
-  const live = PLAN.replace('reverberation: 0.65', 'floor: 0.05, ceiling: 0.05, walls: 0.05');
+  const live = PLAN.replace('reverberation: 0.65', 'floor: 0.05, ceiling: 0.05, walls: 0.05').replace(
+    'area: 64 ft2',
+    'area: 280 ft2',
+  );
   writeFileSync(join(folder, 'live.yaml'), live);
-  expect(flowing(run('suggest', 'live.yaml', '--all'))).toMatch(/64 sq ft of curtain-heavy/);
+  expect(flowing(run('suggest', 'live.yaml', '--all'))).toMatch(/280 sq ft of curtain-heavy/);
 });
 
 test('a fault has points and lengths as the plan would', () => {
