@@ -3,7 +3,7 @@
  * behind most of what is missing, each held against usual practice.
  */
 import { type Bands, decibels, energyOf, KILOHERTZ, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { firstOrder, readAngleTable } from '../acoustics/directivity.ts';
+import { firstOrder, NEAREST, readAngleTable } from '../acoustics/directivity.ts';
 import { type Capsule, OUTSIDE, type Scene, type Source } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import type { HeadphoneLeakRow, Hearing } from './hearing.ts';
@@ -162,7 +162,12 @@ function lossesAt(scene: Scene, result: Transfer, report: Judged, row: MicRow | 
   const { direct, reflections, room, walls } = row.bleedShares;
   const isNear = top.distance !== null && top.distance < NEAR;
   if (direct >= HALF && isNear) {
-    add('place', [kitOf(top.source), at], 20 * Math.log10(NEAR / (top.distance ?? NEAR)), top.distance);
+    add(
+      'place',
+      [kitOf(top.source), at],
+      20 * Math.log10(NEAR / Math.max(top.distance ?? NEAR, NEAREST)),
+      top.distance,
+    );
   }
   const index = scene.sources.findIndex(({ name: one }) => one === top.source);
   const mic = scene.mics[capsule.mic];

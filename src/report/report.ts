@@ -185,12 +185,15 @@ function mutingByPassage({ muting }: Pick<Report, 'muting'>, { detail }: Scope):
 const MUTING_LEGEND =
   'What mics pick up while their own source rests: bleed alone, re the main mics and re all other mics of the mix.';
 
+/** A smaller gain is not said, dB. */
+const SEEN = 0.05;
+
 /** "In verse mute horn-mic (bleed -8.1 dB re main mics): ghost of singer -5.5 → -9.0 dB". */
 function mutingWords({ passage, mics, bleedReMain, bleedReMix, ghosts }: MutingRow): string {
   const [level, whom] = bleedReMain === null ? [bleedReMix, 'the rest'] : [bleedReMain, 'main mics'];
   const bleed = level === null ? '' : ` (bleed ${figure(level, 1)} dB re ${whom})`;
   const gains = ghosts
-    .filter(({ isJudged }) => isJudged)
+    .filter(({ isJudged, before, after }) => isJudged && !(after !== null && before - after < SEEN))
     .map(({ part, before, after }) => `${part} ${figure(before, 1)} → ${figureOr(after, 1, 'none')} dB`);
   const ghost = gains.length === 0 ? '' : `: ghost of ${gains.join(', ')}`;
   return `In ${passage} mute ${allOf(mics)}${bleed}${ghost}`;
