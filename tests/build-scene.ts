@@ -30,6 +30,7 @@ export function roomOf(outline: readonly Vec2[], height: number, options: RoomOp
     area,
     alpha: bands((b) => at(s, b)),
     open: 0,
+    elements: [],
   }));
   return {
     name: 'room',

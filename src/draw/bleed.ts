@@ -9,7 +9,7 @@ import { inPassage } from '../report/words.ts';
 import { type Capsule, OUTSIDE, type WallElement } from '../scene/scene.ts';
 import { groupBy } from '../statistics.ts';
 import { figure } from '../text.ts';
-import type { Barrier } from '../transfer/barrier.ts';
+import type { Barrier, Group } from '../transfer/barrier.ts';
 import { isBlocked, type PreparedPanel } from '../transfer/panel.ts';
 import type { PreparedScene } from '../transfer/prepared-scene.ts';
 import { type Bend, type Free, shortestPathOnPlan } from '../transfer/shortest-path.ts';
@@ -131,7 +131,7 @@ const CLEAR = 0.06;
 function withinRoom(prepared: PreparedScene, from: End, to: End): Vec2[] {
   const straight = [flat(from.at), flat(to.at)];
   const around = prepared.obstacles[from.room === OUTSIDE ? prepared.shapes.length : from.room];
-  const barriers = around?.barriers?.list ?? [];
+  const barriers = (around?.barriers?.list ?? []).flatMap(mostly);
   const panels = barriers.flatMap((barrier) => barrier.panels);
   const outline = prepared.scene.rooms[from.room]?.outline ?? null;
   const inTheWay = panels.some((panel) => meets(panel, from.at, to.at));
@@ -145,6 +145,15 @@ function withinRoom(prepared: PreparedScene, from: End, to: End): Vec2[] {
     (!outline || seesWithin(outline, p, q));
   const trail = shortestPathOnPlan(flat(from.at), flat(to.at), bends, free);
   return trail ? [flat(from.at), ...trail.map(({ past }) => past), flat(to.at)] : straight;
+}
+
+/** The barriers of a group in the state that counts most. */
+function mostly({ entries }: Group): Barrier[] {
+  const most = Math.max(...entries.map(({ place }) => place.weight));
+  const state = entries.find(({ place }) => place.weight === most)?.place.state;
+  return entries.flatMap(({ barrier, whole, place }) =>
+    barrier === whole && place.state === state ? [barrier] : [],
+  );
 }
 
 const endsOf = ({ nodes, panels }: Barrier): Bend[] =>

@@ -111,7 +111,7 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
     baffles: {
       name: 'around baffles',
       equation:
-        'τ + (1 − τ)·F/max(1, F), F the squared sum of edge waves, mean over the band; from 1 kHz up with the phase coherence that positions 2.2 cm apart leave, tapered beside a panel up to its plane; several barriers: the deepest, less g times the others; each edge at its own angles, which the values of single baffles omit',
+        'τ + (1 − τ)·F/max(1, F), F the squared sum of edge waves, mean over the band; from 1 kHz up with the phase coherence that positions 2.2 cm apart leave, tapered beside a panel up to its plane; several baffles: (Σ L^(5/3))^(3/5) of their losses L; gaps under 20 cm open and shut in part; each edge at its own angles, which the values of single baffles omit',
       source: 'Hadden and Pierce 1981 edge wave; several edges after ITU-R P.526',
     },
     field: {

@@ -10,7 +10,7 @@ import { allOf, figure } from '../text.ts';
 import { type Context, type ResolvedSource, sourcesNamed } from './context.ts';
 import { BODY_RADIUS } from './people.ts';
 import type { Capsule, Mic, Player, Scene, SourcePoint } from './scene.ts';
-import { JOINED, OUTSIDE } from './scene.ts';
+import { OUTSIDE } from './scene.ts';
 import { levelOnAxis } from './source-acoustics.ts';
 
 /** The scene as the plan makes it, whether or not it may be computed, and what it was made from. */
@@ -372,20 +372,24 @@ function noteSizes({ scene: { rooms }, context: { plan, notes } }: Subject): voi
   }
 }
 
-/** Ends of baffles up to here from one another were hardly meant to stay apart, m. */
+/** Baffles up to here from one another were hardly meant to stay apart, m; closer than a pencil line they touch. */
 const NEARLY = 0.12;
+const AS_DRAWN = 2e-3;
 
 function noteNearlyTouching({ scene: { panels }, context: { plan, notes } }: Subject): void {
   const { close } = lengthsIn(plan.units);
   const baffles = panels.filter(({ booth }) => booth === null);
   baffles.forEach((one, i) => {
     for (const other of baffles.slice(0, i)) {
-      const gaps = [one.a, one.b].flatMap((end) => [other.a, other.b].map((far) => geo.span(end, far)));
+      const gaps = [one.a, one.b, other.a, other.b].map((end, k) => {
+        const { a, b } = k < 2 ? other : one;
+        return geo.distanceToSegment(end, a, b);
+      });
       const gap = Math.min(...gaps);
-      if (gap > JOINED && gap <= NEARLY)
+      if (gap > AS_DRAWN && gap <= NEARLY)
         notes.caution(
           one.path,
-          `${one.name} ends ${close(gap)} from ${other.name}: sound passes through the gap`,
+          `${one.name} and ${other.name} are ${close(gap)} apart: sound passes through the gap`,
           'give both ends the same point if they touch',
         );
     }

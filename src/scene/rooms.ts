@@ -11,7 +11,7 @@ import type { Context, RoomPlace } from './context.ts';
 import { finishAlpha, guessedAlpha } from './materials.ts';
 import type { FacedElement, FacedPartition } from './partitions.ts';
 import { flushWalls, TOUCH } from './room-places.ts';
-import { type Panel, type Room, type Surface, wallArea } from './scene.ts';
+import { type Panel, type Room, type Surface, type SurfaceElement, wallArea } from './scene.ts';
 
 type Within = {
   /** Everyone who counts as a body. */
@@ -110,7 +110,10 @@ function roomSurfaces(context: Context, index: number, partitions: readonly Face
     const doors = elements[s - 2] ?? [];
     const faced = doors.map((door) => (finishes || door.free ? door : { ...door, alpha: NOTHING }));
     const pieces = [...faced, ...(patches[s] ?? [])];
-    return surfaceOf(surfaceName(place, s), area, finishes?.[s] ?? NOTHING, pieces);
+    return {
+      ...surfaceOf(surfaceName(place, s), area, finishes?.[s] ?? NOTHING, pieces),
+      elements: faced.map(elementOf),
+    };
   });
 }
 
@@ -125,7 +128,18 @@ function surfaceName({ wallNames }: RoomPlace, surface: number): string {
   return /^\d+$/.test(name) ? `wall ${name}` : `${name} wall`;
 }
 
-function surfaceOf(name: string, area: number, finish: Bands, pieces: readonly Piece[]): Surface {
+const elementOf = ({ a, b, low, high, alpha, area }: FacedElement): SurfaceElement => ({
+  a,
+  b,
+  low,
+  high,
+  alpha,
+  area,
+});
+
+type Faces = Omit<Surface, 'elements'>;
+
+function surfaceOf(name: string, area: number, finish: Bands, pieces: readonly Piece[]): Faces {
   const open = areaOf(pieces.filter(({ free }) => free));
   if (area <= 0) return { name, area: 0, alpha: finish, open: 0 };
   const rest = Math.max(0, area - areaOf(pieces));

@@ -104,6 +104,8 @@ export type Surface = {
   readonly alpha: Bands;
   /** Area of openings and open doors in it, m²: they swallow what meets them, and `alpha` counts them as 1. */
   readonly open: number;
+  /** Doors, windows and openings in it, with what they absorb: 1 where they stand open. */
+  readonly elements: readonly SurfaceElement[];
 };
 
 /** A T20 or T30 with nothing else known: in a room of uneven absorption levels are lower than it says. */
@@ -112,6 +114,8 @@ export const isLateAlone = ({ measured }: Room): boolean =>
 
 /** By so many dB at most, as found in rooms solved by the wave equation [this model]. */
 export const LATE_ALONE_LOWER = 2;
+
+export type SurfaceElement = WallStretch & { readonly alpha: Bands; readonly area: number };
 
 /** Area of an upright rectangle, m². */
 export const wallArea = ({ a, b, low, high }: WallStretch): number => span(a, b) * (high - low);
@@ -159,8 +163,8 @@ export type Panel = WallStretch & {
   readonly booth: number | null;
 };
 
-/** Ends of panels this close are one, m. */
-export const JOINED = 0.05;
+/** A gap between panels, or to wall or ceiling, counts as a whole one from this width on, m. */
+export const NEAR = 0.2;
 
 export type Player = {
   readonly name: string;

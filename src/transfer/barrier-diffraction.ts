@@ -2,8 +2,10 @@
 import { BAND_COUNT, type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
 import { midpoint, orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
 import type { Panel } from '../scene/scene.ts';
-import type { Barrier, BarrierNode, BendChain } from './barrier.ts';
-import { barriersOf, furtherLoss, greatestLoss, newBendChain } from './barrier.ts';
+import type { Barrier, BarrierNode, Group, GroupEntry } from './barrier.ts';
+import { groupsOf } from './barrier.ts';
+import type { Acting, BendChain, Place } from './combined-loss.ts';
+import { addEntry, addFactors, combine, newActing, newBendChain } from './combined-loss.ts';
 import {
   edgesOf,
   freeEdgeEnergies,
@@ -20,7 +22,7 @@ import { alongPanel, type Bounds, inFront, isBlocked, type PreparedPanel, prepar
 import type { EdgePath, PanelWorkspace } from './panel-diffraction.ts';
 import { copyInterference, newPanelWorkspace, sumPast, sumPastPanel } from './panel-diffraction.ts';
 import { FRONT, type PanelViews, panelViewOf, VIEW_SIZE } from './panel-view.ts';
-import type { PathEnergy } from './path-energy.ts';
+import type { PathEnds } from './path-energy.ts';
 import {
   type Crossings,
   findShortestPath,
@@ -30,13 +32,22 @@ import {
   seenTurn,
   shortestPathDiffraction,
 } from './shortest-path.ts';
-import { type BarrierTrace, type PathRecord, recordBarrier, sortBarriers } from './trace.ts';
+import { type BarrierTrace, type PathRecord, recordBarrier, recordLosses, sortBarriers } from './trace.ts';
 
 /**
- * Multiplies `into` by `τ + (1−τ)·min(1, past)` of each barrier whose plane the line from source to mic meets between the shares
- * `from` and `to`. A reflected path is two of these: image → mic after the reflection, source → the mic's image before it.
+ * Multiplies `into` by what barriers leave of a leg: of each whose plane the line from source to mic meets between the shares
+ * `from` and `to`, `τ + (1−τ)·min(1, past)`, and of several their combined loss. A reflected path is two of these: image → mic after the
+ * reflection, source → the mic's image before it.
  */
 export function transmitLeg(into: Bands, barriers: Barriers, leg: Leg): void {
+  const { workspace } = barriers;
+  startLosses(workspace);
+  addLeg(barriers, leg);
+  takeLosses(into, workspace);
+}
+
+/** Adds the barriers on a leg. */
+export function addLeg(barriers: Barriers, leg: Leg): void {
   const { workspace, lone } = barriers;
   const { ends } = workspace;
   const recorded = workspace.record?.barriers.length ?? 0;
@@ -49,258 +60,208 @@ export function transmitLeg(into: Bands, barriers: Barriers, leg: Leg): void {
   ends.to = leg.to;
   ends.except = leg.except ? lone.findIndex(({ panel }) => panel === leg.except) : -1;
   ends.where = leg.where;
-  transmitPanels(into, barriers);
-  transmitBarriers(into, barriers, leg);
+  transmitPanels(barriers);
+  transmitBarriers(barriers, leg);
   if (workspace.record) sortBarriers(workspace.record, recorded);
 }
 
-/** The same for the lone panels, on the leg that `workspace.ends` holds; the length of `workspace.straight` must be set. */
-export function transmitPanels(into: Bands, barriers: Barriers): void {
-  const { lone, workspace } = barriers;
-  const { ends } = workspace;
+/** Before what acts on a path is added: nothing does yet. */
+export function startLosses({ acting }: Workspace): void {
+  acting.count = 0;
+}
+
+/** Multiplies `into` by the combined factor of all that was added since `startLosses`. */
+export function takeLosses(into: Bands, { acting, through, record }: Workspace): void {
+  if (acting.count === 0) return;
+  setFactor(through, acting);
+  multiply(into, through);
+  if (record) recordLosses(record, through);
+}
+
+function setFactor(into: Bands, acting: Acting): void {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    combine(acting, band, 1);
+    into[band] = acting.factor;
+  }
+}
+
+/** The combined factor of all that was added so far, for the record. */
+export function combinedFactor({ acting }: Workspace): Bands {
+  const factor = sameInAllBands(1);
+  if (acting.count > 0) setFactor(factor, acting);
+  return factor;
+}
+
+/** Adds the lone panels on the leg that `workspace.ends` holds; the length of `workspace.straight` must be set. */
+export function transmitPanels(barriers: Barriers): void {
+  const { lone, loneStates, workspace } = barriers;
+  const { ends, acting } = workspace;
   const { source, mic, from, to, except, sourceAt, micAt } = ends;
+  const leg = acting.count;
   for (let p = 0, i = sourceAt, j = micAt; p < lone.length; p++, i += VIEW_SIZE, j += VIEW_SIZE) {
     const nearSource = source[i + FRONT] as number;
     const nearMic = mic[j + FRONT] as number;
     if (nearSource * nearMic >= 0 || p === except) continue;
     const at = nearSource / (nearSource - nearMic);
     if (at < from || at > to) continue;
-    const panel = lone[p] as PreparedPanel;
+    const states = loneStates[p] as readonly PanelState[];
     ends.sourceAt = i;
     ends.micAt = j;
-    pastPanelFromViews(workspace, panel);
-    const { past } = workspace;
-    for (let band = 0; band < BAND_COUNT; band++)
-      into[band] =
-        (into[band] as number) * barrierTransmission(panel.tau[band] as number, past[band] as number);
-    if (workspace.record) recordPanel(barriers, workspace.record, { panel, where: ends.where, nearSource });
+    for (let s = 0; s < states.length; s++) {
+      const { panel, place } = states[s] as PanelState;
+      pastPanelFromViews(workspace, panel);
+      workspace.tau = panel.tau;
+      addPast(workspace, place, leg);
+      if (workspace.record) recordActing(workspace, [panel], place, ends.where, nearSource > 0);
+    }
   }
 }
 
 /** The same for barriers of several panels. */
-export function transmitBarriers(into: Bands, barriers: Barriers, leg: Leg): void {
-  const { joined, least, workspace } = barriers;
-  for (const owner of joined) {
-    const recorded = workspace.record?.barriers.length ?? 0;
-    least.fill(1);
-    lower(least, barriers, { owner, barrier: owner, leg, recorded });
-    for (const barrier of partsOn(owner, leg)) lower(least, barriers, { owner, barrier, leg, recorded });
-    multiply(into, least);
-  }
+export function transmitBarriers({ joined, workspace }: Barriers, leg: Leg): void {
+  const first = workspace.acting.count;
+  for (const { entries } of joined)
+    for (const entry of entries) {
+      if (!isSet(workspace, entry, leg)) continue;
+      sumPast(workspace);
+      addPast(workspace, entry.place, first);
+      if (workspace.record) recordEntry(workspace, entry, leg);
+    }
 }
 
-/** A barrier or a straight part of it on a leg, and where its trace goes in the record. */
-type Acting = {
-  readonly owner: Barrier;
-  readonly barrier: Barrier;
-  readonly leg: Leg;
-  readonly recorded: number;
-};
+/** Sets a barrier or straight part of one on a leg; false where it has no effect. */
+const isSet = (workspace: Workspace, { barrier, whole }: GroupEntry, leg: Leg): boolean =>
+  (barrier === whole || !holdsReflector(whole, leg)) && setBarrier(workspace, barrier, leg);
 
-function lower(least: Bands, barriers: Barriers, acting: Acting): void {
-  const { workspace } = barriers;
-  if (!setBarrier(workspace, acting.barrier, acting.leg)) return;
-  sumPast(workspace);
+/** Adds what was just set and summed, by its energy factor alone. */
+function addPast({ acting, tau, past, left }: Workspace, place: Place, leg: number): void {
   for (let band = 0; band < BAND_COUNT; band++)
-    least[band] = Math.min(
-      least[band] as number,
-      barrierTransmission(workspace.tau[band] as number, workspace.past[band] as number),
-    );
-  if (workspace.record) recordActing(barriers, workspace.record, acting);
+    left[band] = barrierTransmission(tau[band] as number, past[band] as number);
+  addFactors(acting, place, left, leg);
 }
 
-function recordPanel(
-  { list, workspace }: Barriers,
-  record: PathRecord,
-  { panel, where, nearSource }: { panel: PreparedPanel; where: Leg['where']; nearSource: number },
-): void {
-  const order = list.findIndex(({ panels }) => panels.length === 1 && panels[0] === panel);
-  workspace.tau = panel.tau;
-  record.barriers.push({ ...traceOf(workspace, [panel], nearSource > 0), where, order });
-}
-
-function recordActing(
-  { list, workspace }: Barriers,
-  record: PathRecord,
-  { owner, barrier, leg, recorded }: Acting,
-): void {
+function recordEntry(workspace: Workspace, { barrier, place }: GroupEntry, leg: Leg): void {
   const { panels } = barrier;
   const turned = panels.length === 1 && inFront(panels[0] as PreparedPanel, leg.source) > 0;
-  const trace = traceOf(workspace, panels, turned);
-  recordBarrier(record, recorded, { ...trace, where: leg.where, order: list.indexOf(owner) });
+  recordActing(workspace, panels, place, leg.where, turned);
 }
 
 /** What the workspace holds of a barrier that was just computed. */
-function traceOf(workspace: Workspace, panels: readonly PreparedPanel[], turned: boolean) {
+function recordActing(
+  workspace: Workspace,
+  panels: readonly PreparedPanel[],
+  place: Place,
+  where: Leg['where'],
+  turned: boolean,
+): void {
   const tau = workspace.tau.slice();
   const past = workspace.past.map((value) => Math.max(0, value));
-  return {
-    panels: panels.map(({ panel }) => panel.name),
+  recordBarrier(workspace.record as PathRecord, {
+    panels: [...new Set(panels.map(({ panel }) => panel.name))],
+    place,
+    where,
     tau,
     past,
     transmitted: bands((band) => barrierTransmission(tau[band] as number, past[band] as number)),
     edges: edgesOf(workspace, turned),
-  };
+  });
 }
 
 /** The panels of one room made ready, with the working memory of all computing past them. */
 export type Barriers = PanelViews & {
-  readonly list: readonly Barrier[];
-  /** Of those the ones made of several panels; `lone` holds the single panels of the others. */
-  readonly joined: readonly Barrier[];
-  /** For each reflector which of the lone panels it is; −1 where it is part of a larger barrier. */
+  readonly list: readonly Group[];
+  /** Of those the ones made of several panels; `lone` holds the single panels of the others, each with every gap open. */
+  readonly joined: readonly Group[];
+  /** Lone panels in each state of their gaps to walls and ceiling. */
+  readonly loneStates: readonly (readonly PanelState[])[];
+  /** For each reflector which of the lone panels it is; −1 where it is part of a larger group. */
   readonly aloneAs: readonly number[];
+  /** The reflectors in each state of their own gaps. */
+  readonly reflectorStates: readonly (readonly PanelState[])[];
   readonly workspace: Workspace;
-  /** Of the barriers that act on a pair, and of their straight parts: which barrier it is, and share of the line. */
-  readonly owner: Int32Array;
-  readonly at: Float64Array;
-  /** Of each barrier in the current band: which of those lets least through, where that is, and its loss. */
-  readonly best: Int32Array;
-  readonly places: Float64Array;
-  readonly losses: Float64Array;
-  /** What is left by the current barrier of several panels. */
-  readonly least: Bands;
-  /** Their energy factors, what goes through of the direct sound and round of the edge waves, and those; packed [entry][band]. */
-  readonly factors: Float64Array;
-  readonly through: Float64Array;
-  readonly diffracted: Float64Array;
-  readonly weighted: Float64Array;
 };
+
+/** A panel as it is in a state of its gaps. */
+export type PanelState = { readonly panel: PreparedPanel; readonly place: Place };
 
 /** Prepares the panels that stand in one room, or in the open (`bounds` null). */
 export function prepareBarriers(panels: readonly Panel[], bounds: Bounds, workspace: Workspace): Barriers {
-  const list = barriersOf(panels, bounds);
-  const lone = list.flatMap((barrier) => (barrier.panels.length === 1 ? barrier.panels : []));
-  const entries = list.reduce((sum, { parts }) => sum + 1 + parts.length, 0);
+  const list = groupsOf(panels, bounds);
+  const alone = list.filter((group) => group.panels.length === 1);
+  const lone = alone.flatMap((group) => group.panels);
   const mirroring = panels.filter((panel) => panel.tau.some((tau) => tau < 1));
   return {
     list,
-    joined: list.filter((barrier) => barrier.panels.length > 1),
-    lone,
+    joined: list.filter((group) => group.panels.length > 1),
+    lone: lone.map((panel) => preparePanel(panel, bounds)),
+    loneStates: alone.map(singleStates),
     reflectors: mirroring.map((panel) => preparePanel(panel, bounds)),
-    aloneAs: mirroring.map((reflector) => lone.findIndex(({ panel }) => panel === reflector)),
+    reflectorStates: mirroring.map((panel) => groupsOf([panel], bounds).flatMap(singleStates)),
+    aloneAs: mirroring.map((reflector) => lone.indexOf(reflector)),
     bounds,
     known: new WeakMap(),
     workspace,
-    owner: new Int32Array(entries),
-    at: new Float64Array(entries),
-    best: new Int32Array(list.length),
-    places: new Float64Array(list.length),
-    losses: new Float64Array(list.length),
-    least: sameInAllBands(1),
-    factors: new Float64Array(entries * BAND_COUNT),
-    through: new Float64Array(entries * BAND_COUNT),
-    diffracted: new Float64Array(entries * BAND_COUNT),
-    weighted: new Float64Array(entries * BAND_COUNT),
   };
 }
 
-/**
- * Writes the energies of the direct path by band, past every barrier: `pathEnergy` gives its free energy and the mic's response. False where
- * no barrier acts, and the path is the straight one alone.
- */
-export function directPastBarriers(
-  into: Bands,
-  barriers: Barriers,
-  source: Vec3,
-  mic: Vec3,
-  pathEnergy: PathEnergy,
-): boolean {
-  const { workspace } = barriers;
+const singleStates = ({ entries }: Group): PanelState[] =>
+  entries.map(({ barrier, place }) => ({ panel: barrier.panels[0] as PreparedPanel, place }));
+
+/** Starts the direct path: `pathEnergy` gives its free energy and the mic's response. */
+export function startDirect(workspace: Workspace, { source, mic, pathEnergy }: PathEnds): void {
   setStraight(workspace, source, mic);
   freeStraightEnergy(workspace, pathEnergy);
-  const count = actOn(barriers, source, mic, pathEnergy);
-  shareOut(barriers, count);
-  const { free, response } = workspace.straight;
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const direct = (free[band] as number) * (response[band] as number);
-    let sum = count === 0 ? direct : 0;
-    for (let i = band; i < count * BAND_COUNT; i += BAND_COUNT)
-      sum +=
-        (barriers.through[i] as number) * direct +
-        (barriers.diffracted[i] as number) * (barriers.weighted[i] as number);
-    into[band] = sum;
-  }
-  return count > 0;
+  startLosses(workspace);
 }
 
-function actOn(barriers: Barriers, source: Vec3, mic: Vec3, pathEnergy: PathEnergy): number {
-  const { list, workspace } = barriers;
+/** Adds every barrier that acts on the direct path, with the directions of its edge waves. */
+export function addBarriersDirect(
+  { list, workspace }: Barriers,
+  { source, mic, pathEnergy }: PathEnds,
+): void {
   const leg: Leg = { source, mic, from: 0, to: 1, except: null, where: 'whole' };
-  let count = 0;
-  for (const owner of list) {
-    const recorded = workspace.record?.barriers.length ?? 0;
-    if (acts(barriers, { owner, barrier: owner, leg, recorded }, pathEnergy, count)) count++;
-    for (const barrier of partsOn(owner, leg))
-      if (acts(barriers, { owner, barrier, leg, recorded }, pathEnergy, count)) count++;
+  for (const { entries } of list)
+    for (const entry of entries) {
+      if (!setBarrier(workspace, entry.barrier, leg)) continue;
+      freeEdgeEnergies(workspace, source, mic, pathEnergy);
+      sumPastPanel(workspace);
+      addWaves(workspace, entry.place, workspace.tau);
+      if (workspace.record) recordEntry(workspace, entry, leg);
+    }
+}
+
+/** Writes the energies of the direct path past all that was added; false where nothing was, and the path is the straight one alone. */
+export function directPast(into: Bands, { straight: { free, response }, acting }: Workspace): boolean {
+  for (let band = 0; band < BAND_COUNT; band++) {
+    const direct = (free[band] as number) * (response[band] as number);
+    if (acting.count > 0) combine(acting, band, direct);
+    into[band] = acting.count > 0 ? acting.energy : direct;
   }
-  return count;
+  return acting.count > 0;
 }
 
 /**
- * Whether a barrier acts, and if so what is left of the direct sound, as entry `index`: `p² = τ·p²_direct + (1−τ)·sum/max(1, past)`,
- * its parts, and what it is with all free energies 1.
+ * Adds the waves just summed, with their directions: past a barrier of this transmission `p² = τ·p²_direct + (1−τ)·sum/max(1, past)` by
+ * parts, and with all free energies 1; past a corner of the room the sum as it is.
  */
-function acts(barriers: Barriers, acting: Acting, pathEnergy: PathEnergy, index: number): boolean {
-  const { workspace, factors, through, diffracted, weighted } = barriers;
-  const { barrier, owner, leg } = acting;
-  if (!setBarrier(workspace, barrier, leg)) return false;
-  freeEdgeEnergies(workspace, leg.source, leg.mic, pathEnergy);
-  sumPastPanel(workspace);
-  barriers.owner[index] = barriers.list.indexOf(owner);
-  barriers.at[index] = workspace.at;
+export function addWaves(workspace: Workspace, place: Place, transmission: Bands | null): void {
+  const { acting } = workspace;
+  const row = addEntry(acting, place, 0);
   for (let band = 0; band < BAND_COUNT; band++) {
-    const tau = workspace.tau[band] as number;
+    const tau = transmission ? (transmission[band] as number) : 0;
     const past = Math.max(0, workspace.past[band] as number);
-    const i = index * BAND_COUNT + band;
-    factors[i] = barrierTransmission(tau, past);
-    through[i] = tau;
-    diffracted[i] = (1 - tau) / Math.max(1, past);
-    weighted[i] = Math.max(0, workspace.weighted[band] as number);
+    acting.factors[row + band] = transmission ? barrierTransmission(tau, past) : past;
+    acting.through[row + band] = tau;
+    acting.diffracted[row + band] = transmission ? (1 - tau) / Math.max(1, past) : 1;
+    acting.weighted[row + band] = Math.max(0, workspace.weighted[band] as number);
   }
   workspace.kept?.push({
     interference: copyInterference(workspace.interference),
-    through: sameInAllBands(0),
-    diffracted: sameInAllBands(0),
+    place,
+    factors: acting.factors.slice(row, row + BAND_COUNT),
+    through: acting.through.slice(row, row + BAND_COUNT),
+    diffracted: acting.diffracted.slice(row, row + BAND_COUNT),
   });
-  if (workspace.record) recordActing(barriers, workspace.record, acting);
-  return true;
-}
-
-/** Several barriers: the result of the deepest in each band, angles and all, less g times the others' losses. */
-function shareOut(barriers: Barriers, count: number): void {
-  const { losses, places, best, through, diffracted, workspace } = barriers;
-  for (let band = 0; count > 1 && band < BAND_COUNT; band++) {
-    const different = findBest(barriers, count, band);
-    const further = 10 ** (-furtherLoss(losses, places, different, 1) / 10);
-    const greatest = best[greatestLoss(losses, different)] as number;
-    for (let i = 0; i < count; i++) {
-      const share = i === greatest ? further : 0;
-      const here = i * BAND_COUNT + band;
-      through[here] = share * (through[here] as number);
-      diffracted[here] = share * (diffracted[here] as number);
-    }
-  }
-  workspace.kept?.forEach((kept, i) => {
-    kept.through.set(through.subarray(i * BAND_COUNT, (i + 1) * BAND_COUNT));
-    kept.diffracted.set(diffracted.subarray(i * BAND_COUNT, (i + 1) * BAND_COUNT));
-  });
-}
-
-/** Finds of each barrier what lets least through in a band, the whole or a straight part; returns how many barriers there are. */
-function findBest(barriers: Barriers, count: number, band: number): number {
-  const { owner, at, best, places, losses, factors } = barriers;
-  let last = -1;
-  for (let i = 0; i < count; i++) {
-    const loss = -10 * Math.log10(Math.max(factors[i * BAND_COUNT + band] as number, 1e-30));
-    const same = i > 0 && owner[i] === owner[i - 1];
-    if (same && loss <= (losses[last] as number)) continue;
-    if (!same) last++;
-    best[last] = i;
-    places[last] = at[i] as number;
-    losses[last] = loss;
-  }
-  return last + 1;
 }
 
 /** What a barrier leaves of a path's energy: `τ + (1−τ)·min(1, past)`. Rounding may take a sum of waves below 0. */
@@ -356,7 +317,7 @@ function farSidePath(
   const straight = seenTurn(pivot, leg.source, leg.mic);
   const angle = straight + (straight < 0 ? 2 : -2) * Math.PI;
   const { source, mic } = leg;
-  const sought = { barrier, source, mic, pivot, held, reflector: -1, angle };
+  const sought = { barrier, source, mic, pivot, held, reflector: null, angle };
   side.there = findShortestPath(workspace.shortest, sought);
   if (side.there) shortestPathDiffraction(workspace, side, [source, mic], { barrier, ...workspace });
 }
@@ -397,24 +358,31 @@ function isSeen(barrier: Barrier, node: BarrierNode, point: Vec3): boolean {
 export type Workspace = PanelWorkspace & {
   readonly shortest: ShortestPath;
   readonly chain: BendChain;
+  readonly acting: Acting;
   readonly crossings: Crossings;
   readonly hull: number[];
   /** Of the barrier last set: transmission by band, and the share of the straight line at which it stands. */
   tau: Bands;
   at: number;
-  /** Where the transmissions of several panels are multiplied. */
+  /** Where the transmissions of several panels are multiplied, and energy factors are kept. */
   readonly through: Bands;
+  readonly left: Bands;
+  /** What of a wave off a wall belongs to the direct sound. */
+  readonly spare: Bands;
 };
 
 export const newWorkspace = (soundSpeed: number): Workspace => ({
   ...newPanelWorkspace(soundSpeed),
   shortest: newShortestPath(),
   chain: newBendChain(),
+  acting: newActing(),
   crossings: { count: 0, at: [], panels: [] },
   hull: [],
   tau: sameInAllBands(0),
   at: 0,
   through: sameInAllBands(1),
+  left: sameInAllBands(1),
+  spare: sameInAllBands(0),
 });
 
 /** A stretch of a straight line on which barriers count, and a panel that does not: the one a reflection comes off. */
@@ -444,12 +412,6 @@ export function setBarrier(workspace: Workspace, barrier: Barrier, leg: Leg): bo
 /** A barrier that holds the reflector itself counts only where the line crosses it again. */
 const holdsReflector = (barrier: Barrier, { except }: Leg): boolean =>
   except !== null && barrier.panels.some(({ panel }) => panel === except);
-
-const NONE: readonly Barrier[] = [];
-
-/** The parts of a barrier that count beside the whole: the energy past it is that past the one that lets least through. */
-export const partsOn = (barrier: Barrier, leg: Leg): readonly Barrier[] =>
-  barrier.parts.length === 0 || holdsReflector(barrier, leg) ? NONE : barrier.parts;
 
 function setSingle(workspace: Workspace, panel: PreparedPanel, leg: Leg): boolean {
   if (panel.panel === leg.except) return false;
@@ -497,8 +459,7 @@ function setCrossed(workspace: Workspace, barrier: Barrier, leg: Leg): boolean {
   const at = crossings.at[0] as number;
   const pivot: Vec2 = [source[0] + at * (mic[0] - source[0]), source[1] + at * (mic[1] - source[1])];
   const held = barrier.panels.indexOf(panel);
-  const reflector = barrier.panels.findIndex((ready) => ready.panel === leg.except);
-  const sought = { barrier, source, mic, pivot, held, reflector };
+  const sought = { barrier, source, mic, pivot, held, reflector: leg.except };
   workspace.sides.forEach((side, i) => {
     // Seen from the crossing, a path to the left of the line turns clockwise, one to the right anticlockwise.
     side.there =

@@ -1,9 +1,9 @@
 /** Panels that touch make one barrier, prepared once a room: joints, free ends, and which of them see each other. */
-import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
+import { type Bands, bands } from '../acoustics/bands.ts';
 import { span, type Vec2 } from '../geometry.ts';
-import { JOINED, type Panel } from '../scene/scene.ts';
-import type { Bend, EdgeWave, Wavenumbers } from './edge-diffraction.ts';
-import { BAND_SIZE, edgeEnergy, edgeWave, IM, newBend, newEdgeWave, RE } from './edge-diffraction.ts';
+import type { Panel } from '../scene/scene.ts';
+import type { Place } from './combined-loss.ts';
+import { type Gap, gapsBetween, type Joint, shutEdges, statesOf } from './gaps.ts';
 import { type Bounds, isBlocked, type PreparedPanel, preparePanel, reflectedPressure } from './panel.ts';
 
 /** A free end, or a joint of two or more panels. */
@@ -27,70 +27,152 @@ export type Barrier = {
   readonly ends: readonly (readonly [number, number])[];
   /** False for a closed ring: it has no sides. Two panels back to back are a double one, no ring. */
   readonly open: boolean;
+  /** Nothing goes round it, only through. */
+  readonly sealed: boolean;
   /** Its straight parts as barriers of their own, for it never lets through more than one of them; none of a straight or closed one. */
   readonly parts: readonly Barrier[];
   /** sight[i·n + j]: 1 where nodes i and j see each other past the barrier and no other node. */
   readonly lineOfSight: Uint8Array;
 };
 
+/** Panels near each other: the barriers they make in each state of their gaps, each followed by its straight parts. */
+export type Group = { readonly panels: readonly Panel[]; readonly entries: readonly GroupEntry[] };
+export type GroupEntry = {
+  readonly barrier: Barrier;
+  /** The barrier itself, or what it is a straight part of. */
+  readonly whole: Barrier;
+  readonly place: Place;
+};
+
 /** Groups the panels of one room. What transmits everything in every band (R = 0) is no panel at all. */
-export function barriersOf(panels: readonly Panel[], bounds: Bounds): Barrier[] {
+export function groupsOf(panels: readonly Panel[], bounds: Bounds): Group[] {
   const real = panels.filter((panel) => panel.tau.some((tau) => tau < 1) && span(panel.a, panel.b) > 1e-6);
-  const nodeOf = mergedEnds(real.flatMap((panel) => [panel.a, panel.b]));
-  const left = new Set(real.keys());
-  const barriers: Barrier[] = [];
-  for (const first of real.keys()) {
+  const gaps = gapsBetween(real, bounds);
+  const joints = gaps.filter((gap) => gap.kind === 'joint');
+  const left = new Set(real);
+  const groups: Group[] = [];
+  for (const first of real) {
     if (!left.delete(first)) continue;
     const members = [first];
     for (const member of members) {
-      for (const other of [...left].filter((candidate) => shareNode(nodeOf, member, candidate))) {
-        left.delete(other);
-        members.push(other);
+      for (const { end, to } of joints) {
+        const other = end.panel === member ? to.panel : to.panel === member ? end.panel : null;
+        if (other && left.delete(other)) members.push(other);
       }
     }
-    barriers.push(barrierOf(members, { real, nodeOf, bounds }));
+    const own = gaps.filter(({ end }) => members.includes(end.panel));
+    const entries = statesOf(own).flatMap(({ weight, shut }, state) =>
+      barriersWith(members, shut, bounds).flatMap((whole, index) => {
+        const place = { group: groups.length, state, barrier: index, weight, sealed: whole.sealed };
+        return [whole, ...whole.parts].map((barrier) => ({ barrier, whole, place }));
+      }),
+    );
+    groups.push({ panels: members, entries });
   }
-  return barriers;
+  return groups;
 }
 
-function shareNode(nodeOf: readonly number[], one: number, other: number): boolean {
-  const mine = [nodeOf[2 * one], nodeOf[2 * one + 1]];
-  return mine.includes(nodeOf[2 * other]) || mine.includes(nodeOf[2 * other + 1]);
-}
+/** A panel, or a piece of one that another's end meets in its middle, and the nodes at its ends. */
+type Piece = { readonly panel: PreparedPanel; readonly ends: readonly [number, number] };
 
-/** For each end the first end that it touches, directly or through others. */
-function mergedEnds(ends: readonly Vec2[]): number[] {
-  const root = ends.map((_, i) => i);
-  ends.forEach((end, i) => {
-    for (let j = 0; j < i; j++) {
-      if (span(end, ends[j] as Vec2) > JOINED || sameSheet(i, j)) continue;
-      const [from, to] = [root[i], root[j]];
-      for (let k = 0; k < root.length; k++) if (root[k] === from) root[k] = to as number;
-    }
-  });
-  return root;
-}
-
-/** Both ends of one short panel never merge. */
-const sameSheet = (i: number, j: number): boolean => i >> 1 === j >> 1;
-
-type Grouping = {
-  readonly real: readonly Panel[];
-  readonly nodeOf: readonly number[];
-  readonly bounds: Bounds;
-};
-
-function barrierOf(members: readonly number[], { real, nodeOf, bounds }: Grouping): Barrier {
-  const roots = [...new Set(members.flatMap((m) => [nodeOf[2 * m] as number, nodeOf[2 * m + 1] as number]))];
-  const places = roots.map((root) => middle(nodeOf, root, real));
-  const ends = members.map((m): [number, number] => [
-    roots.indexOf(nodeOf[2 * m] as number),
-    roots.indexOf(nodeOf[2 * m + 1] as number),
-  ]);
-  const panels = members.map((m, i) =>
-    closedUp(real[m] as Panel, places, ends[i] as [number, number], bounds),
+/** The barriers that panels make with these of their gaps shut. */
+function barriersWith(members: readonly Panel[], shut: readonly Gap[], bounds: Bounds): Barrier[] {
+  const joints = shut.filter((gap) => gap.kind === 'joint');
+  const stops = members.map((panel) => stopsOn(panel, joints));
+  const { nodeOf, places } = mergedStops(stops.flat(), joints);
+  const pieces = members.flatMap((panel, m) =>
+    (stops[m] as Stop[]).slice(1).map((to, i): Piece => {
+      const from = (stops[m] as Stop[])[i] as Stop;
+      const ends: [number, number] = [nodeOf.get(from) as number, nodeOf.get(to) as number];
+      return {
+        panel: closedUp(
+          panel,
+          [from, to],
+          ends.map((node) => places[node] as Vec2),
+          shut,
+          bounds,
+        ),
+        ends,
+      };
+    }),
   );
-  const nodes = places.map((at, node) => nodeAt(at, node, panels, ends));
+  const left = new Set(pieces);
+  return pieces.flatMap((first) => {
+    if (!left.delete(first)) return [];
+    const part = [first];
+    for (const piece of part)
+      for (const other of [...left].filter(({ ends }) => ends.some((node) => piece.ends.includes(node)))) {
+        left.delete(other);
+        part.push(other);
+      }
+    return [barrierOf(part, places)];
+  });
+}
+
+/** A place along a panel where it ends or another meets it. */
+type Stop = { readonly panel: Panel; readonly share: number; readonly at: Vec2 };
+
+function stopsOn(panel: Panel, joints: readonly Joint[]): Stop[] {
+  const met = joints.flatMap(({ to }) =>
+    to.panel === panel && to.share > 0 && to.share < 1 ? [to.share] : [],
+  );
+  const shares = [0, ...new Set(met.sort((p, q) => p - q)), 1];
+  return shares.map((share) => ({
+    panel,
+    share,
+    at: [panel.a[0] + share * (panel.b[0] - panel.a[0]), panel.a[1] + share * (panel.b[1] - panel.a[1])],
+  }));
+}
+
+/** Stops that shut joints draw together, directly or through others, with the place of each such node. */
+function mergedStops(
+  stops: readonly Stop[],
+  joints: readonly Joint[],
+): { readonly nodeOf: ReadonlyMap<Stop, number>; readonly places: readonly Vec2[] } {
+  const root = stops.map((_, i) => i);
+  const find = ({ panel, share }: Joint['to']) =>
+    stops.findIndex((stop) => stop.panel === panel && stop.share === share);
+  for (const { end, to } of joints) {
+    const [from, into] = [root[find(end)], root[find(to)]];
+    for (let k = 0; k < root.length; k++) if (root[k] === from) root[k] = into as number;
+  }
+  const roots = [...new Set(root)];
+  const places = roots.map((one): Vec2 => {
+    const here = stops.filter((_, i) => root[i] === one);
+    // an end that meets the middle of a panel is drawn to it, ends among themselves to their mean
+    const within = here.filter(({ share }) => share > 0 && share < 1);
+    return meanPlace(within.length > 0 ? within : here);
+  });
+  return { nodeOf: new Map(stops.map((stop, i) => [stop, roots.indexOf(root[i] as number)])), places };
+}
+
+const meanPlace = (stops: readonly Stop[]): Vec2 => [
+  stops.reduce((sum, { at }) => sum + at[0], 0) / stops.length,
+  stops.reduce((sum, { at }) => sum + at[1], 0) / stops.length,
+];
+
+/** The panel, or its piece between two stops, drawn to the joints so that no sound slips through the crack. */
+function closedUp(
+  panel: Panel,
+  [from, to]: readonly [Stop, Stop],
+  [a, b]: readonly Vec2[],
+  shut: readonly Gap[],
+  bounds: Bounds,
+): PreparedPanel {
+  const moved = a && b && span(a, b) > 1e-6 ? { ...panel, a, b } : { ...panel, a: from.at, b: to.at };
+  const { a: shutA, b: shutB, top } = shutEdges(panel, shut);
+  const edges = { a: from.share === 0 && shutA, b: to.share === 1 && shutB, top };
+  return { ...preparePanel(moved, bounds, edges), panel };
+}
+
+function barrierOf(pieces: readonly Piece[], places: readonly Vec2[]): Barrier {
+  const used = [...new Set(pieces.flatMap(({ ends }) => ends))];
+  const ends = pieces.map((piece): [number, number] => [
+    used.indexOf(piece.ends[0]),
+    used.indexOf(piece.ends[1]),
+  ]);
+  const panels = pieces.map(({ panel }) => panel);
+  const nodes = used.map((node, i) => nodeAt(places[node] as Vec2, i, panels, ends));
   const open = nodes.some((_, node) => new Set(ends.filter((pair) => pair.includes(node)).flat()).size === 2);
   const straight = open ? straightParts(nodes, ends) : [];
   return {
@@ -98,12 +180,13 @@ function barrierOf(members: readonly number[], { real, nodeOf, bounds }: Groupin
     nodes,
     ends,
     open,
+    sealed: isSealed(panels, nodes),
     parts:
       straight.length > 1
         ? straight.map((part) =>
             barrierOf(
-              part.map((i) => members[i] as number),
-              { real, nodeOf, bounds },
+              part.map((i) => pieces[i] as Piece),
+              places,
             ),
           )
         : [],
@@ -111,7 +194,12 @@ function barrierOf(members: readonly number[], { real, nodeOf, bounds }: Groupin
   };
 }
 
-/** Panels that go straight on from one to the next, as indices: joints of three and bent ones part them. */
+/** Nothing goes round: no edge above or below, and no free end. */
+const isSealed = (panels: readonly PreparedPanel[], nodes: readonly BarrierNode[]): boolean =>
+  panels.every(({ edgeTop, edgeBottom }) => !edgeTop && !edgeBottom) &&
+  nodes.every((node) => node.panels.length > 1 || !node.passable);
+
+/** Panels that go straight on from one to the next, as indices: bent joints part them. */
 function straightParts(
   nodes: readonly BarrierNode[],
   ends: readonly (readonly [number, number])[],
@@ -123,10 +211,10 @@ function straightParts(
     const part = [first];
     for (const panel of part) {
       for (const node of ends[panel] as readonly [number, number]) {
-        const { panels, solid } = nodes[node] as BarrierNode;
-        const next = panels.find((other) => other !== panel);
-        if (panels.length !== 2 || solid !== null || next === undefined || !left.delete(next)) continue;
-        part.push(next);
+        const { panels, rays } = nodes[node] as BarrierNode;
+        const own = rays[panels.indexOf(panel)] as Vec2;
+        const next = panels.find((_, k) => Math.hypot(...sumOf(own, rays[k] as Vec2)) <= STRAIGHT);
+        if (next !== undefined && left.delete(next)) part.push(next);
       }
     }
     parts.push(part);
@@ -134,25 +222,9 @@ function straightParts(
   return parts;
 }
 
-function middle(nodeOf: readonly number[], root: number, real: readonly Panel[]): Vec2 {
-  const ends = real.flatMap((panel) => [panel.a, panel.b]).filter((_, i) => nodeOf[i] === root);
-  return [
-    ends.reduce((sum, end) => sum + end[0], 0) / ends.length,
-    ends.reduce((sum, end) => sum + end[1], 0) / ends.length,
-  ];
-}
-
-/** The panel with its ends drawn to the joints, so that no sound slips through the crack. */
-function closedUp(
-  panel: Panel,
-  places: readonly Vec2[],
-  ends: readonly [number, number],
-  bounds: Bounds,
-): PreparedPanel {
-  const [a, b] = [places[ends[0]] as Vec2, places[ends[1]] as Vec2];
-  const moved = span(a, b) > 1e-6 ? { ...panel, a, b } : panel;
-  return { ...preparePanel(moved, bounds), panel };
-}
+/** Sum of two unit vectors that point opposite ways, within half a degree. */
+const STRAIGHT = 0.01;
+const sumOf = (one: Vec2, other: Vec2): Vec2 => [one[0] + other[0], one[1] + other[1]];
 
 function nodeAt(
   at: Vec2,
@@ -176,7 +248,7 @@ function nodeAt(
     panels: meeting,
     rays,
     passable: meeting.every((i) => (ends[i]?.[0] === node ? panels[i]?.edgeA : panels[i]?.edgeB)),
-    solid: size > 0.01 ? [x / size, y / size] : null,
+    solid: size > STRAIGHT ? [x / size, y / size] : null,
     rho: reflectedPressure(mean),
   };
 }
@@ -200,102 +272,3 @@ function lineOfSight(
 
 const isOnThePath = (at: Vec2, from: Vec2, to: Vec2): boolean =>
   span(from, at) + span(at, to) < span(from, to) + 1e-9;
-
-// The edge wave of a path that bends several times.
-
-/** Working memory: what each bend along a path does. */
-export type BendChain = {
-  count: number;
-  readonly bend: Bend;
-  readonly waves: EdgeWave[];
-  readonly places: Float64Array;
-  readonly losses: Float64Array;
-};
-
-/** More bends than a path past a few panels can have; further ones are left out. */
-const MOST = 16;
-
-export const newBendChain = (): BendChain => ({
-  count: 0,
-  bend: newBend(),
-  waves: Array.from({ length: MOST }, newEdgeWave),
-  places: new Float64Array(MOST),
-  losses: new Float64Array(MOST),
-});
-
-/** Adds the bend set in `chain.bend`, of which only the turn and the lengths before and after count. */
-export function addBend(chain: BendChain, rho: Bands, waves: Wavenumbers): void {
-  if (chain.count === MOST) return;
-  chain.bend.straight = chain.bend.whole;
-  edgeWave(chain.waves[chain.count] as EdgeWave, chain.bend, rho, waves);
-  chain.places[chain.count++] = chain.bend.before;
-}
-
-/**
- * The path's wave over the free direct field: the deepest bend's, less g times the further ones' losses. `spread`, the
- * straight distance over the whole path, counts once. `flat` is the length along which the bends are placed.
- */
-export function chainWave(into: EdgeWave, chain: BendChain, spread: number, flat: number): void {
-  const { count, waves, losses } = chain;
-  for (let band = 0; band < BAND_COUNT; band++) {
-    const at = band * BAND_SIZE;
-    for (let i = 0; count > 1 && i < count; i++)
-      losses[i] = -10 * Math.log10(edgeEnergy(waves[i] as EdgeWave, at));
-    const further = count > 1 ? 10 ** (-furtherLoss(losses, chain.places, count, flat) / 20) : 1;
-    const greatest = waves[count > 1 ? greatestLoss(losses, count) : 0] as EdgeWave;
-    into[at + RE] = spread * further * (greatest[at + RE] as number);
-    into[at + IM] = spread * further * (greatest[at + IM] as number);
-  }
-}
-
-// Several losses along one path: the deepest counts whole, each further one as far as it stands apart.
-
-/** Index of the largest loss; the first of equals. */
-export function greatestLoss(losses: Float64Array, count: number): number {
-  let greatest = 0;
-  for (let i = 1; i < count; i++) if ((losses[i] as number) > (losses[greatest] as number)) greatest = i;
-  return greatest;
-}
-
-/**
- * Σ g·loss in dB over all but the deepest. `places` are their distances along a path of length `whole`;
- * `g = e(r0+e+r)/((r0+e)(e+r))`, e to the nearest deeper one, r0 and r before and after the two: the geometry factor of
- * double edges in ITU-R P.526; its use as a weight is ours.
- */
-export function furtherLoss(
-  losses: Float64Array,
-  places: Float64Array,
-  count: number,
-  whole: number,
-): number {
-  const greatest = greatestLoss(losses, count);
-  let sum = 0;
-  for (let i = 0; i < count; i++) {
-    if (i !== greatest)
-      sum +=
-        (losses[i] as number) *
-        apartness(places[i] as number, nearestDeeper(losses, places, count, i), whole);
-  }
-  return sum;
-}
-
-function nearestDeeper(losses: Float64Array, places: Float64Array, count: number, of: number): number {
-  const own = losses[of] as number;
-  const here = places[of] as number;
-  let nearest = Infinity;
-  for (let i = 0; i < count; i++) {
-    const loss = losses[i] as number;
-    const deeper = loss > own || (loss === own && i < of);
-    const place = places[i] as number;
-    if (i !== of && deeper && Math.abs(place - here) < Math.abs(nearest - here)) nearest = place;
-  }
-  return nearest;
-}
-
-function apartness(one: number, other: number, whole: number): number {
-  const between = Math.abs(one - other);
-  const before = Math.min(one, other);
-  const after = whole - Math.max(one, other);
-  const under = (before + between) * (between + after);
-  return under > 0 ? (between * whole) / under : 0;
-}

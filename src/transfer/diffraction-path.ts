@@ -290,7 +290,7 @@ export function freeEdgeEnergy(
 }
 
 /** Unit vector from one point to another; nothing for a path of no length. */
-function aim(into: sight.Point, from: Vec3, to: Vec3): void {
+export function aim(into: sight.Point, from: Vec3, to: Vec3): void {
   const x = to[0] - from[0];
   const y = to[1] - from[1];
   const z = to[2] - from[2];

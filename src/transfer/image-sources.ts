@@ -21,10 +21,6 @@ export const newReflection = (): Reflection => ({
   along: 0,
 });
 
-/** Whether floor and ceiling reflect between the two: where they see each other on the plan. */
-export const meetsLevels = (shape: RoomShape, from: Vec3, to: Vec3): boolean =>
-  shape.convex || seesWithin(shape.outline, [from[0], from[1]], [to[0], to[1]]);
-
 /** Sets the reflection off the floor (`surface` 0) or the ceiling (1); false where there is none. */
 export function offLevel(into: Reflection, surface: number, level: number, from: Vec3, to: Vec3): boolean {
   const gapFrom = Math.abs(from[2] - level);
@@ -39,22 +35,20 @@ export function offLevel(into: Reflection, surface: number, level: number, from:
   return true;
 }
 
-/** Sets the reflection off wall `w`; false where its point is not on the wall, or a leg of it leaves the outline. */
+/**
+ * Sets the reflection off wall `w`; false where there is none. In a room with inner corners it may be one that does not meet the wall, or
+ * whose legs leave the outline: `meetsWall` tells.
+ */
 export function offWall(into: Reflection, w: number, shape: RoomShape, from: Vec3, to: Vec3): boolean {
   const wall = shape.walls[w] as Wall;
   const { inX, inY } = wall;
   const gapFrom = fromWall(from, wall);
   const gapTo = fromWall(to, wall);
-  if (gapFrom < 0 || gapTo < 0 || gapFrom + gapTo < 1e-9) return false;
+  if (shape.convex ? gapFrom < 0 || gapTo < 0 || gapFrom + gapTo < 1e-9 : gapFrom + gapTo === 0) return false;
   const dx = to[0] - from[0] + 2 * gapFrom * inX;
   const dy = to[1] - from[1] + 2 * gapFrom * inY;
   setArrival(into, dx, dy, to[2] - from[2]);
-  into.along = gapFrom / (gapFrom + gapTo);
-  if (!shape.convex) {
-    const hitX = from[0] - 2 * gapFrom * inX + into.along * dx;
-    const hitY = from[1] - 2 * gapFrom * inY + into.along * dy;
-    if (!reaches(shape, wall, from, to, [hitX, hitY])) return false;
-  }
+  into.along = Math.min(1, Math.max(0, gapFrom / (gapFrom + gapTo)));
   const inward = into.arriveX * inX + into.arriveY * inY;
   into.leaveX = into.arriveX - 2 * inward * inX;
   into.leaveY = into.arriveY - 2 * inward * inY;
@@ -69,6 +63,24 @@ function setArrival(into: Reflection, dx: number, dy: number, dz: number): void 
   into.arriveX = dx * perMetre;
   into.arriveY = dy * perMetre;
   into.arriveZ = dz * perMetre;
+}
+
+/** Whether both ends of a reflection are before its wall, and whether its legs stay inside and meet on the wall. */
+export function meetsWall(
+  { along, arriveX, arriveY, length }: Reflection,
+  w: number,
+  shape: RoomShape,
+  from: Vec3,
+  to: Vec3,
+): { readonly before: boolean; readonly clear: boolean } {
+  const wall = shape.walls[w] as Wall;
+  const [gapFrom, gapTo] = [fromWall(from, wall), fromWall(to, wall)];
+  const before = gapFrom >= 0 && gapTo >= 0 && gapFrom + gapTo > 1e-9;
+  const back = (1 - along) * length;
+  return {
+    before,
+    clear: before && reaches(shape, wall, from, to, [to[0] - back * arriveX, to[1] - back * arriveY]),
+  };
 }
 
 function reaches(shape: RoomShape, wall: Wall, from: Vec3, to: Vec3, hit: Vec2): boolean {

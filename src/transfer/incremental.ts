@@ -2,7 +2,8 @@
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
 import { waveRadiusSquared } from '../acoustics/directivity.ts';
 import type { Capsule, Room, Scene } from '../scene/scene.ts';
-import type { Workspace } from './barrier-diffraction.ts';
+import { startLosses, type Workspace } from './barrier-diffraction.ts';
+import { addEntry, combine } from './combined-loss.ts';
 import { fieldPerPower, roomAbsorption } from './diffuse-field.ts';
 import { applyResponse, RAYS } from './panel-diffraction.ts';
 import { responseAt } from './path-energy.ts';
@@ -198,9 +199,10 @@ function addInterfering(
   inverseK2: Bands,
   workspace: Workspace,
 ): void {
-  const { responses, response, weighted } = workspace;
-  const sums = new Float64Array(BAND_COUNT);
-  for (const { interference, through, diffracted } of interfering) {
+  const { responses, response, weighted, acting } = workspace;
+  const direct = new Float64Array(BAND_COUNT);
+  startLosses(workspace);
+  for (const { interference, place, factors, through, diffracted } of interfering) {
     const { arrive } = interference;
     for (let ray = 0; ray < RAYS; ray++) {
       const from = [arrive[3 * ray], arrive[3 * ray + 1], arrive[3 * ray + 2]] as [number, number, number];
@@ -208,16 +210,19 @@ function addInterfering(
       responses.set(response, ray * BAND_COUNT);
     }
     applyResponse(workspace, interference);
+    const entry = addEntry(acting, place, 0);
+    acting.factors.set(factors, entry);
+    acting.through.set(through, entry);
+    acting.diffracted.set(diffracted, entry);
     for (let band = 0; band < BAND_COUNT; band++) {
-      const direct = (interference.free[band] as number) * (responses[band] as number);
-      sums[band] =
-        (sums[band] as number) +
-        ((through[band] as number) * direct +
-          (diffracted[band] as number) * Math.max(0, weighted[band] as number));
+      acting.weighted[entry + band] = Math.max(0, weighted[band] as number);
+      direct[band] = (interference.free[band] as number) * (responses[band] as number);
     }
   }
-  for (let band = 0; band < BAND_COUNT; band++)
-    into[row + band] = (into[row + band] as number) + (sums[band] as number);
+  for (let band = 0; band < BAND_COUNT; band++) {
+    combine(acting, band, direct[band] as number);
+    into[row + band] = (into[row + band] as number) + acting.energy;
+  }
 }
 
 /** Whether two plain values are the same all through. Asked of whole scenes for every plan that is tried: it allocates nothing but for Maps. */

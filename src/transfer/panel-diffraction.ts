@@ -1,5 +1,6 @@
 /** Finite panel by Babinet: sum of edge waves, band means, the fast form for three edges. */
 import { BAND_COUNT, type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import type { Place } from './combined-loss.ts';
 import * as edgeWaves from './edge-diffraction.ts';
 import { type Point, VIEW_SIZE } from './panel-view.ts';
 import type { FreePath } from './path-energy.ts';
@@ -268,13 +269,71 @@ function taperOf({ sides, horizontals }: PanelWorkspace): number {
   return left;
 }
 
-/** Writes both of the field through an opening, `(a_h − D_l − D_r)(a_v − D_t − D_b)`; the sign of all drops out. */
+/**
+ * Writes both of the field through an opening, `(t_left + t_right − 1)·(t_below + t_above − 1)`, t past each piece of wall beside it: its
+ * waves are taken with the other sign, as an outline's are, and the sign of all drops out.
+ */
 export function sumThroughAperture(workspace: PanelWorkspace): void {
+  turnOutward(workspace.sides);
+  turnOutward(workspace.horizontals);
   const across = hiddenShare(workspace.sides);
   const upright = hiddenShare(workspace.horizontals);
   setAllPhases(workspace);
   gatherTerms(workspace, -across * upright, across, upright);
   mix(workspace, 1);
+}
+
+/** Writes `past` alone of the same. */
+export function sumPastThrough(workspace: PanelWorkspace): void {
+  turnOutward(workspace.sides);
+  turnOutward(workspace.horizontals);
+  sumPastAperture(workspace);
+}
+
+/** Waves past what reaches outward, as those of the outline within: the line is outside this where that hides it. */
+function turnOutward(edgePaths: readonly [EdgePath, EdgePath]): void {
+  for (const edgePath of edgePaths) {
+    const { wave } = edgePath;
+    edgePath.clear = !edgePath.clear;
+    for (let at = 0; at < edgeWaves.PHASES; at += edgeWaves.BAND_SIZE) {
+      wave[at + edgeWaves.RE] = -(wave[at + edgeWaves.RE] as number);
+      wave[at + edgeWaves.IM] = -(wave[at + edgeWaves.IM] as number);
+    }
+  }
+}
+
+/**
+ * Writes `past` of `1 + q·P`, P the field `(a_h − D_l − D_r)(a_v − D_t − D_b)` through an outline and `q` by band: what reflects otherwise
+ * than the wall round it.
+ */
+export function sumReflected(workspace: PanelWorkspace, q: Bands): void {
+  turnOutward(workspace.sides);
+  turnOutward(workspace.horizontals);
+  const across = hiddenShare(workspace.sides);
+  const upright = hiddenShare(workspace.horizontals);
+  const { sum, past } = workspace;
+  const { waves } = sum;
+  setAllPhases(workspace);
+  gatherTerms(workspace, 1, across, upright);
+  for (let term = 0; term < sum.count; term++) {
+    const wave = sum.terms[term] as number;
+    for (let i = 0; i < WAVE_SIZE; i++) {
+      const by = q[i >> 2] as number;
+      const at = wave * WAVE_SIZE + i;
+      if (wave !== STRAIGHT) waves[at] = -by * (waves[at] as number);
+      else if (i % 2 === 0) waves[at] = 1 + by * across * upright;
+    }
+  }
+  meanSquares(past, sum);
+}
+
+/** Writes `past` of the field through an outline, `(a_h − D_l − D_r)(a_v − D_t − D_b)`. */
+export function sumPastAperture(workspace: PanelWorkspace): void {
+  const across = hiddenShare(workspace.sides);
+  const upright = hiddenShare(workspace.horizontals);
+  setAllPhases(workspace);
+  gatherTerms(workspace, -across * upright, across, upright);
+  meanSquares(workspace.past, workspace.sum);
 }
 
 /** Keeps the gathered waves as a sum of interfering paths, and sums them both with their energies and with all of them 1. */
@@ -479,9 +538,14 @@ function takeRay(free: Float64Array, arrive: Float64Array, ray: number, edgePath
   for (let i = 0; i < 3; i++) arrive[ray * 3 + i] = edgePath.arrive[i] as number;
 }
 
-/** An interference sum kept for other responses, with its part in a path: so much of the straight sound goes through, so much round. */
+/**
+ * An interference sum kept for other responses, with its part in a path: so much of the straight sound goes through, so much round, and
+ * `factors` of both without directions.
+ */
 export type KeptInterference = {
   readonly interference: InterferenceSum;
+  readonly place: Place;
+  readonly factors: Bands;
   readonly through: Bands;
   readonly diffracted: Bands;
 };

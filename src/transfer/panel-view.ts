@@ -114,13 +114,14 @@ export function setPanelView(into: Float64Array, at: number, panel: PreparedPane
   into[at + ALONG] = along;
   into[at + HEIGHT] = point[2];
   const off = Math.abs(front);
-  if (panel.edgeA) setEdge(into, at + EDGE_A, off, along);
-  if (panel.edgeB) setEdge(into, at + EDGE_B, off, panel.width - along);
-  if (panel.edgeTop) setEdge(into, at + EDGE_TOP, off, panel.high - point[2]);
-  if (panel.edgeBottom) setEdge(into, at + EDGE_BOTTOM, off, point[2] - panel.low);
+  const inward = panel.outward ? -1 : 1;
+  if (panel.edgeA) setEdge(into, at + EDGE_A, off, inward * along);
+  if (panel.edgeB) setEdge(into, at + EDGE_B, off, inward * (panel.width - along));
+  if (panel.edgeTop) setEdge(into, at + EDGE_TOP, off, inward * (panel.high - point[2]));
+  if (panel.edgeBottom) setEdge(into, at + EDGE_BOTTOM, off, inward * (point[2] - panel.low));
 }
 
-/** An edge `off` the panel's plane and `within` the panel's side of it. Half angles by roots, as in `setHalfAngle`. */
+/** An edge `off` the panel's plane and `within` the solid's side of it. Half angles by roots, as in `setHalfAngle`. */
 function setEdge(into: Float64Array, at: number, off: number, within: number): void {
   const away = Math.sqrt(off * off + within * within);
   const larger = away > 0 ? Math.sqrt((1 + Math.abs(within) / away) / 2) : 1;

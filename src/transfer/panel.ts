@@ -1,6 +1,6 @@
 /** A vertical panel made ready for bending: which of its sides are edges, and what its faces reflect. */
 import { type Bands, bands } from '../acoustics/bands.ts';
-import { corner, distanceToSegment, orientation, type Planar, span, type Vec2 } from '../geometry.ts';
+import { orientation, type Planar, span, type Vec2 } from '../geometry.ts';
 import type { Panel, Room } from '../scene/scene.ts';
 
 /** Whether the panel stands in the way of the stretch. Meeting just an end of the panel counts; along the panel does not. */
@@ -9,8 +9,8 @@ export function isBlocked(panel: PreparedPanel, from: Planar, to: Planar): boole
   return orientation(from, to, panel.a) * orientation(from, to, panel.b) <= 0;
 }
 
-/** An edge within 5 cm of a wall or the ceiling of its room is none. */
-const SEALED = 0.05;
+/** A gap no wider than this is none, m. */
+export const SHUT = 1e-6;
 /** A panel lower than this above the floor stands on it. */
 const STANDS = 0.001;
 /** An endless upright edge at `foot`; `into` points from it into the panel. */
@@ -34,6 +34,8 @@ export type PreparedPanel = {
   readonly alpha: Bands;
   /** Pressure its faces reflect, √(1−α). */
   readonly rho: Bands;
+  /** It is an opening: its edges are those of the wall round it, which reaches outward. */
+  readonly outward: boolean;
   /** The edges at its ends a and b. */
   readonly upright: readonly [UprightEdge, UprightEdge];
 };
@@ -41,7 +43,12 @@ export type PreparedPanel = {
 /** What bounds the place a panel stands in; null for the open air, whose ground is at 0. */
 export type Bounds = Pick<Room, 'outline' | 'floor' | 'ceiling'> | null;
 
-export function preparePanel(panel: Panel, bounds: Bounds): PreparedPanel {
+/** Edges that are none, since a gap to wall or ceiling counts as shut. */
+export type ShutEdges = { readonly a: boolean; readonly b: boolean; readonly top: boolean };
+
+const NONE_SHUT: ShutEdges = { a: false, b: false, top: false };
+
+export function preparePanel(panel: Panel, bounds: Bounds, shut = NONE_SHUT): PreparedPanel {
   const { a, b, low, high, tau, alpha } = panel;
   const width = span(a, b);
   const along: Vec2 = [(b[0] - a[0]) / width, (b[1] - a[1]) / width];
@@ -54,13 +61,14 @@ export function preparePanel(panel: Panel, bounds: Bounds): PreparedPanel {
     width,
     low,
     high,
-    edgeA: !meetsWall(a, bounds),
-    edgeB: !meetsWall(b, bounds),
-    edgeTop: bounds === null || high < bounds.ceiling - SEALED,
+    edgeA: !shut.a,
+    edgeB: !shut.b,
+    edgeTop: !shut.top,
     edgeBottom: low > (bounds?.floor ?? 0) + STANDS,
     tau,
     alpha,
     rho,
+    outward: false,
     upright: uprightEdges(a, b, along, rho),
   };
 }
@@ -72,12 +80,6 @@ export const uprightEdges = (a: Vec2, b: Vec2, along: Vec2, rho: Bands): [Uprigh
 
 export const reflectedPressure = (alpha: Bands): Bands =>
   bands((band) => Math.sqrt(1 - (alpha[band] as number)));
-
-function meetsWall(point: Vec2, bounds: Bounds): boolean {
-  if (bounds === null) return false;
-  const { outline } = bounds;
-  return outline.some((from, i) => distanceToSegment(point, from, corner(outline, i + 1)) <= SEALED);
-}
 
 /** Distance in front of the panel's plane, with a sign; 0 in the plane. */
 export function inFront(panel: PreparedPanel, point: readonly [number, number, number]): number {

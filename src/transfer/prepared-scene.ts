@@ -1,6 +1,16 @@
 /** A scene made ready for transfer: all that its pairs share, and what acts on all paths of a pair alike. */
-import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
-import type { Capsule, MeasuredPath, Panel, Room, Scene, Source, WallElement } from '../scene/scene.ts';
+import { type Bands, bands, sameInAllBands } from '../acoustics/bands.ts';
+import { corner, distanceToSegment, midpoint } from '../geometry.ts';
+import type {
+  Capsule,
+  MeasuredPath,
+  Panel,
+  Room,
+  Scene,
+  Source,
+  Surface,
+  WallElement,
+} from '../scene/scene.ts';
 import { OUTSIDE } from '../scene/scene.ts';
 import { prepareAperture } from './aperture.ts';
 import { type Barriers, newWorkspace, prepareBarriers, type Workspace } from './barrier-diffraction.ts';
@@ -12,6 +22,7 @@ import type { PreparedPanel } from './panel.ts';
 import type { KeptInterference } from './panel-diffraction.ts';
 import { type Emitter, type Medium, mediumOf, pointEmitters, type Share } from './path-energy.ts';
 import type { SourceReceiver } from './source-receiver.ts';
+import { bareAlpha, type MixedWall, mixedWalls } from './wall-elements.ts';
 
 export type PreparedScene = {
   readonly scene: Scene;
@@ -20,10 +31,12 @@ export type PreparedScene = {
   /** Barriers and corners of each room; last those of the free field. */
   readonly obstacles: readonly Obstacles[];
   readonly absorptions: readonly RoomAbsorption[];
-  /** Rooms without inner corners, and what their surfaces reflect; null for others. */
+  /** Rooms without inner corners and without elements in their walls, and what their surfaces reflect; null for others. */
   readonly unobstructed: readonly (UnobstructedRoom | null)[];
   /** What stands open between rooms, made ready. */
-  readonly openings: ReadonlyMap<WallElement, PreparedPanel>;
+  readonly openings: Openings;
+  /** Walls with elements, by room and surface. */
+  readonly mixed: readonly (readonly (MixedWall | null)[])[];
   /** Field x_i for one unit of power in room j, packed [band][i][j]. */
   readonly fields: Float64Array;
   readonly emitters: readonly SourceEmitters[];
@@ -58,13 +71,21 @@ export type CachedPath = {
 export type PathCache = readonly (readonly CachedPath[] | null)[];
 export type UnobstructedRoom = { readonly shape: RoomShape; readonly reflected: Float64Array };
 
+export type Openings = {
+  readonly prepared: ReadonlyMap<WallElement, PreparedPanel>;
+  /** Of each room its openings, and what room or `OUTSIDE` is beyond. */
+  readonly ofRoom: readonly (readonly { readonly aperture: PreparedPanel; readonly beyond: number }[])[];
+};
+
 const unobstructedRooms = (
   shapes: readonly RoomShape[],
   absorptions: readonly RoomAbsorption[],
+  rooms: readonly Room[],
 ): (UnobstructedRoom | null)[] =>
   shapes.map((shape, i) => {
     const reflected = absorptions[i]?.reflected;
-    return shape.convex && reflected ? { shape, reflected } : null;
+    const plain = rooms[i]?.surfaces.every(({ elements }) => elements.length === 0);
+    return shape.convex && plain && reflected ? { shape, reflected } : null;
   });
 
 /** A source made ready: its points, and for each the share lost at the first surface. */
@@ -89,8 +110,9 @@ export function prepareScene(scene: Scene, known?: PreparedScene): PreparedScene
     scene,
     medium: mediumOf(scene.air),
     obstacles: obstaclesOf(scene, absorptions, memory.workspace),
-    unobstructed: unobstructedRooms(shapes, absorptions),
+    unobstructed: unobstructedRooms(shapes, absorptions, scene.rooms),
     openings: openingsOf(scene),
+    mixed: scene.rooms.map((room, i) => mixedWalls(room, absorptions[i] as RoomAbsorption)),
     fields: fieldPerPower(absorptions, scene.partitions),
     emitters: scene.sources.map((source) => prepareEmitters(source, rooms)),
     memory,
@@ -99,14 +121,31 @@ export function prepareScene(scene: Scene, known?: PreparedScene): PreparedScene
 }
 
 /** By the scene's own elements: a scene that was read afresh has others, if alike. */
-export function openingsOf({ partitions, rooms }: Scene): Map<WallElement, PreparedPanel> {
-  const apertures = partitions.flatMap((partition) => {
+export function openingsOf({ partitions, rooms }: Scene): Openings {
+  const prepared = new Map<WallElement, PreparedPanel>();
+  const ofRoom: { aperture: PreparedPanel; beyond: number }[][] = rooms.map(() => []);
+  for (const partition of partitions) {
     const bounds = partition.rooms.map((room) => rooms[room] ?? null);
-    return partition.elements
-      .filter(({ free }) => free)
-      .map((element) => [element, prepareAperture(element, bounds)] as const);
-  });
-  return new Map(apertures);
+    for (const element of partition.elements.filter(({ free }) => free)) {
+      const faces = bounds.flatMap((room) => (room ? [faceAround(room, element)] : []));
+      const mean = bands(
+        (band) => faces.reduce((sum, face) => sum + (face[band] as number), 0) / faces.length,
+      );
+      const aperture = prepareAperture(element, bounds, mean);
+      const [one, other] = partition.rooms;
+      prepared.set(element, aperture);
+      ofRoom[one]?.push({ aperture, beyond: other });
+      ofRoom[other]?.push({ aperture, beyond: one });
+    }
+  }
+  return { prepared, ofRoom };
+}
+
+/** What the wall round an element absorbs on a room's side. */
+function faceAround({ outline, surfaces }: Room, { a, b }: WallElement): Bands {
+  const middle = midpoint(a, b);
+  const away = outline.map((from, i) => distanceToSegment(middle, from, corner(outline, i + 1)));
+  return bareAlpha(surfaces[2 + away.indexOf(Math.min(...away))] as Surface);
 }
 
 export function prepareEmitters(

@@ -1,22 +1,38 @@
 /** Reflections of the first order: off floor, ceiling and walls, and off the panels that stand in a room. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
-import { holds, seesWithin, type Vec3 } from '../geometry.ts';
-import { type Barriers, transmitBarriers, transmitPanels } from './barrier-diffraction.ts';
-import { pastPanel, pastPanelFromViews } from './diffraction-path.ts';
-import { meetsLevels, offLevel, offWall, type RoomShape } from './image-sources.ts';
+import { holds, pointAlong, seesWithin, type Vec2, type Vec3 } from '../geometry.ts';
+import { pastAperture } from './aperture.ts';
+import {
+  addLeg,
+  type Barriers,
+  combinedFactor,
+  multiply,
+  type PanelState,
+  startLosses,
+  takeLosses,
+  transmitBarriers,
+  transmitPanels,
+} from './barrier-diffraction.ts';
+import { addCorners, addMirrorCorners, addOtherCorners, type Corners, setBends } from './corner.ts';
+import { aim, pastPanel, pastPanelFromViews } from './diffraction-path.ts';
+import { meetsWall, offLevel, offWall, type RoomShape, type Wall } from './image-sources.ts';
 import { inFront, type PreparedPanel } from './panel.ts';
 import type { PanelWorkspace } from './panel-diffraction.ts';
 import type { Point } from './panel-view.ts';
 import { panelImage, setPoint, VIEW_SIZE, viewsFromPanelImage, viewsFromSurfaceImage } from './panel-view.ts';
 import { keepOf, type Visit } from './path-energy.ts';
 import { micViews, type SourceReceiver, sourceViews, startFreePath } from './source-receiver.ts';
-import { barrierFactors, factor, sortBarriers } from './trace.ts';
+import { factor, sortBarriers } from './trace.ts';
+import { type MixedWall, reflectedByWall } from './wall-elements.ts';
 
 type ReflectingRoom = {
   readonly shape: RoomShape;
   /** Energy factors of its surfaces, packed [surface][band]. */
   readonly reflected: Float64Array;
   readonly barriers: Barriers | null;
+  readonly corners: Corners | null;
+  /** By surface: what a wall with elements in it reflects. */
+  readonly mixed: readonly (MixedWall | null)[];
 };
 
 /** Visits each reflection off a surface. */
@@ -25,27 +41,160 @@ export function surfaceReflections(pair: SourceReceiver, room: ReflectingRoom, v
   const { reflection } = pair;
   const from = pair.emitter.at;
   const to = pair.capsule.at;
-  if (meetsLevels(shape, from, to)) {
-    if (offLevel(reflection, 0, shape.floor, from, to)) surfaceReflection(pair, 0, room, visit);
-    if (offLevel(reflection, 1, shape.ceiling, from, to)) surfaceReflection(pair, 1, room, visit);
-  }
+  if (offLevel(reflection, 0, shape.floor, from, to)) surfaceReflection(pair, 0, room, visit);
+  if (offLevel(reflection, 1, shape.ceiling, from, to)) surfaceReflection(pair, 1, room, visit);
   for (let w = 0; w < shape.walls.length; w++)
     if (offWall(reflection, w, shape, from, to)) surfaceReflection(pair, 2 + w, room, visit);
 }
 
 function surfaceReflection(pair: SourceReceiver, surface: number, room: ReflectingRoom, visit: Visit): void {
   const { path, reflection: hit, workspace } = pair;
-  const { reflected, barriers } = room;
+  const { reflected, barriers, corners } = room;
   const row = surface * BAND_COUNT;
   setPoint(path.leave, hit.leaveX, hit.leaveY, hit.leaveZ);
   setPoint(path.arrive, hit.arriveX, hit.arriveY, hit.arriveZ);
+  startLosses(workspace);
+  workspace.straight.length = hit.length;
+  if (corners && !(surface < 2 ? bendLevel(pair, corners) : bendOffWall(pair, surface - 2, room))) return;
   startFreePath(pair, 'surface', 'reflections', hit.length);
   path.surface = surface;
-  keepOf(path, reflected, row);
-  workspace.record?.factors.push({ kind: 'surface', by: reflected.slice(row, row + BAND_COUNT) });
+  const mixed = room.mixed[surface];
+  const kept = mixed ? workspace.spare : reflected.subarray(row, row + BAND_COUNT);
+  if (mixed) reflectedByWall(kept, workspace, mixed, imageIn(pair), pair.capsule.at);
+  keepOf(path, kept);
+  const { record } = workspace;
+  record?.factors.push({ kind: 'surface', by: kept.slice() });
+  if (record && workspace.acting.count > 0)
+    record.factors.push({ kind: 'corners', by: combinedFactor(workspace) });
   path.along = hit.along;
   if (barriers) transmitLegs(pair, barriers, viewsFromSurfaceImage(barriers, surface), -1);
+  takeLosses(path.energy, workspace);
   visit(path);
+}
+
+/** Reflections in the room of one end, on their way through an opening to the other. */
+export type Carried = {
+  readonly opening: PreparedPanel;
+  /** The room in which they are reflected is the source's; else the mic's. */
+  readonly ofSource: boolean;
+  /** Share that is not in the field of the mic's room. */
+  readonly share: number;
+  readonly beyond: Barriers | null;
+};
+
+/** Visits each reflection that an opening lets through. */
+export function carriedReflections(
+  pair: SourceReceiver,
+  room: ReflectingRoom,
+  carried: Carried,
+  visit: Visit,
+): void {
+  const { shape } = room;
+  const { reflection } = pair;
+  const from = pair.emitter.at;
+  const to = pair.capsule.at;
+  if (offLevel(reflection, 0, shape.floor, from, to)) carriedReflection(pair, 0, room, carried, visit);
+  if (offLevel(reflection, 1, shape.ceiling, from, to)) carriedReflection(pair, 1, room, carried, visit);
+  for (let w = 0; w < shape.walls.length; w++)
+    if (offWall(reflection, w, { ...shape, convex: true }, from, to) && startsInside(pair, shape, carried))
+      carriedReflection(pair, 2 + w, room, carried, visit);
+}
+
+/** Whether the end in whose room it is reflected sees where. */
+function startsInside(
+  { reflection, emitter, capsule, ...pair }: SourceReceiver,
+  shape: RoomShape,
+  { ofSource }: Carried,
+): boolean {
+  if (shape.convex) return true;
+  const image = imageIn({ reflection, emitter, capsule, ...pair });
+  const { along } = reflection;
+  const foot = pointAlong(image, capsule.at, along);
+  return seesWithin(shape.outline, ofSource ? emitter.at : capsule.at, foot);
+}
+
+function carriedReflection(
+  pair: SourceReceiver,
+  surface: number,
+  { reflected, barriers, mixed }: ReflectingRoom,
+  { opening, ofSource, share, beyond }: Carried,
+  visit: Visit,
+): void {
+  const { path, reflection: hit, workspace, emitter, capsule } = pair;
+  const { past, straight } = workspace;
+  const row = surface * BAND_COUNT;
+  const [start, end] = ofSource ? [imageIn(pair), capsule.at] : [emitter.at, imageIn(pair, true)];
+  straight.length = hit.length;
+  if (!pastAperture(workspace, opening, start, end)) return;
+  const near = inFront(opening, start);
+  const through = near / (near - inFront(opening, end));
+  // a reflection beyond the opening is none of this room
+  if (ofSource ? hit.along > through : hit.along < through) return;
+  setPoint(path.leave, hit.leaveX, hit.leaveY, hit.leaveZ);
+  setPoint(path.arrive, hit.arriveX, hit.arriveY, hit.arriveZ);
+  const passed = past.map((one) => share * Math.max(0, one));
+  const wall = mixed[surface];
+  const kept = wall ? workspace.spare : reflected.subarray(row, row + BAND_COUNT);
+  if (wall) reflectedByWall(kept, workspace, wall, imageIn(pair), capsule.at);
+  const { element, partition } = path;
+  startFreePath(pair, 'opening', 'walls', hit.length);
+  path.element = element;
+  path.partition = partition;
+  path.along = hit.along;
+  keepOf(path, kept);
+  multiply(path.energy, passed);
+  workspace.record?.factors.push({ kind: 'surface', by: kept.slice() }, { kind: 'opening', by: passed });
+  startLosses(workspace);
+  if (barriers) transmitLegs(pair, barriers, viewsFromSurfaceImage(barriers, surface), -1);
+  const stretch = ofSource
+    ? ({ from: through, to: 1, where: 'after' } as const)
+    : ({ from: 0, to: through, where: 'before' } as const);
+  if (beyond) addLeg(beyond, { source: start, mic: end, except: null, ...stretch });
+  takeLosses(path.energy, workspace);
+  visit(path);
+}
+
+/** The line from an image below the floor or above the ceiling past the corners; where it bends it leaves and arrives by these. */
+function bendLevel(pair: SourceReceiver, corners: Corners): boolean {
+  const { path, workspace } = pair;
+  const mic = pair.capsule.at;
+  const image = imageIn(pair);
+  const bends = addCorners(workspace, corners, [image, mic]);
+  if (!bends) return false;
+  if (bends.length === 0) return true;
+  setBends(workspace, bends, [image, mic]);
+  const { first, last } = workspace.sides[0];
+  aim(path.leave, image, first);
+  aim(path.arrive, last, mic);
+  path.leave[2] = -path.leave[2];
+  return true;
+}
+
+/** A reflection in a wall past the corners; where it does not meet the wall it leaves and arrives by the wall's end. */
+function bendOffWall(pair: SourceReceiver, w: number, { shape, corners }: ReflectingRoom): boolean {
+  const { path, reflection, workspace } = pair;
+  const source = pair.emitter.at;
+  const mic = pair.capsule.at;
+  const { a, b } = shape.walls[w] as Wall;
+  const [image, beyond] = [imageIn(pair), imageIn(pair, true)];
+  const { before, clear } = meetsWall(reflection, w, shape, source, mic);
+  const ends = [source, mic] as const;
+  const beside = addMirrorCorners(workspace, corners as Corners, ends, {
+    wall: w,
+    a,
+    b,
+    image,
+    beyond,
+    before,
+    clear,
+  });
+  if (beside === false) return false;
+  if (beside) {
+    const at: Vec3 = [...beside.at, source[2] + (mic[2] - source[2]) * workspace.sides[0].bend];
+    aim(path.leave, source, at);
+    aim(path.arrive, at, mic);
+  }
+  return true;
 }
 
 /**
@@ -54,7 +203,7 @@ function surfaceReflection(pair: SourceReceiver, surface: number, room: Reflecti
  */
 function transmitLegs(pair: SourceReceiver, barriers: Barriers, seen: number, reflector: number): void {
   const { path, workspace } = pair;
-  const { energy, along } = path;
+  const { along } = path;
   const { ends } = workspace;
   ends.source = sourceViews(barriers, pair);
   ends.mic = micViews(barriers, pair);
@@ -65,18 +214,15 @@ function transmitLegs(pair: SourceReceiver, barriers: Barriers, seen: number, re
   ends.from = along;
   ends.to = 1;
   ends.where = 'after';
-  transmitPanels(energy, barriers);
+  transmitPanels(barriers);
   ends.sourceAt = 0;
   ends.micAt = seen;
   ends.from = 0;
   ends.to = along;
   ends.where = 'before';
-  transmitPanels(energy, barriers);
+  transmitPanels(barriers);
   if (barriers.joined.length > 0) transmitJoined(pair, barriers, reflector);
-  const { record } = workspace;
-  if (!record) return;
-  sortBarriers(record, 0);
-  record.factors.push(...barrierFactors(record));
+  if (workspace.record) sortBarriers(workspace.record, 0);
 }
 
 function transmitJoined(pair: SourceReceiver, barriers: Barriers, reflector: number): void {
@@ -86,11 +232,11 @@ function transmitJoined(pair: SourceReceiver, barriers: Barriers, reflector: num
   const mic = pair.capsule.at;
   const panel = barriers.reflectors[reflector] ?? null;
   const except = panel?.panel ?? null;
-  const image = panel ? pair.image : ahead(mic, path.arrive, -path.length);
-  const beyond: Point = panel ? [0, 0, 0] : ahead(source, path.leave, path.length);
+  const image = panel ? pair.image : imageIn(pair);
+  const beyond: Point = panel ? [0, 0, 0] : imageIn(pair, true);
   if (panel) panelImage(beyond, panel, mic);
-  transmitBarriers(path.energy, barriers, { source: image, mic, from: along, to: 1, except, where: 'after' });
-  transmitBarriers(path.energy, barriers, {
+  transmitBarriers(barriers, { source: image, mic, from: along, to: 1, except, where: 'after' });
+  transmitBarriers(barriers, {
     source,
     mic: beyond,
     from: 0,
@@ -100,6 +246,13 @@ function transmitJoined(pair: SourceReceiver, barriers: Barriers, reflector: num
   });
 }
 
+/** The source's image in the surface of the current reflection, or the mic's. */
+function imageIn({ reflection: hit, emitter, capsule }: SourceReceiver, ofMic = false): Point {
+  return ofMic
+    ? ahead(emitter.at, [hit.leaveX, hit.leaveY, hit.leaveZ], hit.length)
+    : ahead(capsule.at, [hit.arriveX, hit.arriveY, hit.arriveZ], -hit.length);
+}
+
 const ahead = (from: Vec3, direction: Vec3, by: number): Point => [
   from[0] + by * direction[0],
   from[1] + by * direction[1],
@@ -107,27 +260,27 @@ const ahead = (from: Vec3, direction: Vec3, by: number): Point => [
 ];
 
 /** Visits the reflection off each panel that source and mic stand on one side of. */
-export function panelReflections(
-  pair: SourceReceiver,
-  shape: RoomShape | null,
-  barriers: Barriers,
-  visit: Visit,
-): void {
-  for (let reflector = 0; reflector < barriers.reflectors.length; reflector++)
-    if (panelReflection(pair, reflector, barriers, shape)) visit(pair.path);
+export function panelReflections(pair: SourceReceiver, room: PanelRoom, visit: Visit): void {
+  for (let reflector = 0; reflector < room.barriers.reflectors.length; reflector++)
+    if (panelReflection(pair, reflector, room)) visit(pair.path);
 }
+
+type PanelRoom = {
+  readonly shape: RoomShape | null;
+  readonly barriers: Barriers;
+  readonly corners: Corners | null;
+};
 
 function panelReflection(
   pair: SourceReceiver,
   reflector: number,
-  barriers: Barriers,
-  shape: RoomShape | null,
+  { shape, barriers, corners }: PanelRoom,
 ): boolean {
   const { emitter, capsule, path, image, workspace } = pair;
   const panel = barriers.reflectors[reflector] as PreparedPanel;
   const along = reflectInPanel(image, panel, emitter.at, capsule.at);
   if (along < 0) return false;
-  if (shape && !shape.convex && !bothLegsInside(shape, image, along, pair)) return false;
+  const clear = !shape || shape.convex || bothLegsInside(shape, image, along, pair);
   startReflectedPath(pair, panel);
   pastReflector(pair, reflector, barriers);
   panelReflectance(path.energy, workspace, panel);
@@ -137,9 +290,33 @@ function panelReflection(
   );
   keepOf(path, path.energy);
   path.along = along;
+  startLosses(workspace);
+  workspace.straight.length = path.length;
+  const shadowed = corners && bendOffPanel(pair, corners, panel);
+  if (!clear && !shadowed) return false;
   transmitLegs(pair, barriers, viewsFromPanelImage(barriers, reflector), reflector);
+  takeLosses(path.energy, workspace);
   return true;
 }
+
+/** Adds the corners of the room on both legs; true where one of them shadows a leg. */
+function bendOffPanel(pair: SourceReceiver, corners: Corners, { a, b, along }: PreparedPanel): boolean {
+  const { image, emitter, capsule, workspace, path } = pair;
+  const ends = [emitter.at, capsule.at] as const;
+  const far = (from: Vec2, by: number): Vec2 => [from[0] + by * along[0], from[1] + by * along[1]];
+  const beyond = ahead(emitter.at, path.leave, path.length);
+  // what of the panel's plane lies beside it counts in its size
+  return addOtherCorners(workspace, corners, ends, {
+    wall: -1,
+    a: far(a, -ANY),
+    b: far(b, ANY),
+    image,
+    beyond,
+  });
+}
+
+/** Further than any room reaches, m. */
+const ANY = 1e4;
 
 /**
  * Writes the source's image in a panel; returns the share of the line image → mic at which it meets the panel's plane, or −1 where there
@@ -154,24 +331,34 @@ export function reflectInPanel(image: Point, panel: PreparedPanel, source: Vec3,
 }
 
 /**
- * Sets `past` to that of the line image → mic past the reflector itself. A point and its image see the same edges of a panel, so
+ * Sets `past` to that of the line image → mic past the reflector itself, the mean of the states of its gaps. A point and its image see the same edges of a panel, so
  * that the source's own views serve.
  */
 function pastReflector(pair: SourceReceiver, reflector: number, barriers: Barriers): void {
-  const { lone, aloneAs, reflectors } = barriers;
+  const { aloneAs, reflectorStates } = barriers;
   const { workspace } = pair;
+  const { past, through } = workspace;
+  const states = reflectorStates[reflector] as readonly PanelState[];
   const alone = aloneAs[reflector] as number;
-  if (alone < 0) {
-    pastPanel(workspace, reflectors[reflector] as PreparedPanel, pair.image, pair.capsule.at);
-    return;
+  through.fill(0);
+  for (const { panel, place } of states) {
+    if (alone < 0) pastPanel(workspace, panel, pair.image, pair.capsule.at);
+    else pastAlone(pair, alone, barriers, panel);
+    for (let band = 0; band < BAND_COUNT; band++)
+      through[band] =
+        (through[band] as number) + place.weight * Math.min(1, Math.max(0, past[band] as number));
   }
-  const { ends } = workspace;
-  workspace.straight.length = pair.path.length;
+  past.set(through);
+}
+
+function pastAlone(pair: SourceReceiver, alone: number, barriers: Barriers, panel: PreparedPanel): void {
+  const { ends } = pair.workspace;
+  pair.workspace.straight.length = pair.path.length;
   ends.source = sourceViews(barriers, pair);
   ends.mic = micViews(barriers, pair);
   ends.sourceAt = alone * VIEW_SIZE;
   ends.micAt = alone * VIEW_SIZE;
-  pastPanelFromViews(workspace, lone[alone] as PreparedPanel);
+  pastPanelFromViews(pair.workspace, panel);
 }
 
 /** The path from the source's image and its free energies. */

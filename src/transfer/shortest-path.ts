@@ -1,6 +1,8 @@
 /** Shortest paths round obstacles: on the plan round ends and corners, in section over tops and under bottoms. */
 import { orientation, span, type Vec2, type Vec3 } from '../geometry.ts';
-import { addBend, type Barrier, type BarrierNode, type BendChain, chainWave } from './barrier.ts';
+import type { Panel } from '../scene/scene.ts';
+import type { Barrier, BarrierNode } from './barrier.ts';
+import { addBend, type BendChain, chainWave } from './combined-loss.ts';
 import { horizontalEdgePath } from './diffraction-path.ts';
 import { driftOf, type HalfAngle, setCoherence, setHalfAngle } from './edge-diffraction.ts';
 import { isBlocked, type PreparedPanel } from './panel.ts';
@@ -173,7 +175,7 @@ function hullPath(
   const y = (mic[1] - source[1]) / flat;
   setPoint(edgePath.first, source[0] + place(0) * x, source[1] + place(0) * y, height(0));
   setPoint(edgePath.last, source[0] + place(end) * x, source[1] + place(end) * y, height(end));
-  finishPath(workspace, edgePath, chain, [source, mic], [whole, whole]);
+  finishPath(workspace, edgePath, chain, [source, mic], whole);
 }
 
 // Diffraction round a barrier of several panels along the path path on the plan.
@@ -210,7 +212,7 @@ export function shortestPathDiffraction(
     setPoint(edgePath.last, node.at[0], node.at[1], height);
     last = node.at;
   }
-  finishPath(workspace, edgePath, chain, [source, mic], [whole, shortest.length]);
+  finishPath(workspace, edgePath, chain, [source, mic], whole);
 }
 
 type ShortestPathRound = {
@@ -229,15 +231,14 @@ function setAngleAt(into: HalfAngle, node: BarrierNode, point: Vec2 | Vec3): voi
 }
 
 /**
- * Ends a path whose bends are in the chain, and the first and last of them in place: its length, detour and wave. `flat` is the length
- * along which they are placed.
+ * Ends a path whose bends are in the chain, and the first and last of them in place: its length, detour and wave.
  */
 function finishPath(
   workspace: PanelWorkspace,
   edgePath: EdgePath,
   chain: BendChain,
   [source, mic]: Ends,
-  [whole, flat]: readonly [number, number],
+  whole: number,
 ): void {
   edgePath.there = true;
   edgePath.clear = false;
@@ -245,7 +246,7 @@ function finishPath(
   edgePath.length = whole;
   edgePath.detour = Math.max(0, whole - workspace.straight.length);
   setCoherence(edgePath.wave, 0, driftOf(source, edgePath.first, edgePath.last, mic), workspace.waves);
-  chainWave(edgePath.wave, chain, workspace.straight.length / whole, flat);
+  chainWave(edgePath.wave, chain, workspace.straight.length / whole);
 }
 
 // The shortest path on the plan round a barrier of several panels, on a given side of it.
@@ -270,8 +271,8 @@ type Sought = {
   readonly mic: Vec3;
   readonly pivot: Vec2;
   readonly held: number;
-  /** The panel the sound was mirrored in, −1 for none: the path comes from behind it and goes through, never round its ends. */
-  readonly reflector: number;
+  /** The panel the sound was mirrored in: the path comes from behind it and goes through, never round its ends. */
+  readonly reflector: Panel | null;
   readonly angle: number;
 };
 
@@ -315,7 +316,7 @@ function keep(shortest: ShortestPath, depth: number, length: number): void {
 function canGo(shortest: ShortestPath, sought: Sought, depth: number, next: number): boolean {
   const { barrier, reflector } = sought;
   const { passable, panels } = barrier.nodes[next] as BarrierNode;
-  if (!passable || panels.includes(reflector)) return false;
+  if (!passable || panels.some((i) => barrier.panels[i]?.panel === reflector)) return false;
   for (let i = 0; i < depth; i++) if (shortest.trail[i] === next) return false;
   if (depth === 0) return sees(sought, next, sought.source);
   const last = shortest.trail[depth - 1] as number;
@@ -330,8 +331,8 @@ function canGo(shortest: ShortestPath, sought: Sought, depth: number, next: numb
 function sees({ barrier, reflector }: Sought, node: number, point: Vec3): boolean {
   const { at, panels } = barrier.nodes[node] as BarrierNode;
   for (let i = 0; i < barrier.panels.length; i++) {
-    if (i !== reflector && !panels.includes(i) && isBlocked(barrier.panels[i] as PreparedPanel, point, at))
-      return false;
+    const panel = barrier.panels[i] as PreparedPanel;
+    if (panel.panel !== reflector && !panels.includes(i) && isBlocked(panel, point, at)) return false;
   }
   return true;
 }

@@ -1,5 +1,6 @@
 /** Record of one path: every factor that the kernel used, filled while the path is computed where a record is passed. */
 import { BAND_COUNT, type Bands, bands } from '../acoustics/bands.ts';
+import type { Place } from './combined-loss.ts';
 
 /** Gains and losses in the order in which they stand along a path. */
 export const GAIN_KINDS = [
@@ -50,8 +51,8 @@ export type EdgeTrace = {
 /** What a barrier does to a path, or to its leg before or after a reflection or wall. */
 export type BarrierTrace = {
   readonly where: 'whole' | 'before' | 'after';
-  /** Its place among the barriers of the room. */
-  readonly order: number;
+  /** Its place among the barriers of the room, and by how much it counts there. */
+  readonly place: Place;
   readonly panels: readonly string[];
   readonly tau: Bands;
   /** Energy past the edges over the free direct energy, without transmission and directions. */
@@ -78,18 +79,18 @@ export const factor = (kind: Factor['kind'], by: (band: number) => number): Fact
 });
 
 /**
- * Adds a barrier, or one of its straight parts to the barrier that was recorded at `index`: of the two, by band, the one that
- * transmits less counts; the edges stay those of the first.
+ * Adds a barrier, or to the one recorded last one of its straight parts: of the two, by band, the one that transmits less counts; the
+ * edges stay those of the first.
  */
-export function recordBarrier({ barriers }: PathRecord, index: number, trace: BarrierTrace): void {
-  const first = barriers[index];
-  if (!first) {
+export function recordBarrier({ barriers }: PathRecord, trace: BarrierTrace): void {
+  const last = barriers.at(-1);
+  if (last?.place !== trace.place || last.where !== trace.where) {
     barriers.push(trace);
     return;
   }
   for (let band = 0; band < BAND_COUNT; band++) {
-    if ((trace.transmitted[band] as number) >= (first.transmitted[band] as number)) continue;
-    for (const key of ['tau', 'past', 'transmitted'] as const) first[key][band] = trace[key][band] as number;
+    if ((trace.transmitted[band] as number) >= (last.transmitted[band] as number)) continue;
+    for (const key of ['tau', 'past', 'transmitted'] as const) last[key][band] = trace[key][band] as number;
   }
 }
 
@@ -98,16 +99,18 @@ const STRETCHES: readonly BarrierTrace['where'][] = ['before', 'whole', 'after']
 /** Puts the barriers recorded from `index` on in order along the path, and of a leg in that of the room. */
 export function sortBarriers(record: PathRecord, index: number): void {
   const tail = record.barriers.splice(index);
-  const place = ({ where, order }: BarrierTrace): number => 1e6 * STRETCHES.indexOf(where) + order;
-  record.barriers.push(...tail.sort((a, b) => place(a) - place(b)));
+  const order = ({ where, place }: BarrierTrace): number => 1e6 * STRETCHES.indexOf(where) + place.group;
+  record.barriers.push(...tail.sort((a, b) => order(a) - order(b)));
 }
 
-/** The factor of all barriers of a path on which each acts by its share alone; none where there is no barrier. */
-export const barrierFactors = ({ barriers }: PathRecord): Factor[] =>
-  barriers.length === 0
-    ? []
-    : [
-        factor('baffles', (band) =>
-          barriers.reduce((left, { transmitted }) => left * (transmitted[band] as number), 1),
-        ),
-      ];
+/** Multiplies the factor of all barriers of a path, on whose legs they may act one after another; corners on it count by themselves. */
+export function recordLosses({ factors, barriers }: PathRecord, all: Bands): void {
+  if (barriers.length === 0) return;
+  const corners = factors.find(({ kind }) => kind === 'corners');
+  const by = all.map((one, band) => one / (corners ? (corners.by[band] as number) : 1));
+  const before = factors.find(({ kind }) => kind === 'baffles');
+  if (before)
+    for (let band = 0; band < BAND_COUNT; band++)
+      before.by[band] = (before.by[band] as number) * (by[band] as number);
+  else factors.push({ kind: 'baffles', by });
+}

@@ -1,10 +1,20 @@
 /** Energies of every source at every capsule, by share and band: the sum of all paths of each pair. */
 import { BAND_COUNT, type Bands } from '../acoustics/bands.ts';
-import { seesWithin, type Vec3 } from '../geometry.ts';
+import type { Vec3 } from '../geometry.ts';
 import { type Capsule, OUTSIDE, type Scene } from '../scene/scene.ts';
-import { directPastBarriers, multiply, transmitLeg } from './barrier-diffraction.ts';
-import { lengthInside, pathRoundCorners } from './corner.ts';
-import { BAND_SIZE, edgeEnergy } from './edge-diffraction.ts';
+import { solidAngle } from './aperture.ts';
+import {
+  addBarriersDirect,
+  addLeg,
+  combinedFactor,
+  directPast,
+  multiply,
+  startDirect,
+  startLosses,
+  takeLosses,
+} from './barrier-diffraction.ts';
+import { addCorners, addCornersDirect, lengthInside, seesOnPlan, setBends } from './corner.ts';
+import { freeEdgeEnergy, setLength } from './diffraction-path.ts';
 import { offLevel, offWall } from './image-sources.ts';
 import { panelViewOf, setPoint } from './panel-view.ts';
 import type { Emitter, Share, SoundPath, Visit } from './path-energy.ts';
@@ -20,7 +30,7 @@ import {
   startStraightPath,
   UNHINDERED,
 } from './source-receiver.ts';
-import { barrierFactors, factor, newPathRecord, type PathRecord } from './trace.ts';
+import { factor, newPathRecord, type PathRecord } from './trace.ts';
 import { wallPaths } from './wall-crossing.ts';
 
 /** Numbers a pair takes in the packed table. */
@@ -217,8 +227,10 @@ function pathsInRoom(prepared: PreparedScene, pair: SourceReceiver, visit: Visit
   directPath(pair, obstacles, visit);
   const shape = prepared.shapes[room] ?? null;
   const reflected = prepared.absorptions[room]?.reflected;
-  if (shape && reflected) surfaceReflections(pair, { shape, reflected, barriers }, visit);
-  if (barriers) panelReflections(pair, shape, barriers, visit);
+  const { corners } = obstacles;
+  const mixed = prepared.mixed[room] ?? [];
+  if (shape && reflected) surfaceReflections(pair, { shape, reflected, barriers, corners, mixed }, visit);
+  if (barriers) panelReflections(pair, { shape, barriers, corners }, visit);
 }
 
 /** Visits the direct path, where there is one. */
@@ -226,18 +238,19 @@ function directPath(pair: SourceReceiver, obstacles: Obstacles, visit: Visit): v
   const { emitter, capsule, path, workspace } = pair;
   const { corners, barriers } = obstacles;
   startStraightPath(pair, 'direct', 'direct');
-  if (
-    corners &&
-    !seesWithin(corners.outline, [emitter.at[0], emitter.at[1]], [capsule.at[0], capsule.at[1]])
-  ) {
+  const ends = { source: emitter.at, mic: capsule.at, pathEnergy: pair.pathEnergy };
+  if (corners && !seesOnPlan(corners, ends)) {
     if (bentPath(pair, obstacles)) visit(path);
     return;
   }
-  if (barriers && directPastBarriers(path.energy, barriers, emitter.at, capsule.at, pair.pathEnergy)) {
+  startDirect(workspace, ends);
+  if (barriers) addBarriersDirect(barriers, ends);
+  if (corners) addCornersDirect(workspace, corners, ends);
+  if (directPast(path.energy, workspace)) {
     hearFree(path);
-    workspace.record?.factors.push(
-      factor('baffles', (band) => (path.energy[band] as number) / (path.free[band] as number)),
-    );
+    const { record } = workspace;
+    const kind = record && record.barriers.length > 0 ? 'baffles' : 'corners';
+    record?.factors.push(factor(kind, (band) => (path.energy[band] as number) / (path.free[band] as number)));
   } else keepOf(path, UNHINDERED);
   visit(path);
 }
@@ -246,23 +259,32 @@ function directPath(pair: SourceReceiver, obstacles: Obstacles, visit: Visit): v
 function bentPath(pair: SourceReceiver, { corners, barriers }: Obstacles): boolean {
   const { emitter, capsule, path, workspace } = pair;
   if (!corners) return false;
-  const ends = { source: emitter.at, mic: capsule.at, pathEnergy: pair.pathEnergy };
-  const bends = pathRoundCorners(path.energy, workspace, corners, ends);
+  const { at: source } = emitter;
+  const { at: mic } = capsule;
+  const { record } = workspace;
+  setLength(workspace, source, mic);
+  startLosses(workspace);
+  const bends = addCorners(workspace, corners, [source, mic]);
   if (!bends) return false;
   const [side] = workspace.sides;
-  const { record } = workspace;
+  setBends(workspace, bends, [source, mic]);
+  freeEdgeEnergy(workspace, side, source, mic, pair.pathEnergy);
   path.kind = 'corner';
   setPoint(path.arrive, ...side.arrive);
   path.response.set(side.response);
+  path.energy.set(side.free);
   recordFree(pair, side);
-  record?.factors.push(factor('corners', (band) => edgeEnergy(side.wave, band * BAND_SIZE)));
-  if (!barriers) return true;
-  const stops = withHeights(emitter.at, bends, capsule.at);
-  for (let i = 1; i < stops.length; i++) {
+  record?.factors.push({ kind: 'corners', by: combinedFactor(workspace) });
+  const stops = withHeights(
+    source,
+    bends.map(({ at }) => at),
+    mic,
+  );
+  for (let i = 1; barriers && i < stops.length; i++) {
     const leg = { source: stops[i - 1] as Vec3, mic: stops[i] as Vec3, from: 0, to: 1, except: null };
-    transmitLeg(path.energy, barriers, { ...leg, where: 'whole' });
+    addLeg(barriers, { ...leg, where: 'whole' });
   }
-  record?.factors.push(...barrierFactors(record));
+  takeLosses(path.energy, workspace);
   return true;
 }
 
@@ -329,9 +351,30 @@ function addReflected(
   addPathEnergy(into, row, pair, reflected, surface * BAND_COUNT);
 }
 
+/** Adds a share of the field in one room for one unit of power in another; outside there is none. `left` is what first surfaces leave. */
+function addField(
+  into: Bands,
+  { fields, absorptions }: PreparedScene,
+  [room, from]: readonly [number, number],
+  left: ((band: number) => number) | null,
+  share: number,
+): void {
+  const interior = absorptions[room]?.interior;
+  const count = absorptions.length;
+  for (let band = 0; interior && band < BAND_COUNT; band++)
+    into[band] =
+      (into[band] as number) +
+      share *
+        4 *
+        (fields[(band * count + room) * count + from] as number) *
+        (interior[band] as number) *
+        (left ? left(band) : 1);
+}
+
 /**
  * The remainder from the second reflection on: 4·x_i/w_i·(1−α₁)(1−ᾱ_i)^((1+r/ℓ)/2)·REE in the source's own room, r the straight
- * line or the way around inner corners; 4·x_j/w_j·REE whole in another. `firstSurfaceAlpha` is the source's α₁ by band.
+ * line or the way around inner corners; 4·x_j/w_j·REE whole in another. Before an opening the fields of both rooms count by the solid
+ * angle in which the mic sees it. `firstSurfaceAlpha` is the source's α₁ by band.
  */
 function fieldPath(
   prepared: PreparedScene,
@@ -340,34 +383,49 @@ function fieldPath(
   visit: Visit,
 ): void {
   const { emitter, capsule, path, workspace } = pair;
-  const count = prepared.absorptions.length;
   const own = capsule.room === emitter.room;
-  const absorption = prepared.absorptions[capsule.room];
-  if (!absorption || emitter.room === OUTSIDE) return;
-  const { halfLoss, freePath, interior } = absorption;
-  const corners = prepared.obstacles[capsule.room]?.corners ?? null;
-  const halfPaths = own ? 1 + lengthInside(corners, emitter.at, capsule.at) / freePath : 0;
-  const perPower = (band: number): number =>
-    4 * (prepared.fields[(band * count + capsule.room) * count + emitter.room] as number);
+  const absorption = prepared.absorptions[emitter.room];
+  if (!absorption || capsule.room === OUTSIDE) return;
+  const { halfLoss, freePath } = absorption;
+  const corners = own ? (prepared.obstacles[capsule.room]?.corners ?? null) : null;
+  const halfPaths = 1 + lengthInside(corners, emitter.at, capsule.at) / freePath;
+  const left = (band: number): number =>
+    (1 - (firstSurfaceAlpha[band] as number)) * Math.exp((halfLoss[band] as number) * halfPaths);
   startPath(pair, 'diffuse-field', own ? 'room' : 'walls');
+  path.free.fill(0);
+  let within = 1;
+  for (const { aperture, beyond } of prepared.openings.ofRoom[capsule.room] ?? []) {
+    const share = solidAngle(aperture, capsule.at) / (4 * Math.PI);
+    within -= share;
+    addField(path.free, prepared, [beyond, emitter.room], beyond === emitter.room ? left : null, share);
+  }
+  addField(path.free, prepared, [capsule.room, emitter.room], own ? left : null, within);
   for (let band = 0; band < BAND_COUNT; band++) {
-    const field = perPower(band) * (emitter.power[band] as number) * (interior[band] as number);
-    const left = own
-      ? (1 - (firstSurfaceAlpha[band] as number)) * Math.exp((halfLoss[band] as number) * halfPaths)
-      : 1;
-    path.free[band] = field;
-    path.energy[band] = field * left;
+    path.energy[band] = (path.free[band] as number) * (emitter.power[band] as number);
     path.response[band] = capsule.ree[band] as number;
   }
-  workspace.record?.factors.push({ kind: 'power', by: emitter.power }, factor('field', perPower), {
-    kind: 'interior',
-    by: interior,
-  });
-  if (own)
-    workspace.record?.factors.push(
-      factor('first-hit', (band) => 1 - (firstSurfaceAlpha[band] as number)),
-      factor('further-hits', (band) => Math.exp((halfLoss[band] as number) * halfPaths)),
-    );
-  workspace.record?.factors.push({ kind: 'random', by: capsule.ree });
+  if (workspace.record) recordField(pair, prepared, firstSurfaceAlpha, left);
   visit(path);
+}
+
+/** Records the factors of a diffuse field: with an opening in sight, what is beyond it counts in the room's own. */
+function recordField(
+  { emitter, capsule, path, workspace: { record } }: SourceReceiver,
+  { absorptions }: PreparedScene,
+  firstSurfaceAlpha: Bands,
+  left: (band: number) => number,
+): void {
+  const own = capsule.room === emitter.room;
+  const interior = absorptions[capsule.room]?.interior ?? UNHINDERED;
+  const field = factor(
+    'field',
+    (band) => (path.free[band] as number) / (interior[band] as number) / (own ? left(band) : 1),
+  );
+  record?.factors.push({ kind: 'power', by: emitter.power }, field, { kind: 'interior', by: interior });
+  if (own)
+    record?.factors.push(
+      factor('first-hit', (band) => 1 - (firstSurfaceAlpha[band] as number)),
+      factor('further-hits', (band) => left(band) / (1 - (firstSurfaceAlpha[band] as number))),
+    );
+  record?.factors.push({ kind: 'random', by: capsule.ree });
 }

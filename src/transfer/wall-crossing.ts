@@ -1,16 +1,18 @@
 /** Paths from one room into the next: straight through the wall or what is set in it, and through what stands open. */
-import { type Bands, sameInAllBands } from '../acoustics/bands.ts';
+import type { Bands } from '../acoustics/bands.ts';
 import * as geo from '../geometry.ts';
 import { OUTSIDE, type Partition, type Room, type WallElement, type WallStretch } from '../scene/scene.ts';
-import { throughAperture } from './aperture.ts';
+import { solidAngle, throughAperture } from './aperture.ts';
 import { type Barriers, multiply, transmitLeg } from './barrier-diffraction.ts';
+import { wholeOf } from './combined-loss.ts';
 import { edgesOf } from './diffraction-path.ts';
 import { inFront, type PreparedPanel } from './panel.ts';
 import { copyInterference } from './panel-diffraction.ts';
 import { hearFree, keepOf, type Visit } from './path-energy.ts';
 import type { PreparedScene } from './prepared-scene.ts';
+import { carriedReflections } from './reflections.ts';
 import { type SourceReceiver, startStraightPath } from './source-receiver.ts';
-import { barrierFactors, factor } from './trace.ts';
+import { factor } from './trace.ts';
 
 /** Visits the straight line through the element it crosses, and each opening, whether the line meets it or not. */
 export function wallPaths(prepared: PreparedScene, pair: SourceReceiver, visit: Visit): void {
@@ -25,11 +27,10 @@ export function wallPaths(prepared: PreparedScene, pair: SourceReceiver, visit: 
     keepOf(path, tau);
     record?.factors.push({ kind: 'wall', by: tau });
     transmitInRooms(prepared, pair, wallCrossing.at);
-    record?.factors.push(...barrierFactors(record));
     visit(path);
   }
   for (const opening of openings) {
-    const aperture = prepared.openings.get(opening);
+    const aperture = prepared.openings.prepared.get(opening);
     if (!aperture) continue;
     startStraightPath(pair, 'opening', 'walls');
     path.partition = partition?.name ?? '';
@@ -44,10 +45,46 @@ export function wallPaths(prepared: PreparedScene, pair: SourceReceiver, visit: 
       );
     }
     transmitBesideAperture(prepared, pair, aperture);
-    record?.factors.push(...barrierFactors(record));
     visit(path);
+    carryReflections(prepared, pair, aperture, visit);
   }
 }
+
+/**
+ * First reflections of the source's room go on through an opening, and those of the mic's room come of it: near the opening by
+ * themselves, further on as part of the field. With x and y the shares 2π of the solid angle in which mic and source see it they count
+ * `x(1 − y)/(1 − xy)` and `y(1 − x)/(1 − xy)`: whole in the doorway, and the same when source and mic change places.
+ */
+function carryReflections(
+  prepared: PreparedScene,
+  pair: SourceReceiver,
+  opening: PreparedPanel,
+  visit: Visit,
+): void {
+  const { emitter, capsule } = pair;
+  const x = solidAngle(opening, capsule.at) / (2 * Math.PI);
+  const y = solidAngle(opening, emitter.at) / (2 * Math.PI);
+  for (const ofSource of [true, false]) {
+    const [room, next] = ofSource ? [emitter.room, capsule.room] : [capsule.room, emitter.room];
+    const share = ((ofSource ? x * (1 - y) : y * (1 - x)) + TOUCHING) / (1 - x * y + 2 * TOUCHING);
+    const shape = prepared.shapes[room];
+    const reflected = prepared.absorptions[room]?.reflected;
+    if (!shape || !reflected || share < SLIGHT) continue;
+    const barriers = barriersToward(prepared, room, next);
+    const around = { shape, reflected, barriers, corners: null, mixed: prepared.mixed[room] ?? [] };
+    carriedReflections(
+      pair,
+      around,
+      { opening, ofSource, share, beyond: barriersToward(prepared, next, room) },
+      visit,
+    );
+  }
+}
+
+/** Shares that make no difference are not computed. */
+const SLIGHT = 1e-3;
+/** Keeps the shares defined with both ends in the doorway. */
+const TOUCHING = 1e-9;
 
 /** Panels in either room act alike on all paths through the opening. */
 function transmitBesideAperture(
@@ -63,8 +100,7 @@ function transmitBesideAperture(
   const share = near / (near - inFront(aperture, capsule.at));
   energy.fill(1);
   transmitInRooms(prepared, pair, geo.pointAlong(emitter.at, capsule.at, share));
-  if (interference)
-    workspace.kept?.push({ interference, through: sameInAllBands(0), diffracted: energy.slice() });
+  if (interference) workspace.kept?.push({ interference, ...wholeOf(energy.slice()) });
   multiply(energy, through);
 }
 

@@ -3,10 +3,10 @@ import { describe, expect, test } from 'vitest';
 import { sameInAllBands } from '../../src/acoustics/bands.ts';
 import type { Vec2, Vec3 } from '../../src/geometry.ts';
 import type { Panel } from '../../src/scene/scene.ts';
-import { directPastBarriers, newWorkspace, prepareBarriers } from '../../src/transfer/barrier-diffraction.ts';
+import { newWorkspace, prepareBarriers } from '../../src/transfer/barrier-diffraction.ts';
 import type { PathEnergy } from '../../src/transfer/path-energy.ts';
 import { sized } from '../sized.ts';
-import { panelFrom } from '../transfer/panels.ts';
+import { panelFrom, pastBarriers } from '../transfer/panels.ts';
 
 const C = 343.2;
 const RUNS = { numRuns: sized(100, 400), seed: 20, endOnFailure: true };
@@ -19,7 +19,7 @@ const omni: PathEnergy = (into, _leave, _arrive, spread) => into.free.fill(1 / s
 /** Levels in dB by band over the free direct sound, past panels in the open. */
 function levels(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {
   const into = sameInAllBands(0);
-  directPastBarriers(into, prepareBarriers(panels, null, newWorkspace(C)), source, mic, omni);
+  pastBarriers(into, prepareBarriers(panels, null, newWorkspace(C)), source, mic, omni);
   const free = 1 / Math.hypot(mic[0] - source[0], mic[1] - source[1], mic[2] - source[2]) ** 2;
   return [...into].map((energy) => 10 * Math.log10(energy / free));
 }
@@ -27,7 +27,7 @@ function levels(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {
 /** Absolute levels: what a mic hears. */
 function heard(panels: readonly Panel[], source: Vec3, mic: Vec3): number[] {
   const into = sameInAllBands(0);
-  directPastBarriers(into, prepareBarriers(panels, null, newWorkspace(C)), source, mic, omni);
+  pastBarriers(into, prepareBarriers(panels, null, newWorkspace(C)), source, mic, omni);
   return [...into].map((energy) => 10 * Math.log10(energy));
 }
 

@@ -30,6 +30,7 @@ function roomOfPatches(volume: number, patches: readonly Patch[]): Room {
     area,
     alpha: bands((band) => (typeof alpha === 'number' ? alpha : (alpha[band] ?? 0))),
     open: 0,
+    elements: [],
   }));
   return { ...boxRoom(1, 1, 1), volume, surfaces };
 }

@@ -34,6 +34,7 @@ const receiving: Room = {
     area,
     alpha: bands((band) => alpha[band - 1] ?? 0.1),
     open: 0,
+    elements: [],
   })),
 };
 
@@ -85,7 +86,7 @@ describe('two rooms side by side', () => {
     const book = (area: number, alpha: number): Room => ({
       ...boxRoom(1, 1, 1),
       volume: 1,
-      surfaces: [{ name: 'all', area, alpha: bands(() => alpha), open: 0 }],
+      surfaces: [{ name: 'all', area, alpha: bands(() => alpha), open: 0, elements: [] }],
     });
     const rooms = absorptionOf([book(900, 0.05), book(100, 0.35)]);
     const fields = fieldPerPower(rooms, [

@@ -40,16 +40,8 @@ function formula(width: number, [sx, sy]: Flat, [mx, my]: Flat): Float64Array {
       ],
       { high: 3, loss: 200 },
     ),
-    {
-      outline: [
-        [-9, -9],
-        [9, -9],
-        [9, 9],
-        [-9, 9],
-      ],
-      floor: 0,
-      ceiling: 3,
-    },
+    null,
+    { a: false, b: false, top: true },
   );
   setStraight(workspace, [sx, sy, 1], [mx, my, 1]);
   setEdgePaths(workspace, strip, [sx, sy, 1], [mx, my, 1]);

@@ -81,7 +81,7 @@ export function wavePlan(solved: SolvedScene): string {
     `title: ${solved.scene}`,
     ...(solved.note ? [] : roomsOf(solved)),
     ...(baffles.length > 0 ? ['baffles:', ...baffles] : []),
-    `sources: {source: {at: ${JSON.stringify(source_m)}, radius: 0, directivity: {Q: 1}, power: ${LIFT + POWER}}}`,
+    `sources: {source: {at: ${JSON.stringify(source_m)}, radius: 0, directivity: {Q: 1}, power: {${OCTAVES.map((hertz) => `${hertz}: ${LIFT + POWER}`).join(', ')}}}}`,
     'mics:',
     ...mics,
     '',
