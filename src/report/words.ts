@@ -79,7 +79,7 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
     air: { name: 'air', equation: '10^(−αr/10) over the path length', source: 'ISO 9613-1' },
     surface: {
       name: 'reflected',
-      equation: '1 − α of the surface, area mean',
+      equation: '1 − α of the surface, area mean; with doors and windows |r_wall + Σ (r_e − r_wall)·P_e|²',
       source: 'first-order image source',
     },
     face: {
@@ -94,8 +94,9 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
     },
     corners: {
       name: 'around the corner',
-      equation: 'squared edge wave of the deepest bend, less g times the loss of each further bend',
-      source: 'Hadden and Pierce 1981; g from double edges in ITU-R P.526, used as a weight in this model',
+      equation:
+        '|c + D1 + s·D2|² of each corner, c = 1 where the line is clear of it; of several (Σ L^(5/3))^(3/5) of their losses L',
+      source: 'Hadden and Pierce 1981, two terms, this model',
     },
     wall: {
       name: 'transmission',
@@ -105,7 +106,7 @@ export const EQUATIONS: Readonly<Record<GainKind, Readonly<Record<'name' | 'equa
     opening: {
       name: 'through the opening',
       equation:
-        '(a_h − D_l − D_r)(a_v − D_t − D_b), squared, mean over the band and positions as around baffles, each edge at its own angles',
+        '(t_left + t_right − 1)(t_below + t_above − 1), squared, mean over the band and positions as around baffles, each edge at its own angles',
       source: 'Hadden and Pierce 1981 edge waves; complement of a baffle, after ITU-R P.526',
     },
     baffles: {

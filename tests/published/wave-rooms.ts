@@ -42,6 +42,9 @@ const all: readonly WaveScene[] = JSON.parse(
 /** Rooms, not panels in the open. */
 export const WAVE_ROOMS = all.filter(({ note }) => note === undefined);
 
+/** The scene of a name, once for each grid on which it was solved. */
+export const sceneOf = (name: string): WaveScene[] => all.filter(({ scene }) => scene === name);
+
 const range = (count: number): number[] => [...Array(count).keys()];
 /** Loss of the air in dB/m at 20 °C and 50 %, which the scenes do not have. */
 const LOSS = MID_BANDS.map((hertz) => airLoss(hertz, 20, 50));
@@ -125,7 +128,7 @@ function planOf(scene: WaveScene, time = ''): string {
   });
   return `spillcheck: 1
 title: ${scene.scene}
-${roomsOf(scene, time)}sources:
+${scene.note ? '' : roomsOf(scene, time)}sources:
   point: {at: ${JSON.stringify(scene.source_m)}, facing: 0, power: {${POWERS}}, radius: 1 mm, directivity: {Q: 1}}
 mics:
 ${mics.join('')}${baffles.length > 0 ? `baffles:\n${baffles.join('')}` : ''}`;
@@ -134,7 +137,12 @@ ${mics.join('')}${baffles.length > 0 ? `baffles:\n${baffles.join('')}` : ''}`;
 /** What the command says a clap would show in the first room. */
 export const clapIn = (scene: WaveScene) => reported(planOf(scene)).rooms[0]?.clap;
 
-export type Difference = { readonly scene: string; readonly hertz: number; readonly db: number };
+export type Difference = {
+  readonly scene: string;
+  readonly at: Vec3;
+  readonly hertz: number;
+  readonly db: number;
+};
 
 /** Computed less solved levels in dB, octave by octave and place by place; the air is taken back along the straight line. */
 export function differences(scene: WaveScene, time = ''): Difference[] {
@@ -145,7 +153,12 @@ export function differences(scene: WaveScene, time = ''): Difference[] {
       const band = NOMINAL_BANDS.indexOf(hertz as (typeof NOMINAL_BANDS)[number]);
       const level = (row?.bands_db[band] ?? Number.NaN) + (LOSS[band] ?? 0) * (row?.distance_m ?? 0);
       const solved = scene.level_db_re_free_field_at_1_m[place]?.[i] ?? Number.NaN;
-      return { scene: scene.scene, hertz, db: level - (100 - 10 * Math.log10(4 * Math.PI)) - solved };
+      return {
+        scene: scene.scene,
+        at: scene.receivers_m[place] ?? [0, 0, 0],
+        hertz,
+        db: level - (100 - 10 * Math.log10(4 * Math.PI)) - solved,
+      };
     });
   });
 }
