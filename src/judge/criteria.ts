@@ -531,10 +531,10 @@ const finite = (figure: number | null): number | null =>
 
 type Judged = { readonly criteria: readonly JudgedCriterion[]; readonly levelBasis: Basis | null };
 
-/** Every limit, worst first; what could not be judged last. A plan without a microphone for some part has a row that says so. */
+/** Every limit, worst first; what could not be judged last. A plan without a limit at any microphone has a row that says so. */
 export function limitRows({ criteria, levelBasis }: Judged): Criterion[] {
   const limits = criteria.flatMap(({ why: _, role, ...row }) => (role === 'limit' ? [row] : []));
-  const hasMics = limits.some(({ kind }) => kind === 'signal-to-bleed');
+  const hasMics = limits.some(({ kind }) => criterionOf(kind).group === 'mics');
   return [
     ...(hasMics ? [] : [{ ...NOTHING_TO_JUDGE, basis: levelBasis && 'predicted' } as const]),
     ...limits,

@@ -37,6 +37,11 @@ describe('balance at a main mic', () => {
     });
   });
 
+  test('is all there is to judge where nobody has a mic of their own', () => {
+    const scene = before({ near: 2, far: -4 }, limits({ balance: [target([0], [1], 3)] }));
+    expect(limitRows(judge(...computed(scene))).map(({ kind }) => kind)).toEqual(['balance']);
+  });
+
   test('sums each group, and counts in the passage in which it is least', () => {
     // 1/4 over 1/16 + 1/16 is 10·lg 2 in the tutti; over one of them 10·lg 4 in the verse; the others alone do not count.
     const passages = [
