@@ -57,7 +57,6 @@ export function loadsOf(before: Before, after: Scene): Loads {
   for (const [i, source] of scene.sources.entries()) {
     const now = like(after.sources, i, source);
     if (!now || now === source || source.points.length === 0 || now.points.length === 0) continue;
-    const [from, to] = [source, now].map(({ points }) => middleOf(points)) as [Place, Place];
     const player = scene.players[source.player ?? -1];
     const turned = Math.abs(
       turnBetween(
@@ -66,7 +65,8 @@ export function loadsOf(before: Before, after: Scene): Loads {
       ),
     );
     const isHeld = source.path[0] === 'players';
-    if (distance(from, to) < UNMOVED && !(isHeld && turned > UNTURNED)) continue;
+    const isTurned = isHeld && turned > UNTURNED;
+    if (!isTurned && distance(middleOf(source.points), middleOf(now.points)) < UNMOVED) continue;
     const name = source.kit ?? source.name;
     const carried = carriedOf(before, source);
     if (!carried) return { loads: [], stays: name };
@@ -74,8 +74,6 @@ export function loadsOf(before: Before, after: Scene): Loads {
   }
   return { loads: [...loads.values()], stays: null };
 }
-
-type Place = ReturnType<typeof middleOf>;
 
 /** "grand-piano stays where it is", "piano does not fit through a door of 80 cm"; null where all that changes room passes. */
 export function stuck(before: Before, after: Scene): string | null {

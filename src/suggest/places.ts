@@ -14,8 +14,21 @@ import { type Before, like, stuck } from './carrying.ts';
 export function refusal(before: Before, after: Scene): string | null {
   const { plan, scene } = before;
   if (!mayStand(plan.floor, scene, after)) return 'something would be in the way';
-  return stuck(before, after) ?? ofMics(before, after) ?? ofWedges(before, after) ?? ofGaze(before, after);
+  // asked once, not for each mic: thousands of changes are tried
+  const changed: Changed = {
+    sources: changedIn(scene.sources, after.sources, (one, old) => deepEqual(one.points, old.points)),
+    players: changedIn(
+      scene.players,
+      after.players,
+      (one, old) => one.facing === old.facing && deepEqual(one.at, old.at),
+    ),
+  };
+  const people = changed.sources.length + changed.players.length > 0;
+  const ofPeople = () => stuck(before, after) ?? ofWedges(before, after) ?? ofGaze(before, after);
+  return (people ? ofPeople() : null) ?? ofMics(before, after, changed);
 }
+
+type Changed = { readonly sources: readonly Both<Source>[]; readonly players: readonly Both<Player>[] };
 
 // Mics: no nearer than a stand may come, out of what moves beside an instrument, out of people.
 
@@ -32,32 +45,48 @@ const FIGURE_8 = 0.15;
 /** A pair turns as a whole by no more, degrees, and comes no nearer than so many times what one mic may. Common practice, no source. */
 const [PAIR_TURN, PAIR_NEAR] = [15, 2];
 
-function ofMics(before: Before, after: Scene): string | null {
+function ofMics(before: Before, after: Scene, { sources, players }: Changed): string | null {
   const { scene } = before;
-  const same = scene.players === after.players && scene.sources === after.sources;
+  const walked = players.flatMap(({ now, old }) => (deepEqual(now.at, old.at) ? [] : [now]));
   for (const [i, capsule] of after.capsules.entries()) {
     const was = like(scene.capsules, i, capsule);
     const mic = after.mics[capsule.mic];
-    if (!was || !mic || (was === capsule && same)) continue;
+    if (!was || !mic) continue;
     const moved = !deepEqual(was.at, capsule.at);
-    const body = after.players.find((player, j) => {
-      const stood = !moved && deepEqual(player.at, like(scene.players, j, player)?.at);
-      return !stood && player.room === capsule.room && !isFor(after, mic, j) && isInBody(player, capsule);
-    });
+    const body = (moved ? after.players : walked).find(
+      (player) => player.room === capsule.room && isInBody(player, capsule) && !isFor(after, mic, player),
+    );
     if (body) return `${mic.name} would be where ${body.name} is`;
     const turned = mic.stereo !== null && geo.angleBetween(was.aim, capsule.aim) > PAIR_TURN;
-    if (turned && !turnedAlong(before, after, mic)) return `${mic.name} would no longer cover what it is for`;
-    for (const [j, source] of after.sources.entries()) {
-      const old = like(scene.sources, j, source);
-      if (!old || (!moved && was.pattern === capsule.pattern && deepEqual(old.points, source.points)))
-        continue;
+    if (turned && !sources.some(({ index }) => mic.wanted.includes(index)))
+      return `${mic.name} would no longer cover what it is for`;
+    const all = moved || was.pattern.name !== capsule.pattern.name;
+    for (const { index, now, old } of all ? inBoth(scene.sources, after.sources) : sources) {
       const why =
-        tooNear({ mic, was, capsule }, mic.wanted.includes(j), old, source) ??
-        inTheWay(before, after, [old, was], [source, capsule]);
+        tooNear({ mic, was, capsule }, mic.wanted.includes(index), old, now) ??
+        inTheWay(before, after, [old, was], [now, capsule]);
       if (why !== null) return `${mic.name} ${why}`;
     }
   }
   return null;
+}
+
+type Both<T> = { readonly index: number; readonly now: T; readonly old: T };
+
+const inBoth = <T extends { readonly name: string }>(before: readonly T[], after: readonly T[]): Both<T>[] =>
+  after.flatMap((now, index) => {
+    const old = like(before, index, now);
+    return old ? [{ index, now, old }] : [];
+  });
+
+/** Whatever is in both scenes and not the same. */
+function changedIn<T extends { readonly name: string }>(
+  before: readonly T[],
+  after: readonly T[],
+  isSame: (now: T, old: T) => boolean,
+): Both<T>[] {
+  if (before === after) return [];
+  return inBoth(before, after).filter(({ now, old }) => !isSame(now, old));
 }
 
 type Moved = { readonly mic: Mic; readonly was: Capsule; readonly capsule: Capsule };
@@ -95,18 +124,11 @@ const isFigure8 = ({ pattern }: Capsule): boolean =>
 const away = ({ points }: Source, { at }: Capsule): number =>
   Math.min(...points.map((point) => geo.distance(point.at, at)));
 
-const isFor = ({ sources }: Scene, { wanted }: Mic, player: number): boolean =>
-  wanted.some((index) => sources[index]?.player === player);
+const isFor = ({ sources, players }: Scene, { wanted }: Mic, player: Player): boolean =>
+  wanted.some((index) => players[sources[index]?.player ?? -1] === player);
 
 const isInBody = ({ at }: Player, capsule: Capsule): boolean =>
   geo.span(at, capsule.at) < BODY && capsule.at[2] - at[2] < OVERHEAD;
-
-/** Whether what a pair is for was turned or moved itself. */
-const turnedAlong = ({ scene }: Before, { sources }: Scene, { wanted }: Mic): boolean =>
-  wanted.some((index) => {
-    const source = sources[index];
-    return source && !deepEqual(source.points, like(scene.sources, index, source)?.points);
-  });
 
 /** What moves beside an instrument, at the place of a capsule: "bow arm". */
 function keptClear(
