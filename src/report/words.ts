@@ -208,7 +208,7 @@ export function exposureWords({ minutes, level, isLeast }: ExposureRow): string 
 }
 
 const exposureLevel = ({ level, isLeast }: ExposureRow): string =>
-  `${figure(level ?? 0, 1)} dBA${isLeast ? ' before headphones' : ''}`;
+  `${figure(level ?? 0, 1)} dBA${isLeast ? ' by air alone' : ''}`;
 
 /** "Unknown for drummer: headphones without a level"; null where it is known of all. */
 export function unknownDose({ exposure }: Pick<Report, 'exposure'>): string | null {
