@@ -35,8 +35,8 @@ export function renderHtml(view: views.View, options: PageOptions): string {
   const skip = first ? html`<a class="skip" href="#${first.id}">Skip to summary</a>\n` : html``;
   const links = sections.map(({ id, title: said }) => html`<li><a href="#${id}">${said}</a></li>\n`);
   const nav = first ? html`<nav aria-label="Contents"><ul>\n${links}</ul></nav>\n` : html``;
-  const body = html`${skip}<header>
-<h1>${title}</h1>
+  const body = html`<header>
+${skip}<h1>${title}</h1>
 ${lead.map((line) => html`<p class="lead">${views.textOf(line)}</p>\n`)}</header>
 ${nav}<main>
 ${sections.map((section) => sectionMarkup(section, trusted(drawing)))}</main>`;
@@ -107,7 +107,7 @@ function tableMarkup({ caption, columns, rows, rest, behind, whole }: views.Tabl
     return html`${lead}<tr>${each}</tr>\n`;
   });
   const details = rows.flatMap((row) => row.details ?? []).map((one) => blockMarkup(one, drawing));
-  return html`<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table>
+  return html`<div class="scroll" role="group" tabindex="0" aria-label="${caption}"><table>
 ${whole ? html`` : html`<caption>${caption}</caption>\n`}<thead><tr>${head}</tr></thead>
 <tbody>
 ${body}</tbody>
@@ -137,8 +137,8 @@ function matrixMarkup({ caption, notes, key, columns, first, rows }: views.Matri
   const rowOf = ({ name, cells }: views.MatrixRow) =>
     html`<th scope="row">${name}</th>${cells.map(matrixCell)}`;
   return html`<p>${before} Bleed ${ends}dB. <span class="heat-signal swatch">${key.signal}</span>, <span class="heat-same-kit swatch">${key['same-kit']}</span>. ${after}</p>
-<div class="scroll" role="region" tabindex="0" aria-label="${caption}"><table class="heat">
-<thead><tr><td></td>${heads}</tr></thead>
+<div class="scroll" role="group" tabindex="0" aria-label="${caption}"><table class="heat">
+<thead><tr><th scope="col">source</th>${heads}</tr></thead>
 <tbody>
 <tr class="signal-level">${rowOf(first)}</tr>
 ${rows.map((row) => html`<tr>${rowOf(row)}</tr>\n`)}</tbody>
