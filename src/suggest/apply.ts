@@ -53,7 +53,11 @@ type Trees = { readonly tree: MapNode; readonly changed: MapNode };
 /** Null where the text has no place for it. */
 function written(text: string, { path, value }: Edit, trees: Trees): string | null {
   const plain = unshared(text, path, trees.tree);
-  if (value === null) return textOf(takenOut(plain, path, trees.tree));
+  if (value === null) {
+    const left = textOf(takenOut(plain, path, trees.tree));
+    const isItem = typeof path.at(-1) === 'number';
+    return left ?? (isItem ? writtenAround(plain, path, 'list', trees) : null);
+  }
   const here = nodeAt(trees.tree, path);
   const inner = here && !isOfStudio(here, trees.tree) ? innerEdits(here, { path, value }) : null;
   if (inner)

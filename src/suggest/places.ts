@@ -6,6 +6,7 @@ import * as geo from '../geometry.ts';
 import type { FloorEntry } from '../plan/limits.ts';
 import type { PlanData } from '../plan/plan.ts';
 import { obstructedPairs, WITH_ITS_SOURCE } from '../scene/baffles.ts';
+import { bodyPlace } from '../scene/context.ts';
 import type { Capsule, Mic, Panel, Player, Scene, Source } from '../scene/scene.ts';
 import { deepEqual } from '../transfer/incremental.ts';
 import { type Before, like, stuck } from './carrying.ts';
@@ -44,6 +45,8 @@ const FAR = 2;
 const FIGURE_8 = 0.15;
 /** A pair turns as a whole by no more, degrees, and comes no nearer than so many times what one mic may. Common practice, no source. */
 const [PAIR_TURN, PAIR_NEAR] = [15, 2];
+/** Capsules of a pair no further apart pick up a picture by level, m: coincident and nearly so. Common practice, no source. */
+const TOGETHER = 0.4;
 
 function ofMics(before: Before, after: Scene, { sources, players }: Changed): string | null {
   const { scene } = before;
@@ -57,8 +60,8 @@ function ofMics(before: Before, after: Scene, { sources, players }: Changed): st
       (player) => player.room === capsule.room && isInBody(player, capsule) && !isFor(after, mic, player),
     );
     if (body) return `${mic.name} would be where ${body.name} is`;
-    const turned = mic.stereo !== null && geo.angleBetween(was.aim, capsule.aim) > PAIR_TURN;
-    if (turned && !sources.some(({ index }) => mic.wanted.includes(index)))
+    const follows = sources.some(({ index }) => mic.wanted.includes(index));
+    if (mic.stereo !== null && !follows && !keepsItsPicture(scene, mic, was, capsule))
       return `${mic.name} would no longer cover what it is for`;
     const all = moved || was.pattern.name !== capsule.pattern.name;
     for (const { index, now, old } of all ? inBoth(scene.sources, after.sources) : sources) {
@@ -87,6 +90,19 @@ function changedIn<T extends { readonly name: string }>(
 ): Both<T>[] {
   if (before === after) return [];
   return inBoth(before, after).filter(({ now, old }) => !isSame(now, old));
+}
+
+/** A pair turns as a whole by little; where both are in one place their pattern makes the picture. */
+function keepsItsPicture(
+  { capsules }: Scene,
+  { capsules: own }: Mic,
+  was: Capsule,
+  capsule: Capsule,
+): boolean {
+  if (geo.angleBetween(was.aim, capsule.aim) > PAIR_TURN) return false;
+  const [one, other] = own.map((index) => capsules[index]?.at ?? was.at);
+  const isApart = one !== undefined && other !== undefined && geo.distance(one, other) > TOGETHER;
+  return isApart || was.pattern.name === capsule.pattern.name;
 }
 
 type Moved = { readonly mic: Mic; readonly was: Capsule; readonly capsule: Capsule };
@@ -201,6 +217,8 @@ function ofGaze({ plan, scene }: Before, after: Scene): string | null {
     const now = like(after.players, i, player);
     if (!now || now.room !== player.room) continue;
     const facing = plan.players.get(player.name)?.facing;
+    if (facing && 'target' in facing && isTurnedFrom(plan, facing.target, player, now))
+      return `${player.name} would turn away from ${facing.target}`;
     const must = new Set(scene.limits.seeEachOther.flatMap(([a, b]) => (a === i ? [b] : b === i ? [a] : [])));
     for (const [j, other] of scene.players.entries()) {
       const moved = like(after.players, j, other);
@@ -217,7 +235,15 @@ function ofGaze({ plan, scene }: Before, after: Scene): string | null {
   return null;
 }
 
-const aside = ({ at, facing }: Player, other: Player): number =>
+/** From a table or the like, which the plan has one face: a source of its own or a baffle. */
+function isTurnedFrom(plan: PlanData, target: string, was: Player, now: Player): boolean {
+  const at = plan.sources.has(target) || plan.baffles.has(target) ? bodyPlace(plan, target) : null;
+  if (!at) return false;
+  const [before, after] = [was, now].map((one) => aside(one, { at: [at[0], at[1], 0] }));
+  return (after ?? 0) > Math.max(SIDE, (before ?? 0) + ASIDE);
+}
+
+const aside = ({ at, facing }: Player, other: Pick<Player, 'at'>): number =>
   Math.abs(geo.turnBetween(facing, geo.bearingOf(geo.subtract(other.at, at))));
 
 /** Less is rounding, m or degrees. */

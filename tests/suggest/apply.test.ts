@@ -127,3 +127,20 @@ mics: {tuba-mic: {for: tuba, at: [3, 3, 1.5], aim: tuba}}
   expect(text).toContain('[2.5, 2]');
   expect(text).toMatch(/old: ~/);
 });
+
+test('what a studio has on hand is written whole into the plan, less what is taken', async () => {
+  const studio = `spillcheck: 1
+rooms: {hall: {size: [8, 6], height: 3}}
+players: {tuba: {at: [2, 3], facing: 90, plays: tuba}}
+mics: {tuba-mic: {for: tuba, at: [3, 3, 1.5], aim: tuba}}
+on-hand:
+  baffles:
+    - {made-of: upholstered-baffle, width: 1.5, height: 1.5}
+    - {made-of: upholstered-baffle, width: 1, height: 2}
+`;
+  const plan = 'spillcheck: 1\nstudio: studio.yaml # the usual\n';
+  const text = await made(plan, [{ path: ['on-hand', 'baffles', 0], value: null }], studio);
+  expect(text).toBe(
+    `${plan.trimEnd()}\non-hand: {baffles: [{made-of: upholstered-baffle, width: 1, height: 2}]}\n`,
+  );
+});

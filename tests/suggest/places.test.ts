@@ -136,6 +136,14 @@ describe('mics', () => {
       `for: one, at: [3, 4, 1.6], stereo: {xy: 90}, aim: {bearing: ${bearing}, tilt: -20}`;
     expect(await refused(violin, pair(180), pair(190))).toBeNull();
     expect(await refused(violin, pair(180), pair(220))).toBe('mic would no longer cover what it is for');
+    // both in one place: the pattern is the picture; a metre apart it is not
+    const paired = (stereo: string, pattern: string) =>
+      `for: one, at: [3, 4, 1.6], stereo: ${stereo}, aim: {bearing: 180, tilt: 0}, pattern: ${pattern}`;
+    expect(await refused(violin, paired('{xy: 90}', 'cardioid'), paired('{xy: 90}', 'omni'))).toBe(
+      'mic would no longer cover what it is for',
+    );
+    const spaced = '{spaced: 1}';
+    expect(await refused(violin, paired(spaced, 'cardioid'), paired(spaced, 'omni'))).toBeNull();
   });
 });
 
@@ -154,6 +162,14 @@ LIMITS`;
     expect(await facing('', '90', '180')).toBeNull();
     const see = 'limits: {see-each-other: [[first, second]]}\n';
     expect(await facing(see, '240', '150')).toBe('second would turn away from first');
+  });
+
+  test('nor from the table', async () => {
+    const plan = `${HOUSE('80 cm')}players: {reader: {at: [3, 2], CHANGED, plays: speech}, other: {at: [1, 4], facing: 180, plays: oboe}}
+baffles: {table: {from: [2.6, 3], to: [3.4, 3], height: 0.8, made-of: upholstered-baffle}}
+`;
+    expect(await refused(plan, 'facing: table', 'facing: 30')).toBeNull();
+    expect(await refused(plan, 'facing: table', 'facing: 90')).toBe('reader would turn away from table');
   });
 
   test('a wedge stays with its singer', async () => {
