@@ -10,7 +10,7 @@ export function roomsSection(table: RoomsTable, all: boolean): Section {
   const control = rooms.flatMap((room) => (room.control ? [room.name] : []));
   const searched = every
     ? `all ${possible} assignments tried, ${tried} plans computed`
-    : `${possible} assignments are too many: single moves, exchanges, and the best of these joined two by two; ${tried} plans computed`;
+    : `${possible} assignments are too many: single moves, exchanges, and the best of these joined as long as that helps; ${tried} plans computed`;
   const blocks: Block[] = [
     ...prose('statements', [
       `As it is: ${scoreWords(asIs)}.`,

@@ -81,8 +81,8 @@ export type RoomsTable = {
 
 /** Up to so many assignments are all tried. */
 const ALL = 5000;
-/** Beyond that, so many of the best single moves and exchanges are joined two by two, and with one more. */
-const JOINED = 24;
+/** Beyond that, so many of the best are joined with so many of the best single moves and exchanges, as long as that helps. */
+const [BEAM, POOL] = [12, 24];
 const SHOWN = 5;
 
 type Spot = { readonly at: geo.Vec2; readonly of: Thing | null };
@@ -126,12 +126,7 @@ export function* assigning(base: Computed): Generator<number, RoomsTable | null>
     rest.push(...placed(search, goes));
     yield search.tried;
   }
-  if (!every) {
-    for (const goes of joined(search, [...singles, ...rest])) {
-      rest.push(...placed(search, goes));
-      yield search.tried;
-    }
-  }
+  if (!every) rest.push(...(yield* grown(search, [...singles, ...rest])));
   return tableOf(search, { singles, all: [...singles, ...rest], possible, every });
 }
 
@@ -153,11 +148,17 @@ function tableOf(
       return made?.score ?? { why: why.get(keyOf(mover.name, i)) ?? doorWords(base, mover, room) };
     }),
   }));
-  const better = found.all.filter(({ score }) => byScore(score, asIs) < 0).sort(byWorth);
+  // the same people to like rooms are one line
+  const better = new Map<string, Assignment>();
+  for (const one of found.all.filter(({ score }) => byScore(score, asIs) < 0).sort(byWorth)) {
+    const who = one.moves.map(({ name }) => name).sort();
+    const key = [...who, one.score.missed, one.score.mics.toFixed(1)].join('\n');
+    if (!better.has(key)) better.set(key, one);
+  }
   return {
     rooms: scene.rooms.map(({ name, control }) => ({ name, control })),
     ...{ asIs, single, possible: found.possible, every: found.every, tried },
-    best: better.slice(0, SHOWN).map((one) => inFull(base, one)),
+    best: [...better.values()].slice(0, SHOWN).map((one) => inFull(base, one)),
   };
 }
 
@@ -235,21 +236,48 @@ function* allAssignments(movers: readonly Mover[], from = 0, goes: Goes = new Ma
   for (const room of mover.rooms) yield* allAssignments(movers, from + 1, new Map([...goes, [mover, room]]));
 }
 
-/** The best of what was tried joined two by two, where nobody would be in two rooms. */
-function joined({ movers, base }: Search, tried: readonly Assignment[]): Goes[] {
-  const best = [...tried].sort(byWorth).slice(0, JOINED);
+/** The best so far, each joined with one more single move or exchange of others, until no round finds a better one. */
+function* grown(search: Search, tried: readonly Assignment[]): Generator<number, Assignment[]> {
+  const pool = [...tried].sort(byWorth).slice(0, POOL);
+  const found: Assignment[] = [];
+  let beam = pool.slice(0, BEAM);
+  for (;;) {
+    const round: Assignment[] = [];
+    for (const goes of joined(search, beam, pool)) {
+      round.push(...placed(search, goes));
+      yield search.tried;
+    }
+    found.push(...round);
+    const best = round.sort(byWorth)[0];
+    if (!best || !beam[0] || byScore(best.score, beam[0].score) >= 0) return found;
+    beam = round.slice(0, BEAM);
+  }
+}
+
+/** Each set of moves once; nobody is in two rooms. */
+function joined({ movers, base }: Search, beam: readonly Assignment[], pool: readonly Assignment[]): Goes[] {
   const roomOf = (name: string) => base.scene.rooms.findIndex((room) => room.name === name);
-  const goesOf = (moves: readonly RoomMove[]): Goes =>
-    new Map(
-      moves.flatMap(({ name, to }) =>
-        movers.filter((one) => one.name === name).map((one) => [one, roomOf(to)] as const),
-      ),
-    );
-  return best.flatMap((one, i) =>
-    best
-      .slice(i + 1)
+  const sets = beam.flatMap((one) =>
+    pool
       .filter((other) => !one.moves.some(({ name }) => other.moves.some((move) => move.name === name)))
-      .map((other) => goesOf([...one.moves, ...other.moves])),
+      .map((other) => [...one.moves, ...other.moves]),
+  );
+  const unlike = new Map(
+    sets.map((moves) => [
+      moves
+        .map(({ name, to }) => `${name}\n${to}`)
+        .sort()
+        .join('\n\n'),
+      moves,
+    ]),
+  );
+  return [...unlike.values()].map(
+    (moves) =>
+      new Map(
+        moves.flatMap(({ name, to }) =>
+          movers.filter((one) => one.name === name).map((one) => [one, roomOf(to)] as const),
+        ),
+      ),
   );
 }
 
