@@ -44,6 +44,7 @@ export function onlyMics(answer: Answer, names: readonly string[]): Answer {
       rows: timing.rows.filter(({ own, other }) => kept(own) || kept(other)),
       overheads: withSpots(timing.overheads, ({ pair }) => pair, kept),
     },
+    muting: answer.muting.filter((row) => row.mics.some(kept)),
     mainPairs: withSpots(answer.mainPairs, ({ name }) => name, kept),
     phones: answer.phones.filter(({ mic }) => kept(mic)),
     inputs: answer.inputs.filter(({ mic }) => kept(mic)),

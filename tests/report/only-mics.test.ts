@@ -35,5 +35,8 @@ test('what else is told is kept as far as it is about them', () => {
   expect([...mainPairs, ...inputs, ...pitfalls, ...timing.overheads]).toEqual([]);
   expect(tolerances?.rows.map(({ kind }) => kind)).toEqual(['three-to-one']);
   expect(onlyMics(told, ['voice-mic']).pitfalls).toHaveLength(4);
+  const row = { passage: 'verse', mics: ['tuba-mic'], bleedReMain: -10, bleedReMix: -20, ghosts: [] };
+  const rested = { ...told, muting: [row, { ...row, mics: ['voice-mic', 'overheads'] }] };
+  expect(onlyMics(rested, ['tuba-mic']).muting).toEqual([row]);
   expect(onlyMics(told, ['voice-mic']).mainPairs[0]?.spots).toHaveLength(1);
 });
