@@ -215,7 +215,7 @@ describe('what is odd is a warning', () => {
   one: {from: [1, 5], to: [2, 5], height: 1.5, made-of: plywood-baffle}
   two: {from: [2.07, 5], to: [3, 5], height: 1.5, made-of: plywood-baffle}`,
       },
-      says: /^warning baffles\.two: two ends 7 cm from one/,
+      says: /^warning baffles\.two: two and one are 7 cm apart/,
     },
   ]);
 
