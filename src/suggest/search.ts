@@ -266,8 +266,23 @@ function worthwhile(search: Search, objective: Objective): Suggestion[] {
       worth.fixed > worth.broken || gain >= FOR_PEOPLE || !fixes.some(({ kind }) => isAskedOfPeople(kind))
     );
   };
-  const themes = [...groupBy(worthy.filter(isWorthIt), ({ fixes }) => offerOf(fixes)).values()];
-  return themes.map(gentlestOf).sort(byWorthOf);
+  const themes = [...groupBy(worthy.filter(isWorthIt), ({ fixes }) => themeOf(fixes)).values()];
+  return offeredOnce(themes.map(gentlestOf).sort(byWorthOf));
+}
+
+/** Of a room the one who best goes there alone, and who else there fixes a limit that no other offer does; `--rooms` has all. */
+function offeredOnce(all: readonly Suggestion[]): Suggestion[] {
+  const elsewhere = all.filter(({ fixes }) => roomOf(fixes) === null);
+  const fixed = new Set(elsewhere.flatMap(({ worth }) => worth.fixes));
+  const taken = new Set<string>();
+  return all.filter(({ fixes, worth }) => {
+    const room = roomOf(fixes);
+    if (room === null) return true;
+    if (taken.has(room) && worth.fixes.every((limit) => fixed.has(limit))) return false;
+    taken.add(room);
+    for (const limit of worth.fixes) fixed.add(limit);
+    return true;
+  });
 }
 
 /** From so many minutes on, work is for so many dB a minute, or for a limit that nothing quicker fixes. Common practice, no source. */
@@ -356,11 +371,10 @@ const themeOf = (fixes: readonly Fix[]): string =>
     .sort()
     .join('\n\n');
 
-/** What is offered once: of a room the one who best goes there alone; `--rooms` has all. */
-const offerOf = (fixes: readonly Fix[]): string => {
-  const [first, ...more] = fixes;
-  return first?.kind === 'other-room' && more.length === 0 ? `room\n${first.about[1]}` : themeOf(fixes);
-};
+/** The room that somebody moves to, where that is all; else null. */
+function roomOf([first, ...more]: readonly Fix[]): string | null {
+  return first?.kind === 'other-room' && more.length === 0 ? (first.about[1] ?? null) : null;
+}
 
 /** The fixes themselves, in whatever order. */
 const keyOfSet = (fixes: readonly Fix[]): string =>
