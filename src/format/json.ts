@@ -405,7 +405,7 @@ export function suggestJson(
 
 const edge = writer<WhyEdge>()('side detour_m shadowed=hidden wave_db');
 const baffle = writer<WhyBaffle>({ edges: edge })(
-  'panels where through_db around_db=past total_db=whole edges',
+  'panels where weight through_db around_db=past total_db=whole share edges',
 );
 
 /** Least and greatest value over the points of a section. */

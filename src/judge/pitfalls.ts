@@ -7,6 +7,7 @@ import * as geo from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';
 import { type Mic, type Part, type Passage, type Player, type Scene, wallArea } from '../scene/scene.ts';
 import { allOf, duration, figure } from '../text.ts';
+import { gapsBetween, type Joint, openness } from '../transfer/gaps.ts';
 import { type Transfer, transferOn } from '../transfer/transfer.ts';
 import { HEARS } from './hearing.ts';
 import type { PartRow, Report } from './report.ts';
@@ -24,6 +25,7 @@ const RULES = {
   ghost: ofParts(ghosts),
   'not-loudest': atMics(notLoudest),
   'ajar-door': atMics(ajarDoors),
+  'baffle-gap': baffleGaps,
   'cannot-hear': (ask) => [...unheard(ask), ...leaders(ask, unheardLeader, HEAR_BETTER)],
   'cannot-see': (ask) => [...unseen(ask), ...leaders(ask, unseenLeader, SEE_BETTER)],
   'narrow-null': narrowNulls,
@@ -309,6 +311,26 @@ function ajarDoors({ mic, row }: JudgedMic, { scene: { rooms, partitions } }: As
     if (share < MOST) return [];
     const text = `the ${slit.name} of ${partition.name} is ajar: ${inPercent(walls)} of the bleed in ${mic.name} comes through walls, ${inPercent(share)} of it through that gap`;
     return found([mic.name, partition.name], walls, text, 'close it', partition.path);
+  });
+}
+
+/** Baffles up to here from one another were hardly meant to stay apart, m; closer than a pencil line they touch. */
+const NEARLY = 0.12;
+const AS_DRAWN = 2e-3;
+
+function baffleGaps({ scene: { panels }, say }: Ask): Found[] {
+  const baffles = panels.filter(({ booth }) => booth === null);
+  const widths = new Map<string, Joint>();
+  for (const gap of gapsBetween(baffles, null)) {
+    if (gap.kind !== 'joint' || gap.end.panel.room !== gap.to.panel.room) continue;
+    const pair = [gap.end.panel.name, gap.to.panel.name].sort().join('\n');
+    if (gap.width < (widths.get(pair)?.width ?? Infinity)) widths.set(pair, gap);
+  }
+  return [...widths.values()].flatMap(({ end, to, width }) => {
+    if (width <= AS_DRAWN || width > NEARLY) return [];
+    const text = `${end.panel.name} and ${to.panel.name} nearly touch: the gap of ${say(width)} counts as ${inPercent(openness(width))} open`;
+    const fix = 'push them together, and give both ends the same point';
+    return found([end.panel.name, to.panel.name], openness(width), text, fix, end.panel.path);
   });
 }
 

@@ -1,8 +1,9 @@
 /** One pair explained: groups traced paths of a section, shares. */
-import { type Bands, bands, decibels, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
+import { type Bands, bands, decibels, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import { type Finding, takes } from '../finding.ts';
 import type { Mic, Passage, Room, Scene } from '../scene/scene.ts';
 import { unknownName } from '../text.ts';
+import { lossShares } from '../transfer/combined-loss.ts';
 import type { SoundPath } from '../transfer/path-energy.ts';
 import * as trace from '../transfer/trace.ts';
 import { eachRecordedPath, energyAt, type Transfer } from '../transfer/transfer.ts';
@@ -92,7 +93,7 @@ function rowOf(group: readonly TracedPath[], weights: Bands, whole: number, soun
     sourceOffAxis: over(({ cosLeave }) => degrees(cosLeave)),
     micOffAxis: over(({ cosArrive }) => degrees(cosArrive)),
     gains: gainsOf(group),
-    baffles: loudest.barriers.map(baffleOf),
+    baffles: bafflesOf(loudest.barriers),
     edges: edgesOf(loudest.edges),
   };
 }
@@ -133,10 +134,26 @@ function rangeOf(group: readonly TracedPath[], value: (course: trace.Course) => 
 
 const degrees = (cosine: number): number => (Math.acos(Math.min(1, Math.max(-1, cosine))) * 180) / Math.PI;
 
-/** dB by band: through it, past it, and both together, without the angles in which ways leave and arrive. */
-const baffleOf = ({ where, panels, tau, past, transmitted, edges }: trace.BarrierTrace) => ({
+/** Of several, the share of each in what all of them take, octave by octave. */
+function bafflesOf(barriers: readonly trace.BarrierTrace[]) {
+  const weights = barriers.map(({ place }) => place.weight);
+  const shares = Array.from(MID_BANDS, (_, band) =>
+    lossShares(
+      barriers.map(({ transmitted }) => transmitted[band] as number),
+      weights,
+    ),
+  );
+  return barriers.map((barrier, i) => ({
+    ...baffleOf(barrier),
+    share: shares.map((each) => each[i] as number),
+  }));
+}
+
+/** dB by band: through it, past it, and both together, without the angles in which paths leave and arrive; `weight` is that of the state of its gaps. */
+const baffleOf = ({ where, place, panels, tau, past, transmitted, edges }: trace.BarrierTrace) => ({
   panels,
   where,
+  weight: place.weight,
   through: inDb(tau),
   past: inDb(past),
   whole: reached(transmitted),
@@ -277,7 +294,7 @@ export type WhyPath = Readonly<Pick<SoundPath, 'kind' | 'share'>> & {
 export type Range = { readonly from: number; readonly to: number };
 export type WhyGain = ReturnType<typeof gainsOf>[number];
 /** On the whole way, or before or after it comes off a surface or through a wall. */
-export type WhyBaffle = ReturnType<typeof baffleOf>;
+export type WhyBaffle = ReturnType<typeof bafflesOf>[number];
 export type WhyEdge = ReturnType<typeof edgeOf>;
 /** Capsules and sources by number, and the names they were asked for by. */
 type Asked = Pick<Why, 'mic' | 'source' | 'line'> & Record<'capsules' | 'sources', readonly number[]>;

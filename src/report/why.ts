@@ -187,11 +187,14 @@ const baffleRows = (baffle: WhyBaffle, path: WhyPath, lengths: Lengths): TableRo
   },
   row('  around', baffle.past),
   row('  total', baffle.whole),
+  ...(path.baffles.length > 1 ? [{ cells: ['  share of the loss', ...baffle.share.map(percent)] }] : []),
 ];
 
 function baffleTitle(baffle: WhyBaffle, { kind }: WhyPath): string {
   const turn = kind === 'surface' || kind === 'baffle' ? 'the reflection' : 'the wall';
-  return baffle.where === 'whole' ? baffleName(baffle) : `${baffleName(baffle)}, ${baffle.where} ${turn}`;
+  const name =
+    baffle.weight < 1 ? `${baffleName(baffle)}, counts ${percent(baffle.weight)}` : baffleName(baffle);
+  return baffle.where === 'whole' ? name : `${name}, ${baffle.where} ${turn}`;
 }
 
 /** Edges by the detour around them, and on which side of them the straight line passes. */

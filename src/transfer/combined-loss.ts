@@ -83,6 +83,16 @@ function fold(sum: LossSum): void {
   sum.directions += weight * Math.log(sum.energy / factor);
 }
 
+/** Shares of several factors in their combined loss, each by its weight; 0 where nothing loses. */
+export function lossShares(factors: readonly number[], weights: readonly number[]): number[] {
+  const parts = factors.map((factor, i) => {
+    const loss = Math.max(0, -DB * Math.log(Math.max(factor, LEAST)));
+    return (weights[i] as number) * loss ** POWER;
+  });
+  const all = parts.reduce((sum, part) => sum + part, 0);
+  return parts.map((part) => (all > 0 ? part / all : 0));
+}
+
 /** Leaves factor and energy of all: directions by the mean of their dB, weighted by what each takes away. */
 function finishSum(sum: LossSum): void {
   if (sum.count < 2) return;

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { bands, sameInAllBands } from '../../src/acoustics/bands.ts';
 import { judge } from '../../src/judge/judge.ts';
 import { lengthsIn } from '../../src/plan/units.ts';
-import type { Scene, WallElement } from '../../src/scene/scene.ts';
+import { OUTSIDE, type Scene, type WallElement } from '../../src/scene/scene.ts';
 import { transfer } from '../../src/transfer/transfer.ts';
 import { boxRoom, capsuleOf, micOf, partitionOf, pointSource, sceneOf } from '../build-scene.ts';
 import { panelFrom } from '../transfer/panels.ts';
@@ -222,5 +222,40 @@ describe('a door ajar', () => {
       told(rooms([{ ...gap, free: false, state: 'closed', tau: sameInAllBands(1e-5) }]), 'ajar-door'),
     ).toEqual([]);
     expect(told(rooms([gap], -100), 'ajar-door')).toEqual([]);
+  });
+});
+
+describe('baffles that nearly touch', () => {
+  const with2 = (gap: number, room = OUTSIDE): Scene => {
+    const [one, two] = [
+      panelFrom([
+        [-1, 1],
+        [0, 1],
+      ]),
+      panelFrom([
+        [gap, 1],
+        [1, 1],
+      ]),
+    ];
+    return sceneOf({
+      panels: [
+        { ...one, name: 'one', room: OUTSIDE },
+        { ...two, name: 'two', room },
+      ],
+      sources: [pointSource([0, 0, 1])],
+      capsules: [capsuleOf([0, 2, 1], [0, -1, 0])],
+    });
+  };
+
+  // By hand: (1 − e^(−0.03/0.05))/(1 − e^(−4)) = 0.45119/0.98168 = 46 %.
+  test('are named with what the gap counts', () => {
+    expect(told(with2(0.03), 'baffle-gap')).toEqual([
+      'one and two nearly touch: the gap of 3 cm counts as 46% open',
+    ]);
+  });
+
+  test('but not where they touch, stand apart, or stand in two rooms', () => {
+    for (const scene of [with2(0), with2(0.001), with2(0.13), with2(0.03, 1)])
+      expect(told(scene, 'baffle-gap')).toEqual([]);
   });
 });

@@ -56,6 +56,8 @@ const screened = path({
     {
       panels: ['screen-1'],
       where: 'whole',
+      weight: 1,
+      share: new Array(8).fill(1),
       through: flat(-24),
       past: flat(-12),
       whole: flat(-11.7),

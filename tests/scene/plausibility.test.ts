@@ -207,16 +207,6 @@ describe('what is odd is a warning', () => {
       slip: { hall: `${HALL}, contents: {sofa: 40}` },
       says: /^warning rooms\.hall\.contents: contents of hall need 72 m², more than its floor of 63 m²/,
     },
-    {
-      // ends at x = 2 and 2.07
-      what: 'baffles that nearly touch',
-      slip: {
-        more: `baffles:
-  one: {from: [1, 5], to: [2, 5], height: 1.5, made-of: plywood-baffle}
-  two: {from: [2.07, 5], to: [3, 5], height: 1.5, made-of: plywood-baffle}`,
-      },
-      says: /^warning baffles\.two: two and one are 7 cm apart/,
-    },
   ]);
 
   test('a DI takes a pickup, an amplifier, a line alone, and what no catalogue knows', async () => {

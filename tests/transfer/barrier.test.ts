@@ -9,6 +9,7 @@ import {
   prepareBarriers,
   transmitLeg,
 } from '../../src/transfer/barrier-diffraction.ts';
+import { lossShares } from '../../src/transfer/combined-loss.ts';
 import type { Bounds } from '../../src/transfer/panel.ts';
 import type { PathEnergy } from '../../src/transfer/path-energy.ts';
 import { type BarrierTrace, newPathRecord } from '../../src/transfer/trace.ts';
@@ -524,5 +525,16 @@ describe('a wave mirrored inside panels that touch', () => {
     const [trace] = traceLeg(screens, leg);
     expect(trace?.edges.map(({ side }) => side)).toEqual(['right', 'top']);
     expect(trace?.edges[0]?.detour).toBeCloseTo(6.047 - 3.499, 2);
+  });
+});
+
+describe('the share of each baffle in the loss of all', () => {
+  // By hand: 10^(5/3) = 46.416, 20^(5/3) = 147.36; 46.416/193.78 = 0.2395.
+  test('goes with its loss to the power of 5/3, and by its weight', () => {
+    const [one, other] = lossShares([0.1, 0.01], [1, 1]);
+    expect(one).toBeCloseTo(0.2395, 4);
+    expect(other).toBeCloseTo(0.7605, 4);
+    expect(lossShares([0.1, 0.1], [0.25, 0.75])).toEqual([0.25, 0.75]);
+    expect(lossShares([1, 1], [1, 1])).toEqual([0, 0]);
   });
 });
