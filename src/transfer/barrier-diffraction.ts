@@ -5,7 +5,7 @@ import type { Panel } from '../scene/scene.ts';
 import type { Barrier, BarrierNode, Group, GroupEntry } from './barrier.ts';
 import { groupsOf } from './barrier.ts';
 import type { Acting, BendChain, Place } from './combined-loss.ts';
-import { addEntry, addFactors, combine, newActing, newBendChain } from './combined-loss.ts';
+import { addEntry, addFactors, combine, combineFactors, newActing, newBendChain } from './combined-loss.ts';
 import {
   edgesOf,
   freeEdgeEnergies,
@@ -68,27 +68,21 @@ export function addLeg(barriers: Barriers, leg: Leg): void {
 /** Before what acts on a path is added: nothing does yet. */
 export function startLosses({ acting }: Workspace): void {
   acting.count = 0;
+  acting.plain = true;
 }
 
 /** Multiplies `into` by the combined factor of all that was added since `startLosses`. */
 export function takeLosses(into: Bands, { acting, through, record }: Workspace): void {
   if (acting.count === 0) return;
-  setFactor(through, acting);
+  combineFactors(through, acting);
   multiply(into, through);
   if (record) recordLosses(record, through);
-}
-
-function setFactor(into: Bands, acting: Acting): void {
-  for (let band = 0; band < BAND_COUNT; band++) {
-    combine(acting, band, 1);
-    into[band] = acting.factor;
-  }
 }
 
 /** The combined factor of all that was added so far, for the record. */
 export function combinedFactor({ acting }: Workspace): Bands {
   const factor = sameInAllBands(1);
-  if (acting.count > 0) setFactor(factor, acting);
+  if (acting.count > 0) combineFactors(factor, acting);
   return factor;
 }
 

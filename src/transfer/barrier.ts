@@ -63,7 +63,9 @@ export function groupsOf(panels: readonly Panel[], bounds: Bounds): Group[] {
     const own = gaps.filter(({ end }) => members.includes(end.panel));
     const entries = statesOf(own).flatMap(({ weight, shut }, state) =>
       barriersWith(members, shut, bounds).flatMap((whole, index) => {
-        const place = { group: groups.length, state, barrier: index, weight, sealed: whole.sealed };
+        const { sealed } = whole;
+        const single = members.length === 1 && weight === 1 && !sealed;
+        const place = { group: groups.length, state, barrier: index, weight, sealed, single };
         return [whole, ...whole.parts].map((barrier) => ({ barrier, whole, place }));
       }),
     );

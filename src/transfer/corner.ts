@@ -84,7 +84,7 @@ function cornerAt(outline: readonly Vec2[], i: number, { next, last, alphas }: W
     last,
     rhoNext: reflectedPressure(alphas[next] as Bands),
     rhoLast: reflectedPressure(alphas[last] as Bands),
-    place: { group: -1 - i, state: 0, barrier: 0, weight: 1, sealed: false },
+    place: { group: -1 - i, state: 0, barrier: 0, weight: 1, sealed: false, single: true },
   };
 }
 

@@ -59,11 +59,13 @@ function surfaceReflection(pair: SourceReceiver, surface: number, room: Reflecti
   startFreePath(pair, 'surface', 'reflections', hit.length);
   path.surface = surface;
   const mixed = room.mixed[surface];
-  const kept = mixed ? workspace.spare : reflected.subarray(row, row + BAND_COUNT);
-  if (mixed) reflectedByWall(kept, workspace, mixed, imageIn(pair), pair.capsule.at);
-  keepOf(path, kept);
-  const { record } = workspace;
-  record?.factors.push({ kind: 'surface', by: kept.slice() });
+  const { record, spare } = workspace;
+  if (mixed) reflectedByWall(spare, workspace, mixed, imageIn(pair), pair.capsule.at);
+  keepOf(path, mixed ? spare : reflected, mixed ? 0 : row);
+  record?.factors.push({
+    kind: 'surface',
+    by: mixed ? spare.slice() : reflected.slice(row, row + BAND_COUNT),
+  });
   if (record && workspace.acting.count > 0)
     record.factors.push({ kind: 'corners', by: combinedFactor(workspace) });
   path.along = hit.along;
