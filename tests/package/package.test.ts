@@ -142,7 +142,7 @@ describe('a script in TypeScript', () => {
       symlinkSync(join(ROOT, 'node_modules', types), join(folder, 'node_modules', types));
     const { stdout: plan } = run(process.execPath, [installed('bin', 'spillcheck.js'), 'start']);
     // a limit that is missed, so that there is something to suggest
-    writeFileSync(join(folder, 'plan.yaml'), plan.replace('later: leave', 'later: tune'));
+    writeFileSync(join(folder, 'plan.yaml'), `${plan}limits: {signal-to-bleed: 14 dB}\n`);
     // the script of the page is one, too, as it is pasted
     const page = readFileSync(installed('shared/scripts.md'), 'utf8');
     const [, pasted = ''] = /```js\n(\/\/ rank\.mjs\n[\s\S]*?)```/.exec(page) ?? [];
