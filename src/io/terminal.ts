@@ -112,7 +112,7 @@ function write(stream: NodeJS.WriteStream, name: string, text: string): Promise<
 }
 
 /** Every sign of our own in ASCII; of names nothing is changed. */
-const inAscii = (text: string): string =>
+export const inAscii = (text: string): string =>
   text.replace(/[→┃█×°±–…³²•·↑↓←↗↖↘↙]/g, (sign) => ASCII[sign] ?? sign);
 
 const ASCII: Readonly<Record<string, string>> = {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { announce, linesOf, speaksUtf8, wantsColour, widthOf } from '../../src/io/terminal.ts';
+import { announce, inAscii, linesOf, speaksUtf8, wantsColour, widthOf } from '../../src/io/terminal.ts';
 
 const colourful = { isTTY: true, columns: 100, hasColors: () => true };
 const dumb = { isTTY: true, hasColors: () => false };
@@ -69,4 +69,9 @@ test.each([
   [{ LANG: 'C', LC_CTYPE: 'en_GB.UTF-8' }, true],
 ])('%o: UTF-8 %s', (environment, speaks) => {
   expect(speaksUtf8(environment)).toBe(speaks);
+});
+
+test('without UTF-8 bars, arrows and signs are drawn in ASCII; names stay as they are', () => {
+  expect(inAscii('  SHORT  horn-mic  ███┃  40 → 15 cm, 13°')).toBe('  SHORT  horn-mic  ###|  40 -> 15 cm, 13 deg');
+  expect(inAscii('12.0 × 9.0 m, 454 m³, ±5 dB – Käthe')).toBe('12.0 x 9.0 m, 454 m3, +/-5 dB - Käthe');
 });
