@@ -377,7 +377,7 @@ const lineCheck: CommandSpec = {
 const decay: CommandSpec = {
   name: 'decay',
   summary: 'decay times of a room from a recorded clap, balloon or impulse response',
-  description: 'Decay times by octave (EDT, T20, T30) from recorded claps, balloons or impulse responses.',
+  description: 'Decay times by octave (EDT, T20, T30) from recorded claps or balloons.',
   takes: [argument('<recording...>', 'recordings (WAV files), one channel or several', FILES)],
   groups: {
     Display: [

@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { waveFile } from '../line-check/wave-files.ts';
 import { type CommandResult, spillcheck } from '../spillcheck.ts';
 
 const BIN = fileURLToPath(new URL('../../bin/spillcheck.js', import.meta.url));
@@ -20,6 +21,11 @@ beforeAll(() => {
   for (const name of ['session', 'before', 'after', 'plans/day']) writeFileSync(at(`${name}.yaml`), session);
   const readings = readFileSync(join(FIXTURES, 'readings', 'brass-hall.csv'), 'utf8');
   writeFileSync(at('readings.csv'), readings.replaceAll('voice-mic', 'vocal'));
+  // a burst and its decay of 60 dB in half a second, after half a second of quiet
+  const clap = Float64Array.from({ length: 96_000 }, (_, i) =>
+    i < 24_000 ? 0 : Math.sin(i * i) * 10 ** ((-6 * (i - 24_000)) / 48_000),
+  );
+  writeFileSync(at('clap.wav'), waveFile([clap]));
   const git = ['git init -q', 'git add plans', 'git -c user.name=x -c user.email=x@example.org commit -qm x'];
   for (const one of [...git, 'git branch stable']) spawnSync('sh', ['-c', one], { cwd: folder });
 });

@@ -72,6 +72,8 @@ test.each([
 });
 
 test('without UTF-8 bars, arrows and signs are drawn in ASCII; names stay as they are', () => {
-  expect(inAscii('  SHORT  horn-mic  ███┃  40 → 15 cm, 13°')).toBe('  SHORT  horn-mic  ###|  40 -> 15 cm, 13 deg');
+  expect(inAscii('  SHORT  horn-mic  ███┃  40 → 15 cm, 13°')).toBe(
+    '  SHORT  horn-mic  ###|  40 -> 15 cm, 13 deg',
+  );
   expect(inAscii('12.0 × 9.0 m, 454 m³, ±5 dB – Käthe')).toBe('12.0 x 9.0 m, 454 m3, +/-5 dB - Käthe');
 });

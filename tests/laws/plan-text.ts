@@ -50,7 +50,7 @@ const facing = span(0, 359);
 export const session: fc.Arbitrary<Session> = fc.record({
   tuba: within(1, 3, 1, 2.4),
   voice: within(4.4, 6, 1, 2.4),
-  amp: within(1, 3, 4, 5),
+  amp: within(1, 1.8, 4, 5),
   far: within(8.2, 10, 1.2, 4.8),
   main: within(4.4, 6, 4, 5),
   facings: fc.tuple(facing, facing, facing, facing),

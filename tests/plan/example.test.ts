@@ -61,6 +61,7 @@ const room = {
   patches: new Map(),
   contents: new Map(),
   booth: false,
+  control: false,
   wallNames: ['bottom', 'right', 'top', 'left'],
 };
 

@@ -143,6 +143,7 @@ const PLACES: Readonly<Record<string, Place>> = {
       ['noise', '35', 35],
       ['noise', '35 dBA', 35],
       ['booth', 'true', true],
+      ['control', 'true', true],
       ['outside', 'felt', { name: 'felt' }],
     ],
   },

@@ -229,7 +229,7 @@ export const told: Answer = {
             kind: 'signal-to-bleed',
             about: ['tuba-mic'],
             plan: 1,
-            before: { figure: 11, passage: null, verdict: 'short', words: null, rank: 11, basis: null },
+            before: { figure: 11, passage: null, verdict: 'marginal', words: null, rank: 11, basis: null },
             after: { figure: 8, passage: null, verdict: 'short', words: null, rank: 8, basis: null },
           },
         ],

@@ -43,7 +43,7 @@ describe('in brief', () => {
     expect(brief).toContain(
       '  1 Move voice-mic in, 20 → 10 cm: voice-mic 6.0 → 9.0 dB, 2 min\n' +
         '  2 Have tuba play mf, not f: ghost of voice, 7.0 → 5.0 dB short, under 1 min;\n' +
-        '    costs: tuba-mic 11.0 → 8.0 dB\n',
+        '    costs: tuba-mic 11.0 → 8.0 dB (now short)\n',
     );
   });
 
