@@ -1,9 +1,8 @@
 /** Who goes where: players and what sounds by itself, by rooms and booths; every assignment, or a stated search among them. */
 import * as geo from '../geometry.ts';
 import type { LimitMargins } from '../judge/criteria.ts';
-import type { CueRow } from '../judge/hearing.ts';
-import { judge } from '../judge/judge.ts';
-import type { Report } from '../judge/report.ts';
+import { type CueRow, cueList } from '../judge/hearing.ts';
+import { type Judgement, judgement } from '../judge/judge.ts';
 import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import type { Edit } from '../plan/edit.ts';
 import { lengthsIn } from '../plan/units.ts';
@@ -155,10 +154,11 @@ function tableOf(
     const key = [...who, one.score.missed, one.score.mics.toFixed(1)].join('\n');
     if (!better.has(key)) better.set(key, one);
   }
+  const before = judgement(scene, base.result);
   return {
     rooms: scene.rooms.map(({ name, control }) => ({ name, control })),
     ...{ asIs, single, possible: found.possible, every: found.every, tried },
-    best: [...better.values()].slice(0, SHOWN).map((one) => inFull(base, one)),
+    best: [...better.values()].slice(0, SHOWN).map((one) => inFull(base, before, one)),
   };
 }
 
@@ -380,13 +380,12 @@ function minutesOf(base: Computed, after: Scene, count: number): number {
   return Math.max(MINUTES['other-room'] + EACH_FURTHER * (count - 1), carrying);
 }
 
-function inFull(base: Computed, one: Assignment): AssignmentInFull {
+function inFull(base: Computed, before: Judgement, one: Assignment): AssignmentInFull {
   const made = evaluatorOf(base).commit(one.edits);
   if ('faults' in made) throw new Error('an assignment that was valid is no longer');
-  const [before, after] = [base, made].map(({ scene, result }) => judge(scene, result)) as [Report, Report];
+  const after = judgement(made.scene, made.result);
   const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
   const losses = regressions(compare(sides), 0, LEAST);
-  const needs = ({ cues }: Report) => cues.filter(isWithout).map(({ player }) => player);
   return {
     ...one,
     mics: micsAsNamed(before).flatMap(({ name, purpose, signalToBleed }) => {
@@ -399,7 +398,9 @@ function inFull(base: Computed, one: Assignment): AssignmentInFull {
       limit === null ? [] : [{ part: name, before: ghost, after: after.parts[i]?.ghost ?? null }],
     ),
     lost: losses.filter(({ kind }) => kind === 'hears' || kind === 'sees'),
-    headphones: needs(after),
+    headphones: cueList(made.scene, after.hearing)
+      .filter(isWithout)
+      .map(({ player }) => player),
     openInControl: made.scene.mics.flatMap(({ name, capsules }) =>
       capsules.some((index) => made.scene.rooms[made.scene.capsules[index]?.room ?? -1]?.control)
         ? [name]

@@ -1,5 +1,7 @@
 /** Who goes where, held to reports on plans that were edited by hand. Players and rooms are invented. */
 import { describe, expect, test } from 'vitest';
+import { cueList } from '../../src/judge/hearing.ts';
+import { judgement } from '../../src/judge/judge.ts';
 import { pitfalls } from '../../src/judge/pitfalls.ts';
 import type { Session } from '../../src/judge/session.ts';
 import { finished } from '../../src/steps.ts';
@@ -29,8 +31,8 @@ ${more}`;
 const HALL = ['[1.5, 1.5]', '[3.5, 1.5]', '[5.5, 1.5]'] as const;
 const CELLS = ['[8.7, 0.7]', '[8.7, 2.7]'] as const;
 
-const scoreOf = ({ report }: Session): Score => {
-  const limits = report.criteria.filter(({ verdict }) => verdict !== null);
+const scoreOf = ({ scene, result }: Session): Score => {
+  const limits = judgement(scene, result).criteria.filter(({ verdict }) => verdict !== null);
   const short = ({ kind, margin }: (typeof limits)[number]) =>
     kind === 'signal-to-bleed' ? Math.max(0, -(margin ?? 0)) : 0;
   return {
@@ -82,7 +84,8 @@ describe('two booths for three', () => {
       const move = one?.moves.find((each) => each.name === name);
       return move ? (CELLS[move.to === 'booth-a' ? 0 : 1] as string) : (HALL[i] as string);
     };
-    const { report } = await onBench(BOOTHS(at('singer', 0), at('violin', 1), at('mandolin', 2)));
+    const { scene, result } = await onBench(BOOTHS(at('singer', 0), at('violin', 1), at('mandolin', 2)));
+    const report = judgement(scene, result);
     for (const { name, after } of one?.mics ?? [])
       expect(after).toBeCloseTo(report.mics.find((mic) => mic.name === name)?.signalToBleed ?? 0, 6);
     expect(one?.ghosts.map(({ part }) => part)).toEqual(['singer']);
@@ -90,7 +93,9 @@ describe('two booths for three', () => {
     // walls without windows part all who are not in one room
     const apart = one?.moves.length === 2 ? 3 : 2;
     expect(one?.lost.filter(({ kind }) => kind === 'sees')).toHaveLength(apart);
-    const cannot = report.cues.filter(({ wearing, mustHave }) => wearing === 'none' && mustHave.length > 0);
+    const cannot = cueList(scene, report.hearing).filter(
+      ({ wearing, mustHave }) => wearing === 'none' && mustHave.length > 0,
+    );
     expect(one?.headphones).toEqual(cannot.map(({ player }) => player));
   });
 });
@@ -139,12 +144,14 @@ limits: {signal-to-bleed: 20 dB}
 });
 
 test('a mic open where loudspeakers play is warned of', async () => {
-  const plan = (control: string) =>
-    BOOTHS(CELLS[0], HALL[1], HALL[2]).replace('booth-a: {', `booth-a: {${control}`);
   const slips = async (control: string) => {
-    const { scene, result, report } = await onBench(plan(control));
+    const { scene, result, report } = await onBench(`spillcheck: 1
+rooms: {office: {size: [4, 3], height: 2.5, floor: carpet-heavy, ceiling: acoustic-tile, walls: curtain-heavy${control}}}
+players: {reader: {at: [2, 1], facing: 0, plays: speech}}
+mics: {voice-mic: {for: reader, near: {distance: 15 cm}}}
+`);
     return pitfalls(scene, result, report).filter(({ kind }) => kind === 'open-in-control');
   };
-  expect((await slips('control: true, ')).map(({ about }) => about)).toEqual([['voice-mic']]);
+  expect((await slips(', control: true')).map(({ about }) => about)).toEqual([['voice-mic']]);
   expect(await slips('')).toEqual([]);
 });

@@ -1,5 +1,6 @@
 /** The plan for a morning, held to plans that were edited by hand. Players and rooms are invented. */
 import { expect, test } from 'vitest';
+import { judgement } from '../../src/judge/judge.ts';
 import { type Fix, fixOf, MINUTES, set } from '../../src/suggest/fixes.ts';
 import { scheduleOf } from '../../src/suggest/schedule.ts';
 import { onBench } from './evaluator.ts';
@@ -31,10 +32,12 @@ limits: {signal-to-bleed: {flute-mic: 20 dB, tuba-mic: 20 dB}}
 `;
 
 const AS_IS = plan('f', '40 cm', '');
-const marginsOf = async (text: string) =>
-  (await onBench(text)).report.criteria
-    .filter(({ verdict }) => verdict !== null)
+const marginsOf = async (text: string) => {
+  const { scene, result } = await onBench(text);
+  return judgement(scene, result)
+    .criteria.filter(({ verdict }) => verdict !== null)
     .map(({ margin }) => margin ?? 0);
+};
 
 const fix = (id: number, kind: Fix['kind'], about: string, path: string[], value: string): Fix => ({
   id,
