@@ -6,7 +6,7 @@ import type { PlanData } from '../plan/plan.ts';
 import type { BaffleEntry } from '../plan/rooms.ts';
 import { CLOSE, type Move, movementLimit } from '../scene/perturbation.ts';
 import type { Capsule, Mic, Scene, Source } from '../scene/scene.ts';
-import type { Baseline, Cause, Changed, Tried } from './diagnose.ts';
+import type { Baseline, Cause, Changed, How, Tried } from './diagnose.ts';
 import { columnsOf, predictScene, withChanged } from './diagnose.ts';
 import { cellAt } from './readings.ts';
 
@@ -19,6 +19,8 @@ export function* causesOf(baseline: Baseline, setUp: SetUp): Generator<Tried> {
   yield* exchangedMics(baseline);
   yield* exchangedChannels(baseline);
   yield* otherFacings(baseline, setUp.plan);
+  yield* otherMicPlaces(baseline);
+  yield* otherSourcePlaces(baseline, setUp.plan);
   yield* otherSetUps(baseline, setUp);
 }
 
@@ -114,6 +116,98 @@ function sourceMountedMics(
   return { along, beside };
 }
 
+// Places. Steps on the plan to eight sides, of microphones up and down as well; what fits best is found in smaller steps.
+
+/** Metres. What is nearer than the first of the reach is not elsewhere, and nobody stands further off than the second by mistake. */
+const STEPS = [0.4, 1] as const;
+const REACH = [0.2, 1.6] as const;
+/** The first step on from the place that fits best, metres. */
+const FIRST = 0.2;
+const SIDES = Array.from({ length: 8 }, (_, i) => geo.rotateOnPlan([1, 0, 0], 45 * i));
+const UPRIGHT: readonly geo.Vec3[] = [
+  [0, 0, 1],
+  [0, 0, -1],
+];
+
+/** What stands elsewhere by a step, and by further steps from there; none where it cannot stand. */
+type Placed = (step: geo.Vec3) => Omit<Tried, 'around'> | null;
+
+function* stepped(placed: Placed, sides: readonly geo.Vec3[]): Generator<Tried> {
+  for (const side of sides) for (const far of STEPS) yield* triedAt(placed, sides, geo.scale(side, far));
+}
+
+function triedAt(placed: Placed, sides: readonly geo.Vec3[], step: geo.Vec3): Tried[] {
+  const far = geo.distance([0, 0, 0], step);
+  const made = far >= REACH[0] && far <= REACH[1] ? placed(step) : null;
+  const around = (finer: number) =>
+    sides.flatMap((side) => triedAt(placed, sides, geo.add(step, geo.scale(side, FIRST * finer))));
+  return made ? [{ ...made, around }] : [];
+}
+
+/** A mic or pair on another place, its aim kept, or still at its source where it was. */
+function* otherMicPlaces(baseline: Baseline): Generator<Tried> {
+  const { scene } = baseline;
+  for (const { mic, capsules } of measuredMics(baseline)) {
+    const own = [...capsules.values()];
+    const source = mic.purpose === 'parts' ? pointsOf(scene, mic.wanted) : [];
+    const shift = source.length > 0 ? sightOf(own, source) : null;
+    for (const follows of shift?.looks ? [true, false] : [false]) {
+      const placed: Placed = (step) => {
+        if (movementLimit(scene, own, (at, share) => geo.add(at, geo.scale(step, share))) < 1) return null;
+        const changed = changedEach(capsules, (one) => {
+          const turned =
+            follows && shift ? lookingOn(one, { ...shift, to: geo.subtract(shift.from, step) }) : one;
+          return { ...turned, at: geo.add(turned.at, step) };
+        });
+        const how = timesFurther(source, own, [...changed.values()]);
+        const cause: Cause = { kind: 'place', about: [mic.name], how };
+        return { cause, predicted: withChanged(baseline, changed) };
+      };
+      yield* stepped(placed, [...SIDES, ...UPRIGHT]);
+    }
+  }
+}
+
+const pointsOf = ({ sources }: Pick<Scene, 'sources'>, which: readonly number[]) =>
+  which.flatMap((i) => sources[i]?.points ?? []);
+
+type At = { readonly at: geo.Vec3 };
+
+/** How many times as far the nearest of two sets of points are; null without a first. */
+function timesFurther(of: readonly At[], before: readonly At[], now: readonly At[], moved = of): How {
+  const nearest = (points: readonly At[], others: readonly At[]) =>
+    Math.min(...points.flatMap((a) => others.map((b) => geo.distance(a.at, b.at))));
+  return of.length > 0 ? { times: nearest(moved, now) / nearest(of, before) } : null;
+}
+
+/** Players, and what stands by itself, on another place: microphones stay, or go along as where they were set up by it. */
+function* otherSourcePlaces(baseline: Baseline, plan: PlanData): Generator<Tried> {
+  const { scene } = baseline;
+  for (const one of standing(scene)) {
+    const points = pointsOf(scene, one.sources);
+    const mics = scene.mics.filter(
+      ({ purpose, wanted }) => purpose === 'parts' && wanted.some((i) => one.sources.includes(i)),
+    );
+    const own = mics.flatMap((mic) => mic.capsules.flatMap((i) => scene.capsules[i] ?? []));
+    for (const rides of [false, true]) {
+      const placed: Placed = (step) => {
+        const move: Move = (at, share) => geo.add(at, geo.scale(step, share));
+        if (movementLimit(scene, points, move) < 1) return null;
+        const around = new Map(
+          one.sources.map((i) => [i, turnedSource(scene.sources[i] as Source, move, 0)]),
+        );
+        const { along } = sourceMountedMics(scene, plan, around, { move, degrees: 0 });
+        if (rides && along.size === 0) return null;
+        const now = points.map((point) => ({ at: move(point.at, 1) }));
+        const how = rides || own.length === 0 ? null : timesFurther(points, own, own, now);
+        const cause: Cause = { kind: 'place', about: [one.name], how };
+        return { cause, predicted: withChanged(baseline, rides ? along : new Map(), around) };
+      };
+      yield* stepped(placed, SIDES);
+    }
+  }
+}
+
 /** From where and to where a mic's own source moves, as seen from the middle of its capsules; `looks` whether it is aimed straight at the source. */
 type Shift = Record<'middle' | 'from' | 'to', geo.Vec3> & { readonly away: number; readonly looks: boolean };
 /** An aim at a source is within this of it, degrees. */
@@ -124,13 +218,17 @@ function shiftOf({ sources, capsules }: Scene, mic: Mic, around: Changed<Source>
   const turning = mic.wanted.filter((i) => around.has(i));
   const own = mic.capsules.flatMap((i) => capsules[i] ?? []);
   if (turning.length === 0 || turning.length < mic.wanted.length || own.length === 0) return null;
-  const middle = geo.middleOf(own);
-  const before = turning.flatMap((i) => sources[i]?.points ?? []);
-  const from = geo.middleOf(before);
   const to = geo.middleOf(turning.flatMap((i) => around.get(i)?.points ?? []));
-  const away = Math.min(...before.map(({ at }) => geo.distance(at, middle)));
+  return { ...sightOf(own, pointsOf({ sources }, turning)), to };
+}
+
+/** How capsules see points. */
+function sightOf(own: readonly Capsule[], points: readonly At[]): Omit<Shift, 'to'> {
+  const middle = geo.middleOf(own);
+  const from = geo.middleOf(points);
+  const away = Math.min(...points.map(({ at }) => geo.distance(at, middle)));
   const aim = geo.meanOf(own.map((one) => one.aim));
-  return { middle, from, to, away, looks: geo.angleBetween(aim, geo.subtract(from, middle)) < STRAIGHT };
+  return { middle, from, away, looks: geo.angleBetween(aim, geo.subtract(from, middle)) < STRAIGHT };
 }
 
 /** Rotated about the middle of its pair as the direction to the source rotates. */
@@ -196,21 +294,42 @@ const WAYS = [
   ['down', 'level', -1],
 ] as const;
 
-/** Turned sideways and up or down, in steps to 180°; a pair as a whole about its middle. */
+/** Turned sideways and up or down, in steps to 180°, and on from there; a pair as a whole about its middle. */
 function* otherAims(baseline: Baseline): Generator<Tried> {
   for (const { mic, capsules } of measuredMics(baseline)) {
-    const own = [...capsules.values()];
-    const aim = geo.unit(geo.meanOf(own.map((one) => one.aim)));
-    const level = geo.rightOf(aim);
-    const poles = { level, upright: geo.unit(geo.cross(level, aim)) };
-    for (let degrees = STEP; degrees <= 180; degrees += STEP) {
-      for (const [toward, pole, sign] of degrees === 180 ? WAYS.slice(0, 1) : WAYS) {
-        const turn = (one: Capsule) => turnedAbout(one, geo.middleOf(own), poles[pole], sign * degrees);
-        const cause: Cause = { kind: 'aim', about: [mic.name], how: { degrees, toward } };
-        yield { cause, predicted: withChanged(baseline, changedEach(capsules, turn)) };
-      }
-    }
+    for (let degrees = STEP; degrees <= 180; degrees += STEP)
+      for (const way of degrees === 180 ? WAYS.slice(0, 1) : WAYS)
+        yield aimedAt(baseline, mic, capsules, turnedTo(capsules, way, degrees));
   }
+}
+
+const middleAim = (capsules: Changed<Capsule>): geo.Vec3 =>
+  geo.unit(geo.meanOf([...capsules.values()].map((one) => one.aim)));
+
+function turnedTo(capsules: Changed<Capsule>, [, pole, sign]: (typeof WAYS)[number], degrees: number) {
+  const aim = middleAim(capsules);
+  const level = geo.rightOf(aim);
+  const poles = { level, upright: geo.unit(geo.cross(level, aim)) };
+  const middle = geo.middleOf([...capsules.values()]);
+  return changedEach(capsules, (one) => turnedAbout(one, middle, poles[pole], sign * degrees));
+}
+
+function aimedAt(baseline: Baseline, mic: Mic, planned: Changed<Capsule>, now: Changed<Capsule>): Tried {
+  return {
+    cause: { kind: 'aim', about: [mic.name], how: turnOf(middleAim(planned), middleAim(now)) },
+    predicted: withChanged(baseline, now),
+    around: (finer) =>
+      WAYS.map((way) => aimedAt(baseline, mic, planned, turnedTo(now, way, (STEP / 2) * finer))),
+  };
+}
+
+/** An angle to 5°, and the side it goes to most. */
+function turnOf(planned: geo.Vec3, now: geo.Vec3): How {
+  const degrees = 5 * Math.round(geo.angleBetween(planned, now) / 5);
+  const right = geo.rightOf(planned);
+  const [x, y] = [geo.dot(now, right), geo.dot(now, geo.cross(right, planned))];
+  if (Math.abs(x) >= Math.abs(y)) return { degrees, toward: x > 0 ? 'right' : 'left' };
+  return { degrees, toward: y > 0 ? 'up' : 'down' };
 }
 
 /** Single microphones of unlike patterns, each on the other's stand, every channel still with its stand. */

@@ -16,6 +16,7 @@ export const CAUSE_KINDS = [
   'mics', // two microphones stand in each other's place
   'channels', // two channels are in each other's place
   'facing', // a player, or what stands by itself, faces elsewhere
+  'place', // a microphone, a player, or what stands by itself, stands elsewhere
   'door', // a door or window stands otherwise
   'baffle-missing', // a baffle of the plan is absent
   'baffle-extra', // a baffle stands where the plan has none
@@ -35,12 +36,19 @@ export type How =
   /** Seen along the aim, or from above for a player. */
   | { readonly degrees: number; readonly toward: 'left' | 'right' | 'up' | 'down' }
   | { readonly state: 'closed' | 'ajar' | 'open' }
+  /** Distance of a mic from its source, or of a source from its mic, over that of the plan. */
+  | { readonly times: number }
   /** How far one reading is from what fits, dB, in all octaves alike. */
   | { readonly off: number }
   | null;
 
 /** A cause with the levels it would give, packed as the readings are. */
-export type Tried = { readonly cause: Cause; readonly predicted: Float64Array };
+export type Tried = {
+  readonly cause: Cause;
+  readonly predicted: Float64Array;
+  /** The same cause a little more to each side, by a share of the step that its kind begins with. */
+  readonly around?: (finer: number) => Iterable<Tried>;
+};
 
 export type Candidate = {
   /** The likeliest of its kind and name, and others of them that do as well. */
@@ -121,7 +129,11 @@ function diagnosis(prepared: ReturnType<typeof prepare>, differences: Float64Arr
   const { metric, hypotheses, costs, threshold, furthest } = prepared;
   const without = ({ shift }: Scored) => differences.map((one, i) => one - (shift[i] as number));
   const seen = metric.of(differences);
-  const scored = hypotheses.map((one) => ({ ...one.told(seen), score: scoreOf(one, seen, costs) }));
+  const best = hypotheses.reduce((most, one) => Math.max(most, scoreOf(one, seen, costs)), 0);
+  const tuned = best > threshold ? [...hypotheses, ...followed(hypotheses, seen)] : hypotheses;
+  const scored = withoutMoved(
+    tuned.map((one) => ({ ...one.told(seen), fall: one.fall(seen), score: scoreOf(one, seen, costs) })),
+  );
   const good = asLikely(scored, threshold);
   const [first] = good;
   return {
@@ -132,7 +144,7 @@ function diagnosis(prepared: ReturnType<typeof prepare>, differences: Float64Arr
       return { cause, others, score, after: rootMeanSquare(metric.left(without(one))) };
     }),
     more: first !== undefined && chiSquare(metric.of(without(first))) > furthest,
-    tried: scored.length,
+    tried: hypotheses.length,
     sessions: 2 * SESSIONS,
     threshold,
   };
@@ -156,30 +168,83 @@ function wrongReadings(cells: readonly Cell[], readings: Readings, metric: Metri
       const off = offBy(seen);
       return { cause: { kind: 'reading', about, how: { off } }, shift: one.map((share) => share * off) };
     };
-    return self > SHOWS ? [{ kind: 'reading', fall: (seen) => offBy(seen) ** 2 * self, told }] : [];
+    return self > SHOWS ? [{ kind: 'reading', about, fall: (seen) => offBy(seen) ** 2 * self, told }] : [];
   });
 }
 
 /** A cause, or one reading that may be off by any amount. */
-type Hypothesis = Pick<Cause, 'kind'> & {
+type Hypothesis = Pick<Cause, 'kind' | 'about'> & {
   /** By how much it brings prediction and readings nearer: the fall of χ², `2·aᵀC⁻¹d − dᵀC⁻¹d` of readings a and change d. */
   readonly fall: (seen: Deviation) => number;
   /** What it is, and what it changes at the cells, dB. */
   readonly told: (seen: Deviation) => { readonly cause: Cause; readonly shift: Float64Array };
+  readonly around?: (finer: number) => Hypothesis[];
 };
 
-type Scored = ReturnType<Hypothesis['told']> & { readonly score: number };
+type Scored = ReturnType<Hypothesis['told']> & { readonly fall: number; readonly score: number };
 /** A cause that changes no more than this of what is seen, in squares of standard deviations, explains nothing. */
 const CHANGES = 1e-6;
 
 const hypothesesOf = (from: Float64Array, cells: readonly Cell[], tried: Iterable<Tried>, metric: Metric) =>
-  [...tried].flatMap(({ cause, predicted }): Hypothesis[] => {
-    const shift = differencesOf(cells, predicted, from);
-    const change = metric.of(shift);
-    const self = product(change, change);
-    const fall: Hypothesis['fall'] = (seen) => 2 * product(seen, change) - self;
-    return self > CHANGES ? [{ kind: cause.kind, fall, told: () => ({ cause, shift }) }] : [];
-  });
+  [...tried].flatMap((one) => hypothesisOf(from, cells, one, metric));
+
+function hypothesisOf(
+  from: Float64Array,
+  cells: readonly Cell[],
+  tried: Tried,
+  metric: Metric,
+): Hypothesis[] {
+  const { cause, predicted, around } = tried;
+  const shift = differencesOf(cells, predicted, from);
+  const change = metric.of(shift);
+  const self = product(change, change);
+  if (!(self > CHANGES)) return [];
+  return [
+    {
+      kind: cause.kind,
+      about: cause.about,
+      fall: (seen) => 2 * product(seen, change) - self,
+      told: () => ({ cause, shift }),
+      ...(around && { around: (finer) => hypothesesOf(from, cells, around(finer), metric) }),
+    },
+  ];
+}
+
+/** So many that may stand or be aimed elsewhere are followed from the two likeliest tried, in ever smaller steps. */
+const [FOLLOWED, FINER] = [6, [1, 0.5, 0.25]] as const;
+
+/** The likeliest of causes that have more and less, each as it fits best. */
+function followed(hypotheses: readonly Hypothesis[], seen: Deviation): Hypothesis[] {
+  const sorted = hypotheses.filter(({ around }) => around).sort((a, b) => b.fall(seen) - a.fall(seen));
+  const groups = groupBy(sorted, ({ kind, about }) => `${kind} ${about.join()}`);
+  return [...groups.values()].slice(0, FOLLOWED).flatMap((group) =>
+    group.slice(0, 2).flatMap((start) => {
+      let best = start;
+      for (const finer of FINER) {
+        for (let next: Hypothesis | undefined = best; next; ) {
+          best = next;
+          const fall = best.fall(seen);
+          next = best.around?.(finer).find((one) => one.fall(seen) > fall);
+        }
+      }
+      return best === start ? [] : [best];
+    }),
+  );
+}
+
+/** A reading is not wrong where its mic or source need only stand elsewhere. */
+function withoutMoved(scored: readonly Scored[]): Scored[] {
+  const moved = scored.filter(({ cause }) => cause.kind === 'place');
+  return scored.filter(
+    ({ cause: { kind, about }, fall }) =>
+      kind !== 'reading' ||
+      !moved.some((one) => one.fall > fall - AS_LIKELY && one.cause.about.some((name) => isOf(name, about))),
+  );
+}
+
+/** Whether a name is that of a reading's source or mic: a pair's channels are called after it. */
+const isOf = (name: string, reading: readonly string[]): boolean =>
+  reading.some((one) => one === name || one.startsWith(`${name}.`));
 
 /** Share of sound sessions in which the best of each kind stays below what the kind costs. */
 const COMMON = 0.9;

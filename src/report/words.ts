@@ -239,6 +239,7 @@ const SENTENCES: Readonly<Record<CauseKind, (about: readonly string[], how: stri
   mics: ([a, b]) => `${a} and ${b} are on each other's stand`,
   channels: ([a, b]) => `the channels of ${a} and ${b} are swapped`,
   facing: ([who], how) => `${who} faces another direction, ${how}`,
+  place: ([who], how) => `${who} stands elsewhere${how && `, ${how}`}`,
   door: ([door], how) => `${door} is ${how}`,
   'baffle-missing': ([baffle]) => `${baffle} is absent`,
   'baffle-extra': ([a, b]) => `an extra baffle stands between ${a} and ${b}`,
@@ -247,10 +248,19 @@ const SENTENCES: Readonly<Record<CauseKind, (about: readonly string[], how: stri
 
 export const causeWords = ({ kind, about, how }: Cause): string => SENTENCES[kind](about, howWords(how));
 
+/** A distance is as planned within this share. */
+const ALIKE = 0.1;
+
 export function howWords(how: How): string {
   if (how === null) return '';
   if ('pattern' in how) return `set to ${how.pattern}`;
   if ('state' in how) return how.state;
+  if ('times' in how)
+    return Math.abs(how.times - 1) < ALIKE
+      ? ''
+      : how.times > 1
+        ? `${figure(how.times, 1)} times as far away`
+        : `${percent(how.times)} of the planned distance away`;
   if ('off' in how) return `is ${figure(Math.abs(how.off), 1)} dB too ${how.off > 0 ? 'high' : 'low'}`;
   return how.degrees === 180 ? 'turned 180°' : `about ${how.degrees}° ${how.toward}`;
 }

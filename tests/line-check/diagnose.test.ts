@@ -9,7 +9,7 @@ import { CAUSE_KINDS } from '../../src/line-check/diagnose.ts';
 import { READING_SIGMA } from '../../src/line-check/readings.ts';
 import { sized } from '../sized.ts';
 import { DRY_SESSION, planOf, resolved, SESSION } from './session.ts';
-import { type Bench, benchOf, faultTrial, isNamed, soundTrial } from './trials.ts';
+import { type Bench, benchOf, faultTrial, isFirst, isNamed, soundTrial } from './trials.ts';
 
 /** Of as many seeds; in `npm test` one that is named in 9 of 10 is named in fewer than 2 of 4 once in 270 runs: 0.1^4 + 4·0.9·0.1^3. */
 const NAMED = sized(2, 27);
@@ -29,8 +29,11 @@ describe.each(TRIED.slice(0, sized(1, 2)))('in $session', ({ text, byBand, atLea
   });
 
   test.each(CAUSE_KINDS)('a planted fault is named in 9 of 10: %s', (kind) => {
-    const trials = SEEDS.map((seed) => faultTrial(bench, kind, seed, { atLeast }));
-    expect(trials.filter(isNamed).length).toBeGreaterThanOrEqual(NAMED);
+    // what stands elsewhere must change the readings by as much as the noise, by octave too, and be named first
+    const wanted = { atLeast: kind === 'place' ? READING_SIGMA : atLeast };
+    const trials = SEEDS.map((seed) => faultTrial(bench, kind, seed, wanted));
+    const named = kind === 'place' && byBand ? isFirst : isNamed;
+    expect(trials.filter(named).length).toBeGreaterThanOrEqual(NAMED);
     // a set so wide that it holds anything would be no answer
     for (const { diagnosis } of trials) expect(diagnosis.candidates.length).toBeLessThanOrEqual(5);
   });

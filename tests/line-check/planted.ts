@@ -1,6 +1,6 @@
 /** Faults planted into a plan, not by the code that looks for them: what the day is like, and what should be named. */
 
-import { bearingOf, rotateAbout, tiltOf, unit } from '../../src/geometry.ts';
+import { bearingOf, holds, rotateAbout, tiltOf, unit } from '../../src/geometry.ts';
 import type { CauseKind } from '../../src/line-check/diagnose.ts';
 import type { MicEntry } from '../../src/plan/mics.ts';
 import type { PlanData } from '../../src/plan/plan.ts';
@@ -103,6 +103,17 @@ export const PLANTERS: Readonly<
     const players = new Map([...plan.players, [name, { ...entry, facing: { bearing } }]]);
     return { kind: 'facing', about: [name], plan: { ...plan, players } };
   },
+  /** 0.3 to 1.5 m elsewhere: a mic, its aim kept, or a player, whose mics stay where they were or come along. */
+  place: (plan, scene, chance) => {
+    for (;;) {
+      const turn = 2 * Math.PI * chance();
+      const far = between(0.3, 1.5, chance);
+      const step = [far * Math.cos(turn), far * Math.sin(turn)] as const;
+      const moved =
+        chance() < 0.5 ? movedMic(plan, scene, step, chance) : movedPlayer(plan, scene, step, chance);
+      if (moved) return moved;
+    }
+  },
   door: (plan, _scene, chance) => {
     const [name, partition] = pick([...plan.partitions], chance);
     const state = pick(['ajar', 'open'] as const, chance);
@@ -138,11 +149,74 @@ export const PLANTERS: Readonly<
   },
   reading: (plan, scene, chance) => {
     const row = pick([...scene.players.map(({ name }) => name)], chance);
-    const column = pick(scene.capsules, chance).name;
+    // a mic's own source read too low is what a mic further away reads: that is named instead
+    const isOwn = (mic: number) =>
+      scene.mics[mic]?.purpose === 'parts' &&
+      scene.mics[mic].wanted.some((i) => scene.players[scene.sources[i]?.player ?? -1]?.name === row);
+    const column = pick(
+      scene.capsules.filter(({ mic }) => !isOwn(mic)),
+      chance,
+    ).name;
     const by = between(8, 15, chance) * (chance() < 0.5 ? -1 : 1);
     return { kind: 'reading', about: [row, column], plan, off: { row, column, by } };
   },
 };
+
+type Step = readonly [number, number];
+
+/** A mic where it stands, or by a step elsewhere, with the aim that it has. */
+function fixedMic(plan: PlanData, scene: Scene, name: string, step: Step): PlanData {
+  const own = scene.capsules.filter(({ mic }) => scene.mics[mic]?.name === name);
+  const mean = (of: (one: (typeof own)[number]) => readonly [number, number, number]) =>
+    [0, 1, 2].map((i) => own.reduce((sum, one) => sum + (of(one)[i] ?? 0), 0) / own.length) as [
+      number,
+      number,
+      number,
+    ];
+  const [x, y, z] = mean(({ at }) => at);
+  const aim = unit(mean((one) => one.aim));
+  const { near: _, ...entry } = plan.mics.get(name) as MicEntry;
+  const at = { x: x + step[0], y: y + step[1], z };
+  return withMic(plan, name, { ...entry, at, aim: { bearing: bearingOf(aim), tilt: tiltOf(aim) } });
+}
+
+/** Null where it would stand in a wall or behind a baffle. */
+function movedMic(plan: PlanData, scene: Scene, step: Step, chance: Chance): Planted | null {
+  const name = pick([...plan.mics.keys()], chance);
+  const [capsule] = scene.capsules.filter(({ mic }) => scene.mics[mic]?.name === name);
+  if (!capsule || !isFree(plan, scene, capsule.room, capsule.at, step)) return null;
+  return { kind: 'place', about: [name], plan: fixedMic(plan, scene, name, step) };
+}
+
+function movedPlayer(plan: PlanData, scene: Scene, step: Step, chance: Chance): Planted | null {
+  const { name, at, room } = pick(scene.players, chance);
+  const entry = plan.players.get(name);
+  if (!entry?.at || !isFree(plan, scene, room, at, step)) return null;
+  const players = new Map([
+    ...plan.players,
+    [name, { ...entry, at: [at[0] + step[0], at[1] + step[1]] as const }] as const,
+  ]);
+  const own = scene.mics.filter(
+    ({ wanted, purpose }) =>
+      purpose === 'parts' && wanted.some((i) => scene.players[scene.sources[i]?.player ?? -1]?.name === name),
+  );
+  const stay = chance() < 0.5 ? own : [];
+  const left = stay.reduce((day, mic) => fixedMic(day, scene, mic.name, [0, 0]), plan);
+  return { kind: 'place', about: [name], plan: { ...left, players } };
+}
+
+/** At least 0.4 m from each wall, and no baffle or wall on the way. */
+function isFree(plan: PlanData, scene: Scene, room: number, [x, y]: Point, [dx, dy]: Step): boolean {
+  const { outline } = scene.rooms[room] ?? { outline: [] };
+  const to = [(x ?? 0) + dx, (y ?? 0) + dy] as const;
+  const around = [0, 1, 2, 3].map(
+    (i) => [to[0] + 0.4 * Math.cos((i * Math.PI) / 2), to[1] + 0.4 * Math.sin((i * Math.PI) / 2)] as const,
+  );
+  return (
+    around.every(([px, py]) => holds(outline, px, py)) &&
+    [...plan.baffles.values()].every(({ from, to: end }) => !crosses([x ?? 0, y ?? 0], to, from, end))
+  );
+}
 
 type Point = readonly number[];
 function crosses(a: Point, b: Point, c: Point, d: Point): boolean {
