@@ -31,7 +31,9 @@ function differences(one: Scene, other: Scene, shares: readonly Share[]): number
 const apart = (one: Scene, other: Scene, shares: readonly Share[]): number =>
   worst([0, ...differences(one, other, shares)]);
 
-const PATHS = SHARES.filter((share) => share !== 'room');
+/** What comes through walls holds the field of the room beyond, as far as its openings fill the sphere round the mic. */
+const SAMPLED: readonly Share[] = ['room', 'walls'];
+const PATHS = SHARES.filter((share) => !SAMPLED.includes(share));
 
 describe('a whole scene', () => {
   test('moved changes nothing', () => {
@@ -50,7 +52,7 @@ describe('a whole scene', () => {
       fc.property(scene, span(0, 360), (one, by) => {
         const other = carried(one, turned(by));
         expect(apart(one, other, PATHS)).toBeLessThan(1e-6);
-        expect(apart(one, other, ['room'])).toBeLessThan(0.25);
+        expect(apart(one, other, SAMPLED)).toBeLessThan(0.25);
         field.push(...differences(one, other, ['room']));
       }),
       RUNS,
@@ -63,7 +65,7 @@ describe('a whole scene', () => {
       fc.property(scene, (one) => {
         const other = carried(one, inMirror);
         expect(apart(one, other, PATHS)).toBeLessThan(1e-6);
-        expect(apart(one, other, ['room'])).toBeLessThan(0.25);
+        expect(apart(one, other, SAMPLED)).toBeLessThan(0.25);
       }),
       RUNS,
     );
