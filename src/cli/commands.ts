@@ -251,7 +251,7 @@ const check: CommandSpec = {
       option('--strict', 'marginal (met by less than 3 dB) counts as missed'),
       ...noWorse(
         'folder',
-        'judge each plan by what it was in this folder or git revision, not by its limits',
+        'judge each plan by what it was in this folder, git revision or file of --json, not by its limits',
       ),
     ],
     'Measured levels': [readings()],

@@ -561,7 +561,7 @@ const former = writer<Former>({
     const { plan: _, ...told } = regression({ ...one, text: regressionWords(one) });
     return { ...told, ...one.place };
   },
-})('name is regressions');
+})('name is model catalogue regressions');
 
 const list = writer<List>({ columns: ({ head }) => head })('list=key title columns rows notes');
 

@@ -231,17 +231,17 @@ export async function readText(file: string): Promise<Text> {
 }
 
 /** Reads a file as UTF-8, or a named pipe such as a shell makes for `<(…)`. */
-export function readFile(file: string): Text {
+export function readFile(file: string, most = LARGEST_FILE): Text {
   noteRead(file);
   try {
-    return decode(readAtMost(file, LARGEST_FILE + 1));
+    return decode(readAtMost(file, most + 1), most);
   } catch (error) {
     return { problem: reason(error) };
   }
 }
 
-export function decode(bytes: Uint8Array): Text {
-  if (bytes.length > LARGEST_FILE) return { problem: 'it is larger than the limit of 4 MB' };
+export function decode(bytes: Uint8Array, most = LARGEST_FILE): Text {
+  if (bytes.length > most) return { problem: `it is larger than the limit of ${most / 2 ** 20} MB` };
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes) };
   } catch {

@@ -27,8 +27,11 @@ export type PlacedRegression = Regression & { readonly place: Place };
 
 /** The plan as it was before, which it is judged against. */
 export type Former = {
-  /** The folder or revision in which it was looked for. */
+  /** The folder, revision or file of results in which it was looked for; with the versions where these differ. */
   readonly name: string;
+  /** Versions that its values are of. */
+  readonly model: number;
+  readonly catalogue: string;
   readonly is: 'the same' | 'changed' | 'absent' | 'invalid';
   /** What is worse now; null where there is nothing to compare with, so that the limits count. */
   readonly regressions: readonly PlacedRegression[] | null;

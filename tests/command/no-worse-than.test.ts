@@ -102,7 +102,7 @@ test('--quiet shows what fails, and nothing where nothing does', () => {
   lay({ 'plans/good.yaml': DAY.replace('12 dB', '3 dB') });
   const { status, stdout, stderr } = check(['plans', '--quiet']);
   expect([status, stderr]).toEqual([1, '']);
-  expect(stdout).toMatch(/^plans\/day\.yaml: 2 of 2 limits missed\n {2}missed /);
+  expect(stdout).toMatch(/^plans\/day\.yaml: 2 of 2 limits missed.*\n {2}missed /);
   expect(stdout).not.toMatch(/good|plans:/);
   expect(check(['plans/good.yaml', '--quiet'])).toEqual({ status: 0, stdout: '', stderr: '' });
   expect(check(['plans', '--quiet', '--format', 'junit=x.xml'])).toEqual({
@@ -290,6 +290,56 @@ describe('a git revision', () => {
         .stdout,
     ).toContain('not in HEAD, so judged by its limits');
   });
+});
+
+describe('results that --json wrote', () => {
+  const save = (change: (saved: Record<string, unknown>) => void = () => {}) => {
+    const saved = JSON.parse(check(['plans', '--json']).stdout);
+    change(saved);
+    lay({ 'saved.json': JSON.stringify(saved) });
+    return saved;
+  };
+
+  test('serve as well as plans', () => {
+    save();
+    expect(outcomes(['plans', '--no-worse-than', 'saved.json'])).toEqual(['plans/day.yaml no worse']);
+    lay({ 'plans/day.yaml': FARTHER, 'plans/new.yaml': NEARER });
+    const { status, stdout } = check(['plans', '--no-worse-than', 'saved.json']);
+    expect(status).toBe(1);
+    expect(stdout).toContain('plans/day.yaml: worse than in saved.json; ');
+    expect(stdout).toMatch(/worse {7}left-mic S\/B 9\.[56] → 4\.[45] dB/);
+    expect(stdout).toContain('plans/new.yaml: not in saved.json, so judged');
+  });
+
+  test('say where model or catalogue are others by now', () => {
+    const { model, catalogue } = save((saved) =>
+      Object.assign(saved, { model: 0, catalogue: '0123456789ab' }),
+    );
+    expect([model, catalogue]).toEqual([0, '0123456789ab']);
+    const {
+      plans,
+      model: now,
+      catalogue: ours,
+    } = JSON.parse(check(['plans', '--no-worse-than', 'saved.json', '--json']).stdout);
+    expect(ours).toMatch(/^[\da-f]{12}$/);
+    const name = `saved.json (model 0, now ${now}; catalogue 0123456789ab, now ${ours})`;
+    expect(plans[0].former).toMatchObject({ name, model: 0, catalogue: '0123456789ab' });
+    expect(check(['plans', '--no-worse-than', 'saved.json']).stdout.replace(/\s+/g, ' ')).toContain(
+      `no worse than in ${name}`,
+    );
+  });
+
+  test.each(['', '[]', '{"command": "report"}', '{"spillcheck": 1, "command": "check", "model": 1}'])(
+    '%s are none',
+    (text) => {
+      lay({ 'saved.json': text });
+      const { status, stderr } = check(['plans', '--no-worse-than', 'saved.json']);
+      expect([status, stderr]).toEqual([
+        2,
+        expect.stringContaining('--no-worse-than: saved.json has no results of check'),
+      ]);
+    },
+  );
 });
 
 test('what is no git repository is said to be none', () => {
