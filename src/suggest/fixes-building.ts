@@ -5,16 +5,15 @@ import { nodeAt } from '../plan/edit.ts';
 import type { Scene } from '../scene/scene.ts';
 import { rounded } from '../statistics.ts';
 import type { Computed, FixMaker } from './evaluate.ts';
-import { type FixDraft, fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
+import { type FixDraft, fixOf, lengthFormatOf, placeWords, set } from './fixes.ts';
 import type { Focus } from './objective.ts';
 
 /** Where on the line from a player to a mic a baffle is tried, as a share of it. */
-const SHARES = [0.25, 0.4, 0.6, 0.75];
-const TURNS = [-30, 30, 90];
-const STEP = 0.5;
+const SHARES = [0.25, 0.5, 0.75];
+const TURNS = [-30, 30];
 /** Places that a baffle from those on hand, and one of the plan, is tried at. */
-const MOST_PLACES = 24;
-const FEWER_PLACES = 4;
+const MOST_PLACES = 18;
+const FEWER_PLACES = 3;
 /** Nearer to its player than this no baffle stands before a mic, m. */
 const NEAREST = 1;
 type Place = { readonly middle: Vec2; readonly along: Vec2; readonly room: number; readonly between: string };
@@ -41,16 +40,11 @@ export const placeBaffleFixes: FixMaker = (base, { bleeders }) => {
 export const moveBaffleFixes: FixMaker = (base, { bleeders }) =>
   movableBaffles(base).flatMap((baffle) => {
     const { name, a, b, room } = baffle;
-    const steps = Array.from({ length: 4 }, (_, i): Vec2 => {
-      return [STEP * Math.sin((i * Math.PI) / 2), STEP * Math.cos((i * Math.PI) / 2)];
-    });
     const places = placesBetween(base.scene, bleeders, FEWER_PLACES).filter((place) => place.room === room);
-    const move = (ends: Ends, words: string) =>
-      moved(base, 'move-baffle', baffle, ends, `move ${name} ${words}`);
-    return [
-      ...steps.map((by) => move([shift(a, by), shift(b, by)], stepWords(by, lengthFormatOf(base.tree)))),
-      ...places.map(({ middle, along, between }) => move(endsOf(middle, along, span(a, b)), between)),
-    ];
+    return places.map(({ middle, along, between }) => {
+      const ends = endsOf(middle, along, span(a, b));
+      return moved(base, 'move-baffle', baffle, ends, `move ${name} ${between}`);
+    });
   });
 
 export const turnBaffleFixes: FixMaker = (base) =>

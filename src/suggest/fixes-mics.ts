@@ -2,12 +2,11 @@
 import { decibels } from '../acoustics/bands.ts';
 import { firstOrder, inverseWaveNumberSquared } from '../acoustics/directivity.ts';
 import * as geo from '../geometry.ts';
-import { judgedBleeders } from '../judge/signal-to-bleed.ts';
 import { type Edit, nodeAt } from '../plan/edit.ts';
 import type { Capsule, Mic, Scene, SourcePoint } from '../scene/scene.ts';
 import type { Computed, FixMaker } from './evaluate.ts';
 import { change, type FixDraft, fixOf, lengthFormatOf, set } from './fixes.ts';
-import type { Focus } from './objective.ts';
+import { type Focus, loudestAt } from './objective.ts';
 
 /** Mics in focus that pick up parts by air. */
 const micsIn = ({ scene }: Computed, { mics }: Focus): Mic[] =>
@@ -185,9 +184,9 @@ function without({ tree }: Computed, mic: string, key: string): Edit[] {
   return nodeAt(tree, path) ? [{ path, value: null }] : [];
 }
 
-/** Kits as a whole, else each source that is bleed in the passage the mic is judged in. */
+/** Kits as a whole, else each source that is among the loudest bleed of the mic. */
 function targetsOf({ scene, result }: Computed, mic: Mic): string[] {
-  const bleeding = judgedBleeders(scene, result, mic);
+  const bleeding = loudestAt(scene, result, scene.mics.indexOf(mic));
   return [...new Set(bleeding.flatMap((i) => scene.sources[i]?.kit ?? scene.sources[i]?.name ?? []))];
 }
 

@@ -10,12 +10,10 @@ import { fixOf, lengthFormatOf, placeWords, set, stepWords } from './fixes.ts';
 const TURNS = [-30, 30, -60, 60, -90, 90];
 /** Whom one plays with is no further to the side, degrees. Common practice, no source. */
 const WITH_OTHERS = 60;
-/** Steps on the plan, m, and into how many directions; a section goes further. */
-const STEPS = [
-  { step: 0.5, ways: 4 },
-  { step: 1, ways: 8 },
-];
-const SECTION_STEPS = [...STEPS, { step: 2, ways: 4 }];
+/** How far one goes, m: half as far in a small room, m²; a section further, too. Common practice, no source. */
+const [STEP, SMALL_STEP, SMALL, SECTION_STEP] = [1, 0.5, 25, 2];
+/** Into how many directions on the plan. */
+const WAYS = 8;
 
 export const turnPlayerFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) => {
@@ -53,10 +51,12 @@ export const movePlayerFixes: FixMaker = (base, { sounding }) => {
   const format = lengthFormatOf(base.tree);
   return movable(base, sounding).flatMap((thing) => {
     const atLeast = carryMinutes(base, thing.name);
-    const steps = base.plan.sources.get(thing.name)?.section ? SECTION_STEPS : STEPS;
-    return steps.flatMap(({ step, ways }) =>
-      Array.from({ length: ways }, (_, i) => {
-        const way = (i * 2 * Math.PI) / ways;
+    const area = base.scene.rooms[thing.room]?.surfaces[0]?.area ?? SMALL;
+    const step = area < SMALL ? SMALL_STEP : STEP;
+    const isSection = base.plan.sources.get(thing.name)?.section !== undefined;
+    return (isSection ? [step, SECTION_STEP] : [step]).flatMap((step) =>
+      Array.from({ length: WAYS }, (_, i) => {
+        const way = (i * 2 * Math.PI) / WAYS;
         const by = [step * Math.sin(way), step * Math.cos(way)] as const;
         const say = () => {
           const to = placeWords(base, thing.room, [thing.at[0] + by[0], thing.at[1] + by[1]]);
@@ -91,6 +91,8 @@ export const swapPlayersFixes: FixMaker = (base, { sounding }) => {
 
 /** Beside somebody is so far from them, m. Common practice, no source. */
 const BESIDE = 1;
+/** Seats that are tried for one player, the furthest from the mic first. */
+const SEATS = 3;
 
 /** Whoever is loud in a mic for somebody else, on the far side of each other player in the room. */
 export const seatBesideFixes: FixMaker = (base, { sounding, bleeders }) => {
@@ -103,6 +105,8 @@ export const seatBesideFixes: FixMaker = (base, { sounding, bleeders }) => {
     return people
       .filter(({ name, room }) => name !== thing.name && room === thing.room)
       .filter(({ at }) => geo.span(at, thing.at) > 2 * BESIDE && geo.span(at, victim) > 2 * BESIDE)
+      .sort((a, b) => geo.span(b.at, victim) - geo.span(a.at, victim))
+      .slice(0, SEATS)
       .map((other) => {
         const far = geo.span(other.at, victim);
         const to = [0, 1].map((i) => {
@@ -132,8 +136,14 @@ export function inPlaceOf(base: Computed, one: Thing, other: Thing): Edit[] {
   ];
 }
 
-/** Shares of width and depth of another room or booth at which places are tried. */
-const GRID = [0.3, 0.5, 0.7];
+/** Places that are tried in another room or booth, as shares of its width and depth. */
+const PLACES = [
+  [0.5, 0.5],
+  [0.3, 0.3],
+  [0.7, 0.3],
+  [0.3, 0.7],
+  [0.7, 0.7],
+] as const;
 
 export const otherRoomFixes: FixMaker = (base, { sounding }) =>
   movable(base, sounding).flatMap((thing) =>
@@ -174,9 +184,7 @@ export function placesIn({ rooms }: Scene, { outline }: Room, index: number): ge
   const [left, right] = ends(outline.map(([x]) => x));
   const [bottom, top] = ends(outline.map(([, y]) => y));
   const booths = rooms.filter(({ host }) => host === index);
-  return GRID.flatMap((x) =>
-    GRID.map((y): geo.Vec2 => [left + (right - left) * x, bottom + (top - bottom) * y]),
-  )
+  return PLACES.map(([x, y]): geo.Vec2 => [left + (right - left) * x, bottom + (top - bottom) * y])
     .map(([x, y]): geo.Vec2 => [Math.round(x * 20) / 20, Math.round(y * 20) / 20])
     .filter(([x, y]) => geo.holds(outline, x, y) && !booths.some((booth) => geo.holds(booth.outline, x, y)));
 }

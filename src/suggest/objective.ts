@@ -92,7 +92,7 @@ function nameOf({ sources, players }: Scene, index: number): string {
 }
 
 /** Sources that bring most to a mic of all that is bleed in the passage it is judged in. */
-function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
+export function loudestAt(scene: Scene, result: Transfer, index: number): number[] {
   const mic = scene.mics[index];
   if (!mic) return [];
   const atMic = micEnergies(result, mic, mic.capsules);

@@ -256,6 +256,7 @@ export const ELBOW_ROOM = 0.6;
 
 /** Nothing that is unchanged is in the way, nor a gap that is no smaller than before. */
 export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolean {
+  if (isStill(before, after)) return true;
   const stood = new Map(before.panels.map((panel) => [panel.name, panel]));
   const panels = after.panels.filter(
     (panel) => panel.booth === null && !deepEqual(panel, stood.get(panel.name)),
@@ -271,6 +272,14 @@ export function mayStand(floor: FloorEntry, before: Scene, after: Scene): boolea
     (strewn(after) === 0 || strewn(after) <= strewn(before))
   );
 }
+
+/** Whether a change of mics alone has moved none. */
+const isStill = (before: Scene, after: Scene): boolean =>
+  (['players', 'sources', 'panels', 'rooms'] as const).every((of) => before[of] === after[of]) &&
+  after.capsules.every((capsule, i) => {
+    const was = before.capsules[i];
+    return was === capsule || (was !== undefined && geo.distance(was.at, capsule.at) < UNMOVED);
+  });
 
 const flat = ([x, y]: geo.Vec3): geo.Vec2 => [x, y];
 

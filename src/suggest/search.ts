@@ -97,6 +97,7 @@ export function* searching(base: Computed, options: Asked): Generator<Found, Fou
     stretch(search, singles, row);
     yield foundSoFar(search, 1);
   }
+  if ((options.most ?? 1) < 2) return foundSoFar(search, 1);
   const objective = withinReach(search);
   const pool = bestOfEach(search, singles, objective).slice(0, POOL);
   let beam = pool.slice(0, BEAM);

@@ -249,7 +249,7 @@ mics:
       `spillcheck: 1\nplayers:\n  ${SINGER}\nsources:\n  choir: {instrument: choir-voice, at: [0, 12, 1.5], facing: 180, section: {players: 12, rows: 2, size: [4, 1.5]}}\nmics:\n  ${VOICE_MIC}\n  choir-mic: {for: choir, at: [0, 9, 3], aim: choir}\nlimits: {signal-to-bleed: 40 dB}\n`,
       'move-player',
     );
-    expect(words.filter((one) => one.startsWith('move choir and mics 2.00 m'))).toHaveLength(4);
+    expect(words.filter((one) => one.startsWith('move choir and mics 2.00 m'))).toHaveLength(8);
   });
 
   test('whoever is loud in a mic is seated beside another, on the far side of it', async () => {
