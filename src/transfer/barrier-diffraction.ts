@@ -190,7 +190,10 @@ export function prepareBarriers(panels: readonly Panel[], bounds: Bounds, worksp
     lone: lone.map((panel) => preparePanel(panel, bounds)),
     loneStates: alone.map(singleStates),
     reflectors: mirroring.map((panel) => preparePanel(panel, bounds)),
-    reflectorStates: mirroring.map((panel) => groupsOf([panel], bounds).flatMap(singleStates)),
+    reflectorStates: mirroring.map((panel) => {
+      const known = alone[lone.indexOf(panel)];
+      return known ? singleStates(known) : groupsOf([panel], bounds).flatMap(singleStates);
+    }),
     aloneAs: mirroring.map((reflector) => lone.indexOf(reflector)),
     bounds,
     known: new WeakMap(),

@@ -279,20 +279,60 @@ export function combineFactors(into: Bands, acting: Acting): void {
     return;
   }
   for (let band = 0; band < BAND_COUNT; band++) {
-    if (!plain) {
+    if (plain) into[band] = combinedPlain(acting, band);
+    else {
       combine(acting, band, 1);
       into[band] = acting.factor;
-      continue;
     }
-    let losing = 0;
-    let gaining = 0;
-    for (let at = band; at < count * BAND_COUNT; at += BAND_COUNT) {
-      const loss = -DB * Math.log(Math.max(factors[at] as number, LEAST));
-      if (loss > 0) losing += raised(loss);
-      else gaining += raised(-loss);
-    }
-    into[band] = Math.exp((lowered(gaining) - lowered(losing)) / DB);
   }
+}
+
+/** Factor of entries that are each alone in their group. */
+function combinedPlain({ count, factors }: Acting, band: number): number {
+  let losing = 0;
+  let gaining = 0;
+  for (let at = band; at < count * BAND_COUNT; at += BAND_COUNT) {
+    const factor = factors[at] as number;
+    if (factor <= 1) losing += raisedLoss(factor);
+    else gaining += raised(DB * Math.log(factor));
+  }
+  return gaining === 0 ? factorOf(losing) : Math.exp((lowered(gaining) - lowered(losing)) / DB);
+}
+
+// Tables of both ways, straight from one entry to the next and 0.002 dB off: with logarithms and roots for each of two dozen factors of a
+// pair all that is computed among six baffles took a quarter longer.
+
+const FOURTHS = 2048;
+/** By the fourth root of the factor: below this part of it, 68 dB, the formula itself. */
+const LEAST_ROOT = 0.02;
+const RAISED = Float64Array.from({ length: FOURTHS + 2 }, (_, i) =>
+  raised(Math.max(0, -4 * DB * Math.log(Math.max(i, 1) / FOURTHS))),
+);
+
+/** L^p of an energy factor of at most 1. */
+function raisedLoss(factor: number): number {
+  const root = Math.sqrt(Math.sqrt(factor));
+  if (root < LEAST_ROOT) return raised(-DB * Math.log(Math.max(factor, LEAST)));
+  const place = root * FOURTHS;
+  const i = place | 0;
+  const low = RAISED[i] as number;
+  return low + (place - i) * ((RAISED[i + 1] as number) - low);
+}
+
+const PER_ROOT = 64;
+const ROOTS = 40 * PER_ROOT;
+/** By the root of the sum, up to 84 dB. */
+const FACTORS = Float64Array.from({ length: ROOTS + 1 }, (_, i) =>
+  Math.exp(-lowered((i / PER_ROOT) ** 2) / DB),
+);
+
+/** Energy factor of Σ L^p. */
+function factorOf(sum: number): number {
+  const place = Math.sqrt(sum) * PER_ROOT;
+  if (place >= ROOTS) return Math.exp(-lowered(sum) / DB);
+  const i = place | 0;
+  const low = FACTORS[i] as number;
+  return low + (place - i) * ((FACTORS[i + 1] as number) - low);
 }
 
 /** How much of the place of two entries is compared. */

@@ -457,7 +457,37 @@ describe('several screens', () => {
     close(losses(row.toReversed(), ...points), [...together]);
   });
 
-  test('on a reflected way they multiply, each within its own stretch', () => {
+  test('on a reflected path the same, by tables within 0.01 dB', () => {
+    const row = [-0.6, 0, 0.5].map((y, i) =>
+      panelFrom(
+        [
+          [-0.8 - i * 0.2, y],
+          [0.7, y],
+        ],
+        { high: 1.4 + i * 0.2, loss: 25 },
+      ),
+    );
+    const leg = {
+      source: [0.1, -1.5, 1],
+      mic: [-0.2, 1.5, 1.2],
+      from: 0,
+      to: 1,
+      except: null,
+      where: 'whole',
+    } as const;
+    const left = (panels: readonly Panel[]): number[] => {
+      const into = sameInAllBands(1);
+      transmitLeg(into, prepareBarriers(panels, null, newWorkspace(C)), leg);
+      return [...into].map((factor) => -10 * Math.log10(factor));
+    };
+    const alone = row.map((panel) => left([panel]));
+    left(row).forEach((loss, band) => {
+      const sum = alone.reduce((all, one) => all + (one[band] as number) ** (5 / 3), 0);
+      expect(Math.abs(loss - sum ** 0.6)).toBeLessThan(0.01);
+    });
+  });
+
+  test('with no free edge they multiply on a reflected path, too, each within its own stretch', () => {
     const walls = [-0.5, 0.5].map((y) =>
       panelFrom(
         [
