@@ -5,6 +5,7 @@ import { nullAngle } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
 import { type Lengths, METRES } from '../plan/units.ts';
+import { AS_DRAWN, NEARLY } from '../scene/plausibility.ts';
 import { type Mic, type Part, type Passage, type Player, type Scene, wallArea } from '../scene/scene.ts';
 import { allOf, duration, figure } from '../text.ts';
 import { gapsBetween, type Joint, openness } from '../transfer/gaps.ts';
@@ -313,10 +314,6 @@ function ajarDoors({ mic, row }: JudgedMic, { scene: { rooms, partitions } }: As
     return found([mic.name, partition.name], walls, text, 'close it', partition.path);
   });
 }
-
-/** Baffles up to here from one another were hardly meant to stay apart, m; closer than a pencil line they touch. */
-const NEARLY = 0.12;
-const AS_DRAWN = 2e-3;
 
 function baffleGaps({ scene: { panels }, say }: Ask): Found[] {
   const baffles = panels.filter(({ booth }) => booth === null);

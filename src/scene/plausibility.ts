@@ -42,6 +42,7 @@ export function noteOdd(scene: Scene, resolved: readonly ResolvedSource[], conte
   noteLevels(subject);
   noteSilentOctaves(subject);
   noteSizes(subject);
+  noteNearlyTouching(subject);
 }
 
 /** A name with a dot means a piece of a kit: one that is not there must not be taken for the whole kit. */
@@ -369,4 +370,28 @@ function noteSizes({ scene: { rooms }, context: { plan, notes } }: Subject): voi
         'write units: ft if these are feet, units: m if they are metres',
       );
   }
+}
+
+/** Baffles up to here from one another were hardly meant to stay apart, m; closer than a pencil line they touch. */
+export const NEARLY = 0.12;
+export const AS_DRAWN = 2e-3;
+
+function noteNearlyTouching({ scene: { panels }, context: { plan, notes } }: Subject): void {
+  const { close } = lengthsIn(plan.units);
+  const baffles = panels.filter(({ booth }) => booth === null);
+  baffles.forEach((one, i) => {
+    for (const other of baffles.slice(0, i)) {
+      const gaps = [one.a, one.b, other.a, other.b].map((end, k) => {
+        const { a, b } = k < 2 ? other : one;
+        return geo.distanceToSegment(end, a, b);
+      });
+      const gap = Math.min(...gaps);
+      if (gap > AS_DRAWN && gap <= NEARLY)
+        notes.caution(
+          one.path,
+          `${one.name} and ${other.name} are ${close(gap)} apart: sound passes through the gap`,
+          'give both ends the same point if they touch',
+        );
+    }
+  });
 }

@@ -202,6 +202,16 @@ describe('what is odd is a warning', () => {
       says: /^warning rooms\.hall: hall is 8\.0 m high/,
     },
     {
+      // ends at x = 2 and 2.07
+      what: 'baffles that nearly touch',
+      slip: {
+        more: `baffles:
+  one: {from: [1, 5], to: [2, 5], height: 1.5, made-of: plywood-baffle}
+  two: {from: [2.07, 5], to: [3, 5], height: 1.5, made-of: plywood-baffle}`,
+      },
+      says: /^warning baffles\.two: two and one are 7 cm apart: sound passes through the gap/,
+    },
+    {
       // 40 sofas of 1.8 m² are 72 m² on 9 × 7 = 63 m²
       what: 'more furniture than stands on the floor',
       slip: { hall: `${HALL}, contents: {sofa: 40}` },
