@@ -230,6 +230,9 @@ function worstOfKinds({ pitfalls: rows, now }: Answer): Pitfall[] {
   return first.slice(0, now === null ? PITFALLS_SHOWN : PITFALLS_SHOWN - 1);
 }
 
-/** Warnings, of safety above all. */
-export const safety = (report: Parameters<typeof warningsOf>[0]): Block[] =>
-  prose('statements', warningsOf(report).map(cautionWords));
+/** Warnings, of safety above all; in brief those about the plan head the page. */
+export const safety = (
+  report: Parameters<typeof warningsOf>[0],
+  { detail }: Pick<Scope, 'detail'>,
+): Block[] =>
+  prose('statements', (detail === 'brief' ? report.cautions : warningsOf(report)).map(cautionWords));
