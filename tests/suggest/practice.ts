@@ -162,6 +162,7 @@ export const JUDGED: Readonly<Record<string, Judged>> = {
       'other-room drummer office',
       'softer bass-amp',
       'softer guitar-amp',
+      'softer trumpet',
       'softer singer',
       'move-player sax',
       'move-player trumpet',
@@ -183,7 +184,7 @@ export const JUDGED: Readonly<Record<string, Judged>> = {
     },
   },
   'gospel-choir': {
-    made: ['softer bass-amp', 'cover bass-amp'],
+    made: ['softer bass-amp', 'cover bass-amp', 'place-baffle spare baffle 1'],
     refused: {
       'softer lead': 'the lead of a gospel choir, softer for half a dB in the overheads',
       'other-room drummer vestry': 'a kit that is miked up, for half a dB',
