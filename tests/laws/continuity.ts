@@ -50,8 +50,8 @@ function somewhere(dice: Dice, panels: readonly Panel[]): Surroundings {
 }
 
 const indoors = (_: Vec3): number => 0;
-/** Patterns by turns: most mics are no omnis. */
-const PATTERNS = [1, 0.5, 0.366];
+/** Omnis, wide cardioids and cardioids. */
+const PATTERNS = [1, 0.7, 0.5];
 
 type Setting = Surroundings & {
   readonly source: Vec3;
@@ -79,9 +79,9 @@ export const sceneWith = ({
     capsules: mics.map((at) => capsuleOf(at, aim, { room: roomAt(at), a, floor: 0.003 })),
   });
 
-/** Aimed within 45° of the source: with a null on it what comes round the edges of one baffle steps (see the page on the model). */
+/** Aimed within 23° of the source: where edges are heard off-axis and the line is not, their waves step (see the page on the model). */
 const micOf = (dice: Dice, [source, mic]: readonly [Vec3, Vec3]): { a: number; aim: Vec3 } => {
-  const angle = Math.atan2(source[1] - mic[1], source[0] - mic[0]) + dice(-0.8, 0.8);
+  const angle = Math.atan2(source[1] - mic[1], source[0] - mic[0]) + dice(-0.4, 0.4);
   return { a: PATTERNS[Math.floor(dice(0, 3))] ?? 1, aim: [Math.cos(angle), Math.sin(angle), 0] };
 };
 
