@@ -351,24 +351,29 @@ function addReflected(
   addPathEnergy(into, row, pair, reflected, surface * BAND_COUNT);
 }
 
-/** Adds a share of the field in one room for one unit of power in another; outside there is none. `left` is what first surfaces leave. */
+type Opening = PreparedScene['openings']['ofRoom'][number][number];
+const NO_OPENINGS: readonly Opening[] = [];
+
+/** Adds `share` times the field of a room, per unit of power where the source is; `left` is what first surfaces leave. Outside is none. */
 function addField(
-  into: Bands,
-  { fields, absorptions }: PreparedScene,
-  [room, from]: readonly [number, number],
-  left: ((band: number) => number) | null,
+  pair: SourceReceiver,
+  prepared: PreparedScene,
+  room: number,
+  left: Bands,
   share: number,
 ): void {
+  const { fields, absorptions } = prepared;
   const interior = absorptions[room]?.interior;
+  if (!interior) return;
+  const { free } = pair.path;
   const count = absorptions.length;
-  for (let band = 0; interior && band < BAND_COUNT; band++)
-    into[band] =
-      (into[band] as number) +
-      share *
-        4 *
-        (fields[(band * count + room) * count + from] as number) *
-        (interior[band] as number) *
-        (left ? left(band) : 1);
+  let at = room * count + pair.emitter.room;
+  for (let band = 0; band < BAND_COUNT; band++) {
+    free[band] =
+      (free[band] as number) +
+      share * (fields[at] as number) * (interior[band] as number) * (left[band] as number);
+    at += count * count;
+  }
 }
 
 /**
@@ -386,20 +391,26 @@ function fieldPath(
   const own = capsule.room === emitter.room;
   const absorption = prepared.absorptions[emitter.room];
   if (!absorption || capsule.room === OUTSIDE) return;
-  const { halfLoss, freePath } = absorption;
-  const corners = own ? (prepared.obstacles[capsule.room]?.corners ?? null) : null;
-  const halfPaths = 1 + lengthInside(corners, emitter.at, capsule.at) / freePath;
-  const left = (band: number): number =>
-    (1 - (firstSurfaceAlpha[band] as number)) * Math.exp((halfLoss[band] as number) * halfPaths);
+  const openings = prepared.openings.ofRoom[capsule.room] ?? NO_OPENINGS;
+  const left = workspace.response;
+  if (own || openings.length > 0) {
+    const { halfLoss, freePath } = absorption;
+    const corners = own ? (prepared.obstacles[capsule.room]?.corners ?? null) : null;
+    const halfPaths = 1 + lengthInside(corners, emitter.at, capsule.at) / freePath;
+    for (let band = 0; band < BAND_COUNT; band++)
+      left[band] =
+        (1 - (firstSurfaceAlpha[band] as number)) * Math.exp((halfLoss[band] as number) * halfPaths);
+  }
   startPath(pair, 'diffuse-field', own ? 'room' : 'walls');
   path.free.fill(0);
   let within = 1;
-  for (const { aperture, beyond } of prepared.openings.ofRoom[capsule.room] ?? []) {
+  for (let i = 0; i < openings.length; i++) {
+    const { aperture, beyond } = openings[i] as Opening;
     const share = solidAngle(aperture, capsule.at) / (4 * Math.PI);
     within -= share;
-    addField(path.free, prepared, [beyond, emitter.room], beyond === emitter.room ? left : null, share);
+    addField(pair, prepared, beyond, beyond === emitter.room ? left : UNHINDERED, share * 4);
   }
-  addField(path.free, prepared, [capsule.room, emitter.room], own ? left : null, within);
+  addField(pair, prepared, capsule.room, own ? left : UNHINDERED, within * 4);
   for (let band = 0; band < BAND_COUNT; band++) {
     path.energy[band] = (path.free[band] as number) * (emitter.power[band] as number);
     path.response[band] = capsule.ree[band] as number;
@@ -413,19 +424,19 @@ function recordField(
   { emitter, capsule, path, workspace: { record } }: SourceReceiver,
   { absorptions }: PreparedScene,
   firstSurfaceAlpha: Bands,
-  left: (band: number) => number,
+  left: Bands,
 ): void {
   const own = capsule.room === emitter.room;
   const interior = absorptions[capsule.room]?.interior ?? UNHINDERED;
   const field = factor(
     'field',
-    (band) => (path.free[band] as number) / (interior[band] as number) / (own ? left(band) : 1),
+    (band) => (path.free[band] as number) / (interior[band] as number) / (own ? (left[band] as number) : 1),
   );
   record?.factors.push({ kind: 'power', by: emitter.power }, field, { kind: 'interior', by: interior });
   if (own)
     record?.factors.push(
       factor('first-hit', (band) => 1 - (firstSurfaceAlpha[band] as number)),
-      factor('further-hits', (band) => left(band) / (1 - (firstSurfaceAlpha[band] as number))),
+      factor('further-hits', (band) => (left[band] as number) / (1 - (firstSurfaceAlpha[band] as number))),
     );
   record?.factors.push({ kind: 'random', by: capsule.ree });
 }
