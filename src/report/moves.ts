@@ -141,6 +141,7 @@ function marginLines(advice: PlainAdvice): string[] {
   const { margins, wanting, outOfReach, isAnyInReach } = advice;
   if (margins.worst === null) return ['No limit is judged: nothing to fix'];
   if (margins.shortfall === 0) return [`All limits met; smallest margin ${figure(margins.worst, 1)} dB`];
+  if (wanting.limits === 0 && outOfReach.length === 0) return ['All limits asked about are met'];
   const together = wanting.mics > 0 ? `; S/B at mics is ${figure(wanting.mics, 1)} dB short in all` : '';
   return [
     ...(isAnyInReach
