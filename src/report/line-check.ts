@@ -118,11 +118,15 @@ function suspected(check: LineCheck): Section[] {
   return [{ id: 'suspects', title: '', joined: true, blocks }];
 }
 
+/** Other patterns, angles or distances that do as well, of which so many are shown. */
+const MOST_ALSO = 3;
+
 function suspectWords({ cause, others, after }: Candidate): Words {
   const also = [...new Set(others.map(({ how }) => howWords(how)))].filter(
     (one) => one !== '' && one !== howWords(cause.how),
   );
-  const rest = also.length === 0 ? '' : ` (or ${also.join(', ')})`;
+  const more = also.length > MOST_ALSO ? ' and the like' : '';
+  const rest = also.length === 0 ? '' : ` (or ${also.slice(0, MOST_ALSO).join(', ')}${more})`;
   return { text: `${causeWords(cause)}${rest}: residual ${figure(after, 1)} dB rms`, is: 'marginal' };
 }
 
