@@ -96,8 +96,8 @@ function across(dice: Dice, around: Surroundings, source: Vec3, through: Vec3): 
   return stepsIn(levelsOf(sceneWith({ ...around, source, mics, ...micOf(dice, [source, through]) })));
 }
 
-/** A gap is tried from nothing to 22 cm, a millimetre at every other centimetre. */
-const TRIED = 12;
+/** A gap is tried from nothing to 20 cm, a millimetre at every 25. */
+const TRIED = 9;
 
 /** Steps at a mic that stays while a gap opens. */
 function moving(dice: Dice, around: (gap: number) => Surroundings, ends: readonly [Vec3, Vec3]): Steps {
@@ -105,7 +105,7 @@ function moving(dice: Dice, around: (gap: number) => Surroundings, ends: readonl
   const setting = micOf(dice, ends);
   const levelsAt = (gap: number) => levelsOf(sceneWith({ ...around(gap), source, mics: [mic], ...setting }));
   return Array.from({ length: TRIED }, (_, i) =>
-    stepsIn([...levelsAt(20 * i * MILLIMETRE), ...levelsAt((20 * i + 1) * MILLIMETRE)]),
+    stepsIn([...levelsAt(25 * i * MILLIMETRE), ...levelsAt((25 * i + 1) * MILLIMETRE)]),
   ).flat();
 }
 
