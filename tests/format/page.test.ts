@@ -115,7 +115,7 @@ describe('the page', () => {
     expect(moves.match(/<li>/g)).toHaveLength(2);
     expect(moves).toContain('<strong>Move voice-mic in, 20 → 10 cm</strong>');
     expect(moves).toContain('2 min; S/B at mics 4.0 → 1.0 dB short in all');
-    expect(moves).toContain('costs: tuba-mic S/B 11.0 → 8.0 dB (still short)');
+    expect(moves).toContain('costs: tuba-mic S/B 11.0 → 8.0 dB (now short)');
   });
 
   test('gives every id once, and ids that point at something', () => {
