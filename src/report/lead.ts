@@ -55,7 +55,7 @@ function echo(answer: Answer, lengths: Lengths): Words[] {
   const placeOf = (name: string) => order.findIndex((one) => one === name || one.startsWith(`${name}.`));
   const players = exposure.map(({ player }) => player);
   const said = [
-    rooms.length === 0 ? 'No rooms: open air' : rooms.map((room) => roomWords(room, lengths)).join('; '),
+    rooms.length === 0 ? 'No rooms: open air' : roomsWords(rooms, lengths),
     players.length > 0 && listed('player', players),
     mics.length > 0 &&
       listed(
@@ -70,6 +70,15 @@ function listed(what: string, names: readonly string[]): string {
   const rest = names.length - NAMED;
   const shown = rest > 1 ? names.slice(0, NAMED) : names;
   return `${counted(names.length, what)}: ${shown.join(', ')}${rest > 1 ? ` and ${rest} more` : ''}`;
+}
+
+/** So many rooms are told with their size. */
+const ROOMS_TOLD = 3;
+
+function roomsWords(rooms: readonly RoomRow[], lengths: Lengths): string {
+  const rest = rooms.length - ROOMS_TOLD;
+  const told = rooms.slice(0, ROOMS_TOLD).map((room) => roomWords(room, lengths));
+  return `${told.join('; ')}${rest > 0 ? `; ${counted(rest, 'more room')}: --show rooms` : ''}`;
 }
 
 function roomWords(room: RoomRow, lengths: Lengths): string {
