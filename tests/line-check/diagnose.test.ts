@@ -12,6 +12,8 @@ import { DRY_SESSION, planOf, resolved, SESSION } from './session.ts';
 import { type Bench, benchOf, faultTrial, isFirst, isNamed, soundTrial } from './trials.ts';
 
 /** Of as many seeds; in `npm test` one that is named in 9 of 10 is named in fewer than 2 of 4 once in 270 runs: 0.1^4 + 4·0.9·0.1^3. */
+/** Every other kind of fault, and all in the long run. */
+const KINDS = CAUSE_KINDS.filter((_, i) => i % sized(2, 1) === sized(1, 0));
 const NAMED = sized(2, 27);
 const SEEDS = [...Array(sized(4, 30)).keys()];
 const DAYS = [...Array(sized(6, 40)).keys()];
@@ -28,7 +30,7 @@ describe.each(TRIED.slice(0, sized(1, 2)))('in $session', ({ text, byBand, atLea
     bench = benchOf(await planOf(text), (plan) => resolved(plan), byBand);
   });
 
-  test.each(CAUSE_KINDS)('a planted fault is named in 9 of 10: %s', (kind) => {
+  test.each(KINDS)('a planted fault is named in 9 of 10: %s', (kind) => {
     // what stands elsewhere must change the readings by as much as the noise, by octave too, and be named first
     const wanted = { atLeast: kind === 'place' ? READING_SIGMA : atLeast };
     const trials = SEEDS.map((seed) => faultTrial(bench, kind, seed, wanted));
