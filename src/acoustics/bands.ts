@@ -150,6 +150,12 @@ export type Bands = Float64Array;
 export const NOMINAL_BANDS = [63, 125, 250, 500, 1000, 2000, 4000, 8000] as const;
 /** Band of 1 kHz. */
 export const KILOHERTZ = 4;
+/** Bands of 500 Hz and 1 kHz, over which single values are averaged. */
+export const MIDDLE = [3, 4] as const;
+
+export const middleMean = (values: ArrayLike<number>): number =>
+  MIDDLE.reduce((sum, band) => sum + (values[band] ?? 0), 0) / MIDDLE.length;
+
 /** Half an octave as a frequency ratio: a band reaches from mid/EDGE to mid·EDGE. IEC 61260-1. */
 export const BAND_EDGE = 10 ** 0.15;
 

@@ -227,6 +227,14 @@ export function tableResponse(into: Bands, table: DirectivityTable, cos: number)
   for (let band = 0; band < BAND_COUNT; band++) into[band] = readAngleTable(table, band, cos);
 }
 
+/** Energy response at cos θ to a plane wave, in one band: first order, or as measured. */
+export const planeResponse = (
+  { a, table }: { readonly a: Bands; readonly table: DirectivityTable | null },
+  floor: Bands,
+  band: number,
+  cos: number,
+): number => (table ? readAngleTable(table, band, cos) : firstOrder(a[band] ?? 1, floor[band] ?? 0, cos, 0));
+
 /** Angle of the null in degrees from the aim, or null where the pattern has none. */
 export function nullAngle(a: number): number | null {
   return a <= 0.5 ? (Math.acos(-a / (1 - a)) * 180) / Math.PI : null;

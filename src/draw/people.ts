@@ -1,5 +1,5 @@
 /** People, sources and mics. */
-import { firstOrder, readAngleTable } from '../acoustics/directivity.ts';
+import { planeResponse } from '../acoustics/directivity.ts';
 import { bearingOf, direction, dot, RADIANS, span, tiltOf } from '../geometry.ts';
 import { micVerdict } from '../report/words.ts';
 import type { Capsule, Mic, Player, Source, SourcePoint } from '../scene/scene.ts';
@@ -204,8 +204,5 @@ const STEP = 3;
 function responseTo(capsule: Capsule, bearing: number, band: number): number {
   const { pattern, nullFloor, aim } = capsule;
   const cos = dot(direction(bearing), aim);
-  const energy = pattern.table
-    ? readAngleTable(pattern.table, band, cos)
-    : firstOrder(pattern.a[band] ?? 1, nullFloor[band] ?? 0, cos, 0);
-  return Math.sqrt(Math.max(0, energy));
+  return Math.sqrt(Math.max(0, planeResponse(pattern, nullFloor, band, cos)));
 }

@@ -2,14 +2,14 @@
  * The conclusion that heads a report: what bleeds most into the mics that are short, what that bleed is made of, and the one cause
  * behind most of what is missing, each held against usual practice.
  */
-import { type Bands, decibels, energyOf, KILOHERTZ, NOMINAL_BANDS } from '../acoustics/bands.ts';
-import { firstOrder, NEAREST, readAngleTable } from '../acoustics/directivity.ts';
+import { type Bands, decibels, KILOHERTZ, middleMean } from '../acoustics/bands.ts';
+import { NEAREST, planeResponse } from '../acoustics/directivity.ts';
 import { type Capsule, OUTSIDE, type Scene, type Source } from '../scene/scene.ts';
 import type { Transfer } from '../transfer/transfer.ts';
 import type { HeadphoneLeakRow, Hearing } from './hearing.ts';
 import { bafflesBetween } from './sight.ts';
 import type { LevelRow, MicRow, PairRow, Shares } from './signal-to-bleed.ts';
-import { micsAsNamed } from './signal-to-bleed.ts';
+import { judgedEnergy, kitOf, micsAsNamed, worstBleeder } from './signal-to-bleed.ts';
 
 const CAUSES = ['aim', 'distance', 'level', 'place', 'baffle', 'room', 'door', 'headphones'] as const;
 
@@ -58,8 +58,8 @@ type Judged = {
 
 export function conclude(scene: Scene, result: Transfer, report: Judged): Conclusion {
   const short = micsAsNamed(report).filter(({ verdict }) => verdict === 'short');
-  const bleeders = short.map((row) => kitOf(loudestOf(bleedAt(scene, row))?.source ?? ''));
-  const known = [...new Set(bleeders)].filter((name) => name !== '');
+  const bleeders = short.flatMap(({ levels }) => worstBleeder(levels) ?? []);
+  const known = [...new Set(bleeders)];
   const timesOf = (name: string) => bleeders.filter((one) => one === name).length;
   const [source] = known.sort((a, b) => timesOf(b) - timesOf(a));
   const made = short.flatMap(({ bleedShares }) => bleedShares ?? []);
@@ -83,9 +83,6 @@ const meanShares = (all: readonly Shares[]): Shares => {
     walls: mean('walls'),
   };
 };
-
-/** Of a kit's piece the kit: no name holds a dot of its own. */
-const kitOf = (source: string): string => source.split('.')[0] ?? source;
 
 /** The cause that costs most of what is missing: at each mic no more counts than it is short by. */
 function mainCause(
@@ -120,19 +117,9 @@ const missingOf = (short: readonly MicRow[]): number =>
 /** For a mic without signal, dB. */
 const LOST = 100;
 
-/** What sounds at a mic in the passage it is judged in, by role. */
-const soundingAt = ({ passages }: Scene, { levels, passage }: MicRow, role: LevelRow['role']): LevelRow[] => {
-  const sounds = passages.find(({ name }) => name === passage)?.sounds;
-  return levels.filter((level, source) => level.role === role && sounds?.[source] !== false);
-};
-
-const bleedAt = (scene: Scene, row: MicRow): LevelRow[] => soundingAt(scene, row, 'bleed');
-
-const energy = ({ judgedLevel }: LevelRow): number => (judgedLevel === null ? 0 : energyOf(judgedLevel));
-
 const loudestOf = (levels: readonly LevelRow[]): LevelRow | undefined =>
   levels.reduce<LevelRow | undefined>(
-    (top, one) => (energy(one) > (top ? energy(top) : 0) ? one : top),
+    (top, one) => (judgedEnergy(one) > judgedEnergy(top) ? one : top),
     undefined,
   );
 
@@ -140,9 +127,10 @@ const loudestOf = (levels: readonly LevelRow[]): LevelRow | undefined =>
 function lossesAt(scene: Scene, result: Transfer, report: Judged, row: MicRow | PairRow): Loss[] {
   const name = 'worse' in row ? (row.worse ?? row.name) : row.name;
   const capsule = scene.capsules.find((one) => one.name === name);
-  const own = loudestOf(soundingAt(scene, row, 'signal'));
-  const top = loudestOf(bleedAt(scene, row));
-  if (!capsule || !own || !top || !row.bleedShares) return [];
+  const own = loudestOf(row.levels.filter(({ role }) => role === 'signal'));
+  const worst = worstBleeder(row.levels);
+  const top = loudestOf(row.levels.filter(({ role, source }) => role === 'bleed' && kitOf(source) === worst));
+  if (!capsule || !own || !top || worst === null || !row.bleedShares) return [];
   const at = row.name;
   const [signal, bleeder] = [own, top].map((level) => scene.sources.find((one) => one.name === level.source));
   const losses: Loss[] = [];
@@ -157,29 +145,24 @@ function lossesAt(scene: Scene, result: Transfer, report: Judged, row: MicRow | 
     add('distance', [at, own.source], costs, own.distance);
   }
   const loud = (bleeder?.aboveMf ?? 0) - Math.max(0, signal?.aboveMf ?? 0);
-  if (loud > 0) add('level', [kitOf(top.source)], loud);
+  if (loud > 0) add('level', [worst], loud);
 
   const { direct, reflections, room, walls } = row.bleedShares;
   const isNear = top.distance !== null && top.distance < NEAR;
   if (direct >= HALF && isNear) {
-    add(
-      'place',
-      [kitOf(top.source), at],
-      20 * Math.log10(NEAR / Math.max(top.distance ?? NEAR, NEAREST)),
-      top.distance,
-    );
+    add('place', [worst, at], 20 * Math.log10(NEAR / Math.max(top.distance ?? NEAR, NEAREST)), top.distance);
   }
   const index = scene.sources.findIndex(({ name: one }) => one === top.source);
   const mic = scene.mics[capsule.mic];
   const isOpen = mic !== undefined && bafflesBetween(scene, index, mic).length === 0;
   if (direct + reflections >= HALF && isOpen && !isNear)
-    add('baffle', [kitOf(top.source), at], Math.min(row.baffleGainMax ?? USUAL_BAFFLE, USUAL_BAFFLE));
+    add('baffle', [worst, at], Math.min(row.baffleGainMax ?? USUAL_BAFFLE, USUAL_BAFFLE));
   const place = scene.rooms[capsule.room];
   const absorption = result.prepared.absorptions[capsule.room];
   if (room >= HALF && place && absorption) {
-    const costs = decibels(TREATED / middle(absorption.mean));
+    const costs = decibels(TREATED / middleMean(absorption.mean));
     const times = report.rooms.find(({ name: one }) => one === place.name);
-    add('room', [place.name], costs, times ? middle(times.measured ?? times.eyring) : null);
+    add('room', [place.name], costs, times ? middleMean(times.measured ?? times.eyring) : null);
   }
   const door = walls >= HALF ? openDoor(scene, scene.sources[index]?.points[0]?.room, capsule) : null;
   if (door) add('door', [door], Math.min(USUAL_DOOR, decibels(1 / (1 - Math.min(walls, 0.999)))));
@@ -200,16 +183,9 @@ const TREATED = 0.3;
 const usualReach = ({ furthest }: Source): number => (furthest > 0 ? furthest : USUAL_REACH);
 const USUAL_REACH = 0.6;
 
-/** Mean of 500 Hz and 1 kHz. */
-const middle = (values: ArrayLike<number>): number =>
-  ((values[NOMINAL_BANDS.indexOf(500)] ?? 0) + (values[NOMINAL_BANDS.indexOf(1000)] ?? 0)) / 2;
-
 /** What a direct wave at this angle loses against one on axis, at 1 kHz, dB. */
 function offAxisLoss({ pattern, nullFloor }: Capsule, degrees: number): number {
-  const response = (cos: number) =>
-    pattern.table
-      ? readAngleTable(pattern.table, KILOHERTZ, cos)
-      : firstOrder(pattern.a[KILOHERTZ] ?? 1, nullFloor[KILOHERTZ] ?? 0, cos, 0);
+  const response = (cos: number) => planeResponse(pattern, nullFloor, KILOHERTZ, cos);
   return decibels(response(1) / Math.max(response(Math.cos((degrees * Math.PI) / 180)), 1e-3));
 }
 

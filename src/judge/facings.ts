@@ -5,10 +5,9 @@ import type { PlanData } from '../plan/plan.ts';
 import { resolve } from '../scene/resolve.ts';
 import type { Scene, Source } from '../scene/scene.ts';
 import { incrementalTransfer } from '../transfer/incremental.ts';
-import { type Criterion, keyOf } from './criteria.ts';
-import { marginsBy, readableOf } from './guesses.ts';
+import type { Criterion } from './criteria.ts';
+import { marginsBy, readableOf, turnedMargin } from './guesses.ts';
 import type { Session } from './session.ts';
-import { verdictOf } from './verdict.ts';
 
 export type GuessedFacing = Pick<Criterion, 'kind' | 'about'> & {
   /** The player or source whose facing is assumed. */
@@ -42,11 +41,8 @@ export function guessedFacings(session: Session): GuessedFacing[] {
   return limits.flatMap((row) => {
     const { kind, about } = row;
     const found = trials.flatMap(({ who, facing, after }) => {
-      const [was, is] = [before.get(keyOf(row)), after.get(keyOf(row))];
-      if (was === undefined || is === undefined || row.margin === null) return [];
-      const margin = row.margin + is - was;
-      const isOther = (verdictOf(margin) === 'short') !== (row.verdict === 'short');
-      return isOther ? [{ kind, about, who, facing, margin }] : [];
+      const margin = turnedMargin(row, before, after);
+      return margin === null ? [] : [{ kind, about, who, facing, margin }];
     });
     return found.slice(0, 1);
   });

@@ -33,11 +33,8 @@ export function guesses(scene: Scene, result: Transfer, { criteria }: Pick<Repor
     for (const change of [GUESS, -GUESS]) {
       const after = marginsBy(readable, scene, scaled(result, members, change));
       for (const row of near) {
-        const [was, is] = [before.get(keyOf(row)), after.get(keyOf(row))];
-        if (was === undefined || is === undefined || row.margin === null) continue;
-        const margin = row.margin + is - was;
-        if ((verdictOf(margin) === 'short') !== (row.verdict === 'short'))
-          found.push({ kind: row.kind, about: row.about, source, change, margin });
+        const margin = turnedMargin(row, before, after);
+        if (margin !== null) found.push({ kind: row.kind, about: row.about, source, change, margin });
       }
     }
   const settles = (name: string) => found.filter(({ source }) => source === name).length;
@@ -76,12 +73,22 @@ export function readableOf(limits: readonly Pick<Criterion, 'kind'>[]) {
   );
 }
 
+type Margins = ReadonlyMap<string, number>;
+
+/** The margin of a limit after a change that turns its verdict of met or missed; null where it does not. */
+export function turnedMargin(row: Criterion, before: Margins, after: Margins): number | null {
+  const [was, is] = [before.get(keyOf(row)), after.get(keyOf(row))];
+  if (was === undefined || is === undefined || row.margin === null) return null;
+  const margin = row.margin + is - was;
+  return (verdictOf(margin) === 'short') === (row.verdict === 'short') ? null : margin;
+}
+
 /** Margins in dB by `keyOf` their limit, of those that have one. */
 export function marginsBy(
   criteria: readonly (typeof CRITERIA)[number][],
   scene: Scene,
   result: Transfer,
-): ReadonlyMap<string, number> {
+): Margins {
   const context = contextOf(scene, result);
   return new Map(
     criteria.flatMap((criterion) =>

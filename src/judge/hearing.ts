@@ -102,6 +102,10 @@ export type CueRow = {
   readonly own: 'shut out' | 'elsewhere' | null;
 };
 
+/** Wears none, and needs some. */
+export const lacksHeadphones = ({ wearing, mustHave }: CueRow): boolean =>
+  wearing === 'none' && mustHave.length > 0;
+
 export type CueNeed = Pick<HearsRow, 'whom' | 'passage' | 'ratio'> & {
   /** True where a limit of the plan demands it. */
   readonly isDemanded: boolean;

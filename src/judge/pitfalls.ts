@@ -1,6 +1,6 @@
 /** Pitfalls: what commonly goes wrong in a session, each kind a rule of one table. */
 import type { Bands } from '../acoustics/bands.ts';
-import { bands, energyOf, KILOHERTZ, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
+import { bands, KILOHERTZ, MID_BANDS, NOMINAL_BANDS, weightedSum } from '../acoustics/bands.ts';
 import { nullAngle } from '../acoustics/directivity.ts';
 import type { Path } from '../finding.ts';
 import * as geo from '../geometry.ts';
@@ -14,7 +14,14 @@ import { HEARS } from './hearing.ts';
 import type { PartRow, Report } from './report.ts';
 import { bafflesBetween } from './sight.ts';
 import type { LevelRow, MicEnergies, MicRow } from './signal-to-bleed.ts';
-import { energiesIn, micEnergies, micsAsNamed, pickedUp, signalToBleed } from './signal-to-bleed.ts';
+import {
+  energiesIn,
+  judgedEnergy,
+  micEnergies,
+  micsAsNamed,
+  pickedUp,
+  signalToBleed,
+} from './signal-to-bleed.ts';
 import type { TimingRow } from './timing.ts';
 
 /** Most serious first: what harms people, what cannot be fixed in the mix, what spoils the session, what may. A choice of this program. */
@@ -125,10 +132,6 @@ function judgedMics(scene: Scene, result: Transfer, report: Report): JudgedMic[]
 /** Weighted energy of some sources at a mic, after its filters. */
 const amount = ({ atMic, weights }: JudgedMic, sources: readonly number[], by = weights): number =>
   weightedSum(pickedUp(atMic, sources, { filtered: true }), by);
-
-/** Energy of a source at a mic in the octaves it is judged in. */
-const judgedEnergy = (row: LevelRow | undefined): number =>
-  row?.judgedLevel == null ? 0 : energyOf(row.judgedLevel);
 
 const total = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0);
 

@@ -1,5 +1,12 @@
 /** Rooms: volume, reverberation as computed, measured and to be expected of a clap, and what follows from it. */
-import { type Bands, MID_BANDS, NOMINAL_BANDS, sameInAllBands } from '../acoustics/bands.ts';
+import {
+  type Bands,
+  MID_BANDS,
+  MIDDLE,
+  middleMean,
+  NOMINAL_BANDS,
+  sameInAllBands,
+} from '../acoustics/bands.ts';
 import {
   criticalDistance,
   eyringTime,
@@ -61,7 +68,7 @@ export function roomRow(prepared: PreparedScene, room: Room, index: number): Roo
   const { volume, measured } = room;
   const eyring = eyringOf(room, prepared.absorptions[index] as RoomAbsorption, soundSpeed);
   const named = byFinishes(room, prepared.scene.air);
-  const constant = middle((band) => roomConstant(area[band] ?? 0, mean[band] ?? 0));
+  const constant = middleMean(area.map((one, band) => roomConstant(one, mean[band] ?? 0)));
   let clap: Clap | null = null;
   return {
     ...{ name: room.name, size: sizeOf(room), volume, eyring },
@@ -78,10 +85,7 @@ export function roomRow(prepared: PreparedScene, room: Room, index: number): Roo
       (_, band) => waterhouse(volume, surface, soundSpeed / (MID_BANDS[band] ?? 0)) > MOST_WATERHOUSE,
     ),
     criticalDistance: criticalDistance(constant),
-    schroeder: schroederFrequency(
-      middle((band) => (measured?.times ?? eyring)[band] ?? 0),
-      volume,
-    ),
+    schroeder: schroederFrequency(middleMean(measured?.times ?? eyring), volume),
   };
 }
 
@@ -92,12 +96,6 @@ function sizeOf({ outline, floor, ceiling }: Room): RoomRow['size'] {
   };
   return [spanOf(0), spanOf(1), ceiling - floor];
 }
-
-/** Bands of 500 Hz and 1 kHz, over which single values are averaged. */
-const MIDDLE = [3, 4] as const;
-
-const middle = (value: (band: number) => number): number =>
-  MIDDLE.reduce((sum, band) => sum + value(band), 0) / MIDDLE.length;
 
 const eyringOf = ({ volume }: Room, { mean, surface }: RoomAbsorption, soundSpeed: number): Bands =>
   mean.map((one) => eyringTime(volume, surface, one, soundSpeed));
@@ -145,7 +143,7 @@ export function oddDecays(rows: readonly RoomRow[], rooms: readonly Room[]): Fin
     const traced = clap.to.map((time, band) =>
       earlyBands[band] ? (clap.early[band] ?? 0) : time / LATE_BETWEEN[1],
     );
-    const ratio = Math.exp(middle((band) => Math.log((measured[band] ?? 0) / (traced[band] ?? 0))));
+    const ratio = Math.exp(middleMean(measured.map((time, band) => Math.log(time / (traced[band] ?? 0)))));
     if (ratio <= DOUBTED && ratio >= 1 / DOUBTED) return [];
     const times = ratio > 1 ? `${figure(ratio, 1)} times longer` : `${figure(1 / ratio, 1)} times shorter`;
     const message = `the measured ${early ? 'early decay time' : 'RT60'} is ${times} than a clap would show by the finishes of ${name}: wrong finishes, or uneven absorption`;

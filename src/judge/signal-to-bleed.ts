@@ -5,6 +5,7 @@ import {
   type Bands,
   bands,
   decibels,
+  energyOf,
   NOMINAL_BANDS,
   sameInAllBands,
   WEIGHTS,
@@ -84,6 +85,23 @@ export type PairRow = MicRow & {
   /** The channel that its values are of; null where they are of both. */
   readonly worse: string | null;
 };
+
+/** Energy of a source in the octaves that the mic is judged in. */
+export const judgedEnergy = (row: LevelRow | undefined): number =>
+  row?.judgedLevel == null ? 0 : energyOf(row.judgedLevel);
+
+/** Of a kit's piece the kit: no name holds a dot of its own. */
+export const kitOf = (source: string): string => source.split('.')[0] ?? source;
+
+/** Name of the worst bleed, a kit as a whole; null where there is none. */
+export function worstBleeder(levels: readonly LevelRow[]): string | null {
+  const whole = new Map<string, number>();
+  for (const level of levels)
+    if (level.role === 'bleed' && judgedEnergy(level) > 0)
+      whole.set(kitOf(level.source), (whole.get(kitOf(level.source)) ?? 0) + judgedEnergy(level));
+  const [worst] = [...whole].sort(([one, a], [other, b]) => b - a || one.localeCompare(other, 'en'));
+  return worst?.[0] ?? null;
+}
 
 type MicRows = { readonly mics: readonly MicRow[]; readonly pairs: readonly PairRow[] };
 

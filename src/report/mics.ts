@@ -5,6 +5,7 @@ import type { InputRow } from '../judge/inputs.ts';
 import { RIPPLE } from '../judge/pitfalls.ts';
 import type { Report } from '../judge/report.ts';
 import type { LevelRow, MicRow, Shares } from '../judge/signal-to-bleed.ts';
+import { judgedEnergy, worstBleeder } from '../judge/signal-to-bleed.ts';
 import type { SpacingRow } from '../judge/spacing.ts';
 import type { MainPairRow } from '../judge/stereo.ts';
 import type { OverheadRow, SpotDelay, TimingRow } from '../judge/timing.ts';
@@ -123,7 +124,7 @@ function bleedColumns(hasBasis: boolean, isBrief: boolean): Column<BleedRow>[] {
       numbers('margin', margin),
       numbers('margin', margin, { bars: [-20, 10] }),
       ...basis,
-      names('worst', (row) => loudestBleeder(judged(row)), { optional: true }),
+      names('worst', (row) => worstBleeder(judged(row)?.levels ?? []) ?? '', { optional: true }),
       words('mainly', (row) => madeOf(judged(row)?.bleedShares), { optional: true }),
       numbers('direct only', (row) => figureOr(judged(row)?.signalToDirectBleed ?? null, 1, ''), {
         from: WIDE,
@@ -279,7 +280,7 @@ function levelTable(mic: MicRow, { detail, lengths }: Scope): Table[] {
     [
       names('bleed from', ({ source }) => source, { label: 'source' }),
       words('', roleOf, { from: ENDLESS, label: 'role' }),
-      numbers(own > 0 ? 'dB re signal' : 'dB SPL', (level) => relative(energy(level), own)),
+      numbers(own > 0 ? 'dB re signal' : 'dB SPL', (level) => relative(judgedEnergy(level), own)),
       numbers('dB SPL', ({ judgedLevel }) => (own > 0 ? figureOr(judgedLevel, 1, 'silent') : ''), {
         from: ENDLESS,
       }),
@@ -297,27 +298,14 @@ const isBleed = ({ role }: LevelRow): boolean => role === 'bleed';
 
 const roleOf = ({ role }: LevelRow): string => (role === 'same-kit' ? 'same kit (not counted)' : role);
 
-/** Name of the worst bleed, a kit as a whole; empty where there is none. */
-function loudestBleeder(mic: MicRow | null): string {
-  const bleeding = loudestFirst((mic?.levels ?? []).filter((level) => isBleed(level) && energy(level) > 0));
-  const whole = new Map<string, number>();
-  for (const level of bleeding) {
-    // no name holds a dot of its own
-    const [kit = ''] = level.source.split('.');
-    whole.set(kit, (whole.get(kit) ?? 0) + energy(level));
-  }
-  const [loudest] = [...whole].sort(([, a], [, b]) => b - a);
-  return loudest?.[0] ?? '';
-}
-
 const loudestFirst = (levels: readonly LevelRow[]): LevelRow[] =>
-  [...levels].sort((a, b) => energy(b) - energy(a) || a.source.localeCompare(b.source, 'en'));
+  [...levels].sort((a, b) => judgedEnergy(b) - judgedEnergy(a) || a.source.localeCompare(b.source, 'en'));
 
 function mainOnes(bleeders: readonly LevelRow[]): LevelRow[] {
   const whole = energySum(bleeders);
   let held = 0;
   const enough = bleeders.findIndex((level) => {
-    held += energy(level);
+    held += judgedEnergy(level);
     return held >= MAIN_SHARE * whole;
   });
   return bleeders.slice(0, Math.min(MOST, enough + 1));
@@ -327,10 +315,8 @@ function mainOnes(bleeders: readonly LevelRow[]): LevelRow[] {
 const relative = (bleed: number, own: number): string =>
   figureOr(bleed > 0 ? decibels(bleed / (own > 0 ? own : 1)) : null, 1, 'silent');
 
-const energy = ({ judgedLevel }: LevelRow): number => (judgedLevel === null ? 0 : energyOf(judgedLevel));
-
 const energySum = (levels: readonly LevelRow[]): number =>
-  levels.reduce((sum, level) => sum + energy(level), 0);
+  levels.reduce((sum, level) => sum + judgedEnergy(level), 0);
 
 /** Per mic, worst first: signal, bleed, their difference and every source, dB SPL by octave. */
 export function byOctave(report: Report): Block[] {

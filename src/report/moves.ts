@@ -10,7 +10,7 @@ import type { Answer, Scope } from './answer.ts';
 import { criterionWords, regressionWords } from './criteria.ts';
 import { roomsSection } from './rooms-table.ts';
 import { type Block, given, prose, type Steps, type View } from './view.ts';
-import { basisWords, counted, figureOr, readingsLines, round, signed } from './words.ts';
+import { basisWords, capital, counted, figureOr, readingsLines, round, signed } from './words.ts';
 
 /** The quickest wins; in full, each with all it helps and costs. */
 export function fixes({ now: advice }: Pick<Answer, 'now'>, { detail }: Scope): Block[] {
@@ -244,5 +244,3 @@ function helpWords({ mic, before, basis, after, unweightedBefore, unweightedAfte
   const own = (after ?? 0) - (before ?? 0);
   return Math.abs(plain - own) < 0.5 ? judged : `${judged} (unweighted ${signed(plain, 1)} dB)`;
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

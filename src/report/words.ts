@@ -1,5 +1,5 @@
 /** Values, verdicts, readings and path names in words; equations. */
-import { NOMINAL_BANDS } from '../acoustics/bands.ts';
+import { middleMean } from '../acoustics/bands.ts';
 import type { Grade, Origin } from '../catalogue/catalogue.ts';
 import type { Finding } from '../finding.ts';
 import { DAY, type ExposureRow } from '../judge/exposure.ts';
@@ -404,10 +404,8 @@ export const counted = (count: number, one: string, several = `${one}s`): string
   `${count} ${count === 1 ? one : several}`;
 
 /** RT60 as measured, else as predicted: the mean of 500 Hz and 1 kHz, s. */
-export function middleTime({ measured, eyring }: Pick<RoomRow, 'measured' | 'eyring'>): number {
-  const times = measured ?? eyring;
-  return ((times[NOMINAL_BANDS.indexOf(500)] ?? 0) + (times[NOMINAL_BANDS.indexOf(1000)] ?? 0)) / 2;
-}
+export const middleTime = ({ measured, eyring }: Pick<RoomRow, 'measured' | 'eyring'>): number =>
+  middleMean(measured ?? eyring);
 
 /** The weakest of several, in words; nothing of none. */
 export function weakest(origins: readonly Origin[]): string {

@@ -10,7 +10,7 @@ import { plainInline } from '../plan/edit.ts';
 import type { Scene } from '../scene/scene.ts';
 import { finished, inStretches, type StepOptions } from '../steps.ts';
 import type { Transfer } from '../transfer/transfer.ts';
-import { compare, type Regression, regressions } from './compare.ts';
+import { LEAST_TOLD, lossesBetween, type Regression } from './compare.ts';
 import { A_SESSION, type Computed, evaluatorOf, type Tried } from './evaluate.ts';
 import type { Fix } from './fixes.ts';
 import { isWorthwhile, type Objective, type Wanting, type Worth, wanting, worthOf } from './objective.ts';
@@ -223,8 +223,6 @@ export type Advice = {
   readonly confidence: number | null;
 };
 
-/** Changes smaller than this are not told, dB, unless a verdict falls. */
-const LEAST_TOLD = 0.5;
 type Sought = Pick<Found, 'baseline' | 'objective'> & { readonly base: Computed };
 
 function summaries(asked: Sought, suggestions: readonly Ranked[]): SuggestionSummary[] {
@@ -240,7 +238,6 @@ function summaryOf(
 ): SuggestionSummary {
   const { scene, result } = again();
   const after = judgement(scene, result, draws ?? undefined);
-  const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
   return {
     words: wordsOf(base, fixes),
     ...{ fixes, minutes, asGood, worth },
@@ -248,7 +245,7 @@ function summaryOf(
     worst: [baseline.margins.worst, margins.worst],
     helps: helpedBy(before, after),
     improves: improvedBy(baseline.margins, margins),
-    costs: regressions(compare(sides), 0, LEAST_TOLD),
+    costs: lossesBetween(base.tree, before, after),
   };
 }
 

@@ -43,6 +43,13 @@ export type Regression = Pick<ComparedRow, 'kind' | 'about'> & {
   readonly after: Reached | null;
 };
 
+/** Changes smaller than this are not told, dB, unless a verdict or a word falls. */
+export const LEAST_TOLD = 0.5;
+
+/** What is worse after a change of one plan. */
+export const lossesBetween = (tree: MapNode, before: Judgement, after: Judgement): Regression[] =>
+  regressions(compare([before, after].map((report) => ({ name: '', tree, report }))), 0, LEAST_TOLD);
+
 /**
  * Every value that is worse by more than `within` dB, every word and verdict that fell, in any plan against the one at
  * `base`. A part, player or pair of mics that is no longer there is no loss; a microphone is.

@@ -1,14 +1,14 @@
 /** Who goes where: players and what sounds by itself, by rooms and booths; every assignment, or a stated search among them. */
 import * as geo from '../geometry.ts';
 import type { LimitMargins } from '../judge/criteria.ts';
-import { type CueRow, cueList } from '../judge/hearing.ts';
+import { cueList, lacksHeadphones } from '../judge/hearing.ts';
 import { type Judgement, judgement } from '../judge/judge.ts';
 import { micsAsNamed } from '../judge/signal-to-bleed.ts';
 import type { Edit } from '../plan/edit.ts';
 import { lengthsIn } from '../plan/units.ts';
 import type { Scene } from '../scene/scene.ts';
 import { carriedOf, type Loads, loadsOf, widest, widthNeeded } from './carrying.ts';
-import { compare, type Regression, regressions } from './compare.ts';
+import { lossesBetween, type Regression } from './compare.ts';
 import {
   baselineOf,
   type Computed,
@@ -384,8 +384,6 @@ function inFull(base: Computed, before: Judgement, one: Assignment): AssignmentI
   const made = evaluatorOf(base).commit(one.edits);
   if ('faults' in made) throw new Error('an assignment that was valid is no longer');
   const after = judgement(made.scene, made.result);
-  const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
-  const losses = regressions(compare(sides), 0, LEAST);
   return {
     ...one,
     mics: micsAsNamed(before).flatMap(({ name, purpose, signalToBleed }) => {
@@ -397,9 +395,9 @@ function inFull(base: Computed, before: Judgement, one: Assignment): AssignmentI
     ghosts: before.parts.flatMap(({ name, limit, ghost }, i) =>
       limit === null ? [] : [{ part: name, before: ghost, after: after.parts[i]?.ghost ?? null }],
     ),
-    lost: losses.filter(({ kind }) => kind === 'hears' || kind === 'sees'),
+    lost: lossesBetween(base.tree, before, after).filter(({ kind }) => kind === 'hears' || kind === 'sees'),
     headphones: cueList(made.scene, after.hearing)
-      .filter(isWithout)
+      .filter(lacksHeadphones)
       .map(({ player }) => player),
     openInControl: made.scene.mics.flatMap(({ name, capsules }) =>
       capsules.some((index) => made.scene.rooms[made.scene.capsules[index]?.room ?? -1]?.control)
@@ -409,10 +407,6 @@ function inFull(base: Computed, before: Judgement, one: Assignment): AssignmentI
     loads: loadsOf(base, made.scene).loads,
   };
 }
-
-/** Changes smaller than this are not told, dB, unless a word falls. */
-const LEAST = 0.5;
-const isWithout = ({ wearing, mustHave }: CueRow): boolean => wearing === 'none' && mustHave.length > 0;
 
 /** An assignment as one fix among the others. */
 export function assignmentFix({ moves, edits, minutes }: Assignment): FixDraft {

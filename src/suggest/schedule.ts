@@ -3,11 +3,11 @@ import type { Finding } from '../finding.ts';
 import { distance, midpoint, span, type Vec2 } from '../geometry.ts';
 import { type CriterionKind, keyOf } from '../judge/criteria.ts';
 import { safetyCautions } from '../judge/exposure.ts';
-import { cueList } from '../judge/hearing.ts';
+import { cueList, lacksHeadphones } from '../judge/hearing.ts';
 import { type Judgement, judgement } from '../judge/judge.ts';
 import type { Capsule, Mic, Scene, Wearing } from '../scene/scene.ts';
 import { loadsOf } from './carrying.ts';
-import { compare, type Regression, regressions } from './compare.ts';
+import { lossesBetween, type Regression } from './compare.ts';
 import { baselineOf, type Computed, evaluatorOf, firstBaseline } from './evaluate.ts';
 import { FIX_KINDS, type Fix, isAskedOfPeople } from './fixes.ts';
 import { type Minutes, minutesOf } from './search.ts';
@@ -53,7 +53,6 @@ export function scheduleOf(base: Computed, fixes: readonly Fix[], minutes: Minut
     Judgement,
     Judgement,
   ];
-  const sides = [before, after].map((report) => ({ name: '', tree: base.tree, report }));
   return {
     steps: made.steps,
     limits: first.rows.map((row) => ({
@@ -62,14 +61,11 @@ export function scheduleOf(base: Computed, fixes: readonly Fix[], minutes: Minut
       margins: courses.map(({ rows }) => rows.find((one) => keyOf(one) === keyOf(row))?.margin ?? row.margin),
     })),
     missed: courses.map(({ rows }) => rows.filter(({ margin }) => margin < 0).length),
-    costs: regressions(compare(sides), 0, LEAST_TOLD),
+    costs: lossesBetween(base.tree, before, after),
     bring: bringFor(last.scene, after),
     cautions: safetyCautions(last.scene),
   };
 }
-
-/** Changes smaller than this are not told, dB, unless a verdict falls. */
-const LEAST_TOLD = 0.5;
 
 function madeInTurn(
   base: Computed,
@@ -133,7 +129,7 @@ function bringFor(scene: Scene, { hearing }: Judgement): Bring {
   const heights = stands.map(kindOf);
   const count = (kind: keyof Bring['stands']) => heights.filter((one) => one === kind).length;
   const baffles = scene.panels.filter(({ booth }) => booth === null);
-  const needed = cueList(scene, hearing).filter((row) => row.wearing === 'none' && row.mustHave.length > 0);
+  const needed = cueList(scene, hearing).filter(lacksHeadphones);
   const worn = scene.players.flatMap(({ cue }) => (cue.wearing === 'none' ? [] : [cue.wearing]));
   return {
     stands: { low: count('low'), boom: count('boom'), tall: count('tall') },

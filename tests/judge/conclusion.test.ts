@@ -104,4 +104,14 @@ describe('the conclusion', () => {
       `${Math.round(100 * mean)}% of the bleed there is room sound: baffles gain`,
     );
   });
+
+  test('counts a kit as a whole, as the table of mics does: four short mics have the drummer, one the bass', () => {
+    const file = `${ROOT}fixtures/gospel-choir.yaml`;
+    const { stdout } = spillcheck(['report', file, '--no-fixes']);
+    const rows = stdout.split('\n').filter((line) => /^ +SHORT/.test(line));
+    const worst = rows.map((row) => /(\S+) +\S+ \d+%$/.exec(row)?.[1]);
+    expect(worst.filter((name) => name === 'drummer')).toHaveLength(4);
+    const { worst_bleed } = jsonOf(readFileSync(file, 'utf8')).conclusion;
+    expect(worst_bleed).toEqual({ source: 'drummer', at: 4 });
+  });
 });
