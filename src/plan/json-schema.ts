@@ -200,7 +200,9 @@ function constraintJson({ among, least, most, when, unless }: KeyConstraint): Js
     const other = { required: [key], properties: { [key]: { const: value } } };
     return all.map((one) => ({ anyOf: [one, other] }));
   }
-  return when ? all.map((then) => ({ if: having(when), then })) : all;
+  const asked = when?.map((key) => having(key)) ?? [];
+  const [first] = asked;
+  return first ? all.map((then) => ({ if: asked.length > 1 ? { anyOf: asked } : first, then })) : all;
 }
 
 /** With these keys; ~ is no value. */

@@ -167,7 +167,7 @@ export type Dynamic = NonNullable<SourceKeys['dynamic']>;
 export type Later = NonNullable<SourceKeys['later']>;
 /** What `checkSound` asks of keys of one map. */
 const HAS_SOUND: s.KeyConstraint = { among: ['instrument', 'spectrum', 'power'], least: 1 };
-const HAS_LOUDNESS: s.KeyConstraint = { when: 'spectrum', among: ['level', 'power'], least: 1 };
+const HAS_LOUDNESS: s.KeyConstraint = { when: ['spectrum'], among: ['level', 'power'], least: 1 };
 
 /** Reports, of `key`, what sounds without an instrument, a spectrum with a level, or a power. */
 function checkSound(said: SourceKeys, fail: s.Fail, key = 'instrument'): void {
@@ -259,8 +259,22 @@ const plays = s.union({
 
 const ONLY_OF_ONE = [...Object.keys(instrumentKeys), 'parts'];
 
+/** Keys that say how something sounds, of which one says what. */
+const HOW: readonly string[] = [
+  'directivity',
+  'radius',
+  'tilt',
+  'part',
+  'cover',
+  ...Object.keys(playingKeys),
+];
+
 const playsRules: s.KeyRules = {
-  constraints: [{ among: ['plays', 'instrument'], most: 1 }, HAS_LOUDNESS],
+  constraints: [
+    { among: ['plays', 'instrument'], most: 1 },
+    HAS_LOUDNESS,
+    { when: HOW, among: ['plays', ...HAS_SOUND.among], least: 1 },
+  ],
   check: (has, fail, map) => {
     const written = has('plays') ? map.entries.get('plays')?.node : undefined;
     const wrong = written?.kind === 'map' ? ONLY_OF_ONE : written ? ['instrument'] : [];

@@ -34,12 +34,12 @@ export type Shelf =
   | 'panels'
   | 'patterns';
 
-/** How many of some keys one map must hold, and how many it may; only `when` another key is there, or `unless` one has a value. */
+/** How many of some keys one map must hold, and how many it may; only `when` one of other keys is there, or `unless` one has a value. */
 export type KeyConstraint = {
   readonly among: readonly string[];
   readonly least?: 1;
   readonly most?: 1;
-  readonly when?: string;
+  readonly when?: readonly string[];
   readonly unless?: readonly [key: string, value: string];
 };
 

@@ -330,10 +330,11 @@ export function defaults(): Readonly<Record<string, number | string>> {
 
 function rulesOf(name: string, { constraints }: ShapeOf<'object'>): string[] {
   return constraints
-    .filter(({ among, when }) => among.includes(name) || when === name)
+    .filter(({ among, when }) => among.includes(name) || when?.includes(name))
     .map(({ among, least, most, when }) => {
-      const keys = among.map((key) => `\`${key}\``);
-      const before = when === undefined ? '' : `with \`${when}\`, `;
+      const quoted = (names: readonly string[]) => names.map((key) => `\`${key}\``);
+      const keys = quoted(among);
+      const before = when === undefined ? '' : `with ${oneOf(quoted(when), 'or')}, `;
       if (!least) return `${before}at most one of ${oneOf(keys, 'and')}`;
       return `${before}${most ? 'exactly' : 'at least'} one of ${oneOf(keys, 'and')} is needed`;
     });
