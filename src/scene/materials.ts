@@ -60,6 +60,26 @@ export function madeOf(
   return { tau: catalogueTau(entry, path, notes), alpha: absorption?.values ?? assumedFaces(), windowFrom };
 }
 
+/** Names that nothing else looks up before a fix takes them: patterns to switch to, and what is on hand. */
+export function lookUpSpares({ plan: { mics, onHand }, catalogue: { materials }, notes }: Context): void {
+  const named = (names: readonly string[], path: Path) =>
+    names.forEach((name, i) => {
+      notes.lookUp(materials.patterns, name, 'pattern', [...path, i]);
+    });
+  for (const [name, { switchable }] of mics) named(switchable, ['mics', name, 'switchable']);
+  onHand.mics.forEach(({ patterns }, i) => {
+    named(patterns, ['on-hand', 'mics', i, 'patterns']);
+  });
+  onHand.absorption.forEach(({ finish }, i) => {
+    const path = ['on-hand', 'absorption', i, 'finish'];
+    if ('name' in finish) notes.lookUp(materials.finishes, finish.name, 'finish', path);
+  });
+  onHand.baffles.forEach(({ madeOf: made }, i) => {
+    const path = ['on-hand', 'baffles', i, 'made-of'];
+    if ('name' in made) notes.lookUp(materials[KINDS.baffle.shelf], made.name, KINDS.baffle.what, path);
+  });
+}
+
 function catalogueTau({ name, reduction }: ShippedConstruction, path: Path, notes: Notes): Bands {
   return transmissionOf(notes.figure(reduction, `sound reduction of ${name}`, path));
 }

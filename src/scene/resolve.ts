@@ -8,6 +8,7 @@ import { resolvePanels, warnOfObstructedPairs } from './baffles.ts';
 import type { Assumption, Context, ResolvedSource } from './context.ts';
 import { micTargetNames, Notes, sourcesNamed } from './context.ts';
 import { resolveLimits } from './limits.ts';
+import { lookUpSpares } from './materials.ts';
 import { resolveMics } from './mics.ts';
 import { resolvePartitions } from './partitions.ts';
 import { peopleOf, resolvePlayers } from './people.ts';
@@ -46,6 +47,7 @@ export function resolve(plan: PlanData, catalogue: Catalogue, noted: Noted = 'ev
   const partitions = resolvePartitions(context);
   const bodies = [...people.values()].map(({ room, body }) => ({ room, standing: body.standing }));
   const seated = sectionPlayers(plan, resolved);
+  lookUpSpares(context);
   const rooms = resolveRooms(context, { people: [...bodies, ...seated], panels, partitions });
   const players = resolvePlayers(people.values(), resolved, catalogue);
   const { sources, parts } = sourcesAndParts(
