@@ -138,8 +138,10 @@ function placedIn(
 export function checkedOf(examined: Examined, report: Report | null): Omit<CheckedPlan, 'seconds'> {
   const { name, open, read, findings } = examined;
   const rows = report ? limitRows(report) : [];
+  // of the warnings that head a report some come of judging alone
+  const judgedOdd = (report?.planWarnings ?? []).filter((one) => !findings.includes(one));
   const ofSeverity = (wanted: Finding['severity']): PlacedFinding[] =>
-    findings
+    [...findings, ...judgedOdd]
       .filter(({ severity }) => severity === wanted)
       .map((one) => placed(one, examined))
       .sort((a, b) => inOrder(a.place, b.place));

@@ -275,3 +275,18 @@ test('colour stays out of files and pipes, and comes when forced', () => {
   check(['a.yaml', '--format', 'text=x.txt'], '', { FORCE_COLOR: '1' });
   expect(readFileSync(at('x.txt'), 'utf8')).not.toContain('\u001b[');
 });
+
+test('a measured RT60 that the finishes cannot give is a warning here as at the top of a report', () => {
+  // plaster on five sides and a carpet over 105 m³ ring for a second or more; 0.1 s is not theirs
+  const odd = `spillcheck: 1
+rooms: {hall: {size: [7, 5], height: 3, floor: carpet-heavy, ceiling: plaster, walls: plaster, reverberation: 0.1}}
+players: {tuba: {at: [2, 2], facing: 90, plays: tuba}, horn: {at: [5, 3], facing: 270, plays: cornet}}
+mics: {horn-mic: {for: horn, near: {distance: 30 cm}}}
+`;
+  const said = (...args: string[]) => spillcheck(args, { input: odd }).stdout.replaceAll(/\s+/g, ' ');
+  const warning = /the measured RT60 is [\d.]+ times shorter than a clap would show by the finishes of hall/;
+  expect(said('check', '-')).toMatch(warning);
+  expect(said('report', '-', '--no-fixes')).toMatch(warning);
+  const [plan] = JSON.parse(spillcheck(['check', '-', '--format', 'json'], { input: odd }).stdout).plans;
+  expect(plan.warnings[0]).toMatchObject({ message: expect.stringMatching(warning) });
+});
